@@ -1,0 +1,116 @@
+// The closed lists of names used everywhere: compounds, aroma axes, stages, forms, yeasts, analytes.
+// An id carries its unit where it is a figure. Adding a name here makes the type checker point at
+// every table that must learn it.
+
+/** Aroma compounds the model follows, in fixed order (vectors are indexed by it). */
+export const COMPOUNDS = [
+  'myrcene',
+  'limonene',
+  'beta_pinene',
+  'linalool',
+  'geraniol',
+  'citronellol',
+  'nerol',
+  'geranyl_acetate',
+  'branched_isobutyrates',
+  'humulene',
+  'humulene_epoxides',
+  'caryophyllene',
+  'farnesene',
+  'undecanone_2',
+  'sh3',
+  'sha3',
+  'msp4',
+  's3mp4',
+] as const;
+export type CompoundId = (typeof COMPOUNDS)[number];
+
+/** Compounds a hop carries as free thiols, given in ug/kg of hop instead of % of oil. */
+export const THIOLS = ['sh3', 'sha3', 'msp4', 's3mp4'] as const;
+export type ThiolId = (typeof THIOLS)[number];
+export type OilCompoundId = Exclude<CompoundId, ThiolId>;
+export const OIL_COMPOUNDS = COMPOUNDS.filter(
+  (c): c is OilCompoundId => !(THIOLS as readonly string[]).includes(c),
+);
+
+/** Aroma axes of a profile, in the order they stand around the radar. */
+export const AXES = [
+  'citrus',
+  'tropical',
+  'stone_fruit',
+  'berry',
+  'floral',
+  'resin',
+  'herbal_spice',
+  'woody_earthy',
+  'grassy',
+  'onion_garlic',
+] as const;
+export type AxisId = (typeof AXES)[number];
+
+/** Places in the process where hops go in, in the order they happen. */
+export const STAGES = ['mash', 'hot_steep', 'dry_hop'] as const;
+export type StageId = (typeof STAGES)[number];
+
+/** Hop products by kind. */
+export const FORMS = ['pellet_90', 'pellet_enriched', 'cone'] as const;
+export type FormId = (typeof FORMS)[number];
+
+/** Yeast by kind. */
+export const YEASTS = ['standard', 'thiol_releasing'] as const;
+export type YeastId = (typeof YEASTS)[number];
+
+/** Where a figure comes from. `analysis` is the user's own lot analysis. */
+export const STATUSES = ['seen', 'derived', 'memory', 'estimated', 'analysis'] as const;
+export type Status = (typeof STATUSES)[number];
+
+export const TENDENCIES = ['low', 'medium', 'high', 'unknown'] as const;
+/** How much bound 3SH (glutathionylated precursor) a variety tends to carry. */
+export type Tendency = (typeof TENDENCIES)[number];
+
+export const THIOL_CLASSES = ['free', 'bound', 'both', 'low', 'unknown'] as const;
+/** Which pool of thiols, if any, a variety is worth buying for. */
+export type ThiolClass = (typeof THIOL_CLASSES)[number];
+
+export type OilAnalyteId = `${OilCompoundId}_pct_of_oil`;
+export type ThiolAnalyteId = `${ThiolId}_ug_per_kg`;
+
+/** Figures a hop analysis can hold; the id names the unit. Also the columns of the hop table. */
+export const ANALYTES = [
+  'alpha_pct',
+  'beta_pct',
+  'cohumulone_pct_of_alpha',
+  'total_oil_ml_per_100g',
+  ...OIL_COMPOUNDS.map((c): OilAnalyteId => `${c}_pct_of_oil`),
+  ...THIOLS.map((c): ThiolAnalyteId => `${c}_ug_per_kg`),
+  'g_sh3_mg_per_kg',
+  'cys_sh3_mg_per_kg',
+] as const;
+export type AnalyteId =
+  | 'alpha_pct'
+  | 'beta_pct'
+  | 'cohumulone_pct_of_alpha'
+  | 'total_oil_ml_per_100g'
+  | OilAnalyteId
+  | ThiolAnalyteId
+  | 'g_sh3_mg_per_kg'
+  | 'cys_sh3_mg_per_kg';
+
+/** The figures without which a hop is not offered to the optimizer. */
+export const REQUIRED_ANALYTES = [
+  'alpha_pct',
+  'total_oil_ml_per_100g',
+  'myrcene_pct_of_oil',
+  'humulene_pct_of_oil',
+  'linalool_pct_of_oil',
+  'geraniol_pct_of_oil',
+] as const satisfies readonly AnalyteId[];
+
+/** The analyte that says how much of a compound a hop carries free. */
+export function analyteOf(compound: CompoundId): OilAnalyteId | ThiolAnalyteId {
+  return isThiol(compound) ? `${compound}_ug_per_kg` : `${compound}_pct_of_oil`;
+}
+
+export function isThiol(compound: CompoundId): compound is ThiolId {
+  return (THIOLS as readonly string[]).includes(compound);
+}

@@ -1,0 +1,29 @@
+// Failure as a value: what was wrong, where, and how to mend it.
+
+/** One thing wrong with an input. */
+export interface Problem {
+  /** Path inside the input, like `additions[0].grams`; empty for the input as a whole. */
+  readonly path: string;
+  /** What is wrong, one sentence without a full stop. */
+  readonly message: string;
+  /** What to do about it, one sentence without a full stop. */
+  readonly cure: string;
+}
+
+export type Outcome<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly problems: readonly Problem[] };
+
+export function success<T>(value: T): Outcome<T> {
+  return { ok: true, value };
+}
+
+export function failure<T>(...problems: Problem[]): Outcome<T> {
+  return { ok: false, problems };
+}
+
+/** The sentence shown to people: where, what, cure. `source` names the file or field group. */
+export function sentence(source: string, problem: Problem): string {
+  const where = problem.path === '' ? source : `${source}, ${problem.path}`;
+  return `${where}: ${problem.message}. ${problem.cure}.`;
+}

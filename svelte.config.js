@@ -1,0 +1,32 @@
+// Builds a fully static site: every route is prerendered, nothing runs on a server.
+import adapter from '@sveltejs/adapter-static';
+import { vitePreprocess } from '@sveltejs/vite-plugin-svelte';
+
+/** @type {import('@sveltejs/kit').Config} */
+export default {
+  preprocess: vitePreprocess(),
+  kit: {
+    adapter: adapter({ pages: 'build', assets: 'build', strict: true }),
+    paths: { relative: true },
+    csp: {
+      mode: 'hash',
+      directives: {
+        'default-src': ['self'],
+        'script-src': ['self', 'wasm-unsafe-eval'],
+        'style-src': ['self', 'unsafe-inline'],
+        'img-src': ['self', 'data:'],
+        'worker-src': ['self', 'blob:'],
+        'connect-src': ['self'],
+        'object-src': ['none'],
+        'base-uri': ['none'],
+      },
+    },
+    typescript: {
+      config: (config) => {
+        config.include.push('../data/**/*.ts', '../shared/**/*.ts', '../seeds/**/*.ts', '../*.config.ts');
+        config.compilerOptions.allowImportingTsExtensions = true;
+        return config;
+      },
+    },
+  },
+};
