@@ -1,0 +1,133 @@
+// What is in one lot of hops: the table row of its variety, overridden by the lot's own analysis.
+// Figures stay intervals with status and sources; a figure nobody gave stays absent.
+import {
+  ANALYTES,
+  COMPOUNDS,
+  REQUIRED_ANALYTES,
+  analyteOf,
+  type AnalyteId,
+  type FormId,
+  type Status,
+  type Tendency,
+} from '#shared/ids.ts';
+import { widen, type Interval } from '#shared/interval.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Analysis } from '#shared/schemas/brief.ts';
+import type { Cell, Hop } from '#shared/schemas/tables.ts';
+import type { Model, ParameterId } from './model.ts';
+
+/** A figure of a lot. `perProduct`: measured on the product itself, so no form factor applies. */
+export interface LotFigure extends Interval {
+  readonly status: Status;
+  readonly sources: readonly string[];
+  readonly perProduct: boolean;
+}
+
+/** One lot: a variety in a form, with everything known of its composition. */
+export interface Lot {
+  readonly hop: string;
+  readonly form: FormId;
+  readonly figures: Readonly<Partial<Record<AnalyteId, LotFigure>>>;
+  /** Glutathionylated 3SH class, used where `g_sh3_mg_per_kg` is absent. */
+  readonly tendency: Tendency;
+  readonly pricePerKg: number | null;
+  readonly gramsOnHand: number | null;
+  /** Figures the prediction needs and nobody gave. */
+  readonly unknown: readonly AnalyteId[];
+}
+
+/** How a lot is named in a brief, a schedule or a stock list. */
+export interface LotSpec {
+  readonly hop: string;
+  readonly form: FormId;
+  readonly analysis?: Analysis | undefined;
+  readonly price_per_kg?: number | undefined;
+  readonly grams_on_hand?: number | undefined;
+}
+
+const PREDICTED: readonly AnalyteId[] = [
+  'alpha_pct',
+  'total_oil_ml_per_100g',
+  ...COMPOUNDS.map(analyteOf),
+];
+
+/** Letters and digits only, lower case, accents folded: how names are compared. */
+export function nameKey(name: string): string {
+  return name
+    .normalize('NFKD')
+    .toLowerCase()
+    .replace(/[^a-z0-9]/g, '');
+}
+
+/** The variety of that name or id, ignoring case, accents and punctuation. */
+export function findHop(model: Model, name: string): Hop | undefined {
+  const key = nameKey(name);
+  return model.hops.find((h) => nameKey(h.name) === key || nameKey(h.id) === key);
+}
+
+function spreadParameter(analyte: AnalyteId): ParameterId {
+  if (analyte === 'total_oil_ml_per_100g') return 'spread.total_oil';
+  if (analyte === 'alpha_pct' || analyte === 'beta_pct') return 'spread.alpha';
+  return 'spread.component';
+}
+
+function tableFigure(model: Model, analyte: AnalyteId, cell: Cell): LotFigure {
+  const given = cell.low < cell.central || cell.high > cell.central;
+  const range = given ? cell : widen(cell, model.parameters[spreadParameter(analyte)].central);
+  const { low, central, high } = range;
+  return { low, central, high, status: cell.status, sources: cell.sources, perProduct: false };
+}
+
+function analysisFigure(model: Model, value: number): LotFigure {
+  const range = widen(
+    { low: value, central: value, high: value },
+    model.parameters['spread.analysis'].central,
+  );
+  return { ...range, status: 'analysis', sources: ['analysis'], perProduct: true };
+}
+
+/**
+ * Builds a lot. An unknown variety is accepted when its analysis gives alpha, or total oil with at
+ * least one component, or a thiol: something to predict from.
+ * @returns a failure with path `hop` or `analysis` when there is nothing to go by.
+ */
+export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
+  const row = findHop(model, spec.hop);
+  const analysis: Analysis = spec.analysis ?? {};
+  const figures: Partial<Record<AnalyteId, LotFigure>> = {};
+  for (const analyte of ANALYTES) {
+    const own = analysis[analyte];
+    const cell = row?.cells[analyte];
+    if (own !== undefined) figures[analyte] = analysisFigure(model, own);
+    else if (cell !== undefined) figures[analyte] = tableFigure(model, analyte, cell);
+  }
+  if (!row && Object.keys(figures).length === 0) {
+    return failure({
+      path: 'hop',
+      message: `the hop table has no variety called "${spec.hop}" and no analysis is given`,
+      cure: `Correct the name, or give its analysis: at least total_oil_ml_per_100g with the components in % of oil, and alpha_pct`,
+    });
+  }
+  const oil = figures.total_oil_ml_per_100g;
+  if (!row && !oil && Object.keys(figures).some((a) => a.endsWith('_pct_of_oil'))) {
+    return failure({
+      path: 'analysis',
+      message: `components of "${spec.hop}" are given in % of oil, but not how much oil it has`,
+      cure: 'Give total_oil_ml_per_100g',
+    });
+  }
+  return success({
+    hop: row?.name ?? spec.hop,
+    form: spec.form,
+    figures,
+    tendency: analysis.precursor ?? row?.precursor.tendency ?? 'unknown',
+    pricePerKg: spec.price_per_kg ?? null,
+    gramsOnHand: spec.grams_on_hand ?? null,
+    unknown: PREDICTED.filter((a) => figures[a] === undefined),
+  });
+}
+
+/** The figures without which the optimizer must not weigh this lot against others. */
+export function missingForDesign(lot: Lot): AnalyteId[] {
+  return REQUIRED_ANALYTES.filter((a) => lot.figures[a] === undefined);
+}

@@ -1,0 +1,82 @@
+// A design the engine can compute: every addition tied to a lot with its composition.
+// Turns a schedule document into that, or says which line cannot be and why.
+import { STAGES, type StageId } from '#shared/ids.ts';
+import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import {
+  DOSE_G_PER_L_MAX,
+  type Addition,
+  type Batch,
+  type Schedule,
+  type Stages,
+} from '#shared/schemas/brief.ts';
+import { lotOf, nameKey, type Lot, type LotSpec } from './composition.ts';
+import type { Model } from './model.ts';
+
+export interface LotAddition {
+  readonly lot: Lot;
+  readonly stage: StageId;
+  readonly grams: number;
+}
+
+export interface Design {
+  readonly name: string;
+  readonly batch: Batch;
+  readonly stages: Stages;
+  readonly additions: readonly LotAddition[];
+}
+
+/** Two specs of the same key are the same lot and share one composition. */
+export function lotKey(spec: LotSpec): string {
+  return [
+    nameKey(spec.hop),
+    spec.form,
+    spec.price_per_kg ?? '',
+    JSON.stringify(Object.entries(spec.analysis ?? {}).sort()),
+  ].join('|');
+}
+
+function additionProblems(schedule: Schedule, addition: Addition, path: string): Problem[] {
+  const problems: Problem[] = [];
+  if (addition.grams > 0 && schedule.stages[addition.stage] === undefined) {
+    problems.push({
+      path: `${path}.stage`,
+      message: `hops go into ${addition.stage}, but stages.${addition.stage} is not described`,
+      cure: `Add stages.${addition.stage}, or use one of: ${STAGES.filter((s) => schedule.stages[s]).join(', ') || 'none is described'}`,
+    });
+  }
+  const dose = addition.grams / schedule.batch.beer_l;
+  if (dose > DOSE_G_PER_L_MAX) {
+    problems.push({
+      path: `${path}.grams`,
+      message: `${addition.grams} g in ${schedule.batch.beer_l} L is ${Math.round(dose)} g/L, over the ${DOSE_G_PER_L_MAX} g/L taken for one addition`,
+      cure: 'Check the grams and batch.beer_l',
+    });
+  }
+  return problems;
+}
+
+/** Ties a schedule to the hop table. Fails with every problem found, not just the first. */
+export function designOf(model: Model, schedule: Schedule): Outcome<Design> {
+  const problems: Problem[] = [];
+  const lots = new Map<string, Lot>();
+  const additions: LotAddition[] = [];
+  schedule.additions.forEach((addition, i) => {
+    const path = `additions[${i}]`;
+    problems.push(...additionProblems(schedule, addition, path));
+    const key = lotKey(addition);
+    let lot = lots.get(key);
+    if (!lot) {
+      const outcome = lotOf(model, addition);
+      if (!outcome.ok) {
+        problems.push(...outcome.problems.map((p) => ({ ...p, path: `${path}.${p.path}` })));
+        return;
+      }
+      lot = outcome.value;
+      lots.set(key, lot);
+    }
+    additions.push({ lot, stage: addition.stage, grams: addition.grams });
+  });
+  if (problems.length > 0) return failure(...problems);
+  const { name, batch, stages } = schedule;
+  return success({ name, batch, stages, additions });
+}

@@ -1,0 +1,67 @@
+// The tables as the engine sees them: typed, indexed, complete. The only place that imports data/.
+import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
+import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
+import hopRows from '#data/generated/hops.json' with { type: 'json' };
+import parameterRows from '#data/generated/parameters.json' with { type: 'json' };
+import { AXES, COMPOUNDS, type CompoundId } from '#shared/ids.ts';
+import type { AxisWeight, Compound, Descriptor, Hop, Parameter } from '#shared/schemas/tables.ts';
+
+export type ParameterId = keyof typeof parameterRows;
+/** A value for every process parameter, in the unit of its row. */
+export type ParameterValues = Readonly<Record<ParameterId, number>>;
+/** An odour threshold for every compound, ug/L; `null` where none in beer is known. */
+export type Thresholds = Readonly<Record<CompoundId, number | null>>;
+
+export interface Model {
+  readonly hops: readonly Hop[];
+  readonly compounds: Readonly<Record<CompoundId, Compound>>;
+  readonly parameters: Readonly<Record<ParameterId, Parameter>>;
+  readonly weights: readonly AxisWeight[];
+}
+
+/**
+ * Weight of a driver on an axis by the rank of its best descriptor there: first-named note 1,
+ * second 1/2, third 1/4, and 1/10 for a note reported only when the compound is strong.
+ * An engineering rule of this project: no opened source gives weights.
+ */
+const RANK_WEIGHT: Readonly<Record<number, number>> = { 1: 1, 2: 0.5, 3: 0.25, 4: 0.1 };
+
+/** One weight per driver and axis: the strongest of its descriptors there. */
+export function axisWeights(descriptors: readonly Descriptor[]): AxisWeight[] {
+  const best = new Map<string, AxisWeight>();
+  for (const { driver, axis, rank, standIn } of descriptors) {
+    if (axis === null) continue;
+    const weight = RANK_WEIGHT[rank]!;
+    const key = `${driver} ${axis}`;
+    if ((best.get(key)?.weight ?? 0) < weight) best.set(key, { driver, axis, weight, standIn });
+  }
+  return [...best.values()].sort(
+    (a, b) => AXES.indexOf(a.axis) - AXES.indexOf(b.axis) || a.driver.localeCompare(b.driver),
+  );
+}
+
+const compounds = Object.fromEntries((compoundRows as Compound[]).map((c) => [c.id, c])) as Record<
+  CompoundId,
+  Compound
+>;
+
+/** The published table and parameters of this build. */
+export const model: Model = {
+  hops: hopRows as unknown as Hop[],
+  compounds,
+  parameters: parameterRows as Record<ParameterId, Parameter>,
+  weights: axisWeights(descriptorRows as Descriptor[]),
+};
+
+/** Every parameter at its default. */
+export function defaultValues(of: Model): ParameterValues {
+  const entries = Object.entries(of.parameters).map(([id, row]) => [id, row.central]);
+  return Object.fromEntries(entries) as Record<ParameterId, number>;
+}
+
+/** Every threshold at its default, ug/L. */
+export function defaultThresholds(of: Model): Thresholds {
+  return Object.fromEntries(
+    COMPOUNDS.map((c) => [c, of.compounds[c].threshold?.central ?? null]),
+  ) as Record<CompoundId, number | null>;
+}
