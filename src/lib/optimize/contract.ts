@@ -1,0 +1,24 @@
+// How the rest of the product talks to the optimizer: what goes in, what streams out while it
+// searches, what comes back. No solver, no thread, no screen is known here.
+import type { BlendAddition } from '#shared/answer.ts';
+import type { BandOptions } from '#engine/predict.ts';
+
+/** A snapshot of the search, streamed whenever the best blend or the bound improves. */
+export interface DesignProgress {
+  /** Best blend so far, already in whole weighing steps; `null` while none is known. */
+  readonly best: readonly BlendAddition[] | null;
+  /** Objective of the best blend, g, money or g of leaf; `null` while none is known. */
+  readonly objective: number | null;
+  /** Proven lower bound on the objective. */
+  readonly lower_bound: number;
+  /** Fraction of the objective not yet proven, 0 to 1; 1 while no blend is known. */
+  readonly gap: number;
+  readonly milliseconds: number;
+}
+
+export interface DesignOptions {
+  /** How the bands of the answer are drawn. */
+  readonly band?: BandOptions;
+  /** Give up proving after this long and answer with the gap reached, ms. */
+  readonly timeLimitMs?: number;
+}
