@@ -23,7 +23,9 @@ export default {
     },
     typescript: {
       config: (config) => {
-        config.include.push('../data/**/*.ts', '../shared/**/*.ts', '../seeds/**/*.ts', '../*.config.ts');
+        for (const folder of ['data', 'shared', 'seeds', 'serve'])
+          config.include.push(`../${folder}/**/*.ts`);
+        config.include.push('../*.config.ts', '../*.config.js');
         config.compilerOptions.allowImportingTsExtensions = true;
         return config;
       },

@@ -1,4 +1,5 @@
-// One Vite set-up for the app; the unit tests run in plain Node, without a DOM.
+// One Vite set-up for the app; the tests run in plain Node, without a DOM. `unit` tests need nothing
+// but the sources, `built` tests look at the finished site in build/.
 import { sveltekit } from '@sveltejs/kit/vite';
 import { defineConfig } from 'vitest/config';
 
@@ -7,8 +8,14 @@ export default defineConfig({
   worker: { format: 'es' },
   test: {
     environment: 'node',
-    include: ['tests/**/*.test.ts'],
     testTimeout: 60_000,
     benchmark: { include: ['tests/bench/**/*.bench.ts'] },
+    projects: [
+      {
+        extends: true,
+        test: { name: 'unit', include: ['tests/**/*.test.ts'], exclude: ['tests/built/**'] },
+      },
+      { extends: true, test: { name: 'built', include: ['tests/built/**/*.test.ts'] } },
+    ],
   },
 });

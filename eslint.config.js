@@ -1,0 +1,41 @@
+// Lint rules the type checker does not cover. Which layer may import which is not here but in
+// tests/architecture.test.ts: one rule, one place.
+import svelte from 'eslint-plugin-svelte';
+import { defineConfig } from 'eslint/config';
+import tseslint from 'typescript-eslint';
+import svelteConfig from './svelte.config.js';
+
+export default defineConfig(
+  { ignores: ['.svelte-kit/', 'build/', 'node_modules/', 'test-results/', 'data/generated/'] },
+  { linterOptions: { reportUnusedDisableDirectives: 'error' } },
+  tseslint.configs.recommended,
+  svelte.configs.recommended,
+  {
+    files: ['**/*.svelte', '**/*.svelte.ts'],
+    languageOptions: {
+      parserOptions: { parser: tseslint.parser, extraFileExtensions: ['.svelte'], svelteConfig },
+    },
+  },
+  {
+    rules: {
+      '@typescript-eslint/no-explicit-any': 'error',
+      '@typescript-eslint/no-unused-vars': 'error',
+      '@typescript-eslint/consistent-type-imports': [
+        'error',
+        { prefer: 'type-imports', fixStyle: 'inline-type-imports' },
+      ],
+      eqeqeq: ['error', 'always'],
+      'no-var': 'error',
+      'prefer-const': 'error',
+      'no-debugger': 'error',
+      'no-restricted-syntax': [
+        'error',
+        {
+          selector: "ImportDeclaration[source.value='d3'] ImportNamespaceSpecifier",
+          message: 'Import d3 functions by name, so that the rest stays out of the bundle.',
+        },
+      ],
+    },
+  },
+  { files: ['src/lib/**', 'src/routes/**', 'shared/**'], rules: { 'no-console': 'error' } },
+);

@@ -1,0 +1,38 @@
+// The journeys: the built site in Chromium, one browser at a time, no retries. A journey that
+// passes only at the second try is a failure to be understood.
+import { defineConfig } from '@playwright/test';
+import { findBrowser } from './tests/e2e/browser.ts';
+
+const executablePath = findBrowser();
+
+export default defineConfig({
+  testDir: 'tests/e2e',
+  testMatch: '*.spec.ts',
+  globalSetup: './tests/e2e/site.ts',
+  outputDir: 'test-results',
+  forbidOnly: process.env['CI'] !== undefined,
+  fullyParallel: false,
+  workers: 1,
+  retries: 0,
+  timeout: 60_000,
+  expect: { timeout: 15_000 },
+  reporter: 'list',
+  use: {
+    ...(process.env['SITE_URL'] === undefined ? {} : { baseURL: process.env['SITE_URL'] }),
+    browserName: 'chromium',
+    viewport: { width: 1280, height: 900 },
+    reducedMotion: 'reduce',
+    trace: 'retain-on-failure',
+    launchOptions: {
+      ...(executablePath === undefined ? {} : { executablePath }),
+      args: [
+        '--no-sandbox',
+        '--disable-gpu',
+        '--disable-background-networking',
+        '--disable-component-update',
+        '--disable-sync',
+        '--no-first-run',
+      ],
+    },
+  },
+});

@@ -1,0 +1,57 @@
+// Serves the built site in build/ on loopback and nowhere else, for people and for the journeys.
+// Vite's own static server does the work (types, compression, entity tags); this file decides only
+// the address and what may be cached: files with a hash in their name for ever, all others never
+// without asking.
+import { existsSync } from 'node:fs';
+import type { AddressInfo } from 'node:net';
+import { fileURLToPath } from 'node:url';
+import { preview, type Plugin } from 'vite';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+
+const ROOT = fileURLToPath(new URL('../', import.meta.url));
+export const BUILD_FOLDER = fileURLToPath(new URL('../build/', import.meta.url));
+const LOOPBACK = '127.0.0.1';
+const HASHED_FILES = /^\/_app\/immutable\//;
+
+export interface Site {
+  /** Address with a closing slash, like `http://127.0.0.1:4173/`. */
+  readonly url: string;
+  readonly close: () => Promise<void>;
+}
+
+const cachePolicy: Plugin = {
+  name: 'cache-policy',
+  configurePreviewServer(server) {
+    server.middlewares.use((request, response, next) => {
+      const hashed = HASHED_FILES.test(request.url ?? '');
+      response.setHeader('Cache-Control', hashed ? 'max-age=31536000, immutable' : 'no-cache');
+      next();
+    });
+  },
+};
+
+/**
+ * Starts serving.
+ * @param port first port to try, 0 for any; the next free one is taken when it is in use.
+ * @returns a failure when there is no built site.
+ */
+export async function serveSite(port: number): Promise<Outcome<Site>> {
+  if (!existsSync(`${BUILD_FOLDER}index.html`)) {
+    return failure({
+      path: 'build/index.html',
+      message: 'the site has not been built',
+      cure: 'Run npm run build',
+    });
+  }
+  const server = await preview({
+    root: ROOT,
+    configFile: false,
+    appType: 'mpa',
+    logLevel: 'error',
+    plugins: [cachePolicy],
+    build: { outDir: BUILD_FOLDER },
+    preview: { host: LOOPBACK, port, strictPort: false, cors: false },
+  });
+  const address = server.httpServer.address() as AddressInfo;
+  return success({ url: `http://${LOOPBACK}:${address.port}/`, close: () => server.close() });
+}
