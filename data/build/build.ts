@@ -1,19 +1,27 @@
-// Builds the generated tables from the CSV files of data/ and writes them.
+// Rebuilds the generated tables of data/: run with `npx tsx data/build/build.ts`. Writes nothing
+// unless every table holds; otherwise says what is wrong, where, and how to mend it, and exits 1.
 import { readFileSync, writeFileSync } from 'node:fs';
 import { sentence } from '#shared/outcome.ts';
-import { compoundRow, parameterRow, toCompound, toParameter, descriptorRow, toDescriptor } from './rows.ts';
-import { readTable } from './read.ts';
+import { INPUTS, OUTPUTS, generate, type InputFile } from './generate.ts';
 
-const root = new URL('../', import.meta.url);
-const read = (file: string) => readFileSync(new URL(file, root), 'utf8');
-const line = (v: unknown) => JSON.stringify(v);
-const c = readTable(read('compounds.csv'), compoundRow);
-const p = readTable(read('parameters.csv'), parameterRow);
-const d = readTable(read('descriptors.csv'), descriptorRow);
-for (const [f, t] of [['data/compounds.csv', c], ['data/parameters.csv', p], ['data/descriptors.csv', d]] as const)
-  if (!t.ok) for (const q of t.problems) { console.error(sentence(f, q)); process.exitCode = 1; }
-if (c.ok && p.ok && d.ok) {
-  writeFileSync(new URL('generated/compounds.json', root), `[\n${c.value.map((r) => line(toCompound(r))).join(',\n')}\n]\n`);
-  writeFileSync(new URL('generated/descriptors.json', root), `[\n${d.value.map((r) => line(toDescriptor(r))).join(',\n')}\n]\n`);
-  writeFileSync(new URL('generated/parameters.json', root), `{\n${p.value.map((r) => `${line(r.id)}:${line(toParameter(r))}`).join(',\n')}\n}\n`);
+const data = new URL('../', import.meta.url);
+const inputs = Object.fromEntries(
+  INPUTS.map((file) => [file, readFileSync(new URL(file, data), 'utf8')]),
+) as Record<InputFile, string>;
+
+const outcome = generate(inputs);
+if (outcome.ok) {
+  const { files, hops, estimators } = outcome.value;
+  for (const file of OUTPUTS) writeFileSync(new URL(file, data), files[file]);
+  const offered = hops.filter((hop) => hop.missing.length === 0).length;
+  console.log(`${hops.length} varieties, ${offered} with every figure needed to be offered`);
+  for (const { id, low, central, high, count } of estimators) {
+    const from = count === 0 ? 'stated' : `from ${count}`;
+    console.log(`estimate ${id}: ${low} / ${central} / ${high} (${from})`);
+  }
+} else {
+  for (const problem of outcome.problems) {
+    console.error(sentence(problem.path, { ...problem, path: '' }));
+  }
+  process.exitCode = 1;
 }

@@ -1,7 +1,7 @@
-// The columns of every table under data/: how a cell's text becomes a value. The meaning of the
-// result (ranges, closed lists) is checked against shared/schemas/tables.ts as well.
+// The columns of every table under data/: how the text of a cell becomes a value. What a row means
+// for the product (ranges, closed lists) is checked against shared/schemas/tables.ts as well.
 import { z } from 'zod';
-import { COMPOUNDS, STATUSES } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, FORMS, STATUSES, TENDENCIES } from '#shared/ids.ts';
 import {
   BOIL_CLASSES,
   FERMENT_CLASSES,
@@ -10,27 +10,27 @@ import {
   type Compound,
   type Descriptor,
   type Parameter,
+  type Source,
 } from '#shared/schemas/tables.ts';
-import { AXES } from '#shared/ids.ts';
 
-const DECIMAL = /^-?\d+(\.\d+)?(e-?\d+)?$/;
 const oneOf = <const T extends readonly string[]>(list: T) =>
-  z.enum(list as unknown as { [K in T[number]]: K }, `Write one of: ${list.join(', ')}`);
+  z.enum(list, `Write one of: ${list.join(', ')}`);
 const text = z.string();
 const words = z.string().min(1, 'Fill the cell');
 const numeric = z
   .string()
-  .regex(DECIMAL, 'Write a decimal number with a point, such as 0.35')
+  .regex(/^-?\d+(\.\d+)?(e-?\d+)?$/, 'Write a decimal number with a point, such as 0.35')
   .transform(Number);
 const numericOrEmpty = z
   .string()
-  .regex(/^$|^-?\d+(\.\d+)?(e-?\d+)?$/, 'Write a decimal number with a point, or leave it empty')
+  .regex(/^(-?\d+(\.\d+)?(e-?\d+)?)?$/, 'Write a decimal number with a point, or leave it empty')
   .transform((s) => (s === '' ? undefined : Number(s)));
 /** `A+B` becomes ['A', 'B']; empty becomes []. */
-const idsOrEmpty = z.string().transform((s) => (s === '' ? [] : s.split('+')));
 const ids = words.transform((s) => s.split('+'));
+const idsOrEmpty = z.string().transform((s) => (s === '' ? [] : s.split('+')));
 const flag = oneOf(['yes', 'no']).transform((s) => s === 'yes');
 const status = oneOf(STATUSES);
+const statusOrEmpty = oneOf(['', ...STATUSES]);
 
 export const compoundRow = z.object({
   id: oneOf(COMPOUNDS),
@@ -45,16 +45,17 @@ export const compoundRow = z.object({
   threshold: numericOrEmpty,
   threshold_high: numericOrEmpty,
   threshold_matrix: text,
-  threshold_status: oneOf(['', ...STATUSES]),
+  threshold_status: statusOrEmpty,
   threshold_sources: idsOrEmpty,
   threshold_note: text,
   note: text,
 });
 
-export function toCompound(row: z.output<typeof compoundRow>): Compound {
+/** No threshold at all is allowed; half of one is not, and is left for the schema to refuse. */
+export function toCompound(row: z.output<typeof compoundRow>): unknown {
   const { threshold_low: low, threshold: central, threshold_high: high } = row;
-  const known = low !== undefined && central !== undefined && high !== undefined;
-  return {
+  const known = [low, central, high].some((figure) => figure !== undefined);
+  const compound: Omit<Compound, 'threshold'> = {
     id: row.id,
     name: row.name,
     molarMass: row.molar_mass,
@@ -63,20 +64,18 @@ export function toCompound(row: z.output<typeof compoundRow>): Compound {
     fermentClass: row.ferment_class,
     loadGroup: row.load_group,
     steepYieldTo: row.steep_yield_to,
-    threshold:
-      known && row.threshold_status !== ''
-        ? {
-            low,
-            central,
-            high,
-            matrix: row.threshold_matrix,
-            status: row.threshold_status,
-            sources: row.threshold_sources,
-            note: row.threshold_note,
-          }
-        : null,
     note: known ? row.note : [row.threshold_note, row.note].filter((s) => s !== '').join('; '),
   };
+  const threshold = {
+    low,
+    central,
+    high,
+    matrix: row.threshold_matrix,
+    status: row.threshold_status,
+    sources: row.threshold_sources,
+    note: row.threshold_note,
+  };
+  return { ...compound, threshold: known ? threshold : null };
 }
 
 export const descriptorRow = z.object({
@@ -90,15 +89,8 @@ export const descriptorRow = z.object({
 });
 
 export function toDescriptor(row: z.output<typeof descriptorRow>): Descriptor {
-  return {
-    driver: row.driver,
-    descriptor: row.descriptor,
-    rank: row.rank,
-    axis: row.axis === '' ? null : row.axis,
-    standIn: row.stand_in,
-    status: row.status,
-    sources: row.sources,
-  };
+  const { driver, descriptor, rank, axis, stand_in: standIn, status, sources } = row;
+  return { driver, descriptor, rank, axis: axis === '' ? null : axis, standIn, status, sources };
 }
 
 export const parameterRow = z.object({
@@ -115,6 +107,87 @@ export const parameterRow = z.object({
 });
 
 export function toParameter(row: z.output<typeof parameterRow>): Parameter {
-  const { id, label, low, high, unit, fixed, status, sources, note } = row;
-  return { id, label, low, central: row.default, high, unit, fixed, status, sources, note };
+  const { id, label, low, default: central, high, unit, fixed, status, sources, note } = row;
+  return { id, label, low, central, high, unit, fixed, status, sources, note };
 }
+
+/** A and B: papers and institutes; C and D: handbooks and journalism; M: recalled. */
+export const TIERS = ['A', 'B', 'C', 'D', 'M'] as const;
+export type Tier = (typeof TIERS)[number];
+
+export const sourceRow = z.object({
+  id: words,
+  /** How far its hop figures are trusted; empty for a source that gives none. */
+  tier: oneOf(['', ...TIERS]),
+  authors: words,
+  year: words,
+  title: words,
+  where: words,
+  locator: words,
+  read: words,
+});
+export type SourceRow = z.output<typeof sourceRow>;
+
+export function toSource(row: SourceRow): Source {
+  const { id, authors, year, title, where, locator, read } = row;
+  return { id, authors, year, title, where, locator, read };
+}
+
+export const measurementRow = z.object({
+  /** Name of a variety, or `GROUP ...` for a figure over several. */
+  variety: words,
+  analyte: words,
+  value: numericOrEmpty,
+  min: numericOrEmpty,
+  max: numericOrEmpty,
+  unit: words,
+  basis: oneOf(['as-is', 'dry', 'n.s.']),
+  crop_year: text,
+  form: oneOf(['cone', 'pellet', 'pellet/cone n.s.', 'n.s.']),
+  source_id: words,
+  status: oneOf(['seen', 'derived', 'memory']),
+  sample: text,
+  method: oneOf(['', 'uv', 'hplc']),
+  /** Why the figure stays out of every cell; empty if it does not. */
+  exclude: text,
+  note: text,
+});
+export type MeasurementRow = z.output<typeof measurementRow>;
+
+export const varietyRow = z.object({
+  id: words,
+  name: words,
+  /** Two letters for the country, then the breeder by kind; empty where not known. */
+  origin: text,
+  origin_status: statusOrEmpty,
+  origin_sources: idsOrEmpty,
+  precursor: oneOf(TENDENCIES),
+  precursor_status: status,
+  precursor_sources: ids,
+  precursor_note: text,
+  forms: z
+    .string()
+    .transform((s) => s.split(';'))
+    .pipe(z.array(oneOf(FORMS))),
+  forms_status: status,
+  forms_sources: ids,
+});
+export type VarietyRow = z.output<typeof varietyRow>;
+
+export const estimateRow = z.object({
+  id: words,
+  analyte: words,
+  /** `all`, `europe`, `elsewhere`, or names of varieties joined by +. */
+  applies_to: words,
+  method: z
+    .string()
+    .regex(/^(pooled_median|stated|ratio:\w+)$/, 'Write pooled_median, stated or ratio:<analyte>'),
+  /** For a ratio: the two measured analytes whose quotient it is, as `a/b`. */
+  share_of: z.string().regex(/^(\w+\/\w+)?$/, 'Write two analytes as a/b, or leave it empty'),
+  low: numericOrEmpty,
+  central: numericOrEmpty,
+  high: numericOrEmpty,
+  sources: ids,
+  note: text,
+});
+export type EstimateRow = z.output<typeof estimateRow>;

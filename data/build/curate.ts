@@ -1,0 +1,122 @@
+// From many measurements to one cell for each variety and analyte, by a fixed rule:
+// groups and excluded rows stay out, UV acids give way to HPLC, every source has one vote, the best
+// tiers that have a figure decide, and a recalled figure never moves a centre that was read.
+import { group } from 'd3';
+import { mean, median } from 'simple-statistics';
+import { ANALYTES, type AnalyteId } from '#shared/ids.ts';
+import type { Cell } from '#shared/schemas/tables.ts';
+import type { MeasurementRow, Tier } from './rows.ts';
+import { measuredAnalytes, type Constants } from './units.ts';
+
+export type Cells = Partial<Record<AnalyteId, Cell>>;
+
+/** Sources of the first rank that has a central figure are used, all others are left aside. */
+const RANKS: readonly (readonly Tier[])[] = [['A', 'B'], ['C', 'D'], ['M']];
+
+interface Figure {
+  readonly source: string;
+  readonly value?: number;
+  readonly min?: number;
+  readonly max?: number;
+  readonly derived: boolean;
+}
+
+export function isGroup(row: Pick<MeasurementRow, 'variety'>): boolean {
+  return row.variety.startsWith('GROUP ');
+}
+
+/** Four significant digits: more than any of these figures carries. */
+export function rounded(figure: number): number {
+  return Number(figure.toPrecision(4));
+}
+
+/**
+ * Cells of every variety that has at least one usable figure, by name. Units and sources must have
+ * been checked before: a row whose unit is not known counts as one that fills no column.
+ */
+export function curate(
+  rows: readonly MeasurementRow[],
+  tiers: ReadonlyMap<string, Tier>,
+  constants: Constants,
+): Map<string, Cells> {
+  const figures = new Map<string, Map<AnalyteId, Figure[]>>();
+  for (const { variety, analyte, figure } of usable(rows, constants)) {
+    const ofVariety = figures.get(variety) ?? new Map<AnalyteId, Figure[]>();
+    figures.set(variety, ofVariety);
+    ofVariety.set(analyte, [...(ofVariety.get(analyte) ?? []), figure]);
+  }
+  const result = new Map<string, Cells>();
+  for (const [variety, ofVariety] of figures) {
+    const cells: Cells = {};
+    for (const analyte of ANALYTES) {
+      const cell = toCell(ofVariety.get(analyte) ?? [], tiers);
+      if (cell !== undefined) cells[analyte] = cell;
+    }
+    result.set(variety, cells);
+  }
+  return result;
+}
+
+/** The rows that may enter a cell, in the unit of their column. */
+function* usable(
+  rows: readonly MeasurementRow[],
+  constants: Constants,
+): Generator<{ variety: string; analyte: AnalyteId; figure: Figure }> {
+  const measured = measuredAnalytes(constants);
+  const key = (row: MeasurementRow) => `${row.variety}|${row.source_id}|${row.analyte}`;
+  const byHplc = new Set(rows.filter((row) => row.method === 'hplc').map(key));
+  for (const row of rows) {
+    const { analyte, units } = measured.get(row.analyte) ?? { units: {} };
+    const factor = units[row.unit];
+    if (isGroup(row) || row.exclude !== '' || analyte === undefined) continue;
+    if (factor === undefined || factor === null) continue;
+    if (row.method === 'uv' && byHplc.has(key(row))) continue;
+    const convert = (figure: number | undefined) =>
+      figure === undefined ? undefined : figure * factor;
+    yield {
+      variety: row.variety,
+      analyte,
+      figure: {
+        source: row.source_id,
+        value: convert(row.value),
+        min: convert(row.min),
+        max: convert(row.max),
+        derived: row.status === 'derived',
+      },
+    };
+  }
+}
+
+function toCell(figures: readonly Figure[], tiers: ReadonlyMap<string, Tier>): Cell | undefined {
+  const bySource = group(figures, (figure) => figure.source);
+  const votes = [...bySource].flatMap(([source, own]) => {
+    const number = vote(own);
+    return number === undefined ? [] : [{ source, number, own, tier: tiers.get(source) }];
+  });
+  for (const rank of RANKS) {
+    const used = votes.filter(({ tier }) => tier !== undefined && rank.includes(tier));
+    if (used.length === 0) continue;
+    const every = used
+      .flatMap(({ own }) => own.flatMap((figure) => [figure.value, figure.min, figure.max]))
+      .filter((figure) => figure !== undefined);
+    const read = used.some(({ own }) => own.some(({ derived }) => derived)) ? 'derived' : 'seen';
+    return {
+      low: rounded(Math.min(...every)),
+      central: rounded(median(used.map(({ number }) => number))),
+      high: rounded(Math.max(...every)),
+      status: rank.includes('M') ? 'memory' : read,
+      sources: used.map(({ source }) => source).sort(),
+    };
+  }
+  return undefined;
+}
+
+/** One number for a source: the mean of its values, else the mean of the middles of its ranges. */
+function vote(figures: readonly Figure[]): number | undefined {
+  const values = figures.flatMap(({ value }) => (value === undefined ? [] : [value]));
+  if (values.length > 0) return mean(values);
+  const middles = figures.flatMap(({ min, max }) =>
+    min === undefined || max === undefined ? [] : [(min + max) / 2],
+  );
+  return middles.length > 0 ? mean(middles) : undefined;
+}

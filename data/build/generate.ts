@@ -1,0 +1,221 @@
+// The whole data build as a pure function: texts of the hand-kept tables in, texts of the generated
+// ones out, or everything that is wrong with them.
+import { z } from 'zod';
+import { REQUIRED_ANALYTES } from '#shared/ids.ts';
+import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import {
+  compoundSchema,
+  descriptorSchema,
+  hopSchema,
+  parameterSchema,
+  sourceSchema,
+  type Hop,
+} from '#shared/schemas/tables.ts';
+import {
+  checkCompounds,
+  checkEstimates,
+  checkHops,
+  checkMeasurements,
+  checkParameterClasses,
+  checkSources,
+  checkTiers,
+  checkUnique,
+  checkVarieties,
+} from './check.ts';
+import { curate } from './curate.ts';
+import { fill, workOut, type Estimator } from './estimate.ts';
+import { readTable, type Located } from './read.ts';
+import {
+  compoundRow,
+  descriptorRow,
+  estimateRow,
+  measurementRow,
+  parameterRow,
+  sourceRow,
+  toCompound,
+  toDescriptor,
+  toParameter,
+  toSource,
+  varietyRow,
+  type Tier,
+  type VarietyRow,
+} from './rows.ts';
+import { thiolClass } from './thiol-class.ts';
+import { hopsCsv, jsonArray, jsonObject } from './write.ts';
+
+export const INPUTS = [
+  'sources.csv',
+  'measurements.csv',
+  'varieties.csv',
+  'estimates.csv',
+  'compounds.csv',
+  'descriptors.csv',
+  'parameters.csv',
+] as const;
+export type InputFile = (typeof INPUTS)[number];
+
+export const OUTPUTS = [
+  'hops.csv',
+  'generated/hops.json',
+  'generated/compounds.json',
+  'generated/descriptors.json',
+  'generated/parameters.json',
+  'generated/sources.json',
+] as const;
+export type OutputFile = (typeof OUTPUTS)[number];
+
+export interface Generated {
+  readonly files: Readonly<Record<OutputFile, string>>;
+  readonly hops: readonly Hop[];
+  readonly estimators: readonly Estimator[];
+}
+
+/**
+ * Builds every generated file of data/ from the hand-kept ones. Paths of problems name the file,
+ * the line and the column, or the variety where no single row is at fault.
+ */
+export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<Generated> {
+  const problems: Problem[] = [];
+  const read = <S extends z.ZodObject>(file: InputFile, schema: S): Located<z.output<S>>[] => {
+    const table = readTable(inputs[file], schema);
+    if (table.ok) return table.value;
+    problems.push(...table.problems.map((p) => ({ ...p, path: `data/${file}, ${p.path}` })));
+    return [];
+  };
+  const sources = read('sources.csv', sourceRow);
+  const measurements = read('measurements.csv', measurementRow);
+  const varieties = read('varieties.csv', varietyRow);
+  const estimates = read('estimates.csv', estimateRow);
+  const compoundRows = read('compounds.csv', compoundRow);
+  const descriptors = read('descriptors.csv', descriptorRow);
+  const parameters = read('parameters.csv', parameterRow);
+  if (problems.length > 0) return failure(...problems);
+
+  const fits = <S extends z.ZodType>(path: string, schema: S, row: unknown): z.output<S>[] => {
+    const parsed = schema.safeParse(row);
+    if (parsed.success) return [parsed.data];
+    for (const issue of parsed.error.issues) {
+      const field = issue.path.join('.');
+      const message = `${field === '' ? 'the row' : field} is not allowed`;
+      problems.push({ path, message, cure: issue.message });
+    }
+    return [];
+  };
+  const compounds = compoundRows.flatMap((row) =>
+    fits(`data/compounds.csv, line ${row.line}`, compoundSchema, toCompound(row)),
+  );
+  const parameterList = parameters.flatMap((row) =>
+    fits(`data/parameters.csv, line ${row.line}`, parameterSchema, toParameter(row)),
+  );
+  const descriptorList = descriptors.flatMap((row) =>
+    fits(`data/descriptors.csv, line ${row.line}`, descriptorSchema, toDescriptor(row)),
+  );
+  const sourceList = sources.flatMap((row) =>
+    fits(`data/sources.csv, line ${row.line}`, sourceSchema, toSource(row)),
+  );
+
+  const known = new Set(sources.map(({ id }) => id));
+  const tiers = new Map(
+    sources.flatMap(({ id, tier }): [string, Tier][] => (tier === '' ? [] : [[id, tier]])),
+  );
+  const central = (id: string) => parameters.find((row) => row.id === id)?.default;
+  const oilDensity = central('oil.density');
+  const sh3InCys = central('precursor.cys_to_sh3');
+  if (oilDensity === undefined || sh3InCys === undefined) {
+    const message = 'oil.density or precursor.cys_to_sh3 is missing';
+    return failure({ path: 'data/parameters.csv', message, cure: 'Add the row' }, ...problems);
+  }
+  const constants = { oilDensity, sh3InCys };
+  problems.push(
+    ...checkUnique('sources.csv', 'id', sources, (row) => row.id),
+    ...checkUnique('varieties.csv', 'id', varieties, (row) => row.id),
+    ...checkUnique('varieties.csv', 'name', varieties, (row) => row.name),
+    ...checkUnique('estimates.csv', 'id', estimates, (row) => row.id),
+    ...checkUnique('parameters.csv', 'id', parameters, (row) => row.id),
+    ...checkUnique('estimates.csv', 'applies_to', estimates, (e) => `${e.analyte} ${e.applies_to}`),
+    ...checkUnique('descriptors.csv', 'descriptor', descriptors, (row) =>
+      [row.driver, row.descriptor, row.axis].join(' '),
+    ),
+    ...checkSources('measurements.csv', 'source_id', measurements, (r) => [r.source_id], known),
+    ...checkSources('varieties.csv', 'origin_sources', varieties, (r) => r.origin_sources, known),
+    ...checkSources(
+      'varieties.csv',
+      'precursor_sources',
+      varieties,
+      (r) => r.precursor_sources,
+      known,
+    ),
+    ...checkSources('varieties.csv', 'forms_sources', varieties, (r) => r.forms_sources, known),
+    ...checkSources('estimates.csv', 'sources', estimates, (r) => r.sources, known),
+    ...checkSources(
+      'compounds.csv',
+      'threshold_sources',
+      compoundRows,
+      (r) => r.threshold_sources,
+      known,
+    ),
+    ...checkSources('descriptors.csv', 'sources', descriptors, (r) => r.sources, known),
+    ...checkSources('parameters.csv', 'sources', parameters, (r) => r.sources, known),
+    ...checkTiers(measurements, known, tiers),
+    ...checkMeasurements(measurements, varieties, tiers, constants),
+    ...checkVarieties(varieties),
+    ...checkEstimates(estimates, varieties),
+    ...checkCompounds(compounds),
+    ...checkParameterClasses(parameters, compounds),
+  );
+  if (problems.length > 0) return failure(...problems);
+
+  const curated = curate(measurements, tiers, constants);
+  const estimators: Estimator[] = [];
+  for (const row of estimates) {
+    const estimator = workOut(row, measurements, curated);
+    if (estimator !== undefined) {
+      estimators.push(estimator);
+      continue;
+    }
+    problems.push({
+      path: `data/estimates.csv, line ${row.line}, column method`,
+      message: `${row.id} finds no figure to work with`,
+      cure: 'Add measurements, or state the estimate',
+    });
+  }
+  const hops = varieties.flatMap((variety) => {
+    const cells = fill(curated.get(variety.name) ?? {}, variety, estimators);
+    const hop = toHop(variety, cells);
+    return fits(`data/varieties.csv, line ${variety.line}`, hopSchema, hop).map(() => hop);
+  });
+  problems.push(...checkHops(hops, tiers));
+  if (problems.length > 0) return failure(...problems);
+
+  return success({
+    hops,
+    estimators,
+    files: {
+      'hops.csv': hopsCsv(hops),
+      'generated/hops.json': jsonArray(hops),
+      'generated/compounds.json': jsonArray(compounds),
+      'generated/descriptors.json': jsonArray(descriptorList),
+      'generated/parameters.json': jsonObject(parameterList),
+      'generated/sources.json': jsonObject(sourceList),
+    },
+  });
+}
+
+function toHop(variety: VarietyRow, cells: Hop['cells']): Hop {
+  return {
+    id: variety.id,
+    name: variety.name,
+    origin: variety.origin === '' ? null : variety.origin,
+    originStatus: variety.origin_status === '' ? null : variety.origin_status,
+    cells,
+    precursor: {
+      tendency: variety.precursor,
+      status: variety.precursor_status,
+      sources: variety.precursor_sources,
+      note: variety.precursor_note,
+    },
+    thiolClass: thiolClass(cells, variety.precursor),
+    forms: variety.forms,
+    missing: REQUIRED_ANALYTES.filter((analyte) => cells[analyte] === undefined),
+  };
+}
