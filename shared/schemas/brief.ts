@@ -1,6 +1,7 @@
-// What a person hands in: a brief to design from, a schedule to predict, a schedule to swap in.
+// What a person hands in: a brief to design from, a schedule to predict.
 // These are the documents of the command line, the app and its files alike; field names carry units.
-// Limits on size are here once, so that every entrance refuses the same things.
+// Limits on size are here once, so that every entrance refuses the same things. Descriptions are
+// here once too: they are what a person is told when a field is missing (shared/read.ts).
 import { z } from 'zod';
 import { ANALYTES, AXES, FORMS, STAGES, TENDENCIES, YEASTS, type AnalyteId } from '../ids.ts';
 
@@ -13,6 +14,7 @@ export const INTENSITY_MAX = 10;
 
 const finite = z.number();
 const name = z.string().trim().min(1).max(200);
+const hopName = name.describe('the name of the hop variety');
 
 /** Largest figure an analysis may state, by the unit its id ends in. */
 function analyteMax(analyte: AnalyteId): number {
@@ -34,107 +36,166 @@ export const analysisSchema = z.strictObject({
 });
 export type Analysis = z.infer<typeof analysisSchema>;
 
-export const batchSchema = z.strictObject({
-  /** Volume of finished beer before dry-hop losses, L. */
-  beer_l: finite.positive().max(BEER_L_MAX),
-  yeast: z.enum(YEASTS),
-  /** Malt per L of beer, g/L; its own thiol precursors count. */
-  malt_g_per_l: finite.min(0).max(1000),
-  /** Original gravity, specific gravity; kept with the brief, not used by the aroma equations. */
-  gravity_sg: finite.min(0.99).max(1.2).optional(),
-});
+export const batchSchema = z
+  .strictObject({
+    beer_l: finite
+      .positive()
+      .max(BEER_L_MAX)
+      .describe('the volume of finished beer before dry-hop losses, in L'),
+    yeast: z.enum(YEASTS).describe('the kind of yeast'),
+    /** Its own thiol precursors count. */
+    malt_g_per_l: finite.min(0).max(1000).describe('the malt per litre of beer, in g/L'),
+    /** Kept with the brief, not used by the aroma equations. */
+    gravity_sg: finite.min(0.99).max(1.2).describe('the original specific gravity').optional(),
+  })
+  .describe('the volume of beer, the yeast and the malt');
 export type Batch = z.infer<typeof batchSchema>;
 
-export const stagesSchema = z.strictObject({
-  mash: z
-    .strictObject({
-      temp_c: finite.min(30).max(85),
-      minutes: finite.min(0).max(600),
-      boil_minutes: finite.min(0).max(300),
-    })
-    .optional(),
-  hot_steep: z
-    .strictObject({
-      temp_c: finite.min(30).max(100),
-      minutes: finite.min(0).max(240),
-      closed: z.boolean().default(false),
-    })
-    .optional(),
-  dry_hop: z
-    .strictObject({
-      temp_c: finite.min(-2).max(35),
-      hours: finite.min(0).max(2000),
-      mixed: z.boolean().default(false),
-      live_yeast: z.boolean().default(false),
-    })
-    .optional(),
-});
+export const stagesSchema = z
+  .strictObject({
+    mash: z
+      .strictObject({
+        temp_c: finite.min(30).max(85).describe('the mash temperature in C'),
+        minutes: finite.min(0).max(600).describe('the length of the mash in minutes'),
+        boil_minutes: finite
+          .min(0)
+          .max(300)
+          .describe('the length of the boil that follows the mash, in minutes'),
+      })
+      .optional(),
+    hot_steep: z
+      .strictObject({
+        temp_c: finite.min(30).max(100).describe('the steep temperature in C'),
+        minutes: finite.min(0).max(240).describe('the length of the steep in minutes'),
+        closed: z
+          .boolean()
+          .describe('whether the steep is closed, so that no vapour leaves')
+          .default(false),
+      })
+      .optional(),
+    dry_hop: z
+      .strictObject({
+        temp_c: finite.min(-2).max(35).describe('the dry-hop temperature in C'),
+        hours: finite.min(0).max(2000).describe('the contact time in hours'),
+        mixed: z.boolean().describe('whether the hops are kept in motion').default(false),
+        live_yeast: z.boolean().describe('whether live yeast is still at work').default(false),
+      })
+      .optional(),
+  })
+  .describe('the conditions of the stages in use: mash, hot_steep, dry_hop');
 /** Conditions of the stages in use; a stage left out takes no hops. */
 export type Stages = z.infer<typeof stagesSchema>;
+
+/** A rule between the fields of one object, checked even when one of its other fields is at fault. */
+function rule(message: string, cure: string) {
+  return {
+    message,
+    params: { cure },
+    when: ({ value }: { value: unknown }) => typeof value === 'object' && value !== null,
+  };
+}
+
+/** Whether the first figure lies above the second; never where one of them is not a figure. */
+function above(first: number | undefined, second: number | undefined): boolean {
+  return typeof first === 'number' && typeof second === 'number' && first > second + 1e-9;
+}
 
 const intensity = finite.min(0).max(INTENSITY_MAX);
 /** What is wished of one axis, on the intensity scale (1 just noticeable, 4 strong, 6 dominant). */
 export const wishSchema = z
   .strictObject({
     aim: intensity.optional(),
-    within: finite.min(0).max(INTENSITY_MAX).optional(),
+    within: intensity.optional(),
     at_least: intensity.optional(),
     at_most: intensity.optional(),
   })
-  .refine((w) => w.aim !== undefined || w.at_least !== undefined || w.at_most !== undefined, {
-    message: 'a wish needs an aim, an at_least or an at_most',
-  })
-  .refine((w) => (w.aim === undefined) === (w.within === undefined), {
-    message: 'aim and within go together',
-  })
-  .refine((w) => w.at_least === undefined || w.at_most === undefined || w.at_least <= w.at_most, {
-    message: 'at_least lies above at_most',
-  });
+  .refine(
+    (w) => w.aim !== undefined || w.at_least !== undefined || w.at_most !== undefined,
+    rule('nothing is wished', 'Give aim and within, at_least or at_most'),
+  )
+  .refine(
+    (w) => w.aim === undefined || w.within !== undefined,
+    rule('aim stands without within', 'Say how far off it may be, like "within": 0.4'),
+  )
+  .refine(
+    (w) => w.within === undefined || w.aim !== undefined,
+    rule('within stands without aim', 'Give the aim, or remove within'),
+  )
+  .refine(
+    (w) => !above(w.at_least, w.at_most),
+    rule('at_least lies above at_most', 'Lower at_least or raise at_most'),
+  )
+  .refine(
+    (w) => !above(w.at_least, reach(w.aim, w.within)),
+    rule('aim and within end below at_least', 'Keep one of the two wishes'),
+  )
+  .refine(
+    (w) => !above(reach(w.aim, w.within, -1), w.at_most),
+    rule('aim and within begin above at_most', 'Keep one of the two wishes'),
+  );
 export type Wish = z.infer<typeof wishSchema>;
 
-export const targetSchema = z.partialRecord(z.enum(AXES), wishSchema);
+/** The upper (or, with -1, the lower) end of aim and within; `undefined` unless both are figures. */
+function reach(aim: number | undefined, within: number | undefined, sign = 1): number | undefined {
+  return typeof aim === 'number' && typeof within === 'number' ? aim + sign * within : undefined;
+}
+
+export const targetSchema = z
+  .partialRecord(z.enum(AXES), wishSchema)
+  .describe('the wishes by aroma axis, like "citrus": {"at_least": 3}');
 export type Target = z.infer<typeof targetSchema>;
 
-const grams = finite.min(0).max(BEER_L_MAX * DOSE_G_PER_L_MAX);
+const grams = finite
+  .min(0)
+  .max(BEER_L_MAX * DOSE_G_PER_L_MAX)
+  .describe('the weight in g');
 const money = finite.min(0).max(1e9);
+const form = z.enum(FORMS).describe('the form of the hop');
 
-export const limitsSchema = z.strictObject({
-  ibu_at_most: finite.min(0).max(1000).optional(),
-  ibu_at_least: finite.min(0).max(1000).optional(),
-  /** Different hops (varieties), 1 or more. */
-  hops_at_most: z.int().min(1).max(50).optional(),
-  /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
-  leaf_g_per_l_after_mash_at_most: finite.min(0).max(DOSE_G_PER_L_MAX).optional(),
-  /** Least grams of one lot at one stage, if used there at all. */
-  smallest_addition_g: grams.optional(),
-  /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */
-  weigh_step_g: finite.positive().max(1e6).optional(),
-  cost_at_most: money.optional(),
-  /** Largest total dose per stage, g/L. */
-  stage_at_most_g_per_l: z
-    .partialRecord(z.enum(STAGES), finite.min(0).max(DOSE_G_PER_L_MAX))
-    .optional(),
-  /** Hops never used, by name. */
-  ban: z.array(name).max(500).default([]),
-  /** Hops used in any case, by name. */
-  require: z.array(name).max(50).default([]),
-});
+export const limitsSchema = z
+  .strictObject({
+    ibu_at_most: finite.min(0).max(1000).optional(),
+    ibu_at_least: finite.min(0).max(1000).optional(),
+    /** Different hops (varieties), 1 or more. */
+    hops_at_most: z.int().min(1).max(50).optional(),
+    /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
+    leaf_g_per_l_after_mash_at_most: finite.min(0).max(DOSE_G_PER_L_MAX).optional(),
+    /** Least grams of one lot at one stage, if used there at all. */
+    smallest_addition_g: grams.optional(),
+    /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */
+    weigh_step_g: finite.positive().max(1e6).optional(),
+    cost_at_most: money.optional(),
+    /** Largest total dose per stage, g/L. */
+    stage_at_most_g_per_l: z
+      .partialRecord(z.enum(STAGES), finite.min(0).max(DOSE_G_PER_L_MAX))
+      .optional(),
+    /** Hops never used, by name. */
+    ban: z.array(hopName).max(500).default([]),
+    /** Hops used in any case, by name. */
+    require: z.array(hopName).max(50).default([]),
+  })
+  .refine(
+    (l) => !above(l.ibu_at_least, l.ibu_at_most),
+    rule('ibu_at_least lies above ibu_at_most', 'Lower ibu_at_least or raise ibu_at_most'),
+  );
 export type Limits = z.infer<typeof limitsSchema>;
 
 export const candidateSchema = z.strictObject({
-  hop: name,
-  form: z.enum(FORMS),
+  hop: hopName,
+  form,
   grams_on_hand: grams.optional(),
   price_per_kg: money.optional(),
+  /** Kept with the lot, not used by the equations: its analysis tells what age has left. */
+  harvest_year: z.int().min(1950).max(2200).optional(),
   analysis: analysisSchema.optional(),
 });
 /** A lot that may be used: from stock or on sale. */
 export type Candidate = z.infer<typeof candidateSchema>;
 
 export const additionSchema = z.strictObject({
-  hop: name,
-  form: z.enum(FORMS),
-  stage: z.enum(STAGES),
+  hop: hopName,
+  form,
+  stage: z.enum(STAGES).describe('the stage the hop goes in'),
   grams,
   price_per_kg: money.optional(),
   analysis: analysisSchema.optional(),
@@ -157,14 +218,16 @@ export const briefSchema = z.strictObject({
   limits: limitsSchema.default({ ban: [], require: [] }),
   minimise: z.enum(MINIMISE).default('weight'),
   /** `table`: every offered variety of the hop table in its usual forms. */
-  candidates: z.union([z.literal('table'), z.array(candidateSchema).min(1).max(5000)]),
+  candidates: z
+    .union([z.literal('table'), z.array(candidateSchema).min(1).max(5000)])
+    .describe('"table" for the hop table, or a list of lots'),
 });
 /** A brief to design a blend from. */
 export type Brief = z.infer<typeof briefSchema>;
 
 export const scheduleSchema = z.strictObject({
   ...documentFields,
-  additions: z.array(additionSchema).max(500),
+  additions: z.array(additionSchema).max(500).describe('the list of hop additions'),
 });
 /** A hop schedule to predict. */
 export type Schedule = z.infer<typeof scheduleSchema>;
