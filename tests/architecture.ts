@@ -1,0 +1,215 @@
+// Says where a source file breaks the shape of the project: which layer may import which, what the
+// pure layers may touch, how a file begins and what it may be called. Works on texts in memory, so
+// that the checker itself can be tested; knows nothing of the disk.
+import { posix } from 'node:path';
+import ts from 'typescript';
+
+export interface SourceFile {
+  /** Path from the root of the project, with forward slashes. */
+  readonly path: string;
+  readonly text: string;
+}
+
+/** Layers by folder; the longest folder wins. Files at the root and in tests/ belong to none. */
+const FOLDERS = {
+  'data/build/': 'data/build',
+  'data/': 'data',
+  'shared/': 'shared',
+  'seeds/': 'seeds',
+  'src/lib/engine/': 'engine',
+  'src/lib/optimize/': 'optimize',
+  'src/lib/state/': 'state',
+  'src/lib/storage/': 'storage',
+  'src/lib/charts/': 'charts',
+  'src/lib/ui/': 'ui',
+  'src/lib/assets/': 'assets',
+  'src/cli/': 'cli',
+  'src/': 'routes',
+  'serve/': 'serve',
+} as const;
+export type Layer = (typeof FOLDERS)[keyof typeof FOLDERS];
+
+/** What each layer may import besides itself. Never backwards, never in a circle. */
+export const MAY_IMPORT: Readonly<Record<Layer, readonly Layer[]>> = {
+  data: [],
+  'data/build': ['data', 'shared'],
+  shared: [],
+  seeds: ['shared'],
+  engine: ['data', 'shared'],
+  optimize: ['shared', 'engine'],
+  state: ['data', 'shared', 'seeds', 'engine', 'optimize'],
+  storage: ['shared', 'state'],
+  charts: ['shared', 'engine', 'state'],
+  ui: ['data', 'shared', 'engine', 'optimize', 'state', 'storage', 'charts', 'assets'],
+  assets: [],
+  routes: [
+    ...(['data', 'shared', 'seeds', 'engine', 'optimize', 'state', 'storage'] as const),
+    ...(['charts', 'ui', 'assets'] as const),
+  ],
+  cli: ['data', 'shared', 'seeds', 'engine', 'optimize'],
+  serve: ['shared'],
+};
+
+/** Layers that compute: the same in a browser, a worker, Node and a test. */
+const PURE: readonly Layer[] = ['shared', 'engine', 'optimize'];
+const PURE_PACKAGES: readonly string[] = ['d3', 'highs', 'simple-statistics', 'zod'];
+/** Layers that run in Node only. */
+const NODE: readonly Layer[] = ['data/build', 'seeds', 'cli', 'serve'];
+/** Layers that may know Svelte and Kit. */
+const SCREEN: readonly Layer[] = ['state', 'charts', 'ui', 'routes'];
+/** Names of the browser's and Node's world that a pure layer must not touch. */
+const WORLD = new Set(
+  `window document navigator location localStorage sessionStorage indexedDB caches fetch
+  XMLHttpRequest WebSocket EventSource Worker self postMessage onmessage alert confirm prompt
+  requestAnimationFrame matchMedia console process Buffer require __dirname __filename`.split(
+    /\s+/,
+  ),
+);
+
+export function layerOf(path: string): Layer | undefined {
+  const folder = Object.keys(FOLDERS)
+    .filter((f) => path.startsWith(f))
+    .sort((a, b) => b.length - a.length)[0];
+  return folder && FOLDERS[folder as keyof typeof FOLDERS];
+}
+
+/** The TypeScript in a file: all of it, or what stands between script tags. */
+function scriptOf({ path, text }: SourceFile): string {
+  if (!path.endsWith('.svelte')) return text;
+  return [...text.matchAll(/<script[^>]*>([\s\S]*?)<\/script>/g)].map((m) => m[1]).join('\n');
+}
+
+interface Facts {
+  /** Everything a file reaches for by name: imports, re-exports, `new URL('…', import.meta.url)`. */
+  readonly imports: readonly string[];
+  /** Names of WORLD used without being declared in the file. */
+  readonly world: readonly string[];
+}
+
+/** Whether an identifier is only the name of a member or a declaration, not a use of a variable. */
+function isLabel(node: ts.Identifier): boolean {
+  const { parent } = node;
+  if (ts.isPropertyAccessExpression(parent)) return parent.name === node;
+  if (ts.isQualifiedName(parent)) return parent.right === node;
+  if (ts.isBindingElement(parent)) return parent.propertyName === node;
+  const named =
+    ts.isPropertyAssignment(parent) ||
+    ts.isPropertySignature(parent) ||
+    ts.isPropertyDeclaration(parent) ||
+    ts.isMethodDeclaration(parent) ||
+    ts.isMethodSignature(parent) ||
+    ts.isEnumMember(parent);
+  return named && parent.name === node;
+}
+
+function declares(node: ts.Identifier): boolean {
+  const { parent } = node;
+  const declaration =
+    ts.isVariableDeclaration(parent) ||
+    ts.isParameter(parent) ||
+    ts.isBindingElement(parent) ||
+    ts.isFunctionDeclaration(parent) ||
+    ts.isImportSpecifier(parent) ||
+    ts.isImportClause(parent);
+  return declaration && parent.name === node;
+}
+
+function factsOf(file: SourceFile): Facts {
+  const imports: string[] = [];
+  const used = new Set<string>();
+  const declared = new Set<string>();
+  const note = (node: ts.Node | undefined) => {
+    if (node && ts.isStringLiteralLike(node)) imports.push(node.text);
+  };
+  const visit = (node: ts.Node): void => {
+    if (ts.isImportDeclaration(node) || ts.isExportDeclaration(node)) note(node.moduleSpecifier);
+    if (ts.isCallExpression(node) && node.expression.kind === ts.SyntaxKind.ImportKeyword)
+      note(node.arguments[0]);
+    if (ts.isImportTypeNode(node) && ts.isLiteralTypeNode(node.argument))
+      note(node.argument.literal);
+    if (ts.isNewExpression(node) && node.expression.getText() === 'URL' && node.arguments?.[1])
+      note(node.arguments[0]);
+    if (ts.isIdentifier(node) && WORLD.has(node.text)) {
+      if (declares(node)) declared.add(node.text);
+      else if (!isLabel(node)) used.add(node.text);
+    }
+    ts.forEachChild(node, visit);
+  };
+  visit(ts.createSourceFile(file.path, scriptOf(file), ts.ScriptTarget.Latest, true));
+  return { imports, world: [...used].filter((name) => !declared.has(name)) };
+}
+
+/** A path into the project for `#alias/…` and relative imports; `undefined` for a package. */
+function targetOf(from: string, specifier: string, aliases: Aliases): string | undefined {
+  if (specifier.startsWith('.')) return posix.join(posix.dirname(from), specifier);
+  const alias = Object.keys(aliases).find((a) => specifier.startsWith(a));
+  return alias && aliases[alias] + specifier.slice(alias.length);
+}
+
+/** From an alias prefix like `#engine/` to its folder like `src/lib/engine/`. */
+export type Aliases = Readonly<Record<string, string>>;
+
+/** The `imports` of package.json as alias prefixes. */
+export function aliasesOf(imports: Readonly<Record<string, string>>): Aliases {
+  return Object.fromEntries(
+    Object.entries(imports).map(([name, to]) => [
+      name.replace(/\*$/, ''),
+      to.replace(/^\.\//, '').replace(/\*$/, ''),
+    ]),
+  );
+}
+
+function packageFault(layer: Layer, specifier: string): string | undefined {
+  const name = specifier.split('/')[0]!;
+  if (name === '$lib') return 'use the # aliases of package.json instead of $lib';
+  if (name.startsWith('node:') && !NODE.includes(layer)) return `${layer} must not use Node`;
+  if (PURE.includes(layer) && !PURE_PACKAGES.includes(name) && !name.startsWith('node:'))
+    return `${layer} computes only: it may use ${PURE_PACKAGES.join(', ')}`;
+  const ofScreen = name === 'svelte' || name.startsWith('$') || name === '@sveltejs';
+  if (ofScreen && !SCREEN.includes(layer)) return `${layer} must not know Svelte or Kit`;
+  return undefined;
+}
+
+function importFault(file: SourceFile, specifier: string, aliases: Aliases): string | undefined {
+  const layer = layerOf(file.path);
+  if (layer === undefined) return undefined;
+  const path = specifier.split('?')[0]!;
+  const target = targetOf(file.path, path, aliases);
+  if (target === undefined) return packageFault(layer, path);
+  const to = layerOf(target);
+  if (to === undefined)
+    return NODE.includes(layer) ? undefined : 'it reaches outside the layers of the project';
+  if (!posix.extname(target) && !target.endsWith('/')) return 'name the file with its ending';
+  if (to === layer) return undefined;
+  if (path.startsWith('.') && !NODE.includes(layer)) return `cross layers by alias, not by path`;
+  if (!MAY_IMPORT[layer].includes(to)) return `${layer} must not import ${to}`;
+  if ((to === 'data' || to === 'seeds') && !NODE.includes(layer) && !target.endsWith('.json'))
+    return 'only JSON of data/ and seeds/ may be used at run time';
+  return undefined;
+}
+
+function startsWithHeader({ path, text }: SourceFile): boolean {
+  const start = text.replace(/^#!.*\n/, '').trimStart();
+  if (path.endsWith('.svelte')) return /^(<!--|<script[^>]*>\s*(\/\/|\/\*))/.test(start);
+  return /^(\/\/|\/\*)/.test(start);
+}
+
+/** What is wrong with one file, one sentence each, the path first. */
+export function faultsOf(file: SourceFile, aliases: Aliases): string[] {
+  const faults: string[] = [];
+  const layer = layerOf(file.path);
+  const { imports, world } = factsOf(file);
+  for (const specifier of imports) {
+    const fault = importFault(file, specifier, aliases);
+    if (fault !== undefined) faults.push(`${file.path}: imports "${specifier}": ${fault}`);
+  }
+  if (layer !== undefined && PURE.includes(layer)) {
+    for (const name of world) faults.push(`${file.path}: uses ${name}: ${layer} computes only`);
+    if (/\.svelte(\.ts)?$/.test(file.path)) faults.push(`${file.path}: Svelte in ${layer}`);
+  }
+  if (!startsWithHeader(file))
+    faults.push(`${file.path}: does not begin with a comment on what it decides`);
+  if (/^utils?\./i.test(posix.basename(file.path)))
+    faults.push(`${file.path}: say what it is for instead of "utils"`);
+  return faults;
+}
