@@ -102,10 +102,6 @@ function testStep(name: string, check: () => Tally): void {
   testsExecuted += passed + failed;
 }
 
-step(
-  'Data tables match what is generated from them',
-  holds('tsx', 'data/build/build.ts', '--check'),
-);
 step('Types', () => (run('svelte-kit', ['sync']) === 0 ? svelteCheck() : ONE_FAILED));
 step('Lint', holds('eslint', '--max-warnings', '0', '.'));
 step('Format', holds('prettier', '--check', '--log-level', 'warn', '.'));
