@@ -1,7 +1,7 @@
 // What must hold across the tables: every cited source is listed, every name and unit is known,
 // recalled figures come from recalled sources, every class in use has its parameters and no others,
 // and no oil adds up to more than itself.
-import { ANALYTES, COMPOUNDS, OIL_COMPOUNDS, analyteOf, type AnalyteId } from '#shared/ids.ts';
+import { ANALYTES, COMPOUNDS, OIL_COMPOUNDS, analyteOf } from '#shared/ids.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Compound, Hop } from '#shared/schemas/tables.ts';
 import { isGroup } from './curate.ts';
@@ -137,8 +137,9 @@ export function checkEstimates(
     }
     const { low, central, high } = row;
     const given = [low, central, high].filter((figure) => figure !== undefined);
+    const rising = given.every((figure, i) => figure >= (given[i - 1] ?? 0));
     if (row.method === 'stated') {
-      if (given.length < 3 || low! < 0 || low! > central! || central! > high!) {
+      if (given.length < 3 || !rising) {
         complain('central', '0 <= low <= central <= high does not hold', 'Correct the range');
       }
     } else if (given.length > 0) {
@@ -229,12 +230,9 @@ export function checkHops(hops: readonly Hop[], tiers: ReadonlyMap<string, Tier>
       const message = `the components of its oil add up to ${total.toFixed(1)} % at their ${bound} figures`;
       problems.push({ path: `data/measurements.csv, variety ${hop.name}`, message, cure });
     }
-    for (const [analyte, cell] of Object.entries(hop.cells) as [
-      AnalyteId,
-      Hop['cells'][AnalyteId],
-    ][]) {
-      const recalled = cell?.sources.filter((id) => tiers.get(id) === 'M') ?? [];
-      if (cell === undefined || !['seen', 'derived'].includes(cell.status)) continue;
+    for (const [analyte, cell] of Object.entries(hop.cells)) {
+      if (cell.status !== 'seen' && cell.status !== 'derived') continue;
+      const recalled = cell.sources.filter((id) => tiers.get(id) === 'M');
       if (recalled.length === 0) continue;
       const message = `recalled ${recalled.join(', ')} enters the ${cell.status} cell ${analyte}`;
       const path = `data/measurements.csv, variety ${hop.name}`;

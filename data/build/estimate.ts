@@ -3,6 +3,7 @@
 // (beta, cohumulone) and bound thiols, for which the engine has its own classes.
 import { median, max, min } from 'simple-statistics';
 import { ANALYTES, REQUIRED_ANALYTES, type AnalyteId } from '#shared/ids.ts';
+import type { Interval } from '#shared/interval.ts';
 import type { Cell } from '#shared/schemas/tables.ts';
 import { rounded, type Cells } from './curate.ts';
 import type { EstimateRow, MeasurementRow, VarietyRow } from './rows.ts';
@@ -20,14 +21,8 @@ export const ESTIMATED_ANALYTES: readonly AnalyteId[] = ANALYTES.filter(
     ),
 );
 
-interface Range {
-  readonly low: number;
-  readonly central: number;
-  readonly high: number;
-}
-
 /** An estimator with its numbers worked out: a range, or factors on another analyte. */
-export interface Estimator extends Range {
+export interface Estimator extends Interval {
   readonly id: string;
   readonly analyte: string;
   readonly appliesTo: string;
@@ -49,7 +44,7 @@ export function workOut(
   curated: ReadonlyMap<string, Cells>,
 ): Estimator | undefined {
   const { id, analyte, applies_to: appliesTo, sources } = row;
-  const finish = (range: Range | undefined, count: number, times?: string) =>
+  const finish = (range: Interval | undefined, count: number, times?: string) =>
     range === undefined ? undefined : { id, analyte, appliesTo, times, sources, count, ...range };
   if (row.method === 'stated') {
     const { low, central, high } = row;
@@ -57,10 +52,10 @@ export function workOut(
     return finish(known ? { low, central, high } : undefined, 0);
   }
   if (row.method === 'pooled_median') {
-    const cells = [...curated.values()]
-      .map((ofVariety) => ofVariety[analyte as AnalyteId])
-      .filter((cell) => cell !== undefined && cell.status !== 'memory')
-      .filter((cell) => cell !== undefined);
+    const cells = [...curated.values()].flatMap((ofVariety) => {
+      const cell = ofVariety[analyte as AnalyteId];
+      return cell === undefined || cell.status === 'memory' ? [] : [cell];
+    });
     return finish(pool(cells), cells.length);
   }
   const shares = quotients(row.share_of, measurements).map((share) => ({
@@ -71,7 +66,7 @@ export function workOut(
   return finish(pool(shares), shares.length, row.method.slice('ratio:'.length));
 }
 
-function pool(ranges: readonly Range[]): Range | undefined {
+function pool(ranges: readonly Interval[]): Interval | undefined {
   if (ranges.length === 0) return undefined;
   const central = median(ranges.map((range) => range.central));
   return {
@@ -130,6 +125,8 @@ export function fill(cells: Cells, variety: VarietyRow, estimators: readonly Est
   );
 }
 
+const ONE: Interval = { low: 1, central: 1, high: 1 };
+
 function apply(estimator: Estimator, cells: Cells): Cell | undefined {
   const base = estimator.times === undefined ? ONE : cells[estimator.times as AnalyteId];
   if (base === undefined) return undefined;
@@ -142,5 +139,3 @@ function apply(estimator: Estimator, cells: Cells): Cell | undefined {
     estimate: estimator.id,
   };
 }
-
-const ONE: Range = { low: 1, central: 1, high: 1 };

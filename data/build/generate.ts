@@ -1,6 +1,6 @@
 // The whole data build as a pure function: texts of the hand-kept tables in, texts of the generated
 // ones out, or everything that is wrong with them.
-import { z } from 'zod';
+import type { z } from 'zod';
 import { REQUIRED_ANALYTES } from '#shared/ids.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import {
