@@ -10,7 +10,7 @@ export interface SourceFile {
   readonly text: string;
 }
 
-/** Layers by folder; the longest folder wins. Files at the root and in tests/ belong to none. */
+/** Layers by folder; the longest folder wins. Charts and panels are one layer, drawn together. Files at the root and in tests/ belong to none. */
 const FOLDERS = {
   'data/build/': 'data/build',
   'data/': 'data',
@@ -20,8 +20,8 @@ const FOLDERS = {
   'src/lib/optimize/': 'optimize',
   'src/lib/state/': 'state',
   'src/lib/storage/': 'storage',
-  'src/lib/charts/': 'charts',
-  'src/lib/ui/': 'ui',
+  'src/lib/charts/': 'view',
+  'src/lib/ui/': 'view',
   'src/lib/assets/': 'assets',
   'src/cli/': 'cli',
   'src/': 'routes',
@@ -39,13 +39,9 @@ export const MAY_IMPORT: Readonly<Record<Layer, readonly Layer[]>> = {
   optimize: ['shared', 'engine'],
   state: ['data', 'shared', 'seeds', 'engine', 'optimize'],
   storage: ['shared', 'state'],
-  charts: ['shared', 'engine', 'state'],
-  ui: ['data', 'shared', 'engine', 'optimize', 'state', 'storage', 'charts', 'assets'],
+  view: ['data', 'shared', 'engine', 'optimize', 'state', 'storage', 'assets'],
   assets: [],
-  routes: [
-    ...(['data', 'shared', 'seeds', 'engine', 'optimize', 'state', 'storage'] as const),
-    ...(['charts', 'ui', 'assets'] as const),
-  ],
+  routes: ['data', 'shared', 'seeds', 'engine', 'optimize', 'state', 'storage', 'view', 'assets'],
   cli: ['data', 'shared', 'seeds', 'engine', 'optimize'],
   serve: ['shared'],
 };
@@ -56,7 +52,7 @@ const PURE_PACKAGES: readonly string[] = ['d3', 'highs', 'simple-statistics', 'z
 /** Layers that run in Node only. */
 const NODE: readonly Layer[] = ['data/build', 'seeds', 'cli', 'serve'];
 /** Layers that may know Svelte and Kit. */
-const SCREEN: readonly Layer[] = ['state', 'charts', 'ui', 'routes'];
+const SCREEN: readonly Layer[] = ['state', 'view', 'routes'];
 /** Names of the browser's and Node's world that a pure layer must not touch. */
 const WORLD = new Set(
   `window document navigator location localStorage sessionStorage indexedDB caches fetch
@@ -66,11 +62,17 @@ const WORLD = new Set(
   ),
 );
 
-export function layerOf(path: string): Layer | undefined {
-  const folder = Object.keys(FOLDERS)
-    .filter((f) => path.startsWith(f))
+type Folder = keyof typeof FOLDERS;
+
+function folderOf(path: string): Folder | undefined {
+  return (Object.keys(FOLDERS) as Folder[])
+    .filter((folder) => path.startsWith(folder))
     .sort((a, b) => b.length - a.length)[0];
-  return folder && FOLDERS[folder as keyof typeof FOLDERS];
+}
+
+export function layerOf(path: string): Layer | undefined {
+  const folder = folderOf(path);
+  return folder && FOLDERS[folder];
 }
 
 /** The TypeScript in a file: all of it, or what stands between script tags. */
@@ -180,8 +182,9 @@ function importFault(file: SourceFile, specifier: string, aliases: Aliases): str
   if (to === undefined)
     return NODE.includes(layer) ? undefined : 'it reaches outside the layers of the project';
   if (!posix.extname(target) && !target.endsWith('/')) return 'name the file with its ending';
+  if (folderOf(target) === folderOf(file.path)) return undefined;
+  if (path.startsWith('.') && !NODE.includes(layer)) return 'cross folders by alias, not by path';
   if (to === layer) return undefined;
-  if (path.startsWith('.') && !NODE.includes(layer)) return `cross layers by alias, not by path`;
   if (!MAY_IMPORT[layer].includes(to)) return `${layer} must not import ${to}`;
   if ((to === 'data' || to === 'seeds') && !NODE.includes(layer) && !target.endsWith('.json'))
     return 'only JSON of data/ and seeds/ may be used at run time';
