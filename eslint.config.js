@@ -24,7 +24,7 @@ export default defineConfig(
         'error',
         { prefer: 'type-imports', fixStyle: 'inline-type-imports' },
       ],
-      eqeqeq: ['error', 'always'],
+      eqeqeq: ['error', 'always', { null: 'ignore' }],
       'no-var': 'error',
       'prefer-const': 'error',
       'no-debugger': 'error',
