@@ -4,6 +4,7 @@
 import { median, max, min } from 'simple-statistics';
 import { ANALYTES, REQUIRED_ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
+import { estimatedCell, type Estimator } from '#shared/estimate.ts';
 import type { Cell } from '#shared/schemas/tables.ts';
 import { rounded, type Cells } from './curate.ts';
 import type { EstimateRow, MeasurementRow, VarietyRow } from './rows.ts';
@@ -21,17 +22,6 @@ export const ESTIMATED_ANALYTES: readonly AnalyteId[] = ANALYTES.filter(
     ),
 );
 
-/** An estimator with its numbers worked out: a range, or factors on another analyte. */
-export interface Estimator extends Interval {
-  readonly id: string;
-  readonly analyte: string;
-  readonly appliesTo: string;
-  readonly times?: string;
-  readonly sources: readonly string[];
-  /** How many varieties (pooled median) or samples (ratio) stand behind it. */
-  readonly count: number;
-}
-
 /**
  * Works out the estimators. A pooled median gives each variety with a figure that is not recalled
  * one vote; low and high are the least low and the greatest high of those cells. A ratio is the
@@ -44,8 +34,8 @@ export function workOut(
   curated: ReadonlyMap<string, Cells>,
 ): Estimator | undefined {
   const { id, analyte, applies_to: appliesTo, sources } = row;
-  const finish = (range: Interval | undefined, count: number, times?: string) =>
-    range === undefined ? undefined : { id, analyte, appliesTo, times, sources, count, ...range };
+  const finish = (range: Interval | undefined, count: number, times?: AnalyteId) =>
+    range && { id, analyte: analyte as AnalyteId, appliesTo, times, sources, count, ...range };
   if (row.method === 'stated') {
     const { low, central, high } = row;
     const known = low !== undefined && central !== undefined && high !== undefined;
@@ -63,7 +53,7 @@ export function workOut(
     central: share,
     high: share,
   }));
-  return finish(pool(shares), shares.length, row.method.slice('ratio:'.length));
+  return finish(pool(shares), shares.length, row.method.slice('ratio:'.length) as AnalyteId);
 }
 
 function pool(ranges: readonly Interval[]): Interval | undefined {
@@ -114,8 +104,8 @@ export function fill(cells: Cells, variety: VarietyRow, estimators: readonly Est
     const [nearest] = estimators
       .filter((estimator) => estimator.analyte === analyte && nearness(estimator, variety) > 0)
       .sort((a, b) => nearness(b, variety) - nearness(a, variety));
-    const cell = nearest && apply(nearest, cells);
-    if (cell !== undefined) filled[analyte] = cell;
+    const cell = nearest && estimatedCell(nearest, cells);
+    if (cell !== undefined) filled[analyte] = roundedCell(cell);
   }
   return Object.fromEntries(
     ANALYTES.flatMap((analyte) => {
@@ -125,17 +115,7 @@ export function fill(cells: Cells, variety: VarietyRow, estimators: readonly Est
   );
 }
 
-const ONE: Interval = { low: 1, central: 1, high: 1 };
-
-function apply(estimator: Estimator, cells: Cells): Cell | undefined {
-  const base = estimator.times === undefined ? ONE : cells[estimator.times as AnalyteId];
-  if (base === undefined) return undefined;
-  return {
-    low: rounded(estimator.low * base.low),
-    central: rounded(estimator.central * base.central),
-    high: rounded(estimator.high * base.high),
-    status: 'estimated',
-    sources: [...estimator.sources],
-    estimate: estimator.id,
-  };
+function roundedCell(cell: Cell): Cell {
+  const { low, central, high } = cell;
+  return { ...cell, low: rounded(low), central: rounded(central), high: rounded(high) };
 }

@@ -2,6 +2,7 @@
 // ones out, or everything that is wrong with them.
 import type { z } from 'zod';
 import { REQUIRED_ANALYTES } from '#shared/ids.ts';
+import type { Estimator } from '#shared/estimate.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import {
   compoundSchema,
@@ -23,7 +24,7 @@ import {
   checkVarieties,
 } from './check.ts';
 import { curate } from './curate.ts';
-import { fill, workOut, type Estimator } from './estimate.ts';
+import { fill, workOut } from './estimate.ts';
 import { readTable, type Located } from './read.ts';
 import {
   compoundRow,
@@ -57,6 +58,7 @@ export type InputFile = (typeof INPUTS)[number];
 export const OUTPUTS = [
   'hops.csv',
   'generated/hops.json',
+  'generated/estimators.json',
   'generated/compounds.json',
   'generated/descriptors.json',
   'generated/parameters.json',
@@ -193,6 +195,7 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
     files: {
       'hops.csv': hopsCsv(hops),
       'generated/hops.json': jsonArray(hops),
+      'generated/estimators.json': jsonArray(estimators),
       'generated/compounds.json': jsonArray(compounds),
       'generated/descriptors.json': jsonArray(descriptorList),
       'generated/parameters.json': jsonObject(parameterList),

@@ -77,7 +77,7 @@ describe('3SH from precursors, against the worked examples of the sources', () =
           form: 'pellet_90',
           stage: 'mash',
           grams: 40,
-          analysis: { g_sh3_mg_per_kg: 8, cys_sh3_mg_per_kg: 0, alpha_pct: 5 },
+          analysis: { g_sh3_mg_per_kg: 8, cys_sh3_mg_per_kg: 0, sh3_ug_per_kg: 0, alpha_pct: 5 },
         },
       ],
       { batch: { beer_l: 20, yeast: 'thiol_releasing', malt_g_per_l: 0 } },

@@ -11,6 +11,7 @@ import {
   type Tendency,
 } from '#shared/ids.ts';
 import { widen, type Interval } from '#shared/interval.ts';
+import { estimatedCell } from '#shared/estimate.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Analysis } from '#shared/schemas/brief.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
@@ -87,6 +88,20 @@ function analysisFigure(model: Model, value: number): LotFigure {
 }
 
 /**
+ * Fills the gaps of a lot that no variety of the table stands behind, by the stated estimators.
+ * A thiol is estimated always, an oil component only when the oil is known at all.
+ */
+function fillByEstimate(model: Model, figures: Partial<Record<AnalyteId, LotFigure>>): void {
+  for (const estimator of model.estimators) {
+    const { analyte } = estimator;
+    const needsOil = analyte.endsWith('_pct_of_oil');
+    if (figures[analyte] || (needsOil && !figures.total_oil_ml_per_100g)) continue;
+    const cell = estimatedCell(estimator, figures);
+    if (cell) figures[analyte] = tableFigure(model, analyte, cell);
+  }
+}
+
+/**
  * Builds a lot. An unknown variety is accepted when its analysis gives alpha, or total oil with at
  * least one component, or a thiol: something to predict from.
  * @returns a failure with path `hop` or `analysis` when there is nothing to go by.
@@ -116,6 +131,7 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
       cure: 'Give total_oil_ml_per_100g',
     });
   }
+  if (!row) fillByEstimate(model, figures);
   return success({
     hop: row?.name ?? spec.hop,
     form: spec.form,

@@ -1,8 +1,10 @@
 // The tables as the engine sees them: typed, indexed, complete. The only place that imports data/.
 import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
+import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameterRows from '#data/generated/parameters.json' with { type: 'json' };
+import type { Estimator } from '#shared/estimate.ts';
 import { AXES, COMPOUNDS, type CompoundId } from '#shared/ids.ts';
 import type { AxisWeight, Compound, Descriptor, Hop, Parameter } from '#shared/schemas/tables.ts';
 
@@ -17,6 +19,8 @@ export interface Model {
   readonly compounds: Readonly<Record<CompoundId, Compound>>;
   readonly parameters: Readonly<Record<ParameterId, Parameter>>;
   readonly weights: readonly AxisWeight[];
+  /** Estimators for a lot of no known variety, most cautious region. */
+  readonly estimators: readonly Estimator[];
 }
 
 /**
@@ -51,6 +55,9 @@ export const model: Model = {
   compounds,
   parameters: parameterRows as Record<ParameterId, Parameter>,
   weights: axisWeights(descriptorRows as Descriptor[]),
+  estimators: (estimatorRows as Estimator[]).filter(({ appliesTo }) =>
+    ['all', 'elsewhere'].includes(appliesTo),
+  ),
 };
 
 /** Every parameter at its default. */
