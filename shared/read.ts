@@ -128,7 +128,7 @@ function curing(value: unknown, schema: Schema | undefined): string {
   if (isNumber && typeof value === 'string') {
     const figure = value.trim().replace(',', '.');
     const number = figure === '' ? NaN : Number(figure);
-    if (Number.isFinite(number)) return `Write it without quotes: ${number}`;
+    if (Number.isFinite(number)) return `Write it as a bare number: ${number}`;
   }
   if (value === null && schema?._zod.def.type === 'optional') {
     return `${giving(schema)}, or leave the field out`;

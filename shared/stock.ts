@@ -1,0 +1,111 @@
+// From the rows of a stock list to candidates, or to every problem with the line it stands on.
+// Knows nothing of the file format: whoever reads the CSV hands in cells.
+import { ANALYTES } from './ids.ts';
+import { nearestName } from './names.ts';
+import { failure, success, type Outcome, type Problem } from './outcome.ts';
+import { check } from './read.ts';
+import { candidateSchema, type Candidate } from './schemas/brief.ts';
+
+/** One row of a stock list and where it stands. */
+export interface StockRow {
+  /** Line in the file, from 1. */
+  readonly line: number;
+  readonly cells: readonly string[];
+}
+
+/** A lot and the line it stands on. */
+export interface StockLot {
+  readonly line: number;
+  readonly lot: Candidate;
+}
+
+const TEXT_COLUMNS: readonly string[] = ['hop', 'form', 'precursor'];
+const LOT_COLUMNS = ['hop', 'form', 'grams_on_hand', 'price_per_kg', 'harvest_year'] as const;
+/** Columns a stock list may have; `hop` and `form` it must have. */
+export const STOCK_COLUMNS: readonly string[] = [...LOT_COLUMNS, ...ANALYTES, 'precursor'];
+
+function headerProblems(names: readonly string[], line: number): Problem[] {
+  const path = `line ${line}`;
+  const unknown = names
+    .filter((name) => !STOCK_COLUMNS.includes(name))
+    .map((name) => {
+      const near = nearestName(name, STOCK_COLUMNS);
+      return {
+        path,
+        message: `no column is called "${name}"`,
+        cure: near
+          ? `Write ${near} if that is meant, or remove the column`
+          : `Remove the column; known are ${LOT_COLUMNS.join(', ')}, precursor and the analysis figures like alpha_pct`,
+      };
+    });
+  const twice = names
+    .filter((name, i) => names.indexOf(name) < i)
+    .map((name) => ({
+      path,
+      message: `the column ${name} is given twice`,
+      cure: 'Remove one of them',
+    }));
+  const missing = ['hop', 'form']
+    .filter((name) => !names.includes(name))
+    .map((name) => ({
+      path,
+      message: `the column ${name} is missing`,
+      cure: 'The first line names the columns: hop,form,grams_on_hand,price_per_kg and so on',
+    }));
+  return [...unknown, ...twice, ...missing];
+}
+
+/** A cell as the value it stands for; text that is no number is left for the check to name. */
+function valueOf(column: string, cell: string): string | number {
+  const number = Number(cell);
+  return TEXT_COLUMNS.includes(column) || !Number.isFinite(number) ? cell : number;
+}
+
+function lotOfRow(names: readonly string[], { line, cells }: StockRow): Outcome<StockLot> {
+  if (cells.length !== names.length) {
+    return failure({
+      path: `line ${line}`,
+      message: `the line has ${cells.length} cells, but there are ${names.length} columns`,
+      cure: 'Give every column a cell, an empty one where nothing is known',
+    });
+  }
+  const lot: Record<string, unknown> = {};
+  const analysis: Record<string, unknown> = {};
+  names.forEach((name, i) => {
+    const cell = cells[i]!.trim();
+    if (cell === '') return;
+    const inLot = (LOT_COLUMNS as readonly string[]).includes(name);
+    (inLot ? lot : analysis)[name] = valueOf(name, cell);
+  });
+  if (Object.keys(analysis).length > 0) lot['analysis'] = analysis;
+  const outcome = check(lot, candidateSchema);
+  if (outcome.ok) return success({ line, lot: outcome.value });
+  return failure(
+    ...outcome.problems.map((p) => ({
+      ...p,
+      path: `line ${line}, ${p.path.replace(/^analysis\./, '')}`,
+    })),
+  );
+}
+
+/**
+ * Reads a stock list: the first row names the columns, each further row is a lot. An empty cell is
+ * a figure nobody gave. Fails with all problems found.
+ */
+export function stockOf(rows: readonly StockRow[]): Outcome<StockLot[]> {
+  const [header, ...lots] = rows;
+  if (!header || lots.length === 0) {
+    return failure({
+      path: '',
+      message: header ? 'there are column names, but no lots' : 'there is nothing in it',
+      cure: 'Write the column names into the first line, hop,form,grams_on_hand,price_per_kg and so on, and one lot into each further line',
+    });
+  }
+  const names = header.cells.map((cell) => cell.trim());
+  const headerFaults = headerProblems(names, header.line);
+  if (headerFaults.length > 0) return failure(...headerFaults);
+  const outcomes = lots.map((row) => lotOfRow(names, row));
+  const problems = outcomes.flatMap((o) => (o.ok ? [] : o.problems));
+  if (problems.length > 0) return failure(...problems);
+  return success(outcomes.flatMap((o) => (o.ok ? [o.value] : [])));
+}
