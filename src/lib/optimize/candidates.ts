@@ -1,0 +1,130 @@
+// Which lots take part in a design: the table's hops in their usual forms, or the lots listed in the
+// brief. A lot that cannot be weighed against the others is left out, and the reason is kept.
+import { FORMS } from '#shared/ids.ts';
+import type { LeftOut } from '#shared/answer.ts';
+import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import { findHop, lotOf, missingForDesign, nameKey, type Lot } from '#engine/composition.ts';
+import type { Model } from '#engine/model.ts';
+
+/** A lot that takes part, with the words it was given in. */
+export interface Offer {
+  readonly lot: Lot;
+  readonly candidate: Candidate;
+}
+
+export interface Offers {
+  readonly offers: readonly Offer[];
+  readonly leftOut: readonly LeftOut[];
+}
+
+function missingReason(figures: readonly string[]): string {
+  return `no figure for ${figures.join(', ')}: without ${figures.length > 1 ? 'them' : 'it'} the hop cannot be weighed against others`;
+}
+
+function tableCandidates(model: Model): { candidates: Candidate[]; leftOut: LeftOut[] } {
+  const offered = model.hops.filter((h) => h.missing.length === 0);
+  return {
+    candidates: offered.flatMap((hop) =>
+      FORMS.filter((f) => hop.forms.includes(f)).map((form) => ({ hop: hop.name, form })),
+    ),
+    leftOut: model.hops
+      .filter((h) => h.missing.length > 0)
+      .map((h) => ({ hop: h.name, reason: missingReason(h.missing) })),
+  };
+}
+
+/** Why a lot cannot take part under this brief; `null` if it can. */
+function reasonAgainst(lot: Lot, brief: Brief, banned: ReadonlySet<string>): string | null {
+  if (banned.has(nameKey(lot.hop))) return 'banned by limits.ban';
+  const missing = missingForDesign(lot);
+  if (missing.length > 0) return missingReason(missing);
+  const priced = brief.minimise === 'cost' || brief.limits.cost_at_most !== undefined;
+  if (priced && lot.pricePerKg === null) return 'no price_per_kg, and cost counts in this brief';
+  if (lot.gramsOnHand === 0) return 'none on hand';
+  return null;
+}
+
+/** The key all names of one hop share: the table's own name where it has one. */
+export function varietyKey(model: Model, name: string): string {
+  return nameKey(findHop(model, name)?.name ?? name);
+}
+
+/** Names in `ban` or `require` that no table row and no candidate carries. */
+function unknownNames(
+  model: Model,
+  brief: Brief,
+  limit: 'ban' | 'require',
+  known: ReadonlySet<string>,
+): Problem[] {
+  return brief.limits[limit].flatMap((name, i) =>
+    findHop(model, name) || known.has(nameKey(name))
+      ? []
+      : [
+          {
+            path: `limits.${limit}[${i}]`,
+            message: `no hop of the table or of the candidates is called "${name}"`,
+            cure: 'Correct the name, or take it out',
+          },
+        ],
+  );
+}
+
+function requireProblems(model: Model, brief: Brief, { offers, leftOut }: Offers): Problem[] {
+  const offered = new Set(offers.map((o) => nameKey(o.lot.hop)));
+  const banned = new Set(brief.limits.ban.map((n) => varietyKey(model, n)));
+  return brief.limits.require.flatMap((name, i) => {
+    const key = varietyKey(model, name);
+    const path = `limits.require[${i}]`;
+    if (banned.has(key)) {
+      const cure = 'Take it out of limits.ban or of limits.require';
+      return [{ path, message: `"${name}" is both required and banned`, cure }];
+    }
+    if (offered.has(key)) return [];
+    const why = leftOut.find((l) => nameKey(l.hop) === key)?.reason;
+    const message = `"${name}" is required, but ${why ? `left out: ${why}` : 'no candidate is that hop'}`;
+    return [{ path, message, cure: 'Add a usable lot of it to candidates, or stop requiring it' }];
+  });
+}
+
+/**
+ * The lots of a brief, each tied to its composition.
+ * Fails with every problem found: lots nobody can know, names nobody carries, clashing lists.
+ */
+export function offersOf(model: Model, brief: Brief): Outcome<Offers> {
+  const table = brief.candidates === 'table' ? tableCandidates(model) : null;
+  const candidates = table?.candidates ?? (brief.candidates as readonly Candidate[]);
+  const leftOut: LeftOut[] = [...(table?.leftOut ?? [])];
+  const problems: Problem[] = [];
+  const offers: Offer[] = [];
+  const known = new Set<string>();
+  const banned = new Set(brief.limits.ban.map((n) => varietyKey(model, n)));
+  candidates.forEach((candidate, i) => {
+    const outcome = lotOf(model, candidate);
+    if (!outcome.ok) {
+      const at = `candidates[${i}]`;
+      problems.push(...outcome.problems.map((p) => ({ ...p, path: `${at}.${p.path}` })));
+      return;
+    }
+    const lot = outcome.value;
+    known.add(nameKey(lot.hop));
+    const reason = reasonAgainst(lot, brief, banned);
+    if (reason === null) offers.push({ lot, candidate });
+    else if (!leftOut.some((l) => l.hop === lot.hop && l.reason === reason))
+      leftOut.push({ hop: lot.hop, reason });
+  });
+  const found: Offers = { offers, leftOut };
+  problems.push(...unknownNames(model, brief, 'ban', known));
+  const missing = unknownNames(model, brief, 'require', known);
+  problems.push(...missing);
+  if (missing.length === 0) problems.push(...requireProblems(model, brief, found));
+  if (offers.length === 0 && problems.length === 0) {
+    const reasons = [...new Set(leftOut.map((l) => l.reason))].slice(0, 3).join('; ');
+    problems.push({
+      path: 'candidates',
+      message: `no candidate can be used: ${reasons}`,
+      cure: 'Give the missing figures or prices, or offer other lots',
+    });
+  }
+  return problems.length > 0 ? failure(...problems) : success(found);
+}

@@ -1,0 +1,141 @@
+// Judges a blend with the engine alone: the doses go back into a design, the design is predicted with
+// bands, and every wish and limit of the brief is compared with what was predicted. The search and
+// its problem have no say here, so an error in them cannot hide.
+import { AXES, STAGES } from '#shared/ids.ts';
+import type { Blend, Miss, Totals } from '#shared/answer.ts';
+import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import { intensityOf, signalOf } from '#engine/aroma.ts';
+import { nameKey } from '#engine/composition.ts';
+import type { Design, LotAddition } from '#engine/design.ts';
+import { defaultValues, type Model } from '#engine/model.ts';
+import { predict, type BandOptions } from '#engine/predict.ts';
+import { windowOf, type BlendProblem } from './problem.ts';
+import type { Doses } from './truth.ts';
+
+/** Largest relative miss that counts as rounding. */
+export const CHECK_TOLERANCE = 1e-6;
+
+/** A blend and whether the engine confirms it. */
+export interface Checked {
+  readonly blend: Blend;
+  /** Limits other than the bitterness window that do not hold; empty unless something is wrong. */
+  readonly broken: readonly Miss[];
+}
+
+/** Grams of a dose: whole weighing steps to the digit, else the dose times the batch. */
+function gramsOf(dose: number, brief: Brief): number {
+  const step = brief.limits.weigh_step_g;
+  const grams = dose * brief.batch.beer_l;
+  return Number((step ? Math.round(grams / step) * step : grams).toPrecision(12));
+}
+
+/** The additions of a blend, as documents and as the engine takes them; in process order. */
+export function additionsOf(
+  problem: BlendProblem,
+  brief: Brief,
+  { uses, doses }: Doses,
+): { documents: Addition[]; lots: LotAddition[] } {
+  const order = uses
+    .map((j, k) => ({ use: problem.uses[j]!, grams: gramsOf(doses[k]!, brief) }))
+    .sort((a, b) => STAGES.indexOf(a.use.stage) - STAGES.indexOf(b.use.stage) || b.grams - a.grams);
+  return {
+    documents: order.map(({ use, grams }) => {
+      const { lot, candidate } = problem.offers[use.lot]!;
+      const { price_per_kg, analysis } = candidate;
+      return {
+        hop: lot.hop,
+        form: use.form,
+        stage: use.stage,
+        grams,
+        ...(price_per_kg === undefined ? {} : { price_per_kg }),
+        ...(analysis === undefined ? {} : { analysis }),
+      };
+    }),
+    lots: order.map(({ use, grams }) => ({
+      lot: problem.offers[use.lot]!.lot,
+      stage: use.stage,
+      grams,
+    })),
+  };
+}
+
+function limitMisses(brief: Brief, totals: Totals, lots: readonly LotAddition[]): Miss[] {
+  const { limits, batch } = brief;
+  const misses: Miss[] = [];
+  const atMost = (wish: string, asked: number | undefined, got: number) => {
+    if (asked !== undefined && got > asked * (1 + CHECK_TOLERANCE) + 1e-9) {
+      misses.push({ wish, asked, got, by: got - asked });
+    }
+  };
+  const atLeast = (wish: string, asked: number | undefined, got: number) => {
+    if (asked !== undefined && got < asked * (1 - CHECK_TOLERANCE) - 1e-9) {
+      misses.push({ wish, asked, got, by: asked - got });
+    }
+  };
+  atMost('limits.ibu_at_most', limits.ibu_at_most, totals.ibu);
+  atLeast('limits.ibu_at_least', limits.ibu_at_least, totals.ibu);
+  const hops = new Set(lots.map((a) => nameKey(a.lot.hop)));
+  atMost('limits.hops_at_most', limits.hops_at_most, hops.size);
+  const leaf = 'limits.leaf_g_per_l_after_mash_at_most';
+  atMost(leaf, limits.leaf_g_per_l_after_mash_at_most, totals.leaf_g_per_l);
+  if (totals.cost !== null) atMost('limits.cost_at_most', limits.cost_at_most, totals.cost);
+  for (const stage of STAGES) {
+    const grams = lots.reduce((sum, a) => sum + (a.stage === stage ? a.grams : 0), 0);
+    const most = limits.stage_at_most_g_per_l?.[stage];
+    atMost(`limits.stage_at_most_g_per_l.${stage}`, most, grams / batch.beer_l);
+  }
+  for (const { grams } of lots)
+    atLeast('limits.smallest_addition_g', limits.smallest_addition_g, grams);
+  for (const lot of new Set(lots.map((a) => a.lot))) {
+    const grams = lots.reduce((sum, a) => sum + (a.lot === lot ? a.grams : 0), 0);
+    atMost(`grams_on_hand of ${lot.hop}`, lot.gramsOnHand ?? undefined, grams);
+  }
+  limits.ban.forEach((name, i) => {
+    if (hops.has(nameKey(name))) misses.push({ wish: `limits.ban[${i}]`, asked: 0, got: 1, by: 1 });
+  });
+  return misses;
+}
+
+/** Predicts a blend with the engine and lists every wish and limit it misses, with the distance. */
+export function checked(
+  model: Model,
+  brief: Brief,
+  problem: BlendProblem,
+  doses: Doses,
+  band?: BandOptions,
+): Checked {
+  const { name, batch, stages } = brief;
+  const { documents, lots } = additionsOf(problem, brief, doses);
+  const design: Design = { name, batch, stages, additions: lots };
+  const { totals, totals_band, compounds, axes } = predict(model, design, band);
+  const values = defaultValues(model);
+  const wishes: Miss[] = [];
+  let worst = 0;
+  for (const axis of AXES) {
+    const wish = brief.target[axis];
+    if (!wish) continue;
+    const { low, high } = windowOf(wish);
+    const { intensity, signal } = axes[axis];
+    // Compared as signals, where rounding is relative.
+    const misses =
+      signal < signalOf(low, values) * (1 - CHECK_TOLERANCE) ||
+      signal > (high === Infinity ? high : signalOf(high, values)) * (1 + CHECK_TOLERANCE) + 1e-12;
+    if (!misses) continue;
+    const by = Math.max(low - intensityOf(signal, values), intensity - high);
+    wishes.push({ wish: `target.${axis}`, asked: wish, got: intensity, by });
+    worst = Math.max(worst, by);
+  }
+  const limits = limitMisses(brief, totals, lots);
+  return {
+    blend: {
+      additions: documents,
+      totals,
+      totals_band,
+      compounds,
+      axes,
+      worst_miss: worst,
+      misses: [...wishes, ...limits],
+    },
+    broken: limits.filter((m) => !m.wish.startsWith('limits.ibu')),
+  };
+}

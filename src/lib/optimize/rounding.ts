@@ -1,0 +1,226 @@
+// Turns a relaxed blend into a real one: few hops, doses that are nothing or enough, whole weighing
+// steps, judged at its own load. Finds good blends early; what it misses, the search still finds.
+import { meetsLimits, objectiveOf, overshoot, TOLERANCE, worstMiss, type Doses } from './truth.ts';
+import { leastOf, type BlendProblem } from './problem.ts';
+import type { Decision, Part, Program, Relaxed } from './program.ts';
+
+/** What makes one blend better than another. */
+export type Goal = 'objective' | 'slack';
+
+/** Merit of a blend that keeps all hard limits; lower is better; infinite if it does not. */
+export function meritOf(problem: BlendProblem, doses: Doses, goal: Goal, slack: number): number {
+  if (!meetsLimits(problem, doses)) return Infinity;
+  if (goal === 'slack') return worstMiss(problem, doses);
+  return overshoot(problem, doses, slack) <= TOLERANCE ? objectiveOf(problem, doses) : Infinity;
+}
+
+/** Rounds of single steps and swaps before a rounding is taken as it is. */
+const POLISH_ROUNDS = 60;
+const DIVE_SOLVES = 24;
+
+export class Rounding {
+  private readonly program: Program;
+  private readonly problem: BlendProblem;
+  private readonly goal: Goal;
+
+  constructor(program: Program, goal: Goal) {
+    this.program = program;
+    this.problem = program.problem;
+    this.goal = goal;
+  }
+
+  /**
+   * Real blends near a relaxed one of this part; none may come out.
+   * @param cutoff merit to beat.
+   */
+  blendsNear(part: Part, relaxed: Relaxed, cutoff: number): Doses[] {
+    const few = this.fewHops(part, relaxed.doses);
+    if (!few) return [];
+    let doses = relaxed.doses;
+    let basis = relaxed.basis;
+    if (few.decisions !== part.decisions) {
+      const restricted = this.solve(few, basis, cutoff);
+      if (restricted.status !== 'solved') return [];
+      ({ doses, basis } = restricted);
+    }
+    const load = this.wholeLoad(this.loadOf(doses), part);
+    const fixed = { ...few, interval: { from: load, to: load } };
+    const dived = this.dive(fixed, basis, cutoff) ?? this.dive(few, basis, cutoff);
+    if (!dived) return [];
+    return this.problem.step > 0 ? this.stepped(dived, part) : [dived];
+  }
+
+  private solve(part: Part, basis: Relaxed['basis'], cutoff: number): Relaxed {
+    return this.goal === 'objective'
+      ? this.program.leastObjective(part, basis, cutoff)
+      : this.program.leastSlack(part, basis, 0, cutoff);
+  }
+
+  private loadOf({ uses, doses }: Doses): number {
+    return uses.reduce((sum, j, k) => sum + this.problem.dry[j]! * doses[k]!, 0);
+  }
+
+  private wholeLoad(load: number, { interval: { from, to } }: Part): number {
+    const { step } = this.problem;
+    const whole = step > 0 ? Math.round(load / step) * step : load;
+    return Math.min(Math.max(whole, from), to);
+  }
+
+  /** The part with all hops out but those decided in and the largest of the others. */
+  private fewHops(part: Part, { uses, doses }: Doses): Part | null {
+    const { problem } = this;
+    const weights = new Map<number, number>();
+    uses.forEach((j, k) => {
+      const v = problem.uses[j]!.variety;
+      weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
+    });
+    const kept = new Set(problem.required);
+    for (let d = part.decisions; d; d = d.before) if (d.kind === 'in') kept.add(d.variety);
+    if (kept.size > problem.hopsAtMost) return null;
+    if (new Set([...kept, ...weights.keys()]).size <= problem.hopsAtMost) return part;
+    const order = [...weights].filter(([v]) => !kept.has(v)).sort((a, b) => b[1] - a[1]);
+    for (const [v] of order) if (kept.size < problem.hopsAtMost) kept.add(v);
+    let { decisions } = part;
+    for (const [v] of order) {
+      if (!kept.has(v)) decisions = { kind: 'out', variety: v, before: decisions };
+    }
+    // Hops outside the relaxed blend stay out as well.
+    problem.varieties.forEach((_, v) => {
+      if (!kept.has(v) && !weights.has(v)) {
+        decisions = { kind: 'out', variety: v, before: decisions };
+      }
+    });
+    return { ...part, decisions };
+  }
+
+  /** Settles doses between nothing and the least, one at a time. */
+  private dive(start: Part, basis: Relaxed['basis'], cutoff: number): Doses | null {
+    const { least } = this.problem;
+    let part = start;
+    let relaxed = this.solve(part, basis, cutoff);
+    for (let round = 0; round < DIVE_SOLVES; round += 1) {
+      if (relaxed.status !== 'solved') return null;
+      const { uses, doses } = relaxed.doses;
+      let pick = -1;
+      let nearest = Infinity;
+      doses.forEach((dose, k) => {
+        if (dose >= least * (1 - TOLERANCE)) return;
+        const distance = Math.min(dose, least - dose);
+        if (distance < nearest) [pick, nearest] = [k, distance];
+      });
+      if (pick < 0) return relaxed.doses;
+      const use = uses[pick]!;
+      const up = doses[pick]! > least / 2;
+      const tried = this.solve(this.settled(part, use, up), relaxed.basis, cutoff);
+      if (tried.status === 'solved') {
+        part = this.settled(part, use, up);
+        relaxed = tried;
+      } else {
+        part = this.settled(part, use, !up);
+        relaxed = this.solve(part, relaxed.basis, cutoff);
+      }
+    }
+    return null;
+  }
+
+  private settled(part: Part, use: number, up: boolean): Part {
+    const { least, uses } = this.problem;
+    const before = part.decisions;
+    const decision: Decision = up
+      ? { kind: 'dose', use, lower: least, upper: uses[use]!.most, before }
+      : { kind: 'dose', use, lower: 0, upper: 0, before };
+    return { ...part, decisions: decision };
+  }
+
+  /** Whole steps near a blend, improved step by step. */
+  private stepped({ uses, doses }: Doses, part: Part): Doses[] {
+    const { step } = this.problem;
+    const bounds = uses.map((j) => this.stepBounds(j, part));
+    const starts = [Math.round, Math.ceil].map((whole) =>
+      doses.map((dose, k) => {
+        const { low, high } = bounds[k]!;
+        return Math.min(Math.max(whole(dose / step - (whole === Math.ceil ? 1e-6 : 0)), low), high);
+      }),
+    );
+    return starts.map((counts) => this.polish(uses, counts, bounds));
+  }
+
+  private stepBounds(use: number, part: Part): { low: number; high: number } {
+    const { step, least, uses } = this.problem;
+    let lower = Math.max(least, step);
+    let upper = uses[use]!.most;
+    for (let d = part.decisions; d; d = d.before) {
+      if (d.kind !== 'dose' || d.use !== use) continue;
+      lower = Math.max(lower, d.lower);
+      upper = Math.min(upper, d.upper);
+    }
+    return { low: Math.ceil(lower / step - 1e-6), high: Math.floor(upper / step + 1e-6) };
+  }
+
+  /** Steepest descent over single steps and swaps, first to feasibility, then to a better blend. */
+  private polish(
+    uses: readonly number[],
+    start: readonly number[],
+    bounds: readonly { low: number; high: number }[],
+  ): Doses {
+    const { problem } = this;
+    const { step } = problem;
+    const counts = [...start];
+    const doses = counts.map((c) => c * step);
+    const blend = { uses, doses };
+    const badness = () => this.badness(blend);
+    let best = badness();
+    const shift = (k: number, by: number) => {
+      counts[k]! += by;
+      doses[k] = counts[k]! * step;
+    };
+    const open = (k: number, by: number) =>
+      counts[k]! + by >= bounds[k]!.low && counts[k]! + by <= bounds[k]!.high;
+    for (let round = 0; round < POLISH_ROUNDS; round += 1) {
+      let move: [number, number, number, number] | null = null;
+      for (let k = 0; k < uses.length; k += 1) {
+        for (const by of [-1, 1]) {
+          if (!open(k, by)) continue;
+          shift(k, by);
+          const value = badness();
+          if (value < best - 1e-12) [best, move] = [value, [k, by, -1, 0]];
+          for (let l = 0; l < uses.length; l += 1) {
+            if (l === k || !open(l, -by)) continue;
+            shift(l, -by);
+            const swapped = badness();
+            if (swapped < best - 1e-12) [best, move] = [swapped, [k, by, l, -by]];
+            shift(l, by);
+          }
+          shift(k, -by);
+        }
+      }
+      if (!move) break;
+      shift(move[0], move[1]);
+      if (move[2] >= 0) shift(move[2], move[3]);
+    }
+    return { uses, doses };
+  }
+
+  /** Violation first, then the goal. */
+  private badness(blend: Doses): number {
+    const { problem, program } = this;
+    const weight = objectiveOf(problem, blend) / program.costScale;
+    let hard = 0;
+    for (const { coef, most } of problem.limits) {
+      let sum = 0;
+      blend.uses.forEach((j, k) => (sum += coef[j]! * blend.doses[k]!));
+      hard += Math.max(0, sum / Math.max(most, 1e-9) - 1 - TOLERANCE);
+    }
+    for (const v of problem.required) {
+      let sum = 0;
+      blend.uses.forEach((j, k) => {
+        if (problem.uses[j]!.variety === v) sum += blend.doses[k]!;
+      });
+      hard += Math.max(0, 1 - TOLERANCE - sum / leastOf(problem, v));
+    }
+    if (hard > 0) return 1e9 * (1 + hard);
+    if (this.goal === 'slack') return worstMiss(problem, blend) + 1e-6 * weight;
+    const over = overshoot(problem, blend, program.slack);
+    return over > TOLERANCE ? 1e6 * (1 + over) : weight;
+  }
+}

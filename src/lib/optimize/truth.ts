@@ -1,0 +1,126 @@
+// What a blend really is under the problem's own equations, at its own dry-hop load: signals,
+// bitterness, objective, and how far it is from wishes and limits. No relaxation enters here.
+import { intensityOf, signalOf } from '#engine/aroma.ts';
+import { leastOf, type AxisRow, type BlendProblem } from './problem.ts';
+
+/** Doses of the uses that are not zero, g/L. */
+export interface Doses {
+  readonly uses: readonly number[];
+  readonly doses: readonly number[];
+}
+
+/** IBU by which the bitterness window widens per intensity by which the wishes do. A judgement. */
+export const IBU_PER_INTENSITY = 5;
+
+/** Relative tolerance of every check: rounding of sums, nothing more. */
+export const TOLERANCE = 1e-7;
+
+function dot(vector: Float64Array, { uses, doses }: Doses): number {
+  let sum = 0;
+  for (let k = 0; k < uses.length; k += 1) sum += vector[uses[k]!]! * doses[k]!;
+  return sum;
+}
+
+/** Total dry-hop load, g/L. */
+export function loadOf(problem: BlendProblem, doses: Doses): number {
+  return dot(problem.dry, doses);
+}
+
+export function objectiveOf(problem: BlendProblem, doses: Doses): number {
+  return dot(problem.objective, doses);
+}
+
+export function signalAt(problem: BlendProblem, row: AxisRow, doses: Doses, load: number): number {
+  let signal = row.base + dot(row.direct, doses);
+  row.damped.forEach((damped, g) => {
+    signal += dot(damped, doses) / (1 + load / problem.halfLoads[g]!);
+  });
+  return signal;
+}
+
+export function ibuAt(problem: BlendProblem, doses: Doses, load: number): number {
+  const { bitter } = problem;
+  if (!bitter) return 0;
+  const kept = Math.exp(-bitter.adsorption * load);
+  let ibu = dot(bitter.plain, doses);
+  for (const term of bitter.terms) {
+    const part = term.weight * Math.min(dot(term.alpha, doses), term.cap);
+    ibu += term.adsorbed ? kept * part : part;
+  }
+  return ibu;
+}
+
+/** Signals an axis must lie between when its wish is widened by `slack` intensities. */
+export function signalWindow(
+  problem: BlendProblem,
+  { low, high }: AxisRow,
+  slack: number,
+): { low: number; high: number } {
+  const { values } = problem;
+  return {
+    low: low - slack <= 0 ? -Infinity : signalOf(low - slack, values),
+    high: high === Infinity ? Infinity : signalOf(Math.max(0, high + slack), values),
+  };
+}
+
+/** Largest miss over wished axes and bitterness, in intensity (5 IBU count as 1); 0 when all met. */
+export function worstMiss(problem: BlendProblem, doses: Doses): number {
+  const load = loadOf(problem, doses);
+  let worst = 0;
+  for (const row of problem.axes) {
+    const intensity = intensityOf(signalAt(problem, row, doses, load), problem.values);
+    worst = Math.max(worst, row.low - intensity, intensity - row.high);
+  }
+  if (problem.bitter) {
+    const { atLeast = -Infinity, atMost = Infinity } = problem.bitter;
+    const ibu = ibuAt(problem, doses, load);
+    worst = Math.max(
+      worst,
+      (atLeast - ibu) / IBU_PER_INTENSITY,
+      (ibu - atMost) / IBU_PER_INTENSITY,
+    );
+  }
+  return worst;
+}
+
+/**
+ * Largest relative overshoot of the wishes widened by `slack`, as a share of the bound's signal;
+ * 0 when all hold.
+ */
+export function overshoot(problem: BlendProblem, doses: Doses, slack: number): number {
+  const load = loadOf(problem, doses);
+  let worst = 0;
+  const compare = (got: number, low: number, high: number, smallest: number) => {
+    if (got < low) worst = Math.max(worst, (low - got) / Math.max(smallest, low));
+    if (got > high) worst = Math.max(worst, (got - high) / Math.max(smallest, high));
+  };
+  for (const row of problem.axes) {
+    const { low, high } = signalWindow(problem, row, slack);
+    compare(signalAt(problem, row, doses, load), low, high, 1e-3);
+  }
+  if (problem.bitter) {
+    const { atLeast = -Infinity, atMost = Infinity } = problem.bitter;
+    const widened = IBU_PER_INTENSITY * slack;
+    compare(ibuAt(problem, doses, load), atLeast - widened, atMost + widened, 1);
+  }
+  return worst;
+}
+
+/** Whether all hard limits hold: stock, maxima, count of hops, least doses, whole steps. */
+export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
+  const { uses, least, step, limits } = problem;
+  const totals = new Map<number, number>();
+  for (let k = 0; k < doses.uses.length; k += 1) {
+    const use = uses[doses.uses[k]!]!;
+    const dose = doses.doses[k]!;
+    if (dose > use.most * (1 + TOLERANCE)) return false;
+    if (dose < least * (1 - TOLERANCE)) return false;
+    if (step > 0 && Math.abs(dose / step - Math.round(dose / step)) > 1e-6) return false;
+    totals.set(use.variety, (totals.get(use.variety) ?? 0) + dose);
+  }
+  if (totals.size > problem.hopsAtMost) return false;
+  for (const v of problem.required) {
+    if ((totals.get(v) ?? 0) < leastOf(problem, v) * (1 - TOLERANCE)) return false;
+  }
+  return limits.every(({ coef, most }) => dot(coef, doses) <= most * (1 + TOLERANCE) + 1e-12);
+}
