@@ -28,6 +28,8 @@ export default defineConfig(
       'no-var': 'error',
       'prefer-const': 'error',
       'no-debugger': 'error',
+      // State lives in classes; the maps and dates of a component are of one computation.
+      'svelte/prefer-svelte-reactivity': 'off',
       'no-restricted-syntax': [
         'error',
         {

@@ -1,6 +1,8 @@
 // The shape of the project holds: layers import one way only, the computing layers stay pure, every
 // file says at its top what it decides. The checker itself is shown planted faults first.
 import { readdirSync, readFileSync } from 'node:fs';
+import { join, relative } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import project from '../package.json' with { type: 'json' };
 import { aliasesOf, faultsOf, layerOf, MAY_IMPORT, type Layer } from './architecture.ts';
@@ -15,9 +17,10 @@ const faults = (path: string, code: string) => faultsOf({ path, text: HEADER + c
 /** Every source file of the project, tool files at the root included. */
 function sourceFiles() {
   const inFolders = FOLDERS.flatMap((folder) =>
-    readdirSync(new URL(`${folder}/`, ROOT), { recursive: true, encoding: 'utf8' }).map(
-      (name) => `${folder}/${name.replaceAll('\\', '/')}`,
-    ),
+    readdirSync(new URL(`${folder}/`, ROOT), { recursive: true, withFileTypes: true })
+      .filter((entry) => entry.isFile())
+      .map((entry) => relative(fileURLToPath(ROOT), join(entry.parentPath, entry.name)))
+      .map((path) => path.replaceAll('\\', '/')),
   );
   const atRoot = readdirSync(ROOT, 'utf8').filter((name) => /\.config\.(ts|js)$/.test(name));
   return [...inFolders, ...atRoot]
@@ -32,7 +35,7 @@ describe('the checker finds planted faults', () => {
     ['a re-export backwards', 'src/lib/optimize/a.ts', `export { x } from '#ui/x.ts';`],
     ['a dynamic import', 'src/lib/storage/a.ts', `await import('#engine/predict.ts');`],
     ['an import type', 'src/lib/engine/a.ts', `let x: import('#state/x.ts').X;`],
-    ['a worker address', 'src/lib/charts/a.ts', `new URL('../storage/a.ts', import.meta.url);`],
+    ['an address backwards', 'src/lib/state/a.ts', `new URL('../ui/a.ts', import.meta.url);`],
     ['a relative path across', 'src/lib/optimize/a.ts', `import { x } from '../engine/model.ts';`],
     ['the $lib alias', 'src/lib/ui/a.ts', `import { x } from '$lib/engine/model.ts';`],
     ['no file ending', 'src/lib/optimize/a.ts', `import { x } from '#engine/model';`],
@@ -47,6 +50,8 @@ describe('the checker finds planted faults', () => {
     ['an odd package in shared', 'shared/a.ts', `import { x } from 'idb';`],
     ['the DOM', 'src/lib/engine/a.ts', `export const x = document.title;`],
     ['the network', 'src/lib/optimize/a.ts', `export const x = () => fetch('x');`],
+    ['a mailbox elsewhere', 'src/lib/optimize/a.ts', `self.onmessage = () => {};`],
+    ['more than a mailbox', 'src/lib/optimize/worker.ts', `self.onmessage = () => fetch('x');`],
     ['printing', 'shared/a.ts', `console.log(1);`],
     ['the way out', 'src/lib/ui/a.ts', `import { x } from '../../../package.json';`],
     ['a drawer', 'src/lib/ui/utils.ts', `export const x = 1;`],
@@ -76,6 +81,8 @@ describe('the checker lets good files pass', () => {
     ['a query for the bundler', 'src/lib/ui/a.ts', `import x from '#optimize/worker.ts?worker';`],
     ['a member called document', 'shared/a.ts', `export const x = { document: 1 }.document;`],
     ['an argument called self', 'shared/a.ts', `export const x = (self: number) => self + 1;`],
+    ['a worker', 'src/routes/a.ts', `new URL('../lib/optimize/worker.ts', import.meta.url);`],
+    ['a mailbox', 'src/lib/optimize/worker.ts', `self.onmessage = () => {};`],
     ['Node in the command line', 'src/cli/a.ts', `import { x } from 'node:fs';`],
   ])('%s', (_, path, code) => {
     expect(faults(path, code)).toEqual([]);
