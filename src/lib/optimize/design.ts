@@ -7,7 +7,6 @@ import type { Model } from '#engine/model.ts';
 import { additionsOf, checked } from './check.ts';
 import { clashOf } from './clash.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
-import type { Solver } from './highs.ts';
 import { problemOf, type BlendProblem } from './problem.ts';
 import { Search } from './search.ts';
 import { worstMiss, type Doses } from './truth.ts';
@@ -121,7 +120,6 @@ function answer(
 export function* designing(
   model: Model,
   brief: Brief,
-  _solver: Solver,
   options: DesignOptions = {},
 ): Run<Outcome<DesignAnswer>> {
   const started = performance.now();
@@ -179,10 +177,9 @@ function best(
 export function design(
   model: Model,
   brief: Brief,
-  solver: Solver,
   options: DesignOptions = {},
 ): Outcome<DesignAnswer> {
-  const search = designing(model, brief, solver, options);
+  const search = designing(model, brief, options);
   for (;;) {
     const step = search.next();
     if (step.done) return step.value;
