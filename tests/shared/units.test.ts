@@ -37,7 +37,9 @@ describe('round trip', () => {
         fc.double({ min: -1e6, max: 1e6, noNaN: true }),
         (quantity, system, stored) => {
           const back = toStored(toShown(stored, quantity, system), quantity, system);
-          expect(Math.abs(back - stored)).toBeLessThanOrEqual(1e-12 * Math.max(100, Math.abs(stored)));
+          expect(Math.abs(back - stored)).toBeLessThanOrEqual(
+            1e-12 * Math.max(100, Math.abs(stored)),
+          );
         },
       ),
     );

@@ -1,0 +1,51 @@
+// The blend as rows of grams: one row per lot, one piece per stage, longest row first.
+import { scaleLinear } from 'd3';
+import { STAGES, type FormId, type StageId } from '#shared/ids.ts';
+import type { BlendAddition } from '#shared/answer.ts';
+
+export interface DosePiece {
+  readonly stage: StageId;
+  readonly grams: number;
+  /** Start and length as fractions of the chart's width. */
+  readonly start: number;
+  readonly length: number;
+}
+
+export interface DoseRow {
+  readonly hop: string;
+  readonly form: FormId;
+  readonly grams: number;
+  readonly pieces: readonly DosePiece[];
+}
+
+/** Rows drawn to one scale, the heaviest lot filling the width. Additions of 0 g do not show. */
+export function doseRows(additions: readonly BlendAddition[]): DoseRow[] {
+  const lots = new Map<string, { hop: string; form: FormId; by: Map<StageId, number> }>();
+  for (const { hop, form, stage, grams } of additions) {
+    if (grams <= 0) continue;
+    const key = `${hop}|${form}`;
+    const lot = lots.get(key) ?? { hop, form, by: new Map<StageId, number>() };
+    lots.set(key, lot);
+    lot.by.set(stage, (lot.by.get(stage) ?? 0) + grams);
+  }
+  const total = (by: Map<StageId, number>) => [...by.values()].reduce((a, b) => a + b, 0);
+  const heaviest = Math.max(0, ...[...lots.values()].map((lot) => total(lot.by)));
+  const across = scaleLinear().domain([0, heaviest]).range([0, 1]);
+  const rows = [...lots.values()].map(({ hop, form, by }) => {
+    let sum = 0;
+    const pieces = STAGES.flatMap((stage) => {
+      const grams = by.get(stage);
+      if (grams === undefined) return [];
+      const piece = { stage, grams, start: across(sum), length: across(grams) };
+      sum += grams;
+      return [piece];
+    });
+    return { hop, form, grams: sum, pieces };
+  });
+  return rows.sort((a, b) => b.grams - a.grams || a.hop.localeCompare(b.hop));
+}
+
+/** Grams of a whole blend at one stage. */
+export function gramsAt(stage: StageId, additions: readonly BlendAddition[]): number {
+  return additions.reduce((sum, a) => sum + (a.stage === stage ? a.grams : 0), 0);
+}

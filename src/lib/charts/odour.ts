@@ -1,0 +1,51 @@
+// Odour activity values around the threshold: bars start at 1, grow right when a compound is
+// smelled and left when it is not. A log scale has no zero, so 1 is the only honest base.
+import { scaleLog } from 'd3';
+import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
+import type { CompoundAnswer } from '#shared/answer.ts';
+
+/** Least odour activity drawn; anything lower stands on the edge and is named in figures. */
+export const OAV_FLOOR = 0.01;
+
+export interface OdourBar {
+  readonly compound: CompoundId;
+  readonly oav: number;
+  readonly low: number;
+  readonly high: number;
+  /** Places across the chart, fractions of its width. */
+  readonly at: { readonly value: number; readonly low: number; readonly high: number };
+}
+
+export interface OdourChart {
+  /** Strongest first. */
+  readonly bars: readonly OdourBar[];
+  /** Where the threshold stands, fraction of the width. */
+  readonly threshold: number;
+  readonly ticks: readonly { readonly value: number; readonly at: number }[];
+  /** Compounds without a threshold in beer: they have no odour activity value. */
+  readonly unknown: readonly CompoundId[];
+}
+
+export function odourChart(compounds: Readonly<Record<CompoundId, CompoundAnswer>>): OdourChart {
+  const known = COMPOUNDS.flatMap((compound) => {
+    const { oav, oav_low: low, oav_high: high } = compounds[compound];
+    return oav === null || low === null || high === null ? [] : [{ compound, oav, low, high }];
+  });
+  const top = Math.max(10, ...known.map((k) => Math.max(k.oav, k.high)));
+  const decade = 10 ** Math.ceil(Math.log10(top));
+  const across = scaleLog().domain([OAV_FLOOR, decade]).range([0, 1]).clamp(true);
+  const place = (value: number) => across(Math.max(OAV_FLOOR, value));
+  const ticks: { value: number; at: number }[] = [];
+  for (let power = Math.log10(OAV_FLOOR); power <= Math.log10(decade); power += 1) {
+    const value = 10 ** power;
+    ticks.push({ value, at: across(value) });
+  }
+  return {
+    bars: known
+      .map((k) => ({ ...k, at: { value: place(k.oav), low: place(k.low), high: place(k.high) } }))
+      .sort((a, b) => b.oav - a.oav),
+    threshold: across(1),
+    ticks,
+    unknown: COMPOUNDS.filter((c) => compounds[c].oav === null),
+  };
+}

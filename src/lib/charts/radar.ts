@@ -1,0 +1,124 @@
+// Where things stand on the radar: axes around a hub, straight lines between them, intensity
+// outwards. Zero lies on the hub's rim, not in its centre, so that ten handles at zero stay apart.
+// Pure geometry in SVG units around (0, 0); nothing here knows what is drawn or how.
+import { curveLinearClosed, lineRadial, scaleLinear, type ScaleLinear } from 'd3';
+import { AXES, type AxisId } from '#shared/ids.ts';
+
+export interface Radar {
+  readonly hub: number;
+  readonly radius: number;
+  /** Intensity at the rim. */
+  readonly max: number;
+  readonly scale: ScaleLinear<number, number>;
+}
+
+/** Words of the intensity scale, drawn as rings. */
+export const INTENSITY_RINGS = [
+  { value: 1, label: 'just noticeable' },
+  { value: 2.5, label: 'clear' },
+  { value: 4, label: 'strong' },
+  { value: 6, label: 'dominant' },
+] as const;
+
+/** The word for an intensity: the highest ring reached. */
+export function intensityWord(intensity: number): string {
+  const reached = INTENSITY_RINGS.filter((r) => intensity >= r.value).at(-1);
+  return reached?.label ?? 'not noticeable';
+}
+
+const USUAL_MAX = 7;
+const FULL_MAX = 10;
+
+/** The rim: a little above dominant, or the whole scale when something lies beyond. */
+export function rimFor(values: Iterable<number>): number {
+  for (const value of values) if (value > USUAL_MAX) return FULL_MAX;
+  return USUAL_MAX;
+}
+
+export function radarOf(radius: number, hub: number, max: number): Radar {
+  const scale = scaleLinear().domain([0, max]).range([hub, radius]).clamp(true);
+  return { hub, radius, max, scale };
+}
+
+/** Angle of an axis, radians clockwise from the top. */
+export function angleOf(axis: AxisId): number {
+  return (AXES.indexOf(axis) / AXES.length) * 2 * Math.PI;
+}
+
+export interface Place {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** `distance` from the centre in the direction `angle`, with x to the right and y down. */
+export function polar(angle: number, distance: number): Place {
+  return { x: distance * Math.sin(angle), y: -distance * Math.cos(angle) };
+}
+
+/** Where an intensity lies on an axis; beyond the rim it stands on the rim. */
+export function placeOf(radar: Radar, axis: AxisId, intensity: number): Place {
+  return polar(angleOf(axis), radar.scale(intensity));
+}
+
+/** Closed outline through one intensity per axis, straight between axes. */
+export function outline(radar: Radar, intensityOf: (axis: AxisId) => number): string {
+  const line = lineRadial<AxisId>()
+    .angle(angleOf)
+    .radius((axis) => radar.scale(intensityOf(axis)))
+    .curve(curveLinearClosed);
+  return line([...AXES]) ?? '';
+}
+
+/** Straight pieces between neighbouring axes that both carry a value. */
+export function openOutline(
+  radar: Radar,
+  intensityOf: (axis: AxisId) => number | null,
+): readonly (readonly [Place, Place])[] {
+  return AXES.flatMap((axis, i) => {
+    const next = AXES[(i + 1) % AXES.length]!;
+    const here = intensityOf(axis);
+    const there = intensityOf(next);
+    if (here === null || there === null) return [];
+    return [[placeOf(radar, axis, here), placeOf(radar, next, there)] as const];
+  });
+}
+
+/** Half the angle a band spreads to each side of its axis. */
+const BAND_HALF_ANGLE = (Math.PI / AXES.length) * 0.62;
+
+/**
+ * The stretch of an axis from `low` to `high`, as a four-cornered field across it (SVG points).
+ * At least `thinnest` deep, so that a tolerance of 0 can be seen.
+ */
+export function bandField(
+  radar: Radar,
+  axis: AxisId,
+  low: number,
+  high: number,
+  thinnest = 2,
+): string {
+  const middle = angleOf(axis);
+  const inner = radar.scale(low);
+  const outer = Math.max(inner + thinnest, radar.scale(Math.min(high, radar.max)));
+  const corners = [
+    polar(middle - BAND_HALF_ANGLE, inner),
+    polar(middle + BAND_HALF_ANGLE, inner),
+    polar(middle + BAND_HALF_ANGLE, outer),
+    polar(middle - BAND_HALF_ANGLE, outer),
+  ];
+  return corners.map(({ x, y }) => `${x.toFixed(2)},${y.toFixed(2)}`).join(' ');
+}
+
+/** Intensity an axis handle shows when dragged to a place: its shadow on the axis, 0 to the rim. */
+export function intensityAt(radar: Radar, axis: AxisId, place: Place): number {
+  const towards = polar(angleOf(axis), 1);
+  const along = place.x * towards.x + place.y * towards.y;
+  return radar.scale.invert(Math.min(radar.radius, Math.max(radar.hub, along)));
+}
+
+/** How a label hangs on its axis so that it grows away from the chart. */
+export function anchorOf(axis: AxisId): 'start' | 'middle' | 'end' {
+  const { x } = polar(angleOf(axis), 1);
+  if (Math.abs(x) < 0.2) return 'middle';
+  return x > 0 ? 'start' : 'end';
+}

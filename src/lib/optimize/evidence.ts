@@ -1,0 +1,56 @@
+// What a blend's figures rest on: how many were read in a source, derived, recalled or estimated,
+// which are missing, which lots have no price. Counts figures, does not judge them.
+import { STATUSES, type AnalyteId, type Status } from '#shared/ids.ts';
+import type { UnknownFigures } from '#shared/answer.ts';
+import type { Addition } from '#shared/schemas/brief.ts';
+import { lotOf, type Lot } from '#engine/composition.ts';
+import { lotKey } from '#engine/design.ts';
+import type { Model } from '#engine/model.ts';
+
+/** Statuses that are no reading of a source: said so near the prediction. */
+export const WEAK_STATUSES = ['memory', 'estimated'] as const satisfies readonly Status[];
+
+export interface WeakFigures {
+  readonly hop: string;
+  readonly figures: readonly { readonly analyte: AnalyteId; readonly status: Status }[];
+}
+
+export interface Evidence {
+  /** Figures of the used lots, by status. */
+  readonly statuses: Readonly<Record<Status, number>>;
+  readonly weak: readonly WeakFigures[];
+  readonly unknown: readonly UnknownFigures[];
+  /** Hops in use without a price. */
+  readonly unpriced: readonly string[];
+}
+
+function figuresOf(lot: Lot): { analyte: AnalyteId; status: Status }[] {
+  return Object.entries(lot.figures).map(([analyte, figure]) => ({
+    analyte: analyte as AnalyteId,
+    status: figure.status,
+  }));
+}
+
+/** The evidence behind a blend; each lot counts once, at however many stages it is used. */
+export function evidenceOf(model: Model, additions: readonly Addition[]): Evidence {
+  const lots = new Map<string, Lot>();
+  for (const addition of additions) {
+    const lot = addition.grams > 0 ? lotOf(model, addition) : undefined;
+    if (lot?.ok) lots.set(lotKey(addition), lot.value);
+  }
+  const used = [...lots.values()];
+  const statuses = Object.fromEntries(STATUSES.map((s) => [s, 0])) as Record<Status, number>;
+  for (const lot of used) for (const { status } of figuresOf(lot)) statuses[status] += 1;
+  const isWeak = (status: Status) => (WEAK_STATUSES as readonly Status[]).includes(status);
+  const hopsOf = (chosen: readonly Lot[]) => [...new Set(chosen.map((lot) => lot.hop))];
+  return {
+    statuses,
+    weak: used
+      .map((lot) => ({ hop: lot.hop, figures: figuresOf(lot).filter((f) => isWeak(f.status)) }))
+      .filter((w) => w.figures.length > 0),
+    unknown: used
+      .filter((lot) => lot.unknown.length > 0)
+      .map((lot) => ({ hop: lot.hop, figures: lot.unknown })),
+    unpriced: hopsOf(used.filter((lot) => lot.pricePerKg === null)),
+  };
+}

@@ -1,0 +1,119 @@
+// The edits the screen can make, each with the name that undo shows.
+import type { AxisId, StageId } from '#shared/ids.ts';
+import type { Batch, Brief, Candidate, Limits, Stages, Target } from '#shared/schemas/brief.ts';
+import type { Workbench } from '#state/workbench.svelte.ts';
+import { wishOf, type HandledWish } from '#state/wish.ts';
+import { intensity } from './format.ts';
+import { AXIS_NAMES, STAGE_NAMES, WISH_KIND_NAMES } from './words.ts';
+
+/** The brief with another wish on one axis. */
+export function withWish(brief: Brief, axis: AxisId, handled: HandledWish): Brief {
+  const target: Target = { ...brief.target };
+  const wish = wishOf(handled);
+  if (wish) target[axis] = wish;
+  else delete target[axis];
+  return { ...brief, target };
+}
+
+function wishWords(axis: AxisId, { kind, value }: HandledWish): string {
+  const name = AXIS_NAMES[axis].toLowerCase();
+  return kind === 'free' ? `free ${name}` : `${name} ${WISH_KIND_NAMES[kind]} ${intensity(value)}`;
+}
+
+export function setWish(
+  workbench: Workbench,
+  axis: AxisId,
+  handled: HandledWish,
+  gesture: string | null = null,
+): string | null {
+  return workbench.edit(wishWords(axis, handled), (b) => withWish(b, axis, handled), gesture);
+}
+
+export function setBatch(
+  workbench: Workbench,
+  name: string,
+  change: Partial<Batch>,
+): string | null {
+  return workbench.edit(name, (b) => ({ ...b, batch: { ...b.batch, ...change } }));
+}
+
+export function setLimits(
+  workbench: Workbench,
+  name: string,
+  change: Partial<Limits>,
+): string | null {
+  return workbench.edit(name, (b) => ({ ...b, limits: { ...b.limits, ...change } }));
+}
+
+/** Conditions a stage starts with when it is switched on: usual figures of the trade. */
+const USUAL: { readonly [S in StageId]: NonNullable<Stages[S]> } = {
+  mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+  hot_steep: { temp_c: 80, minutes: 20, closed: false },
+  dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
+};
+
+export function setStage<S extends StageId>(
+  workbench: Workbench,
+  stage: S,
+  change: Partial<NonNullable<Stages[S]>>,
+): string | null {
+  const name = `change ${STAGE_NAMES[stage].toLowerCase()}`;
+  return workbench.edit(name, (b) => ({
+    ...b,
+    stages: { ...b.stages, [stage]: { ...b.stages[stage], ...change } },
+  }));
+}
+
+export function switchStage(workbench: Workbench, stage: StageId, on: boolean): string | null {
+  const name = `${on ? 'use' : 'skip'} ${STAGE_NAMES[stage].toLowerCase()}`;
+  return workbench.edit(name, (b) => {
+    const stages: Stages = { ...b.stages };
+    delete stages[stage];
+    return { ...b, stages: on ? { ...stages, [stage]: USUAL[stage] } : stages };
+  });
+}
+
+const without = (names: readonly string[], hop: string) => names.filter((n) => n !== hop);
+
+export function ban(workbench: Workbench, hop: string): string | null {
+  return workbench.edit(`ban ${hop}`, (b) => ({
+    ...b,
+    limits: {
+      ...b.limits,
+      ban: [...without(b.limits.ban, hop), hop],
+      require: without(b.limits.require, hop),
+    },
+  }));
+}
+
+export function requireHop(workbench: Workbench, hop: string): string | null {
+  return workbench.edit(`require ${hop}`, (b) => ({
+    ...b,
+    limits: {
+      ...b.limits,
+      require: [...without(b.limits.require, hop), hop],
+      ban: without(b.limits.ban, hop),
+    },
+  }));
+}
+
+/** Takes a hop off both lists. */
+export function allow(workbench: Workbench, hop: string): string | null {
+  return workbench.edit(`allow ${hop}`, (b) => ({
+    ...b,
+    limits: {
+      ...b.limits,
+      ban: without(b.limits.ban, hop),
+      require: without(b.limits.require, hop),
+    },
+  }));
+}
+
+export function setCandidates(
+  workbench: Workbench,
+  name: string,
+  candidates: 'table' | readonly Candidate[],
+): string | null {
+  const taken = candidates === 'table' ? candidates : [...candidates];
+  return workbench.edit(name, (b) => ({ ...b, candidates: taken }));
+}

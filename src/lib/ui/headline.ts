@@ -1,0 +1,100 @@
+// The answer in one line, and how far it is proven in another. Says "closest" and by how much it
+// misses when the wishes cannot be met; never says proven when it is not.
+import type { Blend, DesignAnswer, Miss } from '#shared/answer.ts';
+import type { AxisId } from '#shared/ids.ts';
+import type { Brief, Minimise } from '#shared/schemas/brief.ts';
+import type { UnitSystem } from '#shared/units.ts';
+import { decimals, hopMass, intensity, money, percent, quantity, telling } from './format.ts';
+import { AXIS_NAMES } from './words.ts';
+
+export interface Headline {
+  readonly lead: string;
+  readonly proof: string;
+}
+
+const LIMIT_NAMES: Readonly<Record<string, string>> = {
+  ibu_at_most: 'the IBU limit',
+  ibu_at_least: 'the least IBU',
+  hops_at_most: 'the number of hops',
+  leaf_g_per_l_after_mash_at_most: 'the leaf limit',
+  smallest_addition_g: 'the smallest addition',
+  weigh_step_g: 'the weighing step',
+  cost_at_most: 'the budget',
+};
+
+/** A wish or limit in words, from its path `target.tropical` or `limits.ibu_at_most`. */
+export function wishName(wish: string): string {
+  const [group, name = ''] = wish.split('.');
+  if (group === 'target') return AXIS_NAMES[name as AxisId].toLowerCase();
+  return LIMIT_NAMES[name] ?? name.replaceAll('_', ' ');
+}
+
+/** Axis misses before limit misses, each group from the largest down. */
+export function sortedMisses(misses: readonly Miss[]): Miss[] {
+  const onAxis = (m: Miss) => (m.wish.startsWith('target.') ? 0 : 1);
+  return [...misses].sort((a, b) => onAxis(a) - onAxis(b) || b.by - a.by);
+}
+
+export function missSize(miss: Miss): string {
+  return miss.wish.startsWith('target.') ? intensity(miss.by) : telling(miss.by);
+}
+
+const LEADS: Readonly<Record<Minimise, string>> = {
+  weight: 'Lightest blend',
+  cost: 'Cheapest blend',
+  leaf: 'Least leaf',
+};
+
+const BETTER: Readonly<Record<Minimise, string>> = {
+  weight: 'lighter',
+  cost: 'cheaper',
+  leaf: 'less leafy',
+};
+
+/** Gap up to which the search counts any blend as proven, whatever it is weighed in. */
+const EXACT_GAP = 1e-3;
+/** Least difference in intensity that shows in one decimal. */
+const SHOWN_MISS = 0.05;
+
+function objectiveWords(blend: Blend, minimise: Minimise, units: UnitSystem): string {
+  const { hop_g: grams, hop_g_per_l: dose, leaf_g_per_l: leaf, cost } = blend.totals;
+  const weight = `${hopMass(grams, units)}, ${quantity(dose, 'dose', units)}`;
+  if (minimise === 'cost')
+    return cost === null ? weight : `${money(cost)}, ${hopMass(grams, units)}`;
+  if (minimise === 'leaf') return `${quantity(leaf, 'dose', units)}, ${hopMass(grams, units)}`;
+  return weight;
+}
+
+export function headline(
+  answer: DesignAnswer,
+  blend: Blend | null,
+  brief: Brief,
+  units: UnitSystem,
+): Headline {
+  if (!blend) return { lead: 'No blend.', proof: 'Nothing in this brief can be weighed out.' };
+  if (answer.status === 'closest') {
+    const misses = sortedMisses(blend.misses);
+    const first = misses[0];
+    const more = misses.length > 1 ? ` and ${misses.length - 1} more` : '';
+    const size = first ? `misses ${wishName(first.wish)} by ${missSize(first)}${more}` : 'found';
+    return { lead: `Closest blend: ${size}.`, proof: closestProof(answer, blend) };
+  }
+  const lead = `${LEADS[brief.minimise]}: ${objectiveWords(blend, brief.minimise, units)}.`;
+  if (answer.status !== 'optimal') {
+    return { lead, proof: `Within ${percent(answer.gap)} of the best that could exist.` };
+  }
+  const better = BETTER[brief.minimise];
+  const proof =
+    answer.gap <= EXACT_GAP
+      ? `Proven: no blend is ${better}.`
+      : `Proven: no blend is ${better} by a weighing step or more.`;
+  return { lead, proof };
+}
+
+function closestProof({ lower_bound: bound }: DesignAnswer, blend: Blend): string {
+  if (bound <= 0) return 'Whether all wishes can be met together is not settled.';
+  if (blend.worst_miss - bound < SHOWN_MISS) {
+    return 'Proven: not all wishes can be met together, and no blend comes closer.';
+  }
+  return `Not all wishes can be met together: every blend misses one by ${decimals(bound, 2)} or more.`;
+}

@@ -1,0 +1,97 @@
+// What the ids are called on screen, in print and by a screen reader: one name per thing.
+import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
+import type {
+  AnalyteId,
+  AxisId,
+  CompoundId,
+  FormId,
+  StageId,
+  Status,
+  YeastId,
+} from '#shared/ids.ts';
+import type { Minimise } from '#shared/schemas/brief.ts';
+import type { WishKind } from '#state/wish.ts';
+
+export const AXIS_NAMES: Readonly<Record<AxisId, string>> = {
+  citrus: 'Citrus',
+  tropical: 'Tropical',
+  stone_fruit: 'Stone fruit',
+  berry: 'Berry',
+  floral: 'Floral',
+  resin: 'Resin',
+  herbal_spice: 'Herbal, spice',
+  woody_earthy: 'Woody, earthy',
+  grassy: 'Grassy',
+  onion_garlic: 'Onion, garlic',
+};
+
+export const STAGE_NAMES: Readonly<Record<StageId, string>> = {
+  mash: 'Mash',
+  hot_steep: 'Hot steep',
+  dry_hop: 'Dry hop',
+};
+
+export const FORM_NAMES: Readonly<Record<FormId, string>> = {
+  pellet_90: 'pellet, type 90',
+  pellet_enriched: 'lupulin-enriched pellet',
+  cone: 'whole cone',
+};
+
+export const YEAST_NAMES: Readonly<Record<YeastId, string>> = {
+  standard: 'Standard',
+  thiol_releasing: 'Thiol-releasing',
+};
+
+export const WISH_KIND_NAMES: Readonly<Record<WishKind, string>> = {
+  free: 'free',
+  aim: 'aim at',
+  at_least: 'at least',
+  at_most: 'at most',
+};
+
+export const MINIMISE_NAMES: Readonly<Record<Minimise, string>> = {
+  weight: 'Weight of hops',
+  cost: 'Cost',
+  leaf: 'Leaf after the mash',
+};
+
+/** How a figure came about, as said of the figure. */
+export const STATUS_NAMES: Readonly<Record<Status, string>> = {
+  seen: 'read in a source',
+  derived: 'computed from sources',
+  memory: 'from memory',
+  estimated: 'estimated',
+  analysis: 'your own analysis',
+};
+
+const compoundNames = Object.fromEntries(compoundRows.map((c) => [c.id, c.name])) as Record<
+  CompoundId,
+  string
+>;
+
+export function compoundName(id: CompoundId): string {
+  return compoundNames[id];
+}
+
+const PLAIN_ANALYTES: Readonly<Partial<Record<AnalyteId, string>>> = {
+  alpha_pct: 'alpha acids',
+  beta_pct: 'beta acids',
+  cohumulone_pct_of_alpha: 'cohumulone',
+  total_oil_ml_per_100g: 'total oil',
+  g_sh3_mg_per_kg: 'bound 3SH (glutathione)',
+  cys_sh3_mg_per_kg: 'bound 3SH (cysteine)',
+};
+
+/** The short sign of a compound where it has one ("4MSP"), else its name. */
+export function compoundSign(id: CompoundId): string {
+  return /\(([^)]+)\)$/.exec(compoundNames[id])?.[1] ?? compoundNames[id];
+}
+
+/** The name of a figure of a hop analysis; `id` may come from a message. */
+export function analyteName(id: string): string {
+  const plain = PLAIN_ANALYTES[id as AnalyteId];
+  if (plain !== undefined) return plain;
+  const compound = id.replace(/_(pct_of_oil|ug_per_kg)$/, '');
+  if (compound in compoundNames) return compoundSign(compound as CompoundId);
+  return id.replaceAll('_', ' ');
+}
