@@ -20,8 +20,12 @@ const AT_LOWER = 0;
 const AT_UPPER = 1;
 const BASIC = 2;
 const PRIMAL_TOLERANCE = 1e-9;
+/** Reduced costs this small leave a variable at the bound it is at. */
+const DUAL_ZERO = 1e-11;
 const PIVOT_TOLERANCE = 1e-8;
 const REFACTOR_EVERY = 50;
+/** Steps from a fresh inverse within which its numbers are taken as they are. */
+const TRUSTED_STEPS = 20;
 const ITERATIONS_MAX = 500;
 
 export class Simplex {
@@ -93,7 +97,6 @@ export class Simplex {
       this.take(rows, null);
       status = this.iterate(cutoff);
     }
-    if (status === 'infeasible' && this.reach() >= 0) status = 'unsolved';
     this.finish(status);
     return status;
   }
@@ -257,10 +260,14 @@ export class Simplex {
     }
     for (let p = 0; p < count; p += 1) {
       const j = present[p]!;
-      if (state[j] !== BASIC) state[j] = price[j]! < 0 ? AT_UPPER : AT_LOWER;
+      const d = price[j]!;
+      if (state[j] === BASIC || Math.abs(d) < DUAL_ZERO) continue;
+      state[j] = d < 0 ? AT_UPPER : AT_LOWER;
     }
     for (let i = 0; i < m; i += 1) {
-      if (rowState[i] !== BASIC) rowState[i] = rowPrice[i]! < 0 ? AT_UPPER : AT_LOWER;
+      const d = rowPrice[i]!;
+      if (rowState[i] === BASIC || Math.abs(d) < DUAL_ZERO) continue;
+      rowState[i] = d < 0 ? AT_UPPER : AT_LOWER;
     }
   }
 
@@ -304,33 +311,26 @@ export class Simplex {
 
   private iterate(cutoff: number): LpStatus {
     let sinceFactor = 0;
+    const refresh = () => {
+      this.refactor();
+      sinceFactor = 0;
+    };
     for (let round = 0; round < ITERATIONS_MAX; round += 1) {
       if (cutoff < Infinity && this.dualObjective() > cutoff) return 'cutoff';
-      if (sinceFactor >= REFACTOR_EVERY) {
-        this.refactor();
-        sinceFactor = 0;
-      }
+      if (sinceFactor >= REFACTOR_EVERY) refresh();
       const leaving = this.chooseLeaving();
       if (leaving < 0) {
-        if (sinceFactor === 0) return 'optimal';
-        // Confirm on fresh numbers.
-        this.refactor();
-        sinceFactor = 0;
-        if (this.chooseLeaving() < 0) return 'optimal';
+        if (sinceFactor <= TRUSTED_STEPS) return 'optimal';
+        refresh();
         continue;
       }
       const outcome = this.pivot(leaving);
       this.steps += 1;
       sinceFactor += 1;
-      if (outcome === 'infeasible') {
-        if (sinceFactor === 1) return 'infeasible';
-        this.refactor();
-        sinceFactor = 0;
-      } else if (outcome === 'stuck') {
-        if (sinceFactor === 1) return 'unsolved';
-        this.refactor();
-        sinceFactor = 0;
-      }
+      if (outcome === 'done') continue;
+      if (outcome === 'infeasible' && this.reach() < 0) return 'infeasible';
+      if (sinceFactor === 1) return 'unsolved';
+      refresh();
     }
     return 'unsolved';
   }
