@@ -156,11 +156,11 @@ export const limitsSchema = z
   .strictObject({
     ibu_at_most: finite.min(0).max(1000).optional(),
     ibu_at_least: finite.min(0).max(1000).optional(),
-    /** Different hops (varieties), 1 or more. */
+    /** Different hops (varieties) to choose, 1 or more; kept additions do not count. */
     hops_at_most: z.int().min(1).max(50).optional(),
     /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
     leaf_g_per_l_after_mash_at_most: finite.min(0).max(DOSE_G_PER_L_MAX).optional(),
-    /** Least grams of one lot at one stage, if used there at all. */
+    /** Least grams of one lot at one stage, if used there at all; kept additions do not count. */
     smallest_addition_g: grams.optional(),
     /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */
     weigh_step_g: finite.positive().max(1e6).optional(),
@@ -215,6 +215,8 @@ const documentFields = {
 export const briefSchema = z.strictObject({
   ...documentFields,
   target: targetSchema,
+  /** Additions that stay as they are; the blend is chosen around them, limits count the whole beer. */
+  keep: z.array(additionSchema).max(500).optional(),
   limits: limitsSchema.default({ ban: [], require: [] }),
   minimise: z.enum(MINIMISE).default('weight'),
   /** `table`: every offered variety of the hop table in its usual forms. */

@@ -29,37 +29,53 @@ function gramsOf(dose: number, brief: Brief): number {
   return Number((step ? Math.round(grams / step) * step : grams).toPrecision(12));
 }
 
-/** The additions of a blend, as documents and as the engine takes them; in process order. */
+/** The additions of a blend: as documents and as the engine takes them, in process order. */
+export interface BlendAdditions {
+  readonly documents: readonly Addition[];
+  readonly lots: readonly LotAddition[];
+  /** Those of `lots` that are not kept ones. */
+  readonly chosen: readonly LotAddition[];
+}
+
+/** The whole schedule of a blend: what the brief keeps, to the gram, and what was chosen. */
 export function additionsOf(
   problem: BlendProblem,
   brief: Brief,
   { uses, doses }: Doses,
-): { documents: Addition[]; lots: LotAddition[] } {
-  const order = uses
-    .map((j, k) => ({ use: problem.uses[j]!, grams: gramsOf(doses[k]!, brief) }))
-    .sort((a, b) => STAGES.indexOf(a.use.stage) - STAGES.indexOf(b.use.stage) || b.grams - a.grams);
-  return {
-    documents: order.map(({ use, grams }) => {
-      const { lot, candidate } = problem.offers[use.lot]!;
-      const { price_per_kg, analysis } = candidate;
-      return {
-        hop: lot.hop,
-        form: use.form,
-        stage: use.stage,
-        grams,
-        ...(price_per_kg === undefined ? {} : { price_per_kg }),
-        ...(analysis === undefined ? {} : { analysis }),
-      };
-    }),
-    lots: order.map(({ use, grams }) => ({
-      lot: problem.offers[use.lot]!.lot,
-      stage: use.stage,
+): BlendAdditions {
+  const kept = (brief.keep ?? []).filter((a) => a.grams > 0);
+  const rows: { document: Addition; addition: LotAddition; isKept: boolean }[] = kept.map(
+    (document, i) => ({ document, addition: problem.kept.additions[i]!, isKept: true }),
+  );
+  uses.forEach((j, k) => {
+    const { lot: index, form, stage } = problem.uses[j]!;
+    const { lot, candidate } = problem.offers[index]!;
+    const grams = gramsOf(doses[k]!, brief);
+    const { price_per_kg, analysis } = candidate;
+    const document = {
+      hop: lot.hop,
+      form,
+      stage,
       grams,
-    })),
+      ...(price_per_kg === undefined ? {} : { price_per_kg }),
+      ...(analysis === undefined ? {} : { analysis }),
+    };
+    rows.push({ document, addition: { lot, stage, grams }, isKept: false });
+  });
+  const place = (row: { document: Addition }) => STAGES.indexOf(row.document.stage);
+  rows.sort((a, b) => place(a) - place(b) || b.document.grams - a.document.grams);
+  return {
+    documents: rows.map((r) => r.document),
+    lots: rows.map((r) => r.addition),
+    chosen: rows.filter((r) => !r.isKept).map((r) => r.addition),
   };
 }
 
-function limitMisses(brief: Brief, totals: Totals, lots: readonly LotAddition[]): Miss[] {
+function limitMisses(
+  brief: Brief,
+  totals: Totals,
+  { lots, chosen }: Pick<BlendAdditions, 'lots' | 'chosen'>,
+): Miss[] {
   const { limits, batch } = brief;
   const misses: Miss[] = [];
   const atMost = (wish: string, asked: number | undefined, got: number) => {
@@ -74,7 +90,7 @@ function limitMisses(brief: Brief, totals: Totals, lots: readonly LotAddition[])
   };
   atMost('limits.ibu_at_most', limits.ibu_at_most, totals.ibu);
   atLeast('limits.ibu_at_least', limits.ibu_at_least, totals.ibu);
-  const hops = new Set(lots.map((a) => nameKey(a.lot.hop)));
+  const hops = new Set(chosen.map((a) => nameKey(a.lot.hop)));
   atMost('limits.hops_at_most', limits.hops_at_most, hops.size);
   const leaf = 'limits.leaf_g_per_l_after_mash_at_most';
   atMost(leaf, limits.leaf_g_per_l_after_mash_at_most, totals.leaf_g_per_l);
@@ -84,10 +100,10 @@ function limitMisses(brief: Brief, totals: Totals, lots: readonly LotAddition[])
     const most = limits.stage_at_most_g_per_l?.[stage];
     atMost(`limits.stage_at_most_g_per_l.${stage}`, most, grams / batch.beer_l);
   }
-  for (const { grams } of lots)
+  for (const { grams } of chosen)
     atLeast('limits.smallest_addition_g', limits.smallest_addition_g, grams);
-  for (const lot of new Set(lots.map((a) => a.lot))) {
-    const grams = lots.reduce((sum, a) => sum + (a.lot === lot ? a.grams : 0), 0);
+  for (const lot of new Set(chosen.map((a) => a.lot))) {
+    const grams = chosen.reduce((sum, a) => sum + (a.lot === lot ? a.grams : 0), 0);
     atMost(`grams_on_hand of ${lot.hop}`, lot.gramsOnHand ?? undefined, grams);
   }
   limits.ban.forEach((name, i) => {
@@ -105,7 +121,8 @@ export function checked(
   band?: BandOptions,
 ): Checked {
   const { name, batch, stages } = brief;
-  const { documents, lots } = additionsOf(problem, brief, doses);
+  const additions = additionsOf(problem, brief, doses);
+  const { documents, lots } = additions;
   const design: Design = { name, batch, stages, additions: lots };
   const { totals, totals_band, compounds, axes } = predict(model, design, band);
   const values = defaultValues(model);
@@ -125,7 +142,7 @@ export function checked(
     wishes.push({ wish: `target.${axis}`, asked: wish, got: intensity, by });
     worst = Math.max(worst, by);
   }
-  const limits = limitMisses(brief, totals, lots);
+  const limits = limitMisses(brief, totals, additions);
   return {
     blend: {
       additions: documents,

@@ -7,6 +7,7 @@ import type { Model } from '#engine/model.ts';
 import { additionsOf, checked } from './check.ts';
 import { clashOf } from './clash.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
+import { keptObjective } from './kept.ts';
 import { problemOf, type BlendProblem } from './problem.ts';
 import { Search } from './search.ts';
 import { worstMiss, type Doses } from './truth.ts';
@@ -32,6 +33,7 @@ interface Session {
 
 function snapshot(session: Session, search: Search): DesignProgress {
   const { brief, problem, started } = session;
+  const base = keptObjective(problem.kept, brief);
   const { incumbent, bound } = search.state;
   const meets = search.goal === 'objective' && search.program.slack === 0;
   const best: BlendAddition[] | null =
@@ -42,9 +44,9 @@ function snapshot(session: Session, search: Search): DesignProgress {
       : null;
   return {
     best,
-    objective: best ? incumbent!.merit : null,
-    lower_bound: meets ? bound : 0,
-    gap: best ? gapOf(incumbent!.merit, bound) : 1,
+    objective: best ? base + incumbent!.merit : null,
+    lower_bound: base + (meets ? bound : 0),
+    gap: best ? gapOf(base + incumbent!.merit, base + bound) : 1,
     milliseconds: performance.now() - started,
   };
 }
@@ -170,7 +172,9 @@ function best(
   const { doses, merit } = incumbent!;
   const proven = merit - bound <= search.tolerance * (1 + 1e-9) + 1e-12;
   const status = proven ? 'optimal' : 'within_gap';
-  return answer(session, model, options, status, doses, bound, gapOf(merit, bound));
+  const base = keptObjective(session.problem.kept, session.brief);
+  const gap = gapOf(base + merit, base + bound);
+  return answer(session, model, options, status, doses, base + bound, gap);
 }
 
 /** Runs a design to its end. */

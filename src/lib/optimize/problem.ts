@@ -1,12 +1,16 @@
 // The blend problem as mathematics, free of any solver: columns are uses (a lot at a stage) in grams
 // per litre of beer, rows are wishes and limits. Everything is linear in the doses once the total
 // dry-hop load D is fixed; the few things that depend on D are named here and nowhere else.
+// Additions kept as they are come in as constants (kept.ts), their load K folded into the laws: with
+// L the load chosen and D = K + L, 1/(1 + D/h) = h/(h + K) / (1 + L/(h + K)) and exp(-a D) =
+// exp(-a K) exp(-a L). From here on the load of a problem is the load chosen, L.
 import { AXES, COMPOUNDS, STAGES, type AxisId, type FormId, type StageId } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { DOSE_G_PER_L_MAX, type Brief, type Minimise, type Wish } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { LEAF_DRIVER, signalMatrix } from '#engine/aroma.ts';
+import { adsorptionFactor } from '#engine/bitterness.ts';
 import { nameKey } from '#engine/composition.ts';
 import { centralValues, effectOf, maltEffect, processOf, type Effect } from '#engine/effect.ts';
 import {
@@ -16,7 +20,9 @@ import {
   type ParameterValues,
 } from '#engine/model.ts';
 import { isoFractionsOf } from '#engine/predict.ts';
+import { loadFactor } from '#engine/transfer.ts';
 import { offersOf, varietyKey, type Offer } from './candidates.ts';
+import { freeGrams, keptOf, type Kept } from './kept.ts';
 
 /**
  * Least dose of a required hop where neither a smallest addition nor a weighing step says it, g/L:
@@ -34,38 +40,47 @@ export interface Use {
   readonly most: number;
 }
 
-/** Signal of an axis: base + direct.x + sum over load groups of loadFactor(D) (damped.x). */
+/**
+ * Signal of an axis at the chosen load L:
+ * base + direct.x + sum over load groups of (dampedBase + damped.x) / (1 + L/halfLoad).
+ */
 export interface AxisRow {
   readonly axis: AxisId;
   readonly wish: Wish;
   /** Wished intensities; minus and plus infinity where one side is free. */
   readonly low: number;
   readonly high: number;
-  /** What the malt brings. */
+  /** What the malt and the kept additions bring, untouched by the load. */
   readonly base: number;
+  /** What kept dry hops bring before the chosen load takes its share, by load group. */
+  readonly dampedBase: readonly number[];
   /** Signal per g/L of each use that the load does not change. */
   readonly direct: Float64Array;
   /** Signal per g/L before the load takes its share, by load group. */
   readonly damped: readonly Float64Array[];
 }
 
-/** A capped part of the bitterness: weight * min(alpha.x, cap). */
+/** A capped part of the bitterness: weight * (base + min(alpha.x, cap)). */
 export interface BitterTerm {
   /** mg/L of alpha acids per g/L of each use. */
   readonly alpha: Float64Array;
-  /** mg/L */
+  /** mg/L of alpha acids from kept additions, as far as they count. */
+  readonly base: number;
+  /** Alpha acids that still count beyond `base`, mg/L. */
   readonly cap: number;
   /** IBU per mg/L */
   readonly weight: number;
-  /** Whether the dry hop takes its exp(-a D) share. */
+  /** Whether the dry hop takes its exp(-a L) share. */
   readonly adsorbed: boolean;
 }
 
-/** IBU = sum of terms (adsorbed ones times exp(-adsorption D)) + plain.x */
+/** IBU = base + sum of terms (adsorbed ones times exp(-adsorption L)) + plain.x */
 export interface BitterRow {
   readonly atLeast: number | undefined;
   readonly atMost: number | undefined;
   readonly terms: readonly BitterTerm[];
+  /** IBU of kept additions that no load changes. */
+  readonly base: number;
   readonly plain: Float64Array;
   /** L/g */
   readonly adsorption: number;
@@ -90,13 +105,15 @@ export interface BlendProblem {
   readonly varieties: readonly string[];
   /** Uses of each variety. */
   readonly usesOf: readonly (readonly number[])[];
-  /** Objective per g/L: g, money or g of leaf for the whole batch. */
+  /** What stays as it is. */
+  readonly kept: Kept;
+  /** Objective per g/L: g, money or g of leaf for the whole batch; kept additions do not count. */
   readonly objective: Float64Array;
-  /** 1 for dry-hop uses: their sum is the load D. */
+  /** 1 for dry-hop uses: their sum is the load L. */
   readonly dry: Float64Array;
   /** Largest load worth looking at, g/L. */
   readonly loadMax: number;
-  /** Half-loads by load group, g/L. */
+  /** Half-loads by load group on top of the kept load, g/L. */
   readonly halfLoads: readonly number[];
   readonly axes: readonly AxisRow[];
   readonly bitter: BitterRow | null;
@@ -135,6 +152,7 @@ function columnsOf(
   model: Model,
   brief: Brief,
   offers: readonly Offer[],
+  kept: Kept,
   least: number,
   step: number,
 ): Columns {
@@ -143,16 +161,17 @@ function columnsOf(
   const columns: Columns = { uses: [], effects: [], varieties: [], leftOut: [] };
   const varietyOf = new Map<string, number>();
   offers.forEach(({ lot }, index) => {
-    const stock = (lot.gramsOnHand ?? Infinity) / batch.beer_l;
-    if (stock < Math.max(least, step) * (1 - 1e-9)) {
-      const reason = `${lot.gramsOnHand} g on hand is less than one addition may be`;
+    const onHand = freeGrams(lot, kept);
+    const stock = onHand / batch.beer_l;
+    if (stock < Math.max(least, step) * (1 - 1e-9) || stock === 0) {
+      const reason = `${onHand} g on hand and free is less than one addition may be`;
       columns.leftOut.push({ hop: lot.hop, reason });
       return;
     }
     const central = centralValues(lot);
     for (const stage of STAGES) {
       if (!stages[stage]) continue;
-      const stageMost = limits.stage_at_most_g_per_l?.[stage] ?? DOSE_G_PER_L_MAX;
+      const stageMost = (limits.stage_at_most_g_per_l?.[stage] ?? Infinity) - kept.doses[stage];
       const dose = Math.min(DOSE_G_PER_L_MAX, stageMost, stock);
       const most = step > 0 ? stepsIn(dose, step) * step : dose;
       if (most <= 0 || most < least * (1 - 1e-9)) continue;
@@ -165,10 +184,11 @@ function columnsOf(
   return columns;
 }
 
-function axisRows(model: Model, brief: Brief, { uses, effects }: Columns): AxisRow[] {
+function axisRows(model: Model, brief: Brief, { uses, effects }: Columns, kept: Kept): AxisRow[] {
   const values = defaultValues(model);
   const matrix = signalMatrix(model, defaultThresholds(model), values);
   const malt = maltEffect(processOf(model, brief.batch, brief.stages, values));
+  const left = (group: number) => loadFactor(LOAD_GROUPS[group]!, kept.doses.dry_hop, values);
   const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
   return AXES.flatMap((axis, row) => {
     const wish = brief.target[axis];
@@ -180,66 +200,104 @@ function axisRows(model: Model, brief: Brief, { uses, effects }: Columns): AxisR
       const { compounds, leaf } = effects[j]!;
       direct[j]! += weights[LEAF_DRIVER]! * leaf;
       compounds.forEach((ug, i) => {
-        const into = stage === 'dry_hop' ? damped[groups[i]!]! : direct;
-        into[j]! += weights[i]! * ug;
+        if (stage !== 'dry_hop') direct[j]! += weights[i]! * ug;
+        else damped[groups[i]!]![j]! += weights[i]! * ug * left(groups[i]!);
       });
     });
-    const base = malt.reduce((sum, ug, i) => sum + weights[i]! * ug, 0);
-    return [{ axis, wish, ...windowOf(wish), base, direct, damped }];
+    const dampedBase = LOAD_GROUPS.map(() => 0);
+    let base = weights[LEAF_DRIVER]! * kept.leaf;
+    malt.forEach((ug, i) => {
+      base += weights[i]! * (ug + kept.direct[i]!);
+      dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);
+    });
+    return [{ axis, wish, ...windowOf(wish), base, dampedBase, direct, damped }];
   });
 }
 
-function bitterRow(model: Model, brief: Brief, { effects }: Columns): BitterRow | null {
+function bitterRow(
+  model: Model,
+  brief: Brief,
+  { effects }: Columns,
+  { pools, doses }: Kept,
+): BitterRow | null {
   const { ibu_at_least: atLeast, ibu_at_most: atMost } = brief.limits;
   if (atLeast === undefined && atMost === undefined) return null;
   const values = defaultValues(model);
   const iso = isoFractionsOf(processOf(model, brief.batch, brief.stages, values));
   const of = (pick: (e: Effect) => number) => Float64Array.from(effects, pick);
-  const hot = { cap: values['iso.hot_alpha_cap'], adsorbed: true };
-  const toBeer = values['iso.to_beer'];
+  const hotCap = values['iso.hot_alpha_cap'];
+  const dryCap = values['dry_hop.alpha_cap'];
+  const left = values['iso.to_beer'] * adsorptionFactor(doses.dry_hop, values);
+  const term = (alpha: Float64Array, kept: number, cap: number, weight: number): BitterTerm => {
+    const base = Math.min(kept, cap);
+    return { alpha, base, cap: cap - base, weight, adsorbed: true };
+  };
+  const cold = term(
+    of((e) => e.alphaDry),
+    pools.alphaDry,
+    dryCap,
+    values['ibu.weight.alpha'],
+  );
   return {
     atLeast,
     atMost,
     terms: [
-      { alpha: of((e) => e.alphaMash), weight: iso.mash * toBeer, ...hot },
-      { alpha: of((e) => e.alphaSteep), weight: iso.hot_steep * toBeer, ...hot },
-      {
-        alpha: of((e) => e.alphaDry),
-        weight: values['ibu.weight.alpha'],
-        cap: values['dry_hop.alpha_cap'],
-        adsorbed: false,
-      },
-    ].filter((t) => t.weight > 0 && t.alpha.some((a) => a > 0)),
+      term(
+        of((e) => e.alphaMash),
+        pools.alphaMash,
+        hotCap,
+        iso.mash * left,
+      ),
+      term(
+        of((e) => e.alphaSteep),
+        pools.alphaSteep,
+        hotCap,
+        iso.hot_steep * left,
+      ),
+      { ...cold, adsorbed: false },
+    ].filter((t) => t.weight > 0 && (t.base > 0 || t.alpha.some((a) => a > 0))),
+    base: values['ibu.weight.humulinone'] * pools.humulinones,
     plain: of((e) => values['ibu.weight.humulinone'] * e.humulinones),
     adsorption: values['dry_hop.iso_adsorption'],
   };
 }
 
-function linearLimits(brief: Brief, offers: readonly Offer[], columns: Columns): LinearLimit[] {
+function linearLimits(
+  brief: Brief,
+  offers: readonly Offer[],
+  columns: Columns,
+  kept: Kept,
+): LinearLimit[] {
   const { limits, batch } = brief;
   const { uses, effects } = columns;
   const rows: LinearLimit[] = [];
-  const add = (name: string, most: number | undefined, coefOf: (use: Use, j: number) => number) => {
+  const add = (
+    name: string,
+    most: number | undefined,
+    taken: number,
+    coefOf: (use: Use, j: number) => number,
+  ) => {
     if (most === undefined) return;
-    rows.push({ name, most, coef: Float64Array.from(uses, coefOf) });
+    rows.push({ name, most: most - taken, coef: Float64Array.from(uses, coefOf) });
   };
   const costPerDose = (use: Use) => ((offers[use.lot]!.lot.pricePerKg ?? 0) / 1000) * batch.beer_l;
   add(
     'limits.leaf_g_per_l_after_mash_at_most',
     limits.leaf_g_per_l_after_mash_at_most,
+    kept.leaf,
     (_, j) => effects[j]!.leaf,
   );
-  add('limits.cost_at_most', limits.cost_at_most, costPerDose);
+  add('limits.cost_at_most', limits.cost_at_most, kept.cost ?? 0, costPerDose);
   for (const stage of STAGES) {
-    add(`limits.stage_at_most_g_per_l.${stage}`, limits.stage_at_most_g_per_l?.[stage], (use) =>
+    const most = limits.stage_at_most_g_per_l?.[stage];
+    add(`limits.stage_at_most_g_per_l.${stage}`, most, kept.doses[stage], (use) =>
       use.stage === stage ? 1 : 0,
     );
   }
   offers.forEach(({ lot, candidate }, index) => {
     if (lot.gramsOnHand === null || uses.filter((u) => u.lot === index).length < 2) return;
-    add(`grams_on_hand of ${candidate.hop}`, lot.gramsOnHand / batch.beer_l, (use) =>
-      use.lot === index ? 1 : 0,
-    );
+    const free = freeGrams(lot, kept) / batch.beer_l;
+    add(`grams_on_hand of ${candidate.hop}`, free, 0, (use) => (use.lot === index ? 1 : 0));
   });
   return rows;
 }
@@ -272,11 +330,14 @@ export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
   }
   const found = offersOf(model, brief);
   if (!found.ok) return found;
+  const keeping = keptOf(model, brief);
+  if (!keeping.ok) return keeping;
+  const kept = keeping.value;
   const { offers } = found.value;
   const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
   const asked = (limits.smallest_addition_g ?? 0) / batch.beer_l;
   const least = step > 0 ? Math.ceil(asked / step - 1e-9) * step : asked;
-  const columns = columnsOf(model, brief, offers, least, step);
+  const columns = columnsOf(model, brief, offers, kept, least, step);
   const { uses, varieties } = columns;
   const usesOf = varieties.map((_, v) => uses.flatMap((u, j) => (u.variety === v ? [j] : [])));
   const keys = varieties.map(nameKey);
@@ -299,6 +360,7 @@ export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
   }
   const values = defaultValues(model);
   const dry = Float64Array.from(uses, (u) => (u.stage === 'dry_hop' ? 1 : 0));
+  const dryStageMost = limits.stage_at_most_g_per_l?.dry_hop ?? Infinity;
   const dryMost = uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0);
   return success({
     beerL: batch.beer_l,
@@ -309,13 +371,14 @@ export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
     uses,
     varieties,
     usesOf,
+    kept,
     objective: objectiveOf(brief, offers, columns),
     dry,
-    loadMax: Math.min(dryMost, limits.stage_at_most_g_per_l?.dry_hop ?? dryMost),
-    halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`]),
-    axes: axisRows(model, brief, columns),
-    bitter: bitterRow(model, brief, columns),
-    limits: linearLimits(brief, offers, columns),
+    loadMax: Math.max(0, Math.min(dryMost, dryStageMost - kept.doses.dry_hop)),
+    halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + kept.doses.dry_hop),
+    axes: axisRows(model, brief, columns, kept),
+    bitter: bitterRow(model, brief, columns, kept),
+    limits: linearLimits(brief, offers, columns, kept),
     hopsAtMost,
     required,
     least,

@@ -56,7 +56,12 @@ export interface ScaledRow {
 
 /** References k for the rows of one axis: 0 and one per load group that drives it. */
 function groupsOf(row: AxisRow): number[] {
-  return row.damped.flatMap((d, g) => (d.some((v) => v > 0) ? [g] : []));
+  return row.damped.flatMap((d, g) => (row.dampedBase[g]! > 0 || d.some((v) => v > 0) ? [g] : []));
+}
+
+/** What the kept dry hops bring under factors by load group. */
+function fromKept({ dampedBase }: AxisRow, damping: readonly number[]): number {
+  return dampedBase.reduce((sum, signal, g) => sum + signal * damping[g]!, 0);
 }
 
 function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
@@ -83,7 +88,7 @@ function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
           return {
             vectors,
             factors: [1, ...damping, -k * least],
-            lower: now <= 0 ? -Infinity : now - k * least * to,
+            lower: now <= 0 ? -Infinity : now - k * least * to - fromKept(row, damping),
             upper: Infinity,
           };
         },
@@ -109,7 +114,7 @@ function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
             vectors,
             factors: [1, ...damping, -k * most],
             lower: -Infinity,
-            upper: now - k * most * from,
+            upper: now - k * most * from - fromKept(row, damping),
           };
         },
       });
@@ -127,7 +132,7 @@ function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
 function bitterSources(problem: BlendProblem): RowSource[] {
   const { bitter, dry } = problem;
   if (!bitter) return [];
-  const { terms, plain, atLeast, atMost, adsorption } = bitter;
+  const { terms, base, plain, atLeast, atMost, adsorption } = bitter;
   const vectors = [plain, ...terms.map((t) => t.alpha), dry];
   const kept = (load: number) => Math.exp(-adsorption * load);
   const sources: RowSource[] = [];
@@ -146,9 +151,10 @@ function bitterSources(problem: BlendProblem): RowSource[] {
             const factorHot = sloped ? kept(to) : kept(from);
             const chord =
               sloped && to > from ? (enough * (kept(from) - kept(to))) / (to - from) : 0;
-            let constant = 0;
+            let constant = base;
             const factors = terms.map((term, i) => {
               const hot = term.adsorbed ? factorHot : 1;
+              constant += term.weight * term.base * hot;
               if ((choice >> i) & 1) {
                 constant += term.weight * term.cap * hot;
                 return 0;
@@ -178,16 +184,17 @@ function bitterSources(problem: BlendProblem): RowSource[] {
           const mostHot = (atMost + IBU_PER_INTENSITY * slackMost) / kept(to);
           const factorHot = sloped ? kept(from) : kept(to);
           const tangent = sloped ? adsorption * kept(from) * mostHot : 0;
-          let constant = 0;
+          let constant = base;
           const factors = terms.map((term, i) => {
             const hot = term.adsorbed ? factorHot : 1;
+            constant += term.weight * term.base * hot;
             if (caps[i] === 'capped') {
               constant += term.weight * term.cap * hot;
               return 0;
             }
             if (caps[i] === 'linear') return term.weight * hot;
             const most = alphaMost(problem, term.alpha, to);
-            return term.weight * hot * Math.min(1, term.cap / most);
+            return most > 0 ? term.weight * hot * Math.min(1, term.cap / most) : 0;
           });
           return {
             vectors,

@@ -21,7 +21,7 @@ function dot(vector: Float64Array, { uses, doses }: Doses): number {
   return sum;
 }
 
-/** Total dry-hop load, g/L. */
+/** Dry-hop load of the doses, g/L; kept additions do not count. */
 export function loadOf(problem: BlendProblem, doses: Doses): number {
   return dot(problem.dry, doses);
 }
@@ -33,7 +33,8 @@ export function objectiveOf(problem: BlendProblem, doses: Doses): number {
 export function signalAt(problem: BlendProblem, row: AxisRow, doses: Doses, load: number): number {
   let signal = row.base + dot(row.direct, doses);
   row.damped.forEach((damped, g) => {
-    signal += dot(damped, doses) / (1 + load / problem.halfLoads[g]!);
+    const before = row.dampedBase[g]! + dot(damped, doses);
+    signal += before / (1 + load / problem.halfLoads[g]!);
   });
   return signal;
 }
@@ -42,9 +43,9 @@ export function ibuAt(problem: BlendProblem, doses: Doses, load: number): number
   const { bitter } = problem;
   if (!bitter) return 0;
   const kept = Math.exp(-bitter.adsorption * load);
-  let ibu = dot(bitter.plain, doses);
+  let ibu = bitter.base + dot(bitter.plain, doses);
   for (const term of bitter.terms) {
-    const part = term.weight * Math.min(dot(term.alpha, doses), term.cap);
+    const part = term.weight * (term.base + Math.min(dot(term.alpha, doses), term.cap));
     ibu += term.adsorbed ? kept * part : part;
   }
   return ibu;

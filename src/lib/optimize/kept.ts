@@ -1,0 +1,97 @@
+// What the additions bring that a brief keeps as they are: constants of the problem, at the defaults.
+// They count in every limit on the whole beer; the search only chooses what comes on top.
+import { COMPOUNDS, STAGES, type StageId } from '#shared/ids.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { BitterPools } from '#engine/bitterness.ts';
+import type { Lot } from '#engine/composition.ts';
+import { designOf, type LotAddition } from '#engine/design.ts';
+import { centralValues, effectOf, processOf } from '#engine/effect.ts';
+import { defaultValues, type Model } from '#engine/model.ts';
+
+export interface Kept {
+  readonly additions: readonly LotAddition[];
+  /** g/L by stage. */
+  readonly doses: Readonly<Record<StageId, number>>;
+  /** ug/L by compound index, from the hot stages. */
+  readonly direct: Float64Array;
+  /** ug/L by compound index from dry hops, before the load takes its share. */
+  readonly damped: Float64Array;
+  readonly pools: BitterPools;
+  /** Leaf after the mash, g/L. */
+  readonly leaf: number;
+  /** `null` where one has no price. */
+  readonly cost: number | null;
+}
+
+/**
+ * The kept additions of a brief. Fails where one cannot be predicted, or has no price while the
+ * whole cost is limited.
+ */
+export function keptOf(model: Model, brief: Brief): Outcome<Kept> {
+  const { name, batch, stages, keep = [], limits } = brief;
+  const designed = designOf(model, { name, batch, stages, additions: keep });
+  if (!designed.ok) {
+    const inKeep = (path: string) => path.replace(/^additions/, 'keep');
+    return failure(...designed.problems.map((p) => ({ ...p, path: inKeep(p.path) })));
+  }
+  const additions = designed.value.additions.filter((a) => a.grams > 0);
+  const unpriced = keep.findIndex((a) => a.grams > 0 && a.price_per_kg === undefined);
+  if (unpriced >= 0 && limits.cost_at_most !== undefined) {
+    return failure({
+      path: `keep[${unpriced}].price_per_kg`,
+      message: 'it has no price, and limits.cost_at_most counts the whole cost',
+      cure: 'Give the price, or take limits.cost_at_most out',
+    });
+  }
+  const process = processOf(model, batch, stages, defaultValues(model));
+  const doses = { mash: 0, hot_steep: 0, dry_hop: 0 };
+  const direct = new Float64Array(COMPOUNDS.length);
+  const damped = new Float64Array(COMPOUNDS.length);
+  const pools = { alphaMash: 0, alphaSteep: 0, humulinones: 0, alphaDry: 0 };
+  let leaf = 0;
+  let cost = 0;
+  for (const { lot, stage, grams } of additions) {
+    const dose = grams / batch.beer_l;
+    const effect = effectOf(centralValues(lot), stage, process);
+    const into = stage === 'dry_hop' ? damped : direct;
+    effect.compounds.forEach((ug, i) => (into[i]! += dose * ug));
+    doses[stage] += dose;
+    pools.alphaMash += dose * effect.alphaMash;
+    pools.alphaSteep += dose * effect.alphaSteep;
+    pools.humulinones += dose * effect.humulinones;
+    pools.alphaDry += dose * effect.alphaDry;
+    leaf += dose * effect.leaf;
+    cost += (grams / 1000) * (lot.pricePerKg ?? 0);
+  }
+  return success({
+    additions,
+    doses,
+    direct,
+    damped,
+    pools,
+    leaf,
+    cost: unpriced >= 0 ? null : cost,
+  });
+}
+
+function sameLot(a: Lot, b: Lot): boolean {
+  return (
+    a.hop === b.hop && a.form === b.form && JSON.stringify(a.figures) === JSON.stringify(b.figures)
+  );
+}
+
+/** Grams of a lot on hand that no kept addition needs; infinite where no stock is stated. */
+export function freeGrams(lot: Lot, { additions }: Kept): number {
+  if (lot.gramsOnHand === null) return Infinity;
+  const taken = additions.reduce((sum, a) => sum + (sameLot(a.lot, lot) ? a.grams : 0), 0);
+  return Math.max(0, lot.gramsOnHand - taken);
+}
+
+/** Grams, money or grams of leaf of the kept additions; 0 money where prices are not known. */
+export function keptObjective(kept: Kept, brief: Brief): number {
+  const { beer_l: beerL } = brief.batch;
+  if (brief.minimise === 'leaf') return kept.leaf * beerL;
+  if (brief.minimise === 'cost') return kept.cost ?? 0;
+  return STAGES.reduce((sum, stage) => sum + kept.doses[stage], 0) * beerL;
+}
