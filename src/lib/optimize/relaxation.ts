@@ -9,8 +9,8 @@
 // reference k >= 0 one valid row per side; k = 0 is the plain bound by the ends, k = k_g is exact at
 // both ends for group g (McCormick's envelope of w D).
 import type { LpRow } from './simplex.ts';
-import { leastOf, type AxisRow, type BlendProblem } from './problem.ts';
-import { IBU_PER_INTENSITY, signalWindow } from './truth.ts';
+import { leastOf, type AxisRow, type BitterTerm, type BlendProblem } from './problem.ts';
+import { IBU_PER_INTENSITY, signalWindow, type Doses } from './truth.ts';
 
 /** Loads D a relaxation holds for, g/L. */
 export interface Interval {
@@ -207,6 +207,21 @@ function bitterSources(problem: BlendProblem): RowSource[] {
     }
   }
   return sources;
+}
+
+/** IBU by which the chord of an undecided term undervalues a blend whose load is `load`. */
+export function chordShare(
+  problem: BlendProblem,
+  { alpha, cap, weight, adsorbed }: BitterTerm,
+  { uses, doses }: Doses,
+  { to }: Interval,
+  load: number,
+): number {
+  let held = 0;
+  uses.forEach((j, k) => (held += alpha[j]! * doses[k]!));
+  const chord = held * Math.min(1, cap / alphaMost(problem, alpha, to));
+  const kept = adsorbed ? Math.exp(-problem.bitter!.adsorption * load) : 1;
+  return weight * kept * (Math.min(held, cap) - chord);
 }
 
 /** Most alpha acids a term can hold, mg/L, when the dry-hop load is at most `load`. */

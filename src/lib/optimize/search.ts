@@ -4,7 +4,7 @@
 // the tolerance, so the bound reported at the end, early or late, is the truth about what is left.
 import { leastOf, type BlendProblem } from './problem.ts';
 import { Program, type Decision, type Part, type Relaxed } from './program.ts';
-import type { CapChoice, Interval } from './relaxation.ts';
+import { chordShare, type CapChoice, type Interval } from './relaxation.ts';
 import { meritOf, Rounding, type Goal } from './rounding.ts';
 import type { Basis } from './simplex.ts';
 import { ibuAt, IBU_PER_INTENSITY, loadOf, overshoot, type Doses } from './truth.ts';
@@ -16,7 +16,7 @@ export const PROVEN_SLACK = 1e-3;
 /** A relaxed blend this far off at its own load is split by load before by hops. */
 const LOAD_FIRST = 0.02;
 /** Narrowest load interval worth splitting, as a fraction of load plus 1 g/L. */
-const LOAD_NARROWEST = 1e-9;
+const LOAD_NARROWEST = 1e-7;
 /** Every so many parts a relaxed blend is rounded to a real one; always while none is known. */
 const ROUND_EVERY = 8;
 
@@ -231,10 +231,10 @@ export class Search {
     if (bound > this.cutoff) return this.drop(bound);
     const slack = this.goal === 'slack' ? relaxed.bound + 1e-6 : this.program.slack;
     const off = overshoot(problem, doses, slack);
+    if (this.branchCaps(node, relaxed)) return;
     if (off > LOAD_FIRST && this.splitLoad(node, relaxed, false)) return;
     if (this.branchHops(node, relaxed)) return;
     if (this.branchLeast(node, relaxed)) return;
-    if (this.branchCaps(node, relaxed)) return;
     if (off > 1e-9) {
       this.round(node, relaxed);
       if (node.bound > this.cutoff) return this.drop(node.bound);
@@ -384,18 +384,26 @@ export class Search {
     }
   }
 
-  /** The IBU maximum is broken: decide for one capped term which side of the cap counts. */
+  /**
+   * The IBU maximum is broken, and undecided caps have at least half a share in it: decides for the
+   * term with the largest share which side of its cap counts.
+   */
   private branchCaps(node: Node, relaxed: Relaxed): boolean {
-    const { bitter } = this.problem;
-    if (!bitter || bitter.atMost === undefined) return false;
-    const open = node.caps.indexOf('open');
-    if (open < 0) return false;
+    const { problem } = this;
+    const { bitter } = problem;
+    if (!bitter || bitter.atMost === undefined || !node.caps.includes('open')) return false;
     const slack = this.goal === 'slack' ? relaxed.bound : this.program.slack;
-    const load = loadOf(this.problem, relaxed.doses);
-    const ibu = ibuAt(this.problem, relaxed.doses, load);
-    if (ibu <= (bitter.atMost + IBU_PER_INTENSITY * slack) * (1 + 1e-9)) return false;
+    const load = loadOf(problem, relaxed.doses);
+    const most = bitter.atMost + IBU_PER_INTENSITY * slack;
+    const over = ibuAt(problem, relaxed.doses, load) - most;
+    if (over <= most * 1e-9) return false;
+    const shares = bitter.terms.map((term, i) =>
+      node.caps[i] === 'open' ? chordShare(problem, term, relaxed.doses, node.interval, load) : 0,
+    );
+    const pick = shares.indexOf(Math.max(...shares));
+    if (shares[pick]! <= 0 || shares.reduce((a, b) => a + b, 0) < over / 2) return false;
     for (const choice of ['linear', 'capped'] as const) {
-      const caps = node.caps.map((c, i) => (i === open ? choice : c));
+      const caps = node.caps.map((c, i) => (i === pick ? choice : c));
       this.keep({ ...part(node), caps }, relaxed.basis, node.bound, node.depth + 1);
     }
     return true;
