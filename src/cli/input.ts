@@ -1,0 +1,81 @@
+// Gets text from a file or standard input, and lots from a stock CSV. Failures name the cure.
+import { readFileSync } from 'node:fs';
+import Papa from 'papaparse';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Candidate } from '#shared/schemas/brief.ts';
+import { stockOf, type StockLot, type StockRow } from '#shared/stock.ts';
+import { lotOf } from '#engine/composition.ts';
+import { model } from '#engine/model.ts';
+
+const STANDARD_INPUT = 0;
+
+/** The name of an input in messages. */
+export function inputName(file: string): string {
+  return file === '-' ? 'standard input' : file;
+}
+
+const READ_FAULTS: Readonly<Record<string, { message: string; cure: string }>> = {
+  ENOENT: { message: 'there is no such file', cure: 'Correct the path' },
+  ENOTDIR: { message: 'there is no such file', cure: 'Correct the path' },
+  EISDIR: { message: 'this is a folder, not a file', cure: 'Give a file' },
+  EACCES: { message: 'the file may not be read', cure: 'Change its permissions' },
+};
+
+/** Reads a whole file, or standard input for `-`, as UTF-8 text. */
+export function readText(file: string): Outcome<string> {
+  let bytes: Buffer;
+  try {
+    bytes = readFileSync(file === '-' ? STANDARD_INPUT : file);
+  } catch (fault) {
+    const { code = 'unknown' } = fault as NodeJS.ErrnoException;
+    const known = READ_FAULTS[code];
+    const message = known?.message ?? `it could not be read (${code})`;
+    return failure({ path: '', message, cure: known?.cure ?? 'Check the file and try again' });
+  }
+  try {
+    return success(new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes));
+  } catch {
+    return failure({ path: '', message: 'it is not UTF-8 text', cure: 'Save it as UTF-8' });
+  }
+}
+
+/** Reads a stock list in CSV: comma, semicolon or tab, with a header line. */
+export function readStock(file: string): Outcome<Candidate[]> {
+  const text = readText(file);
+  if (!text.ok) return text;
+  const lots = stockOfCsv(text.value);
+  if (!lots.ok) return lots;
+  const problems = lots.value.flatMap(({ line, lot }) => {
+    const known = lotOf(model, lot);
+    return known.ok ? [] : known.problems.map((p) => ({ ...p, path: `line ${line}, ${p.path}` }));
+  });
+  return problems.length > 0 ? failure(...problems) : success(lots.value.map(({ lot }) => lot));
+}
+
+/** Lots of a CSV text; problems carry line numbers. */
+export function stockOfCsv(text: string): Outcome<StockLot[]> {
+  const rows: StockRow[] = [];
+  const plain = text.replace(/^\uFEFF/, '');
+  const faults: { line: number; message: string }[] = [];
+  const lineAt = (position: number) => plain.slice(0, position).split(/\r\n|\r|\n/).length;
+  let start = 0;
+  Papa.parse<string[]>(plain, {
+    delimitersToGuess: [',', ';', '\t'],
+    step: ({ data, errors, meta }) => {
+      const line = lineAt(start);
+      start = meta.cursor;
+      for (const { type, message } of errors) if (type === 'Quotes') faults.push({ line, message });
+      if (data.some((cell) => cell.trim() !== '')) rows.push({ line, cells: data });
+    },
+  });
+  if (faults.length > 0) {
+    return failure(
+      ...faults.map(({ line, message }) => ({
+        path: `line ${line}`,
+        message: `the quotes do not pair up (${message.toLowerCase()})`,
+        cure: 'Close the quotes, and double a quote inside quoted text',
+      })),
+    );
+  }
+  return stockOf(rows);
+}

@@ -1,0 +1,62 @@
+// The command line: reads the arguments, runs the verb, prints. Everything else is beside it.
+import { sentence, type Problem } from '#shared/outcome.ts';
+import { designText } from './design.ts';
+import { inputName, readStock, readText } from './input.ts';
+import { HELP, commandOf, type Command } from './options.ts';
+import { predictText } from './predict.ts';
+import { progressLine } from './progress.ts';
+
+const ANSWERED = 0;
+const BROKEN = 1;
+const BAD_INPUT = 2;
+
+function refuse(source: string, problems: readonly Problem[]): number {
+  process.stderr.write(problems.map((p) => `${sentence(source, p)}\n`).join(''));
+  return BAD_INPUT;
+}
+
+/** The document as JSON. A figure that is not finite must not leave the program unseen. */
+function jsonText(value: unknown): string {
+  const finite = (key: string, part: unknown) => {
+    if (typeof part === 'number' && !Number.isFinite(part)) throw new Error(`${key} is ${part}`);
+    return part;
+  };
+  return `${JSON.stringify(value, finite, 2)}\n`;
+}
+
+function run({ verb, file, json, stock, timeLimitSeconds }: Command): number {
+  const text = readText(file);
+  const lots = stock === undefined ? undefined : readStock(stock);
+  if (!text.ok) refuse(inputName(file), text.problems);
+  if (lots && !lots.ok) refuse(inputName(stock!), lots.problems);
+  if (!text.ok || (lots && !lots.ok)) return BAD_INPUT;
+
+  const line = progressLine(process.stderr);
+  const answered =
+    verb === 'predict'
+      ? predictText(text.value)
+      : designText(text.value, {
+          ...(lots && { stock: lots.value }),
+          options: timeLimitSeconds === undefined ? {} : { timeLimitMs: timeLimitSeconds * 1000 },
+          onProgress: line.show,
+        });
+  line.clear();
+  if (!answered.ok) return refuse(inputName(file), answered.problems);
+  process.stdout.write(json ? jsonText(answered.value.json) : answered.value.text);
+  return ANSWERED;
+}
+
+const command = commandOf(process.argv.slice(2));
+// A reader that has seen enough (`| head`) is no fault.
+process.stdout.on('error', (fault: NodeJS.ErrnoException) => {
+  if (fault.code !== 'EPIPE') throw fault;
+});
+try {
+  if (!command.ok) process.exitCode = refuse('command line', command.problems);
+  else if (command.value === 'help') process.stdout.write(HELP);
+  else process.exitCode = run(command.value);
+} catch (fault) {
+  const reason = fault instanceof Error ? fault.message : String(fault);
+  process.stderr.write(`Something broke here, and not in your input: ${reason}\n`);
+  process.exitCode = BROKEN;
+}

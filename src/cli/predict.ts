@@ -1,0 +1,55 @@
+// The verb predict: what a hop schedule gives.
+import { cautionsFor } from '#shared/cautions.ts';
+import { STAGES, type StageId } from '#shared/ids.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import { readSchedule } from '#shared/read.ts';
+import { designOf, type Design } from '#engine/design.ts';
+import { model } from '#engine/model.ts';
+import { predict } from '#engine/predict.ts';
+import { evidenceOf } from '#optimize/evidence.ts';
+import { shownFigures } from './known.ts';
+import {
+  axisLines,
+  cautionLines,
+  compoundLines,
+  headLines,
+  page,
+  scheduleLines,
+  totalLines,
+  unknownLines,
+} from './print-prediction.ts';
+
+/** An answer, ready to be printed either way. */
+export interface Answered {
+  readonly json: unknown;
+  readonly text: string;
+}
+
+/** Stages that take hops, in the order of the process. */
+export function stagesUsed({ additions }: Design): StageId[] {
+  return STAGES.filter((stage) => additions.some((a) => a.stage === stage && a.grams > 0));
+}
+
+/** Predicts the schedule in a text. Fails with every problem of the document. */
+export function predictText(text: string): Outcome<Answered> {
+  const schedule = readSchedule(text);
+  if (!schedule.ok) return schedule;
+  const design = designOf(model, schedule.value);
+  if (!design.ok) return design;
+  const prediction = predict(model, design.value);
+  const shown = shownFigures(model, design.value, prediction);
+  const { statuses } = evidenceOf(model, schedule.value.additions);
+  const stages = stagesUsed(design.value);
+  return success({
+    json: { ...prediction, ...shown, figures_by_status: statuses, cautions: cautionsFor(stages) },
+    text: page(
+      headLines(design.value),
+      scheduleLines(design.value),
+      totalLines(shown, prediction.totals_band),
+      axisLines(shown),
+      compoundLines(model, design.value, shown),
+      unknownLines(design.value),
+      cautionLines(stages),
+    ),
+  });
+}

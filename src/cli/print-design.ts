@@ -1,0 +1,114 @@
+// A designed blend as text for people: how good it is and how sure, the blend, why not others.
+import type { Blend, DesignAnswer, LeftOut, Miss } from '#shared/answer.ts';
+import { AXES } from '#shared/ids.ts';
+import type { Brief, Minimise, Wish } from '#shared/schemas/brief.ts';
+import type { Design } from '#engine/design.ts';
+import type { FiguresShown } from './known.ts';
+import { axisLines, scheduleLines, totalLines, unknownLines, words } from './print-prediction.ts';
+import { figure, wrapped } from './table.ts';
+
+/** A blend with the design it is and its figures as they are shown. */
+export interface BlendShown {
+  readonly blend: Blend;
+  readonly design: Design;
+  readonly shown: FiguresShown;
+}
+
+const UNITS: Readonly<Record<Minimise, string>> = {
+  weight: 'g of hops',
+  cost: 'of money',
+  leaf: 'g of leaf after the mash',
+};
+
+/** An amount of what is minimised, with its unit. */
+export function amount(value: number, minimise: Minimise): string {
+  return `${Number(value.toPrecision(5))} ${UNITS[minimise]}`;
+}
+
+function percent(fraction: number): string {
+  return `${figure(fraction * 100)} %`;
+}
+
+/** What was wished, in words: `3.5 +- 0.4`, `at least 3`. */
+function wishText({ aim, within, at_least, at_most }: Wish): string {
+  return [
+    aim === undefined ? '' : `${figure(aim)} +- ${figure(within ?? 0)}`,
+    at_least === undefined ? '' : `at least ${figure(at_least)}`,
+    at_most === undefined ? '' : `at most ${figure(at_most)}`,
+  ]
+    .filter((part) => part !== '')
+    .join(', ');
+}
+
+/** What is minimised, of a blend: g, money, or g of leaf in the whole batch. */
+function objectiveOf({ totals }: Blend, { minimise, batch }: Brief): number | null {
+  if (minimise === 'weight') return totals.hop_g;
+  return minimise === 'cost' ? totals.cost : totals.leaf_g_per_l * batch.beer_l;
+}
+
+/** What was proved, and how long it took. */
+export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
+  const { status, lower_bound, gap, milliseconds, blends } = answer;
+  const [best] = blends;
+  const objective = best ? objectiveOf(best, brief) : null;
+  const needed = objective === null ? '' : `${amount(objective, brief.minimise)}. `;
+  const bound = amount(lower_bound, brief.minimise);
+  const miss = best ? `It misses by up to ${figure(best.worst_miss)} in intensity. ` : '';
+  const told = {
+    optimal: `Proven best: ${needed}No blend of these lots meets the wishes with less than ${bound}`,
+    within_gap: `Not proven best: ${needed}At least ${bound} are needed, so at most ${percent(gap)} could be saved`,
+    closest: `No blend meets every wish and limit. This is the closest found. ${miss}Proven: none misses by less than ${figure(lower_bound)}`,
+  }[status];
+  return wrapped(`${told} (${figure(milliseconds / 1000)} s).`, '');
+}
+
+function missLine({ wish, asked, got, by }: Miss): string[] {
+  const wanted = typeof asked === 'number' ? figure(asked) : wishText(asked);
+  return wrapped(
+    `${words(wish.replace(/^\w+\./, ''))}: asked ${wanted}, got ${figure(got)}, off by ${figure(by)}`,
+  );
+}
+
+/** One blend in full. */
+export function blendLines({ blend, design, shown }: BlendShown, { target }: Brief): string[][] {
+  const wishes = Object.fromEntries(AXES.map((id) => [id, target[id] ? wishText(target[id]) : '']));
+  const misses = blend.misses.length === 0 ? [] : ['Missed:', ...blend.misses.flatMap(missLine)];
+  return [
+    scheduleLines(design),
+    misses,
+    totalLines(shown, blend.totals_band),
+    axisLines(shown, wishes),
+    unknownLines(design),
+  ];
+}
+
+/** The other blends, short. */
+export function otherLines(others: readonly BlendShown[]): string[] {
+  if (others.length === 0) return [];
+  return [
+    'Other blends:',
+    ...others.flatMap(({ blend, design }, i) => [
+      ...(i === 0 ? [] : ['']),
+      `${figure(blend.totals.hop_g)} g, worst miss ${figure(blend.worst_miss)}`,
+      ...scheduleLines(design),
+    ]),
+  ];
+}
+
+/** More than this are named without their reasons, which are long and alike. */
+const REASONS_MAX = 10;
+
+function leftOutLines(leftOut: readonly LeftOut[]): string[] {
+  if (leftOut.length === 0) return [];
+  const hops = [...new Set(leftOut.map((l) => l.hop))].join(', ');
+  if (leftOut.length > REASONS_MAX) {
+    const many = `Not considered, mostly for want of figures (--json gives each reason): ${hops}.`;
+    return wrapped(many, '');
+  }
+  return ['Not considered:', ...leftOut.flatMap((l) => wrapped(`${l.hop}: ${l.reason}`))];
+}
+
+export function whyLines({ why }: DesignAnswer): string[][] {
+  const notes = why.notes.length === 0 ? [] : ['Why:', ...why.notes.flatMap((n) => wrapped(n))];
+  return [notes, leftOutLines(why.left_out)];
+}

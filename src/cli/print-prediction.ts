@@ -1,0 +1,188 @@
+// A prediction as text for people: schedule, totals, aroma, compounds, what it rests on, cautions.
+import {
+  AXES,
+  COMPOUNDS,
+  STATUSES,
+  analyteOf,
+  isThiol,
+  type CompoundId,
+  type FormId,
+  type StageId,
+  type YeastId,
+} from '#shared/ids.ts';
+import type { Band, DoubtfulTotalId } from '#shared/answer.ts';
+import { cautionsFor } from '#shared/cautions.ts';
+import type { Design } from '#engine/design.ts';
+import type { Model } from '#engine/model.ts';
+import { lotsOf } from '#engine/predict.ts';
+import type { AxisShown, CompoundShown, FiguresShown } from './known.ts';
+import { band, figure, table, wrapped } from './table.ts';
+
+const FORM_WORDS: Readonly<Record<FormId, string>> = {
+  pellet_90: 'pellet type 90',
+  pellet_enriched: 'enriched pellet',
+  cone: 'whole cone',
+};
+export const STAGE_WORDS: Readonly<Record<StageId, string>> = {
+  mash: 'mash',
+  hot_steep: 'hot steep',
+  dry_hop: 'dry hop',
+};
+const YEAST_WORDS: Readonly<Record<YeastId, string>> = {
+  standard: 'standard yeast',
+  thiol_releasing: 'thiol-releasing yeast',
+};
+
+/** An id as words. */
+export function words(id: string): string {
+  return id.replaceAll('_', ' ');
+}
+
+/** What an intensity means to a taster. */
+function meaning(intensity: number): string {
+  if (intensity < 1) return 'below notice';
+  if (intensity < 2.5) return 'noticeable';
+  if (intensity < 4) return 'clear';
+  return intensity < 6 ? 'strong' : 'dominant';
+}
+
+export function headLines({ name, batch }: Pick<Design, 'name' | 'batch'>): string[] {
+  const facts = [
+    `${figure(batch.beer_l)} L of beer`,
+    YEAST_WORDS[batch.yeast],
+    `malt ${figure(batch.malt_g_per_l)} g/L`,
+  ];
+  return [...(name === '' ? [] : [name]), facts.join(', ')];
+}
+
+export function scheduleLines({ additions, batch }: Design): string[] {
+  if (additions.length === 0) return ['No hops.'];
+  const rows = additions.map(({ lot, stage, grams }) => [
+    STAGE_WORDS[stage],
+    lot.hop,
+    FORM_WORDS[lot.form],
+    `${Number(grams.toFixed(2))}`,
+    figure(grams / batch.beer_l),
+  ]);
+  return table(
+    [['stage', 'hop', 'form', 'g', 'g/L'], ...rows],
+    ['left', 'left', 'left', 'right', 'right'],
+  );
+}
+
+export function totalLines(
+  { totals, reasons }: FiguresShown,
+  bands: Readonly<Record<DoubtfulTotalId, Band>>,
+): string[] {
+  const doubtful = (label: string, id: DoubtfulTotalId, unit: string) => {
+    const value = totals[id];
+    const shown = value === null ? 'not known' : `${figure(value)}${unit}`;
+    return [label, shown, value === null ? '' : band(bands[id].low, bands[id].high)];
+  };
+  const { hop_g, hop_g_per_l, cost } = totals;
+  return [
+    ...table(
+      [
+        ['total', 'central', '10-90 %'],
+        ['hops', `${Number(hop_g!.toFixed(2))} g, ${figure(hop_g_per_l!)} g/L`, ''],
+        doubtful('bitterness', 'ibu', ' IBU'),
+        doubtful('leaf after the mash', 'leaf_g_per_l', ' g/L'),
+        doubtful('beer lost', 'beer_lost_l', ' L'),
+        doubtful('pH rise', 'ph_rise', ''),
+        ['cost', cost === null ? 'not known' : figure(cost), ''],
+      ],
+      ['left', 'left', 'left'],
+    ),
+    ...['totals.ibu', 'totals.cost']
+      .filter((path) => reasons[path] !== undefined)
+      .flatMap((path) =>
+        wrapped(`${path === 'totals.ibu' ? 'Bitterness' : 'Cost'}: ${reasons[path]}.`, '  '),
+      ),
+  ];
+}
+
+function least(knowledge: AxisShown['knowledge'], text: string): string {
+  return knowledge === 'at_least' ? `at least ${text}` : text;
+}
+
+/** `wishes` adds a column with what was wished of each axis. */
+export function axisLines(
+  { axes }: FiguresShown,
+  wishes?: Readonly<Record<string, string>>,
+): string[] {
+  const rows = AXES.map((id) => {
+    const { intensity, low, high, knowledge } = axes[id]!;
+    const figures =
+      intensity === null
+        ? ['not known', '', '']
+        : [least(knowledge, figure(intensity)), band(low!, high!), meaning(intensity)];
+    return [words(id), ...(wishes ? [wishes[id] ?? ''] : []), ...figures];
+  });
+  const head = ['aroma', ...(wishes ? ['wished'] : []), 'intensity', '10-90 %', ''];
+  return [
+    ...table(
+      [head, ...rows],
+      head.map((_, i) => (i === (wishes ? 2 : 1) ? 'right' : 'left')),
+    ),
+    'Intensity: 1 just noticeable, 2.5 clear, 4 strong, 6 dominant.',
+  ];
+}
+
+/** The kinds of evidence behind a compound's figures in the used lots, or `none`. */
+function restsOn(design: Design, id: CompoundId): string {
+  const analytes = isThiol(id)
+    ? [analyteOf(id)]
+    : [analyteOf(id), 'total_oil_ml_per_100g' as const];
+  const statuses = lotsOf(design).flatMap((lot) => analytes.map((a) => lot.figures[a]?.status));
+  return STATUSES.filter((s) => statuses.includes(s)).join('+') || 'none';
+}
+
+function compoundRow(model: Model, design: Design, id: CompoundId, shown: CompoundShown): string[] {
+  const { ug_per_l, low, high, oav, oav_low, oav_high, knowledge } = shown;
+  const threshold = model.compounds[id].threshold;
+  return [
+    model.compounds[id].name,
+    ug_per_l === null ? 'not known' : least(knowledge, figure(ug_per_l)),
+    ug_per_l === null ? '' : band(low!, high!),
+    oav === null ? '-' : figure(oav),
+    oav === null ? '' : band(oav_low!, oav_high!),
+    ug_per_l === null ? '-' : restsOn(design, id),
+    threshold ? threshold.status : 'none known',
+  ];
+}
+
+export function compoundLines(model: Model, design: Design, { compounds }: FiguresShown): string[] {
+  return [
+    ...table(
+      [
+        ['compound', 'ug/L', '10-90 %', 'OAV', '10-90 %', 'content', 'threshold'],
+        ...COMPOUNDS.map((id) => compoundRow(model, design, id, compounds[id]!)),
+      ],
+      ['left', 'right', 'left', 'right', 'left', 'left', 'left'],
+    ),
+    'OAV: odour activity value, concentration over threshold. Content and threshold tell where the',
+    'figures come from: seen in a source, derived, from memory, estimated, or your own analysis.',
+  ];
+}
+
+export function unknownLines(design: Design): string[] {
+  const lots = lotsOf(design).filter((lot) => lot.unknown.length > 0);
+  if (lots.length === 0) return [];
+  return [
+    'Not known, and so not counted (the figures above are then the least it can be):',
+    ...lots.flatMap((lot) => wrapped(`${lot.hop}: ${lot.unknown.join(', ')}`)),
+  ];
+}
+
+export function cautionLines(stages: readonly StageId[]): string[] {
+  const cautions = cautionsFor(stages);
+  return cautions.length === 0 ? [] : ['Take care:', ...cautions.flatMap((c) => wrapped(c))];
+}
+
+/** Paragraphs with an empty line between; empty ones are left out. */
+export function page(...paragraphs: readonly string[][]): string {
+  return `${paragraphs
+    .filter((p) => p.length > 0)
+    .map((p) => p.join('\n'))
+    .join('\n\n')}\n`;
+}

@@ -1,0 +1,32 @@
+// One line on the terminal that tells how far the search is; silent when nobody watches.
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { DesignProgress } from '#optimize/contract.ts';
+import { amount } from './print-design.ts';
+
+/** Shortest time between two changes of the line, ms. */
+const PAUSE_MS = 100;
+
+export interface ProgressLine {
+  readonly show: (progress: DesignProgress, brief: Brief) => void;
+  readonly clear: () => void;
+}
+
+/** A progress line on a stream; does nothing unless the stream is a terminal. */
+export function progressLine(stream: NodeJS.WriteStream): ProgressLine {
+  let last = -Infinity;
+  const write = (line: string) => void (stream.isTTY && stream.write(`\r\x1b[2K${line}`));
+  return {
+    show: ({ objective, lower_bound, gap, milliseconds }, { minimise }) => {
+      if (milliseconds - last < PAUSE_MS) return;
+      last = milliseconds;
+      const best =
+        objective === null
+          ? 'no blend yet'
+          : `best ${amount(objective, minimise)}, unproven ${(gap * 100).toFixed(1)} %`;
+      write(
+        `${best}, at least ${amount(lower_bound, minimise)}, ${Math.round(milliseconds / 1000)} s`,
+      );
+    },
+    clear: () => write(''),
+  };
+}

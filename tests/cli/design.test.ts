@@ -1,0 +1,103 @@
+// The verb design in a process of its own: text, JSON, standard input, stock lists, the closest
+// blend when nothing meets the wishes.
+import { describe, expect, it } from 'vitest';
+import { AXES, STAGES } from '#shared/ids.ts';
+import { cli, fileWith } from './run.ts';
+
+/** A small brief: two lots, so that it is solved at once. */
+const BRIEF = {
+  name: 'Two lots',
+  batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 180 },
+  stages: {
+    hot_steep: { temp_c: 80, minutes: 20, closed: false },
+    dry_hop: { temp_c: 14, hours: 72, mixed: false, live_yeast: false },
+  },
+  target: { citrus: { at_least: 2 }, floral: { at_least: 2 } },
+  limits: { ibu_at_most: 40, hops_at_most: 2, weigh_step_g: 1, smallest_addition_g: 5 },
+  minimise: 'weight',
+  candidates: [
+    { hop: 'Citra', form: 'pellet_90', grams_on_hand: 300, price_per_kg: 44 },
+    { hop: 'Centennial', form: 'pellet_90', grams_on_hand: 300, price_per_kg: 29 },
+  ],
+};
+const file = fileWith(JSON.stringify(BRIEF));
+
+describe('design', () => {
+  const { code, out, err } = cli(['design', file, '--json']);
+  const answer = JSON.parse(out);
+  const [best] = answer.blends;
+
+  it('prints the JSON of the contract', () => {
+    expect([code, err]).toEqual([0, '']);
+    expect(answer.status).toBe('optimal');
+    expect(answer.gap).toBeGreaterThanOrEqual(0);
+    expect(answer.lower_bound).toBeLessThanOrEqual(best.totals.hop_g + 1e-6);
+    expect(answer.milliseconds).toBeGreaterThan(0);
+    expect(best.worst_miss).toBe(0);
+    expect(Object.keys(best.axes).sort()).toEqual([...AXES].sort());
+    for (const { stage, grams } of best.additions) {
+      expect(STAGES).toContain(stage);
+      expect(Number.isInteger(grams)).toBe(true);
+      expect(grams).toBeGreaterThanOrEqual(5);
+    }
+    expect(best.axes.citrus.intensity).toBeGreaterThanOrEqual(2 - 1e-9);
+    expect(best.axes.floral.intensity).toBeGreaterThanOrEqual(2 - 1e-9);
+    expect(answer.why).toHaveProperty('left_out');
+  });
+
+  it('says of its blend what predict says of it', () => {
+    const { name, batch, stages } = BRIEF;
+    const schedule = { name, batch, stages, additions: best.additions };
+    const predicted = JSON.parse(cli(['predict', '-', '--json'], JSON.stringify(schedule)).out);
+    expect(predicted.totals).toEqual(best.totals);
+    for (const axis of AXES) {
+      expect(predicted.axes[axis].intensity).toBeCloseTo(best.axes[axis].intensity, 9);
+    }
+  });
+
+  it('prints text: proof, blend, wishes beside what they got, cautions', () => {
+    const run = cli(['design', '-'], JSON.stringify(BRIEF));
+    expect([run.code, run.err]).toEqual([0, '']);
+    expect(run.out).toContain('Proven best');
+    expect(run.out).toMatch(
+      /^(hot steep|dry hop) +(Citra|Centennial) +pellet type 90 +\d+ +[\d.]+$/m,
+    );
+    expect(run.out).toMatch(/^citrus +at least 2 +[\d.]+ +[\d.]+ to [\d.]+/m);
+    expect(run.out).toContain('Take care:');
+    expect(run.out).not.toContain('\r');
+  });
+
+  it('takes its candidates from a stock list', () => {
+    const stock = fileWith(
+      '\uFEFFhop;form;grams_on_hand;price_per_kg;harvest_year;alpha_pct\nCentennial;pellet_90;250;30;2025;10\nCascade;cone;500;20;;\n',
+      'stock.csv',
+    );
+    const run = cli(['design', file, '--stock', stock, '--json', '--time-limit', '20']);
+    expect([run.code, run.err]).toEqual([0, '']);
+    const hops: string[] = JSON.parse(run.out).blends[0].additions.map(
+      (a: { hop: string }) => a.hop,
+    );
+    expect(hops.length).toBeGreaterThan(0);
+    for (const hop of hops) expect(['Centennial', 'Cascade']).toContain(hop);
+  });
+});
+
+describe('a wish that cannot be met', () => {
+  const clash = { ...BRIEF, target: { citrus: { at_most: 1 }, floral: { at_least: 4 } } };
+
+  it('is answered with the closest blend and exit code 0', () => {
+    const { code, out, err } = cli(['design', '-', '--json'], JSON.stringify(clash));
+    expect([code, err]).toEqual([0, '']);
+    const answer = JSON.parse(out);
+    expect(answer.status).toBe('closest');
+    expect(answer.blends[0].worst_miss).toBeGreaterThan(0);
+    expect(answer.blends[0].misses.length).toBeGreaterThan(0);
+  });
+
+  it('says in text what is missed', () => {
+    const { code, out } = cli(['design', '-'], JSON.stringify(clash));
+    expect(code).toBe(0);
+    expect(out).toContain('No blend meets every wish and limit.');
+    expect(out).toMatch(/^- (floral|citrus): asked .* got .* off by /m);
+  });
+});

@@ -1,0 +1,42 @@
+// Runs the real command in a process of its own, the way `npm run --silent cli` does.
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+export const ROOT = fileURLToPath(new URL('../../', import.meta.url));
+
+export interface Run {
+  readonly code: number | null;
+  readonly out: string;
+  readonly err: string;
+}
+
+/** Runs `cli` with arguments; `input` is what stands on standard input. */
+export function cli(args: readonly string[], input: string | Buffer = ''): Run {
+  const { status, stdout, stderr } = spawnSync(
+    process.execPath,
+    ['--import', 'tsx', 'src/cli/main.ts', ...args],
+    { cwd: ROOT, input, encoding: 'utf8', maxBuffer: 1e8 },
+  );
+  return { code: status, out: stdout, err: stderr };
+}
+
+/** A file of its own with this text; gives its path. */
+export function fileWith(text: string | Buffer, name = 'document.json'): string {
+  const path = join(mkdtempSync(join(tmpdir(), 'blendbine-cli-')), name);
+  writeFileSync(path, text);
+  return path;
+}
+
+/** A schedule that can be predicted, as a document to change. */
+export const SCHEDULE = {
+  name: 'Two dry hops',
+  batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 180 },
+  stages: { dry_hop: { temp_c: 14, hours: 72, mixed: false, live_yeast: false } },
+  additions: [
+    { hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 60, price_per_kg: 40 },
+    { hop: 'Cascade', form: 'pellet_90', stage: 'dry_hop', grams: 40, price_per_kg: 20 },
+  ],
+};
