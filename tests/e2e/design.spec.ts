@@ -1,0 +1,92 @@
+// Changing the wish and getting another blend: by pointer, by keyboard, and back again.
+import { expect, test } from './journey.ts';
+
+const AXIS = 'Tropical';
+
+test('dragging a corner of the profile gives a new blend', async ({ workbench }) => {
+  await workbench.open();
+  const before = await workbench.settledBlend();
+  const wished = await workbench.wished(AXIS);
+  await workbench.drag(AXIS, -20);
+  expect(await workbench.wished(AXIS)).toBeLessThan(wished);
+  await workbench.blendAfter(before);
+});
+
+test('one drag is one step back', async ({ workbench }) => {
+  await workbench.open();
+  const before = await workbench.settledBlend();
+  const wished = await workbench.wished(AXIS);
+  await workbench.drag(AXIS, -20);
+  const changed = await workbench.wished(AXIS);
+  const after = await workbench.blendAfter(before);
+
+  await workbench.undo.click();
+  expect(await workbench.wished(AXIS)).toBe(wished);
+  await expect(workbench.undo).toBeDisabled();
+  expect(await workbench.blendAfter(after)).toBe(before);
+
+  await workbench.redo.click();
+  expect(await workbench.wished(AXIS)).toBe(changed);
+  expect(await workbench.blendAfter(before)).toBe(after);
+});
+
+test('the keyboard alone does all of it', async ({ page, workbench }) => {
+  await workbench.open();
+  const before = await workbench.settledBlend();
+  const wished = await workbench.wished(AXIS);
+  const handle = workbench.handle(AXIS);
+  await expect(async () => {
+    await page.keyboard.press('Tab');
+    await expect(handle).toBeFocused({ timeout: 1 });
+  }).toPass({ intervals: [0] });
+
+  await page.keyboard.press('PageDown');
+  await page.keyboard.press('ArrowDown');
+  expect(await workbench.wished(AXIS)).toBeCloseTo(wished - 0.6, 9);
+  await expect(handle).toHaveAttribute('aria-valuetext', /^aim at/);
+  const after = await workbench.blendAfter(before);
+
+  await page.keyboard.press('Control+z');
+  expect(await workbench.wished(AXIS)).toBe(wished);
+  expect(await workbench.blendAfter(after)).toBe(before);
+});
+
+test('the number field beside the drawing does the same', async ({ workbench }) => {
+  await workbench.open();
+  const before = await workbench.settledBlend();
+  await workbench.field(`Selected: ${AXIS} value`).fill('3');
+  await workbench.field(`Selected: ${AXIS} value`).press('Enter');
+  expect(await workbench.wished(AXIS)).toBe(3);
+  await workbench.blendAfter(before);
+});
+
+test('a hop left out is not in the next blend', async ({ page, workbench }) => {
+  await workbench.open();
+  const before = await workbench.settledBlend();
+  const leaveOut = page.getByRole('button', { name: /^Leave out / }).first();
+  const hop = (await leaveOut.getAttribute('aria-label'))!.replace('Leave out ', '');
+  expect(before).toContain(hop);
+  await leaveOut.click();
+  expect(await workbench.blendAfter(before)).not.toContain(hop);
+});
+
+test('another system of units changes the words, not the blend', async ({ page, workbench }) => {
+  await workbench.open();
+  const before = await workbench.blend.count();
+  await page.getByRole('combobox', { name: 'Units' }).selectOption('US');
+  await expect(workbench.blend.first()).toContainText('oz');
+  await expect(workbench.blend).toHaveCount(before);
+  await expect(workbench.undo).toBeDisabled();
+});
+
+test('a long search can be stopped and gives the best blend found', async ({ page, workbench }) => {
+  await workbench.open();
+  await page.getByRole('combobox', { name: 'Demo brief' }).selectOption('All flowers, no citrus');
+  await expect(workbench.search).toContainText('Searching');
+  await workbench.stop.click();
+  await expect(workbench.search).toHaveText(/^Found in/);
+  await expect(workbench.stop).toBeHidden();
+  await expect(workbench.headline).toHaveText(/^Closest blend/);
+  await expect(workbench.proof).not.toContainText('Proven');
+  await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
+});

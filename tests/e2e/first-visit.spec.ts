@@ -1,0 +1,42 @@
+// What someone sees who opens the page for the first time, with scripts or without.
+import { expect, test } from './journey.ts';
+
+test('the demo is there, solved', async ({ workbench }) => {
+  await workbench.open();
+  await expect(workbench.headline).toHaveText(/^Lightest blend: [\d.,]+ (g|kg), /);
+  await expect(workbench.proof).toBeVisible();
+  await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
+  await expect(workbench.undo).toBeDisabled();
+});
+
+test.describe('without scripts', () => {
+  test.use({ javaScriptEnabled: false });
+
+  test('the demo is in the page itself', async ({ page, workbench }) => {
+    await page.goto('./');
+    await expect(workbench.headline).toHaveText(/^Lightest blend: [\d.,]+ (g|kg), /);
+    await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
+    await expect(page.getByRole('region', { name: 'Brew day' })).toContainText('Spent hops');
+  });
+});
+
+test('cautions stand beside the steps they belong to', async ({ page, workbench }) => {
+  await workbench.open();
+  const steps = page.getByRole('region', { name: 'Brew day' });
+  const dryHop = steps.getByRole('listitem').filter({ hasText: 'Dry hop' }).first();
+  await expect(dryHop).toContainText('foam');
+  await expect(dryHop).toContainText('Carbon dioxide');
+});
+
+test('every demo brief can be opened and is answered', async ({ page, workbench }) => {
+  await workbench.open();
+  const demos = page.getByRole('combobox', { name: 'Demo brief' });
+  const names = await demos.getByRole('option').allInnerTexts();
+  expect(names.length).toBeGreaterThan(1);
+  for (const name of names.reverse()) {
+    await demos.selectOption(name);
+    await workbench.stopOrSettle();
+    await expect(workbench.headline).toHaveText(/blend/);
+    await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
+  }
+});

@@ -1,0 +1,112 @@
+// The page as a person meets it: by roles and names only, never by class or test id.
+import { expect, type Locator, type Page } from '@playwright/test';
+
+export class Workbench {
+  readonly page: Page;
+  readonly headline: Locator;
+  readonly proof: Locator;
+  readonly search: Locator;
+  readonly stop: Locator;
+  readonly undo: Locator;
+  readonly redo: Locator;
+  /** One item per lot. */
+  readonly blend: Locator;
+  readonly brief: Locator;
+
+  constructor(page: Page) {
+    this.page = page;
+    const answer = page.getByRole('region', { name: 'Answer' });
+    this.headline = answer.getByRole('heading', { level: 2 });
+    this.proof = answer.getByText(/^(Proven|Within|No blend misses|Whether all)/);
+    this.search = answer.getByRole('status');
+    this.stop = answer.getByRole('button', { name: 'Stop' });
+    this.blend = answer
+      .getByRole('region', { name: 'Blend', exact: true })
+      .getByRole('list')
+      .getByRole('listitem');
+    this.undo = page.getByRole('button', { name: 'Undo' });
+    this.redo = page.getByRole('button', { name: 'Redo' });
+    this.brief = page.getByRole('region', { name: 'Brief' });
+  }
+
+  /** Opens the page and waits until its search's thread has started: then it hears people. */
+  async open(): Promise<void> {
+    const search = this.page.waitForEvent('worker');
+    await this.page.goto('./');
+    await search;
+  }
+
+  async reload(): Promise<void> {
+    const search = this.page.waitForEvent('worker');
+    await this.page.reload();
+    await search;
+  }
+
+  /** The handle of an axis in the target profile. */
+  handle(axis: string): Locator {
+    return this.brief
+      .getByRole('group', { name: 'Target profile' })
+      .getByRole('slider', { name: axis, exact: true });
+  }
+
+  async wished(axis: string): Promise<number> {
+    return Number(await this.handle(axis).getAttribute('aria-valuenow'));
+  }
+
+  /** Drags a handle along its axis by so many pixels, outwards if positive. */
+  async drag(axis: string, pixels: number): Promise<void> {
+    const drawing = await boxOf(this.brief.getByRole('group', { name: 'Target profile' }));
+    const from = await boxOf(this.handle(axis));
+    const [dx, dy] = [from.x - drawing.x, from.y - drawing.y];
+    const length = Math.hypot(dx, dy);
+    const { mouse } = this.page;
+    await mouse.move(from.x, from.y);
+    await mouse.down();
+    await mouse.move(from.x + (dx / length) * pixels, from.y + (dy / length) * pixels, {
+      steps: 8,
+    });
+    await mouse.up();
+  }
+
+  /** The blend in words, one line per lot, once no search is running. */
+  async settledBlend(): Promise<string> {
+    await expect(this.search).toHaveText(/^Found in/);
+    return (await this.blend.allInnerTexts()).join('\n');
+  }
+
+  /** Ends a search as a person would who will not wait: after a while, by its button. */
+  async stopOrSettle(): Promise<void> {
+    const settled = expect(this.search).toHaveText(/^Found in/, { timeout: 3000 });
+    await settled.catch(() => this.stop.click());
+    await this.settledBlend();
+  }
+
+  /** Waits until the shown blend is another one than before, and settled. */
+  async blendAfter(before: string): Promise<string> {
+    await expect(async () => expect(await this.settledBlend()).not.toBe(before)).toPass();
+    return this.settledBlend();
+  }
+
+  /** Unfolds a part of the brief. */
+  async unfold(title: string): Promise<void> {
+    await this.brief.getByRole('heading', { name: title, exact: true }).click();
+  }
+
+  /** Unfolds everything that can be folded, so that a check sees the whole page. */
+  async unfoldAll(): Promise<void> {
+    await this.page.evaluate(() => {
+      for (const folded of document.querySelectorAll('details')) folded.open = true;
+    });
+  }
+
+  field(label: string): Locator {
+    return this.brief.getByRole('textbox', { name: label, exact: true });
+  }
+}
+
+/** Middle of what an element covers. */
+async function boxOf(element: Locator): Promise<{ x: number; y: number }> {
+  await element.scrollIntoViewIfNeeded();
+  const box = (await element.boundingBox())!;
+  return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+}
