@@ -87,6 +87,8 @@ export interface Blend {
   /** Largest distance from a wished axis, in intensity; 0 when all are met. */
   readonly worst_miss: number;
   readonly misses: readonly Miss[];
+  /** Where an answer has several blends: how sure it is that this is the best of its rank. */
+  readonly proof?: Proof;
 }
 
 /** Why a candidate takes no part. */
@@ -97,13 +99,18 @@ export interface LeftOut {
 
 export type DesignStatus = 'optimal' | 'within_gap' | 'closest';
 
-export interface DesignAnswer {
+/** What is proven of a blend. */
+export interface Proof {
   readonly status: DesignStatus;
   /** Proven lower bound on the objective (g, money or g leaf); for `closest` on the worst miss. */
   readonly lower_bound: number;
   /** (objective - lower_bound) / objective, as a fraction. */
   readonly gap: number;
+}
+
+export interface DesignAnswer extends Proof {
   readonly milliseconds: number;
+  /** The best first; each further one leaves out at least one hop of every blend before it. */
   readonly blends: readonly Blend[];
   readonly why: {
     readonly left_out: readonly LeftOut[];

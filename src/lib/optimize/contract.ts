@@ -14,6 +14,8 @@ export interface DesignProgress {
   /** Fraction of the objective not yet proven, 0 to 1; 1 while no blend is known. */
   readonly gap: number;
   readonly milliseconds: number;
+  /** Blends settled, where several are asked for; `best` is then the first of them. */
+  readonly settled?: number;
 }
 
 export interface DesignOptions {
@@ -21,4 +23,9 @@ export interface DesignOptions {
   readonly band?: BandOptions;
   /** Give up proving after this long and answer with the gap reached, ms. */
   readonly timeLimitMs?: number;
+  /**
+   * Blends wanted, 1 to 5: the best, then the best that leaves out one of its hops, and so on. Half
+   * of the time limit is then kept for the others.
+   */
+  readonly alternatives?: number;
 }

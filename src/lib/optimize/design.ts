@@ -1,38 +1,46 @@
 // The way from a brief to an answer: state the problem, search, and if nothing meets the wishes search
 // for the closest; every blend shown is predicted anew by the engine before a word is said about it.
-import type { BlendAddition, DesignAnswer, DesignStatus } from '#shared/answer.ts';
+import type { Blend, BlendAddition, DesignAnswer, Proof } from '#shared/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/model.ts';
+import { Alternatives, varietiesOf } from './alternatives.ts';
 import { additionsOf, checked } from './check.ts';
 import { clashOf } from './clash.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
 import { keptObjective } from './kept.ts';
 import { problemOf, type BlendProblem } from './problem.ts';
+import { gapOf, proofOf } from './proof.ts';
 import { Search } from './search.ts';
-import { worstMiss, type Doses } from './truth.ts';
+import { finished, run, Session, type Run } from './session.ts';
+import { objectiveOf, worstMiss, type Doses } from './truth.ts';
 
-/** Time after which proving is given up where the caller names none, ms. */
-export const TIME_LIMIT_MS = 20_000;
-/** Longest work between two snapshots, ms. */
-const SLICE_MS = 8;
 /** Share of the time given to blends that meet all wishes before the closest is sought. */
 const MEETING_SHARE = 0.5;
 
-type Signal = 'stop' | undefined;
-type Run<T> = Generator<DesignProgress, T, Signal>;
+/** Share of the time given to the best blend where alternatives are asked for. */
+const BEST_SHARE = 0.5;
+/** Most blends of one answer. */
+export const BLENDS_MAX = 5;
 
-/** Clock, deadline and the driver's wish to stop, shared by the searches of one design. */
-interface Session {
+type Designing<T> = Run<DesignProgress, T>;
+
+/** What all searches of one design share. */
+interface Job {
+  readonly model: Model;
   readonly brief: Brief;
+  readonly options: DesignOptions;
   readonly problem: BlendProblem;
-  readonly started: number;
-  readonly deadline: number;
-  stopped: boolean;
+  readonly session: Session;
 }
 
-function snapshot(session: Session, search: Search): DesignProgress {
-  const { brief, problem, started } = session;
+/** An answer with one blend, as doses too. */
+interface Best {
+  readonly answer: DesignAnswer;
+  readonly doses: Doses;
+}
+
+function snapshot({ brief, problem, session }: Job, search: Search): DesignProgress {
   const base = keptObjective(problem.kept, brief);
   const { incumbent, bound } = search.state;
   const meets = search.goal === 'objective' && search.program.slack === 0;
@@ -47,43 +55,17 @@ function snapshot(session: Session, search: Search): DesignProgress {
     objective: best ? base + incumbent!.merit : null,
     lower_bound: base + (meets ? bound : 0),
     gap: best ? gapOf(base + incumbent!.merit, base + bound) : 1,
-    milliseconds: performance.now() - started,
+    milliseconds: session.milliseconds,
   };
 }
 
-function gapOf(merit: number, bound: number): number {
-  return merit > 0 ? Math.min(1, Math.max(0, (merit - bound) / merit)) : 0;
-}
-
 /** Runs a search until it is done, out of time or stopped; says so on the way. */
-function* run(session: Session, search: Search, until: number): Run<void> {
-  let heard = performance.now();
-  let best = search.incumbent;
-  while (search.step()) {
-    const now = performance.now();
-    const better = search.incumbent !== best;
-    if (better || now - heard > SLICE_MS) {
-      best = search.incumbent;
-      if ((yield snapshot(session, search)) === 'stop') session.stopped = true;
-      heard = performance.now();
-    }
-    if (session.stopped || now > until) return;
-  }
-  if (search.incumbent !== best && (yield snapshot(session, search)) === 'stop') {
-    session.stopped = true;
-  }
+function searching(job: Job, search: Search, until: number): Designing<void> {
+  return run(job.session, search, until, () => snapshot(job, search));
 }
 
-function answer(
-  session: Session,
-  model: Model,
-  options: DesignOptions,
-  status: DesignStatus,
-  doses: Doses,
-  lowerBound: number,
-  gap: number,
-): DesignAnswer {
-  const { brief, problem, started } = session;
+function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Best {
+  const { model, brief, problem, options, session } = job;
   const { blend, broken } = checked(model, brief, problem, doses, options.band);
   const notes: string[] = [];
   const missed = blend.misses.map((m) => m.wish);
@@ -101,43 +83,27 @@ function answer(
     notes.push(`The engine does not confirm the blend: ${missed.join(', ')} off by rounding`);
   }
   return {
-    status: confirmed || status === 'closest' ? status : 'within_gap',
-    lower_bound: lowerBound,
-    gap,
-    milliseconds: performance.now() - started,
-    blends: [blend],
-    why: { left_out: problem.leftOut, notes },
+    doses,
+    answer: {
+      status: confirmed || status === 'closest' ? status : 'within_gap',
+      lower_bound,
+      gap,
+      milliseconds: session.milliseconds,
+      blends: [blend],
+      why: { left_out: problem.leftOut, notes },
+    },
   };
 }
 
-/**
- * Designs the best blend for a brief, a slice at a time. Yields a snapshot at every better blend and
- * at least every few milliseconds; send 'stop' to end with the best so far and its honest gap.
- *
- * `optimal`: proven within 0.1 % or one weighing step over all dry-hop loads. `within_gap`: time or
- * patience ran out. `closest`: no blend meets the wishes; this one has the least worst miss, in
- * intensity, with the bitterness window widened by 5 IBU per intensity, and among those the best.
- * Fails when the brief cannot be read as a problem, or when its hard limits clash.
- */
-export function* designing(
-  model: Model,
-  brief: Brief,
-  options: DesignOptions = {},
-): Run<Outcome<DesignAnswer>> {
-  const started = performance.now();
-  const stated = problemOf(model, brief);
-  if (!stated.ok) return stated;
-  const problem = stated.value;
-  const limit = options.timeLimitMs ?? TIME_LIMIT_MS;
-  const session: Session = { brief, problem, started, deadline: started + limit, stopped: false };
-
+/** The one best blend; by `deadline`, ms, proven or not. */
+function* designingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
+  const { problem, session } = job;
   const meeting = new Search(problem, 'objective', 0, 0);
-  let until = started + limit * MEETING_SHARE;
-  yield* run(session, meeting, until);
+  const share = (deadline - session.started) * MEETING_SHARE;
+  yield* searching(job, meeting, session.started + share);
   if (meeting.incumbent) {
-    until = session.deadline;
-    if (!session.stopped && !meeting.state.done) yield* run(session, meeting, until);
-    return success(best(session, model, options, meeting));
+    if (!session.stopped && !meeting.state.done) yield* searching(job, meeting, deadline);
+    return success(best(job, meeting));
   }
 
   // Nothing meets the wishes (or nothing was found in time): what the hard limits alone allow.
@@ -148,33 +114,107 @@ export function* designing(
   const closest = new Search(problem, 'slack', 0, worstMiss(problem, allowed) + 1e-9);
   closest.offer(allowed);
   if (session.stopped) closest.step();
-  else yield* run(session, closest, session.deadline);
+  else yield* searching(job, closest, deadline);
   const { doses: nearest, merit: miss } = closest.incumbent!;
-  if (meeting.offer(nearest)) {
-    return success(best(session, model, options, meeting));
-  }
+  if (meeting.offer(nearest)) return success(best(job, meeting));
   const bound = closest.state.bound;
 
   const lightest = new Search(problem, 'objective', miss * (1 + 1e-9) + 1e-9, 0);
   lightest.offer(nearest);
-  if (!session.stopped) yield* run(session, lightest, session.deadline);
+  if (!session.stopped) yield* searching(job, lightest, deadline);
   const { doses } = lightest.incumbent ?? { doses: nearest };
-  return success(answer(session, model, options, 'closest', doses, bound, gapOf(miss, bound)));
+  const gap = gapOf(miss, bound);
+  return success(answer(job, doses, { status: 'closest', lower_bound: bound, gap }));
 }
 
-function best(
-  session: Session,
-  model: Model,
-  options: DesignOptions,
-  search: Search,
-): DesignAnswer {
+function best({ problem, brief, ...job }: Job, search: Search): Best {
   const { incumbent, bound } = search.state;
-  const { doses, merit } = incumbent!;
-  const proven = merit - bound <= search.tolerance * (1 + 1e-9) + 1e-12;
-  const status = proven ? 'optimal' : 'within_gap';
-  const base = keptObjective(session.problem.kept, session.brief);
-  const gap = gapOf(base + merit, base + bound);
-  return answer(session, model, options, status, doses, base + bound, gap);
+  const { tolerance } = search;
+  const proof = proofOf(
+    { incumbent: incumbent!, bound, tolerance },
+    keptObjective(problem.kept, brief),
+  );
+  return answer({ problem, brief, ...job }, incumbent!.doses, proof);
+}
+
+/**
+ * Designs the best blend for a brief, a slice at a time. Yields a snapshot at every better blend and
+ * at least every few milliseconds; send 'stop' to end with the best so far and its honest gap.
+ *
+ * `optimal`: proven within 0.1 % or one weighing step over all dry-hop loads. `within_gap`: time or
+ * patience ran out. `closest`: no blend meets the wishes; this one has the least worst miss, in
+ * intensity, with the bitterness window widened by 5 IBU per intensity, and among those the best.
+ * With `alternatives` further blends follow, each with its own proof (see alternatives.ts).
+ * Fails when the brief cannot be read as a problem, or when its hard limits clash.
+ */
+export function* designing(
+  model: Model,
+  brief: Brief,
+  options: DesignOptions = {},
+): Designing<Outcome<DesignAnswer>> {
+  const session = new Session(options.timeLimitMs);
+  const stated = problemOf(model, brief);
+  if (!stated.ok) return stated;
+  const job: Job = { model, brief, options, problem: stated.value, session };
+  const count = Math.min(BLENDS_MAX, options.alternatives ?? 1);
+  const { started, deadline } = session;
+  const until = count > 1 ? started + (deadline - started) * BEST_SHARE : deadline;
+  const found = yield* designingBest(job, until);
+  if (!found.ok) return found;
+  if (count < 2) return success(found.value.answer);
+  return success(yield* designingOthers(job, found.value, count));
+}
+
+/** Adds blends that leave out hops of the ones before, until there are `count`. */
+function* designingOthers(job: Job, first: Best, count: number): Designing<DesignAnswer> {
+  const { model, brief, options, problem, session } = job;
+  const { answer: found } = first;
+  const goal = found.status === 'closest' ? 'slack' : 'objective';
+  const base = goal === 'objective' ? keptObjective(problem.kept, brief) : 0;
+  const progress = (settled: number): DesignProgress => ({
+    best: found.blends[0]!.additions,
+    objective: goal === 'objective' ? base + objectiveOf(problem, first.doses) : null,
+    lower_bound: goal === 'objective' ? found.lower_bound : 0,
+    gap: goal === 'objective' ? found.gap : 1,
+    milliseconds: session.milliseconds,
+    settled,
+  });
+  const { status, lower_bound, gap } = found;
+  const blends: Blend[] = [{ ...found.blends[0]!, proof: { status, lower_bound, gap } }];
+  const notes = [...found.why.notes];
+  const others = new Alternatives(problem, goal);
+  others.exclude(varietiesOf(problem, first.doses), lower_bound - base);
+  while (blends.length < count) {
+    const left = Math.max(0, session.deadline - performance.now());
+    const until = performance.now() + left / (count - blends.length);
+    if (!session.over) yield* run(session, others, until, () => progress(blends.length));
+    const { choice, state } = others;
+    if (!choice) {
+      notes.push(
+        state.done
+          ? `No further blend ${goal === 'objective' ? 'meets all wishes' : 'is possible'} that leaves out a hop of each blend shown`
+          : 'The search ended before a further blend was found',
+      );
+      break;
+    }
+    let { doses } = choice;
+    if (goal === 'slack') {
+      const slack = choice.merit * (1 + 1e-9) + 1e-9;
+      const lightest = new Search(choice.problem, 'objective', slack, 0);
+      lightest.offer(doses);
+      if (!session.over) yield* run(session, lightest, until, () => progress(blends.length));
+      doses = lightest.incumbent?.doses ?? doses;
+    }
+    const { bound } = state;
+    const { merit, tolerance } = choice;
+    const proof: Proof =
+      goal === 'objective'
+        ? proofOf({ incumbent: choice, bound, tolerance }, base)
+        : { status: 'closest', lower_bound: bound, gap: gapOf(merit, bound) };
+    blends.push({ ...checked(model, brief, problem, doses, options.band).blend, proof });
+    others.exclude(varietiesOf(problem, doses), bound);
+  }
+  return { ...found, milliseconds: session.milliseconds, blends, why: { ...found.why, notes } };
 }
 
 /** Runs a design to its end. */
@@ -183,9 +223,5 @@ export function design(
   brief: Brief,
   options: DesignOptions = {},
 ): Outcome<DesignAnswer> {
-  const search = designing(model, brief, options);
-  for (;;) {
-    const step = search.next();
-    if (step.done) return step.value;
-  }
+  return finished(designing(model, brief, options));
 }

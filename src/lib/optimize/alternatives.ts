@@ -1,0 +1,144 @@
+// Several real choices: after a blend is found, the best of all blends that leave out at least one of
+// its hops, and one of every blend before. The same hops with two grams moved, or with one more hop
+// on top, are no choice. Exact: the blends still open are covered by parts, each with some hops out
+// (Lawler 1972); the parts are searched together, the one with the lowest bound first.
+import type { Incumbent, SearchState } from './search.ts';
+import { Search } from './search.ts';
+import type { Goal } from './rounding.ts';
+import type { BlendProblem } from './problem.ts';
+import { worstMiss, type Doses } from './truth.ts';
+
+/** The problem with some varieties out. */
+export function without(problem: BlendProblem, banned: ReadonlySet<number>): BlendProblem {
+  const uses = problem.uses.map((u) => (banned.has(u.variety) ? { ...u, most: 0 } : u));
+  return { ...problem, uses };
+}
+
+/** Varieties with a dose. */
+export function varietiesOf(problem: BlendProblem, { uses, doses }: Doses): Set<number> {
+  return new Set(uses.filter((_, k) => doses[k]! > 0).map((j) => problem.uses[j]!.variety));
+}
+
+/** Some varieties out, and the search for the best blend without them. */
+interface Part {
+  readonly banned: ReadonlySet<number>;
+  readonly search: Search;
+  /** Proven bound of the part this one was cut from. */
+  readonly floor: number;
+}
+
+function boundOf({ search, floor }: Part): number {
+  return Math.max(floor, search.state.bound);
+}
+
+/** Best of the open blends so far; `problem` has the hops out that its part leaves out. */
+export interface Choice extends Incumbent {
+  readonly problem: BlendProblem;
+  readonly tolerance: number;
+}
+
+/** Searches for one blend after another; `exclude` closes what has been found. */
+export class Alternatives {
+  private readonly problem: BlendProblem;
+  private readonly goal: Goal;
+  private parts: Part[] = [];
+  /** Blends met on the way, by their hops: what one part finds may serve another. */
+  private readonly met: Doses[] = [];
+
+  constructor(problem: BlendProblem, goal: Goal) {
+    this.problem = problem;
+    this.goal = goal;
+    this.open(new Set(), 0);
+  }
+
+  private open(banned: ReadonlySet<number>, floor: number): void {
+    const problem = without(this.problem, banned);
+    let slackMost = 0;
+    let allowed: Doses | null = null;
+    if (this.goal === 'slack') {
+      const free = new Search({ ...problem, axes: [], bitter: null }, 'objective', 0, 0);
+      while (!free.incumbent && free.step());
+      if (!free.incumbent) return;
+      allowed = free.incumbent.doses;
+      slackMost = worstMiss(problem, allowed) + 1e-9;
+    }
+    const search = new Search(problem, this.goal, 0, slackMost);
+    for (const doses of allowed ? [allowed, ...this.met] : this.met) search.offer(doses);
+    this.parts.push({ banned, search, floor });
+  }
+
+  /** Takes a blend known from elsewhere, where a part still holds it. */
+  offer(doses: Doses): void {
+    for (const { search } of this.parts) search.offer(doses);
+  }
+
+  /** From here on only blends that lack one of these hops. `floor`: proven bound on all of them. */
+  exclude(varieties: ReadonlySet<number>, floor: number): void {
+    const { required } = this.problem;
+    const hit = (p: Part) => [...varieties].some((v) => p.banned.has(v));
+    const cut = this.parts.filter((p) => !hit(p));
+    this.parts = this.parts.filter(hit);
+    for (const part of cut) {
+      const { incumbent } = part.search;
+      if (incumbent) this.met.push(incumbent.doses);
+      for (const v of varieties) {
+        if (required.includes(v)) continue;
+        const banned = new Set([...part.banned, v]);
+        const covered = this.parts.some((p) => [...p.banned].every((b) => banned.has(b)));
+        if (!covered) this.open(banned, Math.max(floor, boundOf(part)));
+      }
+    }
+  }
+
+  private get leading(): Part | null {
+    let best: Part | null = null;
+    for (const part of this.parts) {
+      const merit = part.search.incumbent?.merit ?? Infinity;
+      if (merit < (best?.search.incumbent?.merit ?? Infinity)) best = part;
+    }
+    return best;
+  }
+
+  get incumbent(): Incumbent | null {
+    return this.leading?.search.incumbent ?? null;
+  }
+
+  /** Best open blend, with the part it lies in. */
+  get choice(): Choice | null {
+    const part = this.leading;
+    if (!part) return null;
+    const { problem, tolerance, incumbent } = part.search;
+    return { ...incumbent!, problem, tolerance };
+  }
+
+  get state(): SearchState {
+    const { incumbent } = this;
+    const open = this.parts.reduce((least, p) => Math.min(least, boundOf(p)), Infinity);
+    return {
+      incumbent,
+      bound: Math.min(open, incumbent?.merit ?? Infinity),
+      done: !this.next,
+    };
+  }
+
+  /** The part to work on: the lowest bound, if it may still beat the best blend. */
+  private get next(): Part | null {
+    const part = this.leading;
+    const enough = part ? part.search.incumbent!.merit - part.search.tolerance : Infinity;
+    let next: Part | null = null;
+    for (const p of this.parts) {
+      const bound = boundOf(p);
+      if (p.search.state.done || bound > enough) continue;
+      if (!next || bound < boundOf(next)) next = p;
+    }
+    return next;
+  }
+
+  /** One unit of work. Returns whether anything is left. */
+  step(): boolean {
+    const part = this.next;
+    if (!part) return false;
+    part.search.step();
+    return this.next !== null;
+  }
+}

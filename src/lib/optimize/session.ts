@@ -1,0 +1,70 @@
+// The clock of a search: when it began, when it must end, whether somebody asked it to stop. Runs any
+// work that goes by steps in slices short enough to hear that.
+
+/** What a driver may send into a search. */
+export type Signal = 'stop' | undefined;
+/** A search that yields snapshots on the way and ends with a result. */
+export type Run<Progress, Result> = Generator<Progress, Result, Signal>;
+
+/** Time after which proving is given up where the caller names none, ms. */
+export const TIME_LIMIT_MS = 20_000;
+/** Longest work between two snapshots, ms. */
+const SLICE_MS = 8;
+
+export class Session {
+  readonly started = performance.now();
+  readonly deadline: number;
+  stopped = false;
+
+  constructor(limitMs = TIME_LIMIT_MS) {
+    this.deadline = this.started + limitMs;
+  }
+
+  /** Time since the start, ms. */
+  get milliseconds(): number {
+    return performance.now() - this.started;
+  }
+
+  /** Whether to do no more work. */
+  get over(): boolean {
+    return this.stopped || performance.now() > this.deadline;
+  }
+}
+
+/** Work that goes by steps. */
+export interface Work {
+  /** One step of a few milliseconds at most; returns whether anything is left. */
+  step(): boolean;
+  /** Best result so far; changes identity when it gets better. */
+  readonly incumbent: unknown;
+}
+
+/** Works until done, out of time or stopped; a snapshot at every better result and every slice. */
+export function* run<Progress>(
+  session: Session,
+  work: Work,
+  until: number,
+  snapshot: () => Progress,
+): Run<Progress, void> {
+  let heard = performance.now();
+  let best = work.incumbent;
+  while (work.step()) {
+    const now = performance.now();
+    const better = work.incumbent !== best;
+    if (better || now - heard > SLICE_MS) {
+      best = work.incumbent;
+      if ((yield snapshot()) === 'stop') session.stopped = true;
+      heard = performance.now();
+    }
+    if (session.stopped || now > until) return;
+  }
+  if (work.incumbent !== best && (yield snapshot()) === 'stop') session.stopped = true;
+}
+
+/** Runs a search to its end without listening to its snapshots. */
+export function finished<Progress, Result>(search: Run<Progress, Result>): Result {
+  for (;;) {
+    const step = search.next();
+    if (step.done) return step.value;
+  }
+}
