@@ -12,7 +12,7 @@ export default {
       mode: 'hash',
       directives: {
         'default-src': ['self'],
-        'script-src': ['self', 'wasm-unsafe-eval'],
+        'script-src': ['self'],
         'style-src': ['self', 'unsafe-inline'],
         'img-src': ['self', 'data:'],
         'worker-src': ['self', 'blob:'],

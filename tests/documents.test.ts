@@ -6,6 +6,7 @@ import compounds from '#data/generated/compounds.json' with { type: 'json' };
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameters from '#data/generated/parameters.json' with { type: 'json' };
 import { REQUIRED_ANALYTES, type Status } from '#shared/ids.ts';
+import { scheduleSchema } from '#shared/schemas/brief.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
 
 const ROOT = new URL('../', import.meta.url);
@@ -62,6 +63,12 @@ test('every process parameter stands in the equations', () => {
   expect(patterns.some((p) => p.test('no.such_parameter'))).toBe(false);
   const missing = Object.keys(parameters).filter((id) => !patterns.some((p) => p.test(id)));
   expect(missing).toEqual([]);
+});
+
+test('the schedule in README.md is one the program takes', () => {
+  const [, document] = read('README.md').split(/^.*<<'JSON'$|^JSON$/m);
+  const schedule = scheduleSchema.parse(JSON.parse(document!));
+  for (const { hop } of schedule.additions) expect(hops.map(({ name }) => name)).toContain(hop);
 });
 
 test.each(['README.md', 'DEVELOPERS.md'])('%s names files that exist', (document) => {
