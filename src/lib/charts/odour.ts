@@ -17,13 +17,11 @@ export interface OdourBar {
 }
 
 export interface OdourChart {
-  /** Strongest first. */
+  /** Strongest first; compounds without a threshold in beer have no bar. */
   readonly bars: readonly OdourBar[];
   /** Where the threshold stands, fraction of the width. */
   readonly threshold: number;
   readonly ticks: readonly { readonly value: number; readonly at: number }[];
-  /** Compounds without a threshold in beer: they have no odour activity value. */
-  readonly unknown: readonly CompoundId[];
 }
 
 export function odourChart(compounds: Readonly<Record<CompoundId, CompoundAnswer>>): OdourChart {
@@ -46,6 +44,5 @@ export function odourChart(compounds: Readonly<Record<CompoundId, CompoundAnswer
       .sort((a, b) => b.oav - a.oav),
     threshold: across(1),
     ticks,
-    unknown: COMPOUNDS.filter((c) => compounds[c].oav === null),
   };
 }

@@ -10,6 +10,7 @@ import type { Model } from '#engine/model.ts';
 /** Statuses that are no reading of a source: said so near the prediction. */
 export const WEAK_STATUSES = ['memory', 'estimated'] as const satisfies readonly Status[];
 
+/** Figures of one hop's used lots that no source was read for. */
 export interface WeakFigures {
   readonly hop: string;
   readonly figures: readonly { readonly analyte: AnalyteId; readonly status: Status }[];
@@ -42,15 +43,24 @@ export function evidenceOf(model: Model, additions: readonly Addition[]): Eviden
   const statuses = Object.fromEntries(STATUSES.map((s) => [s, 0])) as Record<Status, number>;
   for (const lot of used) for (const { status } of figuresOf(lot)) statuses[status] += 1;
   const isWeak = (status: Status) => (WEAK_STATUSES as readonly Status[]).includes(status);
-  const hopsOf = (chosen: readonly Lot[]) => [...new Set(chosen.map((lot) => lot.hop))];
   return {
     statuses,
-    weak: used
-      .map((lot) => ({ hop: lot.hop, figures: figuresOf(lot).filter((f) => isWeak(f.status)) }))
-      .filter((w) => w.figures.length > 0),
-    unknown: used
-      .filter((lot) => lot.unknown.length > 0)
-      .map((lot) => ({ hop: lot.hop, figures: lot.unknown })),
-    unpriced: hopsOf(used.filter((lot) => lot.pricePerKg === null)),
+    weak: perHop(used, (lot) => figuresOf(lot).filter((f) => isWeak(f.status))),
+    unknown: perHop(used, (lot) => lot.unknown),
+    unpriced: [...new Set(used.filter((lot) => lot.pricePerKg === null).map((lot) => lot.hop))],
   };
+}
+
+/** What the lots of each hop have to list, each thing once; hops with nothing to list do not show. */
+function perHop<T>(
+  lots: readonly Lot[],
+  listOf: (lot: Lot) => readonly T[],
+): { hop: string; figures: readonly T[] }[] {
+  const byHop = new Map<string, Map<string, T>>();
+  for (const lot of lots) {
+    const figures = byHop.get(lot.hop) ?? new Map<string, T>();
+    for (const figure of listOf(lot)) figures.set(JSON.stringify(figure), figure);
+    if (figures.size > 0) byHop.set(lot.hop, figures);
+  }
+  return [...byHop].map(([hop, figures]) => ({ hop, figures: [...figures.values()] }));
 }

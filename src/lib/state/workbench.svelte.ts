@@ -31,8 +31,6 @@ const DRAG_SEARCH_MS = 200;
 /** Rest after an edit before it is written to storage, ms. */
 const SAVE_AFTER_MS = 200;
 
-const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
-
 export class Workbench {
   #history = $state.raw<history.History<Brief>>()!;
   #draft = $state.raw<Brief | null>(null);
@@ -105,7 +103,7 @@ export class Workbench {
   ): string | null {
     const checked = check(change(this.#history.present), briefSchema);
     if (!checked.ok) {
-      return checked.problems.map((p) => `${capital(p.message)}. ${p.cure}.`).join(' ');
+      return checked.problems.map((p) => `${p.message}. ${p.cure}.`).join(' ');
     }
     this.#history = history.edited(this.#history, name, checked.value, gesture);
     this.#settle();

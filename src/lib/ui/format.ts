@@ -69,9 +69,10 @@ export function percent(fraction: number): string {
   return `${decimals(value, value < 10 ? 1 : 0)} %`;
 }
 
-/** "18 to 31". */
+/** "18 to 31"; once, where both ends read the same. */
 export function band({ low, high }: Band, format: (value: number) => string): string {
-  return `${format(low)} to ${format(high)}`;
+  const [from, to] = [format(low), format(high)];
+  return from === to ? from : `${from} to ${to}`;
 }
 
 /** An odour activity value with its times sign. */

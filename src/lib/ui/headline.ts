@@ -5,22 +5,12 @@ import type { AxisId } from '#shared/ids.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { decimals, hopMass, intensity, money, percent, quantity, telling } from './format.ts';
-import { AXIS_NAMES } from './words.ts';
+import { AXIS_NAMES, LIMIT_NAMES } from './words.ts';
 
 export interface Headline {
   readonly lead: string;
   readonly proof: string;
 }
-
-const LIMIT_NAMES: Readonly<Record<string, string>> = {
-  ibu_at_most: 'the IBU limit',
-  ibu_at_least: 'the least IBU',
-  hops_at_most: 'the number of hops',
-  leaf_g_per_l_after_mash_at_most: 'the leaf limit',
-  smallest_addition_g: 'the smallest addition',
-  weigh_step_g: 'the weighing step',
-  cost_at_most: 'the budget',
-};
 
 /** A wish or limit in words, from its path `target.tropical` or `limits.ibu_at_most`. */
 export function wishName(wish: string): string {
@@ -96,5 +86,5 @@ function closestProof({ lower_bound: bound }: DesignAnswer, blend: Blend): strin
   if (blend.worst_miss - bound < SHOWN_MISS) {
     return 'Proven: not all wishes can be met together, and no blend comes closer.';
   }
-  return `Not all wishes can be met together: every blend misses one by ${decimals(bound, 2)} or more.`;
+  return `No blend misses by less than ${decimals(bound, 2)}.`;
 }

@@ -55,6 +55,33 @@ export const MINIMISE_NAMES: Readonly<Record<Minimise, string>> = {
   leaf: 'Leaf after the mash',
 };
 
+/** Limits as they are spoken of. */
+export const LIMIT_NAMES: Readonly<Record<string, string>> = {
+  ibu_at_most: 'the most IBU',
+  ibu_at_least: 'the least IBU',
+  hops_at_most: 'the number of hops',
+  leaf_g_per_l_after_mash_at_most: 'the leaf limit',
+  smallest_addition_g: 'the smallest addition',
+  weigh_step_g: 'the weighing step',
+  cost_at_most: 'the budget',
+  at_least: 'the least',
+  at_most: 'the most',
+  beer_l: 'the beer volume',
+};
+
+const PATH_OR_ID =
+  /\b(?:(?:target|limits|stages|batch)(?:\.[a-z0-9_]+)+|[a-z]+[0-9]*(?:_[a-z0-9]+)+)\b/g;
+
+/** A message about a document for people who see fields: every path and id put into words. */
+export function inWords(message: string): string {
+  const names: Readonly<Record<string, string>> = { ...AXIS_NAMES, ...STAGE_NAMES };
+  const words = message.replace(PATH_OR_ID, (path) => {
+    const id = path.split('.').at(-1)!;
+    return LIMIT_NAMES[id] ?? names[id]?.toLowerCase() ?? id.replaceAll('_', ' ');
+  });
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
 /** How a figure came about, as said of the figure. */
 export const STATUS_NAMES: Readonly<Record<Status, string>> = {
   seen: 'read in a source',

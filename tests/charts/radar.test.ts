@@ -1,0 +1,126 @@
+// Radar geometry: places from the definition of polar coordinates, and laws that drawing and
+// dragging rely on.
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { AXES } from '#shared/ids.ts';
+import {
+  anchorOf,
+  angleOf,
+  bandField,
+  intensityAt,
+  intensityWord,
+  openOutline,
+  outline,
+  placeOf,
+  polar,
+  radarOf,
+  rimFor,
+} from '#charts/radar.ts';
+
+const radar = radarOf(150, 46, 7);
+const axis = fc.constantFrom(...AXES);
+const points = (text: string) => text.split(' ').map((p) => p.split(',').map(Number));
+
+describe('places', () => {
+  it('put the first axis straight up and go clockwise', () => {
+    expect(placeOf(radar, 'citrus', 7)).toEqual({ x: 0, y: -150 });
+    const bottom = placeOf(radar, 'resin', 7);
+    expect(bottom.x).toBeCloseTo(0, 10);
+    expect(bottom.y).toBeCloseTo(150, 10);
+    expect(placeOf(radar, 'stone_fruit', 3).x).toBeGreaterThan(0);
+  });
+
+  it('put zero on the rim of the hub, and keep ten zeros apart', () => {
+    const zeros = AXES.map((a) => placeOf(radar, a, 0));
+    for (const { x, y } of zeros) expect(Math.hypot(x, y)).toBeCloseTo(46, 10);
+    const gap = Math.hypot(zeros[0]!.x - zeros[1]!.x, zeros[0]!.y - zeros[1]!.y);
+    expect(gap).toBeGreaterThan(24);
+  });
+
+  it('give back the intensity a handle was put at', () => {
+    fc.assert(
+      fc.property(axis, fc.double({ min: 0, max: 7, noNaN: true }), (a, intensity) => {
+        expect(intensityAt(radar, a, placeOf(radar, a, intensity))).toBeCloseTo(intensity, 9);
+      }),
+    );
+  });
+
+  it('read a pointer beside the axis as its shadow on it, never outside the scale', () => {
+    fc.assert(
+      fc.property(
+        axis,
+        fc.integer({ min: -600, max: 600 }),
+        fc.integer({ min: -90, max: 90 }),
+        (a, along, aside) => {
+          const [to, across] = [polar(angleOf(a), along), polar(angleOf(a) + Math.PI / 2, aside)];
+          const beside = intensityAt(radar, a, { x: to.x + across.x, y: to.y + across.y });
+          expect(beside).toBeCloseTo(intensityAt(radar, a, to), 6);
+          expect(beside).toBeGreaterThanOrEqual(0);
+          expect(beside).toBeLessThanOrEqual(7);
+        },
+      ),
+    );
+  });
+});
+
+describe('outlines', () => {
+  it('are straight lines through all ten axes, closed', () => {
+    const path = outline(radar, () => 7);
+    expect(path).toMatch(/^M[^A-Z]*(L[^A-Z]*){9}Z$/);
+  });
+
+  it('join only neighbours that both carry a value, the last with the first', () => {
+    const wished = new Set(['citrus', 'tropical', 'onion_garlic', 'resin']);
+    const pieces = openOutline(radar, (a) => (wished.has(a) ? 3 : null));
+    expect(pieces).toHaveLength(2);
+  });
+});
+
+describe('bands', () => {
+  it('span the wished intensities on both sides of the axis', () => {
+    const [a, b, c, d] = points(bandField(radar, 'citrus', 2, 4)) as [
+      number[],
+      number[],
+      number[],
+      number[],
+    ];
+    expect(a[0]).toBeCloseTo(-b[0]!, 2);
+    expect(Math.hypot(...a)).toBeCloseTo(radar.scale(2), 1);
+    expect(Math.hypot(...c)).toBeCloseTo(radar.scale(4), 1);
+    expect(d[0]).toBeLessThan(0);
+  });
+
+  it('end at the rim when nothing bounds them, and show a tolerance of nothing', () => {
+    expect(Math.hypot(...points(bandField(radar, 'berry', 3, Infinity))[2]!)).toBeCloseTo(150, 1);
+    const [inner, , outer] = points(bandField(radar, 'berry', 3, 3, 2));
+    expect(Math.hypot(...outer!) - Math.hypot(...inner!)).toBeCloseTo(2, 1);
+  });
+});
+
+describe('scale', () => {
+  it('shows all there is to see', () => {
+    expect(rimFor([0, 6.9])).toBe(7);
+    expect(rimFor([0, 7.1])).toBe(10);
+  });
+
+  it('calls an intensity by the highest ring it reaches', () => {
+    const words = [0.9, 1, 2.4, 2.5, 4, 6, 9].map(intensityWord);
+    expect(words).toEqual([
+      'not noticeable',
+      'just noticeable',
+      'just noticeable',
+      'clear',
+      'strong',
+      'dominant',
+      'dominant',
+    ]);
+  });
+
+  it('hangs labels away from the chart', () => {
+    expect([anchorOf('citrus'), anchorOf('berry'), anchorOf('grassy')]).toEqual([
+      'middle',
+      'start',
+      'end',
+    ]);
+  });
+});

@@ -1,0 +1,93 @@
+// Figures as people read and write them.
+import { describe, expect, it } from 'vitest';
+import * as format from '#ui/format.ts';
+import { readNumber } from '#ui/number-text.ts';
+import { inWords } from '#ui/words.ts';
+
+describe('figures shown', () => {
+  it('keep about three telling digits', () => {
+    expect([1420, 142.4, 14.24, 1.424, 0.1424, 0].map(format.telling)).toEqual([
+      '1,420',
+      '142',
+      '14.2',
+      '1.42',
+      '0.142',
+      '0',
+    ]);
+  });
+
+  it('never show a gap as none, nor minus zero', () => {
+    expect(format.percent(0.0001)).toBe('less than 0.1 %');
+    expect(format.percent(0)).toBe('0 %');
+    expect(format.decimals(-0.001, 1)).toBe('0');
+    expect(format.decimals(-3.2, 1)).toBe('−3.2');
+  });
+
+  it('take the larger unit for large weights', () => {
+    expect(format.hopMass(9999, 'metric')).toBe('9,999 g');
+    expect(format.hopMass(12_345, 'metric')).toBe('12.3 kg');
+    expect(format.hopMass(453.59237 * 12, 'us')).toBe('12 lb');
+  });
+
+  it('part thousands of money and keep two decimals', () => {
+    expect([3.5, 1234.567, 1e6].map(format.money)).toEqual(['3.50', '1,234.57', '1,000,000.00']);
+  });
+
+  it('say a band once where both ends read the same', () => {
+    expect(format.band({ low: 0.001, high: 0.002 }, format.timesThreshold)).toBe('under 0.01');
+    expect(format.band({ low: 1, high: 2 }, format.intensity)).toBe('1.0 to 2.0');
+  });
+
+  it('list with commas and an and', () => {
+    expect([[], ['a'], ['a', 'b'], ['a', 'b', 'c']].map(format.listed)).toEqual([
+      '',
+      'a',
+      'a and b',
+      'a, b and c',
+    ]);
+  });
+});
+
+describe('figures typed', () => {
+  const range = { min: 0, max: 2000, above: false, whole: false };
+  const read = (text: string, within = range) => readNumber(text, within, 'g');
+
+  it.each([
+    ['12', 12],
+    [' 12.5 ', 12.5],
+    ['12,5', 12.5],
+    ['.5', 0.5],
+    ['1 200', 1200],
+  ])('%j reads as %d', (text, value) => {
+    expect(read(text)).toEqual({ ok: true, value });
+  });
+
+  it.each(['', 'abc', '1e3', '12 g', '1.2.3', '-1', '2001', 'Infinity'])(
+    '%j is refused',
+    (text) => {
+      expect(read(text)).toEqual({ ok: false, sentence: 'A number from 0 to 2,000 g.' });
+    },
+  );
+
+  it('asks back where a comma could mean either', () => {
+    expect(read('1,200')).toEqual({ ok: false, sentence: 'Write 1200, or 1.200 with a point.' });
+  });
+
+  it('says what may stand there', () => {
+    const positive = { min: 0, max: 50, above: true, whole: true };
+    expect(readNumber('2.5', positive, '')).toEqual({
+      ok: false,
+      sentence: 'A whole number above 0 and up to 50.',
+    });
+  });
+});
+
+describe('messages', () => {
+  it('have their paths and ids put into words', () => {
+    expect(inWords('ibu_at_least lies above ibu_at_most')).toBe(
+      'The least IBU lies above the most IBU',
+    );
+    expect(inWords('misses target.stone_fruit, target.citrus')).toBe('Misses stone fruit, citrus');
+    expect(inWords('hops go into dry_hop')).toBe('Hops go into dry hop');
+  });
+});

@@ -1,0 +1,56 @@
+// What the first line says in each case, word for word.
+import { describe, expect, it } from 'vitest';
+import type { Blend, DesignAnswer, Miss } from '#shared/answer.ts';
+import type { Brief, Minimise } from '#shared/schemas/brief.ts';
+import { headline } from '#ui/headline.ts';
+
+const blend = (misses: Miss[] = [], cost: number | null = null) =>
+  ({
+    totals: { hop_g: 142, hop_g_per_l: 7.1, leaf_g_per_l: 3.21, cost },
+    worst_miss: Math.max(0, ...misses.map((m) => m.by)),
+    misses,
+  }) as unknown as Blend;
+const answer = (status: DesignAnswer['status'], gap = 0, lower_bound = 0) =>
+  ({ status, gap, lower_bound }) as DesignAnswer;
+const brief = (minimise: Minimise = 'weight') => ({ minimise }) as Brief;
+const miss = (wish: string, by: number): Miss => ({ wish, asked: 0, got: 0, by });
+
+describe('headline', () => {
+  it('names the lightest blend and that it is proven', () => {
+    expect(headline(answer('optimal'), blend(), brief(), 'metric')).toEqual({
+      lead: 'Lightest blend: 142 g, 7.1 g/L.',
+      proof: 'Proven: no blend is lighter.',
+    });
+    expect(headline(answer('optimal', 0.018), blend(), brief(), 'us')).toEqual({
+      lead: 'Lightest blend: 5.01 oz, 0.948 oz/gal.',
+      proof: 'Proven: no blend is lighter by a weighing step or more.',
+    });
+  });
+
+  it('does not say proven when it is not', () => {
+    const { proof } = headline(answer('within_gap', 0.006), blend(), brief(), 'metric');
+    expect(proof).toBe('Within 0.6 % of the best that could exist.');
+  });
+
+  it('leads with what is minimised', () => {
+    const cheap = headline(answer('optimal'), blend([], 1234.5), brief('cost'), 'metric');
+    expect(cheap.lead).toBe('Cheapest blend: 1,234.50, 142 g.');
+    const leafless = headline(answer('optimal'), blend(), brief('leaf'), 'metric');
+    expect(leafless.lead).toBe('Least leaf: 3.21 g/L, 142 g.');
+  });
+
+  it('names the worst miss of the closest blend, axes before limits', () => {
+    const misses = [
+      miss('limits.ibu_at_most', 9),
+      miss('target.citrus', 0.1),
+      miss('target.tropical', 0.42),
+    ];
+    const said = headline(answer('closest', 0.01, 0.4), blend(misses.slice(2)), brief(), 'metric');
+    expect(said.lead).toBe('Closest blend: misses tropical by 0.4.');
+    expect(said.proof).toMatch(/^Proven: not all wishes/);
+    const more = headline(answer('closest', 0.5, 0.2), blend(misses), brief(), 'metric');
+    expect(more.lead).toBe('Closest blend: misses tropical by 0.4 and 2 more.');
+    const open = headline(answer('closest', 1, 0), blend(misses.slice(1)), brief(), 'metric');
+    expect(open.proof).toMatch(/not settled/);
+  });
+});
