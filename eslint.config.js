@@ -29,7 +29,7 @@ export default defineConfig(
       ],
       eqeqeq: ['error', 'always', { null: 'ignore' }],
       'no-var': 'error',
-      'prefer-const': 'error',
+      'prefer-const': ['error', { destructuring: 'all' }],
       'no-debugger': 'error',
       // State lives in classes; the maps and dates of a component are of one computation.
       'svelte/prefer-svelte-reactivity': 'off',
