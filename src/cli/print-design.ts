@@ -14,15 +14,14 @@ export interface BlendShown {
   readonly shown: FiguresShown;
 }
 
-const UNITS: Readonly<Record<Minimise, string>> = {
-  weight: 'g of hops',
-  cost: 'of money',
-  leaf: 'g of leaf after the mash',
-};
-
-/** An amount of what is minimised, with its unit. */
+/** An amount of what is minimised, in words. */
 export function amount(value: number, minimise: Minimise): string {
-  return `${Number(value.toPrecision(5))} ${UNITS[minimise]}`;
+  const shown = Number(value.toPrecision(5));
+  return {
+    weight: `${shown} g of hops`,
+    cost: `a cost of ${shown}`,
+    leaf: `${shown} g of leaf after the mash`,
+  }[minimise];
 }
 
 function percent(fraction: number): string {
@@ -56,10 +55,13 @@ export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
   const miss = best ? `It misses by up to ${figure(best.worst_miss)} in intensity. ` : '';
   const told = {
     optimal: `Proven best: ${needed}No blend of these lots meets the wishes with less than ${bound}`,
-    within_gap: `Not proven best: ${needed}At least ${bound} are needed, so at most ${percent(gap)} could be saved`,
-    closest: `No blend meets every wish and limit. This is the closest found. ${miss}Proven: none misses by less than ${figure(lower_bound)}`,
+    within_gap: `Not proven best: ${needed}No blend can do with less than ${bound}, so at most ${percent(gap)} could be saved`,
+    closest:
+      lower_bound > 0
+        ? `No blend meets every wish and limit. This is the closest found. ${miss}Proven: none misses by less than ${figure(lower_bound)}`
+        : `No blend was found that meets every wish and limit; whether one exists was not settled in time. This is the closest found. ${miss.trim()}`,
   }[status];
-  return wrapped(`${told} (${figure(milliseconds / 1000)} s).`, '');
+  return wrapped(`${told.replace(/\.$/, '')} (${figure(milliseconds / 1000)} s).`, '');
 }
 
 function missLine({ wish, asked, got, by }: Miss): string[] {

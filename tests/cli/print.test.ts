@@ -1,0 +1,75 @@
+// How figures, tables and lines come out as text, and when a progress line is shown at all.
+import { describe, expect, it } from 'vitest';
+import { SEED_BRIEFS } from '#seeds/index.ts';
+import { progressLine } from '../../src/cli/progress.ts';
+import { band, figure, table, wrapped } from '../../src/cli/table.ts';
+
+describe('figures', () => {
+  it.each([
+    [0, '0'],
+    [117.24, '117'],
+    [1234.5, '1230'],
+    [0.00123456, '0.00123'],
+    [0.000012345, '1.2e-5'],
+    [2, '2'],
+  ])('%d is %s', (value, text) => {
+    expect(figure(value)).toBe(text);
+  });
+
+  it('band names both ends', () => {
+    expect(band(0.5, 12.345)).toBe('0.5 to 12.3');
+  });
+});
+
+describe('tables', () => {
+  it('stand in columns, without blanks at the end', () => {
+    const rows = [
+      ['hop', 'g', ''],
+      ['Citra', '60', 'a'],
+      ['Saaz', '5', ''],
+    ];
+    expect(table(rows, ['left', 'right', 'left'])).toEqual([
+      'hop     g',
+      'Citra  60  a',
+      'Saaz    5',
+    ]);
+  });
+});
+
+describe('long lines', () => {
+  it('break between words, later ones under the first', () => {
+    expect(wrapped('one two three four', '- ', 10)).toEqual(['- one two', '  three', '  four']);
+    expect(wrapped('one two three four', '', 9)).toEqual(['one two', 'three', 'four']);
+  });
+
+  it('keep a word that is longer than the line', () => {
+    expect(wrapped('abcdefghijkl x', '', 5)).toEqual(['abcdefghijkl', 'x']);
+  });
+});
+
+describe('the progress line', () => {
+  const [{ brief }] = SEED_BRIEFS as [(typeof SEED_BRIEFS)[number]];
+  const progress = { best: null, lower_bound: 120, milliseconds: 2000 };
+  const shownOn = (isTTY: boolean) => {
+    const written: string[] = [];
+    const stream = { isTTY, write: (text: string) => written.push(text) };
+    const line = progressLine(stream as unknown as NodeJS.WriteStream);
+    line.show({ ...progress, objective: 125, gap: 0.04 }, brief);
+    line.show({ ...progress, objective: 124, gap: 0.03, milliseconds: 2001 }, brief);
+    line.show({ ...progress, objective: null, gap: 1, milliseconds: 3000 }, brief);
+    line.clear();
+    return written;
+  };
+
+  it('tells best and gap on a terminal, not faster than one can read', () => {
+    expect(shownOn(true)).toEqual([
+      '\r\x1b[2Kbest 125 g of hops, unproven 4.0 %, at least 120 g of hops, 2 s',
+      '\r\x1b[2Kno blend yet, at least 120 g of hops, 3 s',
+      '\r\x1b[2K',
+    ]);
+  });
+
+  it('is silent elsewhere', () => {
+    expect(shownOn(false)).toEqual([]);
+  });
+});
