@@ -60,10 +60,19 @@ export function nameKey(name: string): string {
     .replace(/[^a-z0-9]/g, '');
 }
 
+const hopsByKey = new WeakMap<Model, Map<string, Hop>>();
+
 /** The variety of that name or id, ignoring case, accents and punctuation. */
 export function findHop(model: Model, name: string): Hop | undefined {
-  const key = nameKey(name);
-  return model.hops.find((h) => nameKey(h.name) === key || nameKey(h.id) === key);
+  let index = hopsByKey.get(model);
+  if (!index) {
+    index = new Map();
+    for (const hop of [...model.hops].reverse()) {
+      index.set(nameKey(hop.id), hop).set(nameKey(hop.name), hop);
+    }
+    hopsByKey.set(model, index);
+  }
+  return index.get(nameKey(name));
 }
 
 function spreadParameter(analyte: AnalyteId): ParameterId {

@@ -22,16 +22,23 @@ function missingReason(figures: readonly string[]): string {
   return `no figure for ${figures.join(', ')}: without ${figures.length > 1 ? 'them' : 'it'} the hop cannot be weighed against others`;
 }
 
-function tableCandidates(model: Model): { candidates: Candidate[]; leftOut: LeftOut[] } {
-  const offered = model.hops.filter((h) => h.missing.length === 0);
-  return {
-    candidates: offered.flatMap((hop) =>
-      FORMS.filter((f) => hop.forms.includes(f)).map((form) => ({ hop: hop.name, form })),
-    ),
-    leftOut: model.hops
-      .filter((h) => h.missing.length > 0)
-      .map((h) => ({ hop: h.name, reason: missingReason(h.missing) })),
-  };
+const tableLots = new WeakMap<Model, Map<Candidate, Lot>>();
+
+/** The table's lots, built once: they hang on nothing but the table. */
+function tableLotsOf(model: Model): ReadonlyMap<Candidate, Lot> {
+  let lots = tableLots.get(model);
+  if (!lots) {
+    lots = new Map();
+    for (const hop of model.hops.filter((h) => h.missing.length === 0)) {
+      for (const form of FORMS.filter((f) => hop.forms.includes(f))) {
+        const candidate = { hop: hop.name, form };
+        const lot = lotOf(model, candidate);
+        if (lot.ok) lots.set(candidate, lot.value);
+      }
+    }
+    tableLots.set(model, lots);
+  }
+  return lots;
 }
 
 /** Why a lot cannot take part under this brief; `null` if it can. */
@@ -92,15 +99,18 @@ function requireProblems(model: Model, brief: Brief, { offers, leftOut }: Offers
  * Fails with every problem found: lots nobody can know, names nobody carries, clashing lists.
  */
 export function offersOf(model: Model, brief: Brief): Outcome<Offers> {
-  const table = brief.candidates === 'table' ? tableCandidates(model) : null;
-  const candidates = table?.candidates ?? (brief.candidates as readonly Candidate[]);
-  const leftOut: LeftOut[] = [...(table?.leftOut ?? [])];
+  const table = brief.candidates === 'table' ? tableLotsOf(model) : null;
+  const candidates = table ? [...table.keys()] : (brief.candidates as readonly Candidate[]);
+  const leftOut: LeftOut[] = (table ? model.hops : [])
+    .filter((h) => h.missing.length > 0)
+    .map((h) => ({ hop: h.name, reason: missingReason(h.missing) }));
   const problems: Problem[] = [];
   const offers: Offer[] = [];
   const known = new Set<string>();
   const banned = new Set(brief.limits.ban.map((n) => varietyKey(model, n)));
   candidates.forEach((candidate, i) => {
-    const outcome = lotOf(model, candidate);
+    const built = table?.get(candidate);
+    const outcome = built ? success(built) : lotOf(model, candidate);
     if (!outcome.ok) {
       const at = `candidates[${i}]`;
       problems.push(...outcome.problems.map((p) => ({ ...p, path: `${at}.${p.path}` })));

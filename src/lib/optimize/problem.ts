@@ -50,6 +50,8 @@ export interface AxisRow {
   /** Wished intensities; minus and plus infinity where one side is free. */
   readonly low: number;
   readonly high: number;
+  /** Whether the window stays as it is where the others are widened. */
+  readonly held?: boolean;
   /** What the malt and the kept additions bring, untouched by the load. */
   readonly base: number;
   /** What kept dry hops bring before the chosen load takes its share, by load group. */
@@ -91,7 +93,10 @@ export interface LinearLimit {
   /** Path in the brief, like `limits.cost_at_most`. */
   readonly name: string;
   readonly coef: Float64Array;
+  /** What is left of the limit beside the kept additions. */
   readonly most: number;
+  /** What the kept additions take of it. */
+  readonly taken: number;
 }
 
 export interface BlendProblem {
@@ -194,14 +199,16 @@ function axisRows(model: Model, brief: Brief, { uses, effects }: Columns, kept: 
     const wish = brief.target[axis];
     if (!wish) return [];
     const weights = matrix[row]!;
+    const drivers = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
+    const dryWeights = drivers.map((i) => weights[i]! * left(groups[i]!));
     const direct = new Float64Array(uses.length);
     const damped = LOAD_GROUPS.map(() => new Float64Array(uses.length));
     uses.forEach(({ stage }, j) => {
       const { compounds, leaf } = effects[j]!;
-      direct[j]! += weights[LEAF_DRIVER]! * leaf;
-      compounds.forEach((ug, i) => {
-        if (stage !== 'dry_hop') direct[j]! += weights[i]! * ug;
-        else damped[groups[i]!]![j]! += weights[i]! * ug * left(groups[i]!);
+      direct[j] = weights[LEAF_DRIVER]! * leaf;
+      drivers.forEach((i, k) => {
+        if (stage !== 'dry_hop') direct[j]! += weights[i]! * compounds[i]!;
+        else damped[groups[i]!]![j]! += dryWeights[k]! * compounds[i]!;
       });
     });
     const dampedBase = LOAD_GROUPS.map(() => 0);
@@ -278,7 +285,7 @@ function linearLimits(
     coefOf: (use: Use, j: number) => number,
   ) => {
     if (most === undefined) return;
-    rows.push({ name, most: most - taken, coef: Float64Array.from(uses, coefOf) });
+    rows.push({ name, most: most - taken, taken, coef: Float64Array.from(uses, coefOf) });
   };
   const costPerDose = (use: Use) => ((offers[use.lot]!.lot.pricePerKg ?? 0) / 1000) * batch.beer_l;
   add(
@@ -294,8 +301,11 @@ function linearLimits(
       use.stage === stage ? 1 : 0,
     );
   }
+  const places = offers.map(() => 0);
+  for (const { lot } of uses) places[lot]! += 1;
   offers.forEach(({ lot, candidate }, index) => {
-    if (lot.gramsOnHand === null || uses.filter((u) => u.lot === index).length < 2) return;
+    // A lot of one use is held by that use's largest dose.
+    if (lot.gramsOnHand === null || places[index]! < 2) return;
     const free = freeGrams(lot, kept) / batch.beer_l;
     add(`grams_on_hand of ${candidate.hop}`, free, 0, (use) => (use.lot === index ? 1 : 0));
   });

@@ -27,6 +27,8 @@ export interface Part {
   readonly interval: Interval;
   readonly decisions: Decision | null;
   readonly caps: readonly CapChoice[];
+  /** Uses that can still be in a better blend of this part; all where absent. */
+  readonly columns?: Int32Array;
 }
 
 /** What a part can do at best. */
@@ -37,6 +39,8 @@ export interface Relaxed {
   readonly bound: number;
   readonly doses: Doses;
   readonly basis: Basis | null;
+  /** The part's columns less those that no better blend can use. */
+  readonly columns?: Int32Array | undefined;
 }
 
 /** Doses below this are zero, g/L. */
@@ -50,9 +54,11 @@ const SLACK_WIDTH = 1e-6;
 /** Bytes of row coefficients kept for intervals visited before. */
 const CACHE_BYTES = 64e6;
 
+/** Rows written out for one interval: by row, or by row and cap choices. */
 interface IntervalRows {
-  readonly forms: Map<string, RowForm>;
-  readonly rows: Map<string, ScaledRow>;
+  readonly rows: (ScaledRow | undefined)[];
+  readonly bounded: (LpRow | undefined)[];
+  readonly capped: Map<string, ScaledRow>;
 }
 
 export class Program {
@@ -71,16 +77,18 @@ export class Program {
   private readonly isActive: Uint8Array;
   private readonly cache = new Map<Interval, IntervalRows>();
   private readonly cacheMost: number;
+  private readonly fixedRows: (ScaledRow | undefined)[] = [];
+  private readonly all: Int32Array;
   private readonly most: Float64Array;
   private readonly isIn: Uint8Array;
   private readonly isOut: Uint8Array;
-  private inCount = 0;
 
   constructor(problem: BlendProblem, slackMost: number) {
     this.problem = problem;
     this.slackMost = slackMost;
     this.pool = new RowPool(problem);
     this.most = Float64Array.from(problem.uses, (u) => u.most);
+    this.all = Int32Array.from(problem.uses, (_, j) => j);
     this.costScale = problem.objective.reduce((a, b) => Math.max(a, b), 0) || 1;
     const cost = problem.objective.map((c) => c / this.costScale);
     this.simplex = new Simplex(cost, new Float64Array(cost.length), this.most);
@@ -90,13 +98,13 @@ export class Program {
     this.isIn = new Uint8Array(problem.varieties.length);
     this.isOut = new Uint8Array(problem.varieties.length);
     this.pool.sources.forEach((source, r) => {
-      if (source.essential) this.activate(r);
+      if (source.essential && r > 0) this.activate(r);
     });
   }
 
   /** Proven least objective of a part with the wishes widened by `this.slack`. */
   leastObjective(part: Part, basis: Basis | null, cutoff: number): Relaxed {
-    if (!this.setBoxes(part)) return infeasible();
+    if (!this.setBoxes(part, cutoff)) return infeasible();
     return this.solveWith(part, this.slack, basis, cutoff);
   }
 
@@ -105,7 +113,7 @@ export class Program {
    * slack below which it stands; the wishes are widened to there and the simplex goes on.
    */
   leastSlack(part: Part, basis: Basis | null, from: number, cutoff: number): Relaxed {
-    if (!this.setBoxes(part)) return infeasible();
+    if (!this.setBoxes(part, Infinity)) return infeasible();
     let slack = from;
     let proven = from;
     let start = basis;
@@ -124,40 +132,46 @@ export class Program {
     }
   }
 
-  private setBoxes({ decisions, interval }: Part): boolean {
-    const { simplex, problem, isIn, isOut, most } = this;
-    const { lower, upper } = simplex;
+  /** Boxes of the part's columns; false where its decisions clash. */
+  private setBoxes({ decisions, interval, columns = this.all }: Part, cutoff: number): boolean {
+    const { simplex, problem, isIn, isOut, most, costScale } = this;
+    const { lower, upper, cost } = simplex;
     lower.fill(0);
-    upper.set(most);
+    upper.fill(0);
     isIn.fill(0);
     isOut.fill(0);
-    this.inCount = 0;
+    let inCount = 0;
     for (const v of problem.required) {
       isIn[v] = 1;
-      this.inCount += 1;
+      inCount += 1;
     }
     for (let d = decisions; d; d = d.before) {
-      if (d.kind === 'dose') {
-        lower[d.use] = Math.max(lower[d.use]!, d.lower);
-        upper[d.use] = Math.min(upper[d.use]!, d.upper);
-      } else if (d.kind === 'out') isOut[d.variety] = 1;
-      else if (!isIn[d.variety]) {
+      if (d.kind === 'out') isOut[d.variety] = 1;
+      else if (d.kind === 'in' && !isIn[d.variety]) {
         isIn[d.variety] = 1;
-        this.inCount += 1;
+        inCount += 1;
       }
     }
-    if (this.inCount > problem.hopsAtMost) return false;
-    const full = this.inCount === problem.hopsAtMost;
-    for (let j = 0; j < most.length; j += 1) {
+    if (inCount > problem.hopsAtMost) return false;
+    for (let v = 0; v < isIn.length; v += 1) if (isIn[v] && isOut[v]) return false;
+    const full = inCount === problem.hopsAtMost;
+    simplex.inPlay = columns;
+    for (let k = 0; k < columns.length; k += 1) {
+      const j = columns[k]!;
       const v = problem.uses[j]!.variety;
-      if (isOut[v] || (full && !isIn[v])) {
-        if (isIn[v] || lower[j]! > 0) return false;
-        upper[j] = 0;
-      } else if (problem.dry[j] === 1 && upper[j]! > interval.to) upper[j] = interval.to;
-      if (lower[j]! > upper[j]!) {
-        if (lower[j]! > upper[j]! * (1 + 1e-9) + 1e-12) return false;
-        lower[j] = upper[j]!;
-      }
+      if (isOut[v] || (full && !isIn[v])) continue;
+      let box = most[j]!;
+      if (problem.dry[j] === 1 && box > interval.to) box = interval.to;
+      // More of it alone would already be worse than the best blend.
+      if (cost[j]! * costScale * box > cutoff) box = Math.max(0, cutoff / (cost[j]! * costScale));
+      upper[j] = box;
+    }
+    for (let d = decisions; d; d = d.before) {
+      if (d.kind !== 'dose') continue;
+      lower[d.use] = Math.max(lower[d.use]!, d.lower);
+      upper[d.use] = Math.min(upper[d.use]!, d.upper);
+      if (lower[d.use]! > upper[d.use]! * (1 + 1e-9) + 1e-12) return false;
+      if (lower[d.use]! > upper[d.use]!) lower[d.use] = upper[d.use]!;
     }
     return true;
   }
@@ -178,21 +192,48 @@ export class Program {
       if (status === 'unsolved') return { status, bound, doses: NO_DOSES, basis };
       const doses = this.doses();
       if (!this.activateViolated(part, slack, doses)) {
-        return { status: 'solved', bound, doses, basis };
+        const columns = this.columnsLeft(part.columns ?? this.all, bound, cutoff);
+        return { status: 'solved', bound, doses, basis, columns };
       }
     }
   }
 
   private doses(): Doses {
-    const { x, columns } = this.simplex;
+    const { x, inPlay } = this.simplex;
     const uses: number[] = [];
     const doses: number[] = [];
-    for (let j = 0; j < columns; j += 1) {
+    for (let k = 0; k < inPlay.length; k += 1) {
+      const j = inPlay[k]!;
       if (x[j]! <= ZERO_DOSE) continue;
       uses.push(j);
       doses.push(x[j]!);
     }
     return { uses, doses };
+  }
+
+  /**
+   * The columns left once those are dropped whose least use alone lifts the bound past the cutoff:
+   * bound + reduced cost * least dose (Dantzig, Fulkerson and Johnson 1954). Call right after a
+   * solve; `undefined` where hardly any would go.
+   */
+  private columnsLeft(columns: Int32Array, bound: number, cutoff: number): Int32Array | undefined {
+    const { simplex, costScale } = this;
+    const { price, lower, upper } = simplex;
+    const { least, step } = this.problem;
+    const room = (cutoff - bound) / costScale;
+    const dose = Math.max(least, step);
+    if (dose === 0 || !(room < Infinity)) return undefined;
+    let kept = 0;
+    const left = new Int32Array(columns.length);
+    for (let k = 0; k < columns.length; k += 1) {
+      const j = columns[k]!;
+      if (upper[j] === 0) {
+        // Out by a decision: its price was not computed, and the part never needs it again.
+        continue;
+      }
+      if (lower[j]! > 0 || price[j]! * dose <= room) left[kept++] = j;
+    }
+    return kept < columns.length * 0.9 ? left.slice(0, kept) : undefined;
   }
 
   private activate(r: number): void {
@@ -205,7 +246,10 @@ export class Program {
     const violated: { r: number; by: number }[] = [];
     for (let r = 0; r < isActive.length; r += 1) {
       if (isActive[r] || (r >= pool.firstVariety && !isIn[r - pool.firstVariety])) continue;
-      const { vectors, factors, lower, upper } = this.formOf(part, r, slack);
+      const { moving } = pool.sources[r]!;
+      const { vectors, factors, ...form } = this.writtenRow(part, r).form;
+      const lower = moving?.side === 'lower' ? form.lower + moving.at(slack) : form.lower;
+      const upper = moving?.side === 'upper' ? form.upper + moving.at(slack) : form.upper;
       let activity = 0;
       let size = 0;
       for (let v = 0; v < vectors.length; v += 1) {
@@ -231,44 +275,38 @@ export class Program {
     if (this.cache.size >= this.cacheMost) {
       this.cache.delete(this.cache.keys().next().value!);
     }
-    rows = { forms: new Map(), rows: new Map() };
+    rows = { rows: [], bounded: [], capped: new Map() };
     this.cache.set(interval, rows);
     return rows;
   }
 
-  private key(part: Part, r: number, slack: number): string {
-    const { wish, capped } = this.pool.sources[r]!;
-    return `${r}${wish ? `/${slack}` : ''}${capped ? `/${part.caps.join()}` : ''}`;
-  }
-
-  private formOf(part: Part, r: number, slack: number): RowForm {
-    const { forms } = this.intervalRows(part.interval);
-    const key = this.key(part, r, slack);
-    let form = forms.get(key);
-    if (!form) {
-      form = this.pool.sources[r]!.form(part.interval, slack, this.slackMost, part.caps);
-      if (slack === this.slack) forms.set(key, form);
+  private writtenRow({ interval, caps }: Part, r: number): ScaledRow {
+    const { pool, slackMost } = this;
+    const { fixed, capped, form } = pool.sources[r]!;
+    if (fixed) {
+      return (this.fixedRows[r] ??= pool.written(form(interval, slackMost, caps)));
     }
-    return form;
+    const { rows, capped: byCaps } = this.intervalRows(interval);
+    if (!capped) {
+      return (rows[r] ??= pool.written(form(interval, slackMost, caps), interval.columns));
+    }
+    const key = `${r}/${caps.join()}`;
+    let row = byCaps.get(key);
+    if (!row) {
+      row = pool.written(form(interval, slackMost, caps), interval.columns);
+      byCaps.set(key, row);
+    }
+    return row;
   }
 
   private rowOf(part: Part, r: number, slack: number): LpRow {
     const { pool, isIn } = this;
-    const { rows } = this.intervalRows(part.interval);
-    // Coefficients do not depend on the slack, bounds do.
-    const key = pool.sources[r]!.capped ? `${r}/${part.caps.join()}` : String(r);
-    let cached = rows.get(key);
-    if (!cached) {
-      cached = pool.materialise(this.formOf(part, r, slack));
-      rows.set(key, cached);
-    }
-    if (r >= pool.firstVariety) {
-      if (isIn[r - pool.firstVariety]) return cached.row;
-      return { coef: cached.row.coef, lower: cached.least - 1, upper: cached.most + 1 };
-    }
-    if (!pool.sources[r]!.wish) return cached.row;
-    const form = this.formOf(part, r, slack);
-    return pool.bounded(cached, form);
+    const { capped, moving } = pool.sources[r]!;
+    const written = this.writtenRow(part, r);
+    if (r >= pool.firstVariety && !isIn[r - pool.firstVariety]) return pool.unbound(written);
+    if (capped || (moving && slack !== this.slack)) return pool.bounded(written, r, slack);
+    const { bounded } = this.intervalRows(part.interval);
+    return (bounded[r] ??= pool.bounded(written, r, slack));
   }
 
   /**

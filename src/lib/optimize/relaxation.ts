@@ -16,12 +16,17 @@ import { IBU_PER_INTENSITY, signalWindow, type Doses } from './truth.ts';
 export interface Interval {
   readonly from: number;
   readonly to: number;
+  /** Uses that can still matter at these loads; all where absent. */
+  readonly columns?: Int32Array;
 }
 
 /** Which side of a capped bitter term counts where the IBU must stay below: see `ibuRows`. */
 export type CapChoice = 'open' | 'linear' | 'capped';
 
-/** lower <= sum of factor*vector . x <= upper; infinite where a side is free. */
+/**
+ * lower <= sum of factor*vector . x <= upper; infinite where a side is free. A moving bound is given
+ * without the part that moves.
+ */
 export interface RowForm {
   readonly vectors: readonly Float64Array[];
   readonly factors: readonly number[];
@@ -29,29 +34,34 @@ export interface RowForm {
   readonly upper: number;
 }
 
-/** A row by what it says; `at` evaluates it for an interval and a slack of the wishes. */
+/** A row by what it says, to be written out for an interval of loads. */
 export interface RowSource {
   readonly name: string;
-  readonly form: (
-    interval: Interval,
-    slack: number,
-    slackMost: number,
-    caps: readonly CapChoice[],
-  ) => RowForm;
-  /** Whether the row's bounds move with the slack. */
-  readonly wish: boolean;
-  /** Whether coefficients depend on the cap choices. */
+  /**
+   * @param slackMost largest slack the row must hold for.
+   */
+  readonly form: (interval: Interval, slackMost: number, caps: readonly CapChoice[]) => RowForm;
+  /** The bound that moves when the wishes are widened by a slack, and its moving part. */
+  readonly moving: {
+    readonly side: 'lower' | 'upper';
+    readonly at: (slack: number) => number;
+  } | null;
+  /** Whether the row is the same for every interval. */
+  readonly fixed: boolean;
+  /** Whether it depends on the cap choices. */
   readonly capped: boolean;
-  /** Whether the row belongs in every program from the start. */
+  /** Whether it belongs in every program from the start. */
   readonly essential: boolean;
 }
 
-/** A row's coefficients, scaled to at most 1, and what the columns can make of it. */
+/** A row written out: scaled so that its largest coefficient is 1. */
 export interface ScaledRow {
-  readonly row: LpRow;
+  readonly coef: Float64Array;
   readonly scale: number;
+  /** Least and most the columns can make of it. */
   readonly least: number;
   readonly most: number;
+  readonly form: RowForm;
 }
 
 /** References k for the rows of one axis: 0 and one per load group that drives it. */
@@ -69,18 +79,23 @@ function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
   const vectors = [row.direct, ...row.damped, dry];
   const factor = (g: number, load: number) => 1 / (1 + load / halfLoads[g]!);
   const references = [-1, ...groupsOf(row)];
+  const low = (slack: number) => {
+    const signal = signalWindow(problem, row, slack).low - row.base;
+    return signal > 0 ? signal : -Infinity;
+  };
+  const high = (slack: number) => signalWindow(problem, row, slack).high - row.base;
   const sources: RowSource[] = [];
   if (row.low > -Infinity) {
+    const least = Math.max(0, low(0));
     for (const reference of references) {
       sources.push({
         name: `${row.axis} at least`,
-        wish: true,
+        moving: { side: 'lower', at: low },
+        fixed: false,
         capped: false,
         essential: reference < 0,
-        form: ({ from, to }, slack) => {
+        form: ({ from, to }) => {
           const k = reference < 0 ? 0 : 1 / (halfLoads[reference]! + to);
-          const least = Math.max(0, signalWindow(problem, row, 0).low - row.base);
-          const now = signalWindow(problem, row, slack).low - row.base;
           const damping = row.damped.map((_, g) => {
             const own = 1 / (halfLoads[g]! + to);
             return factor(g, to) + (to - from) * Math.max(0, own - k) * factor(g, from);
@@ -88,7 +103,7 @@ function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
           return {
             vectors,
             factors: [1, ...damping, -k * least],
-            lower: now <= 0 ? -Infinity : now - k * least * to - fromKept(row, damping),
+            lower: -k * least * to - fromKept(row, damping),
             upper: Infinity,
           };
         },
@@ -99,13 +114,13 @@ function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
     for (const reference of references) {
       sources.push({
         name: `${row.axis} at most`,
-        wish: true,
+        moving: { side: 'upper', at: high },
+        fixed: false,
         capped: false,
         essential: false,
-        form: ({ from, to }, slack, slackMost) => {
+        form: ({ from, to }, slackMost) => {
           const k = reference < 0 ? 0 : 1 / (halfLoads[reference]! + from);
-          const most = Math.max(0, signalWindow(problem, row, slackMost).high - row.base);
-          const now = signalWindow(problem, row, slack).high - row.base;
+          const most = Math.max(0, high(slackMost));
           const damping = row.damped.map((_, g) => {
             const own = 1 / (halfLoads[g]! + from);
             return factor(g, from) - (to - from) * Math.max(0, own - k) * factor(g, to);
@@ -114,7 +129,7 @@ function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
             vectors,
             factors: [1, ...damping, -k * most],
             lower: -Infinity,
-            upper: now - k * most * from - fromKept(row, damping),
+            upper: -k * most * from - fromKept(row, damping),
           };
         },
       });
@@ -137,15 +152,19 @@ function bitterSources(problem: BlendProblem): RowSource[] {
   const kept = (load: number) => Math.exp(-adsorption * load);
   const sources: RowSource[] = [];
   if (atLeast !== undefined) {
+    const low = (slack: number) => {
+      const ibu = atLeast - IBU_PER_INTENSITY * slack;
+      return ibu > 0 ? ibu : -Infinity;
+    };
     for (let choice = 0; choice < 1 << terms.length; choice += 1) {
       for (const sloped of [false, true]) {
         sources.push({
           name: 'IBU at least',
-          wish: true,
+          moving: { side: 'lower', at: low },
+          fixed: false,
           capped: false,
           essential: false,
-          form: ({ from, to }, slack) => {
-            const wanted = atLeast - IBU_PER_INTENSITY * slack;
+          form: ({ from, to }) => {
             // Adsorbed IBU before adsorption beyond `enough` meets the wish alone.
             const enough = atLeast / kept(to);
             const factorHot = sloped ? kept(to) : kept(from);
@@ -164,7 +183,7 @@ function bitterSources(problem: BlendProblem): RowSource[] {
             return {
               vectors,
               factors: [1, ...factors, -chord],
-              lower: wanted <= 0 ? -Infinity : wanted - constant - chord * to,
+              lower: -constant - chord * to,
               upper: Infinity,
             };
           },
@@ -173,15 +192,16 @@ function bitterSources(problem: BlendProblem): RowSource[] {
     }
   }
   if (atMost !== undefined) {
+    const high = (slack: number) => atMost + IBU_PER_INTENSITY * slack;
     for (const sloped of [false, true]) {
       sources.push({
         name: 'IBU at most',
-        wish: true,
+        moving: { side: 'upper', at: high },
+        fixed: false,
         capped: true,
         essential: false,
-        form: ({ from, to }, slack, slackMost, caps) => {
-          const wanted = atMost + IBU_PER_INTENSITY * slack;
-          const mostHot = (atMost + IBU_PER_INTENSITY * slackMost) / kept(to);
+        form: ({ from, to }, slackMost, caps) => {
+          const mostHot = high(slackMost) / kept(to);
           const factorHot = sloped ? kept(from) : kept(to);
           const tangent = sloped ? adsorption * kept(from) * mostHot : 0;
           let constant = base;
@@ -200,7 +220,7 @@ function bitterSources(problem: BlendProblem): RowSource[] {
             vectors,
             factors: [1, ...factors, -tangent],
             lower: -Infinity,
-            upper: wanted - constant - tangent * from,
+            upper: -constant - tangent * from,
           };
         },
       });
@@ -219,6 +239,7 @@ export function chordShare(
 ): number {
   let held = 0;
   uses.forEach((j, k) => (held += alpha[j]! * doses[k]!));
+  if (held === 0) return 0;
   const chord = held * Math.min(1, cap / alphaMost(problem, alpha, to));
   const kept = adsorbed ? Math.exp(-problem.bitter!.adsorption * load) : 1;
   return weight * kept * (Math.min(held, cap) - chord);
@@ -246,78 +267,86 @@ function indicator(n: number, ones: readonly number[]): Float64Array {
 /** All rows of a problem in fixed order; a search activates those that bind. */
 export class RowPool {
   readonly sources: readonly RowSource[];
-  /** First of the rows "variety v is used": one per variety, lower bound set by the search. */
+  /** First of the rows "variety v is used", one per variety. */
   readonly firstVariety: number;
   private readonly problem: BlendProblem;
 
   constructor(problem: BlendProblem) {
     this.problem = problem;
     const n = problem.uses.length;
-    const fixed = (name: string, vector: Float64Array, upper: number): RowSource => ({
-      name,
-      wish: false,
-      capped: false,
-      essential: false,
-      form: () => ({ vectors: [vector], factors: [1], lower: -Infinity, upper }),
-    });
+    const plain = { moving: null, capped: false, essential: false };
     const load: RowSource = {
+      ...plain,
       name: 'dry-hop load',
-      wish: false,
-      capped: false,
-      essential: false,
+      fixed: false,
+      essential: true,
       form: ({ from, to }) => ({ vectors: [problem.dry], factors: [1], lower: from, upper: to }),
     };
-    const before = [
-      load,
-      ...problem.axes.flatMap((row) => axisSources(problem, row)),
-      ...bitterSources(problem),
-      ...problem.limits.map(({ name, coef, most }) => fixed(name, coef, most)),
-    ];
+    const limits = problem.limits.map(({ name, coef, most }): RowSource => {
+      const form = { vectors: [coef], factors: [1], lower: -Infinity, upper: most };
+      return { ...plain, name, fixed: true, form: () => form };
+    });
+    const varieties = problem.usesOf.map((uses, v): RowSource => {
+      const form = () => ({
+        vectors: [indicator(n, uses)],
+        factors: [1],
+        lower: leastOf(problem, v),
+        upper: Infinity,
+      });
+      return { ...plain, name: `use of ${problem.varieties[v]}`, fixed: true, form };
+    });
+    const wishes = problem.axes.flatMap((row) => axisSources(problem, row));
+    const before = [load, ...wishes, ...bitterSources(problem), ...limits];
     this.firstVariety = before.length;
-    this.sources = [
-      ...before,
-      ...problem.usesOf.map((uses, v) => ({
-        name: `use of ${problem.varieties[v]}`,
-        wish: false,
-        capped: false,
-        essential: false,
-        form: () => ({
-          vectors: [indicator(n, uses)],
-          factors: [1],
-          lower: leastOf(problem, v),
-          upper: Infinity,
-        }),
-      })),
-    ];
+    this.sources = [...before, ...varieties];
   }
 
-  /** The row in the program's form: scaled so that its largest coefficient is 1, in a finite box. */
-  materialise(form: RowForm): ScaledRow {
+  /** Writes a row out over some of the uses; all where none are named. */
+  written(form: RowForm, columns?: Int32Array): ScaledRow {
     const { uses } = this.problem;
-    const coef = new Float64Array(uses.length);
+    const n = uses.length;
+    const count = columns ? columns.length : n;
+    const coef = new Float64Array(n);
     form.vectors.forEach((vector, v) => {
       const factor = form.factors[v]!;
-      if (factor !== 0) for (let j = 0; j < coef.length; j += 1) coef[j]! += factor * vector[j]!;
+      if (factor === 0) return;
+      for (let k = 0; k < count; k += 1) {
+        const j = columns ? columns[k]! : k;
+        coef[j]! += factor * vector[j]!;
+      }
     });
     let largest = 0;
-    for (const c of coef) largest = Math.max(largest, Math.abs(c));
+    for (let k = 0; k < count; k += 1) {
+      largest = Math.max(largest, Math.abs(coef[columns ? columns[k]! : k]!));
+    }
     const scale = largest > 0 ? 1 / largest : 1;
     let least = 0;
     let most = 0;
-    for (let j = 0; j < coef.length; j += 1) {
+    for (let k = 0; k < count; k += 1) {
+      const j = columns ? columns[k]! : k;
       coef[j]! *= scale;
       const reach = coef[j]! * uses[j]!.most;
       if (reach < 0) least += reach;
       else most += reach;
     }
-    const scaled = { row: { coef, lower: 0, upper: 0 }, scale, least, most };
-    return { ...scaled, row: this.bounded(scaled, form) };
+    return { coef, scale, least, most, form };
   }
 
-  /** The same coefficients with other bounds; a bound out of the columns' reach stays out of it. */
-  bounded({ row, scale, least, most }: ScaledRow, form: RowForm): LpRow {
-    const lower = Math.min(Math.max(form.lower * scale, least - 1), most + 1);
-    const upper = Math.max(Math.min(form.upper * scale, most + 1), least - 1);
-    return { coef: row.coef, lower, upper };
+  /** The row with its bounds at a slack; a bound out of the columns' reach stays out of it. */
+  bounded({ coef, scale, least, most, form }: ScaledRow, r: number, slack: number): LpRow {
+    const { moving } = this.sources[r]!;
+    let { lower, upper } = form;
+    if (moving?.side === 'lower') lower += moving.at(slack);
+    else if (moving) upper += moving.at(slack);
+    return {
+      coef,
+      lower: Math.min(Math.max(lower * scale, least - 1), most + 1),
+      upper: Math.max(Math.min(upper * scale, most + 1), least - 1),
+    };
+  }
+
+  /** The row bound by nothing. */
+  unbound({ coef, least, most }: ScaledRow): LpRow {
+    return { coef, lower: least - 1, upper: most + 1 };
   }
 }

@@ -10,7 +10,11 @@ export type Goal = 'objective' | 'slack';
 /** Merit of a blend that keeps all hard limits; lower is better; infinite if it does not. */
 export function meritOf(problem: BlendProblem, doses: Doses, goal: Goal, slack: number): number {
   if (!meetsLimits(problem, doses)) return Infinity;
-  if (goal === 'slack') return worstMiss(problem, doses);
+  if (goal === 'slack') {
+    return overshoot(problem, doses, Infinity) <= TOLERANCE
+      ? worstMiss(problem, doses)
+      : Infinity;
+  }
   return overshoot(problem, doses, slack) <= TOLERANCE ? objectiveOf(problem, doses) : Infinity;
 }
 
@@ -38,13 +42,14 @@ export class Rounding {
     if (!few) return [];
     let doses = relaxed.doses;
     let basis = relaxed.basis;
-    if (few.decisions !== part.decisions) {
+    if (few !== part) {
       const restricted = this.solve(few, basis, cutoff);
       if (restricted.status !== 'solved') return [];
       ({ doses, basis } = restricted);
     }
     const load = this.wholeLoad(this.loadOf(doses), part);
-    const fixed = { ...few, interval: { from: load, to: load } };
+    const columns = few.columns && { columns: few.columns };
+    const fixed = { ...few, interval: { from: load, to: load, ...columns } };
     const dived = this.dive(fixed, basis, cutoff) ?? this.dive(few, basis, cutoff);
     if (!dived) return [];
     return this.problem.step > 0 ? this.stepped(dived, part) : [dived];
@@ -66,7 +71,7 @@ export class Rounding {
     return Math.min(Math.max(whole, from), to);
   }
 
-  /** The part with all hops out but those decided in and the largest of the others. */
+  /** The part with only the hops decided in and the largest of the others. */
   private fewHops(part: Part, { uses, doses }: Doses): Part | null {
     const { problem } = this;
     const weights = new Map<number, number>();
@@ -80,17 +85,9 @@ export class Rounding {
     if (new Set([...kept, ...weights.keys()]).size <= problem.hopsAtMost) return part;
     const order = [...weights].filter(([v]) => !kept.has(v)).sort((a, b) => b[1] - a[1]);
     for (const [v] of order) if (kept.size < problem.hopsAtMost) kept.add(v);
-    let { decisions } = part;
-    for (const [v] of order) {
-      if (!kept.has(v)) decisions = { kind: 'out', variety: v, before: decisions };
-    }
-    // Hops outside the relaxed blend stay out as well.
-    problem.varieties.forEach((_, v) => {
-      if (!kept.has(v) && !weights.has(v)) {
-        decisions = { kind: 'out', variety: v, before: decisions };
-      }
-    });
-    return { ...part, decisions };
+    const inside = (j: number) => kept.has(problem.uses[j]!.variety);
+    const columns = part.columns?.filter(inside);
+    return { ...part, columns: columns ?? Int32Array.from(problem.uses.keys()).filter(inside) };
   }
 
   /** Settles doses between nothing and the least, one at a time. */
@@ -219,8 +216,9 @@ export class Rounding {
       hard += Math.max(0, 1 - TOLERANCE - sum / leastOf(problem, v));
     }
     if (hard > 0) return 1e9 * (1 + hard);
-    if (this.goal === 'slack') return worstMiss(problem, blend) + 1e-6 * weight;
-    const over = overshoot(problem, blend, program.slack);
-    return over > TOLERANCE ? 1e6 * (1 + over) : weight;
+    const slack = this.goal === 'slack' ? Infinity : program.slack;
+    const over = overshoot(problem, blend, slack);
+    if (over > TOLERANCE) return 1e6 * (1 + over);
+    return this.goal === 'slack' ? worstMiss(problem, blend) + 1e-6 * weight : weight;
   }
 }

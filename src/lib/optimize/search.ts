@@ -194,7 +194,10 @@ export class Search {
     if (relaxed.status === 'infeasible') return;
     const bound = Math.max(floor, relaxed.bound);
     if (relaxed.status === 'cutoff' || bound > this.cutoff) this.drop(bound);
-    else this.heap.push({ ...part, bound, relaxed, depth });
+    else {
+      const { columns } = relaxed;
+      this.heap.push({ ...part, ...(columns && { columns }), bound, relaxed, depth });
+    }
   }
 
   private begin(): void {
@@ -280,8 +283,9 @@ export class Search {
       at = whole * step;
       next = (whole + 1) * step;
     }
-    const below = { ...part(node), interval: { from, to: at } };
-    const above = { ...part(node), interval: { from: next, to } };
+    const columns = node.columns && { columns: node.columns };
+    const below = { ...part(node), interval: { from, to: at, ...columns } };
+    const above = { ...part(node), interval: { from: next, to, ...columns } };
     this.keep(below, relaxed.basis, node.bound, node.depth + 1);
     this.keep(above, relaxed.basis, node.bound, node.depth + 1);
     return true;
@@ -410,8 +414,8 @@ export class Search {
   }
 }
 
-function part({ interval, decisions, caps }: Part): Part {
-  return { interval, decisions, caps };
+function part({ interval, decisions, caps, columns }: Part): Part {
+  return { interval, decisions, caps, ...(columns && { columns }) };
 }
 
 /** Without doses that are nothing but rounding. */

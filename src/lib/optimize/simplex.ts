@@ -34,6 +34,8 @@ export class Simplex {
   /** Box of each column, finite; set before `solve`. */
   readonly lower: Float64Array;
   readonly upper: Float64Array;
+  /** Columns that may be other than 0; the boxes of all others are not looked at. */
+  inPlay: Int32Array;
   /** After `solve` with `optimal`: the columns of the optimum. */
   readonly x: Float64Array;
   /** After `solve`: reduced cost of each column whose box is not {0}. */
@@ -72,6 +74,7 @@ export class Simplex {
     this.cost = cost;
     this.lower = Float64Array.from(lower);
     this.upper = Float64Array.from(upper);
+    this.inPlay = Int32Array.from(cost, (_, j) => j);
     this.x = new Float64Array(n);
     this.price = new Float64Array(n);
     this.state = new Uint8Array(n);
@@ -126,7 +129,8 @@ export class Simplex {
     if (this.m > this.stride) this.grow(this.m + 16);
     const { m, columns: n, lower, upper, present, state } = this;
     this.count = 0;
-    for (let j = 0; j < n; j += 1) {
+    for (let k = 0; k < this.inPlay.length; k += 1) {
+      const j = this.inPlay[k]!;
       state[j] = AT_LOWER;
       if (upper[j]! > 0 || lower[j]! < 0) present[this.count++] = j;
     }
