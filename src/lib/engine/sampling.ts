@@ -1,6 +1,7 @@
 // Seeded draws of everything uncertain: parameters, thresholds, lot composition.
-// Parameters and thresholds: triangular between low and high with the default as mode, on the log
-// scale where low is above zero. Lot figures: split log-normal, low and high as the 5 and 95 %
+// Parameters and thresholds: two half triangles that meet at the default, each with half the mass, so
+// that the default is mode and median and the point prediction lies amid its band; on the log scale
+// where low is above zero. Lot figures: split log-normal, low and high as the 5 and 95 %
 // points. One seed gives one stream, so a prediction is repeatable to the digit.
 import { randomLcg, randomNormal } from 'd3';
 import { ANALYTES, COMPOUNDS } from '#shared/ids.ts';
@@ -26,20 +27,18 @@ export function randomFrom(seed: number): Random {
   return { uniform, normal: randomNormal.source(uniform)(0, 1) };
 }
 
-/** Inverse of the triangular distribution on [a, b] with mode m, at probability u. */
-function triangular(a: number, m: number, b: number, u: number): number {
-  if (b <= a) return m;
-  const split = (m - a) / (b - a);
-  return u < split
-    ? a + Math.sqrt(u * (b - a) * (m - a))
-    : b - Math.sqrt((1 - u) * (b - a) * (b - m));
+/** How far towards the end of the range a draw lies, 0 to 1, falling linearly: half a triangle. */
+function reach(uniform: number): number {
+  return 1 - Math.sqrt(1 - uniform);
 }
 
-/** A draw of a parameter or threshold. */
+/** A draw of a parameter or threshold; half of the draws lie below the central value. */
 export function drawParameter({ low, central, high }: Interval, random: Random): number {
-  const u = random.uniform();
-  if (low <= 0) return triangular(low, central, high, u);
-  return Math.exp(triangular(Math.log(low), Math.log(central), Math.log(high), u));
+  const u = 2 * random.uniform() - 1;
+  const end = u < 0 ? low : high;
+  const share = reach(Math.abs(u));
+  if (low <= 0) return central + (end - central) * share;
+  return central * (end / central) ** share;
 }
 
 /** A draw of a composition figure, never negative. */
