@@ -142,6 +142,19 @@ describe('keeping', () => {
     expect(kept).toHaveLength(1);
   });
 
+  it('does not lose an edit made before there was anywhere to keep it', async () => {
+    const early = new Workbench(demo, designed(0));
+    expect(early.touched).toBe(false);
+    early.edit('floral 2', wish(2));
+    expect(early.touched).toBe(true);
+    await vi.runAllTimersAsync();
+    early.useKeeper(async (brief) => {
+      kept.push(brief);
+      return null;
+    });
+    expect(kept).toEqual([early.brief]);
+  });
+
   it('takes up a kept brief without a step back and searches', () => {
     const own = { ...demo, name: 'Own' };
     workbench.restore(own);

@@ -34,7 +34,7 @@ describe('figures shown', () => {
   });
 
   it('say a band once where both ends read the same', () => {
-    expect(format.band({ low: 0.001, high: 0.002 }, format.timesThreshold)).toBe('under 0.01');
+    expect(format.band({ low: 0.001, high: 0.002 }, format.timesThreshold)).toBe('< 0.01');
     expect(format.band({ low: 1, high: 2 }, format.intensity)).toBe('1.0 to 2.0');
   });
 

@@ -81,6 +81,10 @@ export class Workbench {
   get trouble(): Trouble | null {
     return this.#trouble;
   }
+  /** Whether anything was edited since the page came. */
+  get touched(): boolean {
+    return this.#saving.state !== 'untouched' || this.#draft !== null;
+  }
   get saving(): Saving {
     return this.#saving;
   }
@@ -88,8 +92,10 @@ export class Workbench {
   useSearcher(searcher: Searcher): void {
     this.#searcher = searcher;
   }
+  /** From here on edits are kept; one that waited for it is kept at once. */
   useKeeper(keeper: Keeper): void {
     this.#keeper = keeper;
+    this.flush();
   }
 
   /**

@@ -78,7 +78,7 @@ export function band({ low, high }: Band, format: (value: number) => string): st
 /** An odour activity value with its times sign. */
 export function timesThreshold(oav: number): string {
   if (oav === 0) return '0';
-  return oav < 0.01 ? 'under 0.01' : decimals(oav, oav >= 10 ? 0 : oav >= 1 ? 1 : 2);
+  return oav < 0.01 ? '< 0.01' : decimals(oav, oav >= 10 ? 0 : oav >= 1 ? 1 : 2);
 }
 
 /** "a, b and c". */

@@ -69,19 +69,6 @@ export const LIMIT_NAMES: Readonly<Record<string, string>> = {
   beer_l: 'the beer volume',
 };
 
-const PATH_OR_ID =
-  /\b(?:(?:target|limits|stages|batch)(?:\.[a-z0-9_]+)+|[a-z]+[0-9]*(?:_[a-z0-9]+)+)\b/g;
-
-/** A message about a document for people who see fields: every path and id put into words. */
-export function inWords(message: string): string {
-  const names: Readonly<Record<string, string>> = { ...AXIS_NAMES, ...STAGE_NAMES };
-  const words = message.replace(PATH_OR_ID, (path) => {
-    const id = path.split('.').at(-1)!;
-    return LIMIT_NAMES[id] ?? names[id]?.toLowerCase() ?? id.replaceAll('_', ' ');
-  });
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
-
 /** How a figure came about, as said of the figure. */
 export const STATUS_NAMES: Readonly<Record<Status, string>> = {
   seen: 'read in a source',
@@ -121,4 +108,17 @@ export function analyteName(id: string): string {
   const compound = id.replace(/_(pct_of_oil|ug_per_kg)$/, '');
   if (compound in compoundNames) return compoundSign(compound as CompoundId);
   return id.replaceAll('_', ' ');
+}
+
+const PATH_OR_ID =
+  /\b(?:(?:target|limits|stages|batch)(?:\.[a-z0-9_]+)+|[a-z]+[0-9]*(?:_[a-z0-9]+)+)\b/g;
+
+/** A message about a document for people who see fields: every path and id put into words. */
+export function inWords(message: string): string {
+  const names: Readonly<Record<string, string>> = { ...AXIS_NAMES, ...STAGE_NAMES };
+  const words = message.replace(PATH_OR_ID, (path) => {
+    const id = path.split('.').at(-1)!;
+    return LIMIT_NAMES[id] ?? names[id]?.toLowerCase() ?? analyteName(id);
+  });
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }
