@@ -119,7 +119,6 @@ describe('service', () => {
     const bench = new Bench();
     const problem = { path: 'target', message: 'nothing is wished', cure: 'Wish something' };
     const opens: (() => Search)[] = [
-      // eslint-disable-next-line require-yield
       function* (): Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined> {
         return failure(problem);
       },
