@@ -138,6 +138,14 @@ function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
   return sources;
 }
 
+/** Share kept of hot bitterness below which the sloped rows would say nothing. */
+const LEAST_KEPT = 1e-6;
+
+/** A row that says nothing. */
+function free(vectors: readonly Float64Array[]): RowForm {
+  return { vectors, factors: vectors.map(() => 0), lower: -Infinity, upper: Infinity };
+}
+
 /**
  * Bitterness. min(alpha.x, cap) is concave: IBU at least L means every choice of {alpha.x, cap} per
  * term gives at least L (one row each); IBU at most U means some choice gives at most U, so the
@@ -165,6 +173,7 @@ function bitterSources(problem: BlendProblem): RowSource[] {
           capped: false,
           essential: false,
           form: ({ from, to }) => {
+            if (sloped && kept(to) < LEAST_KEPT) return free(vectors);
             // Adsorbed IBU before adsorption beyond `enough` meets the wish alone.
             const enough = atLeast / kept(to);
             const factorHot = sloped ? kept(to) : kept(from);
@@ -201,6 +210,7 @@ function bitterSources(problem: BlendProblem): RowSource[] {
         capped: true,
         essential: false,
         form: ({ from, to }, slackMost, caps) => {
+          if (sloped && kept(to) < LEAST_KEPT) return free(vectors);
           const mostHot = high(slackMost) / kept(to);
           const factorHot = sloped ? kept(from) : kept(to);
           const tangent = sloped ? adsorption * kept(from) * mostHot : 0;

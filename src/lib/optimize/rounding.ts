@@ -11,9 +11,7 @@ export type Goal = 'objective' | 'slack';
 export function meritOf(problem: BlendProblem, doses: Doses, goal: Goal, slack: number): number {
   if (!meetsLimits(problem, doses)) return Infinity;
   if (goal === 'slack') {
-    return overshoot(problem, doses, Infinity) <= TOLERANCE
-      ? worstMiss(problem, doses)
-      : Infinity;
+    return overshoot(problem, doses, Infinity) <= TOLERANCE ? worstMiss(problem, doses) : Infinity;
   }
   return overshoot(problem, doses, slack) <= TOLERANCE ? objectiveOf(problem, doses) : Infinity;
 }

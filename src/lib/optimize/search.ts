@@ -11,14 +11,20 @@ import { ibuAt, IBU_PER_INTENSITY, loadOf, overshoot, type Doses } from './truth
 
 /** Gap counted as proven, as a fraction of the objective. */
 export const PROVEN_GAP = 1e-3;
-/** Gap counted as proven where the worst miss is minimised, in intensity. */
-export const PROVEN_SLACK = 1e-3;
+/** Gap counted as proven where the worst miss is minimised, in intensity: far below any palate. */
+export const PROVEN_SLACK = 5e-3;
 /** A relaxed blend this far off at its own load is split by load before by hops. */
 const LOAD_FIRST = 0.02;
 /** Narrowest load interval worth splitting, as a fraction of load plus 1 g/L. */
 const LOAD_NARROWEST = 1e-7;
 /** Every so many parts a relaxed blend is rounded to a real one; always while none is known. */
 const ROUND_EVERY = 8;
+/** Share of the linear programs that may go into rounding once a blend is known. */
+const ROUND_SHARE = 0.3;
+/** Loads at which the first real blends are sought, g/L. */
+const FIRST_LOADS = [0, 0.5, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22];
+/** How many of them, the most promising first, are rounded. */
+const FIRST_ROUNDED = 3;
 
 interface Node extends Part {
   readonly bound: number;
@@ -98,6 +104,8 @@ export class Search {
   /** Least bound among parts dropped because they were within the tolerance. */
   private dropped = Infinity;
   private started = false;
+  /** Linear programs solved for rounding. */
+  private roundSolves = 0;
   /** Objective of one weighing step where every blend's objective is a whole number of them; or 0. */
   private readonly quantum: number;
   private readonly cheapestStep: number;
@@ -207,11 +215,35 @@ export class Search {
     const caps: CapChoice[] = (this.problem.bitter?.terms ?? []).map(() => 'open');
     const root: Part = { interval, decisions: null, caps };
     const relaxed = this.relax(root, null, 0);
-    if (relaxed.status === 'solved') this.round(root, relaxed);
+    if (relaxed.status === 'solved') this.scout(root, relaxed);
     this.push(root, relaxed, 0, 0);
   }
 
-  private round(part: Part, relaxed: Relaxed): void {
+  /** First blends: where the load is fixed the rows are exact, so relaxed blends there say much. */
+  private scout(root: Part, relaxed: Relaxed): void {
+    const { step, loadMax } = this.problem;
+    const tries: { part: Part; relaxed: Relaxed }[] = [{ part: root, relaxed }];
+    for (const load of FIRST_LOADS) {
+      if (load > loadMax) break;
+      const at = step > 0 ? Math.round(load / step) * step : load;
+      const part = { ...root, interval: { from: at, to: at } };
+      tries.push({ part, relaxed: this.relax(part, relaxed.basis, 0) });
+    }
+    const [whole, ...fixed] = tries.filter((t) => t.relaxed.status === 'solved');
+    fixed.sort((a, b) => a.relaxed.bound - b.relaxed.bound);
+    for (const { part, relaxed: found } of fixed.slice(0, FIRST_ROUNDED)) this.round(part, found);
+    if (!this.incumbent) this.round(whole!.part, whole!.relaxed);
+  }
+
+  private round(part: Part, relaxed: Relaxed, always = false): void {
+    const { program } = this;
+    if (!always && this.incumbent && this.roundSolves > ROUND_SHARE * program.solves) return;
+    const before = program.solves;
+    this.rounded(part, relaxed);
+    this.roundSolves += program.solves - before;
+  }
+
+  private rounded(part: Part, relaxed: Relaxed): void {
     const cutoff =
       this.incumbent?.merit ?? (this.goal === 'slack' ? this.program.slackMost : Infinity);
     for (const doses of this.rounding.blendsNear(part, relaxed, cutoff)) this.offer(tidy(doses));
@@ -245,7 +277,7 @@ export class Search {
     }
     if (this.branchSteps(node, relaxed)) return;
     // Nothing left to decide: the relaxed blend is real up to rounding of sums.
-    this.round(node, relaxed);
+    this.round(node, relaxed, true);
     this.drop(bound);
   }
 
