@@ -5,7 +5,16 @@ import { readJson } from './json.ts';
 import { nearestName } from './names.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
 import { pathText, type Path } from './path.ts';
-import { briefSchema, scheduleSchema, type Brief, type Schedule } from './schemas/brief.ts';
+import {
+  briefSchema,
+  saveSchema,
+  scheduleSchema,
+  swapSchema,
+  type Brief,
+  type Save,
+  type Schedule,
+  type Swap,
+} from './schemas/brief.ts';
 
 /** Reads a brief to design from. Fails with all problems found. */
 export function readBrief(text: string): Outcome<Brief> {
@@ -17,12 +26,24 @@ export function readSchedule(text: string): Outcome<Schedule> {
   return readDocument(text, scheduleSchema);
 }
 
+/** Reads a schedule in which one hop is to be replaced. Fails with all problems found. */
+export function readSwap(text: string): Outcome<Swap> {
+  return readDocument(text, swapSchema);
+}
+
+/** Reads a schedule to make cheaper or lighter. Fails with all problems found. */
+export function readSave(text: string): Outcome<Save> {
+  return readDocument(text, saveSchema);
+}
+
 /** What the top-level fields of one kind of document are called when met in the other. */
 const FOREIGN_FIELDS: Readonly<Record<string, string>> = {
   ...Object.fromEntries(
     Object.keys(briefSchema.shape).map((field) => [field, 'a brief (verb design)']),
   ),
   additions: 'a schedule (verb predict)',
+  replace: 'a schedule with a hop to replace (verb swap)',
+  just_noticeable: 'a schedule to save on (verb save)',
 };
 
 type Schema = z.core.$ZodTypes;

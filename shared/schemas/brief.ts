@@ -233,3 +233,34 @@ export const scheduleSchema = z.strictObject({
 });
 /** A hop schedule to predict. */
 export type Schedule = z.infer<typeof scheduleSchema>;
+
+const ownLimits = limitsSchema.default({ ban: [], require: [] });
+const lots = z.array(candidateSchema).min(1).max(5000);
+
+export const swapSchema = scheduleSchema.extend({
+  replace: hopName.describe('the name of the hop to replace'),
+  candidates: z
+    .union([z.literal('table'), lots])
+    .describe('"table" for the hop table, or a list of lots'),
+  /** Count the whole beer; smallest addition, weighing step and count of hops only what replaces. */
+  limits: ownLimits,
+});
+/** A schedule in which one hop is to be replaced. */
+export type Swap = z.infer<typeof swapSchema>;
+
+export const saveSchema = scheduleSchema.extend({
+  /** Lots to choose from beside the schedule's own. */
+  candidates: z
+    .union([z.literal('table'), lots])
+    .describe('"table" for the hop table, or a list of lots')
+    .optional(),
+  limits: ownLimits,
+  /** Just noticeable difference to keep, as a fraction of concentration; 0.25 where absent. */
+  just_noticeable: finite
+    .min(0)
+    .max(5)
+    .describe('the change in concentration that nobody should notice, as a fraction like 0.25')
+    .optional(),
+});
+/** A schedule to make cheaper or lighter without anybody noticing. */
+export type Save = z.infer<typeof saveSchema>;

@@ -51,24 +51,29 @@ export function ibuAt(problem: BlendProblem, doses: Doses, load: number): number
   return ibu;
 }
 
-/** Signals an axis must lie between when its wish is widened by `slack` intensities. */
+/** Signals an axis must lie between when wishes are widened by `slack` intensities. */
 export function signalWindow(
   problem: BlendProblem,
-  { low, high }: AxisRow,
+  { low, high, held }: AxisRow,
   slack: number,
 ): { low: number; high: number } {
   const { values } = problem;
+  const widened = held ? 0 : slack;
   return {
-    low: low - slack <= 0 ? -Infinity : signalOf(low - slack, values),
-    high: high === Infinity ? Infinity : signalOf(Math.max(0, high + slack), values),
+    low: low - widened <= 0 ? -Infinity : signalOf(low - widened, values),
+    high: high + widened === Infinity ? Infinity : signalOf(Math.max(0, high + widened), values),
   };
 }
 
-/** Largest miss over wished axes and bitterness, in intensity (5 IBU count as 1); 0 when all met. */
+/**
+ * Largest miss over axes that are not held and bitterness, in intensity (5 IBU count as 1); 0 when
+ * all are met.
+ */
 export function worstMiss(problem: BlendProblem, doses: Doses): number {
   const load = loadOf(problem, doses);
   let worst = 0;
   for (const row of problem.axes) {
+    if (row.held) continue;
     const intensity = intensityOf(signalAt(problem, row, doses, load), problem.values);
     worst = Math.max(worst, row.low - intensity, intensity - row.high);
   }
@@ -86,7 +91,7 @@ export function worstMiss(problem: BlendProblem, doses: Doses): number {
 
 /**
  * Largest relative overshoot of the wishes widened by `slack`, as a share of the bound's signal;
- * 0 when all hold.
+ * 0 when all hold. With a slack of infinity only held windows count.
  */
 export function overshoot(problem: BlendProblem, doses: Doses, slack: number): number {
   const load = loadOf(problem, doses);

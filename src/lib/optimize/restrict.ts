@@ -1,0 +1,48 @@
+// A blend problem over a few of its varieties: the same rows with fewer columns, so that many small
+// questions can be asked quickly. Doses found there are put back in the words of the whole problem.
+import type { BlendProblem } from './problem.ts';
+import type { Doses } from './truth.ts';
+
+export interface Restricted {
+  readonly problem: BlendProblem;
+  /** The doses of this problem as doses of the whole one. */
+  readonly inWhole: (doses: Doses) => Doses;
+}
+
+/** The problem with the uses of some varieties only; required varieties stay in any case. */
+export function restrictedTo(whole: BlendProblem, chosen: readonly number[]): Restricted {
+  const varieties = [...new Set([...whole.required, ...chosen])].sort((a, b) => a - b);
+  const kept = varieties.flatMap((v) => whole.usesOf[v]!);
+  const pick = (vector: Float64Array) => Float64Array.from(kept, (j) => vector[j]!);
+  const uses = kept.map((j) => {
+    const use = whole.uses[j]!;
+    return { ...use, variety: varieties.indexOf(use.variety) };
+  });
+  const dry = pick(whole.dry);
+  const dryMost = uses.reduce((sum, { most }, j) => sum + dry[j]! * most, 0);
+  const { bitter } = whole;
+  return {
+    problem: {
+      ...whole,
+      uses,
+      varieties: varieties.map((v) => whole.varieties[v]!),
+      usesOf: varieties.map((_, v) => uses.flatMap((u, j) => (u.variety === v ? [j] : []))),
+      objective: pick(whole.objective),
+      dry,
+      loadMax: Math.min(whole.loadMax, dryMost),
+      axes: whole.axes.map((row) => ({
+        ...row,
+        direct: pick(row.direct),
+        damped: row.damped.map(pick),
+      })),
+      bitter: bitter && {
+        ...bitter,
+        plain: pick(bitter.plain),
+        terms: bitter.terms.map((term) => ({ ...term, alpha: pick(term.alpha) })),
+      },
+      limits: whole.limits.map((limit) => ({ ...limit, coef: pick(limit.coef) })),
+      required: whole.required.map((v) => varieties.indexOf(v)),
+    },
+    inWhole: ({ uses: found, doses }) => ({ uses: found.map((j) => kept[j]!), doses }),
+  };
+}

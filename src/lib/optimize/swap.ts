@@ -1,0 +1,343 @@
+// A hop is out of stock: what comes closest to the schedule without it. Everything else stays to the
+// gram; the replacement is dosed anew over stages and forms. First every hop is tried alone with free
+// doses, then the best, and pairs that beat them, are dosed as they would be weighed. Every figure of
+// closeness is proven: a least largest change of an axis, not the end of a local search.
+import { AXES } from '#shared/ids.ts';
+import type { Proof } from '#shared/answer.ts';
+import type { Replacement, SwapAnswer, Tried } from '#shared/comparison.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Brief, Swap } from '#shared/schemas/brief.ts';
+import { findHop } from '#engine/composition.ts';
+import { defaultValues, type Model } from '#engine/model.ts';
+import type { BandOptions } from '#engine/predict.ts';
+import { varietyKey } from './candidates.ts';
+import { checked } from './check.ts';
+import { Closest, PROVEN_MISS } from './closest.ts';
+import { problemOf, REQUIRED_G_PER_L, type BlendProblem } from './problem.ts';
+import {
+  axisChanges,
+  briefAround,
+  ibuWindow,
+  profileOf,
+  sameProfile,
+  totalsChange,
+  type Profile,
+} from './profile.ts';
+import { gapOf } from './proof.ts';
+import { restrictedTo } from './restrict.ts';
+import { PROVEN_SLACK, Search } from './search.ts';
+import { Session, type Run } from './session.ts';
+import { worstMiss, type Doses } from './truth.ts';
+
+/** Single replacements and two-hop splits shown. */
+const SINGLES_SHOWN = 5;
+const SPLITS_SHOWN = 3;
+/** How sure the first trial is of a difference, in intensity: far below what anybody notices. */
+const TRIAL_GAP = 0.02;
+/** Parts a trial looks at before its gap is left as it is; seen: tens. */
+const TRIAL_PARTS = 400;
+/** A split is worth two hops where it is closer than the best single one by this, in intensity. */
+const SPLIT_GAIN = 0.02;
+/** Share of the time after which no more pairs are tried, so that the found ones can be dosed. */
+const TRYING_SHARE = 0.7;
+const NOTHING: Doses = { uses: [], doses: [] };
+
+export interface SwapProgress {
+  readonly phase: 'single' | 'split' | 'dosing';
+  readonly done: number;
+  readonly of: number;
+  readonly milliseconds: number;
+}
+
+export interface SwapOptions {
+  readonly band?: BandOptions;
+  readonly timeLimitMs?: number;
+}
+
+interface Trial {
+  readonly varieties: readonly number[];
+  /** Proven not below, and found; `null` doses when nothing closer than the cutoff was. */
+  readonly bound: number;
+  readonly found: number;
+  readonly doses: Doses | null;
+}
+
+/** Doses in any fraction of a gram: a bound on what weighing can do. */
+function freely(problem: BlendProblem): BlendProblem {
+  return { ...problem, step: 0, least: 0 };
+}
+
+/** Closest a few hops come with free doses, as far as below `cutoff`. */
+function tried(problem: BlendProblem, varieties: readonly number[], cutoff: number): Trial {
+  const { problem: small, inWhole } = restrictedTo(problem, varieties);
+  const search = new Search(small, 'slack', 0, cutoff);
+  search.offer(NOTHING);
+  let { bound, incumbent } = search.state;
+  while (search.step() && search.nodes < TRIAL_PARTS) {
+    ({ bound, incumbent } = search.state);
+    if (bound >= cutoff || (incumbent && incumbent.merit - bound <= TRIAL_GAP)) break;
+  }
+  ({ bound, incumbent } = search.state);
+  return {
+    varieties,
+    bound: Math.min(bound, incumbent?.merit ?? Infinity, cutoff),
+    found: incumbent?.merit ?? Infinity,
+    doses: incumbent && inWhole(incumbent.doses),
+  };
+}
+
+interface Job {
+  readonly model: Model;
+  readonly swap: Swap;
+  readonly brief: Brief;
+  readonly problem: BlendProblem;
+  readonly profile: Profile;
+  readonly session: Session;
+  readonly options: SwapOptions;
+}
+
+/** The least a swap doses where the limits leave it open: the least that is taken as a use at all. */
+function smallestAddition({ limits, batch }: Swap): { smallest_addition_g?: number } {
+  const given = limits.smallest_addition_g ?? limits.weigh_step_g;
+  return given === undefined ? { smallest_addition_g: REQUIRED_G_PER_L * batch.beer_l } : {};
+}
+
+/** The brief of a swap: keep the rest, reach the same profile. Fails where the hop is not there. */
+function swapBrief(model: Model, swap: Swap, profile: Profile): Outcome<Brief> {
+  const key = varietyKey(model, swap.replace);
+  const isReplaced = (hop: string) => varietyKey(model, hop) === key;
+  const { additions, limits, candidates } = swap;
+  if (!additions.some((a) => a.grams > 0 && isReplaced(a.hop))) {
+    const used = [...new Set(additions.filter((a) => a.grams > 0).map((a) => a.hop))];
+    return failure({
+      path: 'replace',
+      message: `"${swap.replace}" is not in the schedule`,
+      cure: `Name one of its hops: ${used.join(', ')}`,
+    });
+  }
+  const ban = candidates === 'table' && findHop(model, swap.replace) ? [swap.replace] : [];
+  return success(
+    briefAround(
+      swap,
+      {
+        target: sameProfile(profile),
+        keep: additions.filter((a) => !isReplaced(a.hop)),
+        minimise: 'weight',
+        candidates,
+      },
+      {
+        ...limits,
+        ...smallestAddition(swap),
+        ibu_at_most: limits.ibu_at_most ?? ibuWindow(profile).atMost,
+        ban: [...limits.ban, ...ban],
+      },
+    ),
+  );
+}
+
+/** Tries every hop alone; closest first. */
+function* singles(job: Job): Run<SwapProgress, Trial[]> {
+  const { problem, session } = job;
+  const free = freely(problem);
+  const cutoff = worstMiss(free, NOTHING) + 1e-9;
+  const trials: Trial[] = [];
+  for (let v = 0; v < problem.varieties.length && !session.over; v += 1) {
+    trials.push(tried(free, [v], cutoff));
+    const progress = { phase: 'single' as const, done: v + 1, of: problem.varieties.length };
+    if ((yield { ...progress, milliseconds: session.milliseconds }) === 'stop') {
+      session.stopped = true;
+    }
+  }
+  return trials.sort((a, b) => a.found - b.found);
+}
+
+/**
+ * Pairs of hops closer than `cutoff`; closest first. Goes over all pairs, the most promising hops
+ * first, and drops a pair as soon as it is proven not to beat the ones found: nothing is lost by it.
+ */
+function* splits(
+  job: Job,
+  alone: readonly Trial[],
+  start: number,
+): Run<SwapProgress, { pairs: Trial[]; left: number }> {
+  const { problem, session } = job;
+  const free = freely(problem);
+  const order = alone.map((t) => t.varieties[0]!);
+  const of = (order.length * (order.length - 1)) / 2;
+  let pairs: Trial[] = [];
+  let done = 0;
+  let heard = performance.now();
+  const until = session.started + TRYING_SHARE * (session.deadline - session.started);
+  for (let b = 1; b < order.length; b += 1) {
+    for (let a = 0; a < b; a += 1) {
+      if (session.over || performance.now() > until) return { pairs, left: of - done };
+      const cutoff = Math.min(start, pairs[SPLITS_SHOWN - 1]?.found ?? Infinity);
+      if (cutoff > 0) {
+        const trial = tried(free, [order[a]!, order[b]!], cutoff);
+        if (trial.found < cutoff) {
+          pairs = [...pairs, trial].sort((p, q) => p.found - q.found).slice(0, SPLITS_SHOWN);
+        }
+      }
+      done += 1;
+      if (performance.now() - heard < 8) continue;
+      const { milliseconds } = session;
+      if ((yield { phase: 'split', done, of, milliseconds }) === 'stop') session.stopped = true;
+      heard = performance.now();
+    }
+  }
+  return { pairs, left: 0 };
+}
+
+interface Dosed {
+  readonly doses: Doses;
+  readonly merit: number;
+  readonly bound: number;
+}
+
+/** Doses a few hops as they would be weighed, as close as can be. */
+function* dosed(
+  { problem, session }: Job,
+  trial: Trial,
+  progress: () => SwapProgress,
+): Run<SwapProgress, Dosed | null> {
+  const { problem: small, inWhole } = restrictedTo(problem, trial.varieties);
+  const closest = new Closest(small, trial.bound);
+  yield* closest.searching(session, progress);
+  const { doses, merit, bound } = closest;
+  return doses && { doses: inWhole(doses), merit, bound: Math.min(bound, merit) };
+}
+
+function proofOf({ merit, bound }: Dosed): Proof {
+  const status = merit - bound <= PROVEN_MISS * (1 + 1e-6) ? 'optimal' : 'within_gap';
+  return { status, lower_bound: bound, gap: merit - bound <= 1e-9 ? 0 : gapOf(merit, bound) };
+}
+
+function replacementOf(
+  { model, brief, problem, profile, options }: Job,
+  found: Dosed,
+): Replacement {
+  const { blend } = checked(model, brief, problem, found.doses, options.band);
+  const changes = axisChanges(model, profile, blend, defaultValues(model)['aroma.jnd']);
+  const hops = found.doses.uses.map((j) => problem.varieties[problem.uses[j]!.variety]!);
+  return {
+    ...blend,
+    misses: blend.misses.filter((m) => !m.wish.startsWith('target.')),
+    hops: [...new Set(hops)],
+    difference: found.merit,
+    unnoticed: AXES.every((axis) => !changes[axis].noticeable),
+    changes,
+    totals_change: totalsChange(profile.totals, blend.totals),
+    proof: proofOf(found),
+  };
+}
+
+/** Unnoticed ones by weight, then by difference; differences that are the same by weight. */
+export function inOrder(a: Replacement, b: Replacement): number {
+  if (a.unnoticed !== b.unnoticed) return a.unnoticed ? -1 : 1;
+  const apart = a.difference - b.difference;
+  if (!a.unnoticed && Math.abs(apart) > PROVEN_SLACK) return apart;
+  return a.totals.hop_g - b.totals.hop_g || apart;
+}
+
+/**
+ * Replaces a hop of a schedule. Yields its progress; send 'stop' to end with what is found.
+ * Differences count the axes the schedule reaches at 0.5 or more, and of the others what exceeds 0.5;
+ * a rise of the bitterness beyond 10 % or 2 IBU (or `limits.ibu_at_most`) counts as a difference of 1
+ * per 5 IBU. Fails where the hop is not in the schedule or no candidate can be used.
+ */
+export function* swapping(
+  model: Model,
+  swap: Swap,
+  options: SwapOptions = {},
+): Run<SwapProgress, Outcome<SwapAnswer>> {
+  const session = new Session(options.timeLimitMs);
+  const profiled = profileOf(model, swap);
+  if (!profiled.ok) return profiled;
+  const profile = profiled.value;
+  const stated = swapBrief(model, swap, profile);
+  if (!stated.ok) return stated;
+  const brief = stated.value;
+  const posed = problemOf(model, brief);
+  if (!posed.ok) return posed;
+  const job: Job = { model, swap, brief, problem: posed.value, profile, session, options };
+
+  const alone = yield* singles(job);
+  const useful = alone.filter((t) => t.doses && t.doses.uses.length > 0);
+  const shown: Replacement[] = [];
+  const dosing = () => ({
+    phase: 'dosing' as const,
+    done: shown.length,
+    of: SINGLES_SHOWN + SPLITS_SHOWN,
+    milliseconds: session.milliseconds,
+  });
+  const jnd = defaultValues(model)['aroma.jnd'];
+  const stevens = defaultValues(model)['aroma.stevens'];
+  const strongest = Math.max(...AXES.map((axis) => profile.intensities[axis]));
+  // No blend further off than this can go unnoticed.
+  const noticed = strongest * ((1 + jnd) ** stevens - 1);
+  for (const trial of [...useful].sort((a, b) => a.bound - b.bound)) {
+    const ranked = shown.map((r) => r.difference).sort((a, b) => a - b);
+    const enough = ranked[SINGLES_SHOWN - 1] ?? Infinity;
+    if (trial.bound > Math.max(enough, shown.length ? noticed : 0) && enough < Infinity) break;
+    if (session.over && shown.length > 0) break;
+    const found = yield* dosed(job, trial, dosing);
+    if (found && found.doses.uses.length > 0) shown.push(replacementOf(job, found));
+  }
+  shown.sort(inOrder).splice(SINGLES_SHOWN);
+
+  const notes: string[] = [];
+  const best = Math.min(worstMiss(job.problem, NOTHING), ...shown.map((r) => r.difference));
+  const oneHop = (swap.limits.hops_at_most ?? 2) < 2;
+  if (!oneHop && best > SPLIT_GAIN && !shown[0]?.unnoticed) {
+    const { pairs, left } = yield* splits(job, alone, best - SPLIT_GAIN);
+    for (const trial of pairs) {
+      if (session.over) break;
+      const found = yield* dosed(job, trial, dosing);
+      if (!found) continue;
+      const split = replacementOf(job, found);
+      if (split.hops.length > 1 && split.difference < best) shown.push(split);
+    }
+    if (pairs.length === 0 && left === 0) {
+      notes.push(`No two hops together come closer by ${SPLIT_GAIN} or more`);
+    }
+    if (left > 0) notes.push(`Time ran out with ${left} pairs of hops not tried`);
+  }
+  if (alone.length < job.problem.varieties.length) {
+    const untried = job.problem.varieties.length - alone.length;
+    notes.push(`Time ran out with ${untried} hops not tried alone`);
+  }
+  return success(answerOf(job, shown.sort(inOrder), alone, notes));
+}
+
+function answerOf(
+  { swap, brief, problem, profile, session }: Job,
+  blends: readonly Replacement[],
+  alone: readonly Trial[],
+  found: readonly string[],
+): SwapAnswer {
+  const notes = [...found];
+  const without = worstMiss(problem, NOTHING);
+  const { smallest_addition_g: smallest } = smallestAddition(swap);
+  if (smallest !== undefined) {
+    notes.push(`limits.smallest_addition_g is not given: ${smallest} g, 0.1 g/L, is taken`);
+  }
+  notes.push(`Left out without a replacement, the largest change is ${without.toFixed(2)}`);
+  if (blends.length === 0) notes.push('No candidate comes closer than leaving the hop out');
+  const keep = new Set(brief.keep);
+  const tries = alone.map(({ varieties, bound, found: at_most }): Tried => ({
+    hop: problem.varieties[varieties[0]!]!,
+    at_least: bound,
+    at_most,
+  }));
+  const [first] = blends;
+  const proof: Proof = first?.proof ?? { status: 'closest', lower_bound: without, gap: 0 };
+  return {
+    ...proof,
+    milliseconds: session.milliseconds,
+    original: { additions: swap.additions, totals: profile.totals, axes: profile.intensities },
+    replaced: swap.additions.filter((a) => !keep.has(a) && a.grams > 0),
+    blends,
+    tried: tries,
+    why: { left_out: problem.leftOut, notes },
+  };
+}

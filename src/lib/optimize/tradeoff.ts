@@ -1,0 +1,239 @@
+// The curve of the weight of hops against closeness to the wishes, and against cost. Only exact points:
+// each is the proven least of one figure with the other held (epsilon constraint), and points another
+// point beats in both figures are dropped.
+import type { Proof } from '#shared/answer.ts';
+import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/comparison.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Model } from '#engine/model.ts';
+import type { BandOptions } from '#engine/predict.ts';
+import { checked } from './check.ts';
+import { clashOf } from './clash.ts';
+import { keptObjective } from './kept.ts';
+import { problemOf, type BlendProblem } from './problem.ts';
+import { proofOf } from './proof.ts';
+import { Search } from './search.ts';
+import { run, Session, type Run } from './session.ts';
+import { objectiveOf, worstMiss, type Doses } from './truth.ts';
+
+/** Intensities by which the wishes are widened, one point each, as far as blends exist. */
+export const SLACKS = [0, 0.1, 0.2, 0.3, 0.5, 0.75, 1] as const;
+/** Points between the lightest and the cheapest blend. */
+const BETWEEN = 5;
+/** Room of a figure held at what was found, as a share, for the rounding of sums. */
+const ROOM = 1e-9;
+
+export interface TradeoffProgress {
+  readonly points: readonly TradeoffPoint[];
+  readonly milliseconds: number;
+}
+
+export interface TradeoffOptions {
+  readonly band?: BandOptions;
+  readonly timeLimitMs?: number;
+  /** Widenings to look at, in intensity; 0 to 1 in seven steps where absent. */
+  readonly slacks?: readonly number[];
+}
+
+interface Job {
+  readonly model: Model;
+  readonly brief: Brief;
+  readonly problem: BlendProblem;
+  readonly options: TradeoffOptions;
+  readonly session: Session;
+  readonly points: TradeoffPoint[];
+  /** Time each point may take, ms. */
+  readonly share: number;
+}
+
+interface Found {
+  readonly doses: Doses;
+  readonly proof: Proof;
+}
+
+type Curve<T> = Run<TradeoffProgress, T>;
+
+/** Least objective of a problem with the wishes widened by `slack`; `null` where none was found. */
+function* least(
+  job: Job,
+  problem: BlendProblem,
+  slack: number,
+  known: readonly Doses[],
+): Curve<Found | null> {
+  const { session, points, share } = job;
+  const search = new Search(problem, 'objective', slack, 0);
+  for (const doses of known) search.offer(doses);
+  if (!session.over) {
+    const until = Math.min(session.deadline, performance.now() + share);
+    yield* run(session, search, until, () => ({ points, milliseconds: session.milliseconds }));
+  }
+  const { incumbent, bound } = search.state;
+  if (!incumbent) return null;
+  const { tolerance } = search;
+  const base = keptObjective(problem.kept, { ...job.brief, minimise: problem.minimise });
+  return { doses: incumbent.doses, proof: proofOf({ incumbent, bound, tolerance }, base) };
+}
+
+function pointOf(job: Job, { doses, proof }: Found, slack: number): TradeoffPoint {
+  const { model, brief, problem, options } = job;
+  const { blend } = checked(model, brief, problem, doses, options.band);
+  const { hop_g, cost } = blend.totals;
+  return { hop_g, cost, slack, blend, proof };
+}
+
+/** The blend that misses the wishes least, and by how much. */
+function* closest(job: Job): Curve<{ doses: Doses; miss: number } | null> {
+  const { problem, session, points, share } = job;
+  const free = new Search({ ...problem, axes: [], bitter: null }, 'objective', 0, 0);
+  while (!free.incumbent && free.step());
+  if (!free.incumbent) return null;
+  const allowed = free.incumbent.doses;
+  const search = new Search(problem, 'slack', 0, worstMiss(problem, allowed) + 1e-9);
+  search.offer(allowed);
+  const until = Math.min(session.deadline, performance.now() + share);
+  yield* run(session, search, until, () => ({ points, milliseconds: session.milliseconds }));
+  const { doses, merit } = search.incumbent!;
+  return { doses, miss: merit };
+}
+
+function* againstCloseness(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>> {
+  const { problem, session, points, options } = job;
+  const slacks = [...new Set(options.slacks ?? SLACKS)].sort((a, b) => a - b);
+  const known: Doses[] = [];
+  let from = slacks[0] ?? 0;
+  let first = yield* least(job, problem, from, known);
+  if (!first) {
+    const near = yield* closest(job);
+    if (!near) return failure(clashOf(problem));
+    known.push(near.doses);
+    from = near.miss * (1 + ROOM) + ROOM;
+    first = yield* least(job, problem, from, known);
+    notes.push(`No blend was found that misses by less than ${near.miss.toFixed(3)}`);
+  }
+  if (!first) return success(points);
+  points.push(pointOf(job, first, from));
+  known.push(first.doses);
+  for (const slack of slacks.filter((s) => s > from)) {
+    if (session.over) {
+      notes.push(`Time ran out before a widening of ${slack} was looked at`);
+      break;
+    }
+    const found = yield* least(job, problem, slack, known);
+    if (!found) continue;
+    known.push(found.doses);
+    points.push(pointOf(job, found, slack));
+  }
+  return success(points);
+}
+
+/** The same problem with another figure minimised, and the first one held below `most`. */
+function holding(
+  problem: BlendProblem,
+  objective: Float64Array,
+  minimise: 'weight' | 'cost',
+  held?: { name: string; coef: Float64Array; most: number },
+): BlendProblem {
+  const limits = held ? [...problem.limits, { ...held, taken: 0 }] : problem.limits;
+  return { ...problem, objective, minimise, limits };
+}
+
+function* againstCost(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>> {
+  const { problem: priced, points, session } = job;
+  const cost = priced.objective;
+  const weight = Float64Array.from(priced.uses, () => priced.beerL);
+  const weightOf = (doses: Doses) => objectiveOf({ ...priced, objective: weight }, doses);
+  const costOf = (doses: Doses) => objectiveOf(priced, doses);
+  const known: Doses[] = [];
+  const upTo = (name: string, coef: Float64Array, most: number) => ({
+    name,
+    coef,
+    most: most * (1 + ROOM) + ROOM,
+  });
+  /** Least cost at a weight, then the least weight at that cost; the proof is of the cost. */
+  const cheapest = function* (most: number | null): Curve<Found | null> {
+    const held = most === null ? undefined : upTo('weight on the curve', weight, most);
+    const found = yield* least(job, holding(priced, cost, 'cost', held), 0, known);
+    if (!found) return null;
+    const at = upTo('cost on the curve', cost, costOf(found.doses));
+    const lighter = yield* least(job, holding(priced, weight, 'weight', at), 0, [found.doses]);
+    return { doses: lighter?.doses ?? found.doses, proof: found.proof };
+  };
+  const lightest = yield* least(job, holding(priced, weight, 'weight'), 0, known);
+  if (!lightest) {
+    notes.push('No blend was found that meets all wishes, so there is no curve');
+    return success(points);
+  }
+  known.push(lightest.doses);
+  const low = weightOf(lightest.doses);
+  const end = yield* cheapest(null);
+  const high = end ? weightOf(end.doses) : low;
+  if (end) known.push(end.doses);
+  const caps = Array.from(
+    { length: BETWEEN + 1 },
+    (_, i) => low + ((high - low) * i) / (BETWEEN + 1),
+  );
+  for (const cap of high > low ? caps : []) {
+    if (session.over) {
+      notes.push(`Time ran out before the least cost at ${cap.toFixed(1)} g was looked for`);
+      break;
+    }
+    const point = yield* cheapest(cap);
+    if (!point) continue;
+    known.push(point.doses);
+    points.push(pointOf(job, point, 0));
+  }
+  if (end) points.push(pointOf(job, end, 0));
+  return success(points);
+}
+
+/** Points no other beats or equals in both figures, lightest first. */
+export function undominated<T>(
+  points: readonly T[],
+  figures: (point: T) => readonly [number, number],
+): T[] {
+  const sorted = [...points].sort((p, q) => {
+    const [a, b] = [figures(p), figures(q)];
+    return a[0] - b[0] || a[1] - b[1];
+  });
+  let least = Infinity;
+  return sorted.filter((point) => {
+    const second = figures(point)[1];
+    if (second >= least - 1e-9 * Math.abs(second)) return false;
+    least = second;
+    return true;
+  });
+}
+
+/**
+ * Points of the trade-off of a brief. Against `closeness`: the least weight when every wish is widened
+ * by a slack, from 0 or the least slack any blend allows. Against `cost`: the least cost at weights
+ * from the least to that of the cheapest blend. Yields the points so far; send 'stop' to end early.
+ * Fails like a design; against cost also where no candidate has a price.
+ */
+export function* tradingOff(
+  model: Model,
+  brief: Brief,
+  against: Tradeoff,
+  options: TradeoffOptions = {},
+): Curve<Outcome<TradeoffAnswer>> {
+  const session = new Session(options.timeLimitMs);
+  const posed: Brief = { ...brief, minimise: against === 'cost' ? 'cost' : 'weight' };
+  const stated = problemOf(model, posed);
+  if (!stated.ok) return stated;
+  const slices = against === 'cost' ? 2 * BETWEEN + 3 : (options.slacks ?? SLACKS).length + 1;
+  const share = (session.deadline - session.started) / slices;
+  const problem = stated.value;
+  const job: Job = { model, brief: posed, problem, options, session, points: [], share };
+  const notes: string[] = [];
+  const found =
+    against === 'cost' ? yield* againstCost(job, notes) : yield* againstCloseness(job, notes);
+  if (!found.ok) return found;
+  const points = undominated(found.value, (p) => [p.hop_g, against === 'cost' ? p.cost! : p.slack]);
+  if (against === 'cost') notes.push('Only lots with a price take part');
+  return success({
+    against,
+    milliseconds: session.milliseconds,
+    points,
+    why: { left_out: problem.leftOut, notes },
+  });
+}
