@@ -1,0 +1,100 @@
+// Tiny briefs against plain enumeration: every set of doses in whole weighing steps, judged by the
+// engine's own prediction. No program, no relaxation, no shared arithmetic.
+import { describe, expect, it } from 'vitest';
+import type { StageId } from '#shared/ids.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { intensityOf } from '#engine/aroma.ts';
+import { lotOf, type Lot } from '#engine/composition.ts';
+import type { LotAddition } from '#engine/design.ts';
+import { defaultValues, model } from '#engine/model.ts';
+import { defaultWorld, predictPoint } from '#engine/predict.ts';
+import { AXES } from '#shared/ids.ts';
+import { design } from '#optimize/design.ts';
+import { windowOf } from '#optimize/problem.ts';
+import { randomBrief } from './instances.ts';
+
+const BEER_L = 20;
+const STEP = 30;
+const STEPS_MAX = 7;
+
+/** Whether the engine finds every wish and the bitterness window met, to rounding. */
+function meets(brief: Brief, lots: readonly Lot[], additions: LotAddition[]): boolean {
+  const { name, batch, stages, limits } = brief;
+  const point = predictPoint(model, { name, batch, stages, additions }, defaultWorld(model, lots));
+  const values = defaultValues(model);
+  const { ibu } = point.totals;
+  if (ibu > (limits.ibu_at_most ?? Infinity) + 1e-7) return false;
+  if (ibu < (limits.ibu_at_least ?? 0) - 1e-7) return false;
+  return AXES.every((axis, i) => {
+    const wish = brief.target[axis];
+    if (!wish) return true;
+    const { low, high } = windowOf(wish);
+    const intensity = intensityOf(point.signals[i]!, values);
+    return intensity >= low - 1e-7 && intensity <= high + 1e-7;
+  });
+}
+
+/** Fewest steps in all of any blend that meets the brief; infinite if none within reach does. */
+function fewestSteps(brief: Brief, stages: readonly StageId[]): number {
+  if (brief.candidates === 'table') throw new Error('lots are listed in these briefs');
+  const lots = brief.candidates.map((candidate) => {
+    const lot = lotOf(model, candidate);
+    if (!lot.ok) throw new Error('an invented lot is always known');
+    return lot.value;
+  });
+  const uses = lots.flatMap((lot) => stages.map((stage) => ({ lot, stage })));
+  const { hops_at_most: most = Infinity, smallest_addition_g: least = 0 } = brief.limits;
+  let best = Infinity;
+  const counts = uses.map(() => 0);
+  const visit = (at: number, used: number) => {
+    if (used >= best) return;
+    if (at === uses.length) {
+      const additions = uses
+        .map((use, i) => ({ ...use, grams: counts[i]! * STEP }))
+        .filter((a) => a.grams > 0);
+      if (new Set(additions.map((a) => a.lot.hop)).size > most) return;
+      if (additions.some((a) => a.grams < least)) return;
+      if (meets(brief, lots, additions)) best = used;
+      return;
+    }
+    for (let n = 0; used + n <= STEPS_MAX; n += 1) {
+      counts[at] = n;
+      visit(at + 1, used + n);
+    }
+    counts[at] = 0;
+  };
+  visit(0, 0);
+  return best;
+}
+
+describe('against enumeration', () => {
+  it.each(Array.from({ length: 24 }, (_, i) => 400 + i))('brief %i', (seed) => {
+    const stages: StageId[] =
+      seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'hot_steep', 'dry_hop'];
+    const brief = randomBrief(seed, {
+      hops: seed % 2 ? 3 : 2,
+      forms: 1,
+      stages,
+      wishes: 2 + (seed % 3),
+      beerL: BEER_L,
+      hopsAtMost: 2,
+      step: STEP,
+      ...(seed % 3 ? { smallest: 50 } : {}),
+      ibu: seed % 4 === 1,
+    });
+    const fewest = fewestSteps(brief, stages);
+    const outcome = design(model, brief, { band: { samples: 20, seed: 1 } });
+    if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+    const { status, blends, lower_bound } = outcome.value;
+    const steps = blends[0]!.totals.hop_g / STEP;
+    if (fewest === Infinity) {
+      // Nothing within reach of the enumeration.
+      expect(status === 'closest' || steps > STEPS_MAX).toBe(true);
+      return;
+    }
+    expect(status).toBe('optimal');
+    expect(steps).toBeGreaterThanOrEqual(fewest);
+    expect(steps).toBeLessThanOrEqual(fewest + 1);
+    expect(lower_bound / STEP).toBeLessThanOrEqual(fewest + 1e-9);
+  });
+});

@@ -1,0 +1,154 @@
+// Random but repeatable briefs over invented lots. The wishes are cut around a hidden blend, so that
+// most briefs can be met; how tightly, how many hops and which limits apply is drawn as well.
+import { AXES, FORMS, type AxisId, type FormId, type StageId } from '#shared/ids.ts';
+import {
+  briefSchema,
+  type Addition,
+  type Analysis,
+  type Brief,
+  type Candidate,
+} from '#shared/schemas/brief.ts';
+import { intensityOf } from '#engine/aroma.ts';
+import { designOf } from '#engine/design.ts';
+import { defaultValues, model } from '#engine/model.ts';
+import { defaultWorld, predictPoint } from '#engine/predict.ts';
+import { randomFrom, type Random } from '#engine/sampling.ts';
+import { problemOf, type BlendProblem } from '#optimize/problem.ts';
+
+export interface Shape {
+  readonly hops: number;
+  readonly forms: number;
+  readonly stages: readonly StageId[];
+  readonly wishes: number;
+  readonly beerL: number;
+  readonly hopsAtMost?: number;
+  readonly smallest?: number;
+  readonly step?: number;
+  readonly ibu?: boolean;
+  readonly stock?: boolean;
+  readonly minimise?: Brief['minimise'];
+}
+
+export const STAGES = {
+  mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+  hot_steep: { temp_c: 82, minutes: 20, closed: false },
+  dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
+} as const;
+
+/** Uniform between two numbers. */
+export function between(random: Random, low: number, high: number): number {
+  return low + (high - low) * random.uniform();
+}
+
+/** An analysis as a hop might have it, every driver drawn. */
+export function randomAnalysis(random: Random): Analysis {
+  return {
+    alpha_pct: between(random, 3, 16),
+    total_oil_ml_per_100g: between(random, 0.6, 3),
+    myrcene_pct_of_oil: between(random, 15, 65),
+    limonene_pct_of_oil: between(random, 0, 1.5),
+    beta_pinene_pct_of_oil: between(random, 0.2, 1),
+    humulene_pct_of_oil: between(random, 2, 35),
+    caryophyllene_pct_of_oil: between(random, 3, 15),
+    linalool_pct_of_oil: between(random, 0.2, 1.3),
+    geraniol_pct_of_oil: between(random, 0.05, 1.2),
+    citronellol_pct_of_oil: between(random, 0, 0.2),
+    branched_isobutyrates_pct_of_oil: between(random, 0, 3),
+    undecanone_2_pct_of_oil: between(random, 0, 1),
+    sh3_ug_per_kg: between(random, 0, 60),
+    sha3_ug_per_kg: between(random, 0, 10),
+    msp4_ug_per_kg: between(random, 0, 30),
+    s3mp4_ug_per_kg: between(random, 0, 40),
+    g_sh3_mg_per_kg: between(random, 1, 40),
+  };
+}
+
+export function randomLots(random: Random, { hops, forms, stock }: Shape): Candidate[] {
+  return Array.from({ length: hops }, (_, i) => randomAnalysis(random)).flatMap((analysis, i) =>
+    FORMS.slice(0, forms).map((form: FormId): Candidate => ({
+      hop: `Invented ${i + 1}`,
+      form,
+      analysis,
+      price_per_kg: between(random, 15, 80),
+      ...(stock ? { grams_on_hand: Math.round(between(random, 5, 120)) } : {}),
+    })),
+  );
+}
+
+/** Intensities of a blend by the engine. */
+function intensities(
+  brief: Brief,
+  additions: Addition[],
+): { of: Record<AxisId, number>; ibu: number } {
+  const { name, batch, stages } = brief;
+  const design = designOf(model, { name, batch, stages, additions });
+  if (!design.ok) throw new Error(JSON.stringify(design.problems));
+  const lots = new Set(design.value.additions.map((a) => a.lot));
+  const point = predictPoint(model, design.value, defaultWorld(model, lots));
+  const values = defaultValues(model);
+  const of = Object.fromEntries(
+    AXES.map((axis, i) => [axis, intensityOf(point.signals[i]!, values)]),
+  ) as Record<AxisId, number>;
+  return { of, ibu: point.totals.ibu };
+}
+
+/** Wishes around a hidden blend of a few lots; also its bitterness. */
+export function wishesAround(
+  brief: Brief,
+  lots: readonly Candidate[],
+  shape: Shape,
+  random: Random,
+): Pick<Brief, 'target'> & { ibu: number } {
+  const count = 2 + Math.floor(random.uniform() * 3);
+  const hidden: Addition[] = Array.from({ length: count }, () => {
+    const { hop, form, analysis } = lots[Math.floor(random.uniform() * lots.length)]!;
+    const stage = shape.stages[Math.floor(random.uniform() * shape.stages.length)]!;
+    return { hop, form, stage, grams: between(random, 0.5, 4) * shape.beerL, analysis };
+  });
+  const { of, ibu } = intensities(brief, hidden);
+  const target: Brief['target'] = {};
+  const axes = AXES.filter((a) => of[a] > 0.7).sort(() => random.uniform() - 0.5);
+  axes.slice(0, shape.wishes).forEach((axis, i) => {
+    const at = Math.min(9, of[axis]);
+    const kind = i === 0 ? 1 : Math.floor(random.uniform() * 3);
+    const room = between(random, 0.05, 0.5);
+    if (kind === 0) target[axis] = { aim: at, within: room };
+    else if (kind === 1) target[axis] = { at_least: Math.max(0, at - room) };
+    else target[axis] = { at_most: at + room };
+  });
+  return { target, ibu };
+}
+
+export function randomBrief(seed: number, shape: Shape): Brief {
+  const random = randomFrom(seed / 1e6);
+  for (let i = 0; i < 5; i += 1) random.uniform();
+  const lots = randomLots(random, shape);
+  const yeast = random.uniform() < 0.5 ? 'standard' : 'thiol_releasing';
+  const plain: Brief = briefSchema.parse({
+    name: `instance ${seed}`,
+    batch: { beer_l: shape.beerL, yeast, malt_g_per_l: 200 },
+    stages: Object.fromEntries(shape.stages.map((s) => [s, STAGES[s]])),
+    target: {},
+    minimise: shape.minimise ?? 'weight',
+    candidates: lots,
+  });
+  const { target, ibu } = wishesAround(plain, lots, shape, random);
+  return briefSchema.parse({
+    ...plain,
+    target,
+    limits: {
+      ...(shape.hopsAtMost === undefined ? {} : { hops_at_most: shape.hopsAtMost }),
+      ...(shape.smallest === undefined ? {} : { smallest_addition_g: shape.smallest }),
+      ...(shape.step === undefined ? {} : { weigh_step_g: shape.step }),
+      ...(shape.ibu ? { ibu_at_most: Math.min(999, ibu * between(random, 0.75, 1.2)) } : {}),
+      ...(shape.ibu && random.uniform() < 0.5 ? { ibu_at_least: ibu * 0.5 } : {}),
+    },
+  });
+}
+
+/** The problem of a brief known to be sound. */
+export function soundProblem(brief: Brief): BlendProblem {
+  const outcome = problemOf(model, brief);
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  return outcome.value;
+}
