@@ -97,6 +97,113 @@ export interface LeftOut {
   readonly reason: string;
 }
 
+/** What one addition brings to each axis; the malt where `addition` is `null`. */
+export interface Contribution {
+  readonly addition: BlendAddition | null;
+  /** The parts add up to the axis' signal; `share` is `null` where the axis has none. */
+  readonly axes: Readonly<
+    Record<AxisId, { readonly signal: number; readonly share: number | null }>
+  >;
+}
+
+export type WishSide = 'at_least' | 'at_most';
+export type PriceUnit = 'intensity' | 'IBU' | 'g_per_l' | 'g' | 'money';
+
+/**
+ * What a wish or limit costs where it stands, in the unit of the objective: hops and uses as in the
+ * blend, doses free, weighing step off, the dry-hop load free to follow.
+ */
+export interface Price {
+  readonly wish: string;
+  readonly side: WishSide;
+  readonly unit: PriceUnit;
+  /** Where the bound stands and what the blend of free doses gives, in `unit`. */
+  readonly asked: number;
+  readonly got: number;
+  /** Objective saved, to first order, by giving way by `per` units; 0 where the bound is not met. */
+  readonly price: number;
+  readonly per: number;
+  /** Bounds between which the same uses and the same wishes bind; `null` where there is no end. */
+  readonly from: number | null;
+  readonly to: number | null;
+}
+
+/** What would have to be better of a hop for it to pay: its oil, its thiols, its price. */
+export type Lever = 'oil' | 'thiols' | 'price';
+
+export interface LeverNeed {
+  readonly lever: Lever;
+  readonly form: FormId;
+  readonly stage: StageId;
+  /** Times as much oil or thiols, or this share of the price; `null` where no factor would do. */
+  readonly factor: number | null;
+}
+
+/** Why a named hop is not in the blend. */
+export interface WhyNot {
+  readonly hop: string;
+  /**
+   * `in_blend`; `left_out`: takes no part (see `reason`); `impossible`: no blend with it meets the
+   * wishes; `undecided`: none found in time; `dearer`: see `extra`.
+   */
+  readonly verdict: 'in_blend' | 'left_out' | 'impossible' | 'undecided' | 'dearer';
+  readonly reason: string | null;
+  /** Best blend that must hold it: additions, objective, proven bound. */
+  readonly with_it: {
+    readonly additions: readonly BlendAddition[];
+    readonly objective: number;
+    readonly lower_bound: number;
+    /** Objective over that of the blend shown. */
+    readonly extra: number;
+  } | null;
+  /**
+   * Objective one more gram of it would cost at the chosen uses and prices of the wishes, at its best
+   * use; below 0 it would pay there, and only counts of hops, least additions or steps keep it out.
+   */
+  readonly reduced_cost_per_g: number | null;
+  readonly levers: readonly LeverNeed[];
+}
+
+/** A wish or limit that takes part in a clash, and the least change of it alone that ends the clash. */
+export interface ClashMember {
+  readonly wish: string;
+  readonly side: WishSide | null;
+  readonly asked: number | null;
+  /** Met with this bound, all else kept (a blend was found); `null` if even without it none is. */
+  readonly holds_at: number | null;
+  /** Proven not to do; the least change lies between. `null` where the bound can only be dropped. */
+  readonly fails_at: number | null;
+  /** Whether the brief can be met with this one dropped and all else kept; `null`: not decided. */
+  readonly enough_alone: boolean | null;
+}
+
+/** Wishes and limits that no blend meets together, though it meets the rest without any one of them. */
+export interface Clash {
+  readonly members: readonly ClashMember[];
+  /** Whether dropping any member was shown to make the others possible. */
+  readonly irreducible: boolean;
+  /** Whether no clash of fewer members exists; `false` where that was not looked into. */
+  readonly smallest: boolean;
+}
+
+/** A blend that holds in a share of lots, beside the one for central figures. */
+export interface Hold {
+  /** Share asked for and share reached in the scenarios the blend was chosen by, 0 to 1. */
+  readonly wanted: number;
+  readonly share: number;
+  readonly reached: boolean;
+  readonly scenarios: number;
+  readonly seed: number;
+  /** Share in scenarios of another seed, never seen while choosing. */
+  readonly fresh: { readonly share: number; readonly scenarios: number; readonly seed: number };
+  /** Share in which the blend for central figures holds. */
+  readonly central_share: number;
+  /** Objective over that of the blend for central figures. */
+  readonly extra: number;
+  /** No blend holds in more of the scenarios, as far as proven. */
+  readonly share_at_most: number;
+}
+
 export type DesignStatus = 'optimal' | 'within_gap' | 'closest';
 
 /** What is proven of a blend. */
@@ -115,5 +222,12 @@ export interface DesignAnswer extends Proof {
   readonly why: {
     readonly left_out: readonly LeftOut[];
     readonly notes: readonly string[];
+    /** With the option `explain`: parts of the first blend's signals. */
+    readonly contributions?: readonly Contribution[];
+    /** Absent where the blend's figures could not be priced (see notes) or do not meet the wishes. */
+    readonly prices?: readonly Price[];
+    readonly why_not?: readonly WhyNot[];
+    readonly clash?: Clash;
+    readonly hold?: Hold;
   };
 }

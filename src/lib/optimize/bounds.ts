@@ -1,0 +1,299 @@
+// Every wish and limit of a problem as a smooth bound on the doses: h(x) >= 0 with its gradient and
+// curvature, the dry-hop load's own effect included. What prices and reduced costs are made of.
+import type { PriceUnit, WishSide } from '#shared/answer.ts';
+import { intensityOf, signalOf } from '#engine/aroma.ts';
+import { leastNeeded } from './fixed-uses.ts';
+import type { AxisRow, BitterRow, BlendProblem } from './problem.ts';
+
+/** How the load scales a part: not at all, 1/(1 + D/half), or exp(-rate D). */
+type Damping =
+  | { readonly kind: 'none' }
+  | { readonly kind: 'half'; readonly load: number }
+  | { readonly kind: 'decay'; readonly rate: number };
+
+/** factor(D) (base + vector.x) */
+interface Term {
+  readonly damping: Damping;
+  readonly base: number;
+  readonly vector: Float64Array;
+}
+
+/** sign (sum of terms - bound) >= 0 */
+export interface Bound {
+  /** Path in the brief; `null` for what no brief says (a dose is not below 0). */
+  readonly wish: string | null;
+  readonly side: WishSide;
+  /** The bound in the brief's unit, and what one of that unit is in `bound`. */
+  readonly asked: number;
+  readonly unit: PriceUnit;
+  /** Change of `bound` per one of the brief's unit, at `asked`. */
+  readonly slope: number;
+  readonly sign: 1 | -1;
+  readonly bound: number;
+  readonly terms: readonly Term[];
+  /** The problem with this bound moved to another figure, in the brief's unit. */
+  readonly moved: (asked: number) => BlendProblem;
+  /** The figure of a blend this bound is about, from the sum of its terms. */
+  readonly shown: (sum: number) => number;
+}
+
+const NONE: Damping = { kind: 'none' };
+
+/** Factor at a load with its first two derivatives. */
+function factorAt(damping: Damping, load: number): [number, number, number] {
+  if (damping.kind === 'none') return [1, 0, 0];
+  if (damping.kind === 'decay') {
+    const { rate } = damping;
+    const kept = Math.exp(-rate * load);
+    return [kept, -rate * kept, rate * rate * kept];
+  }
+  const f = 1 / (1 + load / damping.load);
+  return [f, -(f * f) / damping.load, (2 * f * f * f) / (damping.load * damping.load)];
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let j = 0; j < a.length; j += 1) sum += a[j]! * b[j]!;
+  return sum;
+}
+
+/** Value of a bound's left side at doses x. */
+export function sumOf({ terms }: Bound, { dry }: BlendProblem, x: Float64Array): number {
+  const load = dot(dry, x);
+  return terms.reduce(
+    (sum, t) => sum + factorAt(t.damping, load)[0] * (t.base + dot(t.vector, x)),
+    0,
+  );
+}
+
+/** h(x), not scaled; below 0 where the bound is broken. */
+export function roomOf(bound: Bound, problem: BlendProblem, x: Float64Array): number {
+  return bound.sign * (sumOf(bound, problem, x) - bound.bound);
+}
+
+/** Gradient of h; `columns` may be those of a larger problem whose load part is that of x. */
+export function gradientOf(
+  { terms, sign }: Bound,
+  problem: BlendProblem,
+  x: Float64Array,
+): Float64Array {
+  const { dry } = problem;
+  const load = dot(dry, x);
+  const gradient = new Float64Array(x.length);
+  for (const { damping, base, vector } of terms) {
+    const [f, slope] = factorAt(damping, load);
+    const byLoad = slope * (base + dot(vector, x));
+    for (let j = 0; j < x.length; j += 1)
+      gradient[j]! += sign * (f * vector[j]! + byLoad * dry[j]!);
+  }
+  return gradient;
+}
+
+/** Adds weight times the second derivatives of h to a square matrix. */
+export function addCurvature(
+  { terms, sign }: Bound,
+  { dry }: BlendProblem,
+  x: Float64Array,
+  weight: number,
+  into: readonly Float64Array[],
+): void {
+  const load = dot(dry, x);
+  for (const { damping, base, vector } of terms) {
+    const [, slope, bend] = factorAt(damping, load);
+    if (slope === 0) continue;
+    const byLoad = bend * (base + dot(vector, x));
+    for (let i = 0; i < x.length; i += 1) {
+      for (let j = 0; j < x.length; j += 1) {
+        into[i]![j]! +=
+          weight *
+          sign *
+          (slope * (vector[i]! * dry[j]! + dry[i]! * vector[j]!) + byLoad * dry[i]! * dry[j]!);
+      }
+    }
+  }
+}
+
+function axisBounds(problem: BlendProblem, row: AxisRow, at: number): Bound[] {
+  const { values, halfLoads } = problem;
+  const terms: Term[] = [
+    { damping: NONE, base: row.base, vector: row.direct },
+    ...row.damped.map((vector, g): Term => ({
+      damping: { kind: 'half', load: halfLoads[g]! },
+      base: row.dampedBase[g]!,
+      vector,
+    })),
+  ];
+  const moved = (change: Partial<AxisRow>) => ({
+    ...problem,
+    axes: problem.axes.map((r, i) => (i === at ? { ...r, ...change } : r)),
+  });
+  const of = (asked: number) => ({
+    wish: `target.${row.axis}`,
+    asked,
+    unit: 'intensity' as const,
+    slope: (signalOf(asked, values) / asked / values['aroma.stevens']) as number,
+    bound: signalOf(asked, values),
+    terms,
+    shown: (sum: number) => intensityOf(sum, values),
+  });
+  const bounds: Bound[] = [];
+  if (row.low > 0) {
+    const move = (low: number) => moved({ low });
+    bounds.push({ ...of(row.low), side: 'at_least', sign: 1, moved: move });
+  }
+  if (row.high < Infinity) {
+    const move = (high: number) => moved({ high });
+    // At intensity 0 no finite change of intensity moves the signal to first order.
+    const slope = row.high > 0 ? of(row.high).slope : 0;
+    bounds.push({ ...of(row.high), slope, side: 'at_most', sign: -1, moved: move });
+  }
+  return bounds;
+}
+
+/** Terms of the bitterness where the given capped parts count with their cap. */
+function bitterTerms(bitter: BitterRow, capped: readonly boolean[]): Term[] {
+  const still = (vector: Float64Array) => new Float64Array(vector.length);
+  return [
+    { damping: NONE, base: bitter.base, vector: bitter.plain },
+    ...bitter.terms.map(({ alpha, base, cap, weight, adsorbed }, i): Term => ({
+      damping: adsorbed ? { kind: 'decay', rate: bitter.adsorption } : NONE,
+      base: weight * (base + (capped[i] ? cap : 0)),
+      vector: capped[i] ? still(alpha) : alpha.map((a) => weight * a),
+    })),
+  ];
+}
+
+/** IBU at least: each choice of {alpha.x, cap} must give it. At most: the lower choice at x must. */
+function bitterBounds(problem: BlendProblem, x: Float64Array): Bound[] {
+  const { bitter } = problem;
+  if (!bitter) return [];
+  const { terms, atLeast, atMost } = bitter;
+  const common = { unit: 'IBU' as const, slope: 1, shown: (ibu: number) => ibu };
+  const bounds: Bound[] = [];
+  if (atLeast !== undefined) {
+    for (let choice = 0; choice < 1 << terms.length; choice += 1) {
+      bounds.push({
+        ...common,
+        wish: 'limits.ibu_at_least',
+        side: 'at_least',
+        asked: atLeast,
+        bound: atLeast,
+        sign: 1,
+        terms: bitterTerms(
+          bitter,
+          terms.map((_, i) => ((choice >> i) & 1) === 1),
+        ),
+        moved: (ibu) => ({ ...problem, bitter: { ...bitter, atLeast: ibu } }),
+      });
+    }
+  }
+  if (atMost !== undefined) {
+    bounds.push({
+      ...common,
+      wish: 'limits.ibu_at_most',
+      side: 'at_most',
+      asked: atMost,
+      bound: atMost,
+      sign: -1,
+      terms: bitterTerms(
+        bitter,
+        terms.map((t) => dot(t.alpha, x) > t.cap),
+      ),
+      moved: (ibu) => ({ ...problem, bitter: { ...bitter, atMost: ibu } }),
+    });
+  }
+  return bounds;
+}
+
+function unitOfLimit(name: string): PriceUnit {
+  if (name === 'limits.cost_at_most') return 'money';
+  return name.startsWith('grams_on_hand') ? 'g' : 'g_per_l';
+}
+
+function limitBounds(problem: BlendProblem): Bound[] {
+  const { limits, beerL } = problem;
+  return limits.map(({ name, coef, most, taken }, at) => {
+    const unit = unitOfLimit(name);
+    const scale = unit === 'g' ? beerL : 1;
+    return {
+      wish: name,
+      side: 'at_most',
+      asked: (most + taken) * scale,
+      unit,
+      slope: 1 / scale,
+      sign: -1,
+      bound: most,
+      terms: [{ damping: NONE, base: 0, vector: coef }],
+      moved: (asked) => ({
+        ...problem,
+        limits: limits.map((l, i) => (i === at ? { ...l, most: asked / scale - taken } : l)),
+      }),
+      shown: (sum) => (sum + taken) * scale,
+    };
+  });
+}
+
+/** Least and largest doses. */
+function doseBounds(problem: BlendProblem): Bound[] {
+  const { uses, offers, beerL, least } = problem;
+  const unit = (j: number) => Float64Array.from(uses, (_, i) => (i === j ? 1 : 0));
+  const common = { unit: 'g' as const, slope: 1 / beerL };
+  return uses.flatMap(({ lot, most, variety }, j) => {
+    const terms: Term[] = [{ damping: NONE, base: 0, vector: unit(j) }];
+    const shown = (sum: number) => sum * beerL;
+    const bounds: Bound[] = [
+      {
+        ...common,
+        wish: least > 0 ? 'limits.smallest_addition_g' : null,
+        side: 'at_least',
+        asked: least * beerL,
+        sign: 1,
+        bound: least,
+        terms,
+        moved: (grams) => ({ ...problem, least: grams / beerL }),
+        shown,
+      },
+    ];
+    const { candidate } = offers[lot]!;
+    bounds.push({
+      ...common,
+      wish: offers[lot]!.lot.gramsOnHand === null ? null : `grams_on_hand of ${candidate.hop}`,
+      side: 'at_most',
+      asked: most * beerL,
+      sign: -1,
+      bound: most,
+      terms,
+      moved: (grams) => ({
+        ...problem,
+        uses: uses.map((u, i) => (i === j ? { ...u, most: grams / beerL } : u)),
+      }),
+      shown,
+    });
+    const needed = leastNeeded(problem, variety);
+    if (needed > 0 && problem.usesOf[variety]![0] === j) {
+      const all = Float64Array.from(uses, (u) => (u.variety === variety ? 1 : 0));
+      bounds.push({
+        ...common,
+        wish: `limits.require (${problem.varieties[variety]})`,
+        side: 'at_least',
+        asked: needed * beerL,
+        sign: 1,
+        bound: needed,
+        terms: [{ damping: NONE, base: 0, vector: all }],
+        moved: () => problem,
+        shown,
+      });
+    }
+    return bounds;
+  });
+}
+
+/** All bounds of a problem of fixed uses, near the doses x (the sides of capped bitterness). */
+export function boundsOf(problem: BlendProblem, x: Float64Array): Bound[] {
+  return [
+    ...problem.axes.flatMap((row, i) => axisBounds(problem, row, i)),
+    ...bitterBounds(problem, x),
+    ...limitBounds(problem),
+    ...doseBounds(problem),
+  ];
+}

@@ -1,0 +1,186 @@
+// What each wish and limit costs at a blend: its price to first order, and how far the price reaches.
+// The price is the multiplier of the true optimum over doses and load, the reach is found by halving
+// on that same optimum, solved anew for every bound tried.
+import type { Price, PriceUnit } from '#shared/answer.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { INTENSITY_MAX } from '#shared/schemas/brief.ts';
+import { lotKey } from '#engine/design.ts';
+import { nameKey } from '#engine/composition.ts';
+import type { Model } from '#engine/model.ts';
+import { sumOf, type Bound } from './bounds.ts';
+import { fixedOptimum, fixedUses } from './fixed-uses.ts';
+import { followed, multipliersOf, type Multipliers } from './multipliers.ts';
+import { problemOf, type BlendProblem } from './problem.ts';
+import type { Addition } from '#shared/schemas/brief.ts';
+
+/** The amounts a price is named for. */
+const PER: Readonly<Record<PriceUnit, number>> = {
+  intensity: 0.1,
+  IBU: 1,
+  g_per_l: 1,
+  g: 1,
+  money: 1,
+};
+/** Width to which the ends of a reach are pinned down, as a share of `PER`. */
+const REACH_WIDTH = 0.01;
+/** A reach is followed no further than this many times `PER`. */
+const REACH_MOST = 100;
+
+/** A problem of fixed uses with its optimum and multipliers. */
+export interface Settled {
+  readonly problem: BlendProblem;
+  /** The same brief with all uses, doses continuous; `chosen` are the uses of `problem` in it. */
+  readonly whole: BlendProblem;
+  readonly chosen: readonly number[];
+  readonly at: Multipliers;
+}
+
+/** Additions of a blend that were chosen, not kept. */
+export function chosenOf(brief: Brief, additions: readonly Addition[]): Addition[] {
+  const key = (a: Addition) => `${lotKey(a)} ${a.stage} ${a.grams}`;
+  const kept = (brief.keep ?? []).filter((a) => a.grams > 0).map(key);
+  return additions.filter((a) => {
+    const at = kept.indexOf(key(a));
+    if (at >= 0) kept.splice(at, 1);
+    return at < 0;
+  });
+}
+
+/** The use of each addition in a problem; -1 where there is none. */
+export function usesOfAdditions(problem: BlendProblem, additions: readonly Addition[]): number[] {
+  const key = (hop: string, spec: Addition) => lotKey({ ...spec, hop: nameKey(hop) });
+  return additions.map((addition) =>
+    problem.uses.findIndex(({ lot, stage, form }) => {
+      const { candidate, lot: offered } = problem.offers[lot]!;
+      const { price_per_kg, analysis } = candidate;
+      if (stage !== addition.stage || form !== addition.form) return false;
+      const spec = { hop: offered.hop, form, price_per_kg, analysis };
+      return key(offered.hop, { ...addition, ...spec }) === key(addition.hop, addition);
+    }),
+  );
+}
+
+/** The brief without its weighing step. */
+export function unstepped(brief: Brief): Brief {
+  const { weigh_step_g: _, ...limits } = brief.limits;
+  return { ...brief, limits };
+}
+
+/** The best doses of a blend's uses with their multipliers; `null` where they are not to be had. */
+export function settledOf(
+  model: Model,
+  brief: Brief,
+  additions: readonly Addition[],
+): Settled | null {
+  const stated = problemOf(model, unstepped(brief));
+  if (!stated.ok) return null;
+  const whole = stated.value;
+  const chosen = usesOfAdditions(whole, chosenOf(brief, additions));
+  if (chosen.includes(-1)) return null;
+  const problem = fixedUses(whole, chosen, whole.least);
+  const at = settled(problem);
+  return at && { problem, whole, chosen, at };
+}
+
+function settled(problem: BlendProblem): Multipliers | null {
+  const optimum = fixedOptimum(problem);
+  return optimum && multipliersOf(problem, optimum);
+}
+
+/** Which bounds bind. */
+function signature({ bounds, binding }: Multipliers): string {
+  return binding
+    .map(({ bound }) => bounds.indexOf(bound))
+    .sort((a, b) => a - b)
+    .join();
+}
+
+/** Least figure a bound may take, and the largest. */
+function scaleOf({ unit }: Bound): { least: number; most: number } {
+  return { least: 0, most: unit === 'intensity' ? INTENSITY_MAX : Infinity };
+}
+
+/**
+ * How far a bound moves to one side with the same bounds binding; `null`: to the end of the scale.
+ * The optimum is followed from figure to figure; the end and what lies beyond it are then solved from
+ * nothing, and where that finds otherwise the end is sought again by such solves alone.
+ */
+function reach(start: Multipliers, bound: Bound, direction: 1 | -1): number | null {
+  const wanted = signature(start);
+  const per = PER[bound.unit];
+  const { least, most } = scaleOf(bound);
+  const end = direction > 0 ? most - bound.asked : bound.asked - least;
+  const limit = Math.min(end, REACH_MOST * per);
+  const at = (by: number) => bound.asked + direction * by;
+  let near = start;
+  const follows = (by: number): boolean => {
+    const found = followed(bound.moved(at(by)), near);
+    if (!found || signature(found) !== wanted) return false;
+    near = found;
+    return true;
+  };
+  const proven = (by: number): boolean => {
+    const found = settled(bound.moved(at(by)));
+    return found !== null && signature(found) === wanted;
+  };
+  const furthest = (holds: (by: number) => boolean, most: number): number => {
+    let good = 0;
+    let bad = most;
+    for (let by = Math.min(per / 4, most); good < most; by = Math.min(by * 2, most)) {
+      if (!holds(by)) {
+        bad = by;
+        break;
+      }
+      good = by;
+    }
+    if (good >= most) return good;
+    while (bad - good > REACH_WIDTH * per) {
+      const middle = (good + bad) / 2;
+      if (holds(middle)) good = middle;
+      else bad = middle;
+    }
+    return good;
+  };
+  let by = furthest(follows, limit);
+  if (by > 0 && !proven(by)) by = furthest(proven, by);
+  else if (by < limit && proven(Math.min(limit, by + 2 * REACH_WIDTH * per))) {
+    by = furthest(proven, limit);
+  }
+  return by >= end ? null : at(by);
+}
+
+function* pricesFrom({ problem, at }: Settled): Generator<undefined, Price[]> {
+  const prices: Price[] = [];
+  // Bounds of one name are one wish (the smallest addition of every use): their prices add up.
+  const byName = new Map<string, Bound[]>();
+  for (const bound of at.bounds) {
+    if (bound.wish === null || bound.terms.every((t) => t.vector.every((v) => v === 0))) continue;
+    const key = `${bound.wish} ${bound.side}`;
+    byName.set(key, [...(byName.get(key) ?? []), bound]);
+  }
+  for (const bounds of byName.values()) {
+    const { wish, side, unit, asked } = bounds[0]!;
+    const figures = bounds.map((b) => b.shown(sumOf(b, problem, at.x)));
+    const got = side === 'at_least' ? Math.min(...figures) : Math.max(...figures);
+    const common = { wish: wish!, side, unit, asked, got, per: PER[unit] };
+    const binding = at.binding.filter((p) => bounds.includes(p.bound));
+    if (binding.length === 0) {
+      const free = side === 'at_least' ? { from: null, to: got } : { from: got, to: null };
+      prices.push({ ...common, price: 0, ...free });
+      continue;
+    }
+    const slope = binding.reduce((sum, p) => sum + p.multiplier * p.bound.slope, 0);
+    yield;
+    const from = reach(at, binding[0]!.bound, -1);
+    yield;
+    const to = reach(at, binding[0]!.bound, 1);
+    prices.push({ ...common, price: slope * PER[unit], from, to });
+  }
+  return prices;
+}
+
+/** The prices of all wishes and limits that doses can feel, at a settled blend; dearest first. */
+export function* pricing(settledBlend: Settled): Generator<undefined, Price[]> {
+  const prices = yield* pricesFrom(settledBlend);
+  return prices.sort((a, b) => b.price - a.price);
+}
