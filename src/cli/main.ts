@@ -1,10 +1,14 @@
 // The command line: reads the arguments, runs the verb, prints. Everything else is beside it.
-import { sentence, type Problem } from '#shared/outcome.ts';
+import { sentence, type Outcome, type Problem } from '#shared/outcome.ts';
+import type { Candidate } from '#shared/schemas/brief.ts';
 import { designText } from './design.ts';
 import { inputName, readStock, readText } from './input.ts';
 import { HELP, commandOf, type Command } from './options.ts';
-import { predictText } from './predict.ts';
+import { predictText, type Answered } from './predict.ts';
 import { progressLine } from './progress.ts';
+import { saveText } from './save.ts';
+import { swapText } from './swap.ts';
+import { tradeoffText } from './tradeoff.ts';
 
 const ANSWERED = 0;
 const BROKEN = 1;
@@ -24,25 +28,40 @@ function jsonText(value: unknown): string {
   return `${JSON.stringify(value, finite, 2)}\n`;
 }
 
-function run({ verb, file, json, stock, timeLimitSeconds }: Command): number {
+function answered(
+  command: Command,
+  text: string,
+  stock: Candidate[] | undefined,
+): Outcome<Answered> {
+  const { verb, timeLimitSeconds, alternatives, tradeoff } = command;
+  if (verb === 'predict') return predictText(text);
+  const line = progressLine(process.stderr);
+  const request = {
+    ...(stock && { stock }),
+    options: timeLimitSeconds === undefined ? {} : { timeLimitMs: timeLimitSeconds * 1000 },
+    tell: line.tell,
+  };
+  try {
+    if (verb === 'swap') return swapText(text, request);
+    if (verb === 'save') return saveText(text, request);
+    if (tradeoff) return tradeoffText(text, tradeoff, request);
+    const options = { ...request.options, ...(alternatives && { alternatives }) };
+    return designText(text, { ...request, options });
+  } finally {
+    line.clear();
+  }
+}
+
+function run(command: Command): number {
+  const { file, json, stock } = command;
   const text = readText(file);
   const lots = stock === undefined ? undefined : readStock(stock);
   if (!text.ok) refuse(inputName(file), text.problems);
   if (lots && !lots.ok) refuse(inputName(stock!), lots.problems);
   if (!text.ok || (lots && !lots.ok)) return BAD_INPUT;
-
-  const line = progressLine(process.stderr);
-  const answered =
-    verb === 'predict'
-      ? predictText(text.value)
-      : designText(text.value, {
-          ...(lots && { stock: lots.value }),
-          options: timeLimitSeconds === undefined ? {} : { timeLimitMs: timeLimitSeconds * 1000 },
-          onProgress: line.show,
-        });
-  line.clear();
-  if (!answered.ok) return refuse(inputName(file), answered.problems);
-  process.stdout.write(json ? jsonText(answered.value.json) : answered.value.text);
+  const answer = answered(command, text.value, lots?.value);
+  if (!answer.ok) return refuse(inputName(file), answer.problems);
+  process.stdout.write(json ? jsonText(answer.value.json) : answer.value.text);
   return ANSWERED;
 }
 

@@ -1,8 +1,10 @@
 // What may stand on the command line, and the help that says so.
+import { TRADEOFFS, type Tradeoff } from '#shared/comparison.ts';
 import { nearestName } from '#shared/names.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import { BLENDS_MAX } from '#optimize/contract.ts';
 
-export const VERBS = ['predict', 'design'] as const;
+export const VERBS = ['predict', 'design', 'swap', 'save'] as const;
 export type Verb = (typeof VERBS)[number];
 
 export interface Command {
@@ -12,23 +14,35 @@ export interface Command {
   readonly json: boolean;
   readonly stock?: string;
   readonly timeLimitSeconds?: number;
+  /** Blends wanted of a design. */
+  readonly alternatives?: number;
+  /** The curve wanted of a design instead of one blend. */
+  readonly tradeoff?: Tradeoff;
 }
 
-export const HELP = `Predict what a hop schedule gives, or design the lightest blend for a wish.
+export const HELP = `Predict what a hop schedule gives, design the lightest blend for a wish, replace a hop, or save.
 
   npm run --silent cli -- predict FILE [--json]
   npm run --silent cli -- design FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
+                                      [--alternatives N | --tradeoff closeness|cost]
+  npm run --silent cli -- swap FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
+  npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
 
 FILE is a JSON document, or - for standard input.
   predict  a schedule: batch, stages and additions
   design   a brief: batch, stages, target, limits and candidates
            (examples: seeds/briefs)
+  swap     a schedule with "replace": the name of a hop, and candidates: what comes closest to it
+  save     a schedule with prices, perhaps with candidates: the cheapest and the lightest blend
+           nobody should notice
 
   --json                one JSON document instead of text
   --stock FILE.csv      the candidates are the lots of a stock list; its first line names the
                         columns: hop,form,grams_on_hand,price_per_kg,harvest_year and any
                         analysis figure like alpha_pct (example: seeds/stock.csv)
   --time-limit SECONDS  stop proving after this long and answer with the gap reached
+  --alternatives N      up to ${BLENDS_MAX} blends; each leaves out at least one hop of every blend before it
+  --tradeoff WHAT       the curve of hop weight against closeness to the wishes, or against cost
   --help                this text
 
 Exit 0: answered, also when no blend meets every wish (the status then says "closest").
@@ -37,7 +51,15 @@ Exit 1: something broke here. Exit 2: the input is at fault; nothing was written
 
 /** Longest time limit taken, a day. */
 const SECONDS_MAX = 86_400;
-const OPTIONS: readonly string[] = ['--json', '--stock', '--time-limit', '--help'];
+const VALUED = ['--stock', '--time-limit', '--alternatives', '--tradeoff'] as const;
+const OPTIONS: readonly string[] = ['--json', ...VALUED, '--help'];
+/** Verbs that take an option with a value. */
+const TAKEN_BY: Readonly<Record<(typeof VALUED)[number], readonly Verb[]>> = {
+  '--stock': ['design', 'swap', 'save'],
+  '--time-limit': ['design', 'swap', 'save'],
+  '--alternatives': ['design'],
+  '--tradeoff': ['design'],
+};
 const SEE_HELP = 'Run with --help to see what is possible';
 
 function timeLimit(value: string): number | undefined {
@@ -62,7 +84,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     if (!OPTIONS.includes(option) && option !== '-h') {
       const near = nearestName(option, OPTIONS);
       fault(option, 'there is no such option', near ? `Write ${near} if that is meant` : SEE_HELP);
-    } else if (option === '--stock' || option === '--time-limit') {
+    } else if ((VALUED as readonly string[]).includes(option)) {
       const value = attached ?? rest.shift();
       const missing = value === undefined || value === '';
       if (missing) fault(option, 'its value is missing', `Write it behind: ${option} VALUE`);
@@ -84,10 +106,32 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   }
   if (more.length > 0) fault('', `"${more[0]}" is one word too many`, 'Give one file');
   const seconds = values['--time-limit'];
-  for (const option of ['--stock', '--time-limit']) {
-    if (verb === 'predict' && option in values) {
-      fault(option, 'predict does not take this option', 'Leave it out, or use design');
+  for (const option of VALUED) {
+    const verbsTaking = TAKEN_BY[option];
+    if (isVerb(verb) && option in values && !verbsTaking.includes(verb)) {
+      const cure = `Leave it out, or use ${verbsTaking.join(', ')}`;
+      fault(option, `${verb} does not take this option`, cure);
     }
+  }
+  const { '--alternatives': count, '--tradeoff': against } = values;
+  const alternatives = count === undefined ? undefined : Number(count);
+  if (
+    count !== undefined &&
+    !(/^\d+$/.test(count) && alternatives! >= 1 && alternatives! <= BLENDS_MAX)
+  ) {
+    const cure = `Give a whole number from 1 to ${BLENDS_MAX}`;
+    fault('--alternatives', `"${count}" is not a number of blends`, cure);
+  }
+  const tradeoff = TRADEOFFS.find((t) => t === against);
+  if (against !== undefined && !tradeoff) {
+    fault(
+      '--tradeoff',
+      `"${against}" is no curve known here`,
+      `Use one of: ${TRADEOFFS.join(', ')}`,
+    );
+  }
+  if (count !== undefined && against !== undefined) {
+    fault('--tradeoff', 'it stands beside --alternatives', 'Keep one of the two');
   }
   if (seconds !== undefined && timeLimit(seconds) === undefined) {
     const cure = `Give a number of seconds above 0 and up to ${SECONDS_MAX}`;
@@ -100,5 +144,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     json: '--json' in values,
     ...(values['--stock'] === undefined ? {} : { stock: values['--stock'] }),
     ...(seconds === undefined ? {} : { timeLimitSeconds: timeLimit(seconds)! }),
+    ...(alternatives === undefined ? {} : { alternatives }),
+    ...(tradeoff === undefined ? {} : { tradeoff }),
   });
 }

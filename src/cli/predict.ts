@@ -26,7 +26,7 @@ export interface Answered {
 }
 
 /** Stages that take hops, in the order of the process. */
-export function stagesUsed({ additions }: Design): StageId[] {
+export function stagesUsed({ additions }: Pick<Design, 'additions'>): StageId[] {
   return STAGES.filter((stage) => additions.some((a) => a.stage === stage && a.grams > 0));
 }
 

@@ -84,6 +84,12 @@ export function blendLines({ blend, design, shown }: BlendShown, { target }: Bri
   ];
 }
 
+/** Said of a blend that was not proven best of its rank in time. */
+function unsettled({ proof }: Blend): string {
+  if (proof?.status !== 'within_gap') return '';
+  return `; not proven best of its rank, at most ${percent(proof.gap)} could be saved`;
+}
+
 /** The other blends, short. */
 export function otherLines(others: readonly BlendShown[]): string[] {
   if (others.length === 0) return [];
@@ -91,7 +97,7 @@ export function otherLines(others: readonly BlendShown[]): string[] {
     'Other blends:',
     ...others.flatMap(({ blend, design }, i) => [
       ...(i === 0 ? [] : ['']),
-      `${figure(blend.totals.hop_g)} g, worst miss ${figure(blend.worst_miss)}`,
+      `${figure(blend.totals.hop_g)} g, worst miss ${figure(blend.worst_miss)}${unsettled(blend)}`,
       ...scheduleLines(design),
     ]),
   ];
@@ -110,7 +116,7 @@ function leftOutLines(leftOut: readonly LeftOut[]): string[] {
   return ['Not considered:', ...leftOut.flatMap((l) => wrapped(`${l.hop}: ${l.reason}`))];
 }
 
-export function whyLines({ why }: DesignAnswer): string[][] {
+export function whyLines({ why }: Pick<DesignAnswer, 'why'>): string[][] {
   const notes = why.notes.length === 0 ? [] : ['Why:', ...why.notes.flatMap((n) => wrapped(n))];
   return [notes, leftOutLines(why.left_out)];
 }

@@ -7,8 +7,21 @@ import { amount } from './print-design.ts';
 const PAUSE_MS = 100;
 
 export interface ProgressLine {
-  readonly show: (progress: DesignProgress, brief: Brief) => void;
+  readonly tell: (milliseconds: number, text: string) => void;
   readonly clear: () => void;
+}
+
+/** How far a design is, in words. */
+export function progressText(
+  { objective, lower_bound, gap, settled }: DesignProgress,
+  { minimise }: Brief,
+): string {
+  const best =
+    objective === null
+      ? 'no blend yet'
+      : `best ${amount(objective, minimise)}, unproven ${(gap * 100).toFixed(1)} %`;
+  const blends = settled === undefined ? '' : `, ${settled} blends`;
+  return `${best}, at least ${amount(lower_bound, minimise)}${blends}`;
 }
 
 /** A progress line on a stream; does nothing unless the stream is a terminal. */
@@ -16,16 +29,10 @@ export function progressLine(stream: NodeJS.WriteStream): ProgressLine {
   let last = -Infinity;
   const write = (line: string) => void (stream.isTTY && stream.write(`\r\x1b[2K${line}`));
   return {
-    show: ({ objective, lower_bound, gap, milliseconds }, { minimise }) => {
-      if (milliseconds - last < PAUSE_MS) return;
+    tell: (milliseconds, text) => {
+      if (Math.abs(milliseconds - last) < PAUSE_MS) return;
       last = milliseconds;
-      const best =
-        objective === null
-          ? 'no blend yet'
-          : `best ${amount(objective, minimise)}, unproven ${(gap * 100).toFixed(1)} %`;
-      write(
-        `${best}, at least ${amount(lower_bound, minimise)}, ${Math.round(milliseconds / 1000)} s`,
-      );
+      write(`${text}, ${Math.round(milliseconds / 1000)} s`);
     },
     clear: () => write(''),
   };

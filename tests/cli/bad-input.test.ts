@@ -188,11 +188,11 @@ describe('a bad document', () => {
 describe('a bad command line', () => {
   const file = fileWith(text);
   it.each<[string, string[], string]>([
-    ['no verb', [], 'command line: the verb is missing. Use one of: predict, design'],
+    ['no verb', [], 'command line: the verb is missing. Use one of: predict, design, swap, save'],
     [
       'an unknown verb',
-      ['swap', file],
-      'command line: there is no verb "swap". Use one of: predict, design',
+      ['brew', file],
+      'command line: there is no verb "brew". Use one of: predict, design, swap, save',
     ],
     [
       'no file',

@@ -1,7 +1,7 @@
 // How figures, tables and lines come out as text, and when a progress line is shown at all.
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { progressLine } from '../../src/cli/progress.ts';
+import { progressLine, progressText } from '../../src/cli/progress.ts';
 import { band, figure, table, wrapped } from '../../src/cli/table.ts';
 
 describe('figures', () => {
@@ -54,9 +54,11 @@ describe('the progress line', () => {
     const written: string[] = [];
     const stream = { isTTY, write: (text: string) => written.push(text) };
     const line = progressLine(stream as unknown as NodeJS.WriteStream);
-    line.show({ ...progress, objective: 125, gap: 0.04 }, brief);
-    line.show({ ...progress, objective: 124, gap: 0.03, milliseconds: 2001 }, brief);
-    line.show({ ...progress, objective: null, gap: 1, milliseconds: 3000 }, brief);
+    const text = (objective: number | null, gap: number) =>
+      progressText({ ...progress, objective, gap }, brief);
+    line.tell(2000, text(125, 0.04));
+    line.tell(2001, text(124, 0.03));
+    line.tell(3000, text(null, 1));
     line.clear();
     return written;
   };

@@ -3,6 +3,9 @@
 import type { BlendAddition } from '#shared/answer.ts';
 import type { BandOptions } from '#engine/predict.ts';
 
+/** Most blends of one answer. */
+export const BLENDS_MAX = 5;
+
 /** A snapshot of the search, streamed whenever the best blend or the bound improves. */
 export interface DesignProgress {
   /** Best blend so far, already in whole weighing steps; `null` while none is known. */

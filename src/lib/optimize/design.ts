@@ -7,7 +7,7 @@ import type { Model } from '#engine/model.ts';
 import { Alternatives, varietiesOf } from './alternatives.ts';
 import { additionsOf, checked } from './check.ts';
 import { clashOf } from './clash.ts';
-import type { DesignOptions, DesignProgress } from './contract.ts';
+import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './contract.ts';
 import { keptObjective } from './kept.ts';
 import { problemOf, type BlendProblem } from './problem.ts';
 import { gapOf, proofOf } from './proof.ts';
@@ -20,8 +20,6 @@ const MEETING_SHARE = 0.5;
 
 /** Share of the time given to the best blend where alternatives are asked for. */
 const BEST_SHARE = 0.5;
-/** Most blends of one answer. */
-export const BLENDS_MAX = 5;
 
 type Designing<T> = Run<DesignProgress, T>;
 

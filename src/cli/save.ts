@@ -1,0 +1,64 @@
+// The verb save: the cheapest and the lightest blend in place of a schedule that nobody should notice.
+import { cautionsFor } from '#shared/cautions.ts';
+import type { Saving } from '#shared/comparison.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import { readSave } from '#shared/read.ts';
+import { model } from '#engine/model.ts';
+import { evidenceOf } from '#optimize/evidence.ts';
+import { saving, type SavingOptions } from '#optimize/savings.ts';
+import { blendShown, type Request } from './design.ts';
+import { stagesUsed, type Answered } from './predict.ts';
+import { changeLines, comparedLines, proofText } from './print-comparison.ts';
+import { amount, whyLines } from './print-design.ts';
+import { cautionLines, headLines, page } from './print-prediction.ts';
+import { figure, wrapped } from './table.ts';
+
+function heading({ minimised, unchanged, proof }: Saving, i: number): string {
+  const word = minimised === 'cost' ? 'cheapest' : 'lightest';
+  const what = unchanged ? `The schedule is the ${word} found` : `The ${word}`;
+  const unit = minimised === 'cost' ? '' : ' g';
+  return `${i + 1}. ${what} (${proofText(proof, unit)})`;
+}
+
+/** Answers what can be saved on the schedule in a text. Fails with every problem of the document. */
+export function saveText(text: string, request: Request<SavingOptions>): Outcome<Answered> {
+  const read = readSave(text);
+  if (!read.ok) return read;
+  const save = request.stock ? { ...read.value, candidates: [...request.stock] } : read.value;
+  const search = saving(model, save, request.options);
+  let step = search.next();
+  for (; !step.done; step = search.next()) {
+    const { objective, minimise, milliseconds } = step.value;
+    const best = objective === null ? 'no blend yet' : `best ${amount(objective, minimise)}`;
+    request.tell(milliseconds, best);
+  }
+  if (!step.value.ok) return step.value;
+  const answer = step.value.value;
+  const blends = answer.blends.map((blend) => ({ ...blendShown(save, blend), blend }));
+  const stages = stagesUsed(blends[0]?.design ?? { additions: [] });
+  const { cost, hop_g } = answer.original.totals;
+  const before = `Before: ${figure(hop_g)} g of hops, cost ${cost === null ? 'not known' : figure(cost)}.`;
+  const kept = `Every aroma kept within a just noticeable difference of ${figure(answer.jnd * 100)} % in concentration.`;
+  return success({
+    json: {
+      name: save.name,
+      ...answer,
+      blends: blends.map(({ blend, shown }) => ({
+        ...blend,
+        ...shown,
+        figures_by_status: evidenceOf(model, blend.additions).statuses,
+      })),
+      cautions: cautionsFor(stages),
+    },
+    text: page(
+      headLines(save),
+      wrapped(`${before} ${kept}`, ''),
+      ...blends.map(({ blend, design }, i) =>
+        comparedLines(heading(blend, i), design, blend.totals_change),
+      ),
+      changeLines(answer.original, answer.blends),
+      ...whyLines(answer),
+      cautionLines(stages),
+    ),
+  });
+}

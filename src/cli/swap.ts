@@ -1,0 +1,69 @@
+// The verb swap: a schedule without one of its hops, as close as another hop, or two, can bring it.
+import { cautionsFor } from '#shared/cautions.ts';
+import type { Replacement, SwapAnswer } from '#shared/comparison.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import { readSwap } from '#shared/read.ts';
+import { model } from '#engine/model.ts';
+import { evidenceOf } from '#optimize/evidence.ts';
+import { swapping, type SwapOptions, type SwapProgress } from '#optimize/swap.ts';
+import { blendShown, type Request } from './design.ts';
+import { stagesUsed, type Answered } from './predict.ts';
+import { changeLines, comparedLines, proofText } from './print-comparison.ts';
+import { whyLines } from './print-design.ts';
+import { cautionLines, headLines, page } from './print-prediction.ts';
+import { figure, wrapped } from './table.ts';
+
+function heading({ hops, difference, unnoticed, proof }: Replacement, i: number): string {
+  const told = unnoticed ? 'no noticeable change' : `largest change ${figure(difference)}`;
+  return `${i + 1}. ${hops.join(' and ')}: ${told} (${proofText(proof, '')})`;
+}
+
+function triedLines({ tried }: SwapAnswer): string[] {
+  if (tried.length === 0) return [];
+  const list = tried.map((t) => `${t.hop} ${figure(t.at_most)}`).join(', ');
+  return wrapped(`Every hop tried alone, by its least largest change: ${list}.`, '');
+}
+
+function phaseText({ phase, done, of }: SwapProgress): string {
+  const doing = { single: 'hops tried', split: 'pairs of hops tried', dosing: 'blends dosed' };
+  return `${done} of ${of} ${doing[phase]}`;
+}
+
+/** Answers a swap in a text. Fails with every problem of the document. */
+export function swapText(text: string, request: Request<SwapOptions>): Outcome<Answered> {
+  const read = readSwap(text);
+  if (!read.ok) return read;
+  const swap = request.stock ? { ...read.value, candidates: [...request.stock] } : read.value;
+  const search = swapping(model, swap, request.options);
+  let step = search.next();
+  for (; !step.done; step = search.next()) {
+    request.tell(step.value.milliseconds, phaseText(step.value));
+  }
+  if (!step.value.ok) return step.value;
+  const answer = step.value.value;
+  const blends = answer.blends.map((blend) => ({ ...blendShown(swap, blend), blend }));
+  const stages = stagesUsed(blends[0]?.design ?? { additions: [] });
+  return success({
+    json: {
+      name: swap.name,
+      ...answer,
+      blends: blends.map(({ blend, shown }) => ({
+        ...blend,
+        ...shown,
+        figures_by_status: evidenceOf(model, blend.additions).statuses,
+      })),
+      cautions: cautionsFor(stages),
+    },
+    text: page(
+      headLines(swap),
+      wrapped(`${swap.replace} replaced, everything else kept to the gram.`, ''),
+      ...blends.map(({ blend, design }, i) =>
+        comparedLines(heading(blend, i), design, blend.totals_change),
+      ),
+      blends.length > 0 ? changeLines(answer.original, answer.blends) : [],
+      triedLines(answer),
+      ...whyLines(answer),
+      cautionLines(stages),
+    ),
+  });
+}

@@ -1,0 +1,72 @@
+// The verb design with --tradeoff: the curve of the weight of hops against closeness or cost.
+import type { TradeoffPoint, Tradeoff } from '#shared/comparison.ts';
+import { cautionsFor } from '#shared/cautions.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import { readBrief } from '#shared/read.ts';
+import { model } from '#engine/model.ts';
+import { tradingOff, type TradeoffOptions } from '#optimize/tradeoff.ts';
+import { blendShown, type Request } from './design.ts';
+import { stagesUsed, type Answered } from './predict.ts';
+import { whyLines } from './print-design.ts';
+import { cautionLines, headLines, page } from './print-prediction.ts';
+import { figure, table } from './table.ts';
+
+function hopsText({ blend }: TradeoffPoint): string {
+  const grams = new Map<string, number>();
+  for (const { hop, grams: g } of blend.additions) grams.set(hop, (grams.get(hop) ?? 0) + g);
+  return [...grams].map(([hop, g]) => `${hop} ${figure(g)}`).join(', ');
+}
+
+function curveLines(points: readonly TradeoffPoint[]): string[] {
+  if (points.length === 0) return ['No blend, so no curve.'];
+  return table(
+    [
+      ['hops g', 'cost', 'wishes widened by', 'proven', 'hops'],
+      ...points.map((p) => [
+        figure(p.hop_g),
+        p.cost === null ? 'not known' : figure(p.cost),
+        figure(p.slack),
+        p.proof.status === 'optimal' ? 'yes' : `not below ${figure(p.proof.lower_bound)}`,
+        hopsText(p),
+      ]),
+    ],
+    ['right', 'right', 'right', 'left', 'left'],
+  );
+}
+
+/** Draws the curve of the brief in a text. Fails with every problem of the document. */
+export function tradeoffText(
+  text: string,
+  against: Tradeoff,
+  request: Request<TradeoffOptions>,
+): Outcome<Answered> {
+  const read = readBrief(text);
+  if (!read.ok) return read;
+  const brief = request.stock ? { ...read.value, candidates: [...request.stock] } : read.value;
+  const search = tradingOff(model, brief, against, request.options);
+  let step = search.next();
+  for (; !step.done; step = search.next()) {
+    request.tell(step.value.milliseconds, `${step.value.points.length} points`);
+  }
+  if (!step.value.ok) return step.value;
+  const answer = step.value.value;
+  const points = answer.points.map((p) => {
+    const { design, shown } = blendShown(brief, p.blend);
+    return { ...p, design, blend: { ...p.blend, ...shown } };
+  });
+  const stages = stagesUsed({ additions: points.flatMap((p) => p.design.additions) });
+  return success({
+    json: {
+      name: brief.name,
+      ...answer,
+      points: points.map(({ design: _design, ...point }) => point),
+      cautions: cautionsFor(stages),
+    },
+    text: page(
+      headLines(brief),
+      curveLines(answer.points),
+      ...whyLines(answer),
+      cautionLines(stages),
+    ),
+  });
+}
