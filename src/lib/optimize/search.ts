@@ -178,7 +178,7 @@ export class Search {
     const node = this.heap.pop();
     if (!node) return false;
     this.nodes += 1;
-    if (node.bound > this.cutoff) this.drop(node.bound);
+    if (node.bound >= this.cutoff) this.drop(node.bound);
     else this.branch(node);
     return this.heap.size > 0;
   }
@@ -201,7 +201,7 @@ export class Search {
   private push(part: Part, relaxed: Relaxed, floor: number, depth: number): void {
     if (relaxed.status === 'infeasible') return;
     const bound = Math.max(floor, relaxed.bound);
-    if (relaxed.status === 'cutoff' || bound > this.cutoff) this.drop(bound);
+    if (relaxed.status === 'cutoff' || bound >= this.cutoff) this.drop(bound);
     else {
       const { columns } = relaxed;
       this.heap.push({ ...part, ...(columns && { columns }), bound, relaxed, depth });
@@ -254,7 +254,7 @@ export class Search {
     const relaxed = this.upToDate(node);
     if (relaxed.status === 'infeasible') return;
     const bound = Math.max(node.bound, relaxed.bound);
-    if (relaxed.status === 'cutoff' || bound > this.cutoff) return this.drop(bound);
+    if (relaxed.status === 'cutoff' || bound >= this.cutoff) return this.drop(bound);
     if (relaxed.status === 'unsolved') {
       if (!this.splitLoad(node, relaxed, true)) this.drop(bound);
       return;
@@ -263,7 +263,7 @@ export class Search {
     // The relaxed blend may already be a real one.
     this.offer(tidy(doses));
     if (!this.incumbent || this.nodes % ROUND_EVERY === 0) this.round(node, relaxed);
-    if (bound > this.cutoff) return this.drop(bound);
+    if (bound >= this.cutoff) return this.drop(bound);
     const slack = this.goal === 'slack' ? relaxed.bound + 1e-6 : this.program.slack;
     const off = overshoot(problem, doses, slack);
     if (this.branchCaps(node, relaxed)) return;
@@ -272,7 +272,7 @@ export class Search {
     if (this.branchLeast(node, relaxed)) return;
     if (off > 1e-9) {
       this.round(node, relaxed);
-      if (node.bound > this.cutoff) return this.drop(node.bound);
+      if (node.bound >= this.cutoff) return this.drop(node.bound);
       if (this.splitLoad(node, relaxed, false)) return;
     }
     if (this.branchSteps(node, relaxed)) return;
