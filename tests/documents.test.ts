@@ -6,7 +6,7 @@ import compounds from '#data/generated/compounds.json' with { type: 'json' };
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameters from '#data/generated/parameters.json' with { type: 'json' };
 import { REQUIRED_ANALYTES, type Status } from '#shared/ids.ts';
-import { scheduleSchema } from '#shared/schemas/brief.ts';
+import { scheduleSchema, swapSchema } from '#shared/schemas/brief.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
 
 const ROOT = new URL('../', import.meta.url);
@@ -69,6 +69,9 @@ test('the schedule in README.md is one the program takes', () => {
   const [, document] = read('README.md').split(/^.*<<'JSON'$|^JSON$/m);
   const schedule = scheduleSchema.parse(JSON.parse(document!));
   for (const { hop } of schedule.additions) expect(hops.map(({ name }) => name)).toContain(hop);
+  const swap = readme.match(/add `("replace": "(.+?)", .+?)` to the same document/);
+  const replacing = swapSchema.parse(JSON.parse(document!.replace('{', `{ ${swap![1]!},`)));
+  expect(schedule.additions.map(({ hop }) => hop)).toContain(replacing.replace);
 });
 
 test.each(['README.md', 'DEVELOPERS.md'])('%s names files that exist', (document) => {
