@@ -6,8 +6,9 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import type { BitterPools } from '#engine/bitterness.ts';
 import type { Lot } from '#engine/composition.ts';
 import { designOf, type LotAddition } from '#engine/design.ts';
-import { centralValues, effectOf, processOf } from '#engine/effect.ts';
-import { defaultValues, type Model } from '#engine/model.ts';
+import { effectOf, processOf } from '#engine/effect.ts';
+import type { Model } from '#engine/model.ts';
+import type { World } from '#engine/predict.ts';
 
 export interface Kept {
   readonly additions: readonly LotAddition[];
@@ -28,7 +29,7 @@ export interface Kept {
  * The kept additions of a brief. Fails where one cannot be predicted, or has no price while the
  * whole cost is limited.
  */
-export function keptOf(model: Model, brief: Brief): Outcome<Kept> {
+export function keptAdditions(model: Model, brief: Brief): Outcome<readonly LotAddition[]> {
   const { name, batch, stages, keep = [], limits } = brief;
   const designed = designOf(model, { name, batch, stages, additions: keep });
   if (!designed.ok) {
@@ -44,7 +45,17 @@ export function keptOf(model: Model, brief: Brief): Outcome<Kept> {
       cure: 'Give the price, or take limits.cost_at_most out',
     });
   }
-  const process = processOf(model, batch, stages, defaultValues(model));
+  return success(additions);
+}
+
+/** What kept additions bring in a world that knows their lots. */
+export function keptIn(
+  model: Model,
+  { batch, stages }: Brief,
+  additions: readonly LotAddition[],
+  world: World,
+): Kept {
+  const process = processOf(model, batch, stages, world.values);
   const doses = { mash: 0, hot_steep: 0, dry_hop: 0 };
   const direct = new Float64Array(COMPOUNDS.length);
   const damped = new Float64Array(COMPOUNDS.length);
@@ -53,7 +64,7 @@ export function keptOf(model: Model, brief: Brief): Outcome<Kept> {
   let cost = 0;
   for (const { lot, stage, grams } of additions) {
     const dose = grams / batch.beer_l;
-    const effect = effectOf(centralValues(lot), stage, process);
+    const effect = effectOf(world.lots.get(lot)!, stage, process);
     const into = stage === 'dry_hop' ? damped : direct;
     effect.compounds.forEach((ug, i) => (into[i]! += dose * ug));
     doses[stage] += dose;
@@ -64,15 +75,15 @@ export function keptOf(model: Model, brief: Brief): Outcome<Kept> {
     leaf += dose * effect.leaf;
     cost += (grams / 1000) * (lot.pricePerKg ?? 0);
   }
-  return success({
+  return {
     additions,
     doses,
     direct,
     damped,
     pools,
     leaf,
-    cost: unpriced >= 0 ? null : cost,
-  });
+    cost: additions.some((a) => a.lot.pricePerKg === null) ? null : cost,
+  };
 }
 
 function sameLot(a: Lot, b: Lot): boolean {

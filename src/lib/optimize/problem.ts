@@ -11,18 +11,14 @@ import { DOSE_G_PER_L_MAX, type Brief, type Minimise, type Wish } from '#shared/
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { LEAF_DRIVER, signalMatrix } from '#engine/aroma.ts';
 import { adsorptionFactor } from '#engine/bitterness.ts';
-import { nameKey } from '#engine/composition.ts';
-import { centralValues, effectOf, maltEffect, processOf, type Effect } from '#engine/effect.ts';
-import {
-  defaultThresholds,
-  defaultValues,
-  type Model,
-  type ParameterValues,
-} from '#engine/model.ts';
-import { isoFractionsOf } from '#engine/predict.ts';
+import { nameKey, type Lot } from '#engine/composition.ts';
+import type { LotAddition } from '#engine/design.ts';
+import { effectOf, maltEffect, processOf, type Effect } from '#engine/effect.ts';
+import type { Model, ParameterValues } from '#engine/model.ts';
+import { defaultWorld, isoFractionsOf, type World } from '#engine/predict.ts';
 import { loadFactor } from '#engine/transfer.ts';
 import { offersOf, varietyKey, type Offer } from './candidates.ts';
-import { freeGrams, keptOf, type Kept } from './kept.ts';
+import { freeGrams, keptAdditions, keptIn, type Kept } from './kept.ts';
 
 /**
  * Least dose of a required hop where neither a smallest addition nor a weighing step says it, g/L:
@@ -158,11 +154,12 @@ function columnsOf(
   brief: Brief,
   offers: readonly Offer[],
   kept: Kept,
+  world: World,
   least: number,
   step: number,
 ): Columns {
   const { batch, stages, limits } = brief;
-  const process = processOf(model, batch, stages, defaultValues(model));
+  const process = processOf(model, batch, stages, world.values);
   const columns: Columns = { uses: [], effects: [], varieties: [], leftOut: [] };
   const varietyOf = new Map<string, number>();
   offers.forEach(({ lot }, index) => {
@@ -173,7 +170,7 @@ function columnsOf(
       columns.leftOut.push({ hop: lot.hop, reason });
       return;
     }
-    const central = centralValues(lot);
+    const figures = world.lots.get(lot)!;
     for (const stage of STAGES) {
       if (!stages[stage]) continue;
       const stageMost = (limits.stage_at_most_g_per_l?.[stage] ?? Infinity) - kept.doses[stage];
@@ -183,15 +180,20 @@ function columnsOf(
       const key = nameKey(lot.hop);
       if (!varietyOf.has(key)) varietyOf.set(key, columns.varieties.push(lot.hop) - 1);
       columns.uses.push({ lot: index, variety: varietyOf.get(key)!, form: lot.form, stage, most });
-      columns.effects.push(effectOf(central, stage, process));
+      columns.effects.push(effectOf(figures, stage, process));
     }
   });
   return columns;
 }
 
-function axisRows(model: Model, brief: Brief, { uses, effects }: Columns, kept: Kept): AxisRow[] {
-  const values = defaultValues(model);
-  const matrix = signalMatrix(model, defaultThresholds(model), values);
+function axisRows(
+  model: Model,
+  brief: Brief,
+  { uses, effects }: Columns,
+  kept: Kept,
+  { values, thresholds }: World,
+): AxisRow[] {
+  const matrix = signalMatrix(model, thresholds, values);
   const malt = maltEffect(processOf(model, brief.batch, brief.stages, values));
   const left = (group: number) => loadFactor(LOAD_GROUPS[group]!, kept.doses.dry_hop, values);
   const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
@@ -226,10 +228,10 @@ function bitterRow(
   brief: Brief,
   { effects }: Columns,
   { pools, doses }: Kept,
+  { values }: World,
 ): BitterRow | null {
   const { ibu_at_least: atLeast, ibu_at_most: atMost } = brief.limits;
   if (atLeast === undefined && atMost === undefined) return null;
-  const values = defaultValues(model);
   const iso = isoFractionsOf(processOf(model, brief.batch, brief.stages, values));
   const of = (pick: (e: Effect) => number) => Float64Array.from(effects, pick);
   const hotCap = values['iso.hot_alpha_cap'];
@@ -325,13 +327,16 @@ function objectiveOf(
   });
 }
 
-/**
- * States the problem of a brief. Fails when nothing can be asked: no stage described, lots nobody
- * knows, required hops that are banned, missing or more than `hops_at_most`.
- */
-export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
-  const { batch, stages, limits } = brief;
-  if (STAGES.every((s) => !stages[s])) {
+/** The lots of a brief: those on offer and those of kept additions. */
+export interface Stated {
+  readonly offers: readonly Offer[];
+  readonly leftOut: readonly LeftOut[];
+  readonly kept: readonly LotAddition[];
+}
+
+/** Ties the lots of a brief to their composition. Fails where lots or names are not known. */
+export function statedOf(model: Model, brief: Brief): Outcome<Stated> {
+  if (STAGES.every((s) => !brief.stages[s])) {
     return failure({
       path: 'stages',
       message: 'no stage is described, so hops can go in nowhere',
@@ -340,14 +345,41 @@ export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
   }
   const found = offersOf(model, brief);
   if (!found.ok) return found;
-  const keeping = keptOf(model, brief);
-  if (!keeping.ok) return keeping;
-  const kept = keeping.value;
-  const { offers } = found.value;
+  const kept = keptAdditions(model, brief);
+  if (!kept.ok) return kept;
+  return success({ ...found.value, kept: kept.value });
+}
+
+/** All lots of a brief, each once. */
+export function lotsIn({ offers, kept }: Stated): Set<Lot> {
+  return new Set([...offers.map((o) => o.lot), ...kept.map((a) => a.lot)]);
+}
+
+/**
+ * States the problem of a brief at the central figures. Fails when nothing can be asked: no stage
+ * described, lots nobody knows, required hops that are banned, missing or more than `hops_at_most`.
+ */
+export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
+  const stated = statedOf(model, brief);
+  if (!stated.ok) return stated;
+  return problemIn(model, brief, stated.value, defaultWorld(model, lotsIn(stated.value)));
+}
+
+/** The same in another world: other compositions, thresholds or parameters. */
+export function problemIn(
+  model: Model,
+  brief: Brief,
+  stated: Stated,
+  world: World,
+): Outcome<BlendProblem> {
+  const { batch, limits } = brief;
+  const { offers } = stated;
+  const { values } = world;
+  const kept = keptIn(model, brief, stated.kept, world);
   const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
   const asked = (limits.smallest_addition_g ?? 0) / batch.beer_l;
   const least = step > 0 ? Math.ceil(asked / step - 1e-9) * step : asked;
-  const columns = columnsOf(model, brief, offers, kept, least, step);
+  const columns = columnsOf(model, brief, offers, kept, world, least, step);
   const { uses, varieties } = columns;
   const usesOf = varieties.map((_, v) => uses.flatMap((u, j) => (u.variety === v ? [j] : [])));
   const keys = varieties.map(nameKey);
@@ -368,7 +400,6 @@ export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
       cure: 'Raise limits.hops_at_most, or require fewer hops',
     });
   }
-  const values = defaultValues(model);
   const dry = Float64Array.from(uses, (u) => (u.stage === 'dry_hop' ? 1 : 0));
   const dryStageMost = limits.stage_at_most_g_per_l?.dry_hop ?? Infinity;
   const dryMost = uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0);
@@ -377,7 +408,7 @@ export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
     minimise: brief.minimise,
     values,
     offers,
-    leftOut: [...found.value.leftOut, ...columns.leftOut],
+    leftOut: [...stated.leftOut, ...columns.leftOut],
     uses,
     varieties,
     usesOf,
@@ -386,8 +417,8 @@ export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
     dry,
     loadMax: Math.max(0, Math.min(dryMost, dryStageMost - kept.doses.dry_hop)),
     halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + kept.doses.dry_hop),
-    axes: axisRows(model, brief, columns, kept),
-    bitter: bitterRow(model, brief, columns, kept),
+    axes: axisRows(model, brief, columns, kept, world),
+    bitter: bitterRow(model, brief, columns, kept, world),
     limits: linearLimits(brief, offers, columns, kept),
     hopsAtMost,
     required,
