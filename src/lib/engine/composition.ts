@@ -88,12 +88,18 @@ function tableFigure(model: Model, analyte: AnalyteId, cell: Cell): LotFigure {
   return { low, central, high, status: cell.status, sources: cell.sources, perProduct: false };
 }
 
+const FROM_ANALYSIS = ['analysis'] as const;
+
 function analysisFigure(model: Model, value: number): LotFigure {
-  const range = widen(
-    { low: value, central: value, high: value },
-    model.parameters['spread.analysis'].central,
-  );
-  return { ...range, status: 'analysis', sources: ['analysis'], perProduct: true };
+  const share = model.parameters['spread.analysis'].central;
+  return {
+    low: value * (1 - share),
+    central: value,
+    high: value * (1 + share),
+    status: 'analysis',
+    sources: FROM_ANALYSIS,
+    perProduct: true,
+  };
 }
 
 /**
