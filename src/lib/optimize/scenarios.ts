@@ -1,0 +1,69 @@
+// Seeded scenarios of what is in each lot, and how a blend fares in every one of them: fast enough to
+// try thousands of blends. Parameters and thresholds stay at their defaults.
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Lot } from '#engine/composition.ts';
+import type { LotValues } from '#engine/effect.ts';
+import type { LotAddition } from '#engine/design.ts';
+import { signalOf } from '#engine/aroma.ts';
+import type { Model } from '#engine/model.ts';
+import { defaultWorld, predictPoint, type World } from '#engine/predict.ts';
+import { drawLot, randomFrom } from '#engine/sampling.ts';
+import { AXES } from '#shared/ids.ts';
+import { CHECK_TOLERANCE } from './check.ts';
+import { windowOf, type BlendProblem } from './problem.ts';
+import { overshoot, type Doses } from './truth.ts';
+
+/** Worlds that differ in the composition of their lots; the same seed gives the same worlds. */
+export function worldsOf(
+  model: Model,
+  lots: Iterable<Lot>,
+  count: number,
+  seed: number,
+): readonly World[] {
+  const all = [...lots];
+  const central = defaultWorld(model, all);
+  const random = randomFrom(seed);
+  return Array.from({ length: count }, () => ({
+    ...central,
+    lots: new Map(all.map((lot): [Lot, LotValues] => [lot, drawLot(lot, random)])),
+  }));
+}
+
+/** Whether the engine finds every wish and the bitterness window met in a world. */
+export function holdsIn(
+  model: Model,
+  { name, batch, stages, target, limits }: Brief,
+  additions: readonly LotAddition[],
+  world: World,
+): boolean {
+  const { signals, totals } = predictPoint(model, { name, batch, stages, additions }, world);
+  const { ibu_at_least = 0, ibu_at_most = Infinity } = limits;
+  const slack = 1 + CHECK_TOLERANCE;
+  if (totals.ibu * slack < ibu_at_least || totals.ibu > ibu_at_most * slack) return false;
+  return AXES.every((axis, i) => {
+    const wish = target[axis];
+    if (!wish) return true;
+    const { low, high } = windowOf(wish);
+    const least = low > 0 ? signalOf(low, world.values) : 0;
+    const most = high < Infinity ? signalOf(high, world.values) : Infinity;
+    return signals[i]! * slack + 1e-12 >= least && signals[i]! <= most * slack + 1e-12;
+  });
+}
+
+/** Share of worlds in which the engine finds a blend to hold, 0 to 1. */
+export function shareHeld(
+  model: Model,
+  brief: Brief,
+  additions: readonly LotAddition[],
+  worlds: readonly World[],
+): number {
+  return worlds.filter((w) => holdsIn(model, brief, additions, w)).length / worlds.length;
+}
+
+/**
+ * How far a blend is from holding in each scenario, sorted: 0 where it holds, else the largest
+ * relative miss of a wish.
+ */
+export function missesIn(problems: readonly BlendProblem[], doses: Doses): Float64Array {
+  return Float64Array.from(problems, (p) => overshoot(p, doses, 0)).sort();
+}
