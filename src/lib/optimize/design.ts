@@ -1,10 +1,10 @@
 // The way from a brief to an answer: state the problem, search, and if nothing meets the wishes search
 // for the closest; every blend shown is predicted anew by the engine before a word is said about it.
-import type { Blend, BlendAddition, DesignAnswer, Proof } from '#shared/answer.ts';
+import type { BlendAddition, DesignAnswer, Proof } from '#shared/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/model.ts';
-import { Alternatives, varietiesOf } from './alternatives.ts';
+import { Alternatives, ranked, varietiesOf, type Ranked } from './alternatives.ts';
 import { additionsOf, checked } from './check.ts';
 import { clashOf } from './clash.ts';
 import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './contract.ts';
@@ -178,7 +178,15 @@ function* designingOthers(job: Job, first: Best, count: number): Designing<Desig
     settled,
   });
   const { status, lower_bound, gap } = found;
-  const blends: Blend[] = [{ ...found.blends[0]!, proof: { status, lower_bound, gap } }];
+  const worst = worstMiss(problem, first.doses);
+  let blends: Ranked[] = [
+    {
+      blend: found.blends[0]!,
+      proof: { status, lower_bound, gap },
+      figure: goal === 'objective' ? base + objectiveOf(problem, first.doses) : worst,
+      varieties: varietiesOf(problem, first.doses),
+    },
+  ];
   const notes = [...found.why.notes];
   const others = new Alternatives(problem, goal);
   others.exclude(varietiesOf(problem, first.doses), lower_bound - base);
@@ -209,10 +217,19 @@ function* designingOthers(job: Job, first: Best, count: number): Designing<Desig
       goal === 'objective'
         ? proofOf({ incumbent: choice, bound, tolerance }, base)
         : { status: 'closest', lower_bound: bound, gap: gapOf(merit, bound) };
-    blends.push({ ...checked(model, brief, problem, doses, options.band).blend, proof });
-    others.exclude(varietiesOf(problem, doses), bound);
+    const { blend } = checked(model, brief, problem, doses, options.band);
+    const varieties = varietiesOf(problem, doses);
+    const figure = goal === 'objective' ? base + merit : worstMiss(problem, doses);
+    blends = ranked(blends, { blend, proof, figure, varieties });
+    others.exclude(varieties, bound);
   }
-  return { ...found, milliseconds: session.milliseconds, blends, why: { ...found.why, notes } };
+  return {
+    ...found,
+    ...blends[0]!.proof,
+    milliseconds: session.milliseconds,
+    blends: blends.map(({ blend, proof }) => ({ ...blend, proof })),
+    why: { ...found.why, notes },
+  };
 }
 
 /** Runs a design to its end. */
