@@ -18,6 +18,10 @@ export interface Command {
   readonly alternatives?: number;
   /** The curve wanted of a design instead of one blend. */
   readonly tradeoff?: Tradeoff;
+  /** Whether the reasons behind a blend are wanted, and of which hops not in it. */
+  readonly explain?: { readonly whyNot: readonly string[] };
+  /** Share of lots in which a blend is to hold, 0 to 1. */
+  readonly holdInShare?: number;
 }
 
 export const HELP = `Predict what a hop schedule gives, design the lightest blend for a wish, replace a hop, or save.
@@ -25,6 +29,7 @@ export const HELP = `Predict what a hop schedule gives, design the lightest blen
   npm run --silent cli -- predict FILE [--json]
   npm run --silent cli -- design FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
                                       [--alternatives N | --tradeoff closeness|cost]
+                                      [--why] [--why-not HOP] [--hold PERCENT]
   npm run --silent cli -- swap FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
 
@@ -34,7 +39,7 @@ FILE is a JSON document, or - for standard input.
            (examples: seeds/briefs)
   swap     a schedule with "replace": the name of a hop, and candidates: what comes closest to it
   save     a schedule with prices, perhaps with candidates: the cheapest and the lightest blend
-           nobody should notice
+           nobody should notice (examples of both: seeds/schedules)
 
   --json                one JSON document instead of text
   --stock FILE.csv      the candidates are the lots of a stock list; its first line names the
@@ -43,6 +48,10 @@ FILE is a JSON document, or - for standard input.
   --time-limit SECONDS  stop proving after this long and answer with the gap reached
   --alternatives N      up to ${BLENDS_MAX} blends; each leaves out at least one hop of every blend before it
   --tradeoff WHAT       the curve of hop weight against closeness to the wishes, or against cost
+  --why                 what each addition brings, what each wish costs, what clashes
+  --why-not HOP         the same, and why this hop is not in the blend (may be given again)
+  --hold PERCENT        the blend whose wishes hold in at least this share of lots, and what it
+                        takes beside the one for the middle of the figures
   --help                this text
 
 Exit 0: answered, also when no blend meets every wish (the status then says "closest").
@@ -51,14 +60,24 @@ Exit 1: something broke here. Exit 2: the input is at fault; nothing was written
 
 /** Longest time limit taken, a day. */
 const SECONDS_MAX = 86_400;
-const VALUED = ['--stock', '--time-limit', '--alternatives', '--tradeoff'] as const;
-const OPTIONS: readonly string[] = ['--json', ...VALUED, '--help'];
-/** Verbs that take an option with a value. */
-const TAKEN_BY: Readonly<Record<(typeof VALUED)[number], readonly Verb[]>> = {
+const VALUED = [
+  '--stock',
+  '--time-limit',
+  '--alternatives',
+  '--tradeoff',
+  '--why-not',
+  '--hold',
+] as const;
+const OPTIONS: readonly string[] = ['--json', '--why', ...VALUED, '--help'];
+/** Verbs that take an option. */
+const TAKEN_BY: Readonly<Record<(typeof VALUED)[number] | '--why', readonly Verb[]>> = {
   '--stock': ['design', 'swap', 'save'],
   '--time-limit': ['design', 'swap', 'save'],
   '--alternatives': ['design'],
   '--tradeoff': ['design'],
+  '--why': ['design'],
+  '--why-not': ['design'],
+  '--hold': ['design'],
 };
 const SEE_HELP = 'Run with --help to see what is possible';
 
@@ -72,6 +91,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   const problems: Problem[] = [];
   const words: string[] = [];
   const values: Record<string, string> = {};
+  const whyNot: string[] = [];
   const fault = (path: string, message: string, cure = SEE_HELP) =>
     void problems.push({ path, message, cure });
   const rest = [...args];
@@ -88,6 +108,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
       const value = attached ?? rest.shift();
       const missing = value === undefined || value === '';
       if (missing) fault(option, 'its value is missing', `Write it behind: ${option} VALUE`);
+      else if (option === '--why-not') values[option] = whyNot[whyNot.push(value) - 1]!;
       else if (option in values) fault(option, 'the option is given twice', 'Keep one of them');
       else values[option] = value;
     } else if (attached !== undefined) fault(option, 'it takes no value', `Write ${option} alone`);
@@ -106,7 +127,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   }
   if (more.length > 0) fault('', `"${more[0]}" is one word too many`, 'Give one file');
   const seconds = values['--time-limit'];
-  for (const option of VALUED) {
+  for (const option of [...VALUED, '--why'] as const) {
     const verbsTaking = TAKEN_BY[option];
     if (isVerb(verb) && option in values && !verbsTaking.includes(verb)) {
       const cure = `Leave it out, or use ${verbsTaking.join(', ')}`;
@@ -133,6 +154,18 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   if (count !== undefined && against !== undefined) {
     fault('--tradeoff', 'it stands beside --alternatives', 'Keep one of the two');
   }
+  const { '--hold': percent } = values;
+  const share = percent?.trim() ? Number(percent) / 100 : NaN;
+  if (percent !== undefined && !(share > 0 && share <= 1)) {
+    const cure = 'Give a number above 0 and up to 100';
+    fault('--hold', `"${percent}" is not a percentage`, cure);
+  }
+  const explains = '--why' in values || whyNot.length > 0;
+  for (const option of ['--why', '--why-not', '--hold']) {
+    if (tradeoff && option in values) {
+      fault(option, 'it stands beside --tradeoff', 'Keep one of the two');
+    }
+  }
   if (seconds !== undefined && timeLimit(seconds) === undefined) {
     const cure = `Give a number of seconds above 0 and up to ${SECONDS_MAX}`;
     fault('--time-limit', `"${seconds}" is not a time`, cure);
@@ -146,5 +179,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     ...(seconds === undefined ? {} : { timeLimitSeconds: timeLimit(seconds)! }),
     ...(alternatives === undefined ? {} : { alternatives }),
     ...(tradeoff === undefined ? {} : { tradeoff }),
+    ...(explains ? { explain: { whyNot } } : {}),
+    ...(percent === undefined ? {} : { holdInShare: share }),
   });
 }

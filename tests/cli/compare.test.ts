@@ -1,0 +1,99 @@
+// The verbs swap and save, alternatives and trade-off curves, each in a process of its own, on the
+// documents of the invented brewery.
+import { describe, expect, it } from 'vitest';
+import type { Blend } from '#shared/answer.ts';
+import type { Replacement, Saving, TradeoffPoint } from '#shared/comparison.ts';
+import swapSeed from '#seeds/schedules/out-of-stock.json' with { type: 'json' };
+import { cli } from './run.ts';
+
+const SWAP = 'seeds/schedules/out-of-stock.json';
+const SAVE = 'seeds/schedules/cheaper.json';
+const BRIEF = 'seeds/briefs/near-empty-freezer.json';
+
+function json(...args: string[]) {
+  const { code, out, err } = cli([...args, '--json']);
+  expect([code, err]).toEqual([0, '']);
+  return JSON.parse(out);
+}
+
+describe('swap', () => {
+  it('answers in JSON: ranked whole schedules, what was kept in each', () => {
+    const answer = json('swap', SWAP, '--time-limit', '8');
+    const kept = swapSeed.additions.filter((a) => a.hop !== 'Citra');
+    const blends: Replacement[] = answer.blends;
+    expect(blends.length).toBeGreaterThan(3);
+    for (const { additions, hops, changes } of blends) {
+      for (const addition of kept) expect(additions).toContainEqual(addition);
+      expect(hops).not.toContain('Citra');
+      expect(Object.keys(changes).length).toBe(10);
+    }
+    expect(answer.tried.length).toBeGreaterThan(70);
+  });
+
+  it('answers in text from a stock list', () => {
+    const { code, out, err } = cli(['swap', SWAP, '--stock', 'seeds/stock.csv']);
+    expect([code, err]).toEqual([0, '']);
+    expect(out).toContain('Citra replaced, everything else kept to the gram.');
+    expect(out).toMatch(/^1\. .*: (no noticeable change|largest change [\d.]+) \(proven: /m);
+    expect(out).toMatch(/^aroma +before +blend 1/m);
+    expect(out).toContain('Take care:');
+  });
+
+  it('names the hop that is not there, with exit code 2', () => {
+    const swap = JSON.stringify({ ...swapSeed, replace: 'Saaz' });
+    const { code, out, err } = cli(['swap', '-'], swap);
+    expect([code, out]).toEqual([2, '']);
+    expect(err).toBe(
+      'standard input, replace: "Saaz" is not in the schedule. Name one of its hops: Centennial, Citra, Simcoe.\n',
+    );
+  });
+});
+
+describe('save', () => {
+  it('answers in JSON with the cheapest and the lightest', () => {
+    const answer = json('save', SAVE);
+    const blends: Saving[] = answer.blends;
+    expect(blends.map((b) => b.minimised)).toEqual(['cost', 'weight']);
+    expect(blends[0]!.totals_change.cost!).toBeLessThan(0);
+    expect(blends[1]!.totals_change.hop_g).toBeLessThan(0);
+    expect(answer.jnd).toBe(0.25);
+  });
+
+  it('answers in text with what is saved', () => {
+    const { code, out } = cli(['save', SAVE, '--stock', 'seeds/stock.csv']);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^1\. The cheapest \(proven/m);
+    expect(out).toMatch(/^Against before: hops -/m);
+    expect(out).toContain('just noticeable difference of 25 %');
+  });
+});
+
+describe('design', () => {
+  it('gives alternatives with a proof each', () => {
+    const { blends }: { blends: Blend[] } = json('design', BRIEF, '--alternatives', '3');
+    expect(blends.length).toBe(3);
+    for (const { proof } of blends) expect(proof!.status).toBe('optimal');
+  });
+
+  it.each(['closeness', 'cost'])('draws the curve against %s', (against) => {
+    const { points }: { points: TradeoffPoint[] } = json('design', BRIEF, '--tradeoff', against);
+    expect(points.length).toBeGreaterThan(1);
+    const { code, out } = cli(['design', BRIEF, '--tradeoff', against]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^hops g +cost +wishes widened by/m);
+  });
+
+  it.each([
+    [['design', BRIEF, '--alternatives', '9'], '"9" is not a number of blends'],
+    [['design', BRIEF, '--tradeoff', 'taste'], '"taste" is no curve known here'],
+    [
+      ['design', BRIEF, '--tradeoff', 'cost', '--alternatives', '2'],
+      'stands beside --alternatives',
+    ],
+    [['swap', SWAP, '--alternatives', '2'], 'swap does not take this option'],
+  ])('refuses %j', (args, told) => {
+    const { code, out, err } = cli(args);
+    expect([code, out]).toEqual([2, '']);
+    expect(err).toContain(told);
+  });
+});
