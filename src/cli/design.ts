@@ -6,14 +6,15 @@ import { readBrief } from '#shared/read.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/design.ts';
 import { model } from '#engine/model.ts';
+import { answering } from '#optimize/answering.ts';
 import type { DesignOptions } from '#optimize/contract.ts';
-import { designing } from '#optimize/design.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { shownFigures } from './known.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
 import { progressText } from './progress.ts';
 import { blendLines, otherLines, statusLines, whyLines, type BlendShown } from './print-design.ts';
+import { reasonLines } from './print-why.ts';
 
 /** What every searching verb is asked with. */
 export interface Request<Options> {
@@ -39,7 +40,7 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
   const read = readBrief(text);
   if (!read.ok) return read;
   const brief = request.stock ? { ...read.value, candidates: [...request.stock] } : read.value;
-  const search = designing(model, brief, request.options);
+  const search = answering(model, brief, request.options);
   let step = search.next();
   for (; !step.done; step = search.next()) {
     request.tell(step.value.milliseconds, progressText(step.value, brief));
@@ -65,6 +66,7 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
       statusLines(answer, brief),
       ...(best ? blendLines(best, brief) : []),
       otherLines(others),
+      ...reasonLines(answer, brief),
       ...whyLines(answer),
       cautionLines(stages),
     ),

@@ -33,7 +33,7 @@ function answered(
   text: string,
   stock: Candidate[] | undefined,
 ): Outcome<Answered> {
-  const { verb, timeLimitSeconds, alternatives, tradeoff } = command;
+  const { verb, timeLimitSeconds, alternatives, tradeoff, explain, holdInShare } = command;
   if (verb === 'predict') return predictText(text);
   const line = progressLine(process.stderr);
   const request = {
@@ -45,7 +45,12 @@ function answered(
     if (verb === 'swap') return swapText(text, request);
     if (verb === 'save') return saveText(text, request);
     if (tradeoff) return tradeoffText(text, tradeoff, request);
-    const options = { ...request.options, ...(alternatives && { alternatives }) };
+    const options = {
+      ...request.options,
+      ...(alternatives && { alternatives }),
+      ...(explain && { explain }),
+      ...(holdInShare && { holdInShare }),
+    };
     return designText(text, { ...request, options });
   } finally {
     line.clear();

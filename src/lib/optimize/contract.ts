@@ -31,4 +31,14 @@ export interface DesignOptions {
    * of the time limit is then kept for the others.
    */
   readonly alternatives?: number;
+  /**
+   * Give the reasons: what each addition brings, what each wish costs, what clashes, and why each hop
+   * of `whyNot` is not in the blend. Takes up to `timeLimitMs` more.
+   */
+  readonly explain?: { readonly whyNot?: readonly string[] };
+  /**
+   * Put first the blend whose wishes hold in at least this share of lots, above 0 and up to 1. Takes
+   * up to `timeLimitMs` more.
+   */
+  readonly holdInShare?: number;
 }

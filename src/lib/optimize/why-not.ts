@@ -52,23 +52,46 @@ interface Worth {
   readonly saved: number;
 }
 
-function leverNeeds(model: Model, brief: Brief, settled: Settled, best: Worth): LeverNeed[] {
+/** For each lever the use of the hop where the least change of it would do. */
+function leverNeeds(
+  model: Model,
+  brief: Brief,
+  settled: Settled,
+  worths: readonly Worth[],
+): LeverNeed[] {
   const { whole } = settled;
-  const { form, stage, lot } = whole.uses[best.use]!;
-  const need = (lever: Lever, factor: number | null): LeverNeed => ({ lever, form, stage, factor });
-  const part = (thiols: boolean): number => {
+  const need = (
+    lever: Lever,
+    factorOf: (worth: Worth) => number | null,
+    better: (a: number, b: number) => boolean,
+  ): LeverNeed => {
+    const place = ({ use }: Worth) => {
+      const { form, stage } = whole.uses[use]!;
+      return { form, stage };
+    };
+    let best: LeverNeed = { lever, ...place(worths[0]!), factor: null };
+    for (const worth of worths) {
+      const factor = factorOf(worth);
+      if (factor === null || (best.factor !== null && !better(factor, best.factor))) continue;
+      best = { lever, ...place(worth), factor };
+    }
+    return best;
+  };
+  /** spent = saved + (factor - 1) part, where `part` is what these compounds save. */
+  const times = (thiols: boolean): ((worth: Worth) => number | null) => {
     const stated = problemOf(withoutOdour(model, thiols), unstepped(brief));
-    if (!stated.ok || stated.value.uses.length !== whole.uses.length) return 0;
-    return best.saved - worthOf(stated.value, settled, best.use);
+    if (!stated.ok) return () => null;
+    return ({ use, spent, saved }) => {
+      const part = saved - worthOf(stated.value, settled, use);
+      const factor = 1 + (spent - saved) / part;
+      return part > 1e-12 * Math.abs(saved) && Number.isFinite(factor) ? factor : null;
+    };
   };
-  const times = (worth: number) => {
-    // spent = saved + (factor - 1) worth
-    const factor = 1 + (best.spent - best.saved) / worth;
-    return worth > 0 && Number.isFinite(factor) ? factor : null;
-  };
-  const needs = [need('oil', times(part(false))), need('thiols', times(part(true)))];
-  if (whole.offers[lot]!.lot.pricePerKg !== null && brief.minimise === 'cost') {
-    needs.push(need('price', best.saved > 0 ? best.saved / best.spent : null));
+  const less = (a: number, b: number) => a < b;
+  const needs = [need('oil', times(false), less), need('thiols', times(true), less)];
+  if (brief.minimise === 'cost') {
+    const share = ({ spent, saved }: Worth) => (saved > 0 && spent > 0 ? saved / spent : null);
+    needs.push(need('price', share, (a, b) => a > b));
   }
   return needs;
 }
@@ -139,6 +162,6 @@ export function* whyNot(
   return {
     ...found,
     reduced_cost_per_g: (best.spent - best.saved) / problem.beerL,
-    levers: best.spent > best.saved ? leverNeeds(model, brief, settled, best) : [],
+    levers: best.spent > best.saved ? leverNeeds(model, brief, settled, worths) : [],
   };
 }

@@ -1,20 +1,16 @@
-// The search's thread: wires the service to this worker's mail.
+// The search's thread: wires the service and the study to this worker's mail.
 import { model } from '#engine/model.ts';
 import { designing } from './design.ts';
-import { evidenceOf } from './evidence.ts';
 import type { Reply, Request } from './protocol.ts';
+import { described, opened } from './questions.ts';
 import { Service } from './service.ts';
+import { Study } from './study.ts';
 
 const { port1: here, port2: there } = new MessageChannel();
 const resting: (() => void)[] = [];
 here.onmessage = () => resting.shift()?.();
 
-const service = new Service({
-  open: (brief, options) => designing(model, brief, options),
-  describe: (answer) => ({
-    answer,
-    evidence: answer.blends.map((blend) => evidenceOf(model, blend.additions)),
-  }),
+const mail = {
   reply: (reply: Reply) => self.postMessage(reply),
   // A message to oneself queues behind the mail already waiting, without a timer's least delay.
   rest: () =>
@@ -23,9 +19,20 @@ const service = new Service({
       there.postMessage(null);
     }),
   now: () => performance.now(),
+};
+const service = new Service({
+  ...mail,
+  open: (brief, options) => designing(model, brief, options),
+  describe: (answer) => described(model, answer),
 });
+const study = new Study({ ...mail, open: (ask) => opened(model, ask) });
 
 self.onmessage = ({ data: request }: MessageEvent<Request>) => {
   if (request.kind === 'design') service.design(request);
-  else service.stop(request.id);
+  else if (request.kind === 'ask') study.ask(request);
+  else if (request.kind === 'forget') study.forget(request.id);
+  else {
+    service.stop(request.id);
+    study.stop(request.id);
+  }
 };
