@@ -27,6 +27,10 @@ export interface Shape {
   readonly ibu?: boolean;
   readonly stock?: boolean;
   readonly minimise?: Brief['minimise'];
+  /** Lots of the hidden blend; 2 to 4 where absent. */
+  readonly hidden?: number;
+  /** Intensities between wish and hidden blend, at least and at most. */
+  readonly room?: readonly [number, number];
 }
 
 export const STAGES = {
@@ -64,7 +68,7 @@ export function randomAnalysis(random: Random): Analysis {
 }
 
 export function randomLots(random: Random, { hops, forms, stock }: Shape): Candidate[] {
-  return Array.from({ length: hops }, (_, i) => randomAnalysis(random)).flatMap((analysis, i) =>
+  return Array.from({ length: hops }, () => randomAnalysis(random)).flatMap((analysis, i) =>
     FORMS.slice(0, forms).map((form: FormId): Candidate => ({
       hop: `Invented ${i + 1}`,
       form,
@@ -99,7 +103,8 @@ export function wishesAround(
   shape: Shape,
   random: Random,
 ): Pick<Brief, 'target'> & { ibu: number } {
-  const count = 2 + Math.floor(random.uniform() * 3);
+  const count = shape.hidden ?? 2 + Math.floor(random.uniform() * 3);
+  const [narrow, wide] = shape.room ?? [0.05, 0.5];
   const hidden: Addition[] = Array.from({ length: count }, () => {
     const { hop, form, analysis } = lots[Math.floor(random.uniform() * lots.length)]!;
     const stage = shape.stages[Math.floor(random.uniform() * shape.stages.length)]!;
@@ -111,7 +116,7 @@ export function wishesAround(
   axes.slice(0, shape.wishes).forEach((axis, i) => {
     const at = Math.min(9, of[axis]);
     const kind = i === 0 ? 1 : Math.floor(random.uniform() * 3);
-    const room = between(random, 0.05, 0.5);
+    const room = between(random, narrow, wide);
     if (kind === 0) target[axis] = { aim: at, within: room };
     else if (kind === 1) target[axis] = { at_least: Math.max(0, at - room) };
     else target[axis] = { at_most: at + room };

@@ -35,7 +35,7 @@ class Program {
   }
 
   /** Least cost; `null` when nothing is feasible. */
-  solve(gap: number): { cost: number; values: Float64Array } | null {
+  solve(gap: number, seconds: number): { cost: number; values: Float64Array } | null {
     const starts = [0];
     const indices: number[] = [];
     const values: number[] = [];
@@ -71,12 +71,14 @@ class Program {
       model.options.set({
         output_flag: false,
         mip_rel_gap: gap,
+        time_limit: seconds,
         mip_feasibility_tolerance: 1e-9,
         primal_feasibility_tolerance: 1e-9,
       });
       model.run();
       const status = model.getModelStatus();
-      const { optimal, infeasible, unboundedOrInfeasible } = highs.constants.modelStatus;
+      const { optimal, infeasible, unboundedOrInfeasible, timeLimit } = highs.constants.modelStatus;
+      if (status === timeLimit) return null;
       if (status === infeasible || status === unboundedOrInfeasible) return null;
       if (status !== optimal) throw new Error(`HiGHS ended with status ${status}`);
       const cost = model.getObjectiveValue();
@@ -98,6 +100,8 @@ export interface OracleOptions {
   /** Intensities by which wishes are widened; bitterness by 5 IBU each. */
   readonly slack?: number;
   readonly gap?: number;
+  /** Gives up after this long and answers as if there were none; for comparing speed only. */
+  readonly seconds?: number;
 }
 
 /**
@@ -106,7 +110,7 @@ export interface OracleOptions {
 export function bestAtLoad(
   problem: BlendProblem,
   load: number,
-  { slack = 0, gap = 1e-6 }: OracleOptions = {},
+  { slack = 0, gap = 1e-6, seconds = 600 }: OracleOptions = {},
 ): { objective: number; doses: number[] } | null {
   const program = new Program();
   const { uses, step, least, values, bitter } = problem;
@@ -216,7 +220,7 @@ export function bestAtLoad(
     const enough = Math.max(least, step) || REQUIRED_G_PER_L;
     program.row(sum(uses.map((u) => (u.variety === v ? 1 : 0))), enough, Infinity);
   }
-  const solved = program.solve(gap);
+  const solved = program.solve(gap, seconds);
   if (!solved) return null;
   return { objective: solved.cost, doses: dose.map((column) => solved.values[column]! * unit) };
 }

@@ -26,6 +26,9 @@ const FIRST_LOADS = [0, 0.5, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22];
 /** How many of them, the most promising first, are rounded. */
 const FIRST_ROUNDED = 3;
 
+/** Parts looked at for the last weighing step, on top of as many as it took to come that close. */
+const REFINE_PARTS = 300;
+
 interface Node extends Part {
   readonly bound: number;
   readonly relaxed: Relaxed;
@@ -56,6 +59,10 @@ class Heap {
 
   get least(): number {
     return this.items[0]?.bound ?? Infinity;
+  }
+
+  clear(): void {
+    this.items.length = 0;
   }
 
   private before(a: Node, b: Node): boolean {
@@ -104,6 +111,8 @@ export class Search {
   /** Least bound among parts dropped because they were within the tolerance. */
   private dropped = Infinity;
   private started = false;
+  /** Parts looked at when the gap first was within one weighing step. */
+  private provenAt: number | null = null;
   /** Linear programs solved for rounding. */
   private roundSolves = 0;
   /** Objective of one weighing step where every blend's objective is a whole number of them; or 0. */
@@ -148,7 +157,8 @@ export class Search {
     if (!this.incumbent) return this.goal === 'slack' ? this.program.slackMost : Infinity;
     const { merit } = this.incumbent;
     const { tolerance, quantum } = this;
-    return merit - tolerance - Math.max(0, quantum - 1e-6 * quantum);
+    // In whole weighing steps a better blend is a whole step better.
+    return quantum > 0 ? merit - quantum * (1 - 1e-6) : merit - tolerance;
   }
 
   /** A bound in whole weighing steps where the objective comes in such. */
@@ -175,12 +185,29 @@ export class Search {
       this.begin();
       return this.heap.size > 0;
     }
+    if (this.refinedEnough()) {
+      this.drop(this.heap.least);
+      this.heap.clear();
+    }
     const node = this.heap.pop();
     if (!node) return false;
     this.nodes += 1;
     if (node.bound >= this.cutoff) this.drop(node.bound);
     else this.branch(node);
     return this.heap.size > 0;
+  }
+
+  /**
+   * Once within one weighing step the last step is still sought, but not for ever: for as many parts
+   * as it took to get there, and some.
+   */
+  private refinedEnough(): boolean {
+    const { incumbent, bound } = this.state;
+    if (!incumbent || this.quantum === 0 || incumbent.merit - bound > this.tolerance * (1 + 1e-9)) {
+      return false;
+    }
+    this.provenAt ??= this.nodes;
+    return this.nodes >= 2 * this.provenAt + REFINE_PARTS;
   }
 
   private drop(bound: number): void {
