@@ -13,7 +13,7 @@ import type { BandOptions } from '#engine/predict.ts';
 import { varietyKey } from './candidates.ts';
 import { checked } from './check.ts';
 import { Closest, PROVEN_MISS } from './closest.ts';
-import { problemOf, REQUIRED_G_PER_L, type BlendProblem } from './problem.ts';
+import { problemOf, REQUIRED_G_PER_L } from './problem.ts';
 import {
   axisChanges,
   briefAround,
@@ -25,74 +25,29 @@ import {
 } from './profile.ts';
 import { gapOf } from './proof.ts';
 import { restrictedTo } from './restrict.ts';
-import { PROVEN_SLACK, Search } from './search.ts';
+import { PROVEN_SLACK } from './search.ts';
 import { Session, type Run } from './session.ts';
+import { NOTHING, singles, splits, type SwapProgress, type Trial, type Trying } from './trials.ts';
 import { worstMiss, type Doses } from './truth.ts';
 
 /** Single replacements and two-hop splits shown. */
 const SINGLES_SHOWN = 5;
 const SPLITS_SHOWN = 3;
-/** How sure the first trial is of a difference, in intensity: far below what anybody notices. */
-const TRIAL_GAP = 0.02;
-/** Parts a trial looks at before its gap is left as it is; seen: tens. */
-const TRIAL_PARTS = 400;
 /** A split is worth two hops where it is closer than the best single one by this, in intensity. */
 const SPLIT_GAIN = 0.02;
-/** Share of the time after which no more pairs are tried, so that the found ones can be dosed. */
-const TRYING_SHARE = 0.7;
-const NOTHING: Doses = { uses: [], doses: [] };
 
-export interface SwapProgress {
-  readonly phase: 'single' | 'split' | 'dosing';
-  readonly done: number;
-  readonly of: number;
-  readonly milliseconds: number;
-}
+export type { SwapProgress };
 
 export interface SwapOptions {
   readonly band?: BandOptions;
   readonly timeLimitMs?: number;
 }
 
-interface Trial {
-  readonly varieties: readonly number[];
-  /** Proven not below, and found; `null` doses when nothing closer than the cutoff was. */
-  readonly bound: number;
-  readonly found: number;
-  readonly doses: Doses | null;
-}
-
-/** Doses in any fraction of a gram: a bound on what weighing can do. */
-function freely(problem: BlendProblem): BlendProblem {
-  return { ...problem, step: 0, least: 0 };
-}
-
-/** Closest a few hops come with free doses, as far as below `cutoff`. */
-function tried(problem: BlendProblem, varieties: readonly number[], cutoff: number): Trial {
-  const { problem: small, inWhole } = restrictedTo(problem, varieties);
-  const search = new Search(small, 'slack', 0, cutoff);
-  search.offer(NOTHING);
-  let { bound, incumbent } = search.state;
-  while (search.step() && search.nodes < TRIAL_PARTS) {
-    ({ bound, incumbent } = search.state);
-    if (bound >= cutoff || (incumbent && incumbent.merit - bound <= TRIAL_GAP)) break;
-  }
-  ({ bound, incumbent } = search.state);
-  return {
-    varieties,
-    bound: Math.min(bound, incumbent?.merit ?? Infinity, cutoff),
-    found: incumbent?.merit ?? Infinity,
-    doses: incumbent && inWhole(incumbent.doses),
-  };
-}
-
-interface Job {
+interface Job extends Trying {
   readonly model: Model;
   readonly swap: Swap;
   readonly brief: Brief;
-  readonly problem: BlendProblem;
   readonly profile: Profile;
-  readonly session: Session;
   readonly options: SwapOptions;
 }
 
@@ -133,59 +88,6 @@ function swapBrief(model: Model, swap: Swap, profile: Profile): Outcome<Brief> {
       },
     ),
   );
-}
-
-/** Tries every hop alone; closest first. */
-function* singles(job: Job): Run<SwapProgress, Trial[]> {
-  const { problem, session } = job;
-  const free = freely(problem);
-  const cutoff = worstMiss(free, NOTHING) + 1e-9;
-  const trials: Trial[] = [];
-  for (let v = 0; v < problem.varieties.length && !session.over; v += 1) {
-    trials.push(tried(free, [v], cutoff));
-    const progress = { phase: 'single' as const, done: v + 1, of: problem.varieties.length };
-    if ((yield { ...progress, milliseconds: session.milliseconds }) === 'stop') {
-      session.stopped = true;
-    }
-  }
-  return trials.sort((a, b) => a.found - b.found);
-}
-
-/**
- * Pairs of hops closer than `cutoff`; closest first. Goes over all pairs, the most promising hops
- * first, and drops a pair as soon as it is proven not to beat the ones found: nothing is lost by it.
- */
-function* splits(
-  job: Job,
-  alone: readonly Trial[],
-  start: number,
-): Run<SwapProgress, { pairs: Trial[]; left: number }> {
-  const { problem, session } = job;
-  const free = freely(problem);
-  const order = alone.map((t) => t.varieties[0]!);
-  const of = (order.length * (order.length - 1)) / 2;
-  let pairs: Trial[] = [];
-  let done = 0;
-  let heard = performance.now();
-  const until = session.started + TRYING_SHARE * (session.deadline - session.started);
-  for (let b = 1; b < order.length; b += 1) {
-    for (let a = 0; a < b; a += 1) {
-      if (session.over || performance.now() > until) return { pairs, left: of - done };
-      const cutoff = Math.min(start, pairs[SPLITS_SHOWN - 1]?.found ?? Infinity);
-      if (cutoff > 0) {
-        const trial = tried(free, [order[a]!, order[b]!], cutoff);
-        if (trial.found < cutoff) {
-          pairs = [...pairs, trial].sort((p, q) => p.found - q.found).slice(0, SPLITS_SHOWN);
-        }
-      }
-      done += 1;
-      if (performance.now() - heard < 8) continue;
-      const { milliseconds } = session;
-      if ((yield { phase: 'split', done, of, milliseconds }) === 'stop') session.stopped = true;
-      heard = performance.now();
-    }
-  }
-  return { pairs, left: 0 };
 }
 
 interface Dosed {
@@ -289,7 +191,7 @@ export function* swapping(
   const best = Math.min(worstMiss(job.problem, NOTHING), ...shown.map((r) => r.difference));
   const oneHop = (swap.limits.hops_at_most ?? 2) < 2;
   if (!oneHop && best > SPLIT_GAIN && !shown[0]?.unnoticed) {
-    const { pairs, left } = yield* splits(job, alone, best - SPLIT_GAIN);
+    const { pairs, left } = yield* splits(job, alone, best - SPLIT_GAIN, SPLITS_SHOWN);
     for (const trial of pairs) {
       if (session.over) break;
       const found = yield* dosed(job, trial, dosing);
