@@ -154,11 +154,13 @@ function* pricesFrom({ problem, at }: Settled): Generator<undefined, Price[]> {
   // Bounds of one name are one wish (the smallest addition of every use): their prices add up.
   const byName = new Map<string, Bound[]>();
   for (const bound of at.bounds) {
-    if (bound.wish === null || bound.terms.every((t) => t.vector.every((v) => v === 0))) continue;
+    if (bound.wish === null) continue;
     const key = `${bound.wish} ${bound.side}`;
     byName.set(key, [...(byName.get(key) ?? []), bound]);
   }
   for (const bounds of byName.values()) {
+    // A limit on what is not in the blend says nothing about it.
+    if (bounds.every((b) => b.terms.every((t) => t.vector.every((v) => v === 0)))) continue;
     const { wish, side, unit, asked } = bounds[0]!;
     const figures = bounds.map((b) => b.shown(sumOf(b, problem, at.x)));
     const got = side === 'at_least' ? Math.min(...figures) : Math.max(...figures);
