@@ -25,7 +25,7 @@ export default defineConfig(
       ],
       '@typescript-eslint/consistent-type-imports': [
         'error',
-        { prefer: 'type-imports', fixStyle: 'inline-type-imports' },
+        { fixStyle: 'inline-type-imports', disallowTypeAnnotations: false },
       ],
       eqeqeq: ['error', 'always', { null: 'ignore' }],
       'no-var': 'error',

@@ -7,15 +7,6 @@ export interface Interval {
   readonly high: number;
 }
 
-/** Multiplies all three by a non-negative factor. */
-export function scale(interval: Interval, factor: number): Interval {
-  return {
-    low: interval.low * factor,
-    central: interval.central * factor,
-    high: interval.high * factor,
-  };
-}
-
 /**
  * Widens a figure that was given without a range (or with a narrower one) to at least
  * `central * (1 -/+ share)`. `share` is a fraction, 0 to 1.

@@ -1,13 +1,7 @@
 // The kept linear program of a search: one simplex, rows of the pool brought in when they bind, boxes
 // set from a node's decisions. Answers with a bound that is proven whatever the simplex did.
 import type { BlendProblem } from './problem.ts';
-import {
-  RowPool,
-  type CapChoice,
-  type Interval,
-  type RowForm,
-  type ScaledRow,
-} from './relaxation.ts';
+import { RowPool, type CapChoice, type Interval, type ScaledRow } from './relaxation.ts';
 import { Simplex, type Basis, type LpRow } from './simplex.ts';
 import type { Doses } from './truth.ts';
 
@@ -102,10 +96,15 @@ export class Program {
     });
   }
 
-  /** Proven least objective of a part with the wishes widened by `this.slack`. */
-  leastObjective(part: Part, basis: Basis | null, cutoff: number): Relaxed {
-    if (!this.setBoxes(part, cutoff)) return infeasible();
-    return this.solveWith(part, this.slack, basis, cutoff);
+  /**
+   * Proven least objective of a part with the wishes widened by `this.slack`.
+   * @param cutoff gives up once the bound is past it.
+   * @param worth blends at or above this objective need not be looked at: columns and doses that
+   * only they use are left out, so above `worth` the bound says nothing.
+   */
+  leastObjective(part: Part, basis: Basis | null, cutoff: number, worth = cutoff): Relaxed {
+    if (!this.setBoxes(part, worth)) return infeasible();
+    return this.solveWith(part, this.slack, basis, cutoff, worth);
   }
 
   /**
@@ -119,7 +118,7 @@ export class Program {
     let start = basis;
     if (from > cutoff) return { status: 'cutoff', bound: from, doses: NO_DOSES, basis };
     for (;;) {
-      const relaxed = this.solveWith(part, slack, start, Infinity);
+      const relaxed = this.solveWith(part, slack, start, Infinity, Infinity);
       if (relaxed.status !== 'infeasible') {
         return { ...relaxed, bound: proven };
       }
@@ -133,7 +132,7 @@ export class Program {
   }
 
   /** Boxes of the part's columns; false where its decisions clash. */
-  private setBoxes({ decisions, interval, columns = this.all }: Part, cutoff: number): boolean {
+  private setBoxes({ decisions, interval, columns = this.all }: Part, worth: number): boolean {
     const { simplex, problem, isIn, isOut, most, costScale } = this;
     const { lower, upper, cost } = simplex;
     lower.fill(0);
@@ -163,7 +162,7 @@ export class Program {
       let box = most[j]!;
       if (problem.dry[j] === 1 && box > interval.to) box = interval.to;
       // More of it alone would already be worse than the best blend.
-      if (cost[j]! * costScale * box > cutoff) box = Math.max(0, cutoff / (cost[j]! * costScale));
+      if (cost[j]! * costScale * box > worth) box = Math.max(0, worth / (cost[j]! * costScale));
       upper[j] = box;
     }
     for (let d = decisions; d; d = d.before) {
@@ -176,7 +175,13 @@ export class Program {
     return true;
   }
 
-  private solveWith(part: Part, slack: number, start: Basis | null, cutoff: number): Relaxed {
+  private solveWith(
+    part: Part,
+    slack: number,
+    start: Basis | null,
+    cutoff: number,
+    worth: number,
+  ): Relaxed {
     const { simplex, costScale } = this;
     let basis = start;
     for (;;) {
@@ -192,7 +197,7 @@ export class Program {
       if (status === 'unsolved') return { status, bound, doses: NO_DOSES, basis };
       const doses = this.doses();
       if (!this.activateViolated(part, slack, doses)) {
-        const columns = this.columnsLeft(part.columns ?? this.all, bound, cutoff);
+        const columns = this.columnsLeft(part.columns ?? this.all, bound, worth);
         return { status: 'solved', bound, doses, basis, columns };
       }
     }
@@ -212,15 +217,15 @@ export class Program {
   }
 
   /**
-   * The columns left once those are dropped whose least use alone lifts the bound past the cutoff:
+   * The columns left once those are dropped whose least use alone lifts the bound past `worth`:
    * bound + reduced cost * least dose (Dantzig, Fulkerson and Johnson 1954). Call right after a
    * solve; `undefined` where hardly any would go.
    */
-  private columnsLeft(columns: Int32Array, bound: number, cutoff: number): Int32Array | undefined {
+  private columnsLeft(columns: Int32Array, bound: number, worth: number): Int32Array | undefined {
     const { simplex, costScale } = this;
     const { price, lower, upper } = simplex;
     const { least, step } = this.problem;
-    const room = (cutoff - bound) / costScale;
+    const room = (worth - bound) / costScale;
     const dose = Math.max(least, step);
     if (dose === 0 || !(room < Infinity)) return undefined;
     let kept = 0;
