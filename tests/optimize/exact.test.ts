@@ -9,7 +9,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { design } from '#optimize/design.ts';
 import type { BlendProblem } from '#optimize/problem.ts';
 import { PROVEN_GAP } from '#optimize/search.ts';
-import { randomBrief, soundProblem, type Shape } from './instances.ts';
+import { objectiveOf, randomBrief, soundProblem, type Shape } from './instances.ts';
 import { bestAtLoad, bestOverSteps } from './oracle.ts';
 
 const BEER_L = 20;
@@ -37,8 +37,7 @@ function designed(brief: Brief): { answer: DesignAnswer; objective: number; met:
   const outcome = design(model, brief, { band: { samples: 20, seed: 1 } });
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
   const answer = outcome.value;
-  const { hop_g, cost, leaf_g_per_l } = answer.blends[0]!.totals;
-  const objective = { weight: hop_g, cost: cost!, leaf: leaf_g_per_l * BEER_L }[brief.minimise];
+  const objective = objectiveOf(brief, answer.blends[0]!);
   return { answer, objective, met: answer.status !== 'closest' };
 }
 

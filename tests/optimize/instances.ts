@@ -1,5 +1,6 @@
 // Random but repeatable briefs over invented lots. The wishes are cut around a hidden blend, so that
 // most briefs can be met; how tightly, how many hops and which limits apply is drawn as well.
+import type { Blend } from '#shared/answer.ts';
 import { AXES, FORMS, type AxisId, type FormId, type StageId } from '#shared/ids.ts';
 import {
   briefSchema,
@@ -13,7 +14,7 @@ import { designOf } from '#engine/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
 import { defaultWorld, predictPoint } from '#engine/predict.ts';
 import { randomFrom, type Random } from '#engine/sampling.ts';
-import { problemOf, type BlendProblem } from '#optimize/problem.ts';
+import { LEAST_LEAF, problemOf, type BlendProblem } from '#optimize/problem.ts';
 
 export interface Shape {
   readonly hops: number;
@@ -156,4 +157,12 @@ export function soundProblem(brief: Brief): BlendProblem {
   const outcome = problemOf(model, brief);
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
   return outcome.value;
+}
+
+/** What a brief minimises, from the totals the engine predicts. */
+export function objectiveOf({ minimise, batch }: Brief, { totals, additions }: Blend): number {
+  if (minimise === 'weight') return totals.hop_g;
+  if (minimise === 'cost') return totals.cost!;
+  const mash = additions.reduce((sum, a) => sum + (a.stage === 'mash' ? a.grams : 0), 0);
+  return totals.leaf_g_per_l * batch.beer_l + LEAST_LEAF * mash;
 }

@@ -11,7 +11,7 @@ import { predict } from '#engine/predict.ts';
 import { design } from '#optimize/design.ts';
 import { windowOf } from '#optimize/problem.ts';
 import { PROVEN_GAP } from '#optimize/search.ts';
-import { randomBrief, type Shape } from './instances.ts';
+import { objectiveOf, randomBrief, type Shape } from './instances.ts';
 
 const BAND = { samples: 20, seed: 1 };
 
@@ -43,9 +43,7 @@ function answered(brief: Brief): DesignAnswer {
 }
 
 function objective(brief: Brief, answer: DesignAnswer): number {
-  const { hop_g, cost, leaf_g_per_l } = answer.blends[0]!.totals;
-  const leaf = leaf_g_per_l * brief.batch.beer_l;
-  return { weight: hop_g, cost: cost ?? NaN, leaf }[brief.minimise];
+  return objectiveOf(brief, answer.blends[0]!);
 }
 
 /** What a proven answer may still be above the truth. */

@@ -26,6 +26,12 @@ import { freeGrams, keptAdditions, keptIn, type Kept } from './kept.ts';
  */
 export const REQUIRED_G_PER_L = 0.1;
 
+/**
+ * Leaf a gram of hop counts with at least where leaf is minimised, g. The mash keeps all leaf back;
+ * without this, kilograms of mash hops would be as good as none.
+ */
+export const LEAST_LEAF = 1e-3;
+
 /** A column: one lot at one stage. */
 export interface Use {
   readonly lot: number;
@@ -322,7 +328,7 @@ function objectiveOf(
   const { beer_l: beerL } = brief.batch;
   return Float64Array.from(uses, (use, j) => {
     if (brief.minimise === 'weight') return beerL;
-    if (brief.minimise === 'leaf') return beerL * effects[j]!.leaf;
+    if (brief.minimise === 'leaf') return beerL * Math.max(effects[j]!.leaf, LEAST_LEAF);
     return (beerL * (offers[use.lot]!.lot.pricePerKg ?? 0)) / 1000;
   });
 }

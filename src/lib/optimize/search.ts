@@ -13,6 +13,9 @@ import { ibuAt, IBU_PER_INTENSITY, loadOf, overshoot, type Doses } from './truth
 export const PROVEN_GAP = 1e-3;
 /** Gap counted as proven where the worst miss is minimised, in intensity: far below any palate. */
 export const PROVEN_SLACK = 5e-3;
+/** For small misses the gap is a share of the miss instead, but never below this. */
+const PROVEN_SLACK_SHARE = 0.05;
+const PROVEN_SLACK_LEAST = 2e-4;
 /** A relaxed blend this far off at its own load is split by load before by hops. */
 const LOAD_FIRST = 0.02;
 /** Narrowest load interval worth splitting, as a fraction of load plus 1 g/L. */
@@ -130,9 +133,10 @@ export class Search {
     this.program.slack = goal === 'slack' ? 0 : slack;
     this.rounding = new Rounding(this.program, goal);
     const { step, objective } = problem;
-    const positive = objective.filter((c) => c > 0);
-    const least = positive.reduce((a, b) => Math.min(a, b), Infinity);
-    const same = positive.length === objective.length && positive.every((c) => c === least);
+    // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
+    const largest = objective.reduce((a, b) => Math.max(a, b), 0);
+    const least = objective.reduce((a, b) => (b > largest / 100 ? Math.min(a, b) : a), Infinity);
+    const same = objective.every((c) => c === least);
     this.cheapestStep = step > 0 && least < Infinity ? step * least : 0;
     this.quantum = goal === 'objective' && same ? this.cheapestStep : 0;
   }
@@ -147,8 +151,10 @@ export class Search {
 
   /** Gap that counts as proven. */
   get tolerance(): number {
-    if (this.goal === 'slack') return PROVEN_SLACK;
     const merit = this.incumbent?.merit ?? 0;
+    if (this.goal === 'slack') {
+      return Math.min(PROVEN_SLACK, Math.max(PROVEN_SLACK_LEAST, PROVEN_SLACK_SHARE * merit));
+    }
     return Math.max(PROVEN_GAP * merit, this.cheapestStep);
   }
 
@@ -159,6 +165,11 @@ export class Search {
     const { tolerance, quantum } = this;
     // In whole weighing steps a better blend is a whole step better.
     return quantum > 0 ? merit - quantum * (1 - 1e-6) : merit - tolerance;
+  }
+
+  /** Objective from which on a blend is no better than the best one. */
+  private get worth(): number {
+    return this.quantum > 0 ? this.cutoff : (this.incumbent?.merit ?? Infinity);
   }
 
   /** A bound in whole weighing steps where the objective comes in such. */
@@ -216,7 +227,7 @@ export class Search {
 
   private relax(part: Part, basis: Basis | null, from: number): Relaxed {
     return this.goal === 'objective'
-      ? this.program.leastObjective(part, basis, this.cutoff)
+      ? this.program.leastObjective(part, basis, this.cutoff, this.worth)
       : this.program.leastSlack(part, basis, from, this.cutoff);
   }
 
