@@ -1,10 +1,17 @@
 // What the screen's thread and the search's thread say to each other. Every request carries an id
 // and gets exactly one closing reply with that id, also when it fails or is overtaken.
-import type { DesignAnswer } from '#shared/answer.ts';
+// Two instances of the thread run: one designs, one answers the questions about what it designed, so
+// that no question ever slows a blend.
+import type { Blend, DesignAnswer, WhyNot } from '#shared/answer.ts';
+import type { Replacement, Saving, SavingsAnswer, SwapAnswer } from '#shared/comparison.ts';
+import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/comparison.ts';
 import type { Problem } from '#shared/outcome.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
+import type { Brief, Save, Swap } from '#shared/schemas/brief.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
 import type { Evidence } from './evidence.ts';
+import type { Explanation } from './explain.ts';
+import type { SavingProgress } from './savings.ts';
+import type { SwapProgress } from './swap.ts';
 
 /** An answer with what its figures rest on. */
 export interface Designed {
@@ -13,6 +20,55 @@ export interface Designed {
   readonly evidence: readonly Evidence[];
 }
 
+type WithEvidence<T> = T & { readonly evidence: Evidence };
+
+/** What can be asked about blends, with what comes back on the way and in the end. */
+export interface Topics {
+  /** Of a shown blend; `designed` where it is the best of its own hops for the brief. */
+  readonly explain: {
+    question: { readonly brief: Brief; readonly blend: Blend; readonly designed: boolean };
+    step: Explanation;
+    finding: Explanation;
+  };
+  readonly why_not: {
+    question: { readonly brief: Brief; readonly blend: Blend; readonly hop: string };
+    step: null;
+    finding: WhyNot;
+  };
+  readonly alternatives: { question: Brief; step: DesignProgress; finding: Designed };
+  readonly tradeoff: {
+    question: { readonly brief: Brief; readonly against: Tradeoff };
+    step: { readonly points: number };
+    finding: Omit<TradeoffAnswer, 'points'> & {
+      readonly points: readonly WithEvidence<TradeoffPoint>[];
+    };
+  };
+  readonly swap: {
+    question: Swap;
+    step: SwapProgress;
+    finding: Omit<SwapAnswer, 'blends'> & { readonly blends: readonly WithEvidence<Replacement>[] };
+  };
+  readonly save: {
+    question: Save;
+    step: SavingProgress;
+    finding: Omit<SavingsAnswer, 'blends'> & { readonly blends: readonly WithEvidence<Saving>[] };
+  };
+}
+export type Topic = keyof Topics;
+export type Question<T extends Topic> = Topics[T]['question'];
+export type Step<T extends Topic> = Topics[T]['step'];
+export type Finding<T extends Topic> = Topics[T]['finding'];
+
+/** A question; a newer one of the same topic overtakes it. */
+export type Ask = {
+  [T in Topic]: {
+    readonly kind: 'ask';
+    readonly id: number;
+    readonly topic: T;
+    readonly question: Question<T>;
+  };
+}[Topic];
+
 export type Request =
   | {
       readonly kind: 'design';
@@ -20,10 +76,15 @@ export type Request =
       readonly brief: Brief;
       readonly options: DesignOptions;
     }
-  /** Ends the search of that id with the best blend so far. */
-  | { readonly kind: 'stop'; readonly id: number };
+  /** Ends the search of that id with the best so far. */
+  | { readonly kind: 'stop'; readonly id: number }
+  | Ask
+  /** Nobody waits for that question any more. */
+  | { readonly kind: 'forget'; readonly id: number };
 
 export type Reply =
+  | { readonly kind: 'step'; readonly id: number; readonly step: Step<Topic> }
+  | { readonly kind: 'finding'; readonly id: number; readonly finding: Finding<Topic> }
   | { readonly kind: 'progress'; readonly id: number; readonly progress: DesignProgress }
   | { readonly kind: 'answer'; readonly id: number; readonly designed: Designed }
   /** The brief cannot be designed from; says why and what to change. */

@@ -9,6 +9,7 @@ import type { DesignProgress } from '#optimize/contract.ts';
 import type { Designed } from '#optimize/protocol.ts';
 import type { Evidence } from '#optimize/evidence.ts';
 import * as history from './history.ts';
+import { Inquiries } from './inquiry.svelte.ts';
 
 export interface Searcher {
   design(brief: Brief): void;
@@ -21,6 +22,17 @@ export type Keeper = (brief: Brief) => Promise<string | null>;
 export type Saving =
   | { readonly state: 'untouched' | 'saving' | 'saved' }
   | { readonly state: 'not_saved' | 'not_restored'; readonly reason: string };
+
+/** A blend shown in place of the designed one. */
+export interface Aside {
+  readonly blend: Blend;
+  readonly evidence: Evidence;
+  /** What it is, and what is proven of it or changed by it, in words. */
+  readonly title: string;
+  readonly told: string;
+  /** Whether it is the best of its own hops for the brief, so that its wishes have prices. */
+  readonly designed: boolean;
+}
 
 export type Trouble =
   | { readonly kind: 'refused'; readonly problems: readonly Problem[] }
@@ -35,7 +47,7 @@ export class Workbench {
   #history = $state.raw<history.History<Brief>>()!;
   #draft = $state.raw<Brief | null>(null);
   #designed = $state.raw<Designed>()!;
-  #chosen = $state(0);
+  #aside = $state.raw<Aside | null>(null);
   /** The brief the shown blend answers. */
   #answered = $state.raw<Brief>()!;
   #searching = $state(false);
@@ -60,8 +72,14 @@ export class Workbench {
   readonly brief: Brief = $derived(this.#draft ?? this.#history.present);
   readonly undoName: string | null = $derived(history.undoName(this.#history));
   readonly redoName: string | null = $derived(history.redoName(this.#history));
-  readonly blend: Blend | null = $derived(this.#designed.answer.blends[this.#chosen] ?? null);
-  readonly evidence: Evidence | null = $derived(this.#designed.evidence[this.#chosen] ?? null);
+  /** The best blend found for the brief. */
+  readonly designedBlend: Blend | null = $derived(this.#designed.answer.blends[0] ?? null);
+  readonly blend: Blend | null = $derived(this.#aside?.blend ?? this.designedBlend);
+  readonly evidence: Evidence | null = $derived(
+    this.#aside?.evidence ?? this.#designed.evidence[0] ?? null,
+  );
+  /** What can be asked about it. */
+  readonly inquiries = new Inquiries();
 
   get answer(): DesignAnswer {
     return this.#designed.answer;
@@ -69,8 +87,11 @@ export class Workbench {
   get answeredBrief(): Brief {
     return this.#answered;
   }
-  get chosen(): number {
-    return this.#chosen;
+  get aside(): Aside | null {
+    return this.#aside;
+  }
+  get dragging(): boolean {
+    return this.#draft !== null;
   }
   get searching(): boolean {
     return this.#searching;
@@ -154,8 +175,9 @@ export class Workbench {
     this.#saving = { state: 'not_restored', reason };
   }
 
-  choose(blend: number): void {
-    this.#chosen = blend;
+  /** Shows another blend; the designed one comes back by `null`, or with the next answer. */
+  show(aside: Aside | null): void {
+    this.#aside = aside;
   }
 
   stop(): void {
@@ -173,7 +195,8 @@ export class Workbench {
 
   heardAnswer(designed: Designed): void {
     this.#designed = designed;
-    this.#chosen = 0;
+    this.#aside = null;
+    this.inquiries.clear();
     this.#answered = this.#asked!;
     this.#ended(null);
   }
@@ -209,6 +232,7 @@ export class Workbench {
   }
 
   #search(brief: Brief): void {
+    this.inquiries.rest();
     this.#asked = brief;
     this.#searching = true;
     this.#progress = null;

@@ -4,7 +4,7 @@ import type { Batch, Brief, Candidate, Limits, Stages, Target } from '#shared/sc
 import type { Workbench } from '#state/workbench.svelte.ts';
 import { wishOf, type HandledWish } from '#state/wish.ts';
 import { intensity } from './format.ts';
-import { AXIS_NAMES, STAGE_NAMES, WISH_KIND_NAMES } from './words.ts';
+import { AXIS_NAMES, LIMIT_NAMES, STAGE_NAMES, WISH_KIND_NAMES } from './words.ts';
 
 /** The brief with another wish on one axis. */
 export function withWish(brief: Brief, axis: AxisId, handled: HandledWish): Brief {
@@ -116,4 +116,14 @@ export function setCandidates(
 ): string | null {
   const taken = candidates === 'table' ? candidates : [...candidates];
   return workbench.edit(name, (b) => ({ ...b, candidates: taken }));
+}
+
+/** Takes a limit out that could only be dropped, by its path as the optimizer names it. */
+export function dropLimit(workbench: Workbench, path: string): string | null {
+  const { limits } = workbench.brief;
+  const [, list, at] = /^limits\.(require|ban)\[(\d+)\]$/.exec(path) ?? [];
+  if (list === 'require' || list === 'ban') return allow(workbench, limits[list][Number(at)]!);
+  const id = path.replace('limits.', '');
+  const left = Object.fromEntries(Object.entries(limits).filter(([k]) => k !== id)) as Limits;
+  return workbench.edit(`drop ${LIMIT_NAMES[id] ?? id}`, (b) => ({ ...b, limits: left }));
 }

@@ -1,11 +1,12 @@
 // The answer in one line, and how far it is proven in another. Says "closest" and by how much it
 // misses when the wishes cannot be met; never says proven when it is not.
 import type { Blend, DesignAnswer, Miss } from '#shared/answer.ts';
-import type { AxisId } from '#shared/ids.ts';
+import type { AxisId, StageId } from '#shared/ids.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
+import type { Workbench } from '#state/workbench.svelte.ts';
 import { decimals, hopMass, intensity, money, percent, quantity, telling } from './format.ts';
-import { AXIS_NAMES, LIMIT_NAMES } from './words.ts';
+import { AXIS_NAMES, LIMIT_NAMES, STAGE_NAMES } from './words.ts';
 
 export interface Headline {
   readonly lead: string;
@@ -14,9 +15,22 @@ export interface Headline {
 
 /** A wish or limit in words, from its path `target.tropical` or `limits.ibu_at_most`. */
 export function wishName(wish: string): string {
-  const [group, name = ''] = wish.split('.');
+  const [group, name = '', part] = wish.split('.');
   if (group === 'target') return AXIS_NAMES[name as AxisId].toLowerCase();
+  if (name === 'stage_at_most_g_per_l' && part)
+    return `the most in the ${STAGE_NAMES[part as StageId].toLowerCase()}`;
+  const onHand = /^grams_on_hand of (.+)$/.exec(wish);
+  if (onHand) return `the stock of ${onHand[1]}`;
   return LIMIT_NAMES[name] ?? name.replaceAll('_', ' ');
+}
+
+/** What an answer, or the blend shown in its place, is headed with. */
+export function headlineOf(
+  { aside, answer, blend, answeredBrief }: Workbench,
+  units: UnitSystem,
+): Headline {
+  if (aside) return { lead: `${aside.title}.`, proof: aside.told };
+  return headline(answer, blend, answeredBrief, units);
 }
 
 /** Axis misses before limit misses, each group from the largest down. */

@@ -1,0 +1,122 @@
+// Why the blend shown is as it is: what each addition brings, what each wish costs, and, where no
+// blend meets the brief, which wishes clash and the brief with each of them eased just enough.
+import type { Blend, Clash, ClashMember, Contribution, Price, WhyNot } from '#shared/answer.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { designOf } from '#engine/design.ts';
+import type { Model } from '#engine/model.ts';
+import { briefWith, clashing } from './conflict.ts';
+import { contributionsOf } from './contributions.ts';
+import { pricing, settledOf } from './prices.ts';
+import { problemOf } from './problem.ts';
+import { TIME_LIMIT_MS, type Run, type Signal } from './session.ts';
+import { whyNot } from './why-not.ts';
+
+/** A member of a clash with the brief in which it alone has given way as far as it must. */
+export interface EasedMember extends ClashMember {
+  /** The figure it is eased to, rounded to the easy side; `null` where there is none. */
+  readonly eased_to: number | null;
+  readonly eased: Brief | null;
+}
+
+export interface Explanation {
+  readonly contributions: readonly Contribution[];
+  /** `null`: not worked out yet, or not to be had (then `unpriced` says why). */
+  readonly prices: readonly Price[] | null;
+  readonly unpriced: string | null;
+  readonly clash: (Omit<Clash, 'members'> & { readonly members: readonly EasedMember[] }) | null;
+  /** Whether a clash was sought and not settled in time. */
+  readonly unsettled: boolean;
+}
+
+/** Places a figure is rounded to, by what it measures. */
+function placesOf({ wish }: ClashMember): number {
+  if (wish.startsWith('target.') || wish === 'limits.cost_at_most') return 2;
+  return wish === 'limits.hops_at_most' ? 0 : 1;
+}
+
+/** The brief with a member eased; what was shown to hold still holds, because rounding eases more. */
+function eased(brief: Brief, member: ClashMember): EasedMember {
+  const { holds_at: figure, side } = member;
+  if (figure === null) return { ...member, eased_to: null, eased: null };
+  const scale = 10 ** placesOf(member);
+  const exact = figure * scale;
+  const whole = side === 'at_least' ? Math.floor(exact + 1e-6) : Math.ceil(exact - 1e-6);
+  const to = whole / scale;
+  return { ...member, eased_to: to, eased: briefWith(brief, member, to) };
+}
+
+/** Runs a part to its end; `null` where it was stopped. Yields `now` on the way. */
+function* listening<Now, T>(part: Generator<undefined, T>, now: Now): Run<Now, T | null> {
+  for (let step = part.next(); ; step = part.next()) {
+    if (step.done) return step.value;
+    const signal: Signal = yield now;
+    if (signal === 'stop') return null;
+  }
+}
+
+/**
+ * Explains a blend for a brief. Yields what is known so far, the contributions first. Prices are of
+ * blends designed for the brief only: of any other they would be the prices of another blend.
+ */
+export function* explaining(
+  model: Model,
+  brief: Brief,
+  blend: Blend,
+  designed: boolean,
+  timeLimitMs = TIME_LIMIT_MS,
+): Run<Explanation, Outcome<Explanation>> {
+  const until = performance.now() + timeLimitMs;
+  const { name, batch, stages } = brief;
+  const shown = designOf(model, { name, batch, stages, additions: [...blend.additions] });
+  if (!shown.ok) return shown;
+  let known: Explanation = {
+    contributions: contributionsOf(model, shown.value),
+    prices: null,
+    unpriced: null,
+    clash: null,
+    unsettled: false,
+  };
+  if (!designed || (yield known) === 'stop') return success(known);
+  if (blend.misses.length > 0) {
+    const clash = yield* listening(clashing(model, brief, until), known);
+    if (!clash) return success({ ...known, unsettled: true });
+    const members = clash.members.map((m) => eased(brief, m));
+    return success({ ...known, clash: { ...clash, members } });
+  }
+  const settled = settledOf(model, brief, blend.additions);
+  if (!settled) {
+    const unpriced = 'At this blend the wishes have no price of their own: several bind at once.';
+    return success({ ...known, unpriced });
+  }
+  const prices = yield* listening(pricing(settled), known);
+  known = { ...known, prices, unpriced: prices ? null : 'Stopped before the wishes were priced.' };
+  return success(known);
+}
+
+/** What a blend comes to in the figure its brief minimises, as the search counts it. */
+function objectiveOf({ minimise, batch }: Brief, { totals, additions }: Blend): number {
+  if (minimise === 'weight') return totals.hop_g;
+  if (minimise === 'leaf') return totals.leaf_g_per_l * batch.beer_l;
+  return additions.reduce((sum, a) => sum + (a.grams / 1000) * (a.price_per_kg ?? 0), 0);
+}
+
+/** Why a named hop is not in a blend designed for the brief. Fails where the brief is no problem. */
+export function* explainingWithout(
+  model: Model,
+  brief: Brief,
+  blend: Blend,
+  hop: string,
+  timeLimitMs = TIME_LIMIT_MS,
+): Run<null, Outcome<WhyNot>> {
+  const until = performance.now() + timeLimitMs;
+  const stated = problemOf(model, brief);
+  if (!stated.ok) return stated;
+  const settled = settledOf(model, brief, blend.additions);
+  const objective = objectiveOf(brief, blend);
+  const part = whyNot(model, brief, stated.value, blend, settled, objective, hop, until);
+  const found = yield* listening(part, null);
+  if (found) return success(found);
+  const message = 'the question was stopped before it was answered';
+  return failure({ path: '', message, cure: 'Ask again' });
+}

@@ -1,0 +1,81 @@
+// How each question about blends is answered: which search runs, what of its progress is worth
+// telling, and what its blends rest on.
+import type { Blend } from '#shared/answer.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import type { Model } from '#engine/model.ts';
+import { BLENDS_MAX } from './contract.ts';
+import { designing } from './design.ts';
+import { evidenceOf, type Evidence } from './evidence.ts';
+import { explaining, explainingWithout } from './explain.ts';
+import type { Ask, Designed, Finding, Step, Topic } from './protocol.ts';
+import { saving } from './savings.ts';
+import type { Run } from './session.ts';
+import { swapping } from './swap.ts';
+import { tradingOff } from './tradeoff.ts';
+import type { DesignAnswer } from '#shared/answer.ts';
+
+export type Answering = Run<Step<Topic>, Outcome<Finding<Topic>>>;
+
+/** An answer with what the figures of its blends rest on. */
+export function described(model: Model, answer: DesignAnswer): Designed {
+  const evidence = answer.blends.map((blend) => evidenceOf(model, blend.additions));
+  return { answer, evidence };
+}
+
+/** Runs a search, its progress and its result told in other words. */
+function* told<P, R, Q, S>(
+  search: Run<P, Outcome<R>>,
+  step: (progress: P) => Q,
+  finding: (result: R) => S,
+): Run<Q, Outcome<S>> {
+  let next = search.next();
+  while (!next.done) next = search.next(yield step(next.value));
+  return next.value.ok ? success(finding(next.value.value)) : next.value;
+}
+
+/** Opens the search that answers a question. */
+export function opened(model: Model, ask: Ask): Answering {
+  const rested = <B extends Pick<Blend, 'additions'>>(blend: B): B & { evidence: Evidence } => ({
+    ...blend,
+    evidence: evidenceOf(model, blend.additions),
+  });
+  const same = <P>(progress: P): P => progress;
+  switch (ask.topic) {
+    case 'explain': {
+      const { brief, blend, designed } = ask.question;
+      return explaining(model, brief, blend, designed);
+    }
+    case 'why_not': {
+      const { brief, blend, hop } = ask.question;
+      return explainingWithout(model, brief, blend, hop);
+    }
+    case 'alternatives': {
+      const search = designing(model, ask.question, { alternatives: BLENDS_MAX });
+      return told(search, same, (answer) => described(model, answer));
+    }
+    case 'tradeoff': {
+      const { brief, against } = ask.question;
+      return told(
+        tradingOff(model, brief, against),
+        ({ points }) => ({ points: points.length }),
+        (answer) => ({
+          ...answer,
+          points: answer.points.map((p) => ({
+            ...p,
+            evidence: evidenceOf(model, p.blend.additions),
+          })),
+        }),
+      );
+    }
+    case 'swap':
+      return told(swapping(model, ask.question), same, (answer) => ({
+        ...answer,
+        blends: answer.blends.map(rested),
+      }));
+    case 'save':
+      return told(saving(model, ask.question), same, (answer) => ({
+        ...answer,
+        blends: answer.blends.map(rested),
+      }));
+  }
+}

@@ -1,0 +1,2 @@
+// The panels under the answer, as one piece that loads after the first paint.
+export { default as WhyPanel } from './WhyPanel.svelte';
