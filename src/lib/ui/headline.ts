@@ -49,6 +49,13 @@ const LEADS: Readonly<Record<Minimise, string>> = {
   leaf: 'Least leaf',
 };
 
+/** The blend that is best, as an adjective. */
+export const LEADS_OF: Readonly<Record<Minimise, string>> = {
+  weight: 'lightest',
+  cost: 'cheapest',
+  leaf: 'least leafy',
+};
+
 const BETTER: Readonly<Record<Minimise, string>> = {
   weight: 'lighter',
   cost: 'cheaper',

@@ -1,2 +1,3 @@
 // The panels under the answer, as one piece that loads after the first paint.
 export { default as WhyPanel } from './WhyPanel.svelte';
+export { default as OtherBlends } from './OtherBlends.svelte';

@@ -1,0 +1,56 @@
+// Choosing another blend than the best: from the cards, from the curve, and back.
+import { AxeBuilder } from '@axe-core/playwright';
+import { expect, test } from './journey.ts';
+
+const DEMO = 'What six remainders can do';
+
+test('another blend is found, shown by keyboard and left again', async ({ page, workbench }) => {
+  await workbench.open();
+  await page.getByRole('combobox', { name: 'Demo brief' }).selectOption(DEMO);
+  await expect(workbench.headline).toHaveText(/^Cheapest blend/);
+  const best = await workbench.settledBlend();
+  const headline = await workbench.headline.innerText();
+  const choices = page.getByRole('region', { name: 'Other blends' });
+  await choices.getByRole('button', { name: 'Find other blends' }).click();
+  const cards = choices.getByRole('listitem').getByRole('button');
+  await expect(cards.first()).toHaveAttribute('aria-pressed', 'true');
+  await expect.poll(() => cards.count()).toBeGreaterThan(1);
+
+  await cards.nth(1).focus();
+  await page.keyboard.press('Enter');
+  await expect(cards.nth(1)).toHaveAttribute('aria-pressed', 'true');
+  await expect(workbench.headline).toHaveText(/^With /);
+  expect(await workbench.settledBlend()).not.toBe(best);
+
+  await page.getByRole('button', { name: 'Back to the designed blend' }).click();
+  await expect(workbench.headline).toHaveText(headline);
+  expect(await workbench.settledBlend()).toBe(best);
+  await expect(workbench.undo).toBeEnabled();
+});
+
+test('points of both curves lead to their blends, and an edit to the designed one', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  await page.getByRole('combobox', { name: 'Demo brief' }).selectOption(DEMO);
+  await expect(workbench.headline).toHaveText(/^Cheapest blend/);
+  const choices = page.getByRole('region', { name: 'Other blends' });
+  await choices.getByRole('button', { name: 'Weight against cost' }).click();
+  const priced = choices.getByRole('button', { name: / for \d/ });
+  await expect.poll(() => priced.count(), { timeout: 30_000 }).toBeGreaterThan(1);
+  await priced.first().click();
+  await expect(workbench.headline).toHaveText(/^Blend of .* for \d/);
+
+  await choices.getByRole('button', { name: 'Weight against closeness' }).click();
+  const widened = choices.getByRole('button', { name: /widened by/ });
+  await expect.poll(() => widened.count(), { timeout: 30_000 }).toBeGreaterThan(1);
+  await widened.first().click();
+  await expect(workbench.headline).toHaveText(/^Blend of .* widened by/);
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  expect(violations.map((v) => v.id)).toEqual([]);
+
+  await workbench.undo.click();
+  await expect(workbench.headline).toHaveText(/^Lightest blend/);
+  await expect(widened).toHaveCount(0);
+});
