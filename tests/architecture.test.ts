@@ -8,7 +8,7 @@ import project from '../package.json' with { type: 'json' };
 import { aliasesOf, faultsOf, layerOf, MAY_IMPORT, type Layer } from './architecture.ts';
 
 const ROOT = new URL('../', import.meta.url);
-const FOLDERS = ['data', 'shared', 'seeds', 'serve', 'src', 'tests'];
+const FOLDERS = ['data', 'shared', 'seeds', 'src', 'tests'];
 const aliases = aliasesOf(project.imports);
 
 const HEADER = '// What this file decides.\n';

@@ -25,7 +25,7 @@ const FOLDERS = {
   'src/lib/assets/': 'assets',
   'src/cli/': 'cli',
   'src/': 'routes',
-  'serve/': 'serve',
+  'src/serve/': 'serve',
 } as const;
 export type Layer = (typeof FOLDERS)[keyof typeof FOLDERS];
 

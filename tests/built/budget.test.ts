@@ -1,6 +1,6 @@
 // What the first view may weigh. The limits are this project's own; see DEVELOPERS.md.
 import { expect, test } from 'vitest';
-import { BUILD_FOLDER } from '../../serve/server.ts';
+import { BUILD_FOLDER } from '../../src/serve/server.ts';
 import {
   firstViewScripts,
   firstViewStyles,

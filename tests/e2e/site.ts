@@ -1,6 +1,6 @@
 // Serves the built site for one run of the journeys, on whatever port is free.
 import { sentence } from '#shared/outcome.ts';
-import { serveSite } from '../../serve/server.ts';
+import { serveSite } from '../../src/serve/server.ts';
 
 export default async function startSite(): Promise<() => Promise<void>> {
   const site = await serveSite(4300);

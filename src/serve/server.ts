@@ -8,8 +8,8 @@ import { fileURLToPath } from 'node:url';
 import { preview, type Plugin } from 'vite';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 
-const ROOT = fileURLToPath(new URL('../', import.meta.url));
-export const BUILD_FOLDER = fileURLToPath(new URL('../build/', import.meta.url));
+const ROOT = fileURLToPath(new URL('../../', import.meta.url));
+export const BUILD_FOLDER = fileURLToPath(new URL('../../build/', import.meta.url));
 const LOOPBACK = '127.0.0.1';
 const HASHED_FILES = /^\/_app\/immutable\//;
 
