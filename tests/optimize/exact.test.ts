@@ -43,7 +43,8 @@ function designed(brief: Brief): { answer: DesignAnswer; objective: number; met:
 
 /** One weighing step or 0.1 %, in the unit of the objective. */
 function tolerance({ objective, step }: BlendProblem, truth: number): number {
-  const cheapest = objective.filter((c) => c > 0).reduce((a, b) => Math.min(a, b), Infinity);
+  const largest = Math.max(...objective);
+  const cheapest = Math.min(...objective.filter((c) => c > largest / 100));
   return Math.max(PROVEN_GAP * truth, step > 0 ? step * cheapest : 0) + 1e-6;
 }
 

@@ -1,7 +1,8 @@
 // The kept linear program of a search: one simplex, rows of the pool brought in when they bind, boxes
 // set from a node's decisions. Answers with a bound that is proven whatever the simplex did.
 import type { BlendProblem } from './problem.ts';
-import { RowPool, type CapChoice, type Interval, type ScaledRow } from './relaxation.ts';
+import { RowPool, type ScaledRow } from './relaxation.ts';
+import type { CapChoice, Interval } from './rows.ts';
 import { Simplex, type Basis, type LpRow } from './simplex.ts';
 import type { Doses } from './truth.ts';
 

@@ -4,7 +4,9 @@
 // the tolerance, so the bound reported at the end, early or late, is the truth about what is left.
 import { leastOf, type BlendProblem } from './problem.ts';
 import { Program, type Decision, type Part, type Relaxed } from './program.ts';
-import { chordShare, type CapChoice, type Interval } from './relaxation.ts';
+import { chordShare } from './bitter-rows.ts';
+import { Heap, type Node } from './heap.ts';
+import type { CapChoice, Interval } from './rows.ts';
 import { meritOf, Rounding, type Goal } from './rounding.ts';
 import type { Basis } from './simplex.ts';
 import { ibuAt, IBU_PER_INTENSITY, loadOf, overshoot, type Doses } from './truth.ts';
@@ -32,12 +34,6 @@ const FIRST_ROUNDED = 3;
 /** Parts looked at for the last weighing step, on top of as many as it took to come that close. */
 const REFINE_PARTS = 300;
 
-interface Node extends Part {
-  readonly bound: number;
-  readonly relaxed: Relaxed;
-  readonly depth: number;
-}
-
 /** Best blend so far. */
 export interface Incumbent {
   readonly doses: Doses;
@@ -50,56 +46,6 @@ export interface SearchState {
   readonly bound: number;
   /** Whether nothing is left to look at. */
   readonly done: boolean;
-}
-
-/** Nodes by bound, deepest first among equals: a binary heap. */
-class Heap {
-  private readonly items: Node[] = [];
-
-  get size(): number {
-    return this.items.length;
-  }
-
-  get least(): number {
-    return this.items[0]?.bound ?? Infinity;
-  }
-
-  clear(): void {
-    this.items.length = 0;
-  }
-
-  private before(a: Node, b: Node): boolean {
-    return a.bound < b.bound || (a.bound === b.bound && a.depth > b.depth);
-  }
-
-  push(node: Node): void {
-    const { items } = this;
-    let i = items.push(node) - 1;
-    while (i > 0) {
-      const parent = (i - 1) >> 1;
-      if (!this.before(items[i]!, items[parent]!)) break;
-      [items[i], items[parent]] = [items[parent]!, items[i]!];
-      i = parent;
-    }
-  }
-
-  pop(): Node | undefined {
-    const { items } = this;
-    const top = items[0];
-    const last = items.pop();
-    if (top === undefined || last === undefined || items.length === 0) return top;
-    items[0] = last;
-    let i = 0;
-    for (;;) {
-      let least = i;
-      for (const child of [2 * i + 1, 2 * i + 2]) {
-        if (child < items.length && this.before(items[child]!, items[least]!)) least = child;
-      }
-      if (least === i) return top;
-      [items[i], items[least]] = [items[least]!, items[i]!];
-      i = least;
-    }
-  }
 }
 
 export class Search {

@@ -1,0 +1,44 @@
+// The linear rows a relaxation is made of, by what they say: which loads they hold for, how they are
+// written out, which bound moves when the wishes are widened.
+
+/** Loads D a relaxation holds for, g/L. */
+export interface Interval {
+  readonly from: number;
+  readonly to: number;
+  /** Uses that can still matter at these loads; all where absent. */
+  readonly columns?: Int32Array;
+}
+
+/** Which side of a capped bitter term counts where the IBU must stay below a limit; see bitter-rows.ts. */
+export type CapChoice = 'open' | 'linear' | 'capped';
+
+/**
+ * lower <= sum of factor*vector . x <= upper; infinite where a side is free. A moving bound is given
+ * without the part that moves.
+ */
+export interface RowForm {
+  readonly vectors: readonly Float64Array[];
+  readonly factors: readonly number[];
+  readonly lower: number;
+  readonly upper: number;
+}
+
+/** A row by what it says, to be written out for an interval of loads. */
+export interface RowSource {
+  readonly name: string;
+  /**
+   * @param slackMost largest slack the row must hold for.
+   */
+  readonly form: (interval: Interval, slackMost: number, caps: readonly CapChoice[]) => RowForm;
+  /** The bound that moves when the wishes are widened by a slack, and its moving part. */
+  readonly moving: {
+    readonly side: 'lower' | 'upper';
+    readonly at: (slack: number) => number;
+  } | null;
+  /** Whether the row is the same for every interval. */
+  readonly fixed: boolean;
+  /** Whether it depends on the cap choices. */
+  readonly capped: boolean;
+  /** Whether it belongs in every program from the start. */
+  readonly essential: boolean;
+}
