@@ -71,18 +71,18 @@ export function roomOf(bound: Bound, problem: BlendProblem, x: Float64Array): nu
   return bound.sign * (sumOf(bound, problem, x) - bound.bound);
 }
 
-/** Gradient of h; `columns` may be those of a larger problem whose load part is that of x. */
+/** Gradient of h; where the load `stays`, as if it did not follow the doses. */
 export function gradientOf(
   { terms, sign }: Bound,
-  problem: BlendProblem,
+  { dry }: BlendProblem,
   x: Float64Array,
+  load: 'follows' | 'stays' = 'follows',
 ): Float64Array {
-  const { dry } = problem;
-  const load = dot(dry, x);
+  const at = dot(dry, x);
   const gradient = new Float64Array(x.length);
   for (const { damping, base, vector } of terms) {
-    const [f, slope] = factorAt(damping, load);
-    const byLoad = slope * (base + dot(vector, x));
+    const [f, slope] = factorAt(damping, at);
+    const byLoad = load === 'follows' ? slope * (base + dot(vector, x)) : 0;
     for (let j = 0; j < x.length; j += 1)
       gradient[j]! += sign * (f * vector[j]! + byLoad * dry[j]!);
   }

@@ -81,7 +81,7 @@ export function fixedOptimum(problem: BlendProblem): FixedOptimum | null {
     decisions = { kind: 'dose', use, lower: problem.least, upper: most, before: decisions };
   });
   let best: { doses: Doses; objective: number } | null = null;
-  const tolerance = () => FIXED_GAP * (1 + Math.abs(best?.objective ?? 0));
+  const tolerance = () => FIXED_GAP * Math.abs(best?.objective ?? 0) + 1e-12;
   const cutoff = () => (best ? best.objective - tolerance() : Infinity);
   const offer = (doses: Doses) => {
     if (!meetsLimits(problem, doses) || overshoot(problem, doses, 0) > TOLERANCE) return;

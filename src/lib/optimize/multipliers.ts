@@ -5,7 +5,7 @@ import { addCurvature, boundsOf, gradientOf, roomOf, type Bound } from './bounds
 import { FIXED_GAP, type FixedOptimum } from './fixed-uses.ts';
 import type { BlendProblem } from './problem.ts';
 
-export interface Priced {
+interface Priced {
   readonly bound: Bound;
   /** Change of the objective per change of `bound.bound` to the harder side; above 0. */
   readonly multiplier: number;
@@ -25,7 +25,7 @@ const NEAR = [1e-7, 1e-5, 1e-3, 1e-1];
 const ROUNDS = 40;
 
 /** Solves a square system; `null` where it is singular. */
-export function solved(matrix: readonly Float64Array[], right: Float64Array): Float64Array | null {
+function solved(matrix: readonly Float64Array[], right: Float64Array): Float64Array | null {
   const n = right.length;
   const a = matrix.map((row) => Float64Array.from(row));
   const b = Float64Array.from(right);
@@ -69,7 +69,7 @@ function fitted(
 }
 
 /** Non-negative least squares (Lawson and Hanson 1974, chapter 23) on unit columns. */
-export function nonNegativeFit(columns: readonly Float64Array[], goal: Float64Array): Float64Array {
+function nonNegativeFit(columns: readonly Float64Array[], goal: Float64Array): Float64Array {
   const weights = new Float64Array(columns.length);
   let picked: number[] = [];
   const barred = new Set<number>();
@@ -205,7 +205,7 @@ function tried(problem: BlendProblem, optimum: FixedOptimum, within: number): Mu
   const found = improved(problem, x, bounds, active, first);
   if (!found) return null;
   const off = Math.abs(found.objective - optimum.objective);
-  return off > 2 * FIXED_GAP * (1 + optimum.objective) ? null : found;
+  return off > 2 * FIXED_GAP * optimum.objective + 1e-9 ? null : found;
 }
 
 /** The optimum near x with these multipliers: bounds are let go or taken in until all conditions hold. */

@@ -24,8 +24,16 @@ function withoutOdour(model: Model, thiols: boolean): Model {
   };
 }
 
-/** What one more g/L of a use is worth at the blend's prices: objective saved less objective spent. */
-function worthOf(problem: BlendProblem, { at, chosen }: Settled, use: number): number {
+/**
+ * What one more g/L of a use saves at the blend's prices; where the load `stays`, by what it brings
+ * itself and not by what its load takes from the others.
+ */
+function worthOf(
+  problem: BlendProblem,
+  { at, chosen }: Settled,
+  use: number,
+  load: 'follows' | 'stays',
+): number {
   // The chosen uses and this one, this one at no dose.
   const wider = fixedUses(problem, [...chosen, use], 0);
   const x = Float64Array.from([...at.x, 0]);
@@ -34,7 +42,7 @@ function worthOf(problem: BlendProblem, { at, chosen }: Settled, use: number): n
   for (const { bound, multiplier } of at.binding) {
     if (bound.unit === 'g') continue;
     const same = sameBound(bounds, bound, at.bounds);
-    worth += multiplier * gradientOf(same, wider, x)[chosen.length]!;
+    worth += multiplier * gradientOf(same, wider, x, load)[chosen.length]!;
   }
   return worth;
 }
@@ -82,7 +90,8 @@ function leverNeeds(
     const stated = problemOf(withoutOdour(model, thiols), unstepped(brief));
     if (!stated.ok) return () => null;
     return ({ use, spent, saved }) => {
-      const part = saved - worthOf(stated.value, settled, use);
+      const part =
+        worthOf(whole, settled, use, 'stays') - worthOf(stated.value, settled, use, 'stays');
       const factor = 1 + (spent - saved) / part;
       return part > 1e-12 * Math.abs(saved) && Number.isFinite(factor) ? factor : null;
     };
@@ -154,7 +163,7 @@ export function* whyNot(
   const worths = uses.map((use): Worth => ({
     use,
     spent: whole.objective[use]!,
-    saved: worthOf(whole, settled, use),
+    saved: worthOf(whole, settled, use, 'follows'),
   }));
   worths.sort((a, b) => a.spent - a.saved - (b.spent - b.saved));
   const [best] = worths;

@@ -1,0 +1,55 @@
+// The reasons behind a blend and the share of lots, asked for on the command line.
+import { describe, expect, it } from 'vitest';
+import { cli } from './run.ts';
+
+const FREEZER = 'seeds/briefs/near-empty-freezer.json';
+
+describe('design --why', () => {
+  it('puts the reasons into the JSON', () => {
+    const run = cli(['design', FREEZER, '--json', '--why-not', 'Galaxy', '--why-not', 'Cascade']);
+    expect([run.code, run.err]).toEqual([0, '']);
+    const { why, blends } = JSON.parse(run.out);
+    expect(why.contributions).toHaveLength(blends[0].additions.length + 1);
+    const price = why.prices.find((p: { wish: string }) => p.wish === 'target.tropical');
+    expect(price.price).toBeGreaterThan(0);
+    expect(why.why_not.map((w: { verdict: string }) => w.verdict)).toEqual(['dearer', 'in_blend']);
+  });
+
+  it('says them in text', () => {
+    const { code, out } = cli(['design', FREEZER, '--why', '--why-not=Galaxy']);
+    expect(code).toBe(0);
+    expect(out).toContain('What each addition brings');
+    expect(out).toMatch(/^- tropical at least 3: a cost of [\d.]+ for the last 0.1 in intensity/m);
+    expect(out).toMatch(/^Why not Galaxy: the best blend with it takes a cost of [\d.]+ more\./m);
+  });
+
+  it('names what clashes', () => {
+    const { code, out } = cli(['design', 'seeds/briefs/clash.json', '--why']);
+    expect(code).toBe(0);
+    expect(out).toContain('These cannot be met together');
+    expect(out).toMatch(/^- citrus at most [\d.]+: [\d.]+ would do, all else kept$/m);
+  });
+
+  it('says nothing of it where it is not asked', () => {
+    const { out } = cli(['design', FREEZER]);
+    expect(out).not.toContain('What the wishes cost');
+  });
+});
+
+describe('design --hold', () => {
+  it('puts the blend that holds first and says what it takes', () => {
+    const run = cli(['design', FREEZER, '--hold', '80']);
+    expect([run.code, run.err]).toEqual([0, '']);
+    expect(run.out).toMatch(/The first blend holds in [\d.]+ % of 200 draws/);
+  });
+
+  it.each(['0', '101', 'most', ''])('refuses %j', (percent) => {
+    const run = cli(['design', FREEZER, `--hold=${percent}`]);
+    expect([run.code, run.out]).toEqual([2, '']);
+    expect(run.err).toContain('--hold');
+  });
+
+  it('is for design only', () => {
+    expect(cli(['predict', FREEZER, '--why']).code).toBe(2);
+  });
+});

@@ -1,0 +1,140 @@
+// The blend that holds in a share of lots: predicted anew by the engine in every scenario, never
+// cheaper than the blend for central figures, never below its bound, and honest where none is found.
+import { describe, expect, it } from 'vitest';
+import type { DesignAnswer } from '#shared/answer.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { designOf } from '#engine/design.ts';
+import { model } from '#engine/model.ts';
+import { lotOf } from '#engine/composition.ts';
+import { lotKey } from '#engine/design.ts';
+import { answered } from '#optimize/answering.ts';
+import { lotsIn, problemIn, problemOf, statedOf } from '#optimize/problem.ts';
+import { holdsIn, shareHeld, worldsOf } from '#optimize/scenarios.ts';
+import { defaultWorld } from '#engine/predict.ts';
+import { SEED_BRIEFS } from '#seeds/index.ts';
+
+const BAND = { samples: 20, seed: 1 };
+const freezer = SEED_BRIEFS.find((s) => s.id === 'near-empty-freezer')!.brief;
+const PLAIN: Brief = {
+  ...freezer,
+  minimise: 'weight',
+  target: { citrus: { aim: 2.6, within: 0.5 }, floral: { at_least: 2 } },
+  limits: { ...freezer.limits, hops_at_most: 3 },
+};
+
+function held(brief: Brief, holdInShare: number): DesignAnswer {
+  const answer = answered(model, brief, { band: BAND, holdInShare });
+  if (!answer.ok) throw new Error(JSON.stringify(answer.problems));
+  return answer.value;
+}
+
+/** Share of scenarios in which the first blend holds, the lots drawn as the answer says. */
+function shareOf(brief: Brief, answer: DesignAnswer, at: number, count: number, seed: number) {
+  const stated = statedOf(model, brief);
+  if (!stated.ok) throw new Error('no lots');
+  const lots = [...lotsIn(stated.value)];
+  const offers = stated.value.offers;
+  const additions = answer.blends[at]!.additions.map(({ stage, grams, ...spec }) => {
+    const offer = offers.find((o) => lotKey({ ...o.candidate, hop: o.lot.hop }) === lotKey(spec))!;
+    return { lot: offer.lot, stage, grams };
+  });
+  return shareHeld(model, brief, additions, worldsOf(model, lots, count, seed));
+}
+
+const CASES: readonly (readonly [string, Brief, number])[] = [
+  ['freezer, 80 %', freezer, 0.8],
+  ['freezer, 90 %', freezer, 0.9],
+  ['weight, 60 %', PLAIN, 0.6],
+  ['weight, 30 %', PLAIN, 0.3],
+];
+
+describe('a blend that holds in a share of lots', () => {
+  it.each(CASES)('%s: as stated, at no less cost, above its bound', (_, brief, wanted) => {
+    const answer = held(brief, wanted);
+    const hold = answer.why.hold!;
+    expect(hold.wanted).toBe(wanted);
+    expect(hold.scenarios).toBeGreaterThanOrEqual(200);
+    expect(hold.share).toBe(shareOf(brief, answer, 0, hold.scenarios, hold.seed));
+    expect(hold.central_share).toBe(shareOf(brief, answer, 1, hold.scenarios, hold.seed));
+    const { fresh } = hold;
+    expect(fresh.seed).not.toBe(hold.seed);
+    expect(fresh.scenarios).toBeGreaterThanOrEqual(500);
+    expect(fresh.share).toBe(shareOf(brief, answer, 0, fresh.scenarios, fresh.seed));
+    expect(hold.reached).toBe(hold.share >= wanted);
+    expect(hold.share).toBeLessThanOrEqual(hold.share_at_most);
+    expect(hold.share).toBeGreaterThanOrEqual(Math.min(wanted, hold.central_share));
+    const [first, central] = answer.blends;
+    const cost = (b: typeof first) =>
+      brief.minimise === 'cost' ? b!.totals.cost! : b!.totals.hop_g;
+    expect(cost(first) - cost(central)).toBeCloseTo(hold.extra, 6);
+    // One weighing step: the central blend is proven best within it.
+    expect(hold.extra).toBeGreaterThanOrEqual(brief.minimise === 'cost' ? -0.1 : -1);
+    expect(answer.lower_bound).toBeLessThanOrEqual(cost(first) + 1e-9);
+    // It meets the wishes at the central figures too.
+    expect(first!.worst_miss).toBe(0);
+    expect(first!.misses).toEqual([]);
+  });
+
+  it('reaches what can be reached', () => {
+    expect(held(freezer, 0.8).why.hold!.reached).toBe(true);
+    expect(held(PLAIN, 0.3).why.hold!.reached).toBe(true);
+  });
+
+  it('says so where no blend is found that holds', () => {
+    const narrow: Brief = { ...PLAIN, target: { citrus: { aim: 2.6, within: 0.03 } } };
+    const answer = held(narrow, 0.95);
+    expect(answer.why.hold!.reached).toBe(false);
+    expect(answer.status).toBe('within_gap');
+    expect(answer.why.notes.join()).toContain('holds in the share of lots');
+  });
+
+  it('is not sought where no blend meets the wishes at all', () => {
+    const answer = held({ ...PLAIN, target: { citrus: { at_least: 9 } } }, 0.8);
+    expect(answer.why.hold).toBeUndefined();
+    expect(answer.why.notes.join()).toContain('no blend meets the wishes at all');
+  });
+});
+
+describe('scenarios', () => {
+  const stated = statedOf(model, PLAIN);
+  if (!stated.ok) throw new Error('no lots');
+  const lots = lotsIn(stated.value);
+
+  it('are the same for the same seed and differ for another', () => {
+    const figures = (seed: number) =>
+      worldsOf(model, lots, 3, seed).map((w) => [...w.lots.values()].map((l) => [...l.figures]));
+    expect(figures(7)).toEqual(figures(7));
+    expect(figures(7)).not.toEqual(figures(8));
+  });
+
+  it('state the same problem as the brief where the world is the central one', () => {
+    const central = problemIn(model, PLAIN, stated.value, defaultWorld(model, lots));
+    const plain = problemOf(model, PLAIN);
+    expect(central.ok && central.value.axes).toEqual(plain.ok && plain.value.axes);
+    const [world] = worldsOf(model, lots, 1, 7);
+    const drawn = problemIn(model, PLAIN, stated.value, world!);
+    expect(drawn.ok && drawn.value.axes).not.toEqual(plain.ok && plain.value.axes);
+  });
+
+  it('are judged by every wish', () => {
+    const lot = lotOf(model, { hop: 'Citra', form: 'pellet_90' });
+    if (!lot.ok) throw new Error('no lot');
+    const additions = [{ lot: lot.value, stage: 'dry_hop' as const, grams: 100 }];
+    const world = defaultWorld(model, [lot.value]);
+    const made = designOf(model, {
+      ...PLAIN,
+      additions: [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 100 }],
+    });
+    expect(made.ok).toBe(true);
+    const wish = (target: Brief['target'], limits = {}) =>
+      holdsIn(
+        model,
+        { ...PLAIN, target, limits: { ban: [], require: [], ...limits } },
+        additions,
+        world,
+      );
+    expect(wish({ citrus: { at_least: 0.5 } })).toBe(true);
+    expect(wish({ citrus: { at_most: 0.5 } })).toBe(false);
+    expect(wish({ citrus: { at_least: 0.5 } }, { ibu_at_least: 900 })).toBe(false);
+  });
+});
