@@ -58,6 +58,13 @@ export function hopMass(grams: number, system: UnitSystem): string {
   return quantity(grams, 'hop_mass', system);
 }
 
+/** A change with its sign, its size in the words of `format`. */
+export function signed(change: number, format: (size: number) => string): string {
+  const size = format(Math.abs(change));
+  if (!/[1-9]/.test(size)) return `± ${size}`;
+  return `${change < 0 ? '−' : '+'}${size}`;
+}
+
 export function money(amount: number): string {
   return amount.toFixed(2).replace(/\B(?=(\d{3})+(?=\.))/g, ',');
 }

@@ -1,3 +1,4 @@
 // The panels under the answer, as one piece that loads after the first paint.
 export { default as WhyPanel } from './WhyPanel.svelte';
 export { default as OtherBlends } from './OtherBlends.svelte';
+export { default as SwapPanel } from './SwapPanel.svelte';

@@ -1,0 +1,77 @@
+// Questions about the shown blend taken as a schedule of its own: replace a hop that is out of stock,
+// save without anybody noticing. What the brief allows still holds, save for what it wished.
+import { AXES, type AxisId } from '#shared/ids.ts';
+import type { AxisChange, Replacement } from '#shared/comparison.ts';
+import type { Blend } from '#shared/answer.ts';
+import type { Brief, Limits, Swap } from '#shared/schemas/brief.ts';
+import type { UnitSystem } from '#shared/units.ts';
+import type { Evidence } from '#optimize/evidence.ts';
+import type { Aside, Workbench } from '#state/workbench.svelte.ts';
+import { blendWords } from './asides.ts';
+import { intensity, listed } from './format.ts';
+import { AXIS_NAMES } from './words.ts';
+
+const key = (name: string) => name.trim().toLowerCase();
+
+/** The limits of a brief for a hop that takes another's place; nothing is required of that. */
+function limitsWithout(brief: Brief, hop: string): Limits {
+  const { candidates, limits } = brief;
+  const offered = candidates === 'table' || candidates.some((c) => key(c.hop) === key(hop));
+  const ban = offered && !limits.ban.some((b) => key(b) === key(hop)) ? [hop] : [];
+  return { ...limits, require: [], ban: [...limits.ban, ...ban] };
+}
+
+/** The shown blend with a hop to replace, which is out of stock: no lot of it may come back. */
+export function swapOf(brief: Brief, blend: Blend, hop: string): Swap {
+  const { name, batch, stages, candidates } = brief;
+  return {
+    name,
+    batch,
+    stages,
+    additions: [...blend.additions],
+    replace: hop,
+    candidates,
+    limits: limitsWithout(brief, hop),
+  };
+}
+
+/** Asks what could stand in for a hop of the shown blend. */
+export function askForReplacements(workbench: Workbench, hop: string): void {
+  const { blend, answeredBrief } = workbench;
+  if (blend) workbench.inquiries.swap.ask(swapOf(answeredBrief, blend, hop));
+}
+
+/** The axis that changes most. */
+export function largestChange(
+  changes: Readonly<Record<AxisId, AxisChange>>,
+): AxisChange & { readonly axis: AxisId } {
+  const sorted = AXES.map((axis) => ({ axis, ...changes[axis] })).sort(
+    (a, b) => Math.abs(b.change) - Math.abs(a.change),
+  );
+  return sorted[0]!;
+}
+
+/** "no noticeable change", "most: citrus 0.4 lower". */
+export function changeWords({ unnoticed, changes }: Pick<Replacement, 'unnoticed' | 'changes'>) {
+  if (unnoticed) return 'no noticeable change';
+  const { axis, change } = largestChange(changes);
+  const way = change < 0 ? 'lower' : 'higher';
+  return `most: ${AXIS_NAMES[axis].toLowerCase()} ${intensity(Math.abs(change))} ${way}`;
+}
+
+/** A replacement taken: the schedule with it, shown in place of the designed blend. */
+export function replacementAside(
+  blend: Replacement & { readonly evidence: Evidence },
+  replaced: string,
+  brief: Brief,
+  units: UnitSystem,
+): Aside {
+  const change = changeWords(blend);
+  return {
+    blend,
+    evidence: blend.evidence,
+    title: `${replaced} replaced by ${listed(blend.hops)}: ${blendWords(blend, brief, units)}`,
+    told: `All other additions as they were; ${change}.`,
+    designed: false,
+  };
+}

@@ -1,0 +1,36 @@
+// A hop of the blend is out of stock: replacements side by side, one taken, and the way back.
+import { AxeBuilder } from '@axe-core/playwright';
+import { expect, test } from './journey.ts';
+
+test('a hop is replaced by one of several others and brought back', async ({ page, workbench }) => {
+  await workbench.open();
+  await page
+    .getByRole('combobox', { name: 'Demo brief' })
+    .selectOption('What six remainders can do');
+  await expect(workbench.headline).toHaveText(/^Cheapest blend/);
+  const before = await workbench.settledBlend();
+  expect(before).toContain('Cascade');
+  await page.getByRole('button', { name: 'Out of stock: Cascade' }).first().click();
+
+  const panel = page.getByRole('region', { name: 'In place of Cascade' });
+  await expect(panel.getByRole('heading', { name: 'In place of Cascade' })).toBeFocused();
+  const choices = panel.getByRole('listitem').getByRole('button');
+  await expect.poll(() => choices.count(), { timeout: 30_000 }).toBeGreaterThan(1);
+  for (const text of await choices.allInnerTexts()) {
+    expect(text).not.toContain('Cascade');
+    expect(text).toMatch(/hops .* IBU/s);
+  }
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  expect(violations.map((v) => v.id)).toEqual([]);
+
+  await choices.first().focus();
+  await page.keyboard.press('Enter');
+  await expect(workbench.headline).toHaveText(/^Cascade replaced by /);
+  const taken = await workbench.settledBlend();
+  expect(taken).not.toContain('Cascade');
+
+  await page.getByRole('button', { name: 'Back to the designed blend' }).click();
+  expect(await workbench.settledBlend()).toBe(before);
+  await panel.getByRole('button', { name: 'Close replacements' }).click();
+  await expect(panel).toHaveCount(0);
+});

@@ -1,0 +1,57 @@
+// The shown blend as a schedule with a hop to replace, and what is said of a replacement.
+import { describe, expect, it } from 'vitest';
+import { AXES, type AxisId } from '#shared/ids.ts';
+import type { AxisChange } from '#shared/comparison.ts';
+import type { Blend } from '#shared/answer.ts';
+import { swapSchema, type Brief } from '#shared/schemas/brief.ts';
+import { SEED_BRIEFS } from '#seeds/index.ts';
+import { signed } from '#ui/format.ts';
+import { changeWords, largestChange, swapOf } from '#ui/swaps.ts';
+
+const demo: Brief = SEED_BRIEFS[0]!.brief;
+const additions = [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 40 }] as const;
+const blend = { additions } as unknown as Blend;
+const changes = (by: Partial<Record<AxisId, number>>) =>
+  Object.fromEntries(
+    AXES.map((axis) => {
+      const change = by[axis] ?? 0;
+      return [axis, { from: 2, to: 2 + change, change, noticeable: change !== 0 }];
+    }),
+  ) as Record<AxisId, AxisChange>;
+
+describe('a swap', () => {
+  it('keeps the brief and its limits, requires nothing, and lets no lot of the hop come back', () => {
+    const brief = { ...demo, limits: { ...demo.limits, require: ['Citra'], ban: ['Saaz'] } };
+    const swap = swapOf(brief, blend, 'Citra');
+    expect(swapSchema.parse(swap)).toEqual(swap);
+    expect(swap).toMatchObject({
+      batch: brief.batch,
+      stages: brief.stages,
+      additions,
+      replace: 'Citra',
+      limits: { ...brief.limits, require: [], ban: ['Saaz', 'Citra'] },
+    });
+  });
+
+  it('bans no name that nobody offers', () => {
+    const candidates = [{ hop: 'Saaz', form: 'pellet_90' as const }];
+    const swap = swapOf({ ...demo, candidates }, blend, 'Own hop');
+    expect(swap.limits.ban).toEqual(demo.limits.ban);
+  });
+});
+
+describe('a change', () => {
+  it('is told by the axis that changes most, either way', () => {
+    const moved = changes({ citrus: 0.3, resin: -0.46 });
+    expect(largestChange(moved).axis).toBe('resin');
+    expect(changeWords({ unnoticed: false, changes: moved })).toBe('most: resin 0.5 lower');
+    expect(changeWords({ unnoticed: true, changes: moved })).toBe('no noticeable change');
+  });
+
+  it('carries its sign, and none where it is nothing', () => {
+    const grams = (g: number) => `${g.toFixed(0)} g`;
+    expect(signed(12, grams)).toBe('+12 g');
+    expect(signed(-3, grams)).toBe('−3 g');
+    expect(signed(-0.2, grams)).toBe('± 0 g');
+  });
+});
