@@ -1,12 +1,12 @@
 // The shown blend as a schedule with a hop to replace, and what is said of a replacement.
 import { describe, expect, it } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { AxisChange } from '#shared/comparison.ts';
+import type { AxisChange, Saving } from '#shared/comparison.ts';
 import type { Blend } from '#shared/answer.ts';
-import { swapSchema, type Brief } from '#shared/schemas/brief.ts';
+import { saveSchema, swapSchema, type Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { signed } from '#ui/format.ts';
-import { changeWords, largestChange, swapOf } from '#ui/swaps.ts';
+import { changeWords, largestChange, saveOf, savedWords, swapOf } from '#ui/swaps.ts';
 
 const demo: Brief = SEED_BRIEFS[0]!.brief;
 const additions = [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 40 }] as const;
@@ -53,5 +53,31 @@ describe('a change', () => {
     expect(signed(12, grams)).toBe('+12 g');
     expect(signed(-3, grams)).toBe('−3 g');
     expect(signed(-0.2, grams)).toBe('± 0 g');
+  });
+});
+
+describe('a saving', () => {
+  const saving = (cost: number | null, hop_g: number, beer_lost_l: number, minimised = 'cost') =>
+    ({ minimised, totals_change: { cost, hop_g, beer_lost_l } }) as Saving;
+
+  it('is asked for with the bitterness left to be kept like the aroma', () => {
+    const save = saveOf(demo, blend);
+    expect(saveSchema.parse(save)).toEqual(save);
+    expect(save.limits).not.toHaveProperty('ibu_at_most');
+    expect(save.limits).not.toHaveProperty('ibu_at_least');
+    expect(save.limits.weigh_step_g).toBe(demo.limits.weigh_step_g);
+  });
+
+  it('tells what it saves, what is minimised first, and what it takes more', () => {
+    expect(savedWords(saving(-1.2, -12, -0.2), 'metric')).toBe(
+      'saves 1.20, 12 g of hops and 0.2 L of beer',
+    );
+    expect(savedWords(saving(-1.2, -12, 0, 'weight'), 'metric')).toBe(
+      'saves 12 g of hops and 1.20',
+    );
+    expect(savedWords(saving(-1.2, 30, 0.4), 'metric')).toBe(
+      'saves 1.20; takes 30 g of hops and 0.4 L of beer more',
+    );
+    expect(savedWords(saving(null, -12, 0, 'weight'), 'metric')).toBe('saves 12 g of hops');
   });
 });

@@ -2,3 +2,4 @@
 export { default as WhyPanel } from './WhyPanel.svelte';
 export { default as OtherBlends } from './OtherBlends.svelte';
 export { default as SwapPanel } from './SwapPanel.svelte';
+export { default as SavingsPanel } from './SavingsPanel.svelte';

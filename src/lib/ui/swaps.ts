@@ -1,14 +1,14 @@
 // Questions about the shown blend taken as a schedule of its own: replace a hop that is out of stock,
 // save without anybody noticing. What the brief allows still holds, save for what it wished.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { AxisChange, Replacement } from '#shared/comparison.ts';
+import type { AxisChange, Replacement, Saving } from '#shared/comparison.ts';
 import type { Blend } from '#shared/answer.ts';
-import type { Brief, Limits, Swap } from '#shared/schemas/brief.ts';
+import type { Brief, Limits, Save, Swap } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { Evidence } from '#optimize/evidence.ts';
 import type { Aside, Workbench } from '#state/workbench.svelte.ts';
 import { blendWords } from './asides.ts';
-import { intensity, listed } from './format.ts';
+import { hopMass, intensity, listed, money, quantity } from './format.ts';
 import { AXIS_NAMES } from './words.ts';
 
 const key = (name: string) => name.trim().toLowerCase();
@@ -72,6 +72,47 @@ export function replacementAside(
     evidence: blend.evidence,
     title: `${replaced} replaced by ${listed(blend.hops)}: ${blendWords(blend, brief, units)}`,
     told: `All other additions as they were; ${change}.`,
+    designed: false,
+  };
+}
+
+/** The shown blend to save on, with what the brief offers; its bitterness is kept like its aroma. */
+export function saveOf(brief: Brief, blend: Blend): Save {
+  const { name, batch, stages, candidates, limits } = brief;
+  const { ibu_at_least: _, ibu_at_most: __, ...others } = limits;
+  const additions = [...blend.additions];
+  return { name, batch, stages, additions, candidates, limits: { ...others, require: [] } };
+}
+
+/** "saves 1.20, 12 g of hops and 0.2 L of beer; takes …": what is minimised comes first. */
+export function savedWords(
+  { totals_change: change, minimised }: Saving,
+  units: UnitSystem,
+): string {
+  const { cost, hop_g: grams, beer_lost_l: lost } = change;
+  const hops = { by: grams, words: `${hopMass(Math.abs(grams), units)} of hops` };
+  const paid = { by: cost ?? 0, words: money(Math.abs(cost ?? 0)) };
+  const beer = { by: lost, words: `${quantity(Math.abs(lost), 'volume', units)} of beer` };
+  const parts = minimised === 'cost' ? [paid, hops, beer] : [hops, paid, beer];
+  const told = parts.filter(({ words }) => /[1-9]/.test(words));
+  const listedOf = (sign: number) =>
+    listed(told.filter(({ by }) => Math.sign(by) === sign).map(({ words }) => words));
+  const [saved, taken] = [listedOf(-1), listedOf(1)];
+  return [saved && `saves ${saved}`, taken && `takes ${taken} more`].filter(Boolean).join('; ');
+}
+
+/** A saving taken: shown in place of the designed blend. */
+export function savingAside(
+  blend: Saving & { readonly evidence: Evidence },
+  brief: Brief,
+  units: UnitSystem,
+): Aside {
+  const word = blend.minimised === 'cost' ? 'Cheapest' : 'Lightest';
+  return {
+    blend,
+    evidence: blend.evidence,
+    title: `${word} in its place: ${blendWords(blend, brief, units)}`,
+    told: `No note changes noticeably; ${savedWords(blend, units)}.`,
     designed: false,
   };
 }
