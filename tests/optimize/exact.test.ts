@@ -70,6 +70,24 @@ describe('against the whole mixed-integer program', () => {
     agrees(brief, problem, bestAtLoad(problem, 0)?.objective ?? Infinity);
   });
 
+  it.each(seeds(800, 16))('hot side only, many hops, brief %i', (seed) => {
+    const brief = randomBrief(seed, {
+      hops: 24,
+      forms: 2,
+      stages: ['mash', 'hot_steep'],
+      wishes: 3 + (seed % 4),
+      beerL: BEER_L,
+      hopsAtMost: 3,
+      smallest: 10,
+      step: 2,
+      hidden: 4,
+      room: [0.02, 0.1],
+      minimise: seed % 2 ? 'weight' : 'cost',
+    });
+    const problem = soundProblem(brief);
+    agrees(brief, problem, bestAtLoad(problem, 0)?.objective ?? Infinity);
+  });
+
   it.each(seeds(100, 30))('every load in whole weighing steps, brief %i', (seed) => {
     const stages = seed % 3 ? (['hot_steep', 'dry_hop'] as const) : (['mash', 'dry_hop'] as const);
     const brief = randomBrief(seed, shapeOf(seed, stages, 8 + (seed % 6)));
