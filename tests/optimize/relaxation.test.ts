@@ -1,0 +1,136 @@
+// The rows of a relaxation hold for every blend whose load lies in their interval, and say exactly the
+// truth where the interval is one load; columns are dropped only where no better blend uses them.
+import { describe, expect, it } from 'vitest';
+import { randomFrom } from '#engine/sampling.ts';
+import { Program } from '#optimize/program.ts';
+import { RowPool } from '#optimize/relaxation.ts';
+import type { CapChoice } from '#optimize/rows.ts';
+import { ibuAt, loadOf, signalAt, worstMiss, type Doses } from '#optimize/truth.ts';
+import { between, randomBrief, soundProblem } from './instances.ts';
+import { bestAtLoad } from './oracle.ts';
+
+function problemOf(seed: number) {
+  return soundProblem(
+    randomBrief(seed, {
+      hops: 10,
+      forms: 2,
+      stages: ['mash', 'hot_steep', 'dry_hop'],
+      wishes: 5,
+      beerL: 20,
+      ibu: true,
+      hopsAtMost: 3,
+      smallest: 10,
+      step: 2,
+    }),
+  );
+}
+
+describe('rows', () => {
+  it('hold for random blends in random intervals of loads around theirs', () => {
+    let checked = 0;
+    for (let seed = 1; seed <= 60; seed += 1) {
+      const problem = problemOf(900 + seed);
+      const pool = new RowPool(problem);
+      const random = randomFrom(seed / 1e3);
+      const uses = [...problem.uses.keys()].filter(() => random.uniform() < 0.15);
+      const doses: Doses = { uses, doses: uses.map(() => between(random, 0, 6)) };
+      const load = loadOf(problem, doses);
+      const exact = seed % 4 === 0;
+      const interval = {
+        from: exact ? load : Math.max(0, load - between(random, 0, 10)),
+        to: exact ? load : load + between(random, 0, 10),
+      };
+      const slack = worstMiss(problem, doses);
+      // Which side of each cap is the smaller one for this blend.
+      const caps = (problem.bitter?.terms ?? []).map((term): CapChoice => {
+        const held = uses.reduce((sum, j, k) => sum + term.alpha[j]! * doses.doses[k]!, 0);
+        if (random.uniform() < 0.5) return 'open';
+        return held <= term.cap ? 'linear' : 'capped';
+      });
+      pool.sources.slice(0, pool.firstVariety).forEach((source) => {
+        if (source.name.startsWith('limits') || source.name.startsWith('grams')) return;
+        const form = source.form(interval, slack + (seed % 3), caps);
+        const at = source.moving?.at(slack) ?? 0;
+        const lower = form.lower + (source.moving?.side === 'lower' ? at : 0);
+        const upper = form.upper + (source.moving?.side === 'upper' ? at : 0);
+        let activity = 0;
+        form.vectors.forEach((vector, v) => {
+          uses.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
+        });
+        const rounding = 1e-9 * (1 + Math.abs(activity));
+        expect(activity, source.name).toBeGreaterThanOrEqual(lower - rounding);
+        expect(activity, source.name).toBeLessThanOrEqual(upper + rounding);
+        checked += 1;
+      });
+    }
+    expect(checked).toBeGreaterThan(800);
+  });
+
+  it('are exact at one load: the worst of them misses by what the truth misses', () => {
+    for (let seed = 1; seed <= 60; seed += 1) {
+      const problem = problemOf(960 + seed);
+      const pool = new RowPool(problem);
+      const random = randomFrom(seed / 2e3);
+      const uses = [...problem.uses.keys()].filter(() => random.uniform() < 0.15);
+      const doses: Doses = { uses, doses: uses.map(() => between(random, 0, 6)) };
+      const load = loadOf(problem, doses);
+      for (const row of problem.axes) {
+        const signal = signalAt(problem, row, doses, load);
+        for (const side of ['least', 'most']) {
+          const [source] = pool.sources.filter((s) => s.name === `${row.axis} at ${side}`);
+          if (!source) continue;
+          const form = source.form({ from: load, to: load }, 0, []);
+          let activity = row.base;
+          form.vectors.forEach((vector, v) => {
+            uses.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
+          });
+          expect(activity).toBeCloseTo(signal, 8);
+        }
+      }
+      const least = pool.sources.filter((s) => s.name === 'IBU at least');
+      if (least.length === 0) continue;
+      const activities = least.map((source) => {
+        const form = source.form({ from: load, to: load }, 0, []);
+        let activity = -form.lower;
+        form.vectors.forEach((vector, v) => {
+          uses.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
+        });
+        return activity;
+      });
+      expect(Math.min(...activities)).toBeCloseTo(ibuAt(problem, doses, load), 8);
+    }
+  });
+});
+
+describe('the kept program', () => {
+  it('bounds the truth from below and keeps every column of a better blend', () => {
+    let dropped = 0;
+    for (let seed = 1; seed <= 24; seed += 1) {
+      const problem = soundProblem(
+        randomBrief(1100 + seed, {
+          hops: 16,
+          forms: 2,
+          stages: ['mash', 'hot_steep'],
+          wishes: 4,
+          beerL: 20,
+          smallest: 15,
+          step: 1,
+        }),
+      );
+      const best = bestAtLoad(problem, 0);
+      if (!best || best.objective === 0) continue;
+      const program = new Program(problem, 0);
+      const part = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
+      const worth = best.objective * 1.0001 + 1e-6;
+      const relaxed = program.leastObjective(part, null, Infinity, worth);
+      expect(relaxed.status).toBe('solved');
+      expect(relaxed.bound).toBeLessThanOrEqual(best.objective * (1 + 1e-9));
+      if (!relaxed.columns) continue;
+      dropped += problem.uses.length - relaxed.columns.length;
+      best.doses.forEach((dose, j) => {
+        if (dose > 1e-9) expect(relaxed.columns).toContain(j);
+      });
+    }
+    expect(dropped).toBeGreaterThan(100);
+  });
+});
