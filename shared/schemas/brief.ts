@@ -203,6 +203,7 @@ export const additionSchema = z.strictObject({
 /** Grams of one lot at one stage. */
 export type Addition = z.infer<typeof additionSchema>;
 
+/** What the best blend has least of. A gram of mash hop counts as 0.001 g of leaf after the mash. */
 export const MINIMISE = ['weight', 'cost', 'leaf'] as const;
 export type Minimise = (typeof MINIMISE)[number];
 
