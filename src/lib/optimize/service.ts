@@ -10,12 +10,6 @@ import type { Designed, Reply, Request } from './protocol.ts';
 /** Longest time between two looks at the mail, ms, as far as single steps of the search allow. */
 const SLICE_MS = 15;
 
-/**
- * A stop waits until a search is this old, ms: before, it would end with no blend at all where one is
- * about to be found. Seen: first blends of hard briefs after 200 ms.
- */
-const STOP_FROM_MS = 700;
-
 export type Search = Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined>;
 export type DesignRequest = Extract<Request, { kind: 'design' }>;
 
@@ -76,8 +70,6 @@ export class Service {
   /** Runs a search to its end; `null` when a newer request came first. */
   async #searched(id: number, search: Search): Promise<Outcome<DesignAnswer> | null> {
     const { now, rest, reply } = this.#workshop;
-    const started = now();
-    const ended = () => this.#stopped && now() - started >= STOP_FROM_MS;
     for (;;) {
       await rest();
       if (this.#waiting) {
@@ -87,10 +79,10 @@ export class Service {
       const until = now() + SLICE_MS;
       let latest: DesignProgress | null = null;
       do {
-        const step = search.next(ended() ? 'stop' : undefined);
+        const step = search.next(this.#stopped ? 'stop' : undefined);
         if (step.done) return step.value;
         latest = step.value;
-      } while (!ended() && now() < until);
+      } while (!this.#stopped && now() < until);
       reply({ kind: 'progress', id, progress: latest });
     }
   }
