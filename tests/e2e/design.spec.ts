@@ -89,7 +89,8 @@ test('a long search can be stopped and gives the best blend found', async ({ pag
   await page.getByRole('radio', { name: 'Whole hop table' }).check();
   await expect(workbench.search).toContainText('Searching');
   await workbench.stop.click();
-  await expect(workbench.search).toHaveText(/^Found in/, { timeout: 2500 });
+  // Where no blend was found yet, the last good one stays and it is said so.
+  await expect(workbench.search).toHaveText(/^(Found in|No answer)/, { timeout: 2500 });
   await expect(workbench.stop).toBeHidden();
   await expect(workbench.headline).toHaveText(/^Closest blend/);
   await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);

@@ -117,6 +117,35 @@ describe('a search', () => {
   });
 });
 
+describe('a stop', () => {
+  const closest = (additions: Blend['additions']): Designed => {
+    const { answer } = designed(2);
+    const blend = { ...answer.blends[0]!, additions };
+    return { answer: { ...answer, status: 'closest', blends: [blend] }, evidence: [] };
+  };
+
+  it('takes the best blend so far', () => {
+    workbench.edit('floral 2', wish(2));
+    workbench.stop();
+    const addition = { hop: 'Citra', form: 'cone', stage: 'mash', grams: 5 } as const;
+    workbench.heardAnswer(closest([addition]));
+    expect(workbench.trouble).toBeNull();
+    expect(workbench.blend?.worst_miss).toBe(2);
+  });
+
+  it('before any blend was found leaves the last one and says so, until asked again', () => {
+    workbench.edit('floral 2', wish(2));
+    workbench.stop();
+    workbench.heardAnswer(closest([]));
+    expect(workbench.trouble).toEqual({ kind: 'stopped' });
+    expect(workbench.blend?.worst_miss).toBe(0);
+    workbench.retry();
+    workbench.heardAnswer(closest([]));
+    expect(workbench.trouble).toBeNull();
+    expect(workbench.blend?.additions).toEqual([]);
+  });
+});
+
 describe('keeping', () => {
   it('writes once after a run of edits and says so', async () => {
     workbench.edit('floral 2', wish(2));

@@ -36,7 +36,9 @@ export interface Aside {
 
 export type Trouble =
   | { readonly kind: 'refused'; readonly problems: readonly Problem[] }
-  | { readonly kind: 'failed'; readonly reason: string };
+  | { readonly kind: 'failed'; readonly reason: string }
+  /** Stopped by the user before any blend was found. */
+  | { readonly kind: 'stopped' };
 
 /** While a handle is dragged a new search starts at most this often, ms. */
 const DRAG_SEARCH_MS = 200;
@@ -56,6 +58,7 @@ export class Workbench {
   #saving = $state.raw<Saving>({ state: 'untouched' });
 
   #asked: Brief | null = null;
+  #stopping = false;
   #searcher: Searcher | null = null;
   #keeper: Keeper | null = null;
   #dragTimer: ReturnType<typeof setTimeout> | undefined;
@@ -180,7 +183,9 @@ export class Workbench {
     this.#aside = aside;
   }
 
+  /** Ends the search with the best blend so far; where there is none yet, the last one stays. */
   stop(): void {
+    this.#stopping = true;
     this.#searcher?.stop();
   }
 
@@ -194,6 +199,11 @@ export class Workbench {
   }
 
   heardAnswer(designed: Designed): void {
+    const { status, blends } = designed.answer;
+    if (this.#stopping && status === 'closest' && blends[0]?.additions.length === 0) {
+      this.#ended({ kind: 'stopped' });
+      return;
+    }
     this.#designed = designed;
     this.#aside = null;
     this.inquiries.clear();
@@ -235,6 +245,7 @@ export class Workbench {
     this.inquiries.rest();
     this.#asked = brief;
     this.#searching = true;
+    this.#stopping = false;
     this.#progress = null;
     this.#searcher?.design(brief);
   }
