@@ -2,8 +2,9 @@
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Proof } from '#shared/answer.ts';
 import type { ComparedBlend, Original, TotalsChange } from '#shared/comparison.ts';
+import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Design } from '#engine/design.ts';
-import { scheduleLines, words } from './print-prediction.ts';
+import { scheduleLines } from './print-prediction.ts';
 import { figure, table, wrapped } from './table.ts';
 
 /** A change with its sign; `0` where it is nothing but rounding. */
@@ -25,7 +26,7 @@ export function changeLines(original: Original, blends: readonly ComparedBlend[]
     return `${figure(to)}${noticeable ? ' !' : '  '}`;
   };
   const rows = AXES.map((axis) => [
-    words(axis),
+    spoken(AXIS_NAMES[axis]),
     figure(original.axes[axis]),
     ...blends.map((b) => cell(b, axis)),
   ]);

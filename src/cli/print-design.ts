@@ -4,8 +4,8 @@ import { AXES } from '#shared/ids.ts';
 import type { Brief, Minimise, Wish } from '#shared/schemas/brief.ts';
 import type { Design } from '#engine/design.ts';
 import type { FiguresShown } from './known.ts';
-import { axisLines, scheduleLines, totalLines, unknownLines, words } from './print-prediction.ts';
-import { figure, wrapped } from './table.ts';
+import { axisLines, scheduleLines, totalLines, unknownLines } from './print-prediction.ts';
+import { figure, words, wrapped } from './table.ts';
 
 /** A blend with the design it is and its figures as they are shown. */
 export interface BlendShown {

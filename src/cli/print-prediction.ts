@@ -6,37 +6,16 @@ import {
   analyteOf,
   isThiol,
   type CompoundId,
-  type FormId,
   type StageId,
-  type YeastId,
 } from '#shared/ids.ts';
 import type { Band, DoubtfulTotalId } from '#shared/answer.ts';
 import { cautionsFor } from '#shared/cautions.ts';
+import { AXIS_NAMES, FORM_NAMES, STAGE_NAMES, YEAST_NAMES, spoken } from '#shared/words.ts';
 import type { Design } from '#engine/design.ts';
 import type { Model } from '#engine/model.ts';
 import { lotsOf } from '#engine/predict.ts';
 import type { AxisShown, CompoundShown, FiguresShown } from './known.ts';
 import { band, figure, table, wrapped } from './table.ts';
-
-const FORM_WORDS: Readonly<Record<FormId, string>> = {
-  pellet_90: 'pellet type 90',
-  pellet_enriched: 'enriched pellet',
-  cone: 'whole cone',
-};
-export const STAGE_WORDS: Readonly<Record<StageId, string>> = {
-  mash: 'mash',
-  hot_steep: 'hot steep',
-  dry_hop: 'dry hop',
-};
-const YEAST_WORDS: Readonly<Record<YeastId, string>> = {
-  standard: 'standard yeast',
-  thiol_releasing: 'thiol-releasing yeast',
-};
-
-/** An id as words. */
-export function words(id: string): string {
-  return id.replaceAll('_', ' ');
-}
 
 /** What an intensity means to a taster. */
 function meaning(intensity: number): string {
@@ -49,7 +28,7 @@ function meaning(intensity: number): string {
 export function headLines({ name, batch }: Pick<Design, 'name' | 'batch'>): string[] {
   const facts = [
     `${figure(batch.beer_l)} L of beer`,
-    YEAST_WORDS[batch.yeast],
+    `${spoken(YEAST_NAMES[batch.yeast])} yeast`,
     `malt ${figure(batch.malt_g_per_l)} g/L`,
   ];
   return [...(name === '' ? [] : [name]), facts.join(', ')];
@@ -58,9 +37,9 @@ export function headLines({ name, batch }: Pick<Design, 'name' | 'batch'>): stri
 export function scheduleLines({ additions, batch }: Design): string[] {
   if (additions.length === 0) return ['No hops.'];
   const rows = additions.map(({ lot, stage, grams }) => [
-    STAGE_WORDS[stage],
+    spoken(STAGE_NAMES[stage]),
     lot.hop,
-    FORM_WORDS[lot.form],
+    FORM_NAMES[lot.form],
     `${Number(grams.toFixed(2))}`,
     figure(grams / batch.beer_l),
   ]);
@@ -116,7 +95,7 @@ export function axisLines(
       intensity === null
         ? ['not known', '', '']
         : [least(knowledge, figure(intensity)), band(low!, high!), meaning(intensity)];
-    return [words(id), ...(wishes ? [wishes[id] ?? ''] : []), ...figures];
+    return [spoken(AXIS_NAMES[id]), ...(wishes ? [wishes[id] ?? ''] : []), ...figures];
   });
   const head = ['aroma', ...(wishes ? ['wished'] : []), 'intensity', '10-90 %', ''];
   return [

@@ -11,9 +11,9 @@ import type {
 } from '#shared/answer.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
+import { STAGE_NAMES, spoken } from '#shared/words.ts';
 import { amount } from './print-design.ts';
-import { words } from './print-prediction.ts';
-import { figure, table, wrapped } from './table.ts';
+import { figure, table, words, wrapped } from './table.ts';
 
 const UNITS = { intensity: 'in intensity', IBU: 'IBU', g_per_l: 'g/L', g: 'g', money: 'of money' };
 
@@ -32,7 +32,7 @@ function contributionLines(parts: readonly Contribution[], { target }: Brief): s
   const rows = parts
     .filter((p) => axes.some((a) => p.axes[a].signal > 0))
     .map(({ addition, axes: by }) => [
-      addition ? `${words(addition.stage)}, ${addition.hop}` : 'malt',
+      addition ? `${spoken(STAGE_NAMES[addition.stage])}, ${addition.hop}` : 'malt',
       ...axes.map((a) => (by[a].share === null ? '' : figure(by[a].share * 100))),
     ]);
   return [
@@ -59,7 +59,7 @@ function priceLines(prices: readonly Price[], { minimise }: Brief): string[] {
 const LEVERS = { oil: 'as much oil', thiols: 'as much thiols', price: 'the price' };
 
 function leverText({ lever, factor, stage }: LeverNeed): string {
-  return `${figure(factor!)} times ${LEVERS[lever]} in the ${words(stage)}`;
+  return `${figure(factor!)} times ${LEVERS[lever]} in the ${spoken(STAGE_NAMES[stage])}`;
 }
 
 function whyNotLines(reasons: readonly WhyNot[], { minimise }: Brief): string[] {

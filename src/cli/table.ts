@@ -44,3 +44,8 @@ export function wrapped(text: string, first = '- ', width = 100): string[] {
   }
   return [...lines, line];
 }
+
+/** A field of a document as words. */
+export function words(field: string): string {
+  return field.replaceAll('_', ' ');
+}

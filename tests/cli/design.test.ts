@@ -60,7 +60,7 @@ describe('design', () => {
     expect([run.code, run.err]).toEqual([0, '']);
     expect(run.out).toContain('Proven best');
     expect(run.out).toMatch(
-      /^(hot steep|dry hop) +(Citra|Centennial) +pellet type 90 +\d+ +[\d.]+$/m,
+      /^(hot steep|dry hop) +(Citra|Centennial) +type 90 pellet +\d+ +[\d.]+$/m,
     );
     expect(run.out).toMatch(/^citrus +at least 2 +[\d.]+ +[\d.]+ to [\d.]+/m);
     expect(run.out).toContain('Take care:');

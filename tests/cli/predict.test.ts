@@ -84,7 +84,7 @@ describe('predict', () => {
     const { code, out, err } = cli(['predict', file]);
     expect([code, err]).toEqual([0, '']);
     expect(out).toContain('20 L of beer, standard yeast, malt 180 g/L');
-    expect(out).toMatch(/^dry hop +Citra +pellet type 90 +60 +3$/m);
+    expect(out).toMatch(/^dry hop +Citra +type 90 pellet +60 +3$/m);
     expect(out).toMatch(/^bitterness +[\d.]+ IBU +[\d.]+ to [\d.]+$/m);
     expect(out).toMatch(/^linalool +[\d.]+ +[\d.]+ to [\d.]+ +[\d.]+ +[\d.]+ to [\d.]+ +\w/m);
     expect(out).toMatch(/^citrus +[\d.]+ +[\d.]+ to [\d.]+ +\w+/m);

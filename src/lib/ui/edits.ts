@@ -4,7 +4,8 @@ import type { Batch, Brief, Candidate, Limits, Stages, Target } from '#shared/sc
 import type { Workbench } from '#state/workbench.svelte.ts';
 import { wishOf, type HandledWish } from '#state/wish.ts';
 import { intensity } from './format.ts';
-import { AXIS_NAMES, LIMIT_NAMES, STAGE_NAMES, WISH_KIND_NAMES } from './words.ts';
+import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
+import { LIMIT_NAMES, WISH_KIND_NAMES } from './words.ts';
 
 /** The brief with another wish on one axis. */
 export function withWish(brief: Brief, axis: AxisId, handled: HandledWish): Brief {

@@ -6,7 +6,8 @@ import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
 import { decimals, hopMass, intensity, money, percent, quantity, telling } from './format.ts';
-import { AXIS_NAMES, LIMIT_NAMES, STAGE_NAMES } from './words.ts';
+import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
+import { LIMIT_NAMES } from './words.ts';
 
 export interface Headline {
   readonly lead: string;

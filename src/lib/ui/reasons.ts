@@ -6,7 +6,7 @@ import type { UnitSystem } from '#shared/units.ts';
 import type { EasedMember } from '#optimize/explain.ts';
 import { decimals, hopMass, listed, money, percent, quantity, telling } from './format.ts';
 import { wishName } from './headline.ts';
-import { STAGE_NAMES } from './words.ts';
+import { STAGE_NAMES } from '#shared/words.ts';
 
 /** About an amount of what the brief minimises, two telling digits; `value` is not negative. */
 function amount(value: number, minimise: Minimise, units: UnitSystem): string {

@@ -9,7 +9,7 @@ import type { Evidence } from '#optimize/evidence.ts';
 import type { Aside, Workbench } from '#state/workbench.svelte.ts';
 import { blendWords } from './asides.ts';
 import { hopMass, intensity, listed, money, quantity } from './format.ts';
-import { AXIS_NAMES } from './words.ts';
+import { AXIS_NAMES } from '#shared/words.ts';
 
 const key = (name: string) => name.trim().toLowerCase();
 

@@ -1,46 +1,9 @@
 // What the ids are called on screen, in print and by a screen reader: one name per thing.
 import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
-import type {
-  AnalyteId,
-  AxisId,
-  CompoundId,
-  FormId,
-  StageId,
-  Status,
-  YeastId,
-} from '#shared/ids.ts';
+import type { AnalyteId, CompoundId } from '#shared/ids.ts';
+import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
 import type { WishKind } from '#state/wish.ts';
-
-export const AXIS_NAMES: Readonly<Record<AxisId, string>> = {
-  citrus: 'Citrus',
-  tropical: 'Tropical',
-  stone_fruit: 'Stone fruit',
-  berry: 'Berry',
-  floral: 'Floral',
-  resin: 'Resin',
-  herbal_spice: 'Herbal, spice',
-  woody_earthy: 'Woody, earthy',
-  grassy: 'Grassy',
-  onion_garlic: 'Onion, garlic',
-};
-
-export const STAGE_NAMES: Readonly<Record<StageId, string>> = {
-  mash: 'Mash',
-  hot_steep: 'Hot steep',
-  dry_hop: 'Dry hop',
-};
-
-export const FORM_NAMES: Readonly<Record<FormId, string>> = {
-  pellet_90: 'pellet, type 90',
-  pellet_enriched: 'lupulin-enriched pellet',
-  cone: 'whole cone',
-};
-
-export const YEAST_NAMES: Readonly<Record<YeastId, string>> = {
-  standard: 'Standard',
-  thiol_releasing: 'Thiol-releasing',
-};
 
 export const WISH_KIND_NAMES: Readonly<Record<WishKind, string>> = {
   free: 'free',
@@ -67,15 +30,6 @@ export const LIMIT_NAMES: Readonly<Record<string, string>> = {
   at_least: 'the least',
   at_most: 'the most',
   beer_l: 'the beer volume',
-};
-
-/** How a figure came about, as said of the figure. */
-export const STATUS_NAMES: Readonly<Record<Status, string>> = {
-  seen: 'read in a source',
-  derived: 'computed from sources',
-  memory: 'from memory',
-  estimated: 'estimated',
-  analysis: 'your own analysis',
 };
 
 const compoundNames = Object.fromEntries(compoundRows.map((c) => [c.id, c.name])) as Record<

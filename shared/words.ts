@@ -1,0 +1,46 @@
+// What ids are called by people: on screen, in print, by a screen reader, in the terminal.
+import type { AxisId, FormId, StageId, Status, YeastId } from './ids.ts';
+
+export const AXIS_NAMES: Readonly<Record<AxisId, string>> = {
+  citrus: 'Citrus',
+  tropical: 'Tropical',
+  stone_fruit: 'Stone fruit',
+  berry: 'Berry',
+  floral: 'Floral',
+  resin: 'Resin',
+  herbal_spice: 'Herbal, spice',
+  woody_earthy: 'Woody, earthy',
+  grassy: 'Grassy',
+  onion_garlic: 'Onion, garlic',
+};
+
+export const STAGE_NAMES: Readonly<Record<StageId, string>> = {
+  mash: 'Mash',
+  hot_steep: 'Hot steep',
+  dry_hop: 'Dry hop',
+};
+
+export const FORM_NAMES: Readonly<Record<FormId, string>> = {
+  pellet_90: 'type 90 pellet',
+  pellet_enriched: 'lupulin-enriched pellet',
+  cone: 'whole cone',
+};
+
+export const YEAST_NAMES: Readonly<Record<YeastId, string>> = {
+  standard: 'Standard',
+  thiol_releasing: 'Thiol-releasing',
+};
+
+/** How a figure came about, as said of the figure. */
+export const STATUS_NAMES: Readonly<Record<Status, string>> = {
+  seen: 'read in a source',
+  derived: 'computed from sources',
+  memory: 'from memory',
+  estimated: 'estimated',
+  analysis: 'your own analysis',
+};
+
+/** A name inside a sentence or a table of the terminal: small letters. */
+export function spoken(name: string): string {
+  return name.charAt(0).toLowerCase() + name.slice(1);
+}
