@@ -106,7 +106,8 @@ export function headline(
 function closestProof({ lower_bound: bound }: DesignAnswer, blend: Blend): string {
   if (bound <= 0) return 'Whether all wishes can be met together is not settled.';
   if (blend.worst_miss - bound < SHOWN_MISS) {
-    return 'Proven: not all wishes can be met together, and no blend comes closer.';
+    const closer = decimals(SHOWN_MISS, 2);
+    return `Proven: not all wishes can be met together, and no blend comes ${closer} closer.`;
   }
   return `No blend misses by less than ${decimals(bound, 2)}.`;
 }
