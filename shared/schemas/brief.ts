@@ -160,6 +160,12 @@ export const limitsSchema = z
     hops_at_most: z.int().min(1).max(50).optional(),
     /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
     leaf_g_per_l_after_mash_at_most: finite.min(0).max(DOSE_G_PER_L_MAX).optional(),
+    /** Largest part of the hop weight any one variety may make up; kept additions count. */
+    share_at_most: finite
+      .positive()
+      .max(1)
+      .describe('the largest share of the hop weight for each variety, as a fraction like 0.5')
+      .optional(),
     /** Least grams of one lot at one stage, if used there at all; kept additions do not count. */
     smallest_addition_g: grams.optional(),
     /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */

@@ -44,6 +44,7 @@ function fewestSteps(brief: Brief, stages: readonly StageId[]): number {
   });
   const uses = lots.flatMap((lot) => stages.map((stage) => ({ lot, stage })));
   const { hops_at_most: most = Infinity, smallest_addition_g: least = 0 } = brief.limits;
+  const share = brief.limits.share_at_most ?? 1;
   let best = Infinity;
   const counts = uses.map(() => 0);
   const visit = (at: number, used: number) => {
@@ -54,6 +55,9 @@ function fewestSteps(brief: Brief, stages: readonly StageId[]): number {
         .filter((a) => a.grams > 0);
       if (new Set(additions.map((a) => a.lot.hop)).size > most) return;
       if (additions.some((a) => a.grams < least)) return;
+      const steps = (hop: string) =>
+        counts.reduce((sum, n, i) => sum + (uses[i]!.lot.hop === hop ? n : 0), 0);
+      if (uses.some((u) => steps(u.lot.hop) > share * used + 1e-9)) return;
       if (meets(brief, lots, additions)) best = used;
       return;
     }
@@ -82,19 +86,40 @@ describe('against enumeration', () => {
       ...(seed % 3 ? { smallest: 50 } : {}),
       ibu: seed % 4 === 1,
     });
-    const fewest = fewestSteps(brief, stages);
-    const outcome = design(model, brief, { band: { samples: 20, seed: 1 } });
-    if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
-    const { status, blends, lower_bound } = outcome.value;
-    const steps = blends[0]!.totals.hop_g / STEP;
-    if (fewest === Infinity) {
-      // Nothing within reach of the enumeration.
-      expect(status === 'closest' || steps > STEPS_MAX).toBe(true);
-      return;
-    }
-    expect(status).toBe('optimal');
-    expect(steps).toBeGreaterThanOrEqual(fewest);
-    expect(steps).toBeLessThanOrEqual(fewest + 1);
-    expect(lower_bound / STEP).toBeLessThanOrEqual(fewest + 1e-9);
+    agrees(brief, stages);
+  });
+
+  it.each(Array.from({ length: 18 }, (_, i) => 500 + i))('brief %i, shares capped', (seed) => {
+    const stages: StageId[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
+    const plain = randomBrief(seed, {
+      hops: 3,
+      forms: 1,
+      stages,
+      wishes: 2,
+      beerL: BEER_L,
+      step: STEP,
+      room: [0.3, 1],
+    });
+    const limits = { ...plain.limits, share_at_most: [0.5, 0.6, 0.75][seed % 3]! };
+    agrees({ ...plain, limits }, stages);
   });
 });
+
+/** The answer against the enumeration. */
+function agrees(brief: Brief, stages: readonly StageId[]): void {
+  const fewest = fewestSteps(brief, stages);
+  const outcome = design(model, brief, { band: { samples: 20, seed: 1 } });
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  const { status, blends, lower_bound } = outcome.value;
+  const steps = blends[0]!.totals.hop_g / STEP;
+  if (fewest === Infinity) {
+    // Nothing within reach of the enumeration.
+    expect(status === 'closest' || steps > STEPS_MAX).toBe(true);
+    return;
+  }
+  expect(status).toBe('optimal');
+  expect(steps).toBeGreaterThanOrEqual(fewest);
+  expect(steps).toBeLessThanOrEqual(fewest + 1);
+  expect(lower_bound / STEP).toBeLessThanOrEqual(fewest + 1e-9);
+  expect(blends[0]!.misses).toEqual([]);
+}

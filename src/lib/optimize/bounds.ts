@@ -3,7 +3,7 @@
 import type { PriceUnit, WishSide } from '#shared/answer.ts';
 import { intensityOf, signalOf } from '#engine/aroma.ts';
 import { leastNeeded } from './fixed-uses.ts';
-import type { AxisRow, BitterRow, BlendProblem } from './problem.ts';
+import { SHARE_LIMIT, type AxisRow, type BitterRow, type BlendProblem } from './problem.ts';
 
 /** How the load scales a part: not at all, 1/(1 + D/half), or exp(-rate D). */
 type Damping =
@@ -216,7 +216,8 @@ function limitBounds(problem: BlendProblem): Bound[] {
     const unit = unitOfLimit(name);
     const scale = unit === 'g' ? beerL : 1;
     return {
-      wish: name,
+      // A share moves the whole row and not its bound, so it has no price; it binds all the same.
+      wish: name === SHARE_LIMIT ? null : name,
       side: 'at_most',
       asked: (most + taken) * scale,
       unit,

@@ -100,6 +100,13 @@ function limitMisses(
     const most = limits.stage_at_most_g_per_l?.[stage];
     atMost(`limits.stage_at_most_g_per_l.${stage}`, most, grams / batch.beer_l);
   }
+  const total = lots.reduce((sum, a) => sum + a.grams, 0);
+  const shares = new Map<string, number>();
+  for (const { lot, grams } of lots) {
+    const key = nameKey(lot.hop);
+    shares.set(key, (shares.get(key) ?? 0) + grams / total);
+  }
+  atMost('limits.share_at_most', limits.share_at_most, Math.max(0, ...shares.values()));
   for (const { grams } of chosen)
     atLeast('limits.smallest_addition_g', limits.smallest_addition_g, grams);
   for (const lot of new Set(chosen.map((a) => a.lot))) {

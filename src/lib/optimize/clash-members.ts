@@ -83,7 +83,8 @@ function limitMembers({ limits, batch }: Brief): Member[] {
       | 'ibu_at_least'
       | 'ibu_at_most'
       | 'leaf_g_per_l_after_mash_at_most'
-      | 'cost_at_most',
+      | 'cost_at_most'
+      | 'share_at_most',
     side: WishSide,
     idle: number,
     whole = false,
@@ -160,6 +161,7 @@ function limitMembers({ limits, batch }: Brief): Member[] {
     });
   }
   figure('leaf_g_per_l_after_mash_at_most', 'at_most', 300);
+  figure('share_at_most', 'at_most', 1);
   figure('cost_at_most', 'at_most', 100 * batch.beer_l * 100);
   figure('ibu_at_least', 'at_least', 0);
   figure('ibu_at_most', 'at_most', 1000);

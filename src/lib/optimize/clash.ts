@@ -17,7 +17,7 @@ export function clashOf(problem: BlendProblem): Problem {
     const without = limits.filter((l) => l !== limit);
     if (!possible({ ...problem, limits: without })) limits = without;
   }
-  const names = limits.map((l) => l.name);
+  const names = [...new Set(limits.map((l) => l.name))];
   if (problem.required.length > 0) {
     names.push(`limits.require (${problem.required.map((v) => problem.varieties[v]).join(', ')})`);
   }

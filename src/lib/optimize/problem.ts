@@ -32,6 +32,9 @@ export const REQUIRED_G_PER_L = 0.1;
  */
 export const LEAST_LEAF = 1e-3;
 
+/** Name of the rows, one for each variety, that hold its share of the hop weight. */
+export const SHARE_LIMIT = 'limits.share_at_most';
+
 /** A column: one lot at one stage. */
 export interface Use {
   readonly lot: number;
@@ -95,7 +98,7 @@ export interface LinearLimit {
   /** Path in the brief, like `limits.cost_at_most`. */
   readonly name: string;
   readonly coef: Float64Array;
-  /** What is left of the limit beside the kept additions. */
+  /** What is left of the limit beside the kept additions; below 0 where they overdraw a share. */
   readonly most: number;
   /** What the kept additions take of it. */
   readonly taken: number;
@@ -317,7 +320,27 @@ function linearLimits(
     const free = freeGrams(lot, kept) / batch.beer_l;
     add(`grams_on_hand of ${candidate.hop}`, free, 0, (use) => (use.lot === index ? 1 : 0));
   });
-  return rows;
+  return [...rows, ...shareLimits(limits.share_at_most, columns, kept, batch.beer_l)];
+}
+
+/** No variety above its share, one row each: its dose - share * all doses <= 0, kept ones included. */
+function shareLimits(
+  share: number | undefined,
+  { uses, varieties }: Columns,
+  { additions, doses }: Kept,
+  beerL: number,
+): LinearLimit[] {
+  if (share === undefined || share >= 1) return [];
+  const total = STAGES.reduce((sum, stage) => sum + doses[stage], 0);
+  const keys = varieties.map(nameKey);
+  const all = new Set([...keys, ...additions.map((a) => nameKey(a.lot.hop))]);
+  return [...all].map((key) => {
+    const variety = keys.indexOf(key);
+    const own = additions.filter((a) => nameKey(a.lot.hop) === key);
+    const taken = own.reduce((sum, a) => sum + a.grams, 0) / beerL - share * total;
+    const coef = Float64Array.from(uses, (u) => (u.variety === variety ? 1 - share : -share));
+    return { name: SHARE_LIMIT, coef, most: -taken, taken };
+  });
 }
 
 function objectiveOf(

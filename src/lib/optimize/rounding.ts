@@ -1,6 +1,14 @@
 // Turns a relaxed blend into a real one: few hops, doses that are nothing or enough, whole weighing
 // steps, judged at its own load. Finds good blends early; what it misses, the search still finds.
-import { meetsLimits, objectiveOf, overshoot, TOLERANCE, worstMiss, type Doses } from './truth.ts';
+import {
+  excess,
+  meetsLimits,
+  objectiveOf,
+  overshoot,
+  TOLERANCE,
+  worstMiss,
+  type Doses,
+} from './truth.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { Decision, Part, Program, Relaxed } from './program.ts';
 
@@ -201,11 +209,7 @@ export class Rounding {
     const { problem, program } = this;
     const weight = objectiveOf(problem, blend) / program.costScale;
     let hard = 0;
-    for (const { coef, most } of problem.limits) {
-      let sum = 0;
-      blend.uses.forEach((j, k) => (sum += coef[j]! * blend.doses[k]!));
-      hard += Math.max(0, sum / Math.max(most, 1e-9) - 1 - TOLERANCE);
-    }
+    for (const limit of problem.limits) hard += Math.max(0, excess(limit, blend) - TOLERANCE);
     for (const v of problem.required) {
       let sum = 0;
       blend.uses.forEach((j, k) => {

@@ -1,7 +1,7 @@
 // What a blend really is under the problem's own equations, at its own dry-hop load: signals,
 // bitterness, objective, and how far it is from wishes and limits. No relaxation enters here.
 import { intensityOf, signalOf } from '#engine/aroma.ts';
-import { leastOf, type AxisRow, type BlendProblem } from './problem.ts';
+import { leastOf, type AxisRow, type BlendProblem, type LinearLimit } from './problem.ts';
 
 /** Doses of the uses that are not zero, g/L. */
 export interface Doses {
@@ -112,6 +112,19 @@ export function overshoot(problem: BlendProblem, doses: Doses, slack: number): n
   return worst;
 }
 
+/** How far a limit is overdrawn, relative to its size and to what is weighed against it; else <= 0. */
+export function excess({ coef, most }: LinearLimit, { uses, doses }: Doses): number {
+  let sum = 0;
+  let size = Math.abs(most);
+  for (let k = 0; k < uses.length; k += 1) {
+    const part = coef[uses[k]!]! * doses[k]!;
+    sum += part;
+    // Where nothing is left of a limit, the sums on its two sides say what rounding is.
+    if (part < 0) size = Math.max(size, -part);
+  }
+  return (sum - most) / Math.max(size, 1e-5);
+}
+
 /** Whether all hard limits hold: stock, maxima, count of hops, least doses, whole steps. */
 export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
   const { uses, least, step, limits } = problem;
@@ -128,5 +141,5 @@ export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
   for (const v of problem.required) {
     if ((totals.get(v) ?? 0) < leastOf(problem, v) * (1 - TOLERANCE)) return false;
   }
-  return limits.every(({ coef, most }) => dot(coef, doses) <= most * (1 + TOLERANCE) + 1e-12);
+  return limits.every((limit) => excess(limit, doses) <= TOLERANCE);
 }
