@@ -7,7 +7,7 @@ import { model } from '#engine/model.ts';
 import { briefOfClash, briefWith, clashing, meetable } from '#optimize/conflict.ts';
 import { design } from '#optimize/design.ts';
 import { problemOf, windowOf } from '#optimize/problem.ts';
-import { finished } from '#optimize/session.ts';
+import { finished } from '#optimize/clock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomBrief, type Shape } from './instances.ts';
 

@@ -6,7 +6,7 @@ import { SEED_BRIEFS } from '#seeds/index.ts';
 import { model } from '#engine/model.ts';
 import { design } from '#optimize/design.ts';
 import { explaining, explainingWithout } from '#optimize/explain.ts';
-import { finished } from '#optimize/session.ts';
+import { finished } from '#optimize/clock.ts';
 
 const seed = (name: string): Brief => SEED_BRIEFS.find((s) => s.brief.name === name)!.brief;
 function blendOf(brief: Brief) {

@@ -14,7 +14,7 @@ import { multipliersOf } from '#optimize/multipliers.ts';
 import { pricing, settledOf, type Settled } from '#optimize/prices.ts';
 import type { BlendProblem } from '#optimize/problem.ts';
 import { Program, type Decision } from '#optimize/program.ts';
-import { finished } from '#optimize/session.ts';
+import { finished } from '#optimize/clock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomBrief, type Shape } from './instances.ts';
 

@@ -1,7 +1,7 @@
 // Schedules of the invented brewery used by the tests of swaps and savings, and a way to run them.
 import type { Outcome } from '#shared/outcome.ts';
 import { scheduleSchema, type Schedule } from '#shared/schemas/brief.ts';
-import { finished, type Run } from '#optimize/session.ts';
+import { finished, type Run } from '#optimize/clock.ts';
 
 export const BAND = { samples: 20, seed: 1 };
 

@@ -9,7 +9,7 @@ import { designOf } from '#engine/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
 import { defaultWorld, predict, predictPoint } from '#engine/predict.ts';
 import { ibuWindow, profileOf, REACHED } from '#optimize/profile.ts';
-import { finished } from '#optimize/session.ts';
+import { finished } from '#optimize/clock.ts';
 import { inOrder, swapping } from '#optimize/swap.ts';
 import { BAND, HAZY, PALE, valueOf } from './schedules.ts';
 

@@ -16,7 +16,7 @@ import { problemOf, type BlendProblem } from './problem.ts';
 import { gapOf } from './proof.ts';
 import { holding } from './robust.ts';
 import { PROVEN_GAP } from './search.ts';
-import { finished, Session, TIME_LIMIT_MS, type Run } from './session.ts';
+import { finished, Clock, TIME_LIMIT_MS, type Run } from './clock.ts';
 import { objectiveOf, type Doses } from './truth.ts';
 import { whyNot } from './why-not.ts';
 
@@ -28,7 +28,7 @@ const SLICE_MS = 8;
 
 /** Runs a part to its end, repeating the last snapshot; `null` where it was stopped. */
 function* listening<T>(
-  session: Session,
+  clock: Clock,
   part: Generator<undefined, T>,
   last: DesignProgress | null,
 ): Answering<T | null> {
@@ -36,8 +36,8 @@ function* listening<T>(
   for (let step = part.next(); ; step = part.next()) {
     if (step.done) return step.value;
     if (!last || performance.now() - heard < SLICE_MS) continue;
-    if ((yield { ...last, milliseconds: session.milliseconds }) === 'stop') session.stopped = true;
-    if (session.stopped) return null;
+    if ((yield { ...last, milliseconds: clock.milliseconds }) === 'stop') clock.stopped = true;
+    if (clock.stopped) return null;
     heard = performance.now();
   }
 }
@@ -57,7 +57,7 @@ export function* answering(
   brief: Brief,
   options: DesignOptions = {},
 ): Answering<Outcome<DesignAnswer>> {
-  const session = new Session(options.timeLimitMs);
+  const clock = new Clock(options.timeLimitMs);
   const limit = options.timeLimitMs ?? TIME_LIMIT_MS;
   const search = designing(model, brief, options);
   let last: DesignProgress | null = null;
@@ -65,7 +65,7 @@ export function* answering(
   while (!step.done) {
     last = step.value;
     const signal = yield last;
-    if (signal === 'stop') session.stopped = true;
+    if (signal === 'stop') clock.stopped = true;
     step = search.next(signal);
   }
   if (!step.value.ok || (!options.explain && options.holdInShare === undefined)) return step.value;
@@ -77,17 +77,17 @@ export function* answering(
   const central = answer.blends[0]!;
   const until = () => performance.now() + limit;
 
-  if (options.explain && !session.stopped) {
-    yield* explained(model, brief, problem, answer, options, why, session, last, until());
+  if (options.explain && !clock.stopped) {
+    yield* explained(model, brief, problem, answer, options, why, clock, last, until());
   }
   if (options.holdInShare !== undefined) {
     const share = options.holdInShare;
     const seek = () =>
       holding(model, brief, dosesOf(problem, brief, central), answer.lower_bound, share, until());
-    const possible = answer.status !== 'closest' && !session.stopped;
-    const found = possible ? yield* listening(session, seek(), last) : null;
+    const possible = answer.status !== 'closest' && !clock.stopped;
+    const found = possible ? yield* listening(clock, seek(), last) : null;
     if (!found) {
-      const reason = possible || session.stopped ? 'stopped' : 'no blend meets the wishes at all';
+      const reason = possible || clock.stopped ? 'stopped' : 'no blend meets the wishes at all';
       why.notes = [...why.notes, `No blend was sought that holds in a share of lots: ${reason}`];
     } else {
       why.hold = found.hold;
@@ -112,7 +112,7 @@ export function* answering(
     const shown = designOf(model, { name, batch, stages, additions });
     if (shown.ok) why.contributions = contributionsOf(model, shown.value);
   }
-  return success({ ...answer, milliseconds: session.milliseconds, why });
+  return success({ ...answer, milliseconds: clock.milliseconds, why });
 }
 
 function* explained(
@@ -122,21 +122,21 @@ function* explained(
   answer: DesignAnswer,
   options: DesignOptions,
   why: Why,
-  session: Session,
+  clock: Clock,
   last: DesignProgress | null,
   until: number,
 ): Answering<void> {
   const blend = answer.blends[0]!;
   const note = (text: string) => (why.notes = [...why.notes, text]);
   if (answer.status === 'closest') {
-    const clash = yield* listening(session, clashing(model, brief, until), last);
+    const clash = yield* listening(clock, clashing(model, brief, until), last);
     if (clash) why.clash = clash;
     else note('Which wishes and limits clash was not settled in time');
     return;
   }
   const settled = settledOf(model, brief, blend.additions);
   if (settled) {
-    const prices = yield* listening(session, pricing(settled), last);
+    const prices = yield* listening(clock, pricing(settled), last);
     if (prices) why.prices = prices;
   } else note('The wishes could not be priced: at this blend their prices are not unique');
   const objective =
@@ -144,7 +144,7 @@ function* explained(
   const found: WhyNot[] = [];
   for (const hop of options.explain?.whyNot ?? []) {
     const part = whyNot(model, brief, problem, blend, settled, objective, hop, until);
-    const reason = yield* listening(session, part, last);
+    const reason = yield* listening(clock, part, last);
     if (reason) found.push(reason);
   }
   if (found.length > 0) why.why_not = found;

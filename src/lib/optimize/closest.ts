@@ -4,7 +4,7 @@
 import { intensityOf } from '#engine/aroma.ts';
 import type { BlendProblem } from './problem.ts';
 import { PROVEN_SLACK, Search } from './search.ts';
-import { run, type Run, type Session, type Work } from './session.ts';
+import { run, type Run, type Clock, type Work } from './clock.ts';
 import { loadOf, signalAt, worstMiss, type Doses } from './truth.ts';
 
 /** Misses below this need no further round, and later rounds no finer proof, in intensity. */
@@ -64,7 +64,7 @@ export class Closest {
     this.bound = bound;
   }
 
-  *searching<Progress>(session: Session, progress: () => Progress): Run<Progress, void> {
+  *searching<Progress>(clock: Clock, progress: () => Progress): Run<Progress, void> {
     let { problem } = this;
     const free = new Search({ ...problem, axes: [], bitter: null }, 'objective', 0, 0);
     while (!free.incumbent && free.step());
@@ -73,15 +73,15 @@ export class Closest {
     for (let round = 0; ; round += 1) {
       const search = new Search(problem, 'slack', 0, worstMiss(problem, doses) + 1e-9);
       search.offer(doses);
-      if (!session.over || round === 0) {
+      if (!clock.over || round === 0) {
         const work = round === 0 ? search : coarsely(search);
-        yield* run(session, work, session.deadline, progress);
+        yield* run(clock, work, clock.deadline, progress);
       }
       const { incumbent, bound } = search.state;
       doses = incumbent?.doses ?? doses;
       const worst = worstMiss(problem, doses);
       if (round === 0) [this.merit, this.bound] = [worst, Math.max(this.bound, bound)];
-      if (worst <= SMALL || session.over) {
+      if (worst <= SMALL || clock.over) {
         problem = holdingAll(problem, worst + ROOM);
         break;
       }
@@ -90,7 +90,7 @@ export class Closest {
     }
     const lightest = new Search(problem, 'objective', this.merit, 0);
     lightest.offer(doses);
-    if (!session.over) yield* run(session, lightest, session.deadline, progress);
+    if (!clock.over) yield* run(clock, lightest, clock.deadline, progress);
     this.doses = lightest.incumbent?.doses ?? doses;
     this.merit = worstMiss(this.problem, this.doses);
   }

@@ -12,7 +12,7 @@ import { keptObjective } from './kept.ts';
 import { problemOf, type BlendProblem } from './problem.ts';
 import { gapOf, proofOf } from './proof.ts';
 import { Search } from './search.ts';
-import { finished, run, Session, type Run } from './session.ts';
+import { finished, run, Clock, type Run } from './clock.ts';
 import { objectiveOf, worstMiss, type Doses } from './truth.ts';
 
 /** Share of the time given to blends that meet all wishes before the closest is sought. */
@@ -29,7 +29,7 @@ interface Job {
   readonly brief: Brief;
   readonly options: DesignOptions;
   readonly problem: BlendProblem;
-  readonly session: Session;
+  readonly clock: Clock;
 }
 
 /** An answer with one blend, as doses too. */
@@ -38,7 +38,7 @@ interface Best {
   readonly doses: Doses;
 }
 
-function snapshot({ brief, problem, session }: Job, search: Search): DesignProgress {
+function snapshot({ brief, problem, clock }: Job, search: Search): DesignProgress {
   const base = keptObjective(problem.kept, brief);
   const { incumbent, bound } = search.state;
   const meets = search.goal === 'objective' && search.program.slack === 0;
@@ -53,17 +53,17 @@ function snapshot({ brief, problem, session }: Job, search: Search): DesignProgr
     objective: best ? base + incumbent!.merit : null,
     lower_bound: base + (meets ? bound : 0),
     gap: best ? gapOf(base + incumbent!.merit, base + bound) : 1,
-    milliseconds: session.milliseconds,
+    milliseconds: clock.milliseconds,
   };
 }
 
 /** Runs a search until it is done, out of time or stopped; says so on the way. */
 function searching(job: Job, search: Search, until: number): Designing<void> {
-  return run(job.session, search, until, () => snapshot(job, search));
+  return run(job.clock, search, until, () => snapshot(job, search));
 }
 
 function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Best {
-  const { model, brief, problem, options, session } = job;
+  const { model, brief, problem, options, clock } = job;
   const { blend, broken } = checked(model, brief, problem, doses, options.band);
   const notes: string[] = [];
   const missed = blend.misses.map((m) => m.wish);
@@ -86,7 +86,7 @@ function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Be
       status: confirmed || status === 'closest' ? status : 'within_gap',
       lower_bound,
       gap,
-      milliseconds: session.milliseconds,
+      milliseconds: clock.milliseconds,
       blends: [blend],
       why: { left_out: problem.leftOut, notes },
     },
@@ -95,12 +95,12 @@ function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Be
 
 /** The one best blend; by `deadline`, ms, proven or not. */
 function* designingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
-  const { problem, session } = job;
+  const { problem, clock } = job;
   const meeting = new Search(problem, 'objective', 0, 0);
-  const share = (deadline - session.started) * MEETING_SHARE;
-  yield* searching(job, meeting, session.started + share);
+  const share = (deadline - clock.started) * MEETING_SHARE;
+  yield* searching(job, meeting, clock.started + share);
   if (meeting.incumbent) {
-    if (!session.stopped && !meeting.state.done) yield* searching(job, meeting, deadline);
+    if (!clock.stopped && !meeting.state.done) yield* searching(job, meeting, deadline);
     return success(best(job, meeting));
   }
 
@@ -111,7 +111,7 @@ function* designingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
   const allowed = free.incumbent.doses;
   const closest = new Search(problem, 'slack', 0, worstMiss(problem, allowed) + 1e-9);
   closest.offer(allowed);
-  if (session.stopped) closest.step();
+  if (clock.stopped) closest.step();
   else yield* searching(job, closest, deadline);
   const { doses: nearest, merit: miss } = closest.incumbent!;
   if (meeting.offer(nearest)) return success(best(job, meeting));
@@ -119,7 +119,7 @@ function* designingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
 
   const lightest = new Search(problem, 'objective', miss * (1 + 1e-9) + 1e-9, 0);
   lightest.offer(nearest);
-  if (!session.stopped) yield* searching(job, lightest, deadline);
+  if (!clock.stopped) yield* searching(job, lightest, deadline);
   const { doses } = lightest.incumbent ?? { doses: nearest };
   const gap = gapOf(miss, bound);
   return success(answer(job, doses, { status: 'closest', lower_bound: bound, gap }));
@@ -150,12 +150,12 @@ export function* designing(
   brief: Brief,
   options: DesignOptions = {},
 ): Designing<Outcome<DesignAnswer>> {
-  const session = new Session(options.timeLimitMs);
+  const clock = new Clock(options.timeLimitMs);
   const stated = problemOf(model, brief);
   if (!stated.ok) return stated;
-  const job: Job = { model, brief, options, problem: stated.value, session };
+  const job: Job = { model, brief, options, problem: stated.value, clock };
   const count = Math.min(BLENDS_MAX, options.alternatives ?? 1);
-  const { started, deadline } = session;
+  const { started, deadline } = clock;
   const until = count > 1 ? started + (deadline - started) * BEST_SHARE : deadline;
   const found = yield* designingBest(job, until);
   if (!found.ok) return found;
@@ -165,7 +165,7 @@ export function* designing(
 
 /** Adds blends that leave out hops of the ones before, until there are `count`. */
 function* designingOthers(job: Job, first: Best, count: number): Designing<DesignAnswer> {
-  const { model, brief, options, problem, session } = job;
+  const { model, brief, options, problem, clock } = job;
   const { answer: found } = first;
   const goal = found.status === 'closest' ? 'slack' : 'objective';
   const base = goal === 'objective' ? keptObjective(problem.kept, brief) : 0;
@@ -174,7 +174,7 @@ function* designingOthers(job: Job, first: Best, count: number): Designing<Desig
     objective: goal === 'objective' ? base + objectiveOf(problem, first.doses) : null,
     lower_bound: goal === 'objective' ? found.lower_bound : 0,
     gap: goal === 'objective' ? found.gap : 1,
-    milliseconds: session.milliseconds,
+    milliseconds: clock.milliseconds,
     settled,
   });
   const { status, lower_bound, gap } = found;
@@ -191,9 +191,9 @@ function* designingOthers(job: Job, first: Best, count: number): Designing<Desig
   const others = new Alternatives(problem, goal);
   others.exclude(varietiesOf(problem, first.doses), lower_bound - base);
   while (blends.length < count) {
-    const left = Math.max(0, session.deadline - performance.now());
+    const left = Math.max(0, clock.deadline - performance.now());
     const until = performance.now() + left / (count - blends.length);
-    if (!session.over) yield* run(session, others, until, () => progress(blends.length));
+    if (!clock.over) yield* run(clock, others, until, () => progress(blends.length));
     const { choice, state } = others;
     if (!choice) {
       notes.push(
@@ -208,7 +208,7 @@ function* designingOthers(job: Job, first: Best, count: number): Designing<Desig
       const slack = choice.merit * (1 + 1e-9) + 1e-9;
       const lightest = new Search(choice.problem, 'objective', slack, 0);
       lightest.offer(doses);
-      if (!session.over) yield* run(session, lightest, until, () => progress(blends.length));
+      if (!clock.over) yield* run(clock, lightest, until, () => progress(blends.length));
       doses = lightest.incumbent?.doses ?? doses;
     }
     const { bound } = state;
@@ -226,7 +226,7 @@ function* designingOthers(job: Job, first: Best, count: number): Designing<Desig
   return {
     ...found,
     ...blends[0]!.proof,
-    milliseconds: session.milliseconds,
+    milliseconds: clock.milliseconds,
     blends: blends.map(({ blend, proof }) => ({ ...blend, proof })),
     why: { ...found.why, notes },
   };

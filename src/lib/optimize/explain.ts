@@ -9,7 +9,7 @@ import { briefWith, clashing } from './conflict.ts';
 import { contributionsOf } from './contributions.ts';
 import { pricing, settledOf } from './prices.ts';
 import { problemOf } from './problem.ts';
-import { TIME_LIMIT_MS, type Run, type Signal } from './session.ts';
+import { TIME_LIMIT_MS, type Run, type Signal } from './clock.ts';
 import { whyNot } from './why-not.ts';
 
 /** A member of a clash with the brief in which it alone has given way as far as it must. */

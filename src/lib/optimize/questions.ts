@@ -9,7 +9,7 @@ import { evidenceOf, type Evidence } from './evidence.ts';
 import { explaining, explainingWithout } from './explain.ts';
 import type { Ask, Designed, Finding, Step, Topic } from './protocol.ts';
 import { saving } from './savings.ts';
-import type { Run } from './session.ts';
+import type { Run } from './clock.ts';
 import { swapping } from './swap.ts';
 import { tradingOff } from './tradeoff.ts';
 import type { DesignAnswer } from '#shared/answer.ts';

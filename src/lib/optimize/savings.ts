@@ -23,7 +23,7 @@ import {
   unnoticed,
   type Profile,
 } from './profile.ts';
-import { TIME_LIMIT_MS, type Run } from './session.ts';
+import { TIME_LIMIT_MS, type Run } from './clock.ts';
 
 export interface SavingOptions {
   readonly band?: BandOptions;

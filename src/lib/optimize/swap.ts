@@ -26,7 +26,7 @@ import {
 import { gapOf } from './proof.ts';
 import { restrictedTo } from './restrict.ts';
 import { PROVEN_SLACK } from './search.ts';
-import { Session, type Run } from './session.ts';
+import { Clock, type Run } from './clock.ts';
 import { NOTHING, singles, splits, type SwapProgress, type Trial, type Trying } from './trials.ts';
 import { worstMiss, type Doses } from './truth.ts';
 
@@ -98,13 +98,13 @@ interface Dosed {
 
 /** Doses a few hops as they would be weighed, as close as can be. */
 function* dosed(
-  { problem, session }: Job,
+  { problem, clock }: Job,
   trial: Trial,
   progress: () => SwapProgress,
 ): Run<SwapProgress, Dosed | null> {
   const { problem: small, inWhole } = restrictedTo(problem, trial.varieties);
   const closest = new Closest(small, trial.bound);
-  yield* closest.searching(session, progress);
+  yield* closest.searching(clock, progress);
   const { doses, merit, bound } = closest;
   return doses && { doses: inWhole(doses), merit, bound: Math.min(bound, merit) };
 }
@@ -152,7 +152,7 @@ export function* swapping(
   swap: Swap,
   options: SwapOptions = {},
 ): Run<SwapProgress, Outcome<SwapAnswer>> {
-  const session = new Session(options.timeLimitMs);
+  const clock = new Clock(options.timeLimitMs);
   const profiled = profileOf(model, swap);
   if (!profiled.ok) return profiled;
   const profile = profiled.value;
@@ -161,7 +161,7 @@ export function* swapping(
   const brief = stated.value;
   const posed = problemOf(model, brief);
   if (!posed.ok) return posed;
-  const job: Job = { model, swap, brief, problem: posed.value, profile, session, options };
+  const job: Job = { model, swap, brief, problem: posed.value, profile, clock, options };
 
   const alone = yield* singles(job);
   const useful = alone.filter((t) => t.doses && t.doses.uses.length > 0);
@@ -170,7 +170,7 @@ export function* swapping(
     phase: 'dosing' as const,
     done: shown.length,
     of: SINGLES_SHOWN + SPLITS_SHOWN,
-    milliseconds: session.milliseconds,
+    milliseconds: clock.milliseconds,
   });
   const jnd = defaultValues(model)['aroma.jnd'];
   const stevens = defaultValues(model)['aroma.stevens'];
@@ -181,7 +181,7 @@ export function* swapping(
     const ranked = shown.map((r) => r.difference).sort((a, b) => a - b);
     const enough = ranked[SINGLES_SHOWN - 1] ?? Infinity;
     if (trial.bound > Math.max(enough, shown.length ? noticed : 0) && enough < Infinity) break;
-    if (session.over && shown.length > 0) break;
+    if (clock.over && shown.length > 0) break;
     const found = yield* dosed(job, trial, dosing);
     if (found && found.doses.uses.length > 0) shown.push(replacementOf(job, found));
   }
@@ -193,7 +193,7 @@ export function* swapping(
   if (!oneHop && best > SPLIT_GAIN && !shown[0]?.unnoticed) {
     const { pairs, left } = yield* splits(job, alone, best - SPLIT_GAIN, SPLITS_SHOWN);
     for (const trial of pairs) {
-      if (session.over) break;
+      if (clock.over) break;
       const found = yield* dosed(job, trial, dosing);
       if (!found) continue;
       const split = replacementOf(job, found);
@@ -212,7 +212,7 @@ export function* swapping(
 }
 
 function answerOf(
-  { swap, brief, problem, profile, session }: Job,
+  { swap, brief, problem, profile, clock }: Job,
   blends: readonly Replacement[],
   alone: readonly Trial[],
   found: readonly string[],
@@ -235,7 +235,7 @@ function answerOf(
   const proof: Proof = first?.proof ?? { status: 'closest', lower_bound: without, gap: 0 };
   return {
     ...proof,
-    milliseconds: session.milliseconds,
+    milliseconds: clock.milliseconds,
     original: { additions: swap.additions, totals: profile.totals, axes: profile.intensities },
     replaced: swap.additions.filter((a) => !keep.has(a) && a.grams > 0),
     blends,

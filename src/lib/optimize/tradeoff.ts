@@ -13,7 +13,7 @@ import { keptObjective } from './kept.ts';
 import { problemOf, type BlendProblem } from './problem.ts';
 import { proofOf } from './proof.ts';
 import { Search } from './search.ts';
-import { run, Session, type Run } from './session.ts';
+import { run, Clock, type Run } from './clock.ts';
 import { objectiveOf, worstMiss, type Doses } from './truth.ts';
 
 /** Intensities by which the wishes are widened, one point each, as far as blends exist. */
@@ -40,7 +40,7 @@ interface Job {
   readonly brief: Brief;
   readonly problem: BlendProblem;
   readonly options: TradeoffOptions;
-  readonly session: Session;
+  readonly clock: Clock;
   readonly points: TradeoffPoint[];
   /** Time each point may take, ms. */
   readonly share: number;
@@ -60,12 +60,12 @@ function* least(
   slack: number,
   known: readonly Doses[],
 ): Curve<Found | null> {
-  const { session, points, share } = job;
+  const { clock, points, share } = job;
   const search = new Search(problem, 'objective', slack, 0);
   for (const doses of known) search.offer(doses);
-  if (!session.over) {
-    const until = Math.min(session.deadline, performance.now() + share);
-    yield* run(session, search, until, () => ({ points, milliseconds: session.milliseconds }));
+  if (!clock.over) {
+    const until = Math.min(clock.deadline, performance.now() + share);
+    yield* run(clock, search, until, () => ({ points, milliseconds: clock.milliseconds }));
   }
   const { incumbent, bound } = search.state;
   if (!incumbent) return null;
@@ -83,21 +83,21 @@ function pointOf(job: Job, { doses, proof }: Found, slack: number): TradeoffPoin
 
 /** The blend that misses the wishes least, and by how much. */
 function* closest(job: Job): Curve<{ doses: Doses; miss: number } | null> {
-  const { problem, session, points, share } = job;
+  const { problem, clock, points, share } = job;
   const free = new Search({ ...problem, axes: [], bitter: null }, 'objective', 0, 0);
   while (!free.incumbent && free.step());
   if (!free.incumbent) return null;
   const allowed = free.incumbent.doses;
   const search = new Search(problem, 'slack', 0, worstMiss(problem, allowed) + 1e-9);
   search.offer(allowed);
-  const until = Math.min(session.deadline, performance.now() + share);
-  yield* run(session, search, until, () => ({ points, milliseconds: session.milliseconds }));
+  const until = Math.min(clock.deadline, performance.now() + share);
+  yield* run(clock, search, until, () => ({ points, milliseconds: clock.milliseconds }));
   const { doses, merit } = search.incumbent!;
   return { doses, miss: merit };
 }
 
 function* againstCloseness(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>> {
-  const { problem, session, points, options } = job;
+  const { problem, clock, points, options } = job;
   const slacks = [...new Set(options.slacks ?? SLACKS)].sort((a, b) => a - b);
   const known: Doses[] = [];
   let from = slacks[0] ?? 0;
@@ -114,7 +114,7 @@ function* againstCloseness(job: Job, notes: string[]): Curve<Outcome<TradeoffPoi
   points.push(pointOf(job, first, from));
   known.push(first.doses);
   for (const slack of slacks.filter((s) => s > from)) {
-    if (session.over) {
+    if (clock.over) {
       notes.push(`Time ran out before a widening of ${slack} was looked at`);
       break;
     }
@@ -138,7 +138,7 @@ function holding(
 }
 
 function* againstCost(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>> {
-  const { problem: priced, points, session } = job;
+  const { problem: priced, points, clock } = job;
   const cost = priced.objective;
   const weight = Float64Array.from(priced.uses, () => priced.beerL);
   const weightOf = (doses: Doses) => objectiveOf({ ...priced, objective: weight }, doses);
@@ -173,7 +173,7 @@ function* againstCost(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>
     (_, i) => low + ((high - low) * i) / (BETWEEN + 1),
   );
   for (const cap of high > low ? caps : []) {
-    if (session.over) {
+    if (clock.over) {
       notes.push(`Time ran out before the least cost at ${cap.toFixed(1)} g was looked for`);
       break;
     }
@@ -216,14 +216,14 @@ export function* tradingOff(
   against: Tradeoff,
   options: TradeoffOptions = {},
 ): Curve<Outcome<TradeoffAnswer>> {
-  const session = new Session(options.timeLimitMs);
+  const clock = new Clock(options.timeLimitMs);
   const posed: Brief = { ...brief, minimise: against === 'cost' ? 'cost' : 'weight' };
   const stated = problemOf(model, posed);
   if (!stated.ok) return stated;
   const slices = against === 'cost' ? 2 * BETWEEN + 3 : (options.slacks ?? SLACKS).length + 1;
-  const share = (session.deadline - session.started) / slices;
+  const share = (clock.deadline - clock.started) / slices;
   const problem = stated.value;
-  const job: Job = { model, brief: posed, problem, options, session, points: [], share };
+  const job: Job = { model, brief: posed, problem, options, clock, points: [], share };
   const notes: string[] = [];
   const found =
     against === 'cost' ? yield* againstCost(job, notes) : yield* againstCloseness(job, notes);
@@ -232,7 +232,7 @@ export function* tradingOff(
   if (against === 'cost') notes.push('Only lots with a price take part');
   return success({
     against,
-    milliseconds: session.milliseconds,
+    milliseconds: clock.milliseconds,
     points,
     why: { left_out: problem.leftOut, notes },
   });

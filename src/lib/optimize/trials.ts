@@ -4,7 +4,7 @@
 import type { BlendProblem } from './problem.ts';
 import { restrictedTo } from './restrict.ts';
 import { Search } from './search.ts';
-import type { Run, Session } from './session.ts';
+import type { Run, Clock } from './clock.ts';
 import { worstMiss, type Doses } from './truth.ts';
 
 /** How sure the first trial is of a difference, in intensity: far below what anybody notices. */
@@ -26,7 +26,7 @@ export interface SwapProgress {
 /** What all trials of one swap share. */
 export interface Trying {
   readonly problem: BlendProblem;
-  readonly session: Session;
+  readonly clock: Clock;
 }
 
 /** What a few hops can do, doses in any fraction of a gram. */
@@ -63,15 +63,15 @@ function tried(problem: BlendProblem, varieties: readonly number[], cutoff: numb
 }
 
 /** Tries every hop alone; closest first. */
-export function* singles({ problem, session }: Trying): Run<SwapProgress, Trial[]> {
+export function* singles({ problem, clock }: Trying): Run<SwapProgress, Trial[]> {
   const free = freely(problem);
   const cutoff = worstMiss(free, NOTHING) + 1e-9;
   const trials: Trial[] = [];
-  for (let v = 0; v < problem.varieties.length && !session.over; v += 1) {
+  for (let v = 0; v < problem.varieties.length && !clock.over; v += 1) {
     trials.push(tried(free, [v], cutoff));
     const progress = { phase: 'single' as const, done: v + 1, of: problem.varieties.length };
-    if ((yield { ...progress, milliseconds: session.milliseconds }) === 'stop') {
-      session.stopped = true;
+    if ((yield { ...progress, milliseconds: clock.milliseconds }) === 'stop') {
+      clock.stopped = true;
     }
   }
   return trials.sort((a, b) => a.found - b.found);
@@ -82,7 +82,7 @@ export function* singles({ problem, session }: Trying): Run<SwapProgress, Trial[
  * first, and drops a pair as soon as it is proven not to beat the ones found: nothing is lost by it.
  */
 export function* splits(
-  { problem, session }: Trying,
+  { problem, clock }: Trying,
   alone: readonly Trial[],
   start: number,
   count: number,
@@ -93,10 +93,10 @@ export function* splits(
   let pairs: Trial[] = [];
   let done = 0;
   let heard = performance.now();
-  const until = session.started + TRYING_SHARE * (session.deadline - session.started);
+  const until = clock.started + TRYING_SHARE * (clock.deadline - clock.started);
   for (let b = 1; b < order.length; b += 1) {
     for (let a = 0; a < b; a += 1) {
-      if (session.over || performance.now() > until) return { pairs, left: of - done };
+      if (clock.over || performance.now() > until) return { pairs, left: of - done };
       const cutoff = Math.min(start, pairs[count - 1]?.found ?? Infinity);
       if (cutoff > 0) {
         const trial = tried(free, [order[a]!, order[b]!], cutoff);
@@ -106,8 +106,8 @@ export function* splits(
       }
       done += 1;
       if (performance.now() - heard < 8) continue;
-      const { milliseconds } = session;
-      if ((yield { phase: 'split', done, of, milliseconds }) === 'stop') session.stopped = true;
+      const { milliseconds } = clock;
+      if ((yield { phase: 'split', done, of, milliseconds }) === 'stop') clock.stopped = true;
       heard = performance.now();
     }
   }

@@ -23,6 +23,7 @@ export const LIMIT_NAMES: Readonly<Record<string, string>> = {
   ibu_at_most: 'the most IBU',
   ibu_at_least: 'the least IBU',
   hops_at_most: 'the number of hops',
+  share_at_most: 'the largest share of one hop',
   leaf_g_per_l_after_mash_at_most: 'the leaf limit',
   smallest_addition_g: 'the smallest addition',
   weigh_step_g: 'the weighing step',

@@ -11,7 +11,7 @@ export const TIME_LIMIT_MS = 20_000;
 /** Longest work between two snapshots, ms. */
 const SLICE_MS = 8;
 
-export class Session {
+export class Clock {
   readonly started = performance.now();
   readonly deadline: number;
   stopped = false;
@@ -41,7 +41,7 @@ export interface Work {
 
 /** Works until done, out of time or stopped; a snapshot at every better result and every slice. */
 export function* run<Progress>(
-  session: Session,
+  clock: Clock,
   work: Work,
   until: number,
   snapshot: () => Progress,
@@ -53,12 +53,12 @@ export function* run<Progress>(
     const better = work.incumbent !== best;
     if (better || now - heard > SLICE_MS) {
       best = work.incumbent;
-      if ((yield snapshot()) === 'stop') session.stopped = true;
+      if ((yield snapshot()) === 'stop') clock.stopped = true;
       heard = performance.now();
     }
-    if (session.stopped || now > until) return;
+    if (clock.stopped || now > until) return;
   }
-  if (work.incumbent !== best && (yield snapshot()) === 'stop') session.stopped = true;
+  if (work.incumbent !== best && (yield snapshot()) === 'stop') clock.stopped = true;
 }
 
 /** Runs a search to its end without listening to its snapshots. */
