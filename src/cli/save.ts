@@ -4,13 +4,12 @@ import type { Saving } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSave } from '#shared/read.ts';
 import { model } from '#engine/model.ts';
-import { evidenceOf } from '#optimize/evidence.ts';
 import { saving, type SavingOptions } from '#optimize/savings.ts';
-import { blendShown, type Request } from './design.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { amount, whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
+import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
 function heading({ minimised, unchanged, proof }: Saving, i: number): string {
@@ -24,17 +23,15 @@ function heading({ minimised, unchanged, proof }: Saving, i: number): string {
 export function saveText(text: string, request: Request<SavingOptions>): Outcome<Answered> {
   const read = readSave(text);
   if (!read.ok) return read;
-  const save = request.stock ? { ...read.value, candidates: [...request.stock] } : read.value;
-  const search = saving(model, save, request.options);
-  let step = search.next();
-  for (; !step.done; step = search.next()) {
-    const { objective, minimise, milliseconds } = step.value;
+  const save = withStock(read.value, request.stock);
+  const outcome = ended(saving(model, save, request.options), (progress) => {
+    const { objective, minimise, milliseconds } = progress;
     const best = objective === null ? 'no blend yet' : `best ${amount(objective, minimise)}`;
     request.tell(milliseconds, best);
-  }
-  if (!step.value.ok) return step.value;
-  const answer = step.value.value;
-  const blends = answer.blends.map((blend) => ({ ...blendShown(save, blend), blend }));
+  });
+  if (!outcome.ok) return outcome;
+  const answer = outcome.value;
+  const blends = answer.blends.map((blend) => blendShown(save, blend));
   const stages = stagesUsed(blends[0]?.design ?? { additions: [] });
   const { cost, hop_g } = answer.original.totals;
   const before = `Before: ${figure(hop_g)} g of hops, cost ${cost === null ? 'not known' : figure(cost)}.`;
@@ -43,11 +40,7 @@ export function saveText(text: string, request: Request<SavingOptions>): Outcome
     json: {
       name: save.name,
       ...answer,
-      blends: blends.map(({ blend, shown }) => ({
-        ...blend,
-        ...shown,
-        figures_by_status: evidenceOf(model, blend.additions).statuses,
-      })),
+      blends: blends.map(blendDocument),
       cautions: cautionsFor(stages),
     },
     text: page(

@@ -4,13 +4,12 @@ import type { Replacement, SwapAnswer } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/read.ts';
 import { model } from '#engine/model.ts';
-import { evidenceOf } from '#optimize/evidence.ts';
 import { swapping, type SwapOptions, type SwapProgress } from '#optimize/swap.ts';
-import { blendShown, type Request } from './design.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
+import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
 function heading({ hops, difference, unnoticed, proof }: Replacement, i: number): string {
@@ -33,25 +32,19 @@ function phaseText({ phase, done, of }: SwapProgress): string {
 export function swapText(text: string, request: Request<SwapOptions>): Outcome<Answered> {
   const read = readSwap(text);
   if (!read.ok) return read;
-  const swap = request.stock ? { ...read.value, candidates: [...request.stock] } : read.value;
-  const search = swapping(model, swap, request.options);
-  let step = search.next();
-  for (; !step.done; step = search.next()) {
-    request.tell(step.value.milliseconds, phaseText(step.value));
-  }
-  if (!step.value.ok) return step.value;
-  const answer = step.value.value;
-  const blends = answer.blends.map((blend) => ({ ...blendShown(swap, blend), blend }));
+  const swap = withStock(read.value, request.stock);
+  const outcome = ended(swapping(model, swap, request.options), (progress) => {
+    request.tell(progress.milliseconds, phaseText(progress));
+  });
+  if (!outcome.ok) return outcome;
+  const answer = outcome.value;
+  const blends = answer.blends.map((blend) => blendShown(swap, blend));
   const stages = stagesUsed(blends[0]?.design ?? { additions: [] });
   return success({
     json: {
       name: swap.name,
       ...answer,
-      blends: blends.map(({ blend, shown }) => ({
-        ...blend,
-        ...shown,
-        figures_by_status: evidenceOf(model, blend.additions).statuses,
-      })),
+      blends: blends.map(blendDocument),
       cautions: cautionsFor(stages),
     },
     text: page(

@@ -5,10 +5,10 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/read.ts';
 import { model } from '#engine/model.ts';
 import { tradingOff, type TradeoffOptions } from '#optimize/tradeoff.ts';
-import { blendShown, type Request } from './design.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
+import { blendShown, ended, withStock, type Request } from './searching.ts';
 import { figure, table } from './table.ts';
 
 function hopsText({ blend }: TradeoffPoint): string {
@@ -42,14 +42,12 @@ export function tradeoffText(
 ): Outcome<Answered> {
   const read = readBrief(text);
   if (!read.ok) return read;
-  const brief = request.stock ? { ...read.value, candidates: [...request.stock] } : read.value;
-  const search = tradingOff(model, brief, against, request.options);
-  let step = search.next();
-  for (; !step.done; step = search.next()) {
-    request.tell(step.value.milliseconds, `${step.value.points.length} points`);
-  }
-  if (!step.value.ok) return step.value;
-  const answer = step.value.value;
+  const brief = withStock(read.value, request.stock);
+  const outcome = ended(tradingOff(model, brief, against, request.options), (progress) => {
+    request.tell(progress.milliseconds, `${progress.points.length} points`);
+  });
+  if (!outcome.ok) return outcome;
+  const answer = outcome.value;
   const points = answer.points.map((p) => {
     const { design, shown } = blendShown(brief, p.blend);
     return { ...p, design, blend: { ...p.blend, ...shown } };

@@ -1,4 +1,5 @@
-// The tables as the engine sees them: typed, indexed, complete. The only place that imports data/.
+// The tables as the engine sees them: typed, indexed, complete. The engine's only import
+// of data/.
 import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
 import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };

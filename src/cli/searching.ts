@@ -1,0 +1,54 @@
+// What the verbs that search have in common: how they are asked, run to the end, and how a blend of
+// their answer becomes part of the JSON document.
+import type { Blend } from '#shared/answer.ts';
+import type { Outcome } from '#shared/outcome.ts';
+import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import { designOf } from '#engine/design.ts';
+import { model } from '#engine/model.ts';
+import { evidenceOf } from '#optimize/evidence.ts';
+import { shownFigures } from './known.ts';
+import type { BlendShown } from './print-design.ts';
+
+/** What every searching verb is asked with. */
+export interface Request<Options> {
+  /** Lots that take the place of the document's candidates. */
+  readonly stock?: readonly Candidate[];
+  readonly options: Options;
+  /** Says on the way how far the search is. */
+  readonly tell: (milliseconds: number, text: string) => void;
+}
+
+/** The document with the lots of the stock list as its candidates, where one is given. */
+export function withStock<Document extends object>(
+  document: Document,
+  stock: readonly Candidate[] | undefined,
+): Document {
+  return stock ? { ...document, candidates: [...stock] } : document;
+}
+
+/** Runs a search to its end and tells every snapshot on the way. */
+export function ended<Progress, Answer>(
+  search: Generator<Progress, Outcome<Answer>, undefined>,
+  tell: (progress: Progress) => void,
+): Outcome<Answer> {
+  for (;;) {
+    const step = search.next();
+    if (step.done) return step.value;
+    tell(step.value);
+  }
+}
+
+/** A blend with the design it is in a document's batch and stages. */
+export function blendShown<B extends Blend>(
+  { name, batch, stages }: Pick<Brief, 'name' | 'batch' | 'stages'>,
+  blend: B,
+): BlendShown & { readonly blend: B } {
+  const design = designOf(model, { name, batch, stages, additions: [...blend.additions] });
+  if (!design.ok) throw new Error(`the blend cannot be predicted: ${design.problems[0]?.message}`);
+  return { blend, design: design.value, shown: shownFigures(model, design.value, blend) };
+}
+
+/** The blend as it stands in the JSON document, with what its figures rest on. */
+export function blendDocument({ blend, shown }: BlendShown) {
+  return { ...blend, ...shown, figures_by_status: evidenceOf(model, blend.additions).statuses };
+}
