@@ -5,7 +5,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import { readSchedule } from '#shared/read.ts';
 import { designOf, type Design } from '#engine/design.ts';
 import { model } from '#engine/model.ts';
-import { predict } from '#engine/predict.ts';
+import { predict } from '#engine/answer.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { shownFigures } from './known.ts';
 import {

@@ -4,7 +4,7 @@ import { bench, describe } from 'vitest';
 import { swapSchema } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/design.ts';
 import { model } from '#engine/model.ts';
-import { predict } from '#engine/predict.ts';
+import { predict } from '#engine/answer.ts';
 import { swapping } from '#optimize/swap.ts';
 import { HAZY, PALE } from '../optimize/schedules.ts';
 

@@ -1,7 +1,7 @@
 // The engine against arithmetic done by hand and against worked examples from its sources.
 import { describe, expect, it } from 'vitest';
 import { model } from '#engine/model.ts';
-import { predict } from '#engine/predict.ts';
+import { predict } from '#engine/answer.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import { scheduleOf, soundDesign } from './examples.ts';
 

@@ -7,7 +7,7 @@ import type { DesignAnswer } from '#shared/answer.ts';
 import { briefSchema, type Brief, type Candidate } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/design.ts';
 import { model } from '#engine/model.ts';
-import { predict } from '#engine/predict.ts';
+import { predict } from '#engine/answer.ts';
 import { design } from '#optimize/design.ts';
 import { windowOf } from '#optimize/problem.ts';
 import { PROVEN_GAP } from '#optimize/search.ts';

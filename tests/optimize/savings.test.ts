@@ -6,7 +6,7 @@ import type { SavingsAnswer } from '#shared/comparison.ts';
 import { saveSchema, type Schedule } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/design.ts';
 import { model } from '#engine/model.ts';
-import { predict } from '#engine/predict.ts';
+import { predict } from '#engine/answer.ts';
 import { profileOf, REACHED } from '#optimize/profile.ts';
 import { saving } from '#optimize/savings.ts';
 import { BAND, HAZY, PALE, valueOf } from './schedules.ts';

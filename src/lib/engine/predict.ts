@@ -1,18 +1,8 @@
-// The only entry the rest of the product calls to know what a design gives: a point prediction at
-// the defaults, and the full answer with 10-90 % bands from seeded sampling.
-import { quantileSorted } from 'simple-statistics';
-import { AXES, COMPOUNDS, type AxisId, type CompoundId, type StageId } from '#shared/ids.ts';
-import {
-  DOUBTFUL_TOTALS,
-  type AxisAnswer,
-  type Band,
-  type CompoundAnswer,
-  type DoubtfulTotalId,
-  type Prediction,
-  type Totals,
-  type UnknownFigures,
-} from '#shared/answer.ts';
-import { intensityOf, signalMatrix, signals } from './aroma.ts';
+// What a design gives in one world: one set of parameters, thresholds and lot compositions.
+// The full answer, with bands over many worlds, is answer.ts.
+import { COMPOUNDS, type StageId } from '#shared/ids.ts';
+import type { DoubtfulTotalId, Totals } from '#shared/answer.ts';
+import { signalMatrix, signals } from './aroma.ts';
 import { bitternessUnits, boilIsoFraction, isoFraction, type IsoFractions } from './bitterness.ts';
 import type { Lot } from './composition.ts';
 import type { Design } from './design.ts';
@@ -31,7 +21,6 @@ import {
   type ParameterValues,
   type Thresholds,
 } from './model.ts';
-import { drawLot, drawThresholds, drawValues, randomFrom } from './sampling.ts';
 import { loadFactor } from './transfer.ts';
 
 /** A prediction under one set of values. */
@@ -146,94 +135,10 @@ export function totalsOf(design: Design, point: Point): Totals {
   };
 }
 
-/** How a band is drawn. */
-export interface BandOptions {
-  /** Number of draws, 20 to 10,000. */
-  readonly samples: number;
-  readonly seed: number;
-}
-export const DEFAULT_BAND: BandOptions = { samples: 200, seed: 20 };
-
-/** Predicts a design once per draw. */
-export function samplePoints(model: Model, design: Design, band: BandOptions): Point[] {
-  const random = randomFrom(band.seed);
-  const lots = [...new Set(design.additions.map((a) => a.lot))];
-  return Array.from({ length: band.samples }, () => {
-    const world: World = {
-      values: drawValues(model, random),
-      thresholds: drawThresholds(model, random),
-      lots: new Map(lots.map((lot) => [lot, drawLot(lot, random)])),
-    };
-    return predictPoint(model, design, world);
-  });
-}
-
 /** Odour activity value of each compound; NaN where no threshold is known. */
 function oavsOf(compounds: Float64Array, thresholds: Thresholds): Float64Array {
   return Float64Array.from(COMPOUNDS, (c, i) => {
     const threshold = thresholds[c];
     return threshold === null ? NaN : compounds[i]! / threshold;
   });
-}
-
-/** 10 and 90 % points (R quantile type 7 on the draws, as simple-statistics computes them). */
-function bandOf(draws: number[]): Band {
-  draws.sort((a, b) => a - b);
-  return { low: quantileSorted(draws, 0.1), high: quantileSorted(draws, 0.9) };
-}
-
-/** Figures of used lots that nobody gave. */
-export function unknownFigures(design: Design): UnknownFigures[] {
-  return lotsOf(design)
-    .filter((lot) => lot.unknown.length > 0)
-    .map((lot) => ({ hop: lot.hop, figures: lot.unknown }));
-}
-
-/** The full answer: point prediction at the defaults, 10-90 % bands, what is not known. */
-export function predict(
-  model: Model,
-  design: Design,
-  band: BandOptions = DEFAULT_BAND,
-): Prediction {
-  const world = defaultWorld(model, new Set(design.additions.map((a) => a.lot)));
-  const point = predictPoint(model, design, world);
-  const draws = samplePoints(model, design, band);
-  const { values } = world;
-
-  const compounds = {} as Record<CompoundId, CompoundAnswer>;
-  COMPOUNDS.forEach((c, i) => {
-    const ug = bandOf(draws.map((d) => d.compounds[i]!));
-    const oav = point.oavs[i]!;
-    const hasOav = !Number.isNaN(oav);
-    const oavBand = hasOav ? bandOf(draws.map((d) => d.oavs[i]!)) : null;
-    compounds[c] = {
-      ug_per_l: point.compounds[i]!,
-      ...ug,
-      oav: hasOav ? oav : null,
-      oav_low: oavBand?.low ?? null,
-      oav_high: oavBand?.high ?? null,
-    };
-  });
-
-  const axes = {} as Record<AxisId, AxisAnswer>;
-  AXES.forEach((axis, i) => {
-    const { low, high } = bandOf(draws.map((d) => intensityOf(d.signals[i]!, values)));
-    const signal = point.signals[i]!;
-    axes[axis] = { intensity: intensityOf(signal, values), low, high, signal };
-  });
-
-  const totalsBand = {} as Record<DoubtfulTotalId, Band>;
-  for (const id of DOUBTFUL_TOTALS) totalsBand[id] = bandOf(draws.map((d) => d.totals[id]));
-
-  return {
-    name: design.name,
-    totals: totalsOf(design, point),
-    totals_band: totalsBand,
-    compounds,
-    axes,
-    unknown: unknownFigures(design),
-    unpriced: lotsOf(design)
-      .filter((lot) => lot.pricePerKg === null)
-      .map((lot) => lot.hop),
-  };
 }

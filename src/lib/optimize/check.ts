@@ -8,7 +8,8 @@ import { intensityOf, signalOf } from '#engine/aroma.ts';
 import { nameKey } from '#engine/composition.ts';
 import type { Design, LotAddition } from '#engine/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
-import { predict, type BandOptions } from '#engine/predict.ts';
+import { predict } from '#engine/answer.ts';
+import type { BandOptions } from '#engine/bands.ts';
 import { windowOf, type BlendProblem } from './problem.ts';
 import type { Doses } from './truth.ts';
 

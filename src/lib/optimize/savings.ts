@@ -8,7 +8,8 @@ import type { Brief, Candidate, Minimise, Save } from '#shared/schemas/brief.ts'
 import { lotOf, nameKey } from '#engine/composition.ts';
 import { lotKey } from '#engine/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
-import { predict, type BandOptions } from '#engine/predict.ts';
+import { predict } from '#engine/answer.ts';
+import type { BandOptions } from '#engine/bands.ts';
 import { offersOf } from './candidates.ts';
 import type { DesignProgress } from './contract.ts';
 import { designing } from './design.ts';

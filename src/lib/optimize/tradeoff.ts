@@ -6,7 +6,7 @@ import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/comparison
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/model.ts';
-import type { BandOptions } from '#engine/predict.ts';
+import type { BandOptions } from '#engine/bands.ts';
 import { checked } from './check.ts';
 import { clashOf } from './clash.ts';
 import { keptObjective } from './kept.ts';

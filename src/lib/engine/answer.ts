@@ -1,0 +1,73 @@
+// The only entry the rest of the product calls to know what a design gives in full: the point
+// prediction at the defaults, 10-90 % bands, and what is not known.
+import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import {
+  DOUBTFUL_TOTALS,
+  type AxisAnswer,
+  type Band,
+  type CompoundAnswer,
+  type DoubtfulTotalId,
+  type Prediction,
+  type UnknownFigures,
+} from '#shared/answer.ts';
+import { intensityOf } from './aroma.ts';
+import { bandOf, DEFAULT_BAND, samplePoints, type BandOptions } from './bands.ts';
+import type { Design } from './design.ts';
+import type { Model } from './model.ts';
+import { defaultWorld, lotsOf, predictPoint, totalsOf } from './predict.ts';
+
+/** Figures of used lots that nobody gave. */
+export function unknownFigures(design: Design): UnknownFigures[] {
+  return lotsOf(design)
+    .filter((lot) => lot.unknown.length > 0)
+    .map((lot) => ({ hop: lot.hop, figures: lot.unknown }));
+}
+
+/** The full answer: point prediction at the defaults, 10-90 % bands, what is not known. */
+export function predict(
+  model: Model,
+  design: Design,
+  band: BandOptions = DEFAULT_BAND,
+): Prediction {
+  const world = defaultWorld(model, new Set(design.additions.map((a) => a.lot)));
+  const point = predictPoint(model, design, world);
+  const draws = samplePoints(model, design, band);
+  const { values } = world;
+
+  const compounds = {} as Record<CompoundId, CompoundAnswer>;
+  COMPOUNDS.forEach((c, i) => {
+    const ug = bandOf(draws.map((d) => d.compounds[i]!));
+    const oav = point.oavs[i]!;
+    const hasOav = !Number.isNaN(oav);
+    const oavBand = hasOav ? bandOf(draws.map((d) => d.oavs[i]!)) : null;
+    compounds[c] = {
+      ug_per_l: point.compounds[i]!,
+      ...ug,
+      oav: hasOav ? oav : null,
+      oav_low: oavBand?.low ?? null,
+      oav_high: oavBand?.high ?? null,
+    };
+  });
+
+  const axes = {} as Record<AxisId, AxisAnswer>;
+  AXES.forEach((axis, i) => {
+    const { low, high } = bandOf(draws.map((d) => intensityOf(d.signals[i]!, values)));
+    const signal = point.signals[i]!;
+    axes[axis] = { intensity: intensityOf(signal, values), low, high, signal };
+  });
+
+  const totalsBand = {} as Record<DoubtfulTotalId, Band>;
+  for (const id of DOUBTFUL_TOTALS) totalsBand[id] = bandOf(draws.map((d) => d.totals[id]));
+
+  return {
+    name: design.name,
+    totals: totalsOf(design, point),
+    totals_band: totalsBand,
+    compounds,
+    axes,
+    unknown: unknownFigures(design),
+    unpriced: lotsOf(design)
+      .filter((lot) => lot.pricePerKg === null)
+      .map((lot) => lot.hop),
+  };
+}
