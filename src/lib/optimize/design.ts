@@ -11,8 +11,9 @@ import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './contract.
 import { keptObjective } from './kept.ts';
 import { problemOf, type BlendProblem } from './problem.ts';
 import { gapOf, proofOf } from './proof.ts';
-import { Search } from './search.ts';
+import { Search, type Incumbent } from './search.ts';
 import { finished, run, Clock, type Run } from './clock.ts';
+import { tieBroken } from './ties.ts';
 import { objectiveOf, worstMiss, type Doses } from './truth.ts';
 
 /** Share of the time given to blends that meet all wishes before the closest is sought. */
@@ -101,7 +102,7 @@ function* designingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
   yield* searching(job, meeting, clock.started + share);
   if (meeting.incumbent) {
     if (!clock.stopped && !meeting.state.done) yield* searching(job, meeting, deadline);
-    return success(best(job, meeting));
+    return success(yield* bestOf(job, meeting, deadline));
   }
 
   // Nothing meets the wishes (or nothing was found in time): what the hard limits alone allow.
@@ -114,7 +115,7 @@ function* designingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
   if (clock.stopped) closest.step();
   else yield* searching(job, closest, deadline);
   const { doses: nearest, merit: miss } = closest.incumbent!;
-  if (meeting.offer(nearest)) return success(best(job, meeting));
+  if (meeting.offer(nearest)) return success(yield* bestOf(job, meeting, deadline));
   const bound = closest.state.bound;
 
   const lightest = new Search(problem, 'objective', miss * (1 + 1e-9) + 1e-9, 0);
@@ -125,21 +126,36 @@ function* designingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
   return success(answer(job, doses, { status: 'closest', lower_bound: bound, gap }));
 }
 
-function best({ problem, brief, ...job }: Job, search: Search): Best {
-  const { incumbent, bound } = search.state;
-  const { tolerance } = search;
-  const proof = proofOf(
-    { incumbent: incumbent!, bound, tolerance },
-    keptObjective(problem.kept, brief),
-  );
-  return answer({ problem, brief, ...job }, incumbent!.doses, proof);
+function proofOfBest({ problem, brief }: Job, search: Search, incumbent: Incumbent): Proof {
+  const { state, tolerance } = search;
+  const bound = Math.min(state.bound, incumbent.merit);
+  return proofOf({ incumbent, bound, tolerance }, keptObjective(problem.kept, brief));
+}
+
+/** The best blend of a search; where it is proven, the one to show of those equally good. */
+function* bestOf(job: Job, search: Search, until: number): Designing<Best> {
+  const { problem, clock } = job;
+  let incumbent = search.incumbent!;
+  let proof = proofOfBest(job, search, incumbent);
+  if (proof.status === 'optimal' && !clock.over) {
+    const progress = () => snapshot(job, search);
+    incumbent = yield* tieBroken(problem, incumbent, {
+      clock,
+      until,
+      parts: search.nodes,
+      progress,
+    });
+    proof = proofOfBest(job, search, incumbent);
+  }
+  return answer(job, incumbent.doses, proof);
 }
 
 /**
  * Designs the best blend for a brief, a slice at a time. Yields a snapshot at every better blend and
  * at least every few milliseconds; send 'stop' to end with the best so far and its honest gap.
  *
- * `optimal`: proven within 0.1 % or one weighing step over all dry-hop loads. `within_gap`: time or
+ * `optimal`: proven within 0.1 % or one weighing step over all dry-hop loads; of equally good blends
+ * the one of fewer hops, then the cheaper (see ties.ts). `within_gap`: time or
  * patience ran out. `closest`: no blend meets the wishes; this one has the least worst miss, in
  * intensity, with the bitterness window widened by 5 IBU per intensity, and among those the best.
  * With `alternatives` further blends follow, each with its own proof (see alternatives.ts).

@@ -54,6 +54,10 @@ export class Search {
   readonly goal: Goal;
   incumbent: Incumbent | null = null;
   nodes = 0;
+  /** Objective above which no blend is wanted (goal `objective`); set before the first step. */
+  ceiling = Infinity;
+  /** Whether one weighing step counts as proven, where the objective does not come in whole steps. */
+  coarse = true;
 
   private readonly rounding: Rounding;
   private readonly heap = new Heap();
@@ -90,7 +94,8 @@ export class Search {
   /** Takes a blend known from elsewhere. */
   offer(doses: Doses): boolean {
     const merit = meritOf(this.problem, doses, this.goal, this.program.slack);
-    if (!(merit < (this.incumbent?.merit ?? Infinity) - 1e-12)) return false;
+    if (!(merit < (this.incumbent?.merit ?? Infinity) - 1e-12) || merit > this.ceiling)
+      return false;
     this.incumbent = { doses, merit };
     return true;
   }
@@ -101,12 +106,12 @@ export class Search {
     if (this.goal === 'slack') {
       return Math.min(PROVEN_SLACK, Math.max(PROVEN_SLACK_LEAST, PROVEN_SLACK_SHARE * merit));
     }
-    return Math.max(PROVEN_GAP * merit, this.cheapestStep);
+    return Math.max(PROVEN_GAP * merit, this.coarse ? this.cheapestStep : 0);
   }
 
   /** Bound a part must stay under to be kept. */
   private get cutoff(): number {
-    if (!this.incumbent) return this.goal === 'slack' ? this.program.slackMost : Infinity;
+    if (!this.incumbent) return this.highest;
     const { merit } = this.incumbent;
     const { tolerance, quantum } = this;
     // In whole weighing steps a better blend is a whole step better.
@@ -115,7 +120,12 @@ export class Search {
 
   /** Objective from which on a blend is no better than the best one. */
   private get worth(): number {
-    return this.quantum > 0 ? this.cutoff : (this.incumbent?.merit ?? Infinity);
+    return this.quantum > 0 ? this.cutoff : (this.incumbent?.merit ?? this.ceiling);
+  }
+
+  /** Merit no blend may exceed. */
+  private get highest(): number {
+    return this.goal === 'slack' ? this.program.slackMost : this.ceiling;
   }
 
   /** A bound in whole weighing steps where the objective comes in such. */
@@ -228,8 +238,7 @@ export class Search {
   }
 
   private rounded(part: Part, relaxed: Relaxed): void {
-    const cutoff =
-      this.incumbent?.merit ?? (this.goal === 'slack' ? this.program.slackMost : Infinity);
+    const cutoff = this.incumbent?.merit ?? this.highest;
     for (const doses of this.rounding.blendsNear(part, relaxed, cutoff)) this.offer(tidy(doses));
   }
 
