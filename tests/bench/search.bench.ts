@@ -6,7 +6,7 @@ import { bench, describe } from 'vitest';
 import { quantileSorted } from 'simple-statistics';
 import { model } from '#engine/model.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { problemOf } from '#optimize/problem.ts';
+import { problemOf } from '#optimize/stating.ts';
 import { Search } from '#optimize/search.ts';
 import { loadOf } from '#optimize/truth.ts';
 import { randomBrief, soundProblem } from '../optimize/instances.ts';

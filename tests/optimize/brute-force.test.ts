@@ -10,7 +10,7 @@ import { defaultValues, model } from '#engine/model.ts';
 import { defaultWorld, predictPoint } from '#engine/predict.ts';
 import { AXES } from '#shared/ids.ts';
 import { design } from '#optimize/design.ts';
-import { windowOf } from '#optimize/problem.ts';
+import { windowOf } from '#optimize/wish-rows.ts';
 import { randomBrief } from './instances.ts';
 
 const BEER_L = 20;

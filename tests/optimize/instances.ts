@@ -14,7 +14,9 @@ import { designOf } from '#engine/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
 import { defaultWorld, predictPoint } from '#engine/predict.ts';
 import { randomFrom, type Random } from '#engine/sampling.ts';
-import { LEAST_LEAF, problemOf, type BlendProblem } from '#optimize/problem.ts';
+import { LEAST_LEAF } from '#optimize/objectives.ts';
+import { problemOf } from '#optimize/stating.ts';
+import type { BlendProblem } from '#optimize/problem.ts';
 
 export interface Shape {
   readonly hops: number;

@@ -8,7 +8,7 @@ import { defaultWorld, predictPoint } from '#engine/predict.ts';
 import { model } from '#engine/model.ts';
 import { additionsOf } from '#optimize/check.ts';
 import { design } from '#optimize/design.ts';
-import { problemOf } from '#optimize/problem.ts';
+import { problemOf } from '#optimize/stating.ts';
 import { ibuAt, loadOf, signalAt } from '#optimize/truth.ts';
 import { randomBrief, soundProblem, type Shape } from './instances.ts';
 

@@ -9,7 +9,7 @@ import { designOf } from '#engine/design.ts';
 import { model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import { design } from '#optimize/design.ts';
-import { windowOf } from '#optimize/problem.ts';
+import { windowOf } from '#optimize/wish-rows.ts';
 import { PROVEN_GAP } from '#optimize/search.ts';
 import { objectiveOf, randomBrief, type Shape } from './instances.ts';
 

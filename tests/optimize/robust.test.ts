@@ -8,7 +8,7 @@ import { model } from '#engine/model.ts';
 import { lotOf } from '#engine/composition.ts';
 import { lotKey } from '#engine/design.ts';
 import { answered } from '#optimize/answering.ts';
-import { lotsIn, problemIn, problemOf, statedOf } from '#optimize/problem.ts';
+import { lotsIn, problemIn, problemOf, statedOf } from '#optimize/stating.ts';
 import { holdsIn, shareHeld, worldsOf } from '#optimize/scenarios.ts';
 import { defaultWorld } from '#engine/predict.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';

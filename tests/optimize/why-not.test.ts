@@ -8,7 +8,7 @@ import { answered } from '#optimize/answering.ts';
 import { fixedOptimum, fixedUses } from '#optimize/fixed-uses.ts';
 import { multipliersOf } from '#optimize/multipliers.ts';
 import { settledOf } from '#optimize/prices.ts';
-import { problemOf } from '#optimize/problem.ts';
+import { problemOf } from '#optimize/stating.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomBrief } from './instances.ts';
 

@@ -3,7 +3,8 @@
 import type { PriceUnit, WishSide } from '#shared/answer.ts';
 import { intensityOf, signalOf } from '#engine/aroma.ts';
 import { leastNeeded } from './fixed-uses.ts';
-import { SHARE_LIMIT, type AxisRow, type BitterRow, type BlendProblem } from './problem.ts';
+import { SHARE_LIMIT } from './limit-rows.ts';
+import { type AxisRow, type BitterRow, type BlendProblem } from './problem.ts';
 
 /** How the load scales a part: not at all, 1/(1 + D/half), or exp(-rate D). */
 type Damping =

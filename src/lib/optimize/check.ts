@@ -10,7 +10,8 @@ import type { Design, LotAddition } from '#engine/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import type { BandOptions } from '#engine/bands.ts';
-import { windowOf, type BlendProblem } from './problem.ts';
+import { windowOf } from './wish-rows.ts';
+import type { BlendProblem } from './problem.ts';
 import type { Doses } from './truth.ts';
 
 /** Largest relative miss that counts as rounding. */

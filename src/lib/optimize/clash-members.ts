@@ -3,7 +3,7 @@
 import type { WishSide } from '#shared/answer.ts';
 import { AXES, STAGES } from '#shared/ids.ts';
 import { INTENSITY_MAX, type Brief, type Limits, type Wish } from '#shared/schemas/brief.ts';
-import { windowOf } from './problem.ts';
+import { windowOf } from './wish-rows.ts';
 
 /** A wish or limit as something that can be dropped, or moved to another figure. */
 export interface Member {

@@ -5,7 +5,7 @@ import type { Clash, ClashMember } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/model.ts';
 import { membersOf, withLimits, type Member } from './clash-members.ts';
-import { problemOf } from './problem.ts';
+import { problemOf } from './stating.ts';
 import { Search } from './search.ts';
 
 /** Subsets looked at when a smaller clash is sought. */

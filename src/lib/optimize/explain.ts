@@ -8,7 +8,7 @@ import type { Model } from '#engine/model.ts';
 import { briefWith, clashing } from './conflict.ts';
 import { contributionsOf } from './contributions.ts';
 import { pricing, settledOf } from './prices.ts';
-import { problemOf } from './problem.ts';
+import { problemOf } from './stating.ts';
 import { TIME_LIMIT_MS, type Run, type Signal } from './clock.ts';
 import { whyNot } from './why-not.ts';
 

@@ -10,7 +10,8 @@ import type { Model } from '#engine/model.ts';
 import { sumOf, type Bound } from './bounds.ts';
 import { fixedOptimum, fixedUses } from './fixed-uses.ts';
 import { followed, multipliersOf, type Multipliers } from './multipliers.ts';
-import { problemOf, type BlendProblem } from './problem.ts';
+import { problemOf } from './stating.ts';
+import type { BlendProblem } from './problem.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
 
 /** The amounts a price is named for. */

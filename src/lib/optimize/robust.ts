@@ -8,14 +8,8 @@ import type { Model } from '#engine/model.ts';
 import { additionsOf } from './check.ts';
 import { fixedUses } from './fixed-uses.ts';
 import { keptObjective } from './kept.ts';
-import {
-  lotsIn,
-  problemIn,
-  problemOf,
-  statedOf,
-  type AxisRow,
-  type BlendProblem,
-} from './problem.ts';
+import { lotsIn, problemIn, problemOf, statedOf } from './stating.ts';
+import { type AxisRow, type BlendProblem } from './problem.ts';
 import { better, Moves, type Found } from './robust-moves.ts';
 import { missesIn, shareHeld, worldsOf } from './scenarios.ts';
 import { Search } from './search.ts';

@@ -10,7 +10,8 @@ import { defaultWorld, predictPoint, type World } from '#engine/predict.ts';
 import { drawLot, randomFrom } from '#engine/sampling.ts';
 import { AXES } from '#shared/ids.ts';
 import { CHECK_TOLERANCE } from './check.ts';
-import { windowOf, type BlendProblem } from './problem.ts';
+import { windowOf } from './wish-rows.ts';
+import type { BlendProblem } from './problem.ts';
 import { overshoot, type Doses } from './truth.ts';
 
 /** Worlds that differ in the composition of their lots; the same seed gives the same worlds. */

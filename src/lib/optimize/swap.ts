@@ -13,7 +13,8 @@ import type { BandOptions } from '#engine/bands.ts';
 import { varietyKey } from './candidates.ts';
 import { checked } from './check.ts';
 import { Closest, PROVEN_MISS } from './closest.ts';
-import { problemOf, REQUIRED_G_PER_L } from './problem.ts';
+import { problemOf } from './stating.ts';
+import { REQUIRED_G_PER_L } from './problem.ts';
 import {
   axisChanges,
   briefAround,

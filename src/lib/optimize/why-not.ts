@@ -11,7 +11,8 @@ import { varietyKey } from './candidates.ts';
 import { keptObjective } from './kept.ts';
 import { unstepped, type Settled } from './prices.ts';
 import { fixedUses } from './fixed-uses.ts';
-import { problemOf, type BlendProblem } from './problem.ts';
+import { problemOf } from './stating.ts';
+import type { BlendProblem } from './problem.ts';
 import { Search } from './search.ts';
 
 /** The model without the odour of some compounds: what is left of a column is the others' part. */

@@ -1,0 +1,75 @@
+// The hard limits of a blend problem that are linear in the doses: leaf, cost, stages, stock, and the
+// share of each hop. Kept additions count; what they take of a limit is taken off it.
+import { STAGES } from '#shared/ids.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { nameKey } from '#engine/composition.ts';
+import type { Offer } from './candidates.ts';
+import type { Columns } from './columns.ts';
+import { freeGrams, type Kept } from './kept.ts';
+import type { LinearLimit, Use } from './problem.ts';
+
+/** Name of the rows, one for each variety, that hold its share of the hop weight. */
+export const SHARE_LIMIT = 'limits.share_at_most';
+
+export function linearLimits(
+  brief: Brief,
+  offers: readonly Offer[],
+  columns: Columns,
+  kept: Kept,
+): LinearLimit[] {
+  const { limits, batch } = brief;
+  const { uses, effects } = columns;
+  const rows: LinearLimit[] = [];
+  const add = (
+    name: string,
+    most: number | undefined,
+    taken: number,
+    coefOf: (use: Use, j: number) => number,
+  ) => {
+    if (most === undefined) return;
+    rows.push({ name, most: most - taken, taken, coef: Float64Array.from(uses, coefOf) });
+  };
+  const costPerDose = (use: Use) => ((offers[use.lot]!.lot.pricePerKg ?? 0) / 1000) * batch.beer_l;
+  add(
+    'limits.leaf_g_per_l_after_mash_at_most',
+    limits.leaf_g_per_l_after_mash_at_most,
+    kept.leaf,
+    (_, j) => effects[j]!.leaf,
+  );
+  add('limits.cost_at_most', limits.cost_at_most, kept.cost ?? 0, costPerDose);
+  for (const stage of STAGES) {
+    const most = limits.stage_at_most_g_per_l?.[stage];
+    add(`limits.stage_at_most_g_per_l.${stage}`, most, kept.doses[stage], (use) =>
+      use.stage === stage ? 1 : 0,
+    );
+  }
+  const places = offers.map(() => 0);
+  for (const { lot } of uses) places[lot]! += 1;
+  offers.forEach(({ lot, candidate }, index) => {
+    // A lot of one use is held by that use's largest dose.
+    if (lot.gramsOnHand === null || places[index]! < 2) return;
+    const free = freeGrams(lot, kept) / batch.beer_l;
+    add(`grams_on_hand of ${candidate.hop}`, free, 0, (use) => (use.lot === index ? 1 : 0));
+  });
+  return [...rows, ...shareLimits(limits.share_at_most, columns, kept, batch.beer_l)];
+}
+
+/** No variety above its share, one row each: its dose - share * all doses <= 0, kept ones included. */
+function shareLimits(
+  share: number | undefined,
+  { uses, varieties }: Columns,
+  { additions, doses }: Kept,
+  beerL: number,
+): LinearLimit[] {
+  if (share === undefined || share >= 1) return [];
+  const total = STAGES.reduce((sum, stage) => sum + doses[stage], 0);
+  const keys = varieties.map(nameKey);
+  const all = new Set([...keys, ...additions.map((a) => nameKey(a.lot.hop))]);
+  return [...all].map((key) => {
+    const variety = keys.indexOf(key);
+    const own = additions.filter((a) => nameKey(a.lot.hop) === key);
+    const taken = own.reduce((sum, a) => sum + a.grams, 0) / beerL - share * total;
+    const coef = Float64Array.from(uses, (u) => (u.variety === variety ? 1 - share : -share));
+    return { name: SHARE_LIMIT, coef, most: -taken, taken };
+  });
+}

@@ -1,0 +1,24 @@
+// What a blend problem has least of, per g/L of each column.
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Offer } from './candidates.ts';
+import type { Columns } from './columns.ts';
+
+/**
+ * Leaf a gram of hop counts with at least where leaf is minimised, g. The mash keeps all leaf back;
+ * without this, kilograms of mash hops would be as good as none.
+ */
+export const LEAST_LEAF = 1e-3;
+
+/** Objective per g/L of each use: g, money or g of leaf for the whole batch. */
+export function objectiveOf(
+  brief: Brief,
+  offers: readonly Offer[],
+  { uses, effects }: Columns,
+): Float64Array {
+  const { beer_l: beerL } = brief.batch;
+  return Float64Array.from(uses, (use, j) => {
+    if (brief.minimise === 'weight') return beerL;
+    if (brief.minimise === 'leaf') return beerL * Math.max(effects[j]!.leaf, LEAST_LEAF);
+    return (beerL * (offers[use.lot]!.lot.pricePerKg ?? 0)) / 1000;
+  });
+}

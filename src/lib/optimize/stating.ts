@@ -1,0 +1,119 @@
+// From a brief to the blend problem it states: lots tied to their composition, columns, rows, limits.
+// Says what cannot be asked at all, before anything is searched.
+import { STAGES } from '#shared/ids.ts';
+import type { LeftOut } from '#shared/answer.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
+import { nameKey, type Lot } from '#engine/composition.ts';
+import type { LotAddition } from '#engine/design.ts';
+import type { Model } from '#engine/model.ts';
+import { defaultWorld, type World } from '#engine/predict.ts';
+import { offersOf, varietyKey, type Offer } from './candidates.ts';
+import { columnsOf } from './columns.ts';
+import { keptAdditions, keptIn } from './kept.ts';
+import { linearLimits } from './limit-rows.ts';
+import { objectiveOf } from './objectives.ts';
+import type { BlendProblem } from './problem.ts';
+import { axisRows, bitterRow } from './wish-rows.ts';
+
+/** The lots of a brief: those on offer and those of kept additions. */
+export interface Stated {
+  readonly offers: readonly Offer[];
+  readonly leftOut: readonly LeftOut[];
+  readonly kept: readonly LotAddition[];
+}
+
+/** Ties the lots of a brief to their composition. Fails where lots or names are not known. */
+export function statedOf(model: Model, brief: Brief): Outcome<Stated> {
+  if (STAGES.every((s) => !brief.stages[s])) {
+    return failure({
+      path: 'stages',
+      message: 'no stage is described, so hops can go in nowhere',
+      cure: `Add one of stages.${STAGES.join(', stages.')}`,
+    });
+  }
+  const found = offersOf(model, brief);
+  if (!found.ok) return found;
+  const kept = keptAdditions(model, brief);
+  if (!kept.ok) return kept;
+  return success({ ...found.value, kept: kept.value });
+}
+
+/** All lots of a brief, each once. */
+export function lotsIn({ offers, kept }: Stated): Set<Lot> {
+  return new Set([...offers.map((o) => o.lot), ...kept.map((a) => a.lot)]);
+}
+
+/**
+ * States the problem of a brief at the central figures. Fails when nothing can be asked: no stage
+ * described, lots nobody knows, required hops that are banned, missing or more than `hops_at_most`.
+ */
+export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
+  const stated = statedOf(model, brief);
+  if (!stated.ok) return stated;
+  return problemIn(model, brief, stated.value, defaultWorld(model, lotsIn(stated.value)));
+}
+
+/** The same in another world: other compositions, thresholds or parameters. */
+export function problemIn(
+  model: Model,
+  brief: Brief,
+  stated: Stated,
+  world: World,
+): Outcome<BlendProblem> {
+  const { batch, limits } = brief;
+  const { offers } = stated;
+  const { values } = world;
+  const kept = keptIn(model, brief, stated.kept, world);
+  const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
+  const asked = (limits.smallest_addition_g ?? 0) / batch.beer_l;
+  const least = step > 0 ? Math.ceil(asked / step - 1e-9) * step : asked;
+  const columns = columnsOf(model, brief, offers, kept, world, least, step);
+  const { uses, varieties } = columns;
+  const usesOf: number[][] = varieties.map(() => []);
+  uses.forEach(({ variety }, j) => usesOf[variety]!.push(j));
+  const keys = varieties.map(nameKey);
+  const required = [...new Set(limits.require.map((n) => keys.indexOf(varietyKey(model, n))))];
+  if (required.includes(-1)) {
+    const name = limits.require.find((n) => !keys.includes(varietyKey(model, n)))!;
+    return failure({
+      path: `limits.require[${limits.require.indexOf(name)}]`,
+      message: `"${name}" is required, but stock and stage limits leave room for no addition of it`,
+      cure: 'Raise grams_on_hand or limits.stage_at_most_g_per_l, or lower limits.smallest_addition_g',
+    });
+  }
+  const hopsAtMost = limits.hops_at_most ?? varieties.length;
+  if (required.length > hopsAtMost) {
+    return failure({
+      path: 'limits.hops_at_most',
+      message: `${required.length} hops are required, but only ${hopsAtMost} may be used`,
+      cure: 'Raise limits.hops_at_most, or require fewer hops',
+    });
+  }
+  const dry = Float64Array.from(uses, (u) => (u.stage === 'dry_hop' ? 1 : 0));
+  const dryStageMost = limits.stage_at_most_g_per_l?.dry_hop ?? Infinity;
+  const dryMost = uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0);
+  return success({
+    beerL: batch.beer_l,
+    minimise: brief.minimise,
+    values,
+    offers,
+    leftOut: [...stated.leftOut, ...columns.leftOut],
+    uses,
+    varieties,
+    usesOf,
+    kept,
+    objective: objectiveOf(brief, offers, columns),
+    dry,
+    loadMax: Math.max(0, Math.min(dryMost, dryStageMost - kept.doses.dry_hop)),
+    halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + kept.doses.dry_hop),
+    axes: axisRows(model, brief, columns, kept, world),
+    bitter: bitterRow(model, brief, columns, kept, world),
+    limits: linearLimits(brief, offers, columns, kept),
+    hopsAtMost,
+    required,
+    least,
+    step,
+  });
+}
