@@ -107,7 +107,7 @@ export interface Contribution {
 }
 
 export type WishSide = 'at_least' | 'at_most';
-export type PriceUnit = 'intensity' | 'IBU' | 'g_per_l' | 'g' | 'money';
+export type PriceUnit = 'intensity' | 'IBU' | 'g_per_l' | 'g' | 'money' | 'share';
 
 /**
  * What a wish or limit costs where it stands, in the unit of the objective: hops and uses as in the

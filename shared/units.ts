@@ -18,6 +18,7 @@ export const QUANTITIES = [
   'temperature', // C
   'dose', // g/L
   'price', // money per kg
+  'share', // fraction of one
 ] as const;
 export type Quantity = (typeof QUANTITIES)[number];
 
@@ -36,6 +37,7 @@ const UNITS: Readonly<Record<Quantity, Readonly<Record<UnitSystem, Unit>>>> = {
   temperature: { metric: unit('°C'), us: unit('°F', 1.8, 32) },
   dose: { metric: unit('g/L'), us: unit('oz/gal', LITRES_PER_GALLON / GRAMS_PER_OUNCE) },
   price: { metric: unit('per kg'), us: unit('per lb', GRAMS_PER_POUND / 1000) },
+  share: { metric: unit('%', 100), us: unit('%', 100) },
 };
 
 /** The unit's name as written beside a figure. */

@@ -7,6 +7,7 @@ import type {
   Hold,
   LeverNeed,
   Price,
+  PriceUnit,
   WhyNot,
 } from '#shared/answer.ts';
 import { AXES } from '#shared/ids.ts';
@@ -15,7 +16,19 @@ import { STAGE_NAMES, spoken } from '#shared/words.ts';
 import { amount } from './print-design.ts';
 import { figure, table, words, wrapped } from './table.ts';
 
-const UNITS = { intensity: 'in intensity', IBU: 'IBU', g_per_l: 'g/L', g: 'g', money: 'of money' };
+const UNITS: Readonly<Record<PriceUnit, string>> = {
+  intensity: 'in intensity',
+  IBU: 'IBU',
+  g_per_l: 'g/L',
+  g: 'g',
+  money: 'of money',
+  share: '% of the hop weight',
+};
+
+/** A figure of a wish; shares in per cent. */
+function wished(value: number, unit: PriceUnit): string {
+  return figure(unit === 'share' ? value * 100 : value);
+}
 
 function percent(share: number): string {
   return `${figure(share * 100)} %`;
@@ -44,13 +57,13 @@ function contributionLines(parts: readonly Contribution[], { target }: Brief): s
 function priceLines(prices: readonly Price[], { minimise }: Brief): string[] {
   const dear = prices.filter((p) => p.price > 0);
   if (dear.length === 0) return [];
-  const range = ({ from, to }: Price) =>
-    `${from === null ? 'any less' : figure(from)} to ${to === null ? 'any more' : figure(to)}`;
+  const range = ({ from, to, unit }: Price) =>
+    `${from === null ? 'any less' : wished(from, unit)} to ${to === null ? 'any more' : wished(to, unit)}`;
   return [
     'What the wishes cost, with these hops at these stages:',
     ...dear.flatMap((p) =>
       wrapped(
-        `${wishName(p.wish, p.side)} ${figure(p.asked)}: ${amount(p.price, minimise)} for the last ${figure(p.per)} ${UNITS[p.unit]} (so from ${range(p)})`,
+        `${wishName(p.wish, p.side)} ${wished(p.asked, p.unit)}: ${amount(p.price, minimise)} for the last ${wished(p.per, p.unit)} ${UNITS[p.unit]} (so from ${range(p)})`,
       ),
     ),
   ];

@@ -36,6 +36,19 @@ const SHAPES: readonly Shape[] = [
   },
 ];
 
+/** A drawn brief of a few lots with a cap on the share of each hop, and something kept. */
+function sharing(i: number): Brief {
+  const brief = randomBrief(760 + i, {
+    ...SHAPES[1]!,
+    wishes: 2,
+    minimise: i % 2 ? 'cost' : 'weight',
+  });
+  const [lot] = brief.candidates as Exclude<Brief['candidates'], 'table'>;
+  const keep = i % 3 === 0 ? [{ ...lot!, grams: 10, stage: 'hot_steep' as const }] : [];
+  const share_at_most = [0.45, 0.6, 0.7][i % 3]!;
+  return { ...brief, keep, limits: { ...brief.limits, share_at_most } };
+}
+
 /** Feasible briefs: those of the workspace, then drawn ones. */
 const BRIEFS: readonly (readonly [string, Brief])[] = [
   ...SEED_BRIEFS.map(({ id, brief }) => [id, brief] as const),
@@ -43,6 +56,7 @@ const BRIEFS: readonly (readonly [string, Brief])[] = [
     { length: 30 },
     (_, i) => [`drawn ${i}`, randomBrief(700 + i, SHAPES[i % SHAPES.length]!)] as const,
   ),
+  ...Array.from({ length: 12 }, (_, i) => [`share ${i}`, sharing(i)] as const),
 ];
 
 interface Case {
@@ -118,6 +132,15 @@ describe('prices of wishes', () => {
     expect(CASES.length).toBeGreaterThanOrEqual(20);
     const names = CASES.map((c) => c.name);
     for (const { id } of SEED_BRIEFS) if (id !== 'clash') expect(names).toContain(id);
+  });
+
+  it('name a price for the share of a hop in some', () => {
+    const shares = CASES.flatMap(({ settled }) => finished(pricing(settled))).filter(
+      (p) => p.wish === 'limits.share_at_most' && p.price > 0,
+    );
+    expect(shares.length).toBeGreaterThan(2);
+    expect(new Set(shares.map((p) => `${p.unit} ${p.per}`))).toEqual(new Set(['share 0.01']));
+    for (const { asked, got } of shares) expect(got).toBeCloseTo(asked, 9);
   });
 
   it.each(CASES)('$name: agree with differences of the optimum within 1 %', ({ settled }) => {

@@ -17,12 +17,16 @@ describe('known conversions', () => {
     expect(toStored(us, quantity, 'us')).toBeCloseTo(metric, 10);
   });
 
+  /** A share is typed in per cent everywhere. */
+  const measured = QUANTITIES.filter((quantity) => quantity !== 'share');
+
   it('leaves metric figures alone', () => {
-    for (const quantity of QUANTITIES) expect(toShown(12.5, quantity, 'metric')).toBe(12.5);
+    for (const quantity of measured) expect(toShown(12.5, quantity, 'metric')).toBe(12.5);
+    for (const system of UNIT_SYSTEMS) expect(toShown(0.125, 'share', system)).toBe(12.5);
   });
 
   it('names each unit differently in the two systems', () => {
-    for (const quantity of QUANTITIES) {
+    for (const quantity of measured) {
       expect(unitLabel(quantity, 'metric')).not.toBe(unitLabel(quantity, 'us'));
     }
   });

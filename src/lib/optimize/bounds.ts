@@ -3,8 +3,8 @@
 import type { PriceUnit, WishSide } from '#shared/answer.ts';
 import { intensityOf, signalOf } from '#engine/aroma.ts';
 import { leastNeeded } from './fixed-uses.ts';
-import { SHARE_LIMIT } from './limit-rows.ts';
-import { type AxisRow, type BitterRow, type BlendProblem } from './problem.ts';
+import { sharesMoved } from './limit-rows.ts';
+import type { AxisRow, BitterRow, BlendProblem, LinearLimit } from './problem.ts';
 
 /** How the load scales a part: not at all, 1/(1 + D/half), or exp(-rate D). */
 type Damping =
@@ -211,14 +211,34 @@ function unitOfLimit(name: string): PriceUnit {
   return name.startsWith('grams_on_hand') ? 'g' : 'g_per_l';
 }
 
-function limitBounds(problem: BlendProblem): Bound[] {
+/** A share of all hops at the doses x: one more per cent of it is a per cent of what is dosed. */
+function shareBound(problem: BlendProblem, limit: LinearLimit, x: Float64Array): Bound {
+  const { name, coef, most } = limit;
+  const { asked, kept } = limit.share!;
+  const total = x.reduce((a, b) => a + b, kept);
+  return {
+    wish: name,
+    side: 'at_most',
+    asked,
+    unit: 'share',
+    slope: total,
+    sign: -1,
+    bound: most,
+    terms: [{ damping: NONE, base: 0, vector: coef }],
+    moved: (fraction) => ({ ...problem, limits: sharesMoved(problem.limits, fraction) }),
+    shown: (sum) => asked + (sum - most) / (total || 1),
+  };
+}
+
+function limitBounds(problem: BlendProblem, x: Float64Array): Bound[] {
   const { limits, beerL } = problem;
-  return limits.map(({ name, coef, most, taken }, at) => {
+  return limits.map((limit, at) => {
+    if (limit.share) return shareBound(problem, limit, x);
+    const { name, coef, most, taken } = limit;
     const unit = unitOfLimit(name);
     const scale = unit === 'g' ? beerL : 1;
     return {
-      // A share moves the whole row and not its bound, so it has no price; it binds all the same.
-      wish: name === SHARE_LIMIT ? null : name,
+      wish: name,
       side: 'at_most',
       asked: (most + taken) * scale,
       unit,
@@ -290,12 +310,12 @@ function doseBounds(problem: BlendProblem): Bound[] {
   });
 }
 
-/** All bounds of a problem of fixed uses, near the doses x (the sides of capped bitterness). */
+/** All bounds of a problem of fixed uses, near the doses x (sides of capped bitterness, shares). */
 export function boundsOf(problem: BlendProblem, x: Float64Array): Bound[] {
   return [
     ...problem.axes.flatMap((row, i) => axisBounds(problem, row, i)),
     ...bitterBounds(problem, x),
-    ...limitBounds(problem),
+    ...limitBounds(problem, x),
     ...doseBounds(problem),
   ];
 }

@@ -9,7 +9,7 @@ import { freeGrams, type Kept } from './kept.ts';
 import type { LinearLimit, Use } from './problem.ts';
 
 /** Name of the rows, one for each variety, that hold its share of the hop weight. */
-export const SHARE_LIMIT = 'limits.share_at_most';
+const SHARE_LIMIT = 'limits.share_at_most';
 
 export function linearLimits(
   brief: Brief,
@@ -54,6 +54,17 @@ export function linearLimits(
   return [...rows, ...shareLimits(limits.share_at_most, columns, kept, batch.beer_l)];
 }
 
+/** The limits with every share moved to another fraction. */
+export function sharesMoved(limits: readonly LinearLimit[], fraction: number): LinearLimit[] {
+  return limits.map((limit) => {
+    if (!limit.share) return limit;
+    const { asked, kept } = limit.share;
+    const taken = limit.taken + (asked - fraction) * kept;
+    const coef = limit.coef.map((c) => c + asked - fraction);
+    return { ...limit, coef, most: -taken, taken, share: { asked: fraction, kept } };
+  });
+}
+
 /** No variety above its share, one row each: its dose - share * all doses <= 0, kept ones included. */
 function shareLimits(
   share: number | undefined,
@@ -70,6 +81,7 @@ function shareLimits(
     const own = additions.filter((a) => nameKey(a.lot.hop) === key);
     const taken = own.reduce((sum, a) => sum + a.grams, 0) / beerL - share * total;
     const coef = Float64Array.from(uses, (u) => (u.variety === variety ? 1 - share : -share));
-    return { name: SHARE_LIMIT, coef, most: -taken, taken };
+    const part = { asked: share, kept: total };
+    return { name: SHARE_LIMIT, coef, most: -taken, taken, share: part };
   });
 }

@@ -247,11 +247,12 @@ function improved(
     }
     const { x } = rest;
     const objective = dot(problem.objective, x);
-    const binding = active.map((k, i) => ({ bound: bounds[k]!, multiplier: rest.multipliers[i]! }));
+    const exact = boundsOf(problem, x);
+    const binding = active.map((k, i) => ({ bound: exact[k]!, multiplier: rest.multipliers[i]! }));
     return {
       x,
       objective,
-      bounds,
+      bounds: exact,
       binding: binding.filter((p) => p.multiplier > 1e-9 * scale * 1e-3),
     };
   }

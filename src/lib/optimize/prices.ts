@@ -21,6 +21,7 @@ const PER: Readonly<Record<PriceUnit, number>> = {
   g_per_l: 1,
   g: 1,
   money: 1,
+  share: 0.01,
 };
 /** Width to which the ends of a reach are pinned down, as a share of `PER`. */
 const REACH_WIDTH = 0.01;
@@ -98,7 +99,8 @@ function signature({ bounds, binding }: Multipliers): string {
 
 /** Least figure a bound may take, and the largest. */
 function scaleOf({ unit }: Bound): { least: number; most: number } {
-  return { least: 0, most: unit === 'intensity' ? INTENSITY_MAX : Infinity };
+  const most = { intensity: INTENSITY_MAX, share: 1 } as Partial<Record<PriceUnit, number>>;
+  return { least: 0, most: most[unit] ?? Infinity };
 }
 
 /**

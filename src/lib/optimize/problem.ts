@@ -84,6 +84,8 @@ export interface LinearLimit {
   readonly most: number;
   /** What the kept additions take of it. */
   readonly taken: number;
+  /** Where it holds a part of the hop weight: the fraction asked for, and the kept weight, g/L. */
+  readonly share?: { readonly asked: number; readonly kept: number };
 }
 
 export interface BlendProblem {

@@ -22,6 +22,7 @@ function amount(value: number, minimise: Minimise, units: UnitSystem): string {
 function figure(value: number, unit: PriceUnit, units: UnitSystem): string {
   if (unit === 'intensity') return decimals(value, 2);
   if (unit === 'g') return hopMass(value, units);
+  if (unit === 'share') return percent(value);
   if (unit === 'g_per_l') return quantity(value, 'dose', units);
   return unit === 'money' ? money(value) : `${decimals(value, 1)} IBU`;
 }
