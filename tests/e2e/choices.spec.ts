@@ -6,7 +6,7 @@ const DEMO = 'What six remainders can do';
 
 test('another blend is found, shown by keyboard and left again', async ({ page, workbench }) => {
   await workbench.open();
-  await page.getByRole('combobox', { name: 'Demo brief' }).selectOption(DEMO);
+  await workbench.designs.selectOption(DEMO);
   await expect(workbench.headline).toHaveText(/^Cheapest blend/);
   const best = await workbench.settledBlend();
   const headline = await workbench.headline.innerText();
@@ -33,7 +33,7 @@ test('points of both curves lead to their blends, and an edit to the designed on
   workbench,
 }) => {
   await workbench.open();
-  await page.getByRole('combobox', { name: 'Demo brief' }).selectOption(DEMO);
+  await workbench.designs.selectOption(DEMO);
   await expect(workbench.headline).toHaveText(/^Cheapest blend/);
   const choices = page.getByRole('region', { name: 'Other blends' });
   await choices.getByRole('button', { name: 'Weight against cost' }).click();

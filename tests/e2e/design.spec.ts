@@ -82,7 +82,7 @@ test('another system of units changes the words, not the blend', async ({ page, 
 
 test('a long search can be stopped and gives the best blend found', async ({ page, workbench }) => {
   await workbench.open();
-  await page.getByRole('combobox', { name: 'Demo brief' }).selectOption('All flowers, no citrus');
+  await workbench.designs.selectOption('All flowers, no citrus');
   await workbench.stopOrSettle();
   await workbench.unfold('Candidates');
   // All varieties for wishes that clash: many seconds to prove, far more than a stop may take.

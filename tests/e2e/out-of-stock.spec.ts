@@ -4,9 +4,7 @@ import { expect, test } from './journey.ts';
 
 test('a hop is replaced by one of several others and brought back', async ({ page, workbench }) => {
   await workbench.open();
-  await page
-    .getByRole('combobox', { name: 'Demo brief' })
-    .selectOption('What six remainders can do');
+  await workbench.designs.selectOption('What six remainders can do');
   await expect(workbench.headline).toHaveText(/^Cheapest blend/);
   const before = await workbench.settledBlend();
   expect(before).toContain('Cascade');

@@ -33,9 +33,7 @@ test('a document is refused in sentences, or saved on in money, grams and beer',
   workbench,
 }) => {
   await workbench.open();
-  await page
-    .getByRole('combobox', { name: 'Demo brief' })
-    .selectOption('What six remainders can do');
+  await workbench.designs.selectOption('What six remainders can do');
   await expect(workbench.headline).toHaveText(/^Cheapest blend/);
   const savings = page.getByRole('region', { name: 'Save on a schedule' });
   await savings.getByText('Another schedule').click();

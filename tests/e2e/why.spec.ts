@@ -34,7 +34,7 @@ test('a clash is named, eased by one button and brought back by one step', async
   workbench,
 }) => {
   await workbench.open();
-  await page.getByRole('combobox', { name: 'Demo brief' }).selectOption('All flowers, no citrus');
+  await workbench.designs.selectOption('All flowers, no citrus');
   await expect(workbench.headline).toHaveText(/^Closest blend/);
   const why = page.getByRole('region', { name: 'Why this blend' });
   await expect(why).toContainText('These cannot be met together');

@@ -12,6 +12,8 @@ export class Workbench {
   /** One item per lot. */
   readonly blend: Locator;
   readonly brief: Locator;
+  /** The list of designs. */
+  readonly designs: Locator;
 
   constructor(page: Page) {
     this.page = page;
@@ -27,6 +29,7 @@ export class Workbench {
     this.undo = page.getByRole('button', { name: 'Undo' });
     this.redo = page.getByRole('button', { name: 'Redo' });
     this.brief = page.getByRole('region', { name: 'Brief' });
+    this.designs = this.brief.getByRole('combobox', { name: 'Design' });
   }
 
   /** Opens the page and waits until its search's thread has started: then it hears people. */

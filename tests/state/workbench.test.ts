@@ -1,10 +1,12 @@
-// The workbench with a played search and store: edits, gestures, what is shown while it searches.
+// The workbench with a played search: edits, gestures, what is shown while it searches.
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Blend } from '#shared/answer.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { Designed } from '#optimize/protocol.ts';
+import { savedDesign, workspaceOf } from '#state/documents.ts';
 import { Workbench } from '#state/workbench.svelte.ts';
+import { Workspace } from '#state/workspace.svelte.ts';
 
 const demo: Brief = briefSchema.parse(SEED_BRIEFS[0]!.brief);
 const designed = (worst_miss: number): Designed => ({
@@ -24,19 +26,15 @@ const wish = (aim: number) => (brief: Brief) => ({
 });
 
 let asked: Brief[];
-let kept: Brief[];
+let workspace: Workspace;
 let workbench: Workbench;
 
 beforeEach(() => {
   vi.useFakeTimers();
   asked = [];
-  kept = [];
-  workbench = new Workbench(demo, designed(0));
+  workspace = new Workspace(workspaceOf([savedDesign(demo)]));
+  workbench = new Workbench(workspace, designed(0));
   workbench.useSearcher({ design: (brief) => asked.push(brief), stop: () => {} });
-  workbench.useKeeper(async (brief) => {
-    kept.push(brief);
-    return null;
-  });
 });
 afterEach(() => vi.useRealTimers());
 
@@ -44,12 +42,12 @@ describe('edits', () => {
   it('become the brief, a step back and a search', () => {
     expect(workbench.edit('floral 2', wish(2))).toBeNull();
     expect(workbench.brief.target.floral).toEqual({ aim: 2, within: 0.3 });
-    expect(workbench.undoName).toBe('floral 2');
+    expect(workspace.undoName).toBe('floral 2');
     expect(asked.at(-1)).toBe(workbench.brief);
-    workbench.undo();
+    workspace.undo();
     expect(workbench.brief).toEqual(demo);
     expect(asked.at(-1)).toEqual(demo);
-    workbench.redo();
+    workspace.redo();
     expect(workbench.brief.target.floral).toEqual({ aim: 2, within: 0.3 });
   });
 
@@ -60,7 +58,7 @@ describe('edits', () => {
     }));
     expect(refusal).toMatch(/\.$/);
     expect(workbench.brief).toBe(demo);
-    expect(workbench.undoName).toBeNull();
+    expect(workspace.undoName).toBeNull();
     expect(asked).toEqual([]);
   });
 });
@@ -74,12 +72,12 @@ describe('a drag', () => {
     }
     expect(asked.length).toBeGreaterThanOrEqual(1);
     expect(asked.length).toBeLessThanOrEqual(3);
-    expect(workbench.undoName).toBeNull();
+    expect(workspace.undoName).toBeNull();
     workbench.edit('floral 2', wish(2));
     expect(asked.at(-1)).toBe(workbench.brief);
-    workbench.undo();
+    workspace.undo();
     expect(workbench.brief).toEqual(demo);
-    expect(workbench.undoName).toBeNull();
+    expect(workspace.undoName).toBeNull();
   });
 
   it('leaves nothing behind when it is cancelled', () => {
@@ -88,7 +86,6 @@ describe('a drag', () => {
     expect(workbench.brief).toEqual(demo);
     vi.advanceTimersByTime(1000);
     expect(asked.at(-1)).toEqual(demo);
-    expect(kept).toEqual([]);
   });
 });
 
@@ -143,52 +140,5 @@ describe('a stop', () => {
     workbench.heardAnswer(closest([]));
     expect(workbench.trouble).toBeNull();
     expect(workbench.blend?.additions).toEqual([]);
-  });
-});
-
-describe('keeping', () => {
-  it('writes once after a run of edits and says so', async () => {
-    workbench.edit('floral 2', wish(2));
-    workbench.edit('floral 3', wish(3));
-    expect(workbench.saving.state).toBe('saving');
-    await vi.runAllTimersAsync();
-    expect(kept).toEqual([workbench.brief]);
-    expect(workbench.saving.state).toBe('saved');
-  });
-
-  it('says why it could not be kept', async () => {
-    workbench.useKeeper(async () => 'no room');
-    workbench.edit('floral 2', wish(2));
-    await vi.runAllTimersAsync();
-    expect(workbench.saving).toEqual({ state: 'not_saved', reason: 'no room' });
-  });
-
-  it('writes at once when the page is left', async () => {
-    workbench.edit('floral 2', wish(2));
-    workbench.flush();
-    expect(kept).toHaveLength(1);
-    await vi.runAllTimersAsync();
-    expect(kept).toHaveLength(1);
-  });
-
-  it('does not lose an edit made before there was anywhere to keep it', async () => {
-    const early = new Workbench(demo, designed(0));
-    expect(early.touched).toBe(false);
-    early.edit('floral 2', wish(2));
-    expect(early.touched).toBe(true);
-    await vi.runAllTimersAsync();
-    early.useKeeper(async (brief) => {
-      kept.push(brief);
-      return null;
-    });
-    expect(kept).toEqual([early.brief]);
-  });
-
-  it('takes up a kept brief without a step back and searches', () => {
-    const own = { ...demo, name: 'Own' };
-    workbench.restore(own);
-    expect(workbench.brief).toBe(own);
-    expect(workbench.undoName).toBeNull();
-    expect(asked).toEqual([own]);
   });
 });

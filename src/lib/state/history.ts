@@ -40,6 +40,22 @@ export function edited<T>(
   return { past, present: value, future: [], gesture };
 }
 
+/** The present replaced without a step: what follows from it by itself, like its answer. */
+export function amended<T>(history: History<T>, present: T): History<T> {
+  return { ...history, present };
+}
+
+/** Every value of the history changed alike: what came from elsewhere is no step of anybody's here. */
+export function mapped<T>(history: History<T>, change: (value: T) => T): History<T> {
+  const step = ({ edit, value }: Step<T>) => ({ edit, value: change(value) });
+  return {
+    past: history.past.map(step),
+    present: change(history.present),
+    future: history.future.map(step),
+    gesture: history.gesture,
+  };
+}
+
 /** One step back; the same history when there is none. */
 export function undone<T>(history: History<T>): History<T> {
   const step = history.past.at(-1);

@@ -1,27 +1,19 @@
-// The open brief, its history, and the newest answer to it. Edits are checked as whole briefs: a
-// brief the schema refuses never becomes the present one, and the last good blend stays.
-// Search and storage are handed in, so that this runs without a worker, a database or a screen.
+// The open design at work: its brief, a drag in progress included, and the newest answer to it. What is
+// kept, and every step back, is the workspace's; a brief that the schema refuses never gets there, and
+// the last good blend stays. The search is handed in, so that this runs without a worker or a screen.
 import type { Blend, DesignAnswer } from '#shared/answer.ts';
 import type { Problem } from '#shared/outcome.ts';
-import { check } from '#shared/read.ts';
-import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignProgress } from '#optimize/contract.ts';
 import type { Designed } from '#optimize/protocol.ts';
 import type { Evidence } from '#optimize/evidence.ts';
-import * as history from './history.ts';
 import { Inquiries } from './inquiry.svelte.ts';
+import type { Workspace } from './workspace.svelte.ts';
 
 export interface Searcher {
   design(brief: Brief): void;
   stop(): void;
 }
-
-/** Keeps the brief; resolves to `null` or the reason it could not be kept. */
-export type Keeper = (brief: Brief) => Promise<string | null>;
-
-export type Saving =
-  | { readonly state: 'untouched' | 'saving' | 'saved' }
-  | { readonly state: 'not_saved' | 'not_restored'; readonly reason: string };
 
 /** A blend shown in place of the designed one. */
 export interface Aside {
@@ -42,11 +34,9 @@ export type Trouble =
 
 /** While a handle is dragged a new search starts at most this often, ms. */
 const DRAG_SEARCH_MS = 200;
-/** Rest after an edit before it is written to storage, ms. */
-const SAVE_AFTER_MS = 200;
 
 export class Workbench {
-  #history = $state.raw<history.History<Brief>>()!;
+  readonly #workspace: Workspace;
   #draft = $state.raw<Brief | null>(null);
   #designed = $state.raw<Designed>()!;
   #aside = $state.raw<Aside | null>(null);
@@ -55,26 +45,28 @@ export class Workbench {
   #searching = $state(false);
   #progress = $state.raw<DesignProgress | null>(null);
   #trouble = $state.raw<Trouble | null>(null);
-  #saving = $state.raw<Saving>({ state: 'untouched' });
 
-  #asked: Brief | null = null;
+  #asked: Brief;
+  /** The brief of the open design as this knows it. */
+  #open: Brief;
   #stopping = false;
   #searcher: Searcher | null = null;
-  #keeper: Keeper | null = null;
   #dragTimer: ReturnType<typeof setTimeout> | undefined;
-  #saveTimer: ReturnType<typeof setTimeout> | undefined;
 
-  /** @param designed the answer to `brief`, made before. */
-  constructor(brief: Brief, designed: Designed) {
-    this.#history = history.historyOf(brief);
+  /** @param designed the answer to `answered`, made before. */
+  constructor(workspace: Workspace, designed: Designed, answered: Brief = workspace.open.brief) {
+    this.#workspace = workspace;
     this.#designed = designed;
-    this.#answered = brief;
+    this.#answered = answered;
+    this.#asked = answered;
+    this.#open = workspace.open.brief;
+    workspace.follow(() => {
+      if (workspace.open.brief !== this.#open) this.#settle();
+    });
   }
 
   /** The brief as the screen shows it, a drag in progress included. */
-  readonly brief: Brief = $derived(this.#draft ?? this.#history.present);
-  readonly undoName: string | null = $derived(history.undoName(this.#history));
-  readonly redoName: string | null = $derived(history.redoName(this.#history));
+  readonly brief: Brief = $derived.by(() => this.#draft ?? this.#workspace.open.brief);
   /** The best blend found for the brief. */
   readonly designedBlend: Blend | null = $derived(this.#designed.answer.blends[0] ?? null);
   readonly blend: Blend | null = $derived(this.#aside?.blend ?? this.designedBlend);
@@ -105,21 +97,12 @@ export class Workbench {
   get trouble(): Trouble | null {
     return this.#trouble;
   }
-  /** Whether anything was edited since the page came. */
-  get touched(): boolean {
-    return this.#saving.state !== 'untouched' || this.#draft !== null;
-  }
-  get saving(): Saving {
-    return this.#saving;
-  }
 
-  useSearcher(searcher: Searcher): void {
+  /** Who searches, or nobody for a while; what is not answered yet is asked at once. */
+  useSearcher(searcher: Searcher | null): void {
     this.#searcher = searcher;
-  }
-  /** From here on edits are kept; one that waited for it is kept at once. */
-  useKeeper(keeper: Keeper): void {
-    this.#keeper = keeper;
-    this.flush();
+    if (!searcher) this.inquiries.rest();
+    else if (this.#searching || this.#open !== this.#answered) this.#search(this.#open);
   }
 
   /**
@@ -131,18 +114,12 @@ export class Workbench {
     change: (brief: Brief) => Brief,
     gesture: string | null = null,
   ): string | null {
-    const checked = check(change(this.#history.present), briefSchema);
-    if (!checked.ok) {
-      return checked.problems.map((p) => `${p.message}. ${p.cure}.`).join(' ');
-    }
-    this.#history = history.edited(this.#history, name, checked.value, gesture);
-    this.#settle();
-    return null;
+    return this.#workspace.editBrief(name, change, gesture);
   }
 
   /** Shows a change that is not decided yet; a search follows at most every so often. */
   preview(change: (brief: Brief) => Brief): void {
-    this.#draft = change(this.#history.present);
+    this.#draft = change(this.#workspace.open.brief);
     this.#dragTimer ??= setTimeout(() => {
       this.#dragTimer = undefined;
       if (this.#draft) this.#search(this.#draft);
@@ -151,31 +128,7 @@ export class Workbench {
 
   /** Gives up a change that was only shown. */
   cancelPreview(): void {
-    if (this.#draft) this.#settle(false);
-  }
-
-  undo(): void {
-    if (this.undoName === null) return;
-    this.#history = history.undone(this.#history);
-    this.#settle();
-  }
-
-  redo(): void {
-    if (this.redoName === null) return;
-    this.#history = history.redone(this.#history);
-    this.#settle();
-  }
-
-  /** Starts over from a brief kept earlier, without a step back. */
-  restore(brief: Brief): void {
-    this.#history = history.historyOf(brief);
-    this.#saving = { state: 'saved' };
-    this.#settle(false);
-  }
-
-  /** The brief kept earlier could not be read: the demo stands, and it is said why. */
-  couldNotRestore(reason: string): void {
-    this.#saving = { state: 'not_restored', reason };
+    if (this.#draft) this.#settle();
   }
 
   /** Shows another blend; the designed one comes back by `null`, or with the next answer. */
@@ -191,7 +144,7 @@ export class Workbench {
 
   /** Asks again, after a failure. */
   retry(): void {
-    this.#search(this.#history.present);
+    this.#search(this.#workspace.open.brief);
   }
 
   heardProgress(progress: DesignProgress): void {
@@ -207,7 +160,8 @@ export class Workbench {
     this.#designed = designed;
     this.#aside = null;
     this.inquiries.clear();
-    this.#answered = this.#asked!;
+    this.#answered = this.#asked;
+    this.#workspace.keepBlend(this.#asked, blends[0]?.additions ?? []);
     this.#ended(null);
   }
 
@@ -219,26 +173,18 @@ export class Workbench {
     this.#ended({ kind: 'failed', reason });
   }
 
-  /** Writes what has not been written yet, now. */
-  flush(): void {
-    if (this.#saving.state === 'saving') void this.#save();
-  }
-
   #ended(trouble: Trouble | null): void {
     this.#searching = false;
     this.#progress = null;
     this.#trouble = trouble;
   }
 
-  #settle(save = true): void {
+  #settle(): void {
     clearTimeout(this.#dragTimer);
     this.#dragTimer = undefined;
     this.#draft = null;
-    this.#search(this.#history.present);
-    if (!save) return;
-    clearTimeout(this.#saveTimer);
-    this.#saving = { state: 'saving' };
-    this.#saveTimer = setTimeout(() => void this.#save(), SAVE_AFTER_MS);
+    this.#open = this.#workspace.open.brief;
+    this.#search(this.#open);
   }
 
   #search(brief: Brief): void {
@@ -248,14 +194,5 @@ export class Workbench {
     this.#stopping = false;
     this.#progress = null;
     this.#searcher?.design(brief);
-  }
-
-  async #save(): Promise<void> {
-    clearTimeout(this.#saveTimer);
-    if (!this.#keeper) return;
-    const brief = this.#history.present;
-    const reason = await this.#keeper(brief);
-    if (brief !== this.#history.present) return;
-    this.#saving = reason === null ? { state: 'saved' } : { state: 'not_saved', reason };
   }
 }

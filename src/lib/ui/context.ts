@@ -1,7 +1,16 @@
-// The one workbench and the one set of preferences, for the components of the page.
+// What all components share: the workspace and the preferences on every page, the workbench of the
+// open design where it is designed.
 import { createContext } from 'svelte';
 import type { Preferences } from '#state/preferences.svelte.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
+import type { Workspace } from '#state/workspace.svelte.ts';
 
-export const [getWorkbench, setWorkbench] = createContext<Workbench>();
+/** Keeps the workbench while other pages are shown, so that its answer is there on the way back. */
+export interface Desk {
+  workbench: Workbench | null;
+}
+
+export const [getWorkspace, setWorkspace] = createContext<Workspace>();
 export const [getPreferences, setPreferences] = createContext<Preferences>();
+export const [getDesk, setDesk] = createContext<Desk>();
+export const [getWorkbench, setWorkbench] = createContext<Workbench>();

@@ -1,0 +1,64 @@
+// The workspace a person keeps: saved designs, the lots of the stock, the usual schedule. The same
+// document in the browser's database, in a workspace file and, one design of it, in a share link.
+// Answers are not in it, only the additions of the last blend: they are computed anew when needed.
+import { z } from 'zod';
+import { additionSchema, briefSchema, candidateSchema, scheduleSchema } from './brief.ts';
+
+/** Marks a file as a workspace. */
+export const WORKSPACE_FORMAT = 'blendbine-workspace';
+/** Raised when a document of before could no longer be read as it stands. */
+export const WORKSPACE_VERSION = 1;
+
+export const DESIGNS_MAX = 500;
+export const LOTS_MAX = 5000;
+
+const id = z
+  .string()
+  .regex(/^[a-z0-9-]{1,64}$/)
+  .describe('an id of small letters, digits and dashes');
+const note = z.string().max(2000);
+
+export const savedDesignSchema = z.strictObject({
+  id,
+  /** Carries the name of the design. */
+  brief: briefSchema.describe('the brief of the design'),
+  /** Additions of the last blend that answered this very brief; absent until there is one. */
+  blend: z.array(additionSchema).max(500).optional(),
+  saved_at: z.iso.datetime().describe('when it was saved last, like 2026-03-31T10:00:00Z'),
+  note: note.default(''),
+});
+/** One design: what is wished, and the last blend for it. */
+export type SavedDesign = z.infer<typeof savedDesignSchema>;
+
+/** How a lot is packed: without air, under an inert gas, or open to air. */
+export const PACKS = ['vacuum', 'inert_gas', 'open'] as const;
+
+export const savedLotSchema = candidateSchema.extend({
+  id,
+  opened_on: z.iso.date().describe('the day the pack was opened, like 2026-03-31').optional(),
+  storage_temp_c: z
+    .number()
+    .min(-80)
+    .max(50)
+    .describe('the storage temperature in C, like -18')
+    .optional(),
+  pack: z.enum(PACKS).describe('how the lot is packed').optional(),
+  /** Hop storage index, the ratio of absorbances at 275 and 325 nm; about 0.25 when fresh. */
+  storage_index: z.number().min(0).max(3).describe('the hop storage index').optional(),
+  /** Own words about the lot. */
+  note: note.default(''),
+  out_of_stock: z.boolean().describe('whether the lot is used up').default(false),
+});
+/** One lot of the stock. */
+export type SavedLot = z.infer<typeof savedLotSchema>;
+
+export const workspaceSchema = z.strictObject({
+  format: z.literal(WORKSPACE_FORMAT).describe(`"${WORKSPACE_FORMAT}"`),
+  version: z.literal(WORKSPACE_VERSION).describe('the version of the document'),
+  designs: z.array(savedDesignSchema).min(1).max(DESIGNS_MAX).describe('the list of designs'),
+  lots: z.array(savedLotSchema).max(LOTS_MAX).describe('the list of lots in stock'),
+  /** What is brewed usually: its totals stand beside those of a design. */
+  usual: scheduleSchema.optional(),
+  open: id.describe('the id of the open design'),
+});
+export type WorkspaceDocument = z.infer<typeof workspaceSchema>;

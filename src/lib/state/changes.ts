@@ -1,0 +1,71 @@
+// What a change of the workspace may be: parts that changed are checked by their schema, parts that
+// did not keep their identity, so that whoever follows them sees no change where there is none.
+import { success, type Outcome } from '#shared/outcome.ts';
+import { check } from '#shared/read.ts';
+import { briefSchema } from '#shared/schemas/brief.ts';
+import {
+  savedDesignSchema,
+  savedLotSchema,
+  type SavedDesign,
+  type SavedLot,
+  type WorkspaceDocument,
+} from '#shared/schemas/workspace.ts';
+import { withDesign, withLot, withoutDesign, withoutLot } from './documents.ts';
+import type { Elsewhere } from './keeping.ts';
+
+const restOfDesign = savedDesignSchema.omit({ brief: true });
+
+function checkedDesign(before: SavedDesign | undefined, after: SavedDesign): Outcome<SavedDesign> {
+  const { brief, ...others } = after;
+  const rest = check({ ...others, saved_at: new Date().toISOString() }, restOfDesign);
+  if (!rest.ok) return rest;
+  if (brief === before?.brief) return success({ ...rest.value, brief });
+  const checked = check(brief, briefSchema);
+  return checked.ok ? success({ ...rest.value, brief: checked.value }) : checked;
+}
+
+/** The list with its changed members checked; the first that is refused is the answer. */
+function checkedList<T extends { readonly id: string }>(
+  before: readonly T[],
+  after: readonly T[],
+  checked: (before: T | undefined, after: T) => Outcome<T>,
+): Outcome<T[]> {
+  const known = new Map(before.map((member) => [member.id, member]));
+  const list: T[] = [];
+  for (const member of after) {
+    const old = known.get(member.id);
+    const outcome = member === old ? success(member) : checked(old, member);
+    if (!outcome.ok) return outcome;
+    list.push(outcome.value);
+  }
+  return success(list);
+}
+
+/** The document after an edit, its new parts checked and stamped with the time. */
+export function checkedChange(
+  before: WorkspaceDocument,
+  after: WorkspaceDocument,
+): Outcome<WorkspaceDocument> {
+  const designs = checkedList(before.designs, after.designs, checkedDesign);
+  if (!designs.ok) return designs;
+  const lots = checkedList<SavedLot>(before.lots, after.lots, (_, lot) =>
+    check(lot, savedLotSchema),
+  );
+  if (!lots.ok) return lots;
+  return success({ ...after, designs: designs.value, lots: lots.value });
+}
+
+/** With what another tab has saved. */
+export function withElsewhere(
+  document: WorkspaceDocument,
+  { designs, lots, usual }: Elsewhere,
+): WorkspaceDocument {
+  let result = document;
+  for (const [id, theirs] of designs)
+    result = theirs ? withDesign(result, theirs) : withoutDesign(result, id);
+  for (const [id, theirs] of lots)
+    result = theirs ? withLot(result, theirs) : withoutLot(result, id);
+  if (usual === undefined) return result;
+  const { usual: _, ...rest } = result;
+  return usual ? { ...rest, usual } : rest;
+}

@@ -1,0 +1,122 @@
+// Workspaces as plain values: what is in one, and the same one with a design or lot put in, taken out
+// or changed. A design always stays: where the last one goes, a blank one takes its place.
+import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import {
+  WORKSPACE_FORMAT,
+  WORKSPACE_VERSION,
+  type SavedDesign,
+  type SavedLot,
+  type WorkspaceDocument,
+} from '#shared/schemas/workspace.ts';
+
+/** An id nobody else has; random, because two tabs may name things at the same time. */
+export function newId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(10));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+/** A design of its own for a brief. */
+export function savedDesign(brief: Brief, blend?: SavedDesign['blend'], note = ''): SavedDesign {
+  const saved_at = new Date().toISOString();
+  return { id: newId(), brief, ...(blend && { blend }), saved_at, note };
+}
+
+/** A workspace of these designs, the first one open. */
+export function workspaceOf(
+  designs: readonly [SavedDesign, ...SavedDesign[]],
+  lots: readonly SavedLot[] = [],
+): WorkspaceDocument {
+  return {
+    format: WORKSPACE_FORMAT,
+    version: WORKSPACE_VERSION,
+    designs: [...designs],
+    lots: [...lots],
+    open: designs[0].id,
+  };
+}
+
+/** What a design is called. */
+export function titleOf({ brief }: SavedDesign): string {
+  return brief.name.trim() || 'Untitled';
+}
+
+export function designIn(document: WorkspaceDocument, id: string): SavedDesign | undefined {
+  return document.designs.find((design) => design.id === id);
+}
+
+/** The design at work. */
+export function openDesign(document: WorkspaceDocument): SavedDesign {
+  return designIn(document, document.open) ?? document.designs[0]!;
+}
+
+/** A name nobody bears yet: "Peach", "Peach 2", "Peach 3". */
+export function freeName(document: WorkspaceDocument, name: string): string {
+  const taken = new Set(document.designs.map(titleOf));
+  if (!taken.has(name)) return name;
+  const stem = name.replace(/ \d+$/, '');
+  for (let i = 2; ; i += 1) if (!taken.has(`${stem} ${i}`)) return `${stem} ${i}`;
+}
+
+/** Nothing wished yet: batch, stages and candidates as in the design before it. */
+export function blankBrief({ batch, stages, candidates }: Brief, name: string): Brief {
+  return {
+    name,
+    batch,
+    stages,
+    target: {},
+    limits: { ban: [], require: [] },
+    minimise: 'weight',
+    candidates,
+  };
+}
+
+/** With a design put in: in its place where its id is known, else at the end. */
+export function withDesign(document: WorkspaceDocument, design: SavedDesign): WorkspaceDocument {
+  const known = document.designs.some(({ id }) => id === design.id);
+  const designs = known
+    ? document.designs.map((d) => (d.id === design.id ? design : d))
+    : [...document.designs, design];
+  return { ...document, designs };
+}
+
+/** With a new design put in and opened. */
+export function withNewDesign(document: WorkspaceDocument, design: SavedDesign): WorkspaceDocument {
+  return { ...withDesign(document, design), open: design.id };
+}
+
+/** Without a design; where it was open, its neighbour is. */
+export function withoutDesign(document: WorkspaceDocument, id: string): WorkspaceDocument {
+  const at = document.designs.findIndex((design) => design.id === id);
+  if (at < 0) return document;
+  const left = document.designs.filter((design) => design.id !== id);
+  const designs =
+    left.length > 0 ? left : [savedDesign(blankBrief(document.designs[at]!.brief, 'Untitled'))];
+  const neighbour = designs[Math.min(at, designs.length - 1)]!;
+  return { ...document, designs, open: document.open === id ? neighbour.id : document.open };
+}
+
+/** With a lot put in: in its place where its id is known, else at the end. */
+export function withLot(document: WorkspaceDocument, lot: SavedLot): WorkspaceDocument {
+  const known = document.lots.some(({ id }) => id === lot.id);
+  const lots = known
+    ? document.lots.map((l) => (l.id === lot.id ? lot : l))
+    : [...document.lots, lot];
+  return { ...document, lots };
+}
+
+export function withoutLot(document: WorkspaceDocument, id: string): WorkspaceDocument {
+  return { ...document, lots: document.lots.filter((lot) => lot.id !== id) };
+}
+
+/** A lot of the stock as a brief takes it; what only the store room needs is left out. */
+export function candidateOf(lot: SavedLot): Candidate {
+  const { hop, form, grams_on_hand, price_per_kg, harvest_year, analysis } = lot;
+  return {
+    hop,
+    form,
+    ...(grams_on_hand !== undefined && { grams_on_hand }),
+    ...(price_per_kg !== undefined && { price_per_kg }),
+    ...(harvest_year !== undefined && { harvest_year }),
+    ...(analysis && { analysis }),
+  };
+}

@@ -1,0 +1,46 @@
+// The workspace of a first visit, made once at build time: the invented brewery's briefs as designs,
+// each with its blend, and its stock.
+import { csvParseRows } from 'd3';
+import stockText from '#seeds/stock.csv?raw';
+import { SEED_BRIEFS } from '#seeds/index.ts';
+import { model } from '#engine/model.ts';
+import { design } from '#optimize/design.ts';
+import type { DesignAnswer } from '#shared/answer.ts';
+import { sentence } from '#shared/outcome.ts';
+import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import { stockOf } from '#shared/stock.ts';
+import { workspaceOf } from '#state/documents.ts';
+
+/** The demo is as old as its harvest; a date of the build would make every build another one. */
+const SAVED_AT = '2026-01-01T00:00:00.000Z';
+
+function demoLots(): SavedLot[] {
+  const lots = stockOf(csvParseRows(stockText, (cells, i) => ({ line: i + 1, cells })));
+  if (!lots.ok) throw new Error(lots.problems.map((p) => sentence('stock.csv', p)).join('\n'));
+  return lots.value.map(({ lot }, i) => ({
+    ...lot,
+    id: `demo-lot-${i + 1}`,
+    note: '',
+    out_of_stock: false,
+  }));
+}
+
+const answers = SEED_BRIEFS.map(({ id, brief }): DesignAnswer => {
+  const outcome = design(model, brief);
+  if (outcome.ok) return outcome.value;
+  throw new Error(outcome.problems.map((p) => sentence(`${id}.json`, p)).join('\n'));
+});
+
+const designs = SEED_BRIEFS.map(({ id, brief }, i): SavedDesign => {
+  const additions = answers[i]!.blends[0]?.additions ?? [];
+  const blend = additions.filter(({ grams }) => grams > 0);
+  return { id: `demo-${id}`, brief, blend, saved_at: SAVED_AT, note: '' };
+});
+
+export const starter: WorkspaceDocument = workspaceOf(
+  designs as [SavedDesign, ...SavedDesign[]],
+  demoLots(),
+);
+
+/** The answer to the design that is open first. */
+export const firstAnswer: DesignAnswer = answers[0]!;
