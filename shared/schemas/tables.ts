@@ -68,6 +68,7 @@ export const TRANSFER_CLASSES = [
   'epoxide',
   'thiol',
 ] as const;
+export type TransferClass = (typeof TRANSFER_CLASSES)[number];
 export const BOIL_CLASSES = [
   'linalool',
   'alcohol',
@@ -78,6 +79,7 @@ export const BOIL_CLASSES = [
   'msp4',
   'sh3',
 ] as const;
+export type BoilClass = (typeof BOIL_CLASSES)[number];
 export const FERMENT_CLASSES = [
   'linalool',
   'geraniol',

@@ -1,8 +1,22 @@
-// The draws behind the bands: inside their range, centred on the default, repeatable from a seed.
+// The draws behind the bands: inside their range, centred on the default, repeatable from a seed,
+// independent of each other unless said otherwise, and never more oil than there is.
 import fc from 'fast-check';
-import { median } from 'simple-statistics';
+import { mean, median, sampleCorrelation } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
-import { drawFigure, drawParameter, randomFrom } from '#engine/sampling.ts';
+import { ANALYTES, OIL_COMPOUNDS, analyteOf, type AnalyteId } from '#shared/ids.ts';
+import { lotOf, type Lot, type LotSpec } from '#engine/composition.ts';
+import {
+  closeOil,
+  correlationWithOil,
+  drawLot,
+  figureValues,
+  lotInDraw,
+  lotNames,
+} from '#engine/lot-sampling.ts';
+import { model } from '#engine/model.ts';
+import { normalScores, parameterAt, parameterDraws, scienceOf } from '#engine/sampling.ts';
+
+const SAMPLING = { samples: 2000, seed: 3 };
 
 const rangeArb = fc
   .tuple(
@@ -12,46 +26,163 @@ const rangeArb = fc
   )
   .map(([low, down, up]) => ({ low, central: low + down, high: low + down + up }));
 
+const SKEWED = [
+  { low: 90, central: 300, high: 500 },
+  { low: 0, central: 0.02, high: 0.06 },
+  { low: 0.35, central: 0.65, high: 1.3 },
+  { low: 1, central: 1, high: 4 },
+];
+
+function lot(spec: Partial<LotSpec> = {}): Lot {
+  const outcome = lotOf(model, { hop: 'Cascade', form: 'pellet_90', ...spec });
+  if (!outcome.ok) throw new Error(outcome.problems[0]!.message);
+  return outcome.value;
+}
+
+/** All draws of one figure of a lot. */
+function drawsOf(of: Lot, analyte: AnalyteId, name = 'x', sampling = SAMPLING): number[] {
+  const drawn = drawLot(model, of, name, sampling);
+  const i = ANALYTES.indexOf(analyte);
+  return Array.from({ length: sampling.samples }, (_, k) => lotInDraw(drawn, k).figures[i]!);
+}
+
 describe('draws', () => {
-  it('of a parameter stay inside its range', () => {
+  it('of a parameter stay inside its range, and rise with the probability', () => {
     fc.assert(
-      fc.property(rangeArb, fc.double({ min: 0, max: 0.999999, noNaN: true }), (range, seed) => {
-        const random = randomFrom(seed);
-        for (let i = 0; i < 50; i += 1) {
-          const draw = drawParameter(range, random);
-          expect(draw).toBeGreaterThanOrEqual(range.low * (1 - 1e-12));
-          expect(draw).toBeLessThanOrEqual(range.high * (1 + 1e-12));
-        }
+      fc.property(rangeArb, (range) => {
+        const draws = Array.from({ length: 101 }, (_, i) => parameterAt(range, (i + 0.5) / 101));
+        expect(Math.min(...draws)).toBeGreaterThanOrEqual(range.low * (1 - 1e-12));
+        expect(Math.max(...draws)).toBeLessThanOrEqual(range.high * (1 + 1e-12));
+        draws.slice(1).forEach((d, i) => expect(d).toBeGreaterThanOrEqual(draws[i]!));
       }),
     );
   });
 
   it('of a parameter and of a figure have the central value as median, however skewed the range', () => {
-    for (const range of [
-      { low: 90, central: 300, high: 500 },
-      { low: 0, central: 0.02, high: 0.06 },
-      { low: 0.35, central: 0.65, high: 1.3 },
-      { low: 1, central: 1, high: 4 },
-    ]) {
-      const random = randomFrom(3);
-      const parameters = Array.from({ length: 20_000 }, () => drawParameter(range, random));
-      const figures = Array.from({ length: 20_000 }, () => drawFigure(range, random));
-      expect(median(parameters) / range.central).toBeCloseTo(1, 1);
-      expect(median(figures) / range.central).toBeCloseTo(1, 1);
+    const scores = normalScores('a', SAMPLING);
+    for (const range of SKEWED) {
+      const parameters = [...parameterDraws('a', range, SAMPLING)];
+      expect(median(parameters) / range.central).toBeCloseTo(1, 2);
+      expect(median([...figureValues(range, scores)]) / range.central).toBeCloseTo(1, 2);
     }
   });
 
   it('of a figure have low and high as their 5 and 95 % points and are never negative', () => {
-    const random = randomFrom(5);
+    const scores = normalScores('b', SAMPLING);
     const range = { low: 0.5, central: 1, high: 3 };
-    const draws = Array.from({ length: 20_000 }, () => drawFigure(range, random));
-    const below = draws.filter((d) => d < range.low).length / draws.length;
-    const above = draws.filter((d) => d > range.high).length / draws.length;
-    expect(below).toBeCloseTo(0.05, 2);
-    expect(above).toBeCloseTo(0.05, 2);
-    const oneSided = Array.from({ length: 1000 }, () =>
-      drawFigure({ low: 0, central: 0.2, high: 1 }, random),
+    const draws = [...figureValues(range, scores)];
+    expect(draws.filter((d) => d < range.low).length / draws.length).toBeCloseTo(0.05, 2);
+    expect(draws.filter((d) => d > range.high).length / draws.length).toBeCloseTo(0.05, 2);
+    const fromZero = figureValues({ low: 0, central: 0.2, high: 1 }, scores);
+    expect(Math.min(...fromZero)).toBe(0);
+  });
+
+  it('repeat to the digit from a seed and change with it', () => {
+    const { values } = scienceOf(model, { samples: 50, seed: 8 });
+    const again = scienceOf({ ...model }, { samples: 50, seed: 8 });
+    const other = scienceOf({ ...model }, { samples: 50, seed: 9 });
+    expect(again.values).toEqual(values);
+    expect(other.values).not.toEqual(values);
+    expect(drawsOf(lot(), 'alpha_pct')).toEqual(drawsOf(lot(), 'alpha_pct'));
+  });
+
+  it('of different unknowns do not go together', () => {
+    const names = Array.from({ length: 40 }, (_, i) => `unknown ${i}`);
+    const scores = names.map((n) => [...normalScores(n, { samples: 1000, seed: 20 })]);
+    const pairs = scores.flatMap((a, i) => scores.slice(i + 1).map((b) => sampleCorrelation(a, b)));
+    // 780 pairs of 1000 independent draws: standard error 0.032, none beyond 5 of them.
+    expect(Math.max(...pairs.map(Math.abs))).toBeLessThan(0.16);
+    expect(Math.abs(mean(pairs))).toBeLessThan(0.005);
+    expect(mean(pairs.map((r) => r * r))).toBeCloseTo(1 / 999, 3);
+  });
+});
+
+describe('a lot', () => {
+  it('varies through its total oil as far as the table says', () => {
+    const normal = { low: 1, central: 2, high: 4 };
+    const figure = { ...normal, status: 'seen', sources: ['X'], perProduct: false } as const;
+    const analytes: AnalyteId[] = ['alpha_pct', 'myrcene_pct_of_oil', 'linalool_pct_of_oil'];
+    const made: Lot = {
+      ...lot(),
+      figures: Object.fromEntries(
+        ['total_oil_ml_per_100g' as const, ...analytes].map((a) => [a, figure]),
+      ),
+    };
+    const logs = (a: AnalyteId) => drawsOf(made, a).map(Math.log);
+    for (const analyte of analytes) {
+      const r = sampleCorrelation(logs('total_oil_ml_per_100g'), logs(analyte));
+      expect(r).toBeCloseTo(correlationWithOil(model, analyte), 1);
+      expect(r).not.toBeCloseTo(0, 1);
+    }
+  });
+
+  it('never holds more parts of oil than oil', () => {
+    for (const spec of [
+      { hop: 'Cascade' },
+      { hop: 'Simcoe', analysis: { myrcene_pct_of_oil: 88 } },
+      { hop: 'Citra', analysis: { myrcene_pct_of_oil: 70, humulene_pct_of_oil: 29 } },
+    ]) {
+      const drawn = drawLot(model, lot(spec), 'x', SAMPLING);
+      for (let k = 0; k < SAMPLING.samples; k += 1) {
+        const { figures } = lotInDraw(drawn, k);
+        const parts = OIL_COMPOUNDS.map((c) => figures[ANALYTES.indexOf(analyteOf(c))]!);
+        const sum = parts.reduce((s, p) => s + (Number.isNaN(p) ? 0 : p), 0);
+        expect(sum).toBeLessThanOrEqual(100 + 1e-9);
+      }
+    }
+  });
+
+  it('that was analysed keeps its own figures where the table has to give way', () => {
+    const figures = new Float64Array(ANALYTES.length).fill(NaN);
+    const perProduct = new Uint8Array(ANALYTES.length);
+    const [own, table, other] = OIL_COMPOUNDS.slice(0, 3).map((c) =>
+      ANALYTES.indexOf(analyteOf(c)),
     );
-    expect(Math.min(...oneSided)).toBeGreaterThanOrEqual(0);
+    figures.set([80], own);
+    perProduct[own!] = 1;
+    figures.set([30], table);
+    figures.set([10], other);
+    closeOil(figures, 0, perProduct);
+    expect(figures[own!]).toBe(80);
+    expect(figures[table!]).toBeCloseTo(15, 10);
+    expect(figures[other!]).toBeCloseTo(5, 10);
+    figures.set([60, 120], Math.min(own!, table!));
+    perProduct[table!] = 1;
+    figures[own!] = 90;
+    figures[table!] = 60;
+    closeOil(figures, 0, perProduct);
+    expect(figures[own!]).toBeCloseTo(60, 10);
+    expect(figures[table!]).toBeCloseTo(40, 10);
+    expect(figures[other!]).toBe(0);
+  });
+
+  it('errs in its own analysis figure by figure, and less than a lot nobody analysed', () => {
+    const own = lot({ analysis: { total_oil_ml_per_100g: 1.2, alpha_pct: 6 } });
+    const oil = drawsOf(own, 'total_oil_ml_per_100g');
+    const alpha = drawsOf(own, 'alpha_pct');
+    expect(Math.abs(sampleCorrelation(oil, alpha))).toBeLessThan(0.1);
+    const spread = (d: number[]) => Math.log(Math.max(...d) / Math.min(...d));
+    expect(spread(oil)).toBeLessThan(spread(drawsOf(lot(), 'total_oil_ml_per_100g')) / 1.5);
+  });
+
+  it('draws bound 3SH for itself where only the class is known', () => {
+    const a = drawsOf(lot(), 'g_sh3_mg_per_kg', 'a');
+    const b = drawsOf(lot({ hop: 'Saaz' }), 'g_sh3_mg_per_kg', 'b');
+    expect(Math.abs(sampleCorrelation(a, b))).toBeLessThan(0.1);
+    const { low, central, high } = model.parameters[`precursor.g_sh3.${lot().tendency}`];
+    expect(median(a) / central).toBeCloseTo(1, 2);
+    expect(Math.min(...a)).toBeGreaterThanOrEqual(low);
+    expect(Math.max(...a)).toBeLessThanOrEqual(high);
+  });
+
+  it('is another one for each lot of a variety, in whatever company', () => {
+    const first = lot();
+    const second = lot({ analysis: { alpha_pct: 7 } });
+    const names = lotNames([first, second, first]);
+    expect(names.size).toBe(2);
+    expect(names.get(first)).not.toBe(names.get(second));
+    expect(lotNames([lot({ hop: 'Saaz' }), first]).get(first)).toBe(names.get(first));
+    const oil = (l: Lot) => drawsOf(l, 'total_oil_ml_per_100g', names.get(l));
+    expect(Math.abs(sampleCorrelation(oil(first), oil(second)))).toBeLessThan(0.1);
   });
 });

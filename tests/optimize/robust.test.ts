@@ -111,7 +111,7 @@ describe('scenarios', () => {
     const central = problemIn(model, PLAIN, stated.value, defaultWorld(model, lots));
     const plain = problemOf(model, PLAIN);
     expect(central.ok && central.value.axes).toEqual(plain.ok && plain.value.axes);
-    const [world] = worldsOf(model, lots, 1, 7);
+    const [world] = worldsOf(model, lots, 2, 7);
     const drawn = problemIn(model, PLAIN, stated.value, world!);
     expect(drawn.ok && drawn.value.axes).not.toEqual(plain.ok && plain.value.axes);
   });

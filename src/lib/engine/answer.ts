@@ -11,10 +11,11 @@ import {
   type UnknownFigures,
 } from '#shared/answer.ts';
 import { intensityOf } from './aroma.ts';
-import { bandOf, DEFAULT_BAND, samplePoints, type BandOptions } from './bands.ts';
+import { bandOf, DEFAULT_SAMPLING, sampleDesign } from './bands.ts';
 import type { Design } from './design.ts';
 import type { Model } from './model.ts';
 import { defaultWorld, lotsOf, predictPoint, totalsOf } from './predict.ts';
+import type { Sampling } from './sampling.ts';
 
 /** Figures of used lots that nobody gave. */
 export function unknownFigures(design: Design): UnknownFigures[] {
@@ -27,19 +28,19 @@ export function unknownFigures(design: Design): UnknownFigures[] {
 export function predict(
   model: Model,
   design: Design,
-  band: BandOptions = DEFAULT_BAND,
+  sampling: Sampling = DEFAULT_SAMPLING,
 ): Prediction {
   const world = defaultWorld(model, new Set(design.additions.map((a) => a.lot)));
   const point = predictPoint(model, design, world);
-  const draws = samplePoints(model, design, band);
+  const sample = sampleDesign(model, design, sampling);
   const { values } = world;
 
   const compounds = {} as Record<CompoundId, CompoundAnswer>;
   COMPOUNDS.forEach((c, i) => {
-    const ug = bandOf(draws.map((d) => d.compounds[i]!));
+    const ug = bandOf(sample.compounds[i]!);
     const oav = point.oavs[i]!;
     const hasOav = !Number.isNaN(oav);
-    const oavBand = hasOav ? bandOf(draws.map((d) => d.oavs[i]!)) : null;
+    const oavBand = hasOav ? bandOf(sample.oavs[i]!) : null;
     compounds[c] = {
       ug_per_l: point.compounds[i]!,
       ...ug,
@@ -51,13 +52,13 @@ export function predict(
 
   const axes = {} as Record<AxisId, AxisAnswer>;
   AXES.forEach((axis, i) => {
-    const { low, high } = bandOf(draws.map((d) => intensityOf(d.signals[i]!, values)));
+    const { low, high } = bandOf(sample.axes[i]!);
     const signal = point.signals[i]!;
     axes[axis] = { intensity: intensityOf(signal, values), low, high, signal };
   });
 
   const totalsBand = {} as Record<DoubtfulTotalId, Band>;
-  for (const id of DOUBTFUL_TOTALS) totalsBand[id] = bandOf(draws.map((d) => d.totals[id]));
+  for (const id of DOUBTFUL_TOTALS) totalsBand[id] = bandOf(sample.totals[id]);
 
   return {
     name: design.name,

@@ -35,11 +35,14 @@ export function signals(
   compounds: Float64Array,
   leafGPerL: number,
 ): Float64Array {
-  return Float64Array.from(matrix, (row) => {
+  const all = new Float64Array(matrix.length);
+  for (let a = 0; a < all.length; a += 1) {
+    const row = matrix[a]!;
     let sum = row[LEAF_DRIVER]! * leafGPerL;
     for (let i = 0; i < compounds.length; i += 1) sum += row[i]! * compounds[i]!;
-    return sum;
-  });
+    all[a] = sum;
+  }
+  return all;
 }
 
 /** Intensity of a signal: S^n; 1 just noticeable, 2.5 clear, 4 strong, 6 dominant. */

@@ -83,7 +83,8 @@ function spreadParameter(analyte: AnalyteId): ParameterId {
 
 function tableFigure(model: Model, analyte: AnalyteId, cell: Cell): LotFigure {
   const given = cell.low < cell.central || cell.high > cell.central;
-  const range = given ? cell : widen(cell, model.parameters[spreadParameter(analyte)].central);
+  const spread = model.parameters[spreadParameter(analyte)].central;
+  const range = widen(cell, given ? spread * model.parameters['spread.given'].central : spread);
   const { low, central, high } = range;
   return { low, central, high, status: cell.status, sources: cell.sources, perProduct: false };
 }

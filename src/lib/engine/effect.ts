@@ -10,20 +10,24 @@ import {
   type StageId,
   type Tendency,
 } from '#shared/ids.ts';
-import type { Batch, Stages } from '#shared/schemas/brief.ts';
 import type { Lot } from './composition.ts';
-import { addFermentedSh3, ferment, releasedSh3, type BoundSh3 } from './fermentation.ts';
-import type { Model, ParameterValues } from './model.ts';
-import { stageYields } from './transfer.ts';
+import { release } from './fermentation.ts';
+import type { Passage, Process } from './process.ts';
 
-/** Concentration of a hop in ug/g from total oil in mL/100 g and a share in % of oil. */
-const UG_PER_G_OF_OIL_SHARE = 100;
 const MG_PER_G_PER_PCT = 10;
 
 const ANALYTE_INDEX = Object.fromEntries(ANALYTES.map((a, i) => [a, i])) as Record<
   AnalyteId,
   number
 >;
+const ALPHA = ANALYTE_INDEX.alpha_pct;
+const TOTAL_OIL = ANALYTE_INDEX.total_oil_ml_per_100g;
+const G_SH3 = ANALYTE_INDEX.g_sh3_mg_per_kg;
+const CYS_SH3 = ANALYTE_INDEX.cys_sh3_mg_per_kg;
+const GERANIOL = COMPOUNDS.indexOf('geraniol');
+const CITRONELLOL = COMPOUNDS.indexOf('citronellol');
+const SH3 = COMPOUNDS.indexOf('sh3');
+const SHA3 = COMPOUNDS.indexOf('sha3');
 const COMPOUND_ANALYTE = COMPOUNDS.map((c) => ANALYTE_INDEX[analyteOf(c)]);
 const IS_THIOL = COMPOUNDS.map(isThiol);
 
@@ -46,128 +50,131 @@ export function centralValues(lot: Lot): LotValues {
   };
 }
 
-/** The conditions of a design under one set of parameter values: computed once, used per lot. */
-export interface Process {
-  readonly model: Model;
-  readonly batch: Batch;
-  readonly stages: Stages;
-  readonly values: ParameterValues;
-  readonly yields: Readonly<Record<StageId, Float64Array>>;
-}
-
-export function processOf(
-  model: Model,
-  batch: Batch,
-  stages: Stages,
-  values: ParameterValues,
-): Process {
-  const yields = {
-    mash: stageYields(model, 'mash', stages, values),
-    hot_steep: stageYields(model, 'hot_steep', stages, values),
-    dry_hop: stageYields(model, 'dry_hop', stages, values),
-  };
-  return { model, batch, stages, values, yields };
-}
-
-/** What 1 g per L of beer adds. For a dry hop, `compounds` is before `loadFactor`. */
-export interface Effect {
+/** Room for an effect, written anew for each lot. */
+interface EffectFigures {
   /** ug/L by compound index. */
   readonly compounds: Float64Array;
   /** Leaf after the mash, g of type 90 equivalent per L. */
-  readonly leaf: number;
+  leaf: number;
   /** mg/L alpha acids into the kettle from the mash. */
-  readonly alphaMash: number;
+  alphaMash: number;
   /** mg/L alpha acids into the hot steep. */
-  readonly alphaSteep: number;
+  alphaSteep: number;
   /** mg/L humulinones into the beer. */
-  readonly humulinones: number;
+  humulinones: number;
   /** mg/L alpha acids into the beer from the dry hop, before the cap. */
-  readonly alphaDry: number;
+  alphaDry: number;
   /** L of beer (or wort) held back per L of beer. */
-  readonly lost: number;
-  readonly phRise: number;
+  lost: number;
+  phRise: number;
+}
+/** What 1 g per L of beer adds. For a dry hop, `compounds` is before `loadFactor`. */
+export type Effect = Readonly<EffectFigures>;
+
+/** A figure brought to the product: a variety's figure times the factor of the form. */
+function inProduct(lot: LotValues, row: number, analyte: number, factor: number): number {
+  return lot.figures[row + analyte]! * (lot.perProduct[analyte] ? 1 : factor);
 }
 
-/** Mass of each compound the lot carries free, ug per g of product; 0 where unknown. */
-export function contentsUgPerG(lot: LotValues, { values }: Process): Float64Array {
-  const concentration = values[`form.${lot.form}.concentration`];
-  const factor = (analyte: number) => (lot.perProduct[analyte] ? 1 : concentration);
-  const oilIndex = ANALYTE_INDEX.total_oil_ml_per_100g;
-  const oil = lot.figures[oilIndex]! * factor(oilIndex);
-  const oilMass = oil * values['oil.density'] * values['oil.area_to_mass'] * UG_PER_G_OF_OIL_SHARE;
-  const contents = new Float64Array(COMPOUNDS.length);
+/** Mass of each compound the lot carries free, ug per g of product, into `contents`; 0 where unknown. */
+function fillContents(
+  contents: Float64Array,
+  lot: LotValues,
+  row: number,
+  { forms, oilMass }: Process,
+): void {
+  const { concentration } = forms[lot.form];
+  const oil = inProduct(lot, row, TOTAL_OIL, concentration) * oilMass;
   for (let i = 0; i < contents.length; i += 1) {
     const analyte = COMPOUND_ANALYTE[i]!;
-    const figure = lot.figures[analyte]!;
-    const content = IS_THIOL[i] ? (figure * factor(analyte)) / 1000 : oilMass * figure;
+    const content = IS_THIOL[i]
+      ? inProduct(lot, row, analyte, concentration) / 1000
+      : oil * lot.figures[row + analyte]!;
     contents[i] = Number.isNaN(content) ? 0 : content;
   }
-  return contents;
 }
 
-/** Bound 3SH of the product, ug per g (= mg/kg): measured where given, else by class. */
-export function boundSh3UgPerG(lot: LotValues, { values }: Process): BoundSh3 {
-  const formFactor = values[`form.${lot.form}.bound_thiols`];
-  const measured = (analyte: number) =>
-    lot.figures[analyte]! * (lot.perProduct[analyte] ? 1 : formFactor);
-  const g = measured(ANALYTE_INDEX.g_sh3_mg_per_kg);
-  const cys = measured(ANALYTE_INDEX.cys_sh3_mg_per_kg);
-  const gOrClass = Number.isNaN(g) ? values[`precursor.g_sh3.${lot.tendency}`] * formFactor : g;
+/** 3SH released from what the product holds bound, ug per g: measured where given, else by class. */
+function releasedSh3(lot: LotValues, row: number, passage: Passage, process: Process): number {
+  const { values, forms } = process;
+  if (passage.release.cys === 0 && passage.release.g === 0) return 0;
+  const { boundThiols } = forms[lot.form];
+  const measured = inProduct(lot, row, G_SH3, boundThiols);
+  const g = Number.isNaN(measured)
+    ? values[`precursor.g_sh3.${lot.tendency}`] * boundThiols
+    : measured;
+  const measuredCys = inProduct(lot, row, CYS_SH3, boundThiols);
+  const cys = Number.isNaN(measuredCys) ? g * values['precursor.cys_share'] : measuredCys;
+  return cys * passage.release.cys + g * passage.release.g;
+}
+
+/** An empty effect, to be filled. */
+export function blankEffect(): EffectFigures {
   return {
-    g: gOrClass,
-    cys: Number.isNaN(cys) ? gOrClass * values['precursor.cys_share'] : cys,
+    compounds: new Float64Array(COMPOUNDS.length),
+    leaf: 0,
+    alphaMash: 0,
+    alphaSteep: 0,
+    humulinones: 0,
+    alphaDry: 0,
+    lost: 0,
+    phRise: 0,
   };
 }
 
-/** Bound 3SH that reaches the fermenter: extraction and boil survival, gain in the mash. */
-function boundAtPitching(bound: BoundSh3, stage: StageId, process: Process): BoundSh3 {
-  const { values, stages } = process;
-  if (stage === 'dry_hop') return { cys: 0, g: 0 };
-  if (stage === 'hot_steep') {
-    const kept = values['precursor.survival.hot_steep'];
-    return { cys: bound.cys * kept, g: bound.g * kept };
-  }
-  const kept = values['precursor.survival.mash'] ** ((stages.mash?.boil_minutes ?? 0) / 60);
-  return { cys: bound.cys * kept * values['precursor.mash_release'], g: bound.g * kept };
+/**
+ * Writes into `effect` what 1 g of the lot per L of beer adds at a stage.
+ * @param row where the lot's figures begin in `lot.figures`.
+ */
+export function fillEffect(
+  effect: EffectFigures,
+  lot: LotValues,
+  row: number,
+  stage: StageId,
+  process: Process,
+): void {
+  const { values, forms } = process;
+  const { compounds } = effect;
+  const passage = process.passages[stage];
+  fillContents(compounds, lot, row, process);
+  const geraniol = compounds[GERANIOL]!;
+  const sh3 = compounds[SH3]!;
+  for (let i = 0; i < compounds.length; i += 1) compounds[i]! *= passage.left[i]!;
+  const released = releasedSh3(lot, row, passage, process);
+  compounds[CITRONELLOL]! += geraniol * passage.citronellol;
+  compounds[SH3]! += released * process.acetylation.sh3;
+  compounds[SHA3]! += sh3 * passage.sha3 + released * process.acetylation.sha3;
+
+  const { concentration, leaf, lost } = forms[lot.form];
+  const alphaPct = inProduct(lot, row, ALPHA, concentration);
+  const alpha = Number.isNaN(alphaPct) ? 0 : alphaPct * MG_PER_G_PER_PCT;
+  const dry = stage === 'dry_hop';
+  effect.leaf = stage === 'mash' ? 0 : leaf;
+  effect.alphaMash = stage === 'mash' ? alpha * values['mash.alpha_to_kettle'] : 0;
+  effect.alphaSteep = stage === 'hot_steep' ? alpha : 0;
+  effect.humulinones = dry
+    ? values['dry_hop.humulinones'] * concentration * values['dry_hop.humulinone_transfer']
+    : 0;
+  effect.alphaDry = dry ? alpha * values['dry_hop.alpha_transfer'] : 0;
+  effect.lost = lost[stage];
+  effect.phRise = dry ? values['ph.rise'] * leaf : 0;
 }
 
 /** What 1 g of the lot per L of beer adds at a stage. */
 export function effectOf(lot: LotValues, stage: StageId, process: Process): Effect {
-  const { model, values, batch, stages, yields } = process;
-  const compounds = contentsUgPerG(lot, process);
-  const yielded = yields[stage];
-  for (let i = 0; i < compounds.length; i += 1) compounds[i]! *= yielded[i]!;
-  ferment(model, compounds, stage, stages, values);
-  const bound = boundAtPitching(boundSh3UgPerG(lot, process), stage, process);
-  addFermentedSh3(model, compounds, releasedSh3(bound, batch.yeast, values), values);
-
-  const concentration = values[`form.${lot.form}.concentration`];
-  const alphaIndex = ANALYTE_INDEX.alpha_pct;
-  const alphaPct = lot.figures[alphaIndex]! * (lot.perProduct[alphaIndex] ? 1 : concentration);
-  const alpha = Number.isNaN(alphaPct) ? 0 : alphaPct * MG_PER_G_PER_PCT;
-  const leaf = values[`form.${lot.form}.leaf`];
-  const dry = stage === 'dry_hop';
-  return {
-    compounds,
-    leaf: stage === 'mash' ? 0 : leaf,
-    alphaMash: stage === 'mash' ? alpha * values['mash.alpha_to_kettle'] : 0,
-    alphaSteep: stage === 'hot_steep' ? alpha : 0,
-    humulinones: dry
-      ? values['dry_hop.humulinones'] * concentration * values['dry_hop.humulinone_transfer']
-      : 0,
-    alphaDry: dry ? alpha * values['dry_hop.alpha_transfer'] : 0,
-    lost: values[dry ? (`loss.dry_hop.${lot.form}` as const) : (`loss.${stage}` as const)] / 1000,
-    phRise: dry ? values['ph.rise'] * leaf : 0,
-  };
+  const effect = blankEffect();
+  fillEffect(effect, lot, 0, stage, process);
+  return effect;
 }
 
 /** What the malt's own bound 3SH gives, ug/L by compound index. */
-export function maltEffect({ model, batch, values }: Process): Float64Array {
+export function maltEffect({ batch, values, acetylation }: Process): Float64Array {
   const compounds = new Float64Array(COMPOUNDS.length);
-  const bound = {
-    cys: batch.malt_g_per_l * values['malt.cys_sh3'] * values['precursor.mash_release'],
-    g: batch.malt_g_per_l * values['malt.g_sh3'],
-  };
-  addFermentedSh3(model, compounds, releasedSh3(bound, batch.yeast, values), values);
+  const released = release(batch.yeast, values);
+  const cys = batch.malt_g_per_l * values['malt.cys_sh3'] * values['precursor.mash_release'];
+  const g = batch.malt_g_per_l * values['malt.g_sh3'];
+  const sh3 = cys * released.cys + g * released.g;
+  compounds[SH3] = sh3 * acetylation.sh3;
+  compounds[SHA3] = sh3 * acetylation.sha3;
   return compounds;
 }

@@ -1,15 +1,19 @@
 // What yeast does to hop compounds: survival, geraniol to citronellol, glycosides, release of bound
-// 3SH and its acetate. All amounts are ug per L of beer (or ug per g of hop: everything is linear).
+// 3SH and its acetate. Everything is linear, so what is here are factors.
 import { COMPOUNDS, type StageId, type YeastId } from '#shared/ids.ts';
+import { FERMENT_CLASSES } from '#shared/schemas/tables.ts';
 import type { Stages } from '#shared/schemas/brief.ts';
 import type { Model, ParameterValues } from './model.ts';
 
 const index = (compound: (typeof COMPOUNDS)[number]) => COMPOUNDS.indexOf(compound);
 const LINALOOL = index('linalool');
 const GERANIOL = index('geraniol');
-const CITRONELLOL = index('citronellol');
 const SH3 = index('sh3');
-const SHA3 = index('sha3');
+
+/** Names of rows, made once: this runs for every draw of a band. */
+const SURVIVAL = Object.fromEntries(
+  FERMENT_CLASSES.map((c) => [c, `ferment.survival.${c}` as const]),
+) as { readonly [C in (typeof FERMENT_CLASSES)[number]]: `ferment.survival.${C}` };
 
 /** Bound 3SH at pitching, ug per L (or per g): cysteinylated and glutathionylated. */
 export interface BoundSh3 {
@@ -17,73 +21,76 @@ export interface BoundSh3 {
   readonly g: number;
 }
 
-/**
- * 3SH the yeast sets free, ug, before any is acetylated: 0.606 Cys x_C + 0.329 G x_G.
- * Conversions: CHEN22 and MICH19, recalled, to an order of magnitude.
- */
-export function releasedSh3(bound: BoundSh3, yeast: YeastId, values: ParameterValues): number {
-  return (
-    values['precursor.cys_to_sh3'] * bound.cys * values[`yeast.${yeast}.cys_release`] +
-    values['precursor.g_to_sh3'] * bound.g * values[`yeast.${yeast}.g_release`]
-  );
+/** How 3SH present in fermentation divides: what stays 3SH, and the 3SHA it gives, ug per ug. */
+export interface Acetylation {
+  readonly sh3: number;
+  readonly sha3: number;
 }
 
-/** Adds 3SH present in fermentation, part of it as acetate (mole for mole). Changes `amounts`. */
-export function addFermentedSh3(
-  model: Model,
-  amounts: Float64Array,
-  sh3: number,
-  values: ParameterValues,
-): void {
+/** Part of the 3SH becomes its acetate, mole for mole. */
+export function acetylation(model: Model, values: ParameterValues): Acetylation {
   const share = values['yeast.acetate_share'];
   const massRatio = model.compounds.sha3.molarMass / model.compounds.sh3.molarMass;
-  amounts[SH3]! += sh3 * (1 - share);
-  amounts[SHA3]! += sh3 * share * massRatio;
-}
-
-/** Takes `lost` ug of geraniol and forms the citronellol it gives, mole for mole times the gain. */
-function formCitronellol(
-  model: Model,
-  amounts: Float64Array,
-  lost: number,
-  values: ParameterValues,
-): void {
-  const massRatio = model.compounds.citronellol.molarMass / model.compounds.geraniol.molarMass;
-  amounts[GERANIOL]! -= lost;
-  amounts[CITRONELLOL]! += lost * values['ferment.citronellol_gain'] * massRatio;
+  return { sh3: 1 - share, sha3: share * massRatio };
 }
 
 /**
- * Carries hop compounds of one stage through fermentation, in place.
+ * 3SH the yeast sets free, ug per ug of bound 3SH at pitching, before any is acetylated:
+ * 0.606 x_C of the cysteinylated, 0.329 x_G of the glutathionylated.
+ * Conversions: CHEN22 and MICH19, recalled, to an order of magnitude.
+ */
+export function release(yeast: YeastId, values: ParameterValues): BoundSh3 {
+  return {
+    cys: values['precursor.cys_to_sh3'] * values[`yeast.${yeast}.cys_release`],
+    g: values['precursor.g_to_sh3'] * values[`yeast.${yeast}.g_release`],
+  };
+}
+
+/** What fermentation makes of compounds of one stage; all of it linear. */
+export interface Fermentation {
+  /** ug left of 1 ug, by compound index. */
+  readonly left: Float64Array;
+  /** ug of citronellol from 1 ug of geraniol. */
+  readonly citronellol: number;
+  /** ug of 3SHA from 1 ug of free 3SH. */
+  readonly sha3: number;
+}
+
+/**
+ * What fermentation makes of hop compounds of a stage.
  * Mash: all survive as their class. Hot steep: only those whose yield is given to the wort, the
  * others are already hop-to-beer. Dry hop: geraniol alone, and only on live yeast (TAKOI14).
+ * Lost geraniol gives citronellol, mole for mole times the gain.
  */
-export function ferment(
+export function fermentation(
   model: Model,
-  amounts: Float64Array,
   stage: StageId,
   stages: Stages,
   values: ParameterValues,
-): void {
+): Fermentation {
+  const left = new Float64Array(COMPOUNDS.length).fill(1);
+  const massRatio = model.compounds.citronellol.molarMass / model.compounds.geraniol.molarMass;
+  const gain = values['ferment.citronellol_gain'] * massRatio;
   if (stage === 'dry_hop') {
-    if (!stages.dry_hop?.live_yeast) return;
-    const loss = 1 - values['ferment.survival.geraniol'];
-    const met = values['dry_hop.live_yeast_conversion'];
-    formCitronellol(model, amounts, amounts[GERANIOL]! * loss * met, values);
-    return;
+    if (!stages.dry_hop?.live_yeast) return { left, citronellol: 0, sha3: 0 };
+    const lost =
+      (1 - values['ferment.survival.geraniol']) * values['dry_hop.live_yeast_conversion'];
+    left[GERANIOL] = 1 - lost;
+    return { left, citronellol: lost * gain, sha3: 0 };
   }
-  let geraniolLost = 0;
   COMPOUNDS.forEach((compound, i) => {
     const { fermentClass, steepYieldTo } = model.compounds[compound];
     if (stage === 'hot_steep' && steepYieldTo === 'beer') return;
-    const survival = values[`ferment.survival.${fermentClass}`];
-    if (i === GERANIOL) geraniolLost = amounts[i]! * (1 - survival);
-    else amounts[i]! *= survival;
-    if (i === LINALOOL) amounts[i]! *= 1 + values['ferment.glycoside_gain'];
+    left[i] = values[SURVIVAL[fermentClass]];
   });
-  formCitronellol(model, amounts, geraniolLost, values);
-  amounts[GERANIOL]! *= 1 + values['ferment.glycoside_gain'];
-  const freeSh3 = amounts[SH3]!;
-  amounts[SH3] = 0;
-  addFermentedSh3(model, amounts, freeSh3, values);
+  const citronellol = (1 - left[GERANIOL]!) * gain;
+  const glycosides = 1 + values['ferment.glycoside_gain'];
+  if (stage === 'mash' || model.compounds.linalool.steepYieldTo === 'wort') {
+    left[LINALOOL]! *= glycosides;
+  }
+  left[GERANIOL]! *= glycosides;
+  const { sh3, sha3 } = acetylation(model, values);
+  const free = left[SH3]!;
+  left[SH3] = free * sh3;
+  return { left, citronellol, sha3: free * sha3 };
 }

@@ -1,17 +1,14 @@
 // Seeded draws of everything uncertain: parameters, thresholds, lot composition.
+// Each unknown has a stream of its own, from the seed and its name: the same points, evenly spread in
+// probability (one per stratum), in an order of its own. So a band is repeatable to the digit, needs few
+// draws, and a lot keeps its draws whatever else is in the blend.
 // Parameters and thresholds: two half triangles that meet at the default, each with half the mass, so
-// that the default is mode and median and the point prediction lies amid its band; on the log scale
-// where low is above zero. Lot figures: split log-normal, low and high as the 5 and 95 %
-// points. One seed gives one stream, so a prediction is repeatable to the digit.
+// that the default is mode and median. On the log scale where low is above zero.
 import { randomLcg, randomNormal } from 'd3';
-import { ANALYTES, COMPOUNDS } from '#shared/ids.ts';
+import { probit } from 'simple-statistics';
+import { COMPOUNDS } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
-import type { Lot } from './composition.ts';
-import { centralValues, type LotValues } from './effect.ts';
 import type { Model, ParameterId, ParameterValues, Thresholds } from './model.ts';
-
-/** Normal score of the 95 % point. */
-const Z95 = 1.6448536269514722;
 
 /** A source of uniform and normal numbers from one seed. */
 export interface Random {
@@ -27,51 +24,113 @@ export function randomFrom(seed: number): Random {
   return { uniform, normal: randomNormal.source(uniform)(0, 1) };
 }
 
-/** How far towards the end of the range a draw lies, 0 to 1, falling linearly: half a triangle. */
-function reach(uniform: number): number {
-  return 1 - Math.sqrt(1 - uniform);
+/** How many draws, and which. */
+export interface Sampling {
+  /** Number of draws, 20 to 10,000. */
+  readonly samples: number;
+  /** Any whole number; another one gives other draws. */
+  readonly seed: number;
 }
 
-/** A draw of a parameter or threshold; half of the draws lie below the central value. */
-export function drawParameter({ low, central, high }: Interval, random: Random): number {
-  const u = 2 * random.uniform() - 1;
+/** Scatters the bits of a 32-bit number so that neighbours become unlike (a finalizer of a hash). */
+function scattered(bits: number): number {
+  let h = bits | 0;
+  h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
+  h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
+  return (h ^ (h >>> 16)) >>> 0;
+}
+
+function hashOf(name: string, seed: number): number {
+  let h = scattered(seed + 0x9e3779b9);
+  for (let i = 0; i < name.length; i += 1) h = Math.imul(h ^ name.charCodeAt(i), 0x01000193);
+  return scattered(h);
+}
+
+const normalPoints = new Map<number, Float64Array>();
+
+/** Standard normal scores amid `samples` strata of equal probability, rising. */
+function normalPointsOf(samples: number): Float64Array {
+  let points = normalPoints.get(samples);
+  if (!points) {
+    points = Float64Array.from({ length: samples }, (_, i) => probit((i + 0.5) / samples));
+    normalPoints.set(samples, points);
+  }
+  return points;
+}
+
+/** Puts `points` into the order of an unknown: each order as likely as any other. */
+function inOrderOf(name: string, seed: number, points: Float64Array): Float64Array {
+  const order = points.slice();
+  const start = hashOf(name, seed);
+  for (let i = order.length - 1; i > 0; i -= 1) {
+    const j = Math.floor((scattered(start + Math.imul(i, 0x9e3779b9)) / 2 ** 32) * (i + 1));
+    const kept = order[i]!;
+    order[i] = order[j]!;
+    order[j] = kept;
+  }
+  return order;
+}
+
+/** Standard normal scores of an unknown, one per draw. */
+export function normalScores(name: string, { samples, seed }: Sampling): Float64Array {
+  return inOrderOf(name, seed, normalPointsOf(samples));
+}
+
+/** The value of a parameter or threshold at a probability in (0, 1); at 0.5 the central one. */
+export function parameterAt({ low, central, high }: Interval, probability: number): number {
+  const u = 2 * probability - 1;
   const end = u < 0 ? low : high;
-  const share = reach(Math.abs(u));
+  const share = 1 - Math.sqrt(1 - Math.abs(u));
   if (low <= 0) return central + (end - central) * share;
-  return central * (end / central) ** share;
+  return central * Math.exp(Math.log(end / central) * share);
 }
 
-/** A draw of a composition figure, never negative. */
-export function drawFigure({ low, central, high }: Interval, random: Random): number {
-  const z = random.normal();
-  const end = z < 0 ? low : high;
-  if (central > 0 && end > 0) return central * (end / central) ** (Math.abs(z) / Z95);
-  return Math.max(0, central + ((end - central) * Math.abs(z)) / Z95);
+/** Draws of a parameter or threshold, one per draw. */
+export function parameterDraws(
+  name: string,
+  range: Interval,
+  { samples, seed }: Sampling,
+): Float64Array {
+  const points = Float64Array.from({ length: samples }, (_, i) =>
+    parameterAt(range, (i + 0.5) / samples),
+  );
+  return inOrderOf(name, seed, points);
 }
 
-export function drawValues(model: Model, random: Random): ParameterValues {
-  const values = {} as Record<ParameterId, number>;
+/** Parameters and thresholds of every draw. Computed once per model and sampling, then shared. */
+export interface Science {
+  readonly values: readonly ParameterValues[];
+  readonly thresholds: readonly Thresholds[];
+}
+
+const drawnScience = new WeakMap<Model, Map<string, Science>>();
+
+/** Draws of everything that does not hang on the lots. */
+export function scienceOf(model: Model, sampling: Sampling): Science {
+  const known = drawnScience.get(model) ?? new Map<string, Science>();
+  drawnScience.set(model, known);
+  const key = `${sampling.samples} ${sampling.seed}`;
+  let science = known.get(key);
+  if (!science) {
+    science = drawScience(model, sampling);
+    known.set(key, science);
+  }
+  return science;
+}
+
+function drawScience(model: Model, sampling: Sampling): Science {
+  const { samples } = sampling;
+  const values = Array.from({ length: samples }, () => ({}) as Record<ParameterId, number>);
   for (const id of Object.keys(model.parameters) as ParameterId[]) {
     const row = model.parameters[id];
-    values[id] = row.fixed ? row.central : drawParameter(row, random);
+    const draws = row.fixed ? null : parameterDraws(`parameter ${id}`, row, sampling);
+    for (let k = 0; k < samples; k += 1) values[k]![id] = draws ? draws[k]! : row.central;
   }
-  return values;
-}
-
-export function drawThresholds(model: Model, random: Random): Thresholds {
-  return Object.fromEntries(
-    COMPOUNDS.map((c) => {
-      const { threshold } = model.compounds[c];
-      return [c, threshold && drawParameter(threshold, random)];
-    }),
-  ) as Thresholds;
-}
-
-export function drawLot(lot: Lot, random: Random): LotValues {
-  const central = centralValues(lot);
-  const figures = Float64Array.from(ANALYTES, (analyte) => {
-    const figure = lot.figures[analyte];
-    return figure ? drawFigure(figure, random) : NaN;
-  });
-  return { ...central, figures };
+  const thresholds = Array.from({ length: samples }, () => ({}) as Record<string, number | null>);
+  for (const c of COMPOUNDS) {
+    const { threshold } = model.compounds[c];
+    const draws = threshold && parameterDraws(`threshold ${c}`, threshold, sampling);
+    for (let k = 0; k < samples; k += 1) thresholds[k]![c] = draws ? draws[k]! : null;
+  }
+  return { values, thresholds: thresholds as Thresholds[] };
 }

@@ -1,9 +1,15 @@
 // How much of a compound in the hop arrives in the beer, by stage and conditions.
 // Dry-hop yields here are at zero load; the fall with total load is `loadFactor`, kept apart because
 // it is the one thing that couples additions. Equations: DEVELOPERS.md, section "The equations".
-import { COMPOUNDS, type CompoundId, type StageId } from '#shared/ids.ts';
+import { COMPOUNDS, type StageId } from '#shared/ids.ts';
 import type { Stages } from '#shared/schemas/brief.ts';
-import type { LoadGroup } from '#shared/schemas/tables.ts';
+import {
+  BOIL_CLASSES,
+  TRANSFER_CLASSES,
+  type BoilClass,
+  type LoadGroup,
+  type TransferClass,
+} from '#shared/schemas/tables.ts';
 import type { Model, ParameterValues } from './model.ts';
 
 const KELVIN = 273.15;
@@ -11,6 +17,18 @@ const KELVIN = 273.15;
 const STEEP_REFERENCE = { tempC: 95, minutes: 20 } as const;
 /** Temperature the dry-hop extraction rates are given for, C. */
 const DRY_HOP_REFERENCE_C = 20;
+
+/** Names of the parameter rows of each class, made once: they are read for every draw of a band. */
+function rowsOf<Id extends string, Row extends string>(
+  classes: readonly Id[],
+  rowOf: (id: Id) => Row,
+) {
+  return Object.fromEntries(classes.map((id) => [id, rowOf(id)])) as Readonly<Record<Id, Row>>;
+}
+const DRY_HOP_YIELD = rowsOf(TRANSFER_CLASSES, (c) => `dry_hop.yield.${c}` as const);
+const STEEP_YIELD = rowsOf(TRANSFER_CLASSES, (c) => `hot_steep.yield.${c}` as const);
+const CLOSED_STEEP_YIELD = rowsOf(TRANSFER_CLASSES, (c) => `hot_steep.closed_yield.${c}` as const);
+const BOIL_RATE = rowsOf(BOIL_CLASSES, (c) => `boil.rate.${c}` as const);
 
 /** Fraction of the dry-hop yield left at a total dry-hop load, g/L: 1/(1 + load/half-load). */
 export function loadFactor(group: LoadGroup, load: number, values: ParameterValues): number {
@@ -33,52 +51,54 @@ export function steepEvaporation(boilRate: number, tempC: number, values: Parame
   );
 }
 
-function dryHopYield(
-  model: Model,
-  compound: CompoundId,
+/** Yield of each compound class, in a stage under its conditions. */
+type ClassYields = (transferClass: TransferClass, boilClass: BoilClass, group: LoadGroup) => number;
+
+function dryHopYields(
   dryHop: NonNullable<Stages['dry_hop']>,
   values: ParameterValues,
-): number {
-  const { transferClass, loadGroup } = model.compounds[compound];
-  const rate =
-    loadGroup === 'hydrocarbon'
-      ? values['dry_hop.rate.hydrocarbon']
-      : values[dryHop.mixed ? 'dry_hop.rate.mixed' : 'dry_hop.rate.static'];
+): ClassYields {
   const warmth = values['dry_hop.q10'] ** ((dryHop.temp_c - DRY_HOP_REFERENCE_C) / 10);
-  const plateau = values[`dry_hop.yield.${transferClass}`];
-  return plateau * (1 - Math.exp(-rate * warmth * dryHop.hours));
+  const extracted = (rate: number) => 1 - Math.exp(-rate * warmth * dryHop.hours);
+  const hydrocarbon = extracted(values['dry_hop.rate.hydrocarbon']);
+  const others = extracted(values[dryHop.mixed ? 'dry_hop.rate.mixed' : 'dry_hop.rate.static']);
+  return (transferClass, _, group) =>
+    values[DRY_HOP_YIELD[transferClass]] * (group === 'hydrocarbon' ? hydrocarbon : others);
 }
 
-function steepYield(
-  model: Model,
-  compound: CompoundId,
+function steepYields(
   steep: NonNullable<Stages['hot_steep']>,
   values: ParameterValues,
-): number {
-  const { transferClass, boilClass } = model.compounds[compound];
-  const extraction = (c: number, t: number) => hotExtraction(c, t, values);
+): ClassYields {
   const relative =
-    extraction(steep.temp_c, steep.minutes) /
-    extraction(STEEP_REFERENCE.tempC, STEEP_REFERENCE.minutes);
-  if (steep.closed)
-    return values[`hot_steep.closed_yield.${transferClass}`] * Math.min(1, relative);
-  const boilRate = values[`boil.rate.${boilClass}`];
-  const here = steepEvaporation(boilRate, steep.temp_c, values) * steep.minutes;
-  const reference =
-    steepEvaporation(boilRate, STEEP_REFERENCE.tempC, values) * STEEP_REFERENCE.minutes;
-  const yielded =
-    values[`hot_steep.yield.${transferClass}`] * relative * Math.exp(reference - here);
-  return Math.min(1, yielded);
+    hotExtraction(steep.temp_c, steep.minutes, values) /
+    hotExtraction(STEEP_REFERENCE.tempC, STEEP_REFERENCE.minutes, values);
+  if (steep.closed) {
+    const most = Math.min(1, relative);
+    return (transferClass) => values[CLOSED_STEEP_YIELD[transferClass]] * most;
+  }
+  const here = steepEvaporation(1, steep.temp_c, values) * steep.minutes;
+  const reference = steepEvaporation(1, STEEP_REFERENCE.tempC, values) * STEEP_REFERENCE.minutes;
+  return (transferClass, boilClass) => {
+    const left = Math.exp(values[BOIL_RATE[boilClass]] * (reference - here));
+    return Math.min(1, values[STEEP_YIELD[transferClass]] * relative * left);
+  };
 }
 
-function mashYield(
-  model: Model,
-  compound: CompoundId,
-  mash: NonNullable<Stages['mash']>,
+function mashYields(mash: NonNullable<Stages['mash']>, values: ParameterValues): ClassYields {
+  const lautered = values['mash.lauter'];
+  return (_, boilClass) => lautered * Math.exp(-values[BOIL_RATE[boilClass]] * mash.boil_minutes);
+}
+
+function classYields(
+  stage: StageId,
+  { mash, hot_steep, dry_hop }: Stages,
   values: ParameterValues,
-): number {
-  const { boilClass } = model.compounds[compound];
-  return values['mash.lauter'] * Math.exp(-values[`boil.rate.${boilClass}`] * mash.boil_minutes);
+): ClassYields {
+  if (stage === 'mash' && mash) return mashYields(mash, values);
+  if (stage === 'hot_steep' && hot_steep) return steepYields(hot_steep, values);
+  if (stage === 'dry_hop' && dry_hop) return dryHopYields(dry_hop, values);
+  return () => 0;
 }
 
 /** Fraction of a compound in the hop that survives a stage, before fermentation and load. */
@@ -88,14 +108,11 @@ export function stageYields(
   stages: Stages,
   values: ParameterValues,
 ): Float64Array {
+  const yieldOf = classYields(stage, stages, values);
   const yields = new Float64Array(COMPOUNDS.length);
-  COMPOUNDS.forEach((compound, i) => {
-    if (stage === 'mash' && stages.mash)
-      yields[i] = mashYield(model, compound, stages.mash, values);
-    if (stage === 'hot_steep' && stages.hot_steep)
-      yields[i] = steepYield(model, compound, stages.hot_steep, values);
-    if (stage === 'dry_hop' && stages.dry_hop)
-      yields[i] = dryHopYield(model, compound, stages.dry_hop, values);
-  });
+  for (let i = 0; i < yields.length; i += 1) {
+    const { transferClass, boilClass, loadGroup } = model.compounds[COMPOUNDS[i]!];
+    yields[i] = yieldOf(transferClass, boilClass, loadGroup);
+  }
   return yields;
 }

@@ -9,7 +9,7 @@ import { nameKey } from '#engine/composition.ts';
 import type { Design, LotAddition } from '#engine/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
-import type { BandOptions } from '#engine/bands.ts';
+import type { Sampling } from '#engine/sampling.ts';
 import { windowOf } from './wish-rows.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Doses } from './truth.ts';
@@ -127,7 +127,7 @@ export function checked(
   brief: Brief,
   problem: BlendProblem,
   doses: Doses,
-  band?: BandOptions,
+  band?: Sampling,
 ): Checked {
   const { name, batch, stages } = brief;
   const additions = additionsOf(problem, brief, doses);

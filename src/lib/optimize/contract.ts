@@ -1,7 +1,7 @@
 // How the rest of the product talks to the optimizer: what goes in, what streams out while it
 // searches, what comes back. No solver, no thread, no screen is known here.
 import type { BlendAddition } from '#shared/answer.ts';
-import type { BandOptions } from '#engine/bands.ts';
+import type { Sampling } from '#engine/sampling.ts';
 
 /** Most blends of one answer. */
 export const BLENDS_MAX = 5;
@@ -23,7 +23,7 @@ export interface DesignProgress {
 
 export interface DesignOptions {
   /** How the bands of the answer are drawn. */
-  readonly band?: BandOptions;
+  readonly band?: Sampling;
   /** Give up proving after this long and answer with the gap reached, ms. */
   readonly timeLimitMs?: number;
   /**

@@ -4,9 +4,10 @@ import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
 import type { Contribution } from '#shared/answer.ts';
 import { signalMatrix, signals } from '#engine/aroma.ts';
 import type { Design } from '#engine/design.ts';
-import { effectOf, maltEffect, processOf } from '#engine/effect.ts';
+import { effectOf, maltEffect } from '#engine/effect.ts';
 import type { Model } from '#engine/model.ts';
 import { defaultWorld, dryHopLoad, lotsOf } from '#engine/predict.ts';
+import { processOf } from '#engine/process.ts';
 import { loadFactor } from '#engine/transfer.ts';
 
 /**

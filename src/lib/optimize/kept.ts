@@ -6,9 +6,10 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import type { BitterPools } from '#engine/bitterness.ts';
 import type { Lot } from '#engine/composition.ts';
 import { designOf, type LotAddition } from '#engine/design.ts';
-import { effectOf, processOf } from '#engine/effect.ts';
+import { effectOf } from '#engine/effect.ts';
 import type { Model } from '#engine/model.ts';
 import type { World } from '#engine/predict.ts';
+import { processOf } from '#engine/process.ts';
 
 export interface Kept {
   readonly additions: readonly LotAddition[];

@@ -9,7 +9,7 @@ import { lotOf, nameKey } from '#engine/composition.ts';
 import { lotKey } from '#engine/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
-import type { BandOptions } from '#engine/bands.ts';
+import type { Sampling } from '#engine/sampling.ts';
 import { offersOf } from './candidates.ts';
 import type { DesignProgress } from './contract.ts';
 import { designing } from './design.ts';
@@ -27,7 +27,7 @@ import {
 import { TIME_LIMIT_MS, type Run } from './clock.ts';
 
 export interface SavingOptions {
-  readonly band?: BandOptions;
+  readonly band?: Sampling;
   readonly timeLimitMs?: number;
 }
 

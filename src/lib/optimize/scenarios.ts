@@ -2,12 +2,11 @@
 // try thousands of blends. Parameters and thresholds stay at their defaults.
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Lot } from '#engine/composition.ts';
-import type { LotValues } from '#engine/effect.ts';
 import type { LotAddition } from '#engine/design.ts';
 import { signalOf } from '#engine/aroma.ts';
 import type { Model } from '#engine/model.ts';
 import { defaultWorld, predictPoint, type World } from '#engine/predict.ts';
-import { drawLot, randomFrom } from '#engine/sampling.ts';
+import { drawLot, lotInDraw, lotNames } from '#engine/lot-sampling.ts';
 import { AXES } from '#shared/ids.ts';
 import { CHECK_TOLERANCE } from './check.ts';
 import { windowOf } from './wish-rows.ts';
@@ -23,10 +22,13 @@ export function worldsOf(
 ): readonly World[] {
   const all = [...lots];
   const central = defaultWorld(model, all);
-  const random = randomFrom(seed);
-  return Array.from({ length: count }, () => ({
+  const names = lotNames(all);
+  const draws = all.map(
+    (lot) => [lot, drawLot(model, lot, names.get(lot)!, { samples: count, seed })] as const,
+  );
+  return Array.from({ length: count }, (_, k) => ({
     ...central,
-    lots: new Map(all.map((lot): [Lot, LotValues] => [lot, drawLot(lot, random)])),
+    lots: new Map(draws.map(([lot, drawn]) => [lot, lotInDraw(drawn, k)])),
   }));
 }
 

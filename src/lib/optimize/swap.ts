@@ -9,7 +9,7 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Swap } from '#shared/schemas/brief.ts';
 import { findHop } from '#engine/composition.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
-import type { BandOptions } from '#engine/bands.ts';
+import type { Sampling } from '#engine/sampling.ts';
 import { varietyKey } from './candidates.ts';
 import { checked } from './check.ts';
 import { Closest, PROVEN_MISS } from './closest.ts';
@@ -40,7 +40,7 @@ const SPLIT_GAIN = 0.02;
 export type { SwapProgress };
 
 export interface SwapOptions {
-  readonly band?: BandOptions;
+  readonly band?: Sampling;
   readonly timeLimitMs?: number;
 }
 

@@ -6,7 +6,7 @@ import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/comparison
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/model.ts';
-import type { BandOptions } from '#engine/bands.ts';
+import type { Sampling } from '#engine/sampling.ts';
 import { checked } from './check.ts';
 import { clashOf } from './clash.ts';
 import { keptObjective } from './kept.ts';
@@ -30,7 +30,7 @@ export interface TradeoffProgress {
 }
 
 export interface TradeoffOptions {
-  readonly band?: BandOptions;
+  readonly band?: Sampling;
   readonly timeLimitMs?: number;
   /** Widenings to look at, in intensity; 0 to 1 in seven steps where absent. */
   readonly slacks?: readonly number[];

@@ -1,0 +1,149 @@
+// Draws of what is in a lot of hops. Table figures spread from lot to lot: split log-normal, low and
+// high as the 5 and 95 % points, correlated within the lot through its total oil. Figures of an own
+// analysis err each by itself. Parts of the oil never exceed the whole.
+import {
+  ANALYTES,
+  COMPOUNDS,
+  OIL_COMPOUNDS,
+  analyteOf,
+  isThiol,
+  type AnalyteId,
+} from '#shared/ids.ts';
+import type { Interval } from '#shared/interval.ts';
+import { nameKey, type Lot } from './composition.ts';
+import { centralValues, type LotValues } from './effect.ts';
+import type { Model } from './model.ts';
+import { normalScores, parameterDraws, type Sampling } from './sampling.ts';
+
+/** Normal score of the 95 % point. */
+const Z95 = 1.6448536269514722;
+const WHOLE_OIL_PCT = 100;
+
+const indexOf = (analyte: AnalyteId) => ANALYTES.indexOf(analyte);
+const G_SH3 = indexOf('g_sh3_mg_per_kg');
+const CYS_SH3 = indexOf('cys_sh3_mg_per_kg');
+/** Figures no equation reads: they stay unknown in a draw. */
+const UNUSED: ReadonlySet<AnalyteId> = new Set(['beta_pct', 'cohumulone_pct_of_alpha']);
+const OIL_PARTS = OIL_COMPOUNDS.map((c) => indexOf(analyteOf(c)));
+const THIOL_FIGURES: ReadonlySet<AnalyteId> = new Set(COMPOUNDS.filter(isThiol).map(analyteOf));
+
+/**
+ * Turns normal scores into values of a composition figure: at 0 the central one, never negative.
+ * Split log-normal; linear towards an end of zero.
+ */
+export function figureValues({ low, central, high }: Interval, scores: Float64Array): Float64Array {
+  const logarithmic = (end: number) => central > 0 && end > 0;
+  const rateTo = (end: number) =>
+    (logarithmic(end) ? Math.log(end / central) : end - central) / Z95;
+  const down = -rateTo(low);
+  const up = rateTo(high);
+  const downLog = logarithmic(low);
+  const upLog = logarithmic(high);
+  const values = new Float64Array(scores.length);
+  for (let k = 0; k < values.length; k += 1) {
+    const score = scores[k]!;
+    const moved = score * (score < 0 ? down : up);
+    const log = score < 0 ? downLog : upLog;
+    values[k] = log ? central * Math.exp(moved) : Math.max(0, central + moved);
+  }
+  return values;
+}
+
+/** Correlation of a table figure with the total oil of its lot, as normal scores, -1 to 1. */
+export function correlationWithOil({ parameters }: Model, analyte: AnalyteId): number {
+  if (analyte === 'total_oil_ml_per_100g') return 1;
+  if (analyte === 'alpha_pct') return parameters['lot.oil_alpha'].central;
+  if (analyte === 'myrcene_pct_of_oil') return parameters['lot.oil_myrcene'].central;
+  if (analyte.endsWith('_pct_of_oil')) return parameters['lot.oil_share'].central;
+  return THIOL_FIGURES.has(analyte) ? parameters['lot.oil_thiol'].central : 0;
+}
+
+/** A lot over all draws: in `figures` one row of `ANALYTES` per draw. */
+export type LotDraws = LotValues;
+
+/** Where the row of a draw begins. */
+export function rowOf(draw: number): number {
+  return draw * ANALYTES.length;
+}
+
+/** The lot as one draw has it: a view, not a copy. */
+export function lotInDraw(lot: LotDraws, draw: number): LotValues {
+  return { ...lot, figures: lot.figures.subarray(rowOf(draw), rowOf(draw + 1)) };
+}
+
+/**
+ * The names lots draw by: variety, form, and a count where a variety comes in several lots of one
+ * form, in the order given. Two lots of one variety are two; one lot at two stages is one.
+ */
+export function lotNames(lots: Iterable<Lot>): Map<Lot, string> {
+  const counts = new Map<string, number>();
+  const names = new Map<Lot, string>();
+  for (const lot of lots) {
+    if (names.has(lot)) continue;
+    const kind = `${nameKey(lot.hop)} ${lot.form}`;
+    const count = counts.get(kind) ?? 0;
+    counts.set(kind, count + 1);
+    names.set(lot, `${kind} ${count}`);
+  }
+  return names;
+}
+
+/**
+ * Draws a lot. Bound 3SH that nobody measured is drawn for this lot from its class, and its
+ * cysteinylated part with it.
+ */
+export function drawLot(model: Model, lot: Lot, name: string, sampling: Sampling): LotDraws {
+  const { samples } = sampling;
+  const width = ANALYTES.length;
+  const figures = new Float64Array(samples * width).fill(NaN);
+  const stated = centralValues(lot);
+  const perProduct = stated.perProduct.slice();
+  const oil = normalScores(`lot ${name} oil`, sampling);
+  ANALYTES.forEach((analyte, i) => {
+    const figure = UNUSED.has(analyte) ? undefined : lot.figures[analyte];
+    if (!figure) return;
+    const own = figure.status === 'analysis';
+    const shared = own ? 0 : correlationWithOil(model, analyte);
+    const alone = Math.sqrt(1 - shared * shared);
+    const scores = alone > 0 ? normalScores(`lot ${name} ${analyte}`, sampling) : oil.slice();
+    if (alone > 0 && shared !== 0) {
+      for (let k = 0; k < samples; k += 1) scores[k] = shared * oil[k]! + alone * scores[k]!;
+    }
+    const values = figureValues(figure, scores);
+    for (let k = 0; k < samples; k += 1) figures[k * width + i] = values[k]!;
+  });
+  const { parameters } = model;
+  if (!lot.figures.g_sh3_mg_per_kg) {
+    const range = parameters[`precursor.g_sh3.${lot.tendency}`];
+    const draws = parameterDraws(`lot ${name} g_sh3`, range, sampling);
+    for (let k = 0; k < samples; k += 1) figures[k * width + G_SH3] = draws[k]!;
+  }
+  if (!lot.figures.cys_sh3_mg_per_kg) {
+    const draws = parameterDraws(`lot ${name} cys`, parameters['precursor.cys_share'], sampling);
+    perProduct[CYS_SH3] = perProduct[G_SH3]!;
+    for (let k = 0; k < samples; k += 1) {
+      figures[k * width + CYS_SH3] = figures[k * width + G_SH3]! * draws[k]!;
+    }
+  }
+  for (let k = 0; k < samples; k += 1) closeOil(figures, k * width, perProduct);
+  return { ...stated, perProduct, figures };
+}
+
+/**
+ * Brings parts of oil that add up to more than the whole back to it: figures of the table give way
+ * in proportion, those of an own analysis only where they alone exceed the whole.
+ */
+export function closeOil(figures: Float64Array, start: number, perProduct: Uint8Array): void {
+  let own = 0;
+  let table = 0;
+  for (const i of OIL_PARTS) {
+    const share = figures[start + i]!;
+    if (Number.isNaN(share)) continue;
+    if (perProduct[i]) own += share;
+    else table += share;
+  }
+  if (own + table <= WHOLE_OIL_PCT) return;
+  const ownFactor = Math.min(1, WHOLE_OIL_PCT / own);
+  const tableFactor = Math.max(0, WHOLE_OIL_PCT - own) / table;
+  for (const i of OIL_PARTS) figures[start + i]! *= perProduct[i] ? ownFactor : tableFactor;
+}
