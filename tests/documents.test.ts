@@ -5,6 +5,7 @@ import { expect, test } from 'vitest';
 import compounds from '#data/generated/compounds.json' with { type: 'json' };
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameters from '#data/generated/parameters.json' with { type: 'json' };
+import board from '#data/generated/scoreboard.json' with { type: 'json' };
 import { REQUIRED_ANALYTES, type Status } from '#shared/ids.ts';
 import { scheduleSchema, swapSchema } from '#shared/schemas/brief.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
@@ -46,6 +47,14 @@ test('the number of thresholds', () => {
   expect(readme).toContain(
     `Of the ${compounds.length} compounds ${known} have an odour threshold in beer`,
   );
+});
+
+test('the score against published experiments', () => {
+  const { all, independent, medianFold } = board;
+  expect(readme).toContain(
+    `${all.held} of ${all.of} predictions hold, ${independent.held} of ${independent.of} where`,
+  );
+  expect(readme).toContain(`off by a factor of ${medianFold.toFixed(1)}`);
 });
 
 /** Parameter names of a text as patterns: `<word>` stands for one part, `*` for any rest. */

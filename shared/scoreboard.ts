@@ -1,0 +1,57 @@
+// The scoreboard: predictions of the program held against published experiments. Generated from
+// data/published/ into data/generated/scoreboard.json; the page only shows it.
+
+/** Whether an experiment had no part in setting the program's own figures. */
+export const INDEPENDENCE = ['yes', 'partly', 'no'] as const;
+export type Independence = (typeof INDEPENDENCE)[number];
+
+/** One published observation and what the program says. */
+export interface ScoreRow {
+  readonly id: string;
+  /** Name of the table in data/published/. */
+  readonly experiment: string;
+  /** What was observed, in words; the unit stands in `unit`. */
+  readonly what: string;
+  readonly conditions: string;
+  readonly source: string;
+  readonly status: 'seen' | 'derived' | 'memory';
+  readonly independent: Independence;
+  readonly kind: 'numeric' | 'range' | 'direction' | 'unscored';
+  /** As published: a figure, a range `a–b`, or the word rise, fall or same. */
+  readonly observed: string;
+  /** Unit of both; empty for a ratio. */
+  readonly unit: string;
+  /** The prediction, of a direction the ratio that must rise, fall or stay; `null` if unscored. */
+  readonly predicted: number | null;
+  /** Of a numeric row: how many times too high or too low, 1 or more. */
+  readonly fold: number | null;
+  /** `null` if unscored. */
+  readonly holds: boolean | null;
+  /** The arithmetic of the program against its own published equation: says nothing of beer. */
+  readonly codeCheck: boolean;
+  /** Why it misses, or why it is not scored; empty where it holds. */
+  readonly reason: string;
+  /** What the prediction takes where the source is silent. */
+  readonly taken: string;
+}
+
+/** How many of a kind hold. */
+export interface Count {
+  readonly held: number;
+  readonly of: number;
+}
+
+export interface Scoreboard {
+  /** Everything scored but the checks of the arithmetic. */
+  readonly all: Count;
+  /** Of those, the experiments that had no part in setting the program's figures. */
+  readonly independent: Count;
+  readonly directions: Count;
+  readonly numeric: Count;
+  readonly ranges: Count;
+  readonly codeChecks: Count;
+  readonly unscored: number;
+  /** Of the numeric rows that are no checks of the arithmetic. */
+  readonly medianFold: number;
+  readonly rows: readonly ScoreRow[];
+}

@@ -1,0 +1,20 @@
+// Writes data/generated/scoreboard.json anew: npm run scoreboard. Then read the difference: a check
+// that begins to hold or to miss changes its `reason` in data/published/ too.
+import { writeFileSync } from 'node:fs';
+import { scoreboard, scoreboardText } from './score.ts';
+
+const board = scoreboard();
+writeFileSync(
+  new URL('../../data/generated/scoreboard.json', import.meta.url),
+  scoreboardText(board),
+);
+for (const row of board.rows.filter(({ holds }) => holds !== null)) {
+  const fold = row.fold === null ? '' : `, x${row.fold}`;
+  console.log(
+    `${row.holds ? 'holds ' : 'MISSES'} ${row.id}: ${row.observed} | ${row.predicted}${fold}`,
+  );
+}
+const { all, independent, medianFold } = board;
+console.log(
+  `${all.held} of ${all.of} hold, ${independent.held} of ${independent.of} independent, median fold ${medianFold}`,
+);

@@ -1,0 +1,30 @@
+// The scoreboard as a reader meets it: every row with its source, and no miss hidden.
+import { render } from 'svelte/server';
+import { expect, test } from 'vitest';
+import board from '#data/generated/scoreboard.json' with { type: 'json' };
+import Scoreboard from '#ui/Scoreboard.svelte';
+
+const text = render(Scoreboard)
+  .body.replace(/<[^>]*>/g, ' ')
+  .replace(/\s+/g, ' ');
+const times = (part: string) => text.split(part).length - 1;
+
+test('says how many hold, and on how many that are independent', () => {
+  expect(text).toContain(`${board.all.held} of ${board.all.of} predictions hold`);
+  expect(text).toContain(`${board.independent.held} of ${board.independent.of} on experiments`);
+});
+
+test('shows every miss with its reason, and every finding that is not scored', () => {
+  const misses = board.rows.filter(({ holds }) => holds === false);
+  expect(misses.length).toBeGreaterThan(0);
+  expect(text.match(/\bmisses\b/g)).toHaveLength(misses.length);
+  for (const { reason } of board.rows) expect(text).toContain(reason);
+  expect(times('Not scored:')).toBe(board.unscored);
+});
+
+test('names the source of every row', () => {
+  for (const { source } of board.rows) {
+    const rows = board.rows.filter((row) => row.source === source);
+    expect(times(` ${source}`), source).toBeGreaterThanOrEqual(rows.length);
+  }
+});
