@@ -64,6 +64,15 @@ export type YeastId = (typeof YEASTS)[number];
 export const STATUSES = ['seen', 'derived', 'memory', 'estimated', 'analysis'] as const;
 export type Status = (typeof STATUSES)[number];
 
+/**
+ * Whose odour thresholds hold. Panels differ by up to a factor of 35: Japanese ones tasted mostly in
+ * dilute ethanol, US ones in beer; `middle` lies between all figures known.
+ */
+export const SCHOOLS = ['middle', 'japanese', 'us'] as const;
+export type SchoolId = (typeof SCHOOLS)[number];
+/** The schools with figures of their own. */
+export const OWN_SCHOOLS = ['japanese', 'us'] as const satisfies readonly SchoolId[];
+
 export const TENDENCIES = ['low', 'medium', 'high', 'unknown'] as const;
 /** How much bound 3SH (glutathionylated precursor) a variety tends to carry. */
 export type Tendency = (typeof TENDENCIES)[number];

@@ -1,5 +1,5 @@
 // What ids are called by people: on screen, in print, by a screen reader, in the terminal.
-import type { AxisId, FormId, StageId, Status, YeastId } from './ids.ts';
+import type { AxisId, FormId, SchoolId, StageId, Status, YeastId } from './ids.ts';
 
 export const AXIS_NAMES: Readonly<Record<AxisId, string>> = {
   citrus: 'Citrus',
@@ -29,6 +29,13 @@ export const FORM_NAMES: Readonly<Record<FormId, string>> = {
 export const YEAST_NAMES: Readonly<Record<YeastId, string>> = {
   standard: 'Standard',
   thiol_releasing: 'Thiol-releasing',
+};
+
+/** Whose odour thresholds hold. */
+export const SCHOOL_NAMES: Readonly<Record<SchoolId, string>> = {
+  middle: 'Middle of all',
+  japanese: 'Japanese type (dilute ethanol)',
+  us: 'US type (beer)',
 };
 
 /** How a figure came about, as said of the figure. */

@@ -10,6 +10,8 @@ import {
   hopSchema,
   parameterSchema,
   sourceSchema,
+  thresholdSchema,
+  type Compound,
   type Hop,
 } from '#shared/schemas/tables.ts';
 import {
@@ -37,6 +39,8 @@ import {
   toDescriptor,
   toParameter,
   toSource,
+  toThreshold,
+  thresholdRow,
   varietyRow,
   type Tier,
   type VarietyRow,
@@ -52,6 +56,7 @@ export const INPUTS = [
   'compounds.csv',
   'descriptors.csv',
   'parameters.csv',
+  'thresholds.csv',
 ] as const;
 export type InputFile = (typeof INPUTS)[number];
 
@@ -91,6 +96,7 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
   const compoundRows = read('compounds.csv', compoundRow);
   const descriptors = read('descriptors.csv', descriptorRow);
   const parameters = read('parameters.csv', parameterRow);
+  const thresholds = read('thresholds.csv', thresholdRow);
   if (problems.length > 0) return failure(...problems);
 
   const fits = <S extends z.ZodType>(path: string, schema: S, row: unknown): z.output<S>[] => {
@@ -103,8 +109,19 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
     }
     return [];
   };
+  const schoolsOf = new Map<string, Compound['schools']>();
+  for (const row of thresholds) {
+    const path = `data/thresholds.csv, line ${row.line}`;
+    const [threshold] = fits(path, thresholdSchema, toThreshold(row));
+    if (!threshold) continue;
+    schoolsOf.set(row.compound, { ...schoolsOf.get(row.compound), [row.school]: threshold });
+  }
   const compounds = compoundRows.flatMap((row) =>
-    fits(`data/compounds.csv, line ${row.line}`, compoundSchema, toCompound(row)),
+    fits(
+      `data/compounds.csv, line ${row.line}`,
+      compoundSchema,
+      toCompound(row, schoolsOf.get(row.id) ?? {}),
+    ),
   );
   const parameterList = parameters.flatMap((row) =>
     fits(`data/parameters.csv, line ${row.line}`, parameterSchema, toParameter(row)),
@@ -134,6 +151,7 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
     ...checkUnique('varieties.csv', 'name', varieties, (row) => row.name),
     ...checkUnique('estimates.csv', 'id', estimates, (row) => row.id),
     ...checkUnique('parameters.csv', 'id', parameters, (row) => row.id),
+    ...checkUnique('thresholds.csv', 'school', thresholds, (t) => `${t.compound} ${t.school}`),
     ...checkUnique('estimates.csv', 'applies_to', estimates, (e) => `${e.analyte} ${e.applies_to}`),
     ...checkUnique('descriptors.csv', 'descriptor', descriptors, (row) =>
       [row.driver, row.descriptor, row.axis].join(' '),
@@ -158,6 +176,7 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
     ),
     ...checkSources('descriptors.csv', 'sources', descriptors, (r) => r.sources, known),
     ...checkSources('parameters.csv', 'sources', parameters, (r) => r.sources, known),
+    ...checkSources('thresholds.csv', 'sources', thresholds, (r) => r.sources, known),
     ...checkTiers(measurements, known, tiers),
     ...checkMeasurements(measurements, varieties, tiers, constants),
     ...checkVarieties(varieties),

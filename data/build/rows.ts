@@ -1,7 +1,7 @@
 // The columns of every table under data/: how the text of a cell becomes a value. What a row means
 // for the product (ranges, closed lists) is checked against shared/schemas/tables.ts as well.
 import { z } from 'zod';
-import { AXES, COMPOUNDS, FORMS, STATUSES, TENDENCIES } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, STATUSES, TENDENCIES } from '#shared/ids.ts';
 import {
   BOIL_CLASSES,
   FERMENT_CLASSES,
@@ -11,6 +11,7 @@ import {
   type Descriptor,
   type Parameter,
   type Source,
+  type Threshold,
 } from '#shared/schemas/tables.ts';
 
 const oneOf = <const T extends readonly string[]>(list: T) =>
@@ -51,8 +52,29 @@ export const compoundRow = z.object({
   note: text,
 });
 
+export const thresholdRow = z.object({
+  compound: oneOf(COMPOUNDS),
+  school: oneOf(OWN_SCHOOLS),
+  low: numeric,
+  threshold: numeric,
+  high: numeric,
+  matrix: words,
+  status,
+  sources: ids,
+  note: text,
+});
+export type ThresholdRow = z.output<typeof thresholdRow>;
+
+export function toThreshold(row: ThresholdRow): Threshold {
+  const { low, threshold: central, high, matrix, status, sources, note } = row;
+  return { low, central, high, matrix, status, sources, note };
+}
+
 /** No threshold at all is allowed; half of one is not, and is left for the schema to refuse. */
-export function toCompound(row: z.output<typeof compoundRow>): unknown {
+export function toCompound(
+  row: z.output<typeof compoundRow>,
+  schools: Compound['schools'],
+): unknown {
   const { threshold_low: low, threshold: central, threshold_high: high } = row;
   const known = [low, central, high].some((figure) => figure !== undefined);
   const compound: Omit<Compound, 'threshold'> = {
@@ -64,6 +86,7 @@ export function toCompound(row: z.output<typeof compoundRow>): unknown {
     fermentClass: row.ferment_class,
     loadGroup: row.load_group,
     steepYieldTo: row.steep_yield_to,
+    schools,
     note: known ? row.note : [row.threshold_note, row.note].filter((s) => s !== '').join('; '),
   };
   const threshold = {

@@ -3,7 +3,16 @@
 // Limits on size are here once, so that every entrance refuses the same things. Descriptions are
 // here once too: they are what a person is told when a field is missing (shared/read.ts).
 import { z } from 'zod';
-import { ANALYTES, AXES, FORMS, STAGES, TENDENCIES, YEASTS, type AnalyteId } from '../ids.ts';
+import {
+  ANALYTES,
+  AXES,
+  FORMS,
+  SCHOOLS,
+  STAGES,
+  TENDENCIES,
+  YEASTS,
+  type AnalyteId,
+} from '../ids.ts';
 
 /** Largest batch taken, L of beer. */
 export const BEER_L_MAX = 1_000_000;
@@ -217,6 +226,8 @@ const documentFields = {
   name: z.string().max(200).default(''),
   batch: batchSchema,
   stages: stagesSchema,
+  /** Whose odour thresholds hold; the middle where absent. */
+  thresholds: z.enum(SCHOOLS).describe('whose odour thresholds hold').optional(),
 };
 
 export const briefSchema = z.strictObject({

@@ -5,6 +5,7 @@ import {
   AXES,
   COMPOUNDS,
   FORMS,
+  OWN_SCHOOLS,
   STATUSES,
   TENDENCIES,
   THIOL_CLASSES,
@@ -92,7 +93,7 @@ export const FERMENT_CLASSES = [
 export const LOAD_GROUPS = ['oxygenate', 'intermediate', 'hydrocarbon'] as const;
 export type LoadGroup = (typeof LOAD_GROUPS)[number];
 
-const thresholdSchema = z
+export const thresholdSchema = z
   .object({
     /** ug/L */
     low: z.number().positive(),
@@ -119,8 +120,12 @@ export const compoundSchema = z.object({
   steepYieldTo: z.enum(['wort', 'beer']),
   /** `null` where no threshold in beer was found: then there is no OAV and no axis weight. */
   threshold: thresholdSchema.nullable(),
+  /** The figures of one school alone; a school without one uses the middle. */
+  schools: z.partialRecord(z.enum(OWN_SCHOOLS), thresholdSchema),
   note: z.string(),
 });
+/** An odour threshold in ug/L. */
+export type Threshold = z.infer<typeof thresholdSchema>;
 export type Compound = z.infer<typeof compoundSchema>;
 
 /** What a driver adds to an axis. The weight follows from the rank of the reported descriptor. */

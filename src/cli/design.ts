@@ -2,7 +2,7 @@
 import { cautionsFor } from '#shared/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/read.ts';
-import { model } from '#engine/model.ts';
+import { model, modelFor } from '#engine/model.ts';
 import { answering } from '#optimize/answering.ts';
 import type { DesignOptions } from '#optimize/contract.ts';
 import { stagesUsed, type Answered } from './predict.ts';
@@ -10,6 +10,7 @@ import { cautionLines, headLines, page } from './print-prediction.ts';
 import { progressText } from './progress.ts';
 import { blendLines, otherLines, statusLines, whyLines } from './print-design.ts';
 import { reasonLines } from './print-why.ts';
+import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
 
 /** Designs from the brief in a text. Fails with every problem of the document. */
@@ -30,6 +31,7 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
       name: brief.name,
       ...answer,
       blends: blends.map(blendDocument),
+      thresholds: thresholdsShown(modelFor(model, brief)),
       cautions: cautionsFor(stages),
     },
     text: page(
@@ -39,6 +41,7 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
       otherLines(others),
       ...reasonLines(answer, brief),
       ...whyLines(answer),
+      thresholdLines(modelFor(model, brief)),
       cautionLines(stages),
     ),
   });

@@ -4,10 +4,11 @@ import { STAGES, type StageId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSchedule } from '#shared/read.ts';
 import { designOf, type Design } from '#engine/design.ts';
-import { model } from '#engine/model.ts';
+import { model as base, modelFor } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { shownFigures } from './known.ts';
+import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import {
   axisLines,
   cautionLines,
@@ -34,6 +35,7 @@ export function stagesUsed({ additions }: Pick<Design, 'additions'>): StageId[] 
 export function predictText(text: string): Outcome<Answered> {
   const schedule = readSchedule(text);
   if (!schedule.ok) return schedule;
+  const model = modelFor(base, schedule.value);
   const design = designOf(model, schedule.value);
   if (!design.ok) return design;
   const prediction = predict(model, design.value);
@@ -41,13 +43,20 @@ export function predictText(text: string): Outcome<Answered> {
   const { statuses } = evidenceOf(model, schedule.value.additions);
   const stages = stagesUsed(design.value);
   return success({
-    json: { ...prediction, ...shown, figures_by_status: statuses, cautions: cautionsFor(stages) },
+    json: {
+      ...prediction,
+      ...shown,
+      thresholds: thresholdsShown(model),
+      figures_by_status: statuses,
+      cautions: cautionsFor(stages),
+    },
     text: page(
       headLines(design.value),
       scheduleLines(design.value),
       totalLines(shown, prediction.totals_band),
       axisLines(shown),
       compoundLines(model, design.value, shown),
+      thresholdLines(model),
       unknownLines(design.value),
       cautionLines(stages),
     ),

@@ -3,12 +3,13 @@ import { cautionsFor } from '#shared/cautions.ts';
 import type { Saving } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSave } from '#shared/read.ts';
-import { model } from '#engine/model.ts';
+import { model, modelFor } from '#engine/model.ts';
 import { saving, type SavingOptions } from '#optimize/savings.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { amount, whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
+import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
@@ -41,6 +42,7 @@ export function saveText(text: string, request: Request<SavingOptions>): Outcome
       name: save.name,
       ...answer,
       blends: blends.map(blendDocument),
+      thresholds: thresholdsShown(modelFor(model, save)),
       cautions: cautionsFor(stages),
     },
     text: page(
@@ -51,6 +53,7 @@ export function saveText(text: string, request: Request<SavingOptions>): Outcome
       ),
       changeLines(answer.original, answer.blends),
       ...whyLines(answer),
+      thresholdLines(modelFor(model, save)),
       cautionLines(stages),
     ),
   });

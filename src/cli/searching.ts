@@ -4,7 +4,7 @@ import type { Blend } from '#shared/answer.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/design.ts';
-import { model } from '#engine/model.ts';
+import { model as base, modelFor } from '#engine/model.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { shownFigures } from './known.ts';
 import type { BlendShown } from './print-design.ts';
@@ -40,9 +40,11 @@ export function ended<Progress, Answer>(
 
 /** A blend with the design it is in a document's batch and stages. */
 export function blendShown<B extends Blend>(
-  { name, batch, stages }: Pick<Brief, 'name' | 'batch' | 'stages'>,
+  document: Pick<Brief, 'name' | 'batch' | 'stages' | 'thresholds'>,
   blend: B,
 ): BlendShown & { readonly blend: B } {
+  const { name, batch, stages } = document;
+  const model = modelFor(base, document);
   const design = designOf(model, { name, batch, stages, additions: [...blend.additions] });
   if (!design.ok) throw new Error(`the blend cannot be predicted: ${design.problems[0]?.message}`);
   return { blend, design: design.value, shown: shownFigures(model, design.value, blend) };
@@ -50,5 +52,5 @@ export function blendShown<B extends Blend>(
 
 /** The blend as it stands in the JSON document, with what its figures rest on. */
 export function blendDocument({ blend, shown }: BlendShown) {
-  return { ...blend, ...shown, figures_by_status: evidenceOf(model, blend.additions).statuses };
+  return { ...blend, ...shown, figures_by_status: evidenceOf(base, blend.additions).statuses };
 }

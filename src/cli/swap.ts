@@ -3,12 +3,13 @@ import { cautionsFor } from '#shared/cautions.ts';
 import type { Replacement, SwapAnswer } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/read.ts';
-import { model } from '#engine/model.ts';
+import { model, modelFor } from '#engine/model.ts';
 import { swapping, type SwapOptions, type SwapProgress } from '#optimize/swap.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
+import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
@@ -45,6 +46,7 @@ export function swapText(text: string, request: Request<SwapOptions>): Outcome<A
       name: swap.name,
       ...answer,
       blends: blends.map(blendDocument),
+      thresholds: thresholdsShown(modelFor(model, swap)),
       cautions: cautionsFor(stages),
     },
     text: page(
@@ -56,6 +58,7 @@ export function swapText(text: string, request: Request<SwapOptions>): Outcome<A
       blends.length > 0 ? changeLines(answer.original, answer.blends) : [],
       triedLines(answer),
       ...whyLines(answer),
+      thresholdLines(modelFor(model, swap)),
       cautionLines(stages),
     ),
   });

@@ -3,11 +3,12 @@ import type { TradeoffPoint, Tradeoff } from '#shared/comparison.ts';
 import { cautionsFor } from '#shared/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/read.ts';
-import { model } from '#engine/model.ts';
+import { model, modelFor } from '#engine/model.ts';
 import { tradingOff, type TradeoffOptions } from '#optimize/tradeoff.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
+import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import { blendShown, ended, withStock, type Request } from './searching.ts';
 import { figure, table } from './table.ts';
 
@@ -58,12 +59,14 @@ export function tradeoffText(
       name: brief.name,
       ...answer,
       points: points.map(({ design: _design, ...point }) => point),
+      thresholds: thresholdsShown(modelFor(model, brief)),
       cautions: cautionsFor(stages),
     },
     text: page(
       headLines(brief),
       curveLines(answer.points),
       ...whyLines(answer),
+      thresholdLines(modelFor(model, brief)),
       cautionLines(stages),
     ),
   });

@@ -225,6 +225,22 @@ const cases: readonly Case[] = [
     message: /threshold\.high is not allowed/,
   },
   {
+    what: 'a threshold of a school whose range does not hold it',
+    file: 'thresholds.csv',
+    from: 'linalool,us,41.5,83,166',
+    to: 'linalool,us,95,83,166',
+    path: `data/thresholds.csv, line ${lineOf('thresholds.csv', 'linalool,us')}`,
+    message: /not allowed/,
+  },
+  {
+    what: 'a school twice',
+    file: 'thresholds.csv',
+    from: 'geraniol,us,',
+    to: 'linalool,us,',
+    path: `data/thresholds.csv, line ${lineOf('thresholds.csv', 'geraniol,us')}, column school`,
+    message: /a second time/,
+  },
+  {
     what: 'compounds out of order',
     file: 'compounds.csv',
     from: '\nlimonene,limonene',

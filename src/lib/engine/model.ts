@@ -6,7 +6,7 @@ import estimatorRows from '#data/generated/estimators.json' with { type: 'json' 
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameterRows from '#data/generated/parameters.json' with { type: 'json' };
 import type { Estimator } from '#shared/estimate.ts';
-import { AXES, COMPOUNDS, type CompoundId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, type CompoundId, type SchoolId } from '#shared/ids.ts';
 import type { AxisWeight, Compound, Descriptor, Hop, Parameter } from '#shared/schemas/tables.ts';
 
 export type ParameterId = keyof typeof parameterRows;
@@ -16,6 +16,10 @@ export type ParameterValues = Readonly<Record<ParameterId, number>>;
 export type Thresholds = Readonly<Record<CompoundId, number | null>>;
 
 export interface Model {
+  /** Whose odour thresholds `compounds` hold. */
+  readonly school: SchoolId;
+  /** The model this one differs from in its thresholds only. */
+  readonly middle?: Model;
   readonly hops: readonly Hop[];
   readonly compounds: Readonly<Record<CompoundId, Compound>>;
   readonly parameters: Readonly<Record<ParameterId, Parameter>>;
@@ -52,6 +56,7 @@ const compounds = Object.fromEntries((compoundRows as Compound[]).map((c) => [c.
 
 /** The published table and parameters of this build. */
 export const model: Model = {
+  school: 'middle',
   hops: hopRows as unknown as Hop[],
   compounds,
   parameters: parameterRows as Record<ParameterId, Parameter>,
@@ -60,6 +65,40 @@ export const model: Model = {
     ['all', 'elsewhere'].includes(appliesTo),
   ),
 };
+
+const otherSchools = new WeakMap<Model, Map<SchoolId, Model>>();
+
+/**
+ * The model with the odour thresholds a document asks for. A document that asks for none leaves the
+ * model as it is; a compound for which the school has no figure keeps the middle.
+ */
+export function modelFor(
+  of: Model,
+  { thresholds: school }: { readonly thresholds?: SchoolId | undefined },
+): Model {
+  if (school === undefined || school === of.school) return of;
+  const base = of.middle ?? of;
+  if (school === 'middle') return base;
+  const known = otherSchools.get(base) ?? new Map<SchoolId, Model>();
+  otherSchools.set(base, known);
+  let other = known.get(school);
+  if (!other) {
+    const entries = COMPOUNDS.map((c) => {
+      const compound = base.compounds[c];
+      return [c, { ...compound, threshold: compound.schools[school] ?? compound.threshold }];
+    });
+    const own = Object.fromEntries(entries) as Record<CompoundId, Compound>;
+    other = { ...base, school, middle: base, compounds: own };
+    known.set(school, other);
+  }
+  return other;
+}
+
+/** Compounds with a threshold for which the school of a model has no figure: they keep the middle. */
+export function withoutOwnThreshold({ school, compounds: of }: Model): CompoundId[] {
+  if (school === 'middle') return [];
+  return COMPOUNDS.filter((c) => of[c].threshold !== null && !of[c].schools[school]);
+}
 
 /** Every parameter at its default. */
 export function defaultValues(of: Model): ParameterValues {

@@ -4,7 +4,7 @@ import type { Blend, DesignAnswer, WhyNot } from '#shared/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/design.ts';
-import type { Model } from '#engine/model.ts';
+import { modelFor, type Model } from '#engine/model.ts';
 import { checked } from './check.ts';
 import { clashing } from './conflict.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
@@ -54,10 +54,11 @@ function dosesOf(problem: BlendProblem, brief: Brief, blend: Blend): Doses {
 
 /** `designing` with the options `explain` and `holdInShare`. */
 export function* answering(
-  model: Model,
+  base: Model,
   brief: Brief,
   options: DesignOptions = {},
 ): Answering<Outcome<DesignAnswer>> {
+  const model = modelFor(base, brief);
   const clock = new Clock(options.timeLimitMs);
   const limit = options.timeLimitMs ?? TIME_LIMIT_MS;
   const search = designing(model, brief, options);

@@ -3,7 +3,7 @@
 import type { BlendAddition, DesignAnswer, Proof } from '#shared/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import type { Model } from '#engine/model.ts';
+import { modelFor, type Model } from '#engine/model.ts';
 import { Alternatives, ranked, varietiesOf, type Ranked } from './alternatives.ts';
 import { additionsOf, checked } from './check.ts';
 import { clashOf } from './clash.ts';
@@ -163,10 +163,11 @@ function* bestOf(job: Job, search: Search, until: number): Designing<Best> {
  * Fails when the brief cannot be read as a problem, or when its hard limits clash.
  */
 export function* designing(
-  model: Model,
+  base: Model,
   brief: Brief,
   options: DesignOptions = {},
 ): Designing<Outcome<DesignAnswer>> {
+  const model = modelFor(base, brief);
   const clock = new Clock(options.timeLimitMs);
   const stated = problemOf(model, brief);
   if (!stated.ok) return stated;

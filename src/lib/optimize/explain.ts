@@ -4,7 +4,7 @@ import type { Blend, Clash, ClashMember, Contribution, Price, WhyNot } from '#sh
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/design.ts';
-import type { Model } from '#engine/model.ts';
+import { modelFor, type Model } from '#engine/model.ts';
 import { briefWith, clashing } from './conflict.ts';
 import { contributionsOf } from './contributions.ts';
 import { pricing, settledOf } from './prices.ts';
@@ -60,12 +60,13 @@ function* listening<Now, T>(part: Generator<undefined, T>, now: Now): Run<Now, T
  * blends designed for the brief only: of any other they would be the prices of another blend.
  */
 export function* explaining(
-  model: Model,
+  base: Model,
   brief: Brief,
   blend: Blend,
   designed: boolean,
   timeLimitMs = TIME_LIMIT_MS,
 ): Run<Explanation, Outcome<Explanation>> {
+  const model = modelFor(base, brief);
   const until = performance.now() + timeLimitMs;
   const { name, batch, stages } = brief;
   const shown = designOf(model, { name, batch, stages, additions: [...blend.additions] });
@@ -103,12 +104,13 @@ function objectiveOf({ minimise, batch }: Brief, { totals, additions }: Blend): 
 
 /** Why a named hop is not in a blend designed for the brief. Fails where the brief is no problem. */
 export function* explainingWithout(
-  model: Model,
+  base: Model,
   brief: Brief,
   blend: Blend,
   hop: string,
   timeLimitMs = TIME_LIMIT_MS,
 ): Run<null, Outcome<WhyNot>> {
+  const model = modelFor(base, brief);
   const until = performance.now() + timeLimitMs;
   const stated = problemOf(model, brief);
   if (!stated.ok) return stated;

@@ -7,7 +7,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate, Minimise, Save } from '#shared/schemas/brief.ts';
 import { lotOf, nameKey } from '#engine/composition.ts';
 import { lotKey } from '#engine/design.ts';
-import { defaultValues, type Model } from '#engine/model.ts';
+import { defaultValues, modelFor, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import type { Sampling } from '#engine/sampling.ts';
 import { offersOf } from './candidates.ts';
@@ -133,10 +133,11 @@ function* least(job: Job, brief: Brief, notes: string[]): Run<SavingProgress, Ou
  * clash; the cheapest is left out, with a note, where prices are missing.
  */
 export function* saving(
-  model: Model,
+  base: Model,
   save: Save,
   options: SavingOptions = {},
 ): Run<SavingProgress, Outcome<SavingsAnswer>> {
+  const model = modelFor(base, save);
   const started = performance.now();
   const profiled = profileOf(model, save);
   if (!profiled.ok) return profiled;

@@ -8,7 +8,7 @@ import type { Replacement, SwapAnswer, Tried } from '#shared/comparison.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Swap } from '#shared/schemas/brief.ts';
 import { findHop } from '#engine/composition.ts';
-import { defaultValues, type Model } from '#engine/model.ts';
+import { defaultValues, modelFor, type Model } from '#engine/model.ts';
 import type { Sampling } from '#engine/sampling.ts';
 import { varietyKey } from './candidates.ts';
 import { checked } from './check.ts';
@@ -149,10 +149,11 @@ export function inOrder(a: Replacement, b: Replacement): number {
  * per 5 IBU. Fails where the hop is not in the schedule or no candidate can be used.
  */
 export function* swapping(
-  model: Model,
+  base: Model,
   swap: Swap,
   options: SwapOptions = {},
 ): Run<SwapProgress, Outcome<SwapAnswer>> {
+  const model = modelFor(base, swap);
   const clock = new Clock(options.timeLimitMs);
   const profiled = profileOf(model, swap);
   if (!profiled.ok) return profiled;

@@ -5,7 +5,7 @@ import type { Proof } from '#shared/answer.ts';
 import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/comparison.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import type { Model } from '#engine/model.ts';
+import { modelFor, type Model } from '#engine/model.ts';
 import type { Sampling } from '#engine/sampling.ts';
 import { checked } from './check.ts';
 import { clashOf } from './clash.ts';
@@ -212,11 +212,12 @@ export function undominated<T>(
  * Fails like a design; against cost also where no candidate has a price.
  */
 export function* tradingOff(
-  model: Model,
+  base: Model,
   brief: Brief,
   against: Tradeoff,
   options: TradeoffOptions = {},
 ): Curve<Outcome<TradeoffAnswer>> {
+  const model = modelFor(base, brief);
   const clock = new Clock(options.timeLimitMs);
   const posed: Brief = { ...brief, minimise: against === 'cost' ? 'cost' : 'weight' };
   const stated = problemOf(model, posed);

@@ -58,8 +58,9 @@ export function freeName(document: WorkspaceDocument, name: string): string {
 }
 
 /** Nothing wished yet: batch, stages and candidates as in the design before it. */
-export function blankBrief({ batch, stages, candidates }: Brief, name: string): Brief {
+export function blankBrief({ batch, stages, thresholds, candidates }: Brief, name: string): Brief {
   return {
+    ...(thresholds && { thresholds }),
     name,
     batch,
     stages,

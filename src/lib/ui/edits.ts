@@ -1,5 +1,5 @@
 // The edits the screen can make, each with the name that undo shows.
-import type { AxisId, StageId } from '#shared/ids.ts';
+import type { AxisId, SchoolId, StageId } from '#shared/ids.ts';
 import type { Batch, Brief, Candidate, Limits, Stages, Target } from '#shared/schemas/brief.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
 import { wishOf, type HandledWish } from '#state/wish.ts';
@@ -44,6 +44,13 @@ export function setLimits(
   change: Partial<Limits>,
 ): string | null {
   return workbench.edit(name, (b) => ({ ...b, limits: { ...b.limits, ...change } }));
+}
+
+/** The middle is what holds without a word, so it leaves none in the brief. */
+export function setThresholds(workbench: Workbench, school: SchoolId): string | null {
+  return workbench.edit('change odour thresholds', ({ thresholds: _, ...brief }) =>
+    school === 'middle' ? brief : { ...brief, thresholds: school },
+  );
 }
 
 /** Conditions a stage starts with when it is switched on: usual figures of the trade. */

@@ -23,8 +23,9 @@ function limitsWithout(brief: Brief, hop: string): Limits {
 
 /** The shown blend with a hop to replace, which is out of stock: no lot of it may come back. */
 export function swapOf(brief: Brief, blend: Blend, hop: string): Swap {
-  const { name, batch, stages, candidates } = brief;
+  const { name, batch, stages, thresholds, candidates } = brief;
   return {
+    ...(thresholds && { thresholds }),
     name,
     batch,
     stages,
@@ -78,10 +79,18 @@ export function replacementAside(
 
 /** The shown blend to save on, with what the brief offers; its bitterness is kept like its aroma. */
 export function saveOf(brief: Brief, blend: Blend): Save {
-  const { name, batch, stages, candidates, limits } = brief;
+  const { name, batch, stages, thresholds, candidates, limits } = brief;
   const { ibu_at_least: _, ibu_at_most: __, ...others } = limits;
   const additions = [...blend.additions];
-  return { name, batch, stages, additions, candidates, limits: { ...others, require: [] } };
+  return {
+    ...(thresholds && { thresholds }),
+    name,
+    batch,
+    stages,
+    additions,
+    candidates,
+    limits: { ...others, require: [] },
+  };
 }
 
 /** "saves 1.20, 12 g of hops and 0.2 L of beer; takes …": what is minimised comes first. */

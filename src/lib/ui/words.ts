@@ -42,6 +42,13 @@ export function compoundName(id: CompoundId): string {
   return compoundNames[id];
 }
 
+/** Compounds with a threshold, but none of this school. */
+export function withoutOwnThreshold(school: 'japanese' | 'us'): string[] {
+  return compoundRows
+    .filter((c) => c.threshold !== null && !(school in c.schools))
+    .map((c) => c.name);
+}
+
 const PLAIN_ANALYTES: Readonly<Partial<Record<AnalyteId, string>>> = {
   alpha_pct: 'alpha acids',
   beta_pct: 'beta acids',
