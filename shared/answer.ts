@@ -86,6 +86,8 @@ export interface Blend {
   readonly axes: Readonly<Record<AxisId, AxisAnswer>>;
   /** Largest distance from a wished axis, in intensity; 0 when all are met. */
   readonly worst_miss: number;
+  /** Largest distance from an aim itself, in intensity; where the brief asks for the closest. */
+  readonly distance?: number;
   readonly misses: readonly Miss[];
   /** Where an answer has several blends: how sure it is that this is the best of its rank. */
   readonly proof?: Proof;

@@ -218,8 +218,12 @@ export const additionSchema = z.strictObject({
 /** Grams of one lot at one stage. */
 export type Addition = z.infer<typeof additionSchema>;
 
-/** What the best blend has least of. A gram of mash hop counts as 0.001 g of leaf after the mash. */
-export const MINIMISE = ['weight', 'cost', 'leaf'] as const;
+/**
+ * What the best blend has least of. A gram of mash hop counts as 0.001 g of leaf after the mash.
+ * `closest`: the largest distance from an aim itself, or beyond an at_least or at_most, in intensity;
+ * of blends as close the lightest.
+ */
+export const MINIMISE = ['weight', 'cost', 'leaf', 'closest'] as const;
 export type Minimise = (typeof MINIMISE)[number];
 
 const documentFields = {

@@ -21,6 +21,7 @@ export function amount(value: number, minimise: Minimise): string {
     weight: `${shown} g of hops`,
     cost: `a cost of ${shown}`,
     leaf: `${shown} g of leaf after the mash`,
+    closest: `a largest distance of ${shown} in intensity`,
   }[minimise];
 }
 
@@ -40,8 +41,9 @@ function wishText({ aim, within, at_least, at_most }: Wish): string {
 }
 
 /** What is minimised, of a blend: g, money, or g of leaf in the whole batch. */
-function objectiveOf({ totals }: Blend, { minimise, batch }: Brief): number | null {
+function objectiveOf({ totals, distance }: Blend, { minimise, batch }: Brief): number | null {
   if (minimise === 'weight') return totals.hop_g;
+  if (minimise === 'closest') return distance ?? null;
   return minimise === 'cost' ? totals.cost : totals.leaf_g_per_l * batch.beer_l;
 }
 
@@ -53,9 +55,14 @@ export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
   const needed = objective === null ? '' : `${amount(objective, brief.minimise)}. `;
   const bound = amount(lower_bound, brief.minimise);
   const miss = best ? `It misses by up to ${figure(best.worst_miss)} in intensity. ` : '';
+  const near = brief.minimise === 'closest';
   const told = {
-    optimal: `Proven best: ${needed}No blend of these lots meets the wishes with less than ${bound}`,
-    within_gap: `Not proven best: ${needed}No blend can do with less than ${bound}, so at most ${percent(gap)} could be saved`,
+    optimal: near
+      ? `Proven closest: ${needed}No blend of these lots comes closer to the aims than ${bound}`
+      : `Proven best: ${needed}No blend of these lots meets the wishes with less than ${bound}`,
+    within_gap: near
+      ? `Not proven closest: ${needed}No blend can come closer to the aims than ${bound}`
+      : `Not proven best: ${needed}No blend can do with less than ${bound}, so at most ${percent(gap)} could be saved`,
     closest:
       lower_bound > 0
         ? `No blend meets every wish and limit. This is the closest found. ${miss}Proven: none misses by less than ${figure(lower_bound)}`

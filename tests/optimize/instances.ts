@@ -162,8 +162,10 @@ export function soundProblem(brief: Brief): BlendProblem {
 }
 
 /** What a brief minimises, from the totals the engine predicts. */
-export function objectiveOf({ minimise, batch }: Brief, { totals, additions }: Blend): number {
+export function objectiveOf({ minimise, batch }: Brief, blend: Blend): number {
+  const { totals, additions } = blend;
   if (minimise === 'weight') return totals.hop_g;
+  if (minimise === 'closest') return blend.distance!;
   if (minimise === 'cost') return totals.cost!;
   const mash = additions.reduce((sum, a) => sum + (a.stage === 'mash' ? a.grams : 0), 0);
   return totals.leaf_g_per_l * batch.beer_l + LEAST_LEAF * mash;

@@ -50,7 +50,9 @@ function objective(brief: Brief, answer: DesignAnswer): number {
 function room(brief: Brief, value: number): number {
   const step = brief.limits.weigh_step_g ?? 0;
   const prices = (brief.candidates as Candidate[]).map((c) => c.price_per_kg ?? 0);
-  const dearest = { weight: 1, cost: Math.max(...prices) / 1000, leaf: 1 }[brief.minimise];
+  const dearest = { weight: 1, cost: Math.max(...prices) / 1000, leaf: 1, closest: 0 }[
+    brief.minimise
+  ];
   return Math.max(2 * PROVEN_GAP * value, step * dearest) + 1e-6;
 }
 

@@ -142,6 +142,7 @@ export function bestAtLoad(
 
   if (bitter) {
     const hot = Math.exp(-bitter.adsorption * load);
+    const widened = bitter.held ? 0 : 5 * slack;
     const { terms } = bitter;
     const weight = terms.map((t) => t.weight * (t.adsorbed ? hot : 1));
     const base = terms.reduce((s, t, i) => s + weight[i]! * t.base, bitter.base);
@@ -151,7 +152,7 @@ export function bestAtLoad(
         const linear = terms.flatMap((t, i) => (capped[i] ? [] : sum(t.alpha, weight[i])));
         program.row(
           [...sum(bitter.plain), ...linear],
-          bitter.atLeast - 5 * slack - base - constant,
+          bitter.atLeast - widened - base - constant,
           Infinity,
         );
       }
@@ -173,7 +174,7 @@ export function bestAtLoad(
         );
         return [part, weight[i]!] as const;
       });
-      program.row([...sum(bitter.plain), ...parts], -Infinity, bitter.atMost + 5 * slack - base);
+      program.row([...sum(bitter.plain), ...parts], -Infinity, bitter.atMost + widened - base);
     }
   }
 

@@ -14,6 +14,7 @@ import { keptObjective } from './kept.ts';
 import { chosenOf, pricing, settledOf, usesOfAdditions } from './prices.ts';
 import { problemOf } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
+import { CLOSENESS_UNPRICED } from './explain.ts';
 import { gapOf } from './proof.ts';
 import { holding } from './robust.ts';
 import { PROVEN_GAP } from './search.ts';
@@ -86,10 +87,12 @@ export function* answering(
     const share = options.holdInShare;
     const seek = () =>
       holding(model, brief, dosesOf(problem, brief, central), answer.lower_bound, share, until());
-    const possible = answer.status !== 'closest' && !clock.stopped;
+    const wanted = brief.minimise !== 'closest';
+    const possible = wanted && answer.status !== 'closest' && !clock.stopped;
     const found = possible ? yield* listening(clock, seek(), last) : null;
     if (!found) {
-      const reason = possible || clock.stopped ? 'stopped' : 'no blend meets the wishes at all';
+      const met = wanted ? 'no blend meets the wishes at all' : 'the closest match is asked for';
+      const reason = possible || clock.stopped ? 'stopped' : met;
       why.notes = [...why.notes, `No blend was sought that holds in a share of lots: ${reason}`];
     } else {
       why.hold = found.hold;
@@ -130,6 +133,10 @@ function* explained(
 ): Answering<void> {
   const blend = answer.blends[0]!;
   const note = (text: string) => (why.notes = [...why.notes, text]);
+  if (brief.minimise === 'closest') {
+    note(CLOSENESS_UNPRICED);
+    return;
+  }
   if (answer.status === 'closest') {
     const clash = yield* listening(clock, clashing(model, brief, until), last);
     if (clash) why.clash = clash;

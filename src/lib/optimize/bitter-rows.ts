@@ -2,7 +2,7 @@
 // and what an undecided cap leaves on the table.
 import type { BitterTerm, BlendProblem } from './problem.ts';
 import type { Interval, RowForm, RowSource } from './rows.ts';
-import { IBU_PER_INTENSITY, type Doses } from './truth.ts';
+import { ibuRoom, type Doses } from './truth.ts';
 
 /** Share kept of hot bitterness below which the sloped rows would say nothing. */
 const LEAST_KEPT = 1e-6;
@@ -27,7 +27,7 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
   const sources: RowSource[] = [];
   if (atLeast !== undefined) {
     const low = (slack: number) => {
-      const ibu = atLeast - IBU_PER_INTENSITY * slack;
+      const ibu = atLeast - ibuRoom(bitter, slack);
       return ibu > 0 ? ibu : -Infinity;
     };
     for (let choice = 0; choice < 1 << terms.length; choice += 1) {
@@ -67,7 +67,7 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
     }
   }
   if (atMost !== undefined) {
-    const high = (slack: number) => atMost + IBU_PER_INTENSITY * slack;
+    const high = (slack: number) => atMost + ibuRoom(bitter, slack);
     for (const sloped of [false, true]) {
       sources.push({
         name: 'IBU at most',

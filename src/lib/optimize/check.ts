@@ -10,7 +10,7 @@ import type { Design, LotAddition } from '#engine/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import type { Sampling } from '#engine/sampling.ts';
-import { windowOf } from './wish-rows.ts';
+import { aimOf, windowOf } from './wish-rows.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Doses } from './truth.ts';
 
@@ -137,9 +137,12 @@ export function checked(
   const values = defaultValues(model);
   const wishes: Miss[] = [];
   let worst = 0;
+  let distance = 0;
   for (const axis of AXES) {
     const wish = brief.target[axis];
     if (!wish) continue;
+    const aim = aimOf(wish);
+    distance = Math.max(distance, aim.low - axes[axis].intensity, axes[axis].intensity - aim.high);
     const { low, high } = windowOf(wish);
     const { intensity, signal } = axes[axis];
     // Compared as signals, where rounding is relative.
@@ -160,6 +163,7 @@ export function checked(
       compounds,
       axes,
       worst_miss: worst,
+      ...(brief.minimise === 'closest' && { distance }),
       misses: [...wishes, ...limits],
     },
     broken: limits.filter((m) => !m.wish.startsWith('limits.ibu')),

@@ -9,6 +9,7 @@ import { additionsOf, checked } from './check.ts';
 import { clashOf } from './clash.ts';
 import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './contract.ts';
 import { keptObjective } from './kept.ts';
+import { bestAsNear, leastMiss, proofOfNearest, type Going, type Nearest } from './nearest.ts';
 import { problemOf } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
 import { gapOf, proofOf } from './proof.ts';
@@ -40,12 +41,25 @@ interface Best {
   readonly doses: Doses;
 }
 
-function snapshot({ brief, problem, clock }: Job, search: Search): DesignProgress {
-  const base = keptObjective(problem.kept, brief);
+/** Whether closeness to the wishes is what the brief asks for, not what is left where none meets it. */
+function wantsClosest({ brief }: Job): boolean {
+  return brief.minimise === 'closest';
+}
+
+/** What kept additions bring to the figure that is minimised. */
+function baseOf({ problem, brief }: Job): number {
+  return brief.minimise === 'closest' ? 0 : keptObjective(problem.kept, brief);
+}
+
+function snapshot(job: Job, search: Search): DesignProgress {
+  const { brief, problem, clock } = job;
+  const base = baseOf(job);
   const { incumbent, bound } = search.state;
-  const meets = search.goal === 'objective' && search.program.slack === 0;
+  const asked = wantsClosest(job)
+    ? search.goal === 'slack'
+    : search.goal === 'objective' && search.program.slack === 0;
   const best: BlendAddition[] | null =
-    incumbent && meets
+    incumbent && asked
       ? additionsOf(problem, brief, incumbent.doses).documents.map(
           ({ hop, form, stage, grams }) => ({ hop, form, stage, grams }),
         )
@@ -53,7 +67,7 @@ function snapshot({ brief, problem, clock }: Job, search: Search): DesignProgres
   return {
     best,
     objective: best ? base + incumbent!.merit : null,
-    lower_bound: base + (meets ? bound : 0),
+    lower_bound: base + (asked ? bound : 0),
     gap: best ? gapOf(base + incumbent!.merit, base + bound) : 1,
     milliseconds: clock.milliseconds,
   };
@@ -69,7 +83,8 @@ function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Be
   const { blend, broken } = checked(model, brief, problem, doses, options.band);
   const notes: string[] = [];
   const missed = blend.misses.map((m) => m.wish);
-  const confirmed = broken.length === 0 && (status === 'closest' || missed.length === 0);
+  const asIs = status === 'closest' || wantsClosest(job);
+  const confirmed = broken.length === 0 && (asIs || missed.length === 0);
   if (status === 'closest') {
     notes.push(
       missed.length > 0
@@ -77,7 +92,7 @@ function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Be
         : 'Stopped before a blend was proven best',
     );
   } else if (status === 'within_gap') {
-    notes.push('The search ended before the blend was proven lightest, cheapest or least leafy');
+    notes.push('The search ended before the blend was proven best');
   }
   if (!confirmed) {
     notes.push(`The engine does not confirm the blend: ${missed.join(', ')} off by rounding`);
@@ -107,24 +122,35 @@ function* designingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
   }
 
   // Nothing meets the wishes (or nothing was found in time): what the hard limits alone allow.
-  const free = new Search({ ...problem, axes: [], bitter: null }, 'objective', 0, 0);
-  while (!free.incumbent && free.step());
-  if (!free.incumbent) return failure(clashOf(problem));
-  const allowed = free.incumbent.doses;
-  const closest = new Search(problem, 'slack', 0, worstMiss(problem, allowed) + 1e-9);
-  closest.offer(allowed);
-  if (clock.stopped) closest.step();
-  else yield* searching(job, closest, deadline);
-  const { doses: nearest, merit: miss } = closest.incumbent!;
-  if (meeting.offer(nearest)) return success(yield* bestOf(job, meeting, deadline));
-  const bound = closest.state.bound;
+  const near = yield* leastMiss(problem, going(job, deadline));
+  if (!near) return failure(clashOf(problem));
+  if (meeting.offer(near.doses)) return success(yield* bestOf(job, meeting, deadline));
+  return success(yield* asNear(job, near, deadline));
+}
 
-  const lightest = new Search(problem, 'objective', miss * (1 + 1e-9) + 1e-9, 0);
-  lightest.offer(nearest);
-  if (!clock.stopped) yield* searching(job, lightest, deadline);
-  const { doses } = lightest.incumbent ?? { doses: nearest };
-  const gap = gapOf(miss, bound);
-  return success(answer(job, doses, { status: 'closest', lower_bound: bound, gap }));
+/** Where closeness is asked for: the least largest distance, the bitterness window kept if it can be. */
+function* designingClosest(job: Job, deadline: number): Designing<Outcome<Best>> {
+  const { problem } = job;
+  const near = yield* leastMiss(problem, going(job, deadline), 'coarse');
+  if (near) {
+    const doses = yield* bestAsNear(problem, near, going(job, deadline));
+    return success(answer(job, doses, proofOfNearest(near)));
+  }
+  const free = { ...problem, bitter: problem.bitter && { ...problem.bitter, held: false } };
+  const nearest = yield* leastMiss(free, going(job, deadline));
+  if (!nearest) return failure(clashOf(problem));
+  return success(yield* asNear({ ...job, problem: free }, nearest, deadline));
+}
+
+/** The answer where no blend meets the brief: of all that come as near as `near` the best. */
+function* asNear(job: Job, near: Nearest, deadline: number): Designing<Best> {
+  const doses = yield* bestAsNear(job.problem, near, going(job, deadline));
+  const { miss, bound } = near;
+  return answer(job, doses, { status: 'closest', lower_bound: bound, gap: gapOf(miss, bound) });
+}
+
+function going(job: Job, until: number): Going<DesignProgress> {
+  return { clock: job.clock, until, progress: (search) => snapshot(job, search) };
 }
 
 function proofOfBest({ problem, brief }: Job, search: Search, incumbent: Incumbent): Proof {
@@ -159,6 +185,8 @@ function* bestOf(job: Job, search: Search, until: number): Designing<Best> {
  * the one of fewer hops, then the cheaper (see ties.ts). `within_gap`: time or
  * patience ran out. `closest`: no blend meets the wishes; this one has the least worst miss, in
  * intensity, with the bitterness window widened by 5 IBU per intensity, and among those the best.
+ * Where the brief minimises `closest`, the largest distance from an aim itself is what is proven
+ * least, all limits kept; the status is then as for any figure, the bound is in intensity.
  * With `alternatives` further blends follow, each with its own proof (see alternatives.ts).
  * Fails when the brief cannot be read as a problem, or when its hard limits clash.
  */
@@ -175,7 +203,7 @@ export function* designing(
   const count = Math.min(BLENDS_MAX, options.alternatives ?? 1);
   const { started, deadline } = clock;
   const until = count > 1 ? started + (deadline - started) * BEST_SHARE : deadline;
-  const found = yield* designingBest(job, until);
+  const found = yield* wantsClosest(job) ? designingClosest(job, until) : designingBest(job, until);
   if (!found.ok) return found;
   if (count < 2) return success(found.value.answer);
   return success(yield* designingOthers(job, found.value, count));
@@ -185,7 +213,7 @@ export function* designing(
 function* designingOthers(job: Job, first: Best, count: number): Designing<DesignAnswer> {
   const { model, brief, options, problem, clock } = job;
   const { answer: found } = first;
-  const goal = found.status === 'closest' ? 'slack' : 'objective';
+  const goal = found.status === 'closest' || wantsClosest(job) ? 'slack' : 'objective';
   const base = goal === 'objective' ? keptObjective(problem.kept, brief) : 0;
   const progress = (settled: number): DesignProgress => ({
     best: found.blends[0]!.additions,
@@ -222,19 +250,17 @@ function* designingOthers(job: Job, first: Best, count: number): Designing<Desig
       break;
     }
     let { doses } = choice;
+    const { merit, tolerance } = choice;
     if (goal === 'slack') {
-      const slack = choice.merit * (1 + 1e-9) + 1e-9;
-      const lightest = new Search(choice.problem, 'objective', slack, 0);
-      lightest.offer(doses);
-      if (!clock.over) yield* run(clock, lightest, until, () => progress(blends.length));
-      doses = lightest.incumbent?.doses ?? doses;
+      const how = { clock, until, progress: () => progress(blends.length) };
+      doses = yield* bestAsNear(choice.problem, { doses, miss: merit }, how);
     }
     const { bound } = state;
-    const { merit, tolerance } = choice;
+    const nearest = proofOfNearest({ miss: merit, bound, tolerance });
     const proof: Proof =
       goal === 'objective'
         ? proofOf({ incumbent: choice, bound, tolerance }, base)
-        : { status: 'closest', lower_bound: bound, gap: gapOf(merit, bound) };
+        : { ...nearest, ...(found.status === 'closest' && { status: 'closest' }) };
     const { blend } = checked(model, brief, problem, doses, options.band);
     const varieties = varietiesOf(problem, doses);
     const figure = goal === 'objective' ? base + merit : worstMiss(problem, doses);

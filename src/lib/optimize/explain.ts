@@ -29,6 +29,10 @@ export interface Explanation {
   readonly unsettled: boolean;
 }
 
+/** Why the wishes of a brief that asks for the closest match are not priced. */
+export const CLOSENESS_UNPRICED =
+  'The closest match weighs no hops against wishes, so they have no price. Minimise weight, cost or leaf to see what each one costs.';
+
 /** Places a figure is rounded to, by what it measures. */
 function placesOf({ wish }: ClashMember): number {
   if (wish.startsWith('target.') || wish === 'limits.cost_at_most') return 2;
@@ -79,6 +83,7 @@ export function* explaining(
     unsettled: false,
   };
   if (!designed || (yield known) === 'stop') return success(known);
+  if (brief.minimise === 'closest') return success({ ...known, unpriced: CLOSENESS_UNPRICED });
   if (blend.misses.length > 0) {
     const clash = yield* listening(clashing(model, brief, until), known);
     if (!clash) return success({ ...known, unsettled: true });
@@ -114,6 +119,11 @@ export function* explainingWithout(
   const until = performance.now() + timeLimitMs;
   const stated = problemOf(model, brief);
   if (!stated.ok) return stated;
+  if (brief.minimise === 'closest') {
+    const message =
+      'the closest match weighs no hops, so a hop is neither dearer nor heavier in it';
+    return failure({ path: 'minimise', message, cure: 'Minimise weight, cost or leaf to ask it' });
+  }
   const settled = settledOf(model, brief, blend.additions);
   const objective = objectiveOf(brief, blend);
   const part = whyNot(model, brief, stated.value, blend, settled, objective, hop, until);

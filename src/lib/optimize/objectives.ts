@@ -17,7 +17,7 @@ export function objectiveOf(
 ): Float64Array {
   const { beer_l: beerL } = brief.batch;
   return Float64Array.from(uses, (use, j) => {
-    if (brief.minimise === 'weight') return beerL;
+    if (brief.minimise === 'weight' || brief.minimise === 'closest') return beerL;
     if (brief.minimise === 'leaf') return beerL * Math.max(effects[j]!.leaf, LEAST_LEAF);
     return (beerL * (offers[use.lot]!.lot.pricePerKg ?? 0)) / 1000;
   });

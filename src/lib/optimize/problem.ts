@@ -65,6 +65,8 @@ export interface BitterTerm {
 
 /** IBU = base + sum of terms (adsorbed ones times exp(-adsorption L)) + plain.x */
 export interface BitterRow {
+  /** Whether the window stays as it is where the wishes are widened. */
+  readonly held?: boolean;
   readonly atLeast: number | undefined;
   readonly atMost: number | undefined;
   readonly terms: readonly BitterTerm[];

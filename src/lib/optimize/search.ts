@@ -9,7 +9,7 @@ import { Heap, type Node } from './heap.ts';
 import type { CapChoice, Interval } from './rows.ts';
 import { meritOf, Rounding, type Goal } from './rounding.ts';
 import type { Basis } from './simplex.ts';
-import { ibuAt, IBU_PER_INTENSITY, loadOf, overshoot, type Doses } from './truth.ts';
+import { ibuAt, ibuRoom, loadOf, overshoot, type Doses } from './truth.ts';
 
 /** Gap counted as proven, as a fraction of the objective. */
 export const PROVEN_GAP = 1e-3;
@@ -56,8 +56,11 @@ export class Search {
   nodes = 0;
   /** Objective above which no blend is wanted (goal `objective`); set before the first step. */
   ceiling = Infinity;
-  /** Whether one weighing step counts as proven, where the objective does not come in whole steps. */
-  coarse = true;
+  /**
+   * What counts as proven. `fine`: no more than the gap where the objective does not come in whole
+   * weighing steps; `coarse`: the same closeness however small the miss is.
+   */
+  precision: 'usual' | 'fine' | 'coarse' = 'usual';
 
   private readonly rounding: Rounding;
   private readonly heap = new Heap();
@@ -104,9 +107,10 @@ export class Search {
   get tolerance(): number {
     const merit = this.incumbent?.merit ?? 0;
     if (this.goal === 'slack') {
+      if (this.precision === 'coarse') return PROVEN_SLACK;
       return Math.min(PROVEN_SLACK, Math.max(PROVEN_SLACK_LEAST, PROVEN_SLACK_SHARE * merit));
     }
-    return Math.max(PROVEN_GAP * merit, this.coarse ? this.cheapestStep : 0);
+    return Math.max(PROVEN_GAP * merit, this.precision === 'fine' ? 0 : this.cheapestStep);
   }
 
   /** Bound a part must stay under to be kept. */
@@ -423,7 +427,7 @@ export class Search {
     if (!bitter || bitter.atMost === undefined || !node.caps.includes('open')) return false;
     const slack = this.goal === 'slack' ? relaxed.bound : this.program.slack;
     const load = loadOf(problem, relaxed.doses);
-    const most = bitter.atMost + IBU_PER_INTENSITY * slack;
+    const most = bitter.atMost + ibuRoom(bitter, slack);
     const over = ibuAt(problem, relaxed.doses, load) - most;
     if (over <= most * 1e-9) return false;
     const shares = bitter.terms.map((term, i) =>

@@ -96,7 +96,7 @@ function* cheapest<P>(
   const hopsAtMost = hopsIn(problem, best.doses);
   const priced = { ...problem, limits, hopsAtMost, objective: cost };
   const search = new Search(priced, 'objective', 0, 0);
-  search.coarse = false;
+  search.precision = 'fine';
   search.offer(best.doses);
   const found = yield* asked(search, room, 'best');
   return found ? { doses: found.doses, merit: best.merit } : best;

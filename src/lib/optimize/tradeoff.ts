@@ -10,12 +10,13 @@ import type { Sampling } from '#engine/sampling.ts';
 import { checked } from './check.ts';
 import { clashOf } from './clash.ts';
 import { keptObjective } from './kept.ts';
+import { leastMiss, slackOf } from './nearest.ts';
 import { problemOf } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
 import { proofOf } from './proof.ts';
 import { Search } from './search.ts';
 import { run, Clock, type Run } from './clock.ts';
-import { objectiveOf, worstMiss, type Doses } from './truth.ts';
+import { objectiveOf, type Doses } from './truth.ts';
 
 /** Intensities by which the wishes are widened, one point each, as far as blends exist. */
 export const SLACKS = [0, 0.1, 0.2, 0.3, 0.5, 0.75, 1] as const;
@@ -82,21 +83,6 @@ function pointOf(job: Job, { doses, proof }: Found, slack: number): TradeoffPoin
   return { hop_g, cost, slack, blend, proof };
 }
 
-/** The blend that misses the wishes least, and by how much. */
-function* closest(job: Job): Curve<{ doses: Doses; miss: number } | null> {
-  const { problem, clock, points, share } = job;
-  const free = new Search({ ...problem, axes: [], bitter: null }, 'objective', 0, 0);
-  while (!free.incumbent && free.step());
-  if (!free.incumbent) return null;
-  const allowed = free.incumbent.doses;
-  const search = new Search(problem, 'slack', 0, worstMiss(problem, allowed) + 1e-9);
-  search.offer(allowed);
-  const until = Math.min(clock.deadline, performance.now() + share);
-  yield* run(clock, search, until, () => ({ points, milliseconds: clock.milliseconds }));
-  const { doses, merit } = search.incumbent!;
-  return { doses, miss: merit };
-}
-
 function* againstCloseness(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>> {
   const { problem, clock, points, options } = job;
   const slacks = [...new Set(options.slacks ?? SLACKS)].sort((a, b) => a - b);
@@ -104,10 +90,12 @@ function* againstCloseness(job: Job, notes: string[]): Curve<Outcome<TradeoffPoi
   let from = slacks[0] ?? 0;
   let first = yield* least(job, problem, from, known);
   if (!first) {
-    const near = yield* closest(job);
+    const until = Math.min(clock.deadline, performance.now() + job.share);
+    const progress = () => ({ points, milliseconds: clock.milliseconds });
+    const near = yield* leastMiss(problem, { clock, until, progress });
     if (!near) return failure(clashOf(problem));
     known.push(near.doses);
-    from = near.miss * (1 + ROOM) + ROOM;
+    from = slackOf(near.miss);
     first = yield* least(job, problem, from, known);
     notes.push(`No blend was found that misses by less than ${near.miss.toFixed(3)}`);
   }

@@ -1,7 +1,13 @@
 // What a blend really is under the problem's own equations, at its own dry-hop load: signals,
 // bitterness, objective, and how far it is from wishes and limits. No relaxation enters here.
 import { intensityOf, signalOf } from '#engine/aroma.ts';
-import { leastOf, type AxisRow, type BlendProblem, type LinearLimit } from './problem.ts';
+import {
+  leastOf,
+  type AxisRow,
+  type BitterRow,
+  type BlendProblem,
+  type LinearLimit,
+} from './problem.ts';
 
 /** Doses of the uses that are not zero, g/L. */
 export interface Doses {
@@ -10,7 +16,12 @@ export interface Doses {
 }
 
 /** IBU by which the bitterness window widens per intensity by which the wishes do. A judgement. */
-export const IBU_PER_INTENSITY = 5;
+const IBU_PER_INTENSITY = 5;
+
+/** IBU by which a bitterness window widens where the wishes do by `slack` intensities. */
+export function ibuRoom({ held }: BitterRow, slack: number): number {
+  return held ? 0 : IBU_PER_INTENSITY * slack;
+}
 
 /** Relative tolerance of every check: rounding of sums, nothing more. */
 export const TOLERANCE = 1e-7;
@@ -66,7 +77,7 @@ export function signalWindow(
 }
 
 /**
- * Largest miss over axes that are not held and bitterness, in intensity (5 IBU count as 1); 0 when
+ * Largest miss over axes and bitterness that are not held, in intensity (5 IBU count as 1); 0 when
  * all are met.
  */
 export function worstMiss(problem: BlendProblem, doses: Doses): number {
@@ -77,7 +88,7 @@ export function worstMiss(problem: BlendProblem, doses: Doses): number {
     const intensity = intensityOf(signalAt(problem, row, doses, load), problem.values);
     worst = Math.max(worst, row.low - intensity, intensity - row.high);
   }
-  if (problem.bitter) {
+  if (problem.bitter && !problem.bitter.held) {
     const { atLeast = -Infinity, atMost = Infinity } = problem.bitter;
     const ibu = ibuAt(problem, doses, load);
     worst = Math.max(
@@ -106,7 +117,7 @@ export function overshoot(problem: BlendProblem, doses: Doses, slack: number): n
   }
   if (problem.bitter) {
     const { atLeast = -Infinity, atMost = Infinity } = problem.bitter;
-    const widened = IBU_PER_INTENSITY * slack;
+    const widened = ibuRoom(problem.bitter, slack);
     compare(ibuAt(problem, doses, load), atLeast - widened, atMost + widened, 1);
   }
   return worst;

@@ -23,6 +23,14 @@ export function windowOf(wish: Wish): { low: number; high: number } {
   };
 }
 
+/** The one figure a wish asks for: its aim, whatever is said of how far off it may be, or its edge. */
+export function aimOf(wish: Wish): { low: number; high: number } {
+  return {
+    low: Math.max(wish.aim ?? -Infinity, wish.at_least ?? -Infinity),
+    high: Math.min(wish.aim ?? Infinity, wish.at_most ?? Infinity),
+  };
+}
+
 export function axisRows(
   model: Model,
   brief: Brief,
@@ -59,7 +67,8 @@ export function axisRows(
       base += weights[i]! * (ug + kept.direct[i]!);
       dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);
     });
-    return [{ axis, wish, ...windowOf(wish), base, dampedBase, direct, damped }];
+    const window = brief.minimise === 'closest' ? aimOf(wish) : windowOf(wish);
+    return [{ axis, wish, ...window, base, dampedBase, direct, damped }];
   });
 }
 
@@ -88,6 +97,7 @@ export function bitterRow(
     values['ibu.weight.alpha'],
   );
   return {
+    ...(brief.minimise === 'closest' && { held: true }),
     atLeast,
     atMost,
     terms: [

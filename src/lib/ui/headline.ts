@@ -48,6 +48,7 @@ const LEADS: Readonly<Record<Minimise, string>> = {
   weight: 'Lightest blend',
   cost: 'Cheapest blend',
   leaf: 'Least leaf',
+  closest: 'Closest match',
 };
 
 /** The blend that is best, as an adjective. */
@@ -55,12 +56,14 @@ export const LEADS_OF: Readonly<Record<Minimise, string>> = {
   weight: 'lightest',
   cost: 'cheapest',
   leaf: 'least leafy',
+  closest: 'closest',
 };
 
 const BETTER: Readonly<Record<Minimise, string>> = {
   weight: 'lighter',
   cost: 'cheaper',
   leaf: 'less leafy',
+  closest: 'closer',
 };
 
 /** Gap up to which the search counts any blend as proven, whatever it is weighed in. */
@@ -73,6 +76,9 @@ function objectiveWords(blend: Blend, minimise: Minimise, units: UnitSystem): st
   const weight = `${hopMass(grams, units)}, ${quantity(dose, 'dose', units)}`;
   if (minimise === 'cost')
     return cost === null ? weight : `${money(cost)}, ${hopMass(grams, units)}`;
+  if (minimise === 'closest') {
+    return `${decimals(blend.distance ?? 0, 2)} off at most, ${hopMass(grams, units)}`;
+  }
   if (minimise === 'leaf') return `${quantity(leaf, 'dose', units)}, ${hopMass(grams, units)}`;
   return weight;
 }
@@ -92,6 +98,7 @@ export function headline(
     return { lead: `Closest blend: ${size}.`, proof: closestProof(answer, blend) };
   }
   const lead = `${LEADS[brief.minimise]}: ${objectiveWords(blend, brief.minimise, units)}.`;
+  if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
   if (answer.status !== 'optimal') {
     return { lead, proof: `Within ${percent(answer.gap)} of the best that could exist.` };
   }
@@ -101,6 +108,11 @@ export function headline(
       ? `Proven: no blend is ${better}.`
       : `Proven: no blend is ${better} by a weighing step or more.`;
   return { lead, proof };
+}
+
+function distanceProof({ status, lower_bound: bound }: DesignAnswer): string {
+  if (status !== 'optimal') return `No blend comes closer to the aims than ${decimals(bound, 2)}.`;
+  return `Proven: no blend comes ${decimals(SHOWN_MISS, 2)} closer to the aims.`;
 }
 
 function closestProof({ lower_bound: bound }: DesignAnswer, blend: Blend): string {

@@ -92,6 +92,7 @@ const MORE: Readonly<Record<Minimise, (words: string) => string>> = {
   weight: (words) => `would need ${words} more hops in all`,
   cost: (words) => `would cost ${words} more in all`,
   leaf: (words) => `would bring ${words} more in all`,
+  closest: (words) => `would be off by ${words} more`,
 };
 /** A difference in the objective, as a share, that is none. */
 const SAME = 1e-6;

@@ -16,6 +16,7 @@ export const MINIMISE_NAMES: Readonly<Record<Minimise, string>> = {
   weight: 'Weight of hops',
   cost: 'Cost',
   leaf: 'Leaf after the mash',
+  closest: 'Distance from the aims',
 };
 
 /** Limits as they are spoken of. */
