@@ -1,0 +1,53 @@
+// The hop table as somebody looks at it: what is found and in which order; missing comes last.
+import { expect, test } from 'vitest';
+import { ALL_HOPS, hopsOf, shownFigure, type HopRow } from '#state/hop-list.ts';
+
+const row = (name: string, alpha: number | null, more: Partial<HopRow> = {}): HopRow => ({
+  id: name.toLowerCase(),
+  name,
+  origin: 'US',
+  thiolClass: 'unknown',
+  offered: true,
+  figures:
+    alpha === null
+      ? {}
+      : { alpha_pct: { low: alpha, central: alpha, high: alpha, status: 'memory' } },
+  ...more,
+});
+const rows = [
+  row('Hallertauer Mittelfrüh', 4, { origin: 'DE', offered: false }),
+  row('Agnus', 12),
+  row('Nothing known', null, { thiolClass: 'bound' }),
+  row('Citra', 13, { thiolClass: 'free' }),
+];
+const names = (query: Partial<typeof ALL_HOPS>) =>
+  hopsOf(rows, { ...ALL_HOPS, ...query }).map((r) => r.name);
+
+test('by name, and by a figure from either end, missing last', () => {
+  expect(names({})).toEqual(['Agnus', 'Citra', 'Hallertauer Mittelfrüh', 'Nothing known']);
+  expect(names({ by: 'alpha_pct' })).toEqual([
+    'Hallertauer Mittelfrüh',
+    'Agnus',
+    'Citra',
+    'Nothing known',
+  ]);
+  expect(names({ by: 'alpha_pct', descending: true })).toEqual([
+    'Citra',
+    'Agnus',
+    'Hallertauer Mittelfrüh',
+    'Nothing known',
+  ]);
+});
+
+test('found by part of the name without accents, by origin, by thiols, by what is offered', () => {
+  expect(names({ text: 'mittelfruh' })).toEqual(['Hallertauer Mittelfrüh']);
+  expect(names({ text: 'de' })).toEqual(['Hallertauer Mittelfrüh']);
+  expect(names({ thiols: 'free' })).toEqual(['Citra']);
+  expect(names({ offeredOnly: true })).not.toContain('Hallertauer Mittelfrüh');
+  expect(names({ text: 'zzz' })).toEqual([]);
+});
+
+test('a figure from memory does not stand where only read ones are asked for', () => {
+  expect(shownFigure(rows[1]!, 'alpha_pct', ALL_HOPS)?.central).toBe(12);
+  expect(shownFigure(rows[1]!, 'alpha_pct', { ...ALL_HOPS, readOnly: true })).toBeUndefined();
+});
