@@ -1,6 +1,6 @@
 // What the ids are called on screen, in print and by a screen reader: one name per thing.
 import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
-import type { AnalyteId, CompoundId } from '#shared/ids.ts';
+import type { AnalyteId, CompoundId, ThiolClass } from '#shared/ids.ts';
 import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
 import type { WishKind } from '#state/wish.ts';
@@ -72,6 +72,24 @@ export function analyteName(id: string): string {
   if (compound in compoundNames) return compoundSign(compound as CompoundId);
   return id.replaceAll('_', ' ');
 }
+
+/** The unit of a figure of a hop analysis; its id ends in it. */
+export function analyteUnit(id: AnalyteId): string {
+  if (id === 'total_oil_ml_per_100g') return 'mL/100 g';
+  if (id.endsWith('_pct_of_oil')) return '% of oil';
+  if (id.endsWith('_pct_of_alpha')) return '% of alpha acids';
+  if (id.endsWith('_ug_per_kg')) return 'µg/kg';
+  return id.endsWith('_mg_per_kg') ? 'mg/kg' : '%';
+}
+
+/** Which thiols a variety is worth buying for. */
+export const THIOL_CLASS_NAMES: Readonly<Record<ThiolClass, string>> = {
+  free: 'free',
+  bound: 'bound',
+  both: 'free and bound',
+  low: 'little of either',
+  unknown: 'not known',
+};
 
 const PATH_OR_ID =
   /\b(?:(?:target|limits|stages|batch)(?:\.[a-z0-9_]+)+|[a-z]+[0-9]*(?:_[a-z0-9]+)+)\b/g;
