@@ -1,0 +1,60 @@
+// The hops: found by name, sorted by a figure, opened, read; by pointer and by keyboard, with nothing
+// for axe to find on either page.
+import { AxeBuilder } from '@axe-core/playwright';
+import { expect, test } from './journey.ts';
+
+test('a hop is found, sorted, opened, and its neighbours lead on', async ({ page }) => {
+  await page.goto('/hops/');
+  await expect(page.getByText(/^120 of 120 varieties/)).toBeVisible();
+
+  const table = page.getByRole('region', { name: 'Hop table' });
+  await table.getByRole('button', { name: 'alpha acids' }).click();
+  const alpha = await table.locator('tbody tr td:nth-child(2) span:first-child').allTextContents();
+  const figures = alpha.map(Number).filter((x) => !Number.isNaN(x));
+  expect(figures.length).toBeGreaterThan(100);
+  expect(figures).toEqual([...figures].sort((a, b) => b - a));
+
+  await page.getByLabel('Name or origin').fill('mittelfruh');
+  await expect(table.locator('tbody tr')).toHaveCount(1);
+  await page.getByLabel('Name or origin').fill('nothing like it');
+  await expect(page.getByText('No variety matches')).toBeVisible();
+  await page.getByRole('button', { name: 'show all' }).click();
+  await expect(table.locator('tbody tr')).toHaveCount(120);
+
+  await page.getByLabel('Name or origin').fill('cascade');
+  await table.getByRole('link', { name: 'Cascade' }).focus();
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('heading', { name: 'Cascade' })).toBeVisible();
+  await expect(page).toHaveTitle(/Cascade/);
+
+  const dry = page.getByRole('article', { name: 'Dry hop' });
+  await expect(dry).toContainText('linalool');
+  const before = await page.getByRole('article', { name: 'Mash' }).textContent();
+  await page.getByLabel('Standard yeast').check();
+  await expect(page.getByRole('article', { name: 'Mash' })).not.toHaveText(before!);
+
+  const near = page.getByRole('region', { name: 'Most alike in oil' }).getByRole('link').first();
+  const name = (await near.textContent())!;
+  await near.click();
+  await expect(page.getByRole('heading', { name, level: 2 })).toBeVisible();
+});
+
+for (const width of [390, 1280]) {
+  for (const colorScheme of ['light', 'dark'] as const) {
+    test.describe(`${width} px, ${colorScheme}`, () => {
+      test.use({ viewport: { width, height: 844 }, colorScheme });
+      for (const path of ['/hops/', '/hops/citra/']) {
+        test(`axe finds nothing on ${path}, nothing scrolls sideways`, async ({ page }) => {
+          await page.goto(path);
+          // Ten rows hold every kind of cell; all rows take axe a minute.
+          if (path === '/hops/') await page.getByLabel('Name or origin').fill('CZ');
+          for (const summary of await page.getByText('As a table').all()) await summary.click();
+          const { violations } = await new AxeBuilder({ page }).analyze();
+          expect(violations.map((v) => `${v.id}: ${v.nodes[0]?.target.join(' ')}`)).toEqual([]);
+          const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+          expect(wide).toBeLessThanOrEqual(width);
+        });
+      }
+    });
+  }
+}
