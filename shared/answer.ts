@@ -14,7 +14,14 @@ export interface Totals {
   readonly hop_g_per_l: number;
   /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
   readonly leaf_g_per_l: number;
+  /** As the spectrophotometer reads it. */
   readonly ibu: number;
+  /** As tasted: mg/L of iso-alpha acids that taste as bitter. */
+  readonly bitter_taste_mg_per_l: number;
+  /** From the leaf of the dry hop. */
+  readonly polyphenols_mg_per_l: number;
+  /** Carbon dioxide hop creep may still form in the package, volumes per volume. */
+  readonly creep_co2_vol: number;
   readonly beer_lost_l: number;
   /** `null` when a used lot has no price; see `unpriced`. */
   readonly cost: number | null;
@@ -22,7 +29,15 @@ export interface Totals {
 }
 export type TotalId = keyof Totals;
 /** Totals that carry doubt; hop weight and cost are exact. */
-export const DOUBTFUL_TOTALS = ['leaf_g_per_l', 'ibu', 'beer_lost_l', 'ph_rise'] as const;
+export const DOUBTFUL_TOTALS = [
+  'leaf_g_per_l',
+  'ibu',
+  'bitter_taste_mg_per_l',
+  'polyphenols_mg_per_l',
+  'creep_co2_vol',
+  'beer_lost_l',
+  'ph_rise',
+] as const;
 export type DoubtfulTotalId = (typeof DOUBTFUL_TOTALS)[number];
 
 export interface CompoundAnswer {

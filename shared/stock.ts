@@ -4,7 +4,7 @@ import { ANALYTES } from './ids.ts';
 import { nearestName } from './names.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
 import { check } from './read.ts';
-import { candidateSchema, type Candidate } from './schemas/brief.ts';
+import { candidateSchema, type Candidate, type Storage } from './schemas/brief.ts';
 
 /** One row of a stock list and where it stands. */
 export interface StockRow {
@@ -19,10 +19,23 @@ export interface StockLot {
   readonly lot: Candidate;
 }
 
-const TEXT_COLUMNS: readonly string[] = ['hop', 'form', 'precursor'];
+const TEXT_COLUMNS: readonly string[] = ['hop', 'form', 'precursor', 'packed'];
 const LOT_COLUMNS = ['hop', 'form', 'grams_on_hand', 'price_per_kg', 'harvest_year'] as const;
+/** Column -> field of `storage`. */
+const STORAGE_COLUMNS: Readonly<Record<string, keyof Storage>> = {
+  storage_months: 'months',
+  storage_temp_c: 'temp_c',
+  packed: 'packed',
+  storage_index: 'storage_index',
+  months_since_analysis: 'months_since_analysis',
+};
 /** Columns a stock list may have; `hop` and `form` it must have. */
-export const STOCK_COLUMNS: readonly string[] = [...LOT_COLUMNS, ...ANALYTES, 'precursor'];
+export const STOCK_COLUMNS: readonly string[] = [
+  ...LOT_COLUMNS,
+  ...Object.keys(STORAGE_COLUMNS),
+  ...ANALYTES,
+  'precursor',
+];
 
 function headerProblems(names: readonly string[], line: number): Problem[] {
   const path = `line ${line}`;
@@ -35,7 +48,7 @@ function headerProblems(names: readonly string[], line: number): Problem[] {
         message: `no column is called "${name}"`,
         cure: near
           ? `Write ${near} if that is meant, or remove the column`
-          : `Remove the column; known are ${LOT_COLUMNS.join(', ')}, precursor and the analysis figures like alpha_pct`,
+          : `Remove the column; known are ${[...LOT_COLUMNS, ...Object.keys(STORAGE_COLUMNS)].join(', ')}, precursor and the analysis figures like alpha_pct`,
       };
     });
   const twice = names
@@ -71,13 +84,17 @@ function lotOfRow(names: readonly string[], { line, cells }: StockRow): Outcome<
   }
   const lot: Record<string, unknown> = {};
   const analysis: Record<string, unknown> = {};
+  const storage: Record<string, unknown> = {};
   names.forEach((name, i) => {
     const cell = cells[i]!.trim();
     if (cell === '') return;
+    const inStorage = STORAGE_COLUMNS[name];
     const inLot = (LOT_COLUMNS as readonly string[]).includes(name);
-    (inLot ? lot : analysis)[name] = valueOf(name, cell);
+    if (inStorage) storage[inStorage] = valueOf(name, cell);
+    else (inLot ? lot : analysis)[name] = valueOf(name, cell);
   });
   if (Object.keys(analysis).length > 0) lot['analysis'] = analysis;
+  if (Object.keys(storage).length > 0) lot['storage'] = storage;
   const outcome = check(lot, candidateSchema);
   if (outcome.ok) return success({ line, lot: outcome.value });
   return failure(

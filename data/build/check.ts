@@ -1,7 +1,7 @@
 // What must hold across the tables: every cited source is listed, every name and unit is known,
 // recalled figures come from recalled sources, every class in use has its parameters and no others,
 // and no oil adds up to more than itself.
-import { ANALYTES, COMPOUNDS, OIL_COMPOUNDS, analyteOf } from '#shared/ids.ts';
+import { ANALYTES, COMPOUNDS, OIL_COMPOUNDS, analyteOf, isThiol } from '#shared/ids.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Compound, Hop } from '#shared/schemas/tables.ts';
 import { isGroup } from './curate.ts';
@@ -168,13 +168,16 @@ export function checkEstimates(
 }
 
 /** Families of parameters that have one row for each class of a compound, and no other. */
-const FAMILIES: readonly (readonly [string, (compound: Compound) => string])[] = [
+const FAMILIES: readonly (readonly [string, (compound: Compound) => string | null])[] = [
   ['dry_hop.yield', (compound) => compound.transferClass],
   ['hot_steep.yield', (compound) => compound.transferClass],
   ['hot_steep.closed_yield', (compound) => compound.transferClass],
   ['dry_hop.half_load', (compound) => compound.loadGroup],
   ['boil.rate', (compound) => compound.boilClass],
   ['ferment.survival', (compound) => compound.fermentClass],
+  ['storage.oil_class', (compound) => (isThiol(compound.id) ? null : compound.boilClass)],
+  ['shelf.rate', (compound) => compound.boilClass],
+  ['shelf.energy', (compound) => compound.boilClass],
 ];
 
 export function checkParameterClasses(
@@ -182,7 +185,8 @@ export function checkParameterClasses(
   compounds: readonly Compound[],
 ): Problem[] {
   return FAMILIES.flatMap(([family, classOf]) => {
-    const used = new Set(compounds.map((compound) => `${family}.${classOf(compound)}`));
+    const classes = compounds.map(classOf).filter((name) => name !== null);
+    const used = new Set(classes.map((name) => `${family}.${name}`));
     const rows = parameters.filter(({ id }) => id.startsWith(`${family}.`));
     const unused = rows
       .filter(({ id }) => !used.has(id))

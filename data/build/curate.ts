@@ -87,6 +87,28 @@ function* usable(
   }
 }
 
+/**
+ * Alpha acids left after 6 months at room temperature, % of the fresh, by variety: the same rule as
+ * for a cell. A one-sided figure ("over 90") has no vote and fills none.
+ */
+export function curateKeeping(
+  rows: readonly MeasurementRow[],
+  tiers: ReadonlyMap<string, Tier>,
+): Map<string, Cell> {
+  const told = rows.filter(
+    (row) => row.analyte === 'alpha_kept_6_months' && row.exclude === '' && !isGroup(row),
+  );
+  const result = new Map<string, Cell>();
+  for (const [variety, own] of group(told, (row) => row.variety)) {
+    const figures = own.map(({ source_id: source, value, min, max, status }) => {
+      return { source, value, min, max, derived: status === 'derived' };
+    });
+    const cell = toCell(figures, tiers);
+    if (cell !== undefined) result.set(variety, cell);
+  }
+  return result;
+}
+
 function toCell(figures: readonly Figure[], tiers: ReadonlyMap<string, Tier>): Cell | undefined {
   const bySource = group(figures, (figure) => figure.source);
   const votes = [...bySource].flatMap(([source, own]) => {

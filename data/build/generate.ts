@@ -25,7 +25,7 @@ import {
   checkUnique,
   checkVarieties,
 } from './check.ts';
-import { curate } from './curate.ts';
+import { curate, curateKeeping } from './curate.ts';
 import { fill, workOut } from './estimate.ts';
 import { readTable, type Located } from './read.ts';
 import {
@@ -187,6 +187,7 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
   if (problems.length > 0) return failure(...problems);
 
   const curated = curate(measurements, tiers, constants);
+  const keeping = curateKeeping(measurements, tiers);
   const estimators: Estimator[] = [];
   for (const row of estimates) {
     const estimator = workOut(row, measurements, curated);
@@ -202,7 +203,7 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
   }
   const hops = varieties.flatMap((variety) => {
     const cells = fill(curated.get(variety.name) ?? {}, variety, estimators);
-    const hop = toHop(variety, cells);
+    const hop = toHop(variety, cells, keeping.get(variety.name) ?? null);
     return fits(`data/varieties.csv, line ${variety.line}`, hopSchema, hop).map(() => hop);
   });
   problems.push(...checkHops(hops, tiers));
@@ -223,7 +224,7 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
   });
 }
 
-function toHop(variety: VarietyRow, cells: Hop['cells']): Hop {
+function toHop(variety: VarietyRow, cells: Hop['cells'], keeping: Hop['keeping']): Hop {
   return {
     id: variety.id,
     name: variety.name,
@@ -237,6 +238,7 @@ function toHop(variety: VarietyRow, cells: Hop['cells']): Hop {
       note: variety.precursor_note,
     },
     thiolClass: thiolClass(cells, variety.precursor),
+    keeping,
     forms: variety.forms,
     missing: REQUIRED_ANALYTES.filter((analyte) => cells[analyte] === undefined),
   };

@@ -56,9 +56,44 @@ export const batchSchema = z
     malt_g_per_l: finite.min(0).max(1000).describe('the malt per litre of beer, in g/L'),
     /** Kept with the brief, not used by the aroma equations. */
     gravity_sg: finite.min(0.99).max(1.2).describe('the original specific gravity').optional(),
+    /** Planned for the package; without it no pressure can be told. */
+    co2_vol: finite
+      .positive()
+      .max(6)
+      .describe('the planned carbon dioxide in the package, in volumes per volume')
+      .optional(),
+    /** How warm the packaged beer is kept. */
+    shelf_temp_c: finite
+      .min(-2)
+      .max(40)
+      .describe('the temperature the packaged beer is kept at, in C')
+      .optional(),
   })
   .describe('the volume of beer, the yeast and the malt');
 export type Batch = z.infer<typeof batchSchema>;
+
+/** A rule between the fields of one object, checked even when one of its other fields is at fault. */
+function rule(message: string, cure: string) {
+  return {
+    message,
+    params: { cure },
+    when: ({ value }: { value: unknown }) => typeof value === 'object' && value !== null,
+  };
+}
+
+/** Whether the first figure lies above the second; never where one of them is not a figure. */
+function above(first: number | undefined, second: number | undefined): boolean {
+  return typeof first === 'number' && typeof second === 'number' && first > second + 1e-9;
+}
+
+/** How wort cools after the rest of a hot steep, the hops still in it. */
+export const coolingSchema = z
+  .strictObject({
+    to_c: finite.min(0).max(99).describe('the temperature at the end of the cooling, in C'),
+    minutes: finite.positive().max(600).describe('the length of the cooling in minutes'),
+  })
+  .describe('how the wort cools after the rest, hops still in it');
+export type Cooling = z.infer<typeof coolingSchema>;
 
 export const stagesSchema = z
   .strictObject({
@@ -80,7 +115,16 @@ export const stagesSchema = z
           .boolean()
           .describe('whether the steep is closed, so that no vapour leaves')
           .default(false),
+        /** Left out: the hops leave the heat, or the wort is chilled at once. */
+        cooling: coolingSchema.optional(),
       })
+      .refine(
+        (s) => !s.cooling || above(s.temp_c, s.cooling.to_c),
+        rule(
+          'the cooling does not end below the steep temperature',
+          'Lower cooling.to_c, or leave cooling out',
+        ),
+      )
       .optional(),
     dry_hop: z
       .strictObject({
@@ -94,20 +138,6 @@ export const stagesSchema = z
   .describe('the conditions of the stages in use: mash, hot_steep, dry_hop');
 /** Conditions of the stages in use; a stage left out takes no hops. */
 export type Stages = z.infer<typeof stagesSchema>;
-
-/** A rule between the fields of one object, checked even when one of its other fields is at fault. */
-function rule(message: string, cure: string) {
-  return {
-    message,
-    params: { cure },
-    when: ({ value }: { value: unknown }) => typeof value === 'object' && value !== null,
-  };
-}
-
-/** Whether the first figure lies above the second; never where one of them is not a figure. */
-function above(first: number | undefined, second: number | undefined): boolean {
-  return typeof first === 'number' && typeof second === 'number' && first > second + 1e-9;
-}
 
 const intensity = finite.min(0).max(INTENSITY_MAX);
 /** What is wished of one axis, on the intensity scale (1 just noticeable, 4 strong, 6 dominant). */
@@ -195,14 +225,54 @@ export const limitsSchema = z
   );
 export type Limits = z.infer<typeof limitsSchema>;
 
+/** How hops are packed against air: sealed in barrier foil under inert gas or vacuum, or not. */
+export const PACKINGS = ['sealed', 'opened'] as const;
+export type Packing = (typeof PACKINGS)[number];
+
+/**
+ * How a lot was kept. Table figures are of the harvest and age by `storage_index` where it is
+ * given, else by `months`. Figures of the lot's own analysis count as of today, and age only by
+ * `months_since_analysis`.
+ */
+export const storageSchema = z
+  .strictObject({
+    months: finite.min(0).max(120).describe('the age since harvest in months').optional(),
+    temp_c: finite.min(-40).max(50).describe('the temperature it was kept at, in C').optional(),
+    packed: z.enum(PACKINGS).describe('how it is packed: sealed or opened').optional(),
+    /** Hop storage index, A275/A325; about 0.25 when fresh. */
+    storage_index: finite.min(0.1).max(2).describe('the hop storage index').optional(),
+    months_since_analysis: finite
+      .min(0)
+      .max(120)
+      .describe('the age of its analysis in months')
+      .optional(),
+  })
+  .refine(
+    (s) => s.months !== undefined || s.storage_index !== undefined || s.months_since_analysis,
+    rule('no age is told', 'Give months, storage_index or months_since_analysis'),
+  )
+  .refine(
+    (s) =>
+      (!s.months && !s.months_since_analysis) ||
+      (s.temp_c !== undefined && s.packed !== undefined) ||
+      (s.storage_index !== undefined && !s.months_since_analysis),
+    rule(
+      'an age in months stands without how warm and how packed',
+      'Give temp_c and packed, like "temp_c": 4, "packed": "sealed"',
+    ),
+  );
+/** How a lot was kept, and for how long. */
+export type Storage = z.infer<typeof storageSchema>;
+
 export const candidateSchema = z.strictObject({
   hop: hopName,
   form,
   grams_on_hand: grams.optional(),
   price_per_kg: money.optional(),
-  /** Kept with the lot, not used by the equations: its analysis tells what age has left. */
+  /** Kept with the lot, not used by the equations: `storage` tells its age. */
   harvest_year: z.int().min(1950).max(2200).optional(),
   analysis: analysisSchema.optional(),
+  storage: storageSchema.optional(),
 });
 /** A lot that may be used: from stock or on sale. */
 export type Candidate = z.infer<typeof candidateSchema>;
@@ -214,6 +284,7 @@ export const additionSchema = z.strictObject({
   grams,
   price_per_kg: money.optional(),
   analysis: analysisSchema.optional(),
+  storage: storageSchema.optional(),
 });
 /** Grams of one lot at one stage. */
 export type Addition = z.infer<typeof additionSchema>;

@@ -46,6 +46,8 @@ export const hopSchema = z.object({
     note: z.string(),
   }),
   thiolClass: z.enum(THIOL_CLASSES),
+  /** Alpha acids left after 6 months at room temperature, % of the fresh; `null`: not known. */
+  keeping: cellSchema.nullable(),
   forms: z.array(z.enum(FORMS)).min(1),
   /** Names of the figures that are missing and keep the hop out of the optimizer; empty if offered. */
   missing: z.array(z.string()),

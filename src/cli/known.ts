@@ -112,5 +112,7 @@ export function shownFigures(model: Model, design: Design, figures: Figures): Fi
     const least = ibu === null ? '' : ', so that this is the least it can be';
     reasons['totals.ibu'] = `no alpha_pct is known of ${namesOf(bitter)}${least}`;
   }
-  return { totals: { ...figures.totals, ibu }, compounds, axes, reasons };
+  const taste = ibu === null ? null : figures.totals.bitter_taste_mg_per_l;
+  const totals = { ...figures.totals, ibu, bitter_taste_mg_per_l: taste };
+  return { totals, compounds, axes, reasons };
 }

@@ -135,7 +135,7 @@ function truth(lots: readonly Lot[], random: Random): World {
   ) as unknown as Thresholds;
   const valuesOf = (lot: Lot): LotValues => {
     const oil = random.normal();
-    const drawn = centralValues(lot);
+    const drawn = centralValues(model, lot);
     ANALYTES.forEach((analyte, i) => {
       const figure = lot.figures[analyte];
       if (!figure) return;

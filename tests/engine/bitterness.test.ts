@@ -1,6 +1,12 @@
 // The isomerization kinetics against the published rate constants and the worked numbers from them.
 import { describe, expect, it } from 'vitest';
-import { boilIsoFraction, isoFraction, isomerizationRate } from '#engine/bitterness.ts';
+import {
+  bitternessUnits,
+  boilIsoFraction,
+  isoFraction,
+  isomerizationRate,
+  tastedBitterness,
+} from '#engine/bitterness.ts';
 import { defaultValues, model } from '#engine/model.ts';
 
 const values = defaultValues(model);
@@ -42,5 +48,25 @@ describe('isomerization of alpha acids', () => {
   it('forms nothing in no time and less when cooler', () => {
     expect(isoFraction(100, 0, values)).toBeCloseTo(0, 15);
     expect(isoFraction(80, 30, values)).toBeLessThan(isoFraction(90, 30, values));
+  });
+});
+
+describe('bitterness as tasted', () => {
+  const parts = { isoMash: 0, isoSteep: 40 * Math.exp(-0.061 * 8), humulinones: 8 * 3.5 * 0.85 };
+
+  // Algazzali and Shellhammer 2016 (ALGAZ16): humulinones 0.66 of iso-alpha acids. A dry hop of 8 g/L
+  // at 0.35 % humulinones on 40 mg/L iso: 24.6 + 0.66 * 23.8 = 40.3: as bitter as before.
+  it('stays at 40 mg/L when 8 g/L of hops go into a beer of 40 mg/L iso-alpha acids', () => {
+    expect(tastedBitterness({ ...parts, alpha: 0 }, values)).toBeCloseTo(40.3, 1);
+    // 4 g/L on none: 4 * 3.5 * 0.85 * 0.66 = 7.9.
+    const alone = { isoMash: 0, isoSteep: 0, humulinones: 4 * 3.5 * 0.85, alpha: 0 };
+    expect(tastedBitterness(alone, values)).toBeCloseTo(7.9, 1);
+  });
+
+  // Beer-23 of the ASBC (BEER23): bitterness units overstate dry-hopped beer.
+  it('is less than the units read once hops bring humulinones and alpha acids', () => {
+    const dry = { ...parts, alpha: 12 };
+    expect(tastedBitterness(dry, values)).toBeLessThan(bitternessUnits(dry, values));
+    expect(bitternessUnits(dry, values)).toBeCloseTo(24.55 + 0.8 * 23.8 + 0.6 * 12, 1);
   });
 });

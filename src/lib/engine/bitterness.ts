@@ -1,6 +1,7 @@
 // Iso-alpha acids from heat, and what a dry hop adds or takes: the bitterness equations.
 // Kinetics: Malowicki and Shellhammer 2005 (MAL05), first order, shown for 90-130 C in buffer and
 // first order down to 80 C by Jaskula et al. 2008 (JASK08); below that extrapolated.
+import { coolingOf, coolingTemperature, type HotSteep } from './heat.ts';
 import type { ParameterValues } from './model.ts';
 
 const KELVIN = 273.15;
@@ -25,6 +26,43 @@ export function isoFraction(tempC: number, minutes: number, values: ParameterVal
   const k2 = isoLossRate(tempC, values);
   if (Math.abs(k2 - k1) < 1e-9 * k1) return k1 * minutes * Math.exp(-k1 * minutes);
   return (k1 / (k2 - k1)) * (Math.exp(-k1 * minutes) - Math.exp(-k2 * minutes));
+}
+
+/** Steps of the integration over a cooling; its error is under 1e-6 of the fraction. */
+const COOLING_STEPS = 32;
+
+/**
+ * Iso-alpha acids per alpha acid after a hot steep and its cooling. The rest in closed form; over the
+ * cooling the same two reactions, a' = -k1 a and i' = k1 a - k2 i, by the classical fourth-order
+ * Runge-Kutta rule, the rates following the temperature. Source of the rates: MAL05.
+ */
+export function steepIsoFraction(steep: HotSteep, values: ParameterValues): number {
+  let iso = isoFraction(steep.temp_c, steep.minutes, values);
+  const curve = coolingOf(steep, values);
+  if (!curve) return iso;
+  let alpha = Math.exp(-isomerizationRate(steep.temp_c, values) * steep.minutes);
+  const h = curve.minutes / COOLING_STEPS;
+  const rates = (minutes: number) => {
+    const tempC = coolingTemperature(curve, minutes);
+    return [isomerizationRate(tempC, values), isoLossRate(tempC, values)] as const;
+  };
+  let [p, q] = rates(0);
+  for (let step = 0; step < COOLING_STEPS; step += 1) {
+    const [pm, qm] = rates((step + 0.5) * h);
+    const [pe, qe] = rates((step + 1) * h);
+    const a1 = -p * alpha;
+    const i1 = -a1 - q * iso;
+    const a2 = -pm * (alpha + (h / 2) * a1);
+    const i2 = -a2 - qm * (iso + (h / 2) * i1);
+    const a3 = -pm * (alpha + (h / 2) * a2);
+    const i3 = -a3 - qm * (iso + (h / 2) * i2);
+    const a4 = -pe * (alpha + h * a3);
+    const i4 = -a4 - qe * (iso + h * i3);
+    alpha += (h / 6) * (a1 + 2 * a2 + 2 * a3 + a4);
+    iso += (h / 6) * (i1 + 2 * i2 + 2 * i3 + i4);
+    [p, q] = [pe, qe];
+  }
+  return iso;
 }
 
 /** Iso-alpha acids per alpha acid from the boil that follows the mash. */
@@ -55,24 +93,56 @@ export function adsorptionFactor(load: number, values: ParameterValues): number 
   return Math.exp(-values['dry_hop.iso_adsorption'] * load);
 }
 
+/** Bitter substances in the beer, mg/L. */
+export interface BitterParts {
+  readonly isoMash: number;
+  readonly isoSteep: number;
+  readonly humulinones: number;
+  readonly alpha: number;
+}
+
 /**
- * Bitterness units as the spectrophotometer reads them: iso + 0.8 humulinones + 0.6 alpha, with
- * hot alpha capped per stage by what wort holds and cold alpha by what beer holds.
- * BU overstates dry-hopped beer (BEER23).
+ * What is left in the beer: hot alpha capped per stage by what wort holds, isomerized, lost on the way
+ * and on dry-hop leaf; cold alpha capped by what beer holds.
  */
-export function bitternessUnits(
+export function bitterParts(
   pools: BitterPools,
   iso: IsoFractions,
   load: number,
   values: ParameterValues,
-): number {
+): BitterParts {
   const cap = values['iso.hot_alpha_cap'];
-  const formed =
-    Math.min(pools.alphaMash, cap) * iso.mash + Math.min(pools.alphaSteep, cap) * iso.hot_steep;
-  const isoInBeer = formed * values['iso.to_beer'] * adsorptionFactor(load, values);
+  const kept = values['iso.to_beer'] * adsorptionFactor(load, values);
+  return {
+    isoMash: Math.min(pools.alphaMash, cap) * iso.mash * kept,
+    isoSteep: Math.min(pools.alphaSteep, cap) * iso.hot_steep * kept,
+    humulinones: pools.humulinones,
+    alpha: Math.min(pools.alphaDry, values['dry_hop.alpha_cap']),
+  };
+}
+
+/**
+ * Bitterness units as the spectrophotometer reads them: iso + 0.8 humulinones + 0.6 alpha.
+ * BU overstates dry-hopped beer (BEER23).
+ */
+export function bitternessUnits(parts: BitterParts, values: ParameterValues): number {
   return (
-    isoInBeer +
-    values['ibu.weight.humulinone'] * pools.humulinones +
-    values['ibu.weight.alpha'] * Math.min(pools.alphaDry, values['dry_hop.alpha_cap'])
+    parts.isoMash +
+    parts.isoSteep +
+    values['ibu.weight.humulinone'] * parts.humulinones +
+    values['ibu.weight.alpha'] * parts.alpha
+  );
+}
+
+/**
+ * Bitterness as tasted, mg/L of iso-alpha acids that taste as bitter: iso + 0.66 humulinones
+ * + 0.1 alpha. Sources: ALGAZ16 (humulinones), WIKI_MTF (alpha, second-hand).
+ */
+export function tastedBitterness(parts: BitterParts, values: ParameterValues): number {
+  return (
+    parts.isoMash +
+    parts.isoSteep +
+    values['taste.weight.humulinone'] * parts.humulinones +
+    values['taste.weight.alpha'] * parts.alpha
   );
 }

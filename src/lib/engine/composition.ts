@@ -13,7 +13,7 @@ import {
 import { widen, type Interval } from '#shared/interval.ts';
 import { estimatedCell } from '#shared/estimate.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import type { Analysis } from '#shared/schemas/brief.ts';
+import type { Analysis, Storage } from '#shared/schemas/brief.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
 import type { Model, ParameterId } from './model.ts';
 
@@ -33,6 +33,10 @@ export interface Lot {
   readonly tendency: Tendency;
   readonly pricePerKg: number | null;
   readonly gramsOnHand: number | null;
+  /** How it was kept; `null` where nobody said: then it counts as fresh. */
+  readonly storage: Storage | null;
+  /** Alpha acids the variety keeps in 6 months at room temperature, %; `null` where not known. */
+  readonly keeping: Interval | null;
   /** Figures the prediction needs and nobody gave. */
   readonly unknown: readonly AnalyteId[];
 }
@@ -42,6 +46,7 @@ export interface LotSpec {
   readonly hop: string;
   readonly form: FormId;
   readonly analysis?: Analysis | undefined;
+  readonly storage?: Storage | undefined;
   readonly price_per_kg?: number | undefined;
   readonly grams_on_hand?: number | undefined;
 }
@@ -155,6 +160,8 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
     tendency: analysis.precursor ?? row?.precursor.tendency ?? 'unknown',
     pricePerKg: spec.price_per_kg ?? null,
     gramsOnHand: spec.grams_on_hand ?? null,
+    storage: spec.storage ?? null,
+    keeping: row?.keeping ?? null,
     unknown: PREDICTED.filter((a) => figures[a] === undefined),
   });
 }

@@ -32,6 +32,7 @@ export function lotKey(spec: LotSpec): string {
     spec.form,
     spec.price_per_kg ?? '',
     JSON.stringify(Object.entries(spec.analysis ?? {}).sort()),
+    JSON.stringify(Object.entries(spec.storage ?? {}).sort()),
   ].join('|');
 }
 

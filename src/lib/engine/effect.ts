@@ -10,8 +10,10 @@ import {
   type StageId,
   type Tendency,
 } from '#shared/ids.ts';
+import { ageOf, oilComponentLeft, oilLossClasses, storedOf, type Stored } from './age.ts';
 import type { Lot } from './composition.ts';
 import { release } from './fermentation.ts';
+import type { Model } from './model.ts';
 import type { Passage, Process } from './process.ts';
 
 const MG_PER_G_PER_PCT = 10;
@@ -38,15 +40,18 @@ export interface LotValues {
   readonly figures: Float64Array;
   /** 1 where the figure was measured on the product itself (no form factor applies). */
   readonly perProduct: Uint8Array;
+  /** How it was kept; `null`: fresh. */
+  readonly stored: Stored | null;
 }
 
 /** The central figures of a lot. */
-export function centralValues(lot: Lot): LotValues {
+export function centralValues(model: Model, lot: Lot): LotValues {
   return {
     form: lot.form,
     tendency: lot.tendency,
     figures: Float64Array.from(ANALYTES, (a) => lot.figures[a]?.central ?? NaN),
     perProduct: Uint8Array.from(ANALYTES, (a) => (lot.figures[a]?.perProduct ? 1 : 0)),
+    stored: storedOf(model, lot),
   };
 }
 
@@ -76,13 +81,9 @@ function inProduct(lot: LotValues, row: number, analyte: number, factor: number)
   return lot.figures[row + analyte]! * (lot.perProduct[analyte] ? 1 : factor);
 }
 
-/** Mass of each compound the lot carries free, ug per g of product, into `contents`; 0 where unknown. */
-function fillContents(
-  contents: Float64Array,
-  lot: LotValues,
-  row: number,
-  { forms, oilMass }: Process,
-): void {
+/** Mass of each compound the lot carries free, ug per g of product as it is now, into `contents`; 0 where unknown. */
+function fillContents(contents: Float64Array, lot: LotValues, row: number, process: Process): void {
+  const { forms, oilMass } = process;
   const { concentration } = forms[lot.form];
   const oil = inProduct(lot, row, TOTAL_OIL, concentration) * oilMass;
   for (let i = 0; i < contents.length; i += 1) {
@@ -91,6 +92,24 @@ function fillContents(
       ? inProduct(lot, row, analyte, concentration) / 1000
       : oil * lot.figures[row + analyte]!;
     contents[i] = Number.isNaN(content) ? 0 : content;
+  }
+  if (lot.stored) ageContents(contents, lot, lot.stored, process);
+}
+
+/** Takes from the oil components of a lot what storage has taken. */
+function ageContents(
+  contents: Float64Array,
+  lot: LotValues,
+  stored: Stored,
+  { model, values }: Process,
+): void {
+  const age = ageOf(stored, values);
+  const lossClasses = oilLossClasses(model, values);
+  const oil = lot.perProduct[TOTAL_OIL] === 1;
+  for (let i = 0; i < contents.length; i += 1) {
+    if (IS_THIOL[i]) continue;
+    const ofAnalysis = { oil, share: lot.perProduct[COMPOUND_ANALYTE[i]!] === 1 };
+    contents[i]! *= oilComponentLeft(age, lossClasses[i]!, ofAnalysis);
   }
 }
 
@@ -147,7 +166,9 @@ export function fillEffect(
 
   const { concentration, leaf, lost } = forms[lot.form];
   const alphaPct = inProduct(lot, row, ALPHA, concentration);
-  const alpha = Number.isNaN(alphaPct) ? 0 : alphaPct * MG_PER_G_PER_PCT;
+  const age = ageOf(lot.stored, values);
+  const left = Math.exp(-(lot.perProduct[ALPHA] ? age.analysis : age.harvest));
+  const alpha = Number.isNaN(alphaPct) ? 0 : alphaPct * MG_PER_G_PER_PCT * left;
   const dry = stage === 'dry_hop';
   effect.leaf = stage === 'mash' ? 0 : leaf;
   effect.alphaMash = stage === 'mash' ? alpha * values['mash.alpha_to_kettle'] : 0;

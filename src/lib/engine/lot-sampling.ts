@@ -96,7 +96,7 @@ export function drawLot(model: Model, lot: Lot, name: string, sampling: Sampling
   const { samples } = sampling;
   const width = ANALYTES.length;
   const figures = new Float64Array(samples * width).fill(NaN);
-  const stated = centralValues(lot);
+  const stated = centralValues(model, lot);
   const perProduct = stated.perProduct.slice();
   const oil = normalScores(`lot ${name} oil`, sampling);
   ANALYTES.forEach((analyte, i) => {

@@ -4,8 +4,17 @@ import { COMPOUNDS } from '#shared/ids.ts';
 import type { DoubtfulTotalId, Totals } from '#shared/answer.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { signalMatrix, signals, type SignalMatrix } from './aroma.ts';
-import { bitternessUnits, boilIsoFraction, isoFraction, type IsoFractions } from './bitterness.ts';
+import {
+  bitterParts,
+  bitternessUnits,
+  boilIsoFraction,
+  steepIsoFraction,
+  tastedBitterness,
+  type BitterParts,
+  type IsoFractions,
+} from './bitterness.ts';
 import type { Lot } from './composition.ts';
+import { creepCo2 } from './creep.ts';
 import type { Design } from './design.ts';
 import { blankEffect, centralValues, fillEffect, maltEffect, type LotValues } from './effect.ts';
 import {
@@ -27,6 +36,7 @@ export interface Point {
   /** By axis index. */
   readonly signals: Float64Array;
   readonly totals: Readonly<Record<DoubtfulTotalId, number>>;
+  readonly bitter: BitterParts;
 }
 
 /** Everything that may be drawn anew: parameters, thresholds, what is in each lot. */
@@ -41,7 +51,7 @@ export function defaultWorld(model: Model, lots: Iterable<Lot>): World {
   return {
     values: defaultValues(model),
     thresholds: defaultThresholds(model),
-    lots: new Map([...lots].map((lot) => [lot, centralValues(lot)])),
+    lots: new Map([...lots].map((lot) => [lot, centralValues(model, lot)])),
   };
 }
 
@@ -50,7 +60,7 @@ export function isoFractionsOf({ stages, values }: Process): IsoFractions {
   const { mash, hot_steep } = stages;
   return {
     mash: mash ? boilIsoFraction(mash.boil_minutes, values) : 0,
-    hot_steep: hot_steep ? isoFraction(hot_steep.temp_c, hot_steep.minutes, values) : 0,
+    hot_steep: hot_steep ? steepIsoFraction(hot_steep, values) : 0,
   };
 }
 
@@ -102,6 +112,7 @@ export function predictIn(
   const compounds = maltEffect(process);
   const pools = { alphaMash: 0, alphaSteep: 0, humulinones: 0, alphaDry: 0 };
   let leaf = 0;
+  let leafDry = 0;
   let lost = 0;
   let phRise = 0;
   const effect = blankEffect();
@@ -117,19 +128,25 @@ export function predictIn(
     pools.humulinones += dose * effect.humulinones;
     pools.alphaDry += dose * effect.alphaDry;
     leaf += dose * effect.leaf;
+    if (stage === 'dry_hop') leafDry += dose * effect.leaf;
     lost += grams * effect.lost;
     phRise += dose * effect.phRise;
   });
+  const bitter = bitterParts(pools, isoFractionsOf(process), load, values);
   return {
     compounds,
     oavs: compounds.map((ug, i) => ug / thresholds[i]!),
     signals: signals(matrix, compounds, leaf),
     totals: {
       leaf_g_per_l: leaf,
-      ibu: bitternessUnits(pools, isoFractionsOf(process), load, values),
+      ibu: bitternessUnits(bitter, values),
+      bitter_taste_mg_per_l: tastedBitterness(bitter, values),
+      polyphenols_mg_per_l: leafDry * values['polyphenol.gain'],
+      creep_co2_vol: creepCo2(leafDry, process.stages.dry_hop, values),
       beer_lost_l: Math.min(lost, batch.beer_l),
       ph_rise: phRise,
     },
+    bitter,
   };
 }
 

@@ -10,6 +10,7 @@ import {
   type LoadGroup,
   type TransferClass,
 } from '#shared/schemas/tables.ts';
+import { heatSum, type HotSteep } from './heat.ts';
 import type { Model, ParameterValues } from './model.ts';
 
 const KELVIN = 273.15;
@@ -35,17 +36,16 @@ export function loadFactor(group: LoadGroup, load: number, values: ParameterValu
   return 1 / (1 + load / values[`dry_hop.half_load.${group}`]);
 }
 
-/** Fraction extracted hot after `minutes`: 1 - exp(-k t), k halving per so many C of cooling. */
-export function hotExtraction(tempC: number, minutes: number, values: ParameterValues): number {
+/** Hot extraction rate, 1/min, halving per so many C of cooling. */
+export function hotExtractionRate(tempC: number, values: ParameterValues): number {
   const cooling = (STEEP_REFERENCE.tempC - tempC) / values['hot_steep.extraction_halving'];
-  return 1 - Math.exp(-values['hot_steep.extraction_rate'] * 0.5 ** cooling * minutes);
+  return values['hot_steep.extraction_rate'] * 0.5 ** cooling;
 }
 
-/** Evaporation rate in an open steep, 1/min: a share of the boil's, falling with temperature. */
-export function steepEvaporation(boilRate: number, tempC: number, values: ParameterValues): number {
+/** Evaporation rate in an open steep over that in the boil, falling with temperature. */
+export function steepEvaporation(tempC: number, values: ParameterValues): number {
   const fall = 1 / (tempC + KELVIN) - 1 / (STEEP_REFERENCE.tempC + KELVIN);
   return (
-    boilRate *
     values['hot_steep.evaporation_share'] *
     Math.exp(-values['hot_steep.evaporation_temperature'] * fall)
   );
@@ -66,22 +66,28 @@ function dryHopYields(
     values[DRY_HOP_YIELD[transferClass]] * (group === 'hydrocarbon' ? hydrocarbon : others);
 }
 
-function steepYields(
-  steep: NonNullable<Stages['hot_steep']>,
-  values: ParameterValues,
-): ClassYields {
+/**
+ * Open: extraction and evaporation against the reference steep. Closed: extraction alone. A lid never
+ * keeps less of an oxygenate than an open vessel; of hydrocarbons it does, as read (DIP_TRADE).
+ */
+function steepYields(steep: HotSteep, values: ParameterValues): ClassYields {
+  const { tempC, minutes } = STEEP_REFERENCE;
+  const extractionRate = (c: number) => hotExtractionRate(c, values);
+  const evaporation = (c: number) => steepEvaporation(c, values);
   const relative =
-    hotExtraction(steep.temp_c, steep.minutes, values) /
-    hotExtraction(STEEP_REFERENCE.tempC, STEEP_REFERENCE.minutes, values);
-  if (steep.closed) {
-    const most = Math.min(1, relative);
-    return (transferClass) => values[CLOSED_STEEP_YIELD[transferClass]] * most;
-  }
-  const here = steepEvaporation(1, steep.temp_c, values) * steep.minutes;
-  const reference = steepEvaporation(1, STEEP_REFERENCE.tempC, values) * STEEP_REFERENCE.minutes;
-  return (transferClass, boilClass) => {
-    const left = Math.exp(values[BOIL_RATE[boilClass]] * (reference - here));
+    (1 - Math.exp(-heatSum(steep, extractionRate, values))) /
+    (1 - Math.exp(-extractionRate(tempC) * minutes));
+  const spared = evaporation(tempC) * minutes - heatSum(steep, evaporation, values);
+  const open: ClassYields = (transferClass, boilClass) => {
+    const left = Math.exp(values[BOIL_RATE[boilClass]] * spared);
     return Math.min(1, values[STEEP_YIELD[transferClass]] * relative * left);
+  };
+  if (!steep.closed) return open;
+  const most = Math.min(1, relative);
+  return (transferClass, boilClass, group) => {
+    const closed = values[CLOSED_STEEP_YIELD[transferClass]] * most;
+    if (group !== 'oxygenate') return closed;
+    return Math.max(closed, open(transferClass, boilClass, group));
   };
 }
 

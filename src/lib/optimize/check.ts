@@ -53,7 +53,7 @@ export function additionsOf(
     const { lot: index, form, stage } = problem.uses[j]!;
     const { lot, candidate } = problem.offers[index]!;
     const grams = gramsOf(doses[k]!, brief);
-    const { price_per_kg, analysis } = candidate;
+    const { price_per_kg, analysis, storage } = candidate;
     const document = {
       hop: lot.hop,
       form,
@@ -61,6 +61,7 @@ export function additionsOf(
       grams,
       ...(price_per_kg === undefined ? {} : { price_per_kg }),
       ...(analysis === undefined ? {} : { analysis }),
+      ...(storage === undefined ? {} : { storage }),
     };
     rows.push({ document, addition: { lot, stage, grams }, isKept: false });
   });

@@ -54,9 +54,9 @@ export function usesOfAdditions(problem: BlendProblem, additions: readonly Addit
   return additions.map((addition) =>
     problem.uses.findIndex(({ lot, stage, form }) => {
       const { candidate, lot: offered } = problem.offers[lot]!;
-      const { price_per_kg, analysis } = candidate;
+      const { price_per_kg, analysis, storage } = candidate;
       if (stage !== addition.stage || form !== addition.form) return false;
-      const spec = { hop: offered.hop, form, price_per_kg, analysis };
+      const spec = { hop: offered.hop, form, price_per_kg, analysis, storage };
       return key(offered.hop, { ...addition, ...spec }) === key(addition.hop, addition);
     }),
   );

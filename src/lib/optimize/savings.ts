@@ -35,7 +35,7 @@ export interface SavingProgress extends DesignProgress {
   readonly minimise: Minimise;
 }
 
-/** The schedule's own lots, then others: a listed lot of the same hop, form and analysis is the same. */
+/** The schedule's own lots, then others: a listed lot that differs in nothing but its price is the same. */
 function candidatesOf(model: Model, save: Save): Candidate[] {
   const listed: Candidate[] =
     save.candidates === 'table'
@@ -45,16 +45,18 @@ function candidatesOf(model: Model, save: Save): Candidate[] {
       : [...(save.candidates ?? [])];
   const known = (c: Candidate) => {
     const lot = lotOf(model, c);
-    return lotKey({ hop: lot.ok ? lot.value.hop : c.hop, form: c.form, analysis: c.analysis });
+    const { form, analysis, storage } = c;
+    return lotKey({ hop: lot.ok ? lot.value.hop : c.hop, form, analysis, storage });
   };
   const seen = new Set(save.candidates === 'table' ? [] : listed.map(known));
   const own: Candidate[] = [];
-  for (const { hop, form, price_per_kg, analysis, grams } of save.additions) {
+  for (const { hop, form, price_per_kg, analysis, storage, grams } of save.additions) {
     const candidate: Candidate = {
       hop,
       form,
       ...(price_per_kg === undefined ? {} : { price_per_kg }),
       ...(analysis === undefined ? {} : { analysis }),
+      ...(storage === undefined ? {} : { storage }),
     };
     if (grams === 0 || seen.has(known(candidate))) continue;
     seen.add(known(candidate));
