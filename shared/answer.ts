@@ -108,6 +108,15 @@ export interface Blend {
   readonly proof?: Proof;
 }
 
+/** A blend as predicted at the defaults; with bands where they were drawn. */
+export interface PointBlend extends Omit<Blend, 'totals_band' | 'compounds' | 'axes' | 'proof'> {
+  readonly totals_band?: Blend['totals_band'];
+  readonly compounds: Readonly<Record<CompoundId, CompoundPoint>>;
+  readonly axes: Readonly<Record<AxisId, AxisPoint>>;
+}
+export type AxisPoint = Pick<AxisAnswer, 'intensity' | 'signal'> & Partial<AxisAnswer>;
+export type CompoundPoint = Pick<CompoundAnswer, 'ug_per_l' | 'oav'> & Partial<CompoundAnswer>;
+
 /** Why a candidate takes no part. */
 export interface LeftOut {
   readonly hop: string;

@@ -28,13 +28,13 @@ describe('odour chart', () => {
     const at = (c: string) => chart.bars.find((b) => b.compound === c)!.at;
     expect(at('linalool').value).toBeGreaterThan(chart.threshold);
     expect(at('geraniol').value).toBeLessThan(chart.threshold);
-    expect(at('geraniol').high).toBeGreaterThan(chart.threshold);
+    expect(at('geraniol').band!.high).toBeGreaterThan(chart.threshold);
   });
 
   it('stands a zero on the edge and keeps every place inside', () => {
     expect(chart.bars.at(-1)!.at.value).toBe(0);
     for (const { at } of chart.bars) {
-      for (const place of [at.value, at.low, at.high]) {
+      for (const place of [at.value, at.band!.low, at.band!.high]) {
         expect(place).toBeGreaterThanOrEqual(0);
         expect(place).toBeLessThanOrEqual(1);
       }

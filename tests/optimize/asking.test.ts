@@ -1,24 +1,8 @@
 // The screen's side of questions against a thread played by the test.
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { Asking, type QuestionListener } from '#optimize/asking.ts';
-import type { SearchThread } from '#optimize/client.ts';
-import type { Reply, Request, Topic } from '#optimize/protocol.ts';
-
-class PlayedThread implements SearchThread {
-  onmessage: SearchThread['onmessage'] = null;
-  onerror: SearchThread['onerror'] = null;
-  readonly heard: Request[] = [];
-  ended = false;
-  postMessage(request: Request): void {
-    this.heard.push(request);
-  }
-  terminate(): void {
-    this.ended = true;
-  }
-  say(reply: unknown): void {
-    this.onmessage?.({ data: reply } as MessageEvent<Reply>);
-  }
-}
+import type { Topic } from '#optimize/protocol.ts';
+import { PlayedThread } from './threads.ts';
 
 let threads: PlayedThread[];
 let told: string[];
@@ -49,9 +33,9 @@ describe('asking', () => {
     asking.ask('swap', question, listener('swap'));
     asking.ask('save', question, listener('save'));
     expect(threads).toHaveLength(1);
-    last().say({ kind: 'step', id: 2, step: null });
-    last().say({ kind: 'finding', id: 1, finding: null });
-    last().say({ kind: 'finding', id: 1, finding: null });
+    last().say({ kind: 'step', id: 2, step: null as never });
+    last().say({ kind: 'finding', id: 1, finding: null as never });
+    last().say({ kind: 'finding', id: 1, finding: null as never });
     last().say({ kind: 'refused', id: 2, problems: [] });
     expect(told).toEqual(['save step', 'swap found', 'save refused']);
   });
@@ -59,28 +43,35 @@ describe('asking', () => {
   it('passes on only the newest question of a topic, and nothing forgotten', () => {
     asking.ask('swap', question, listener('old'));
     asking.ask('swap', question, listener('new'));
-    last().say({ kind: 'finding', id: 1, finding: null });
+    last().say({ kind: 'finding', id: 1, finding: null as never });
     last().say({ kind: 'overtaken', id: 1 });
     expect(told).toEqual([]);
     asking.forget('swap');
-    last().say({ kind: 'finding', id: 2, finding: null });
+    last().say({ kind: 'finding', id: 2, finding: null as never });
     expect(told).toEqual([]);
     expect(last().heard.at(-1)).toEqual({ kind: 'forget', id: 2 });
   });
 
-  it('closes every question when the thread dies, and starts another for the next', () => {
+  it('asks again in a new thread when the old one dies, and closes all when that does not help', () => {
     asking.ask('swap', question, listener('swap'));
     asking.ask('save', question, listener('save'));
-    last().onerror?.({ message: 'out of memory' } as ErrorEvent);
-    expect(told).toEqual(['swap failed out of memory', 'save failed out of memory']);
-    asking.ask('swap', question, listener('swap'));
+    last().die('out of memory');
     expect(threads.map((t) => t.ended)).toEqual([true, false]);
+    expect(last().heard.map((r) => r.kind === 'ask' && r.topic)).toEqual(['swap', 'save']);
+    last().say({ kind: 'finding', id: 2, finding: null as never });
+    last().die('out of memory');
+    last().die('out of memory');
+    expect(told).toEqual(['save found']);
+    last().die('out of memory');
+    expect(told).toEqual(['save found', 'swap failed out of memory']);
+    asking.ask('swap', question, listener('swap'));
+    expect(last().ended).toBe(false);
   });
 
   it('ends a thread that does not hear a stop, and leaves alone one that does', () => {
     asking.ask('swap', question, listener('swap'));
     asking.stop('swap');
-    last().say({ kind: 'finding', id: 1, finding: null });
+    last().say({ kind: 'finding', id: 1, finding: null as never });
     vi.advanceTimersByTime(60_000);
     expect([last().ended, told]).toEqual([false, ['swap found']]);
     asking.ask('swap', question, listener('swap'));

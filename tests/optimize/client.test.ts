@@ -2,27 +2,10 @@
 // deaf are ended.
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { SearchClient, type SearchThread } from '#optimize/client.ts';
-import type { Designed, Reply, Request } from '#optimize/protocol.ts';
-
-class PlayedThread implements SearchThread {
-  onmessage: SearchThread['onmessage'] = null;
-  onerror: SearchThread['onerror'] = null;
-  readonly heard: Request[] = [];
-  ended = false;
-  postMessage(request: Request): void {
-    this.heard.push(request);
-  }
-  terminate(): void {
-    this.ended = true;
-  }
-  say(reply: Reply): void {
-    this.onmessage?.({ data: reply } as MessageEvent<Reply>);
-  }
-  die(message: string): void {
-    this.onerror?.({ message } as ErrorEvent);
-  }
-}
+import { SearchClient } from '#optimize/client.ts';
+import type { LiveBlend } from '#optimize/live.ts';
+import type { Designed } from '#optimize/protocol.ts';
+import { PlayedThread } from './threads.ts';
 
 const brief = (name: string) => ({ name }) as Brief;
 const designed = (lower_bound: number) => ({ answer: { lower_bound } }) as unknown as Designed;
@@ -41,6 +24,7 @@ beforeEach(() => {
       return last();
     },
     {
+      live: (blend) => told.push(['live', blend.worst_miss]),
       progress: (p) => told.push(['progress', p.objective]),
       answered: (d) => told.push(['answered', d.answer.lower_bound]),
       refused: (p) => told.push(['refused', p.length]),
@@ -52,11 +36,11 @@ afterEach(() => vi.useRealTimers());
 
 describe('client', () => {
   it('starts one worker, early if asked', () => {
-    client.warm();
-    client.warm();
+    client.ready(brief('a'), []);
+    client.ready(brief('a'), []);
     client.design(brief('a'));
     expect(threads).toHaveLength(1);
-    expect(last().heard.map((r) => r.kind)).toEqual(['design']);
+    expect(last().heard.map((r) => r.kind)).toEqual(['ready', 'ready', 'design']);
   });
 
   it('passes on only what belongs to the newest request', () => {
@@ -135,5 +119,56 @@ describe('client', () => {
     last().say({ kind: 'answer', id: 1, designed: designed(1) });
     expect(told).toEqual([]);
     expect(last().ended).toBe(true);
+  });
+});
+
+describe('dragged wishes', () => {
+  const blend = (worst_miss: number) => ({ worst_miss }) as LiveBlend;
+  const names = () =>
+    last().heard.map((r) => ('brief' in r ? `${r.kind} ${r.brief.name}` : r.kind));
+
+  it('have one question on its way and the newest waiting', () => {
+    for (const name of ['a', 'b', 'c', 'd']) client.live(brief(name), []);
+    expect(names()).toEqual(['live a']);
+    last().say({ kind: 'live', id: 1, blend: blend(1) });
+    expect(names()).toEqual(['live a', 'live d']);
+    last().say({ kind: 'live', id: 2, blend: blend(2) });
+    expect(names()).toEqual(['live a', 'live d']);
+    expect(told).toEqual([
+      ['live', 1],
+      ['live', 2],
+    ]);
+  });
+
+  it('give up an open design, of which nothing more is heard', () => {
+    client.design(brief('a'));
+    client.live(brief('b'), []);
+    last().say({ kind: 'answer', id: 1, designed: designed(1) });
+    last().say({ kind: 'overtaken', id: 1 });
+    last().say({ kind: 'live', id: 2, blend: blend(2) });
+    expect(told).toEqual([['live', 2]]);
+  });
+
+  it('are forgotten once there is something to design', () => {
+    client.live(brief('a'), []);
+    client.live(brief('b'), []);
+    client.design(brief('c'));
+    last().say({ kind: 'live', id: 1, blend: blend(1) });
+    expect(names()).toEqual(['live a', 'design c']);
+    expect(told).toEqual([]);
+  });
+
+  it('go on after a refusal, a failure and a death', () => {
+    client.live(brief('a'), []);
+    last().say({ kind: 'refused', id: 1, problems: [] });
+    client.live(brief('b'), []);
+    last().say({ kind: 'failed', id: 2, reason: 'odd' });
+    client.live(brief('c'), []);
+    last().die('gone');
+    expect(names()).toEqual(['live c']);
+    for (let i = 0; i < 3; i += 1) last().die('gone');
+    client.live(brief('d'), []);
+    last().say({ kind: 'live', id: 4, blend: blend(4) });
+    expect(told).toEqual([['live', 4]]);
   });
 });

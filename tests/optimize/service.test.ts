@@ -4,6 +4,7 @@ import type { DesignAnswer } from '#shared/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignProgress } from '#optimize/contract.ts';
+import type { LiveBlend } from '#optimize/live.ts';
 import type { Reply } from '#optimize/protocol.ts';
 import { Service, type Search, type Workshop } from '#optimize/service.ts';
 
@@ -23,6 +24,7 @@ const answer = (lower_bound: number): DesignAnswer => ({
   why: { left_out: [], notes: [] },
 });
 const brief = {} as Brief;
+const blend = { worst_miss: 3 } as LiveBlend;
 
 /** A search of so many steps; says how many it took, and whether it was dropped half-way. */
 class Bench {
@@ -47,9 +49,10 @@ class Bench {
     }
   }
 
-  service(open: Workshop['open']): Service {
+  service(open: Workshop['open'], live: Workshop['live'] = () => success(blend)): Service {
     return new Service({
       open,
+      live,
       describe: (a) => ({ answer: a, evidence: [] }),
       reply: (reply) => this.replies.push(reply),
       rest: () => new Promise((resolve) => setImmediate(resolve)),
@@ -75,7 +78,7 @@ describe('service', () => {
       id: 1,
       designed: { answer: { lower_bound: 9 } },
     });
-    expect(bench.replies.filter((r) => r.kind === 'progress')).toHaveLength(3);
+    expect(bench.replies.filter((r) => r.kind === 'progress')).toHaveLength(4);
   });
 
   it('drops a search for a newer one and closes both', async () => {
@@ -113,6 +116,52 @@ describe('service', () => {
     service.design({ kind: 'design', id: 1, brief, options: {} });
     service.stop(1);
     expect((await bench.closing(1))[0]?.kind).toBe('answer');
+  });
+
+  it('answers dragged wishes after at most one slice and gives up the design', async () => {
+    const bench = new Bench();
+    const service = bench.service(() => bench.steps(100_000));
+    service.design({ kind: 'design', id: 1, brief, options: {} });
+    for (let i = 0; i < 3; i += 1) await new Promise((resolve) => setImmediate(resolve));
+    const before = bench.clock;
+    for (const id of [2, 3, 4]) service.live({ kind: 'live', id, brief, hops: [] });
+    expect((await bench.closing(4)).map((r) => [r.kind, r.id]).sort()).toEqual([
+      ['live', 4],
+      ['overtaken', 1],
+      ['overtaken', 2],
+      ['overtaken', 3],
+    ]);
+    // Steps of the played search take 5 ms, so a slice of 8 ms ends after 10.
+    expect(bench.clock - before).toBeLessThanOrEqual(10);
+    expect(bench.dropped).toBe(1);
+    service.design({ kind: 'design', id: 5, brief, options: {} });
+    service.live({ kind: 'live', id: 6, brief, hops: [] });
+    expect((await bench.closing(6)).slice(4).map((r) => [r.kind, r.id])).toEqual([
+      ['overtaken', 5],
+      ['live', 6],
+    ]);
+  });
+
+  it('closes dragged wishes that cannot be asked or break', async () => {
+    const bench = new Bench();
+    const problem = { path: 'limits', message: 'they clash', cure: 'Loosen one' };
+    const lives: Workshop['live'][] = [
+      () => failure(problem),
+      () => {
+        throw new Error('broken on purpose');
+      },
+    ];
+    const service = bench.service(
+      () => bench.steps(1),
+      (...asked) => lives.shift()!(...asked),
+    );
+    service.live({ kind: 'live', id: 1, brief, hops: [] });
+    await bench.closing(1);
+    service.live({ kind: 'live', id: 2, brief, hops: [] });
+    expect(await bench.closing(2)).toMatchObject([
+      { kind: 'refused', id: 1, problems: [problem] },
+      { kind: 'failed', id: 2, reason: 'broken on purpose' },
+    ]);
   });
 
   it('replies to a brief that cannot be designed from, and to a search that breaks', async () => {

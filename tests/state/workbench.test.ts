@@ -3,6 +3,7 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Blend } from '#shared/answer.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
+import type { LiveBlend } from '#optimize/live.ts';
 import type { Designed } from '#optimize/protocol.ts';
 import { savedDesign, workspaceOf } from '#state/documents.ts';
 import { Workbench } from '#state/workbench.svelte.ts';
@@ -15,7 +16,7 @@ const designed = (worst_miss: number): Designed => ({
     lower_bound: 0,
     gap: 0,
     milliseconds: 1,
-    blends: [{ worst_miss } as Blend],
+    blends: [{ worst_miss, additions: [] as Blend['additions'] } as Blend],
     why: { left_out: [], notes: [] },
   },
   evidence: [],
@@ -25,16 +26,27 @@ const wish = (aim: number) => (brief: Brief) => ({
   target: { ...brief.target, floral: { aim, within: 0.3 } },
 });
 
+const live = (worst_miss: number) => ({ worst_miss, misses: [] }) as unknown as LiveBlend;
+
 let asked: Brief[];
 let workspace: Workspace;
+let dragged: Brief[];
+let readied: Brief[];
 let workbench: Workbench;
 
 beforeEach(() => {
   vi.useFakeTimers();
   asked = [];
+  dragged = [];
+  readied = [];
   workspace = new Workspace(workspaceOf([savedDesign(demo)]));
   workbench = new Workbench(workspace, designed(0));
-  workbench.useSearcher({ design: (brief) => asked.push(brief), stop: () => {} });
+  workbench.useSearcher({
+    design: (brief) => asked.push(brief),
+    live: (brief) => dragged.push(brief),
+    ready: (brief) => readied.push(brief),
+    stop: () => {},
+  });
 });
 afterEach(() => vi.useRealTimers());
 
@@ -64,20 +76,51 @@ describe('edits', () => {
 });
 
 describe('a drag', () => {
-  it('shows at once, searches now and then, and is one step when dropped', () => {
+  it('shows at once, asks for each move, searches when dropped, and is one step', () => {
     for (let i = 1; i <= 20; i += 1) {
       workbench.preview(wish(i / 10));
       expect(workbench.brief.target.floral).toEqual({ aim: i / 10, within: 0.3 });
       vi.advanceTimersByTime(16);
     }
-    expect(asked.length).toBeGreaterThanOrEqual(1);
-    expect(asked.length).toBeLessThanOrEqual(3);
+    expect(dragged.map((b) => b.target.floral?.aim)).toEqual(
+      Array.from({ length: 20 }, (_, i) => (i + 1) / 10),
+    );
+    expect(asked).toEqual([]);
     expect(workspace.undoName).toBeNull();
     workbench.edit('floral 2', wish(2));
     expect(asked.at(-1)).toBe(workbench.brief);
     workspace.undo();
     expect(workbench.brief).toEqual(demo);
     expect(workspace.undoName).toBeNull();
+  });
+
+  it('shows the blend for it, until the search after it has answered', () => {
+    workbench.preview(wish(2));
+    expect(workbench.shown?.worst_miss).toBe(0);
+    workbench.heardLive(live(3));
+    workbench.heardLive(live(4));
+    expect([workbench.shown?.worst_miss, workbench.live?.worst_miss]).toEqual([4, 4]);
+    expect(workbench.blend?.worst_miss).toBe(0);
+    workbench.edit('floral 2', wish(2));
+    workbench.heardLive(live(5));
+    expect(workbench.shown?.worst_miss).toBe(4);
+    workbench.heardAnswer(designed(1));
+    expect([workbench.shown?.worst_miss, workbench.live]).toEqual([1, null]);
+    expect(readied.at(-1)).toBe(workbench.brief);
+  });
+
+  it('gives up a search at work, and its blend is gone after a cancel or another edit', () => {
+    workbench.edit('floral 1', wish(1));
+    workbench.preview(wish(2));
+    expect(workbench.searching).toBe(false);
+    workbench.heardLive(live(3));
+    workbench.cancelPreview();
+    expect([workbench.live, workbench.searching]).toEqual([null, true]);
+    workbench.preview(wish(2));
+    workbench.heardLive(live(3));
+    workbench.edit('floral 2', wish(2));
+    workspace.undo();
+    expect(workbench.live).toBeNull();
   });
 
   it('leaves nothing behind when it is cancelled', () => {

@@ -2,7 +2,7 @@
 // smelled and left when it is not. A log scale has no zero, so 1 is the only honest base.
 import { scaleLog } from 'd3';
 import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
-import type { CompoundAnswer } from '#shared/answer.ts';
+import type { Band, CompoundPoint } from '#shared/answer.ts';
 
 /** Least odour activity drawn; anything lower stands on the edge and is named in figures. */
 export const OAV_FLOOR = 0.01;
@@ -10,10 +10,8 @@ export const OAV_FLOOR = 0.01;
 export interface OdourBar {
   readonly compound: CompoundId;
   readonly oav: number;
-  readonly low: number;
-  readonly high: number;
-  /** Places across the chart, fractions of its width. */
-  readonly at: { readonly value: number; readonly low: number; readonly high: number };
+  /** Places across the chart, fractions of its width; no band where none was drawn. */
+  readonly at: { readonly value: number; readonly band: Band | null };
 }
 
 export interface OdourChart {
@@ -24,12 +22,13 @@ export interface OdourChart {
   readonly ticks: readonly { readonly value: number; readonly at: number }[];
 }
 
-export function odourChart(compounds: Readonly<Record<CompoundId, CompoundAnswer>>): OdourChart {
+export function odourChart(compounds: Readonly<Record<CompoundId, CompoundPoint>>): OdourChart {
   const known = COMPOUNDS.flatMap((compound) => {
     const { oav, oav_low: low, oav_high: high } = compounds[compound];
-    return oav === null || low === null || high === null ? [] : [{ compound, oav, low, high }];
+    if (oav === null) return [];
+    return [{ compound, oav, band: low != null && high != null ? { low, high } : null }];
   });
-  const top = Math.max(10, ...known.map((k) => Math.max(k.oav, k.high)));
+  const top = Math.max(10, ...known.map((k) => Math.max(k.oav, k.band?.high ?? 0)));
   const decade = 10 ** Math.ceil(Math.log10(top));
   const across = scaleLog().domain([OAV_FLOOR, decade]).range([0, 1]).clamp(true);
   const place = (value: number) => across(Math.max(OAV_FLOOR, value));
@@ -40,7 +39,14 @@ export function odourChart(compounds: Readonly<Record<CompoundId, CompoundAnswer
   }
   return {
     bars: known
-      .map((k) => ({ ...k, at: { value: place(k.oav), low: place(k.low), high: place(k.high) } }))
+      .map(({ compound, oav, band }) => ({
+        compound,
+        oav,
+        at: {
+          value: place(oav),
+          band: band && { low: place(band.low), high: place(band.high) },
+        },
+      }))
       .sort((a, b) => b.oav - a.oav),
     threshold: across(1),
     ticks,

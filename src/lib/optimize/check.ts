@@ -2,7 +2,7 @@
 // bands, and every wish and limit of the brief is compared with what was predicted. The search and
 // its problem have no say here, so an error in them cannot hide.
 import { AXES, STAGES } from '#shared/ids.ts';
-import type { Blend, Miss, Totals } from '#shared/answer.ts';
+import type { Blend, Miss, PointBlend, Totals } from '#shared/answer.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import { intensityOf, signalOf } from '#engine/aroma.ts';
 import { nameKey } from '#engine/composition.ts';
@@ -78,16 +78,17 @@ function limitMisses(
   brief: Brief,
   totals: Totals,
   { lots, chosen }: Pick<BlendAdditions, 'lots' | 'chosen'>,
+  rounding: number,
 ): Miss[] {
   const { limits, batch } = brief;
   const misses: Miss[] = [];
   const atMost = (wish: string, asked: number | undefined, got: number) => {
-    if (asked !== undefined && got > asked * (1 + CHECK_TOLERANCE) + 1e-9) {
+    if (asked !== undefined && got > asked * (1 + rounding) + 1e-9) {
       misses.push({ wish, asked, got, by: got - asked });
     }
   };
   const atLeast = (wish: string, asked: number | undefined, got: number) => {
-    if (asked !== undefined && got < asked * (1 - CHECK_TOLERANCE) - 1e-9) {
+    if (asked !== undefined && got < asked * (1 - rounding) - 1e-9) {
       misses.push({ wish, asked, got, by: asked - got });
     }
   };
@@ -135,6 +136,34 @@ export function checked(
   const { documents, lots } = additions;
   const design: Design = { name, batch, stages, additions: lots };
   const { totals, totals_band, compounds, axes } = predict(model, design, band);
+  const { broken, ...missed } = judged(model, brief, additions, { totals, axes });
+  return {
+    blend: {
+      additions: documents,
+      totals,
+      totals_band,
+      compounds,
+      axes,
+      ...missed,
+    },
+    broken,
+  };
+}
+
+/** What a predicted blend misses. */
+interface Judgement extends Pick<Blend, 'worst_miss' | 'distance' | 'misses'> {
+  /** As in `Checked`. */
+  readonly broken: readonly Miss[];
+}
+
+/** Lists every wish and limit that predicted figures miss. @param rounding relative miss that is none. */
+export function judged(
+  model: Model,
+  brief: Brief,
+  additions: BlendAdditions,
+  { totals, axes }: Pick<PointBlend, 'totals' | 'axes'>,
+  rounding = CHECK_TOLERANCE,
+): Judgement {
   const values = defaultValues(model);
   const wishes: Miss[] = [];
   let worst = 0;
@@ -148,25 +177,18 @@ export function checked(
     const { intensity, signal } = axes[axis];
     // Compared as signals, where rounding is relative.
     const misses =
-      signal < signalOf(low, values) * (1 - CHECK_TOLERANCE) ||
-      signal > (high === Infinity ? high : signalOf(high, values)) * (1 + CHECK_TOLERANCE) + 1e-12;
+      signal < signalOf(low, values) * (1 - rounding) ||
+      signal > (high === Infinity ? high : signalOf(high, values)) * (1 + rounding) + 1e-12;
     if (!misses) continue;
     const by = Math.max(low - intensityOf(signal, values), intensity - high);
     wishes.push({ wish: `target.${axis}`, asked: wish, got: intensity, by });
     worst = Math.max(worst, by);
   }
-  const limits = limitMisses(brief, totals, additions);
+  const limits = limitMisses(brief, totals, additions, rounding);
   return {
-    blend: {
-      additions: documents,
-      totals,
-      totals_band,
-      compounds,
-      axes,
-      worst_miss: worst,
-      ...(brief.minimise === 'closest' && { distance }),
-      misses: [...wishes, ...limits],
-    },
+    worst_miss: worst,
+    ...(brief.minimise === 'closest' && { distance }),
+    misses: [...wishes, ...limits],
     broken: limits.filter((m) => !m.wish.startsWith('limits.ibu')),
   };
 }

@@ -1,128 +1,120 @@
-// The screen's side of the search: sends the newest brief, passes on only what belongs to it.
-// A dead or deaf worker is ended and replaced, a few times; then it is said that it cannot run.
+// The screen's side of the design: the newest brief is searched, and while a wish is dragged the newest
+// wishes are answered at once. Of what is dragged one question is on its way and the newest waits, so
+// that no queue builds up. Passes on only what belongs to the newest request.
 import type { Problem } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
-import type { Designed, Reply, Request } from './protocol.ts';
+import type { LiveBlend } from './live.ts';
+import type { Designed, LiveRequest } from './protocol.ts';
+import { Thread, type SearchThread } from './thread.ts';
 
-/** The part of a `Worker` used here. */
-export interface SearchThread {
-  postMessage(request: Request): void;
-  terminate(): void;
-  onmessage: ((event: MessageEvent<Reply>) => void) | null;
-  onerror: ((event: ErrorEvent) => void) | null;
-}
-
-/** Who hears about the newest request. Exactly one of the last three closes it. */
+/** Who hears about the newest request. Exactly one of the last three closes a design. */
 export interface SearchListener {
+  /** The blend for wishes that are being dragged; never an older one after a newer one. */
+  live(blend: LiveBlend): void;
   progress(progress: DesignProgress): void;
   answered(designed: Designed): void;
   refused(problems: readonly Problem[]): void;
   failed(reason: string): void;
 }
 
-/** Deaths in a row after which the worker is not started again. */
-const LIVES = 3;
-/** How long a stop may take before the worker counts as deaf, ms: far above a slice. */
-const STOP_GRACE_MS = 2000;
+interface Dragged {
+  readonly brief: Brief;
+  readonly hops: readonly string[];
+}
 
 export class SearchClient {
-  readonly #start: () => SearchThread;
+  readonly #thread: Thread;
   readonly #listener: SearchListener;
-  #thread: SearchThread | null = null;
-  #deaths = 0;
-  #id = 0;
-  #open: Extract<Request, { kind: 'design' }> | null = null;
-  #deaf: ReturnType<typeof setTimeout> | undefined;
+  /** The open design. */
+  #design: number | null = null;
+  /** The question about dragged wishes on its way. */
+  #live: number | null = null;
+  #next: Dragged | null = null;
 
-  /** @param start makes the worker; called again for each replacement. */
   constructor(start: () => SearchThread, listener: SearchListener) {
-    this.#start = start;
+    this.#thread = new Thread(start);
     this.#listener = listener;
   }
 
   /** Designs from this brief; anything older is forgotten. */
   design(brief: Brief, options: DesignOptions = {}): void {
-    clearTimeout(this.#deaf);
-    this.#id += 1;
-    this.#open = { kind: 'design', id: this.#id, brief, options };
-    this.#send(this.#open);
+    this.#forget();
+    const id = this.#thread.nextId();
+    this.#design = id;
+    this.#thread.ask(
+      { kind: 'design', id, brief, options },
+      {
+        step: (reply) => {
+          if (reply.kind === 'progress') this.#listener.progress(reply.progress);
+        },
+        closed: (reply) => {
+          this.#design = null;
+          if (reply.kind === 'answer') this.#listener.answered(reply.designed);
+          else if (reply.kind === 'refused') this.#listener.refused(reply.problems);
+          else if (reply.kind === 'failed') this.#listener.failed(reply.reason);
+        },
+        lost: (reason) => {
+          this.#design = null;
+          this.#listener.failed(reason);
+        },
+      },
+    );
   }
 
-  /** Starts the worker ahead of the first brief, so that it is ready by then. */
-  warm(): void {
-    try {
-      this.#thread ??= this.#started();
-    } catch {
-      // Told when a design is asked for.
-    }
+  /**
+   * Asks for the blend to show while wishes are dragged; an open design is given up.
+   * @param hops names of the hops of the blend last designed.
+   */
+  live(brief: Brief, hops: readonly string[]): void {
+    if (this.#design !== null) this.#forget();
+    this.#next = { brief, hops };
+    if (this.#live === null) this.#sendNext();
+  }
+
+  /** Gets the thread ready for wishes of this brief to be dragged. */
+  ready(brief: Brief, hops: readonly string[]): void {
+    this.#thread.tell({ kind: 'ready', brief, hops });
   }
 
   /** Ends the search with the best blend so far. */
   stop(): void {
-    if (!this.#open) return;
-    this.#send({ kind: 'stop', id: this.#open.id });
-    clearTimeout(this.#deaf);
-    this.#deaf = setTimeout(() => {
-      this.#open = null;
-      this.#end();
-      this.#listener.failed('The search did not stop in time and was ended');
-    }, STOP_GRACE_MS);
+    if (this.#design !== null) this.#thread.stop(this.#design);
   }
 
-  /** Forgets the open request and ends the worker. */
+  /** Forgets what is open and ends the thread. */
   close(): void {
-    this.#open = null;
-    this.#end();
+    this.#forget();
+    this.#thread.close();
   }
 
-  #send(request: Request): void {
-    try {
-      this.#thread ??= this.#started();
-      this.#thread.postMessage(request);
-    } catch (fault) {
-      this.#died(fault instanceof Error ? fault.message : String(fault));
-    }
+  #forget(): void {
+    if (this.#design !== null) this.#thread.drop(this.#design);
+    if (this.#live !== null) this.#thread.drop(this.#live);
+    this.#design = null;
+    this.#live = null;
+    this.#next = null;
   }
 
-  #started(): SearchThread {
-    const thread = this.#start();
-    thread.onmessage = ({ data }) => this.#heard(data);
-    thread.onerror = (event) => this.#died(event.message || 'the search could not be loaded');
-    return thread;
-  }
-
-  #end(): void {
-    clearTimeout(this.#deaf);
-    this.#thread?.terminate();
-    this.#thread = null;
-  }
-
-  #died(reason: string): void {
-    this.#end();
-    this.#deaths += 1;
-    const lost = this.#open;
-    if (!lost) return;
-    if (this.#deaths < LIVES) {
-      this.#send(lost);
-      return;
-    }
-    this.#open = null;
-    this.#deaths = 0;
-    this.#listener.failed(reason);
-  }
-
-  #heard(reply: Reply): void {
-    if (reply.id !== this.#open?.id) return;
-    if (reply.kind === 'progress') {
-      this.#listener.progress(reply.progress);
-      return;
-    }
-    clearTimeout(this.#deaf);
-    this.#open = null;
-    this.#deaths = 0;
-    if (reply.kind === 'answer') this.#listener.answered(reply.designed);
-    else if (reply.kind === 'refused') this.#listener.refused(reply.problems);
-    else if (reply.kind === 'failed') this.#listener.failed(reply.reason);
+  #sendNext(): void {
+    const dragged = this.#next;
+    if (!dragged) return;
+    this.#next = null;
+    const id = this.#thread.nextId();
+    this.#live = id;
+    const request: LiveRequest = { kind: 'live', id, ...dragged };
+    const done = () => {
+      this.#live = null;
+      this.#sendNext();
+    };
+    this.#thread.ask(request, {
+      step: () => {},
+      closed: (reply) => {
+        done();
+        if (reply.kind === 'live') this.#listener.live(reply.blend);
+      },
+      // The last blend stays until the wish is let go; the design that follows says what is wrong.
+      lost: done,
+    });
   }
 }

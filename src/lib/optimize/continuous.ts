@@ -178,11 +178,7 @@ export class Continuous {
     simplex.upper.set(rows.upper);
     for (;;) {
       this.solves += 1;
-      const status = simplex.solve(
-        rows.bounded(asked, slack),
-        rows.basis,
-        below / this.#costScale,
-      );
+      const status = simplex.solve(rows.bounded(asked, slack), rows.basis, below / this.#costScale);
       rows.basis = simplex.basis();
       if (status === 'infeasible') {
         rows.keepRay(simplex.ray);

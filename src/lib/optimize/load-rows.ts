@@ -4,7 +4,7 @@
 // alone is kept: with other bounds the same weights prove something again, without solving.
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { Basis, LpRow } from './simplex.ts';
-import { excess, ibuAt, IBU_PER_INTENSITY, signalAt, signalWindow, TOLERANCE } from './truth.ts';
+import { excess, ibuAt, ibuRoom, signalAt, signalWindow, TOLERANCE } from './truth.ts';
 import type { Doses } from './truth.ts';
 
 interface Row extends LpRow {
@@ -96,7 +96,7 @@ export class RowsAtLoad {
     const { bitter } = this.#problem;
     if (bitter?.atMost === undefined) return false;
     const { constant } = this.#row(this.#bitter);
-    return constant > bitter.atMost + IBU_PER_INTENSITY * slack;
+    return constant > bitter.atMost + ibuRoom(bitter, slack);
   }
 
   /** The rows in the program with their bounds at a slack. */
@@ -134,7 +134,7 @@ export class RowsAtLoad {
     });
     const { bitter } = asked;
     if (bitter?.atLeast !== undefined) {
-      const least = bitter.atLeast - IBU_PER_INTENSITY * slack;
+      const least = bitter.atLeast - ibuRoom(bitter, slack);
       if (ibuAt(asked, doses, load) < least - TOLERANCE * Math.max(1, least)) {
         add(this.#bitter + 1 + this.#sidesOf(doses));
       }
@@ -240,9 +240,13 @@ export class RowsAtLoad {
   #boundsOf(asked: BlendProblem, r: number, slack: number): { low: number; high: number } {
     if (r === 0) return { low: this.load, high: this.load };
     if (r < this.#bitter) return signalWindow(asked, asked.axes[r - 1]!, slack);
-    const widened = IBU_PER_INTENSITY * slack;
-    if (r === this.#bitter) return { low: -Infinity, high: asked.bitter!.atMost! + widened };
-    if (r < this.#limits) return { low: asked.bitter!.atLeast! - widened, high: Infinity };
+    if (r < this.#limits) {
+      const { atMost, atLeast } = asked.bitter!;
+      const widened = ibuRoom(asked.bitter!, slack);
+      return r === this.#bitter
+        ? { low: -Infinity, high: atMost! + widened }
+        : { low: atLeast! - widened, high: Infinity };
+    }
     if (r < this.#required) return { low: -Infinity, high: asked.limits[r - this.#limits]!.most };
     return { low: leastOf(asked, asked.required[r - this.#required]!), high: Infinity };
   }

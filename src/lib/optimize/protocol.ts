@@ -10,6 +10,7 @@ import type { Brief, Save, Swap } from '#shared/schemas/brief.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
 import type { Evidence } from './evidence.ts';
 import type { Explanation } from './explain.ts';
+import type { LiveBlend } from './live.ts';
 import type { SavingProgress } from './savings.ts';
 import type { SwapProgress } from './swap.ts';
 
@@ -69,6 +70,15 @@ export type Ask = {
   };
 }[Topic];
 
+/** Asks for the blend to show while wishes are dragged; gives up the design at work. */
+export interface LiveRequest {
+  readonly kind: 'live';
+  readonly id: number;
+  readonly brief: Brief;
+  /** Names of the hops of the blend last designed. */
+  readonly hops: readonly string[];
+}
+
 export type Request =
   | {
       readonly kind: 'design';
@@ -76,20 +86,30 @@ export type Request =
       readonly brief: Brief;
       readonly options: DesignOptions;
     }
-  /** Ends the search of that id with the best so far. */
-  | { readonly kind: 'stop'; readonly id: number }
+  | LiveRequest
   | Ask
-  /** Nobody waits for that question any more. */
+  /** Wishes of this brief may be dragged next. Has no reply. */
+  | { readonly kind: 'ready'; readonly brief: Brief; readonly hops: readonly string[] }
+  /** Ends the search of that id with the best so far. Its own closing reply answers. */
+  | { readonly kind: 'stop'; readonly id: number }
+  /** Nobody waits for that question any more. Its own closing reply answers. */
   | { readonly kind: 'forget'; readonly id: number };
 
-export type Reply =
+/** How a request stands on the way. */
+export type StepReply =
   | { readonly kind: 'step'; readonly id: number; readonly step: Step<Topic> }
+  | { readonly kind: 'progress'; readonly id: number; readonly progress: DesignProgress };
+
+/** The last of a request. */
+export type ClosingReply =
   | { readonly kind: 'finding'; readonly id: number; readonly finding: Finding<Topic> }
-  | { readonly kind: 'progress'; readonly id: number; readonly progress: DesignProgress }
   | { readonly kind: 'answer'; readonly id: number; readonly designed: Designed }
+  | { readonly kind: 'live'; readonly id: number; readonly blend: LiveBlend }
   /** The brief cannot be designed from; says why and what to change. */
   | { readonly kind: 'refused'; readonly id: number; readonly problems: readonly Problem[] }
   /** Something broke that no brief should break. */
   | { readonly kind: 'failed'; readonly id: number; readonly reason: string }
   /** A newer request came before this one was done. */
   | { readonly kind: 'overtaken'; readonly id: number };
+
+export type Reply = StepReply | ClosingReply;

@@ -1,14 +1,16 @@
 // The search's thread, free of the thread: takes requests, searches in short slices, always replies.
 // Between slices the event loop runs, so that a stop or a newer request is heard at once. A newer
-// request overtakes the one at work; only the newest waits.
+// request overtakes the one at work; only the newest waits. Dragged wishes are answered at the next
+// look at the mail, and the design at work is given up: it answers wishes nobody has any more.
 import type { DesignAnswer } from '#shared/answer.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
-import type { Designed, Reply, Request } from './protocol.ts';
+import type { LiveBlend } from './live.ts';
+import type { Designed, LiveRequest, Reply, Request } from './protocol.ts';
 
 /** Longest time between two looks at the mail, ms, as far as single steps of the search allow. */
-const SLICE_MS = 15;
+const SLICE_MS = 8;
 
 export type Search = Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined>;
 export type DesignRequest = Extract<Request, { kind: 'design' }>;
@@ -16,6 +18,8 @@ export type DesignRequest = Extract<Request, { kind: 'design' }>;
 export interface Workshop {
   /** Opens a search. */
   readonly open: (brief: Brief, options: DesignOptions) => Search;
+  /** The blend to show for dragged wishes, in a few milliseconds. */
+  readonly live: (brief: Brief, hops: readonly string[]) => Outcome<LiveBlend>;
   /** Joins the answer to what it rests on. */
   readonly describe: (answer: DesignAnswer) => Designed;
   readonly reply: (reply: Reply) => void;
@@ -30,6 +34,8 @@ export class Service {
   #waiting: DesignRequest | null = null;
   #current: number | null = null;
   #stopped = false;
+  #givenUp = false;
+  #live: LiveRequest | null = null;
 
   constructor(workshop: Workshop) {
     this.#workshop = workshop;
@@ -45,12 +51,51 @@ export class Service {
     if (id === this.#current) this.#stopped = true;
   }
 
+  /** Answers dragged wishes; of several that wait only the newest. */
+  live(request: LiveRequest): void {
+    const { reply, rest } = this.#workshop;
+    this.#givenUp = true;
+    if (this.#waiting) reply({ kind: 'overtaken', id: this.#waiting.id });
+    this.#waiting = null;
+    const older = this.#live;
+    this.#live = request;
+    if (older) reply({ kind: 'overtaken', id: older.id });
+    else void rest().then(() => this.#answerLive());
+  }
+
+  /** Gets ready for dragged wishes, if there is nothing else to do. */
+  ready(brief: Brief, hops: readonly string[]): void {
+    if (this.#current !== null || this.#live) return;
+    try {
+      this.#workshop.live(brief, hops);
+    } catch {
+      // Told when it is asked for.
+    }
+  }
+
+  #answerLive(): void {
+    const { id, brief, hops } = this.#live!;
+    this.#live = null;
+    const { live, reply } = this.#workshop;
+    try {
+      const outcome = live(brief, hops);
+      reply(
+        outcome.ok
+          ? { kind: 'live', id, blend: outcome.value }
+          : { kind: 'refused', id, problems: outcome.problems },
+      );
+    } catch (fault) {
+      reply({ kind: 'failed', id, reason: reasonOf(fault) });
+    }
+  }
+
   async #work(): Promise<void> {
     while (this.#waiting) {
       const request = this.#waiting;
       this.#waiting = null;
       this.#current = request.id;
       this.#stopped = false;
+      this.#givenUp = false;
       this.#workshop.reply(await this.#closingReply(request));
       this.#current = null;
     }
@@ -63,7 +108,7 @@ export class Service {
       if (!outcome.ok) return { kind: 'refused', id, problems: outcome.problems };
       return { kind: 'answer', id, designed: this.#workshop.describe(outcome.value) };
     } catch (fault) {
-      return { kind: 'failed', id, reason: fault instanceof Error ? fault.message : String(fault) };
+      return { kind: 'failed', id, reason: reasonOf(fault) };
     }
   }
 
@@ -72,7 +117,7 @@ export class Service {
     const { now, rest, reply } = this.#workshop;
     for (;;) {
       await rest();
-      if (this.#waiting) {
+      if (this.#waiting || this.#givenUp) {
         search.return(undefined as never);
         return null;
       }
@@ -86,4 +131,8 @@ export class Service {
       reply({ kind: 'progress', id, progress: latest });
     }
   }
+}
+
+function reasonOf(fault: unknown): string {
+  return fault instanceof Error ? fault.message : String(fault);
 }

@@ -4,7 +4,7 @@ import type { Answering } from './questions.ts';
 import type { Ask, Reply, Topic } from './protocol.ts';
 
 /** Longest turn of a question before the others and the mail have theirs, ms. */
-const SLICE_MS = 25;
+const SLICE_MS = 8;
 /** Least time between two reports of one question, ms; the first goes out at once. */
 const REPORT_MS = 120;
 

@@ -1,6 +1,7 @@
 // The search's thread: wires the service and the study to this worker's mail.
 import { model } from '#engine/model.ts';
-import { designing } from './design.ts';
+import { answering } from './answering.ts';
+import { Lives } from './live.ts';
 import type { Reply, Request } from './protocol.ts';
 import { described, opened } from './questions.ts';
 import { Service } from './service.ts';
@@ -20,15 +21,19 @@ const mail = {
     }),
   now: () => performance.now(),
 };
+const lives = new Lives(model);
 const service = new Service({
   ...mail,
-  open: (brief, options) => designing(model, brief, options),
+  open: (brief, options) => answering(model, brief, options),
+  live: (brief, hops) => lives.blendFor(brief, hops),
   describe: (answer) => described(model, answer),
 });
 const study = new Study({ ...mail, open: (ask) => opened(model, ask) });
 
 self.onmessage = ({ data: request }: MessageEvent<Request>) => {
   if (request.kind === 'design') service.design(request);
+  else if (request.kind === 'live') service.live(request);
+  else if (request.kind === 'ready') service.ready(request.brief, request.hops);
   else if (request.kind === 'ask') study.ask(request);
   else if (request.kind === 'forget') study.forget(request.id);
   else {

@@ -1,10 +1,11 @@
 // The open design at work: its brief, a drag in progress included, and the newest answer to it. What is
 // kept, and every step back, is the workspace's; a brief that the schema refuses never gets there, and
 // the last good blend stays. The search is handed in, so that this runs without a worker or a screen.
-import type { Blend, DesignAnswer } from '#shared/answer.ts';
+import type { Blend, DesignAnswer, PointBlend } from '#shared/answer.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignProgress } from '#optimize/contract.ts';
+import type { LiveBlend } from '#optimize/live.ts';
 import type { Designed } from '#optimize/protocol.ts';
 import type { Evidence } from '#optimize/evidence.ts';
 import { Inquiries } from './inquiry.svelte.ts';
@@ -12,6 +13,10 @@ import type { Workspace } from './workspace.svelte.ts';
 
 export interface Searcher {
   design(brief: Brief): void;
+  /** Asks for the blend to show while wishes are dragged; gives up the search. */
+  live(brief: Brief, hops: readonly string[]): void;
+  /** Gets ready for wishes of this brief to be dragged. */
+  ready(brief: Brief, hops: readonly string[]): void;
   stop(): void;
 }
 
@@ -32,9 +37,6 @@ export type Trouble =
   /** Stopped by the user before any blend was found. */
   | { readonly kind: 'stopped' };
 
-/** While a handle is dragged a new search starts at most this often, ms. */
-const DRAG_SEARCH_MS = 200;
-
 export class Workbench {
   readonly #workspace: Workspace;
   #draft = $state.raw<Brief | null>(null);
@@ -45,13 +47,13 @@ export class Workbench {
   #searching = $state(false);
   #progress = $state.raw<DesignProgress | null>(null);
   #trouble = $state.raw<Trouble | null>(null);
+  #live = $state.raw<LiveBlend | null>(null);
 
   #asked: Brief;
   /** The brief of the open design as this knows it. */
   #open: Brief;
   #stopping = false;
   #searcher: Searcher | null = null;
-  #dragTimer: ReturnType<typeof setTimeout> | undefined;
 
   /** @param designed the answer to `answered`, made before. */
   constructor(workspace: Workspace, designed: Designed, answered: Brief = workspace.open.brief) {
@@ -70,6 +72,8 @@ export class Workbench {
   /** The best blend found for the brief. */
   readonly designedBlend: Blend | null = $derived(this.#designed.answer.blends[0] ?? null);
   readonly blend: Blend | null = $derived(this.#aside?.blend ?? this.designedBlend);
+  /** What is on the screen: while a wish is dragged, and until its search answers, the blend for it. */
+  readonly shown: PointBlend | null = $derived(this.#live ?? this.blend);
   readonly evidence: Evidence | null = $derived(
     this.#aside?.evidence ?? this.#designed.evidence[0] ?? null,
   );
@@ -84,6 +88,10 @@ export class Workbench {
   }
   get aside(): Aside | null {
     return this.#aside;
+  }
+  /** The blend of free doses for dragged wishes; `null` when none are. */
+  get live(): LiveBlend | null {
+    return this.#live;
   }
   get dragging(): boolean {
     return this.#draft !== null;
@@ -104,6 +112,10 @@ export class Workbench {
     if (!searcher) this.inquiries.rest();
     else if (this.#searching || this.#open !== this.#answered) this.#search(this.#open);
   }
+  /** Has the searcher get ready for the next drag. */
+  ready(): void {
+    this.#searcher?.ready(this.brief, this.#hops());
+  }
 
   /**
    * Takes an edit in as one step, or as part of the step of the same gesture.
@@ -117,18 +129,19 @@ export class Workbench {
     return this.#workspace.editBrief(name, change, gesture);
   }
 
-  /** Shows a change that is not decided yet; a search follows at most every so often. */
+  /** Shows a change that is not decided yet, and the blend of free doses for it. */
   preview(change: (brief: Brief) => Brief): void {
+    if (!this.#draft) this.inquiries.rest();
     this.#draft = change(this.#workspace.open.brief);
-    this.#dragTimer ??= setTimeout(() => {
-      this.#dragTimer = undefined;
-      if (this.#draft) this.#search(this.#draft);
-    }, DRAG_SEARCH_MS);
+    this.#ended(null, false);
+    this.#searcher?.live(this.#draft, this.#hops());
   }
 
   /** Gives up a change that was only shown. */
   cancelPreview(): void {
-    if (this.#draft) this.#settle();
+    if (!this.#draft) return;
+    this.#live = null;
+    this.#settle();
   }
 
   /** Shows another blend; the designed one comes back by `null`, or with the next answer. */
@@ -147,6 +160,10 @@ export class Workbench {
     this.#search(this.#workspace.open.brief);
   }
 
+  heardLive(blend: LiveBlend): void {
+    if (this.#draft) this.#live = blend;
+  }
+
   heardProgress(progress: DesignProgress): void {
     this.#progress = progress;
   }
@@ -163,6 +180,7 @@ export class Workbench {
     this.#answered = this.#asked;
     this.#workspace.keepBlend(this.#asked, blends[0]?.additions ?? []);
     this.#ended(null);
+    this.ready();
   }
 
   heardRefusal(problems: readonly Problem[]): void {
@@ -173,15 +191,20 @@ export class Workbench {
     this.#ended({ kind: 'failed', reason });
   }
 
-  #ended(trouble: Trouble | null): void {
+  /** Names of the hops of the blend last designed. */
+  #hops(): readonly string[] {
+    return [...new Set(this.designedBlend?.additions.map((a) => a.hop))];
+  }
+
+  #ended(trouble: Trouble | null, live = true): void {
+    if (live) this.#live = null;
     this.#searching = false;
     this.#progress = null;
     this.#trouble = trouble;
   }
 
   #settle(): void {
-    clearTimeout(this.#dragTimer);
-    this.#dragTimer = undefined;
+    if (!this.#draft) this.#live = null;
     this.#draft = null;
     this.#open = this.#workspace.open.brief;
     this.#search(this.#open);

@@ -77,7 +77,8 @@ export function percent(fraction: number): string {
 }
 
 /** "18 to 31"; once, where both ends read the same. */
-export function band({ low, high }: Band, format: (value: number) => string): string {
+export function band({ low, high }: Partial<Band>, format: (value: number) => string): string {
+  if (low === undefined || high === undefined) return '';
   const [from, to] = [format(low), format(high)];
   return from === to ? from : `${from} to ${to}`;
 }

@@ -1,9 +1,10 @@
 // The answer in one line, and how far it is proven in another. Says "closest" and by how much it
 // misses when the wishes cannot be met; never says proven when it is not.
-import type { Blend, DesignAnswer, Miss } from '#shared/answer.ts';
+import type { Blend, DesignAnswer, Miss, PointBlend } from '#shared/answer.ts';
 import type { AxisId, StageId } from '#shared/ids.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
+import type { LiveBlend } from '#optimize/live.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
 import { decimals, hopMass, intensity, money, percent, quantity, telling } from './format.ts';
 import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
@@ -27,11 +28,33 @@ export function wishName(wish: string): string {
 
 /** What an answer, or the blend shown in its place, is headed with. */
 export function headlineOf(
-  { aside, answer, blend, answeredBrief }: Workbench,
+  { live, brief, aside, answer, blend, answeredBrief }: Workbench,
   units: UnitSystem,
 ): Headline {
+  if (live) return liveHeadline(live, brief, units);
   if (aside) return { lead: `${aside.title}.`, proof: aside.told };
   return headline(answer, blend, answeredBrief, units);
+}
+
+/** Of the blend that follows the hand: what it comes to, or by how much it misses. */
+export function liveHeadline(live: LiveBlend, { minimise }: Brief, units: UnitSystem): Headline {
+  const hops = live.same_hops ? 'with the same hops' : 'with other hops';
+  const lead = live.meets
+    ? `About ${objectiveWords(live, minimise, units)}, ${hops}.`
+    : `Out of reach: ${missWords(live.misses)}.`;
+  const over =
+    live.hops_over > 0
+      ? ` It uses ${live.hops_over} ${live.hops_over > 1 ? 'hops' : 'hop'} more than you allow.`
+      : '';
+  return { lead, proof: `Not proven yet: doses are free until you let go.${over}` };
+}
+
+/** The first miss, and how many more there are. */
+function missWords(misses: readonly Miss[]): string {
+  const [first, ...more] = sortedMisses(misses);
+  if (!first) return 'found';
+  const others = more.length > 0 ? ` and ${more.length} more` : '';
+  return `misses ${wishName(first.wish)} by ${missSize(first)}${others}`;
 }
 
 /** Axis misses before limit misses, each group from the largest down. */
@@ -71,7 +94,7 @@ const EXACT_GAP = 1e-3;
 /** Least difference in intensity that shows in one decimal. */
 const SHOWN_MISS = 0.05;
 
-function objectiveWords(blend: Blend, minimise: Minimise, units: UnitSystem): string {
+function objectiveWords(blend: PointBlend, minimise: Minimise, units: UnitSystem): string {
   const { hop_g: grams, hop_g_per_l: dose, leaf_g_per_l: leaf, cost } = blend.totals;
   const weight = `${hopMass(grams, units)}, ${quantity(dose, 'dose', units)}`;
   if (minimise === 'cost')
@@ -91,11 +114,8 @@ export function headline(
 ): Headline {
   if (!blend) return { lead: 'No blend.', proof: 'Nothing in this brief can be weighed out.' };
   if (answer.status === 'closest') {
-    const misses = sortedMisses(blend.misses);
-    const first = misses[0];
-    const more = misses.length > 1 ? ` and ${misses.length - 1} more` : '';
-    const size = first ? `misses ${wishName(first.wish)} by ${missSize(first)}${more}` : 'found';
-    return { lead: `Closest blend: ${size}.`, proof: closestProof(answer, blend) };
+    const lead = `Closest blend: ${missWords(blend.misses)}.`;
+    return { lead, proof: closestProof(answer, blend) };
   }
   const lead = `${LEADS[brief.minimise]}: ${objectiveWords(blend, brief.minimise, units)}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
