@@ -3,6 +3,7 @@ import { expect, type Locator, type Page } from '@playwright/test';
 
 export class Workbench {
   readonly page: Page;
+  readonly answer: Locator;
   readonly headline: Locator;
   readonly proof: Locator;
   readonly search: Locator;
@@ -18,6 +19,7 @@ export class Workbench {
   constructor(page: Page) {
     this.page = page;
     const answer = page.getByRole('region', { name: 'Answer' });
+    this.answer = answer;
     this.headline = answer.getByRole('heading', { level: 2 });
     this.proof = answer.getByText(/^(Proven|Within|No blend misses|Whether all)/);
     this.search = answer.getByRole('status');
@@ -58,6 +60,12 @@ export class Workbench {
 
   /** Drags a handle along its axis by so many pixels, outwards if positive. */
   async drag(axis: string, pixels: number): Promise<void> {
+    await this.take(axis, pixels);
+    await this.page.mouse.up();
+  }
+
+  /** The same without letting go. */
+  async take(axis: string, pixels: number): Promise<void> {
     const drawing = await boxOf(this.brief.getByRole('group', { name: 'Target profile' }));
     const from = await boxOf(this.handle(axis));
     const [dx, dy] = [from.x - drawing.x, from.y - drawing.y];
@@ -68,7 +76,6 @@ export class Workbench {
     await mouse.move(from.x + (dx / length) * pixels, from.y + (dy / length) * pixels, {
       steps: 8,
     });
-    await mouse.up();
   }
 
   /** The blend in words, one line per lot, once no search is running. */

@@ -1,0 +1,36 @@
+// While a handle is held the blend follows it, said to be unproven; letting go gives the proven one.
+import { expect, test } from './journey.ts';
+
+const AXIS = 'Tropical';
+
+test('the blend follows the hand before it lets go', async ({ page, workbench }) => {
+  await workbench.open();
+  const before = await workbench.settledBlend();
+  const compounds = page.getByRole('region', { name: 'Compounds' }).getByRole('img');
+  const smelled = await compounds.getAttribute('aria-label');
+  const profile = page.getByRole('region', { name: 'Profile' }).getByRole('img');
+  const drawn = await profile.getAttribute('aria-label');
+
+  await workbench.take(AXIS, -12);
+  await expect(workbench.answer.getByText(/^Not proven yet/)).toBeVisible();
+  await expect(workbench.search).toHaveText('Following your hand.');
+  const held = (await workbench.blend.allInnerTexts()).join('\n');
+  expect(held).not.toBe(before);
+  await expect(compounds).not.toHaveAttribute('aria-label', smelled!);
+  await expect(profile).not.toHaveAttribute('aria-label', drawn!);
+  await expect(workbench.undo).toBeDisabled();
+
+  await page.mouse.up();
+  const after = await workbench.settledBlend();
+  expect(after).not.toBe(before);
+  await expect(workbench.proof).toHaveText(/^Proven/);
+});
+
+test('a wish out of reach is said to be so while it is held', async ({ page, workbench }) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  await workbench.take('Woody, earthy', 120);
+  await expect(workbench.headline).toHaveText(/^Out of reach: misses /);
+  await page.mouse.up();
+  await expect(workbench.headline).not.toHaveText(/^Out of reach/);
+});
