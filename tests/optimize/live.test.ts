@@ -122,7 +122,7 @@ describe('the blend for dragged wishes', () => {
       const hops = hopsOf(exact(brief).blends[0]!);
       const worn = liveOf(brief);
       for (const axis of AXES) {
-        for (let i = 0; i <= 40; i += 1) worn.blendFor(at(brief.target, axis, i / 8), hops);
+        for (let i = 0; i <= 10; i += 1) worn.blendFor(at(brief.target, axis, i / 2), hops);
         const target = at(brief.target, axis, 2.5);
         const came = blendFor(worn, target, hops);
         const fresh = blendFor(liveOf(brief), target, hops);
