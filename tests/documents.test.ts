@@ -3,6 +3,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import compounds from '#data/generated/compounds.json' with { type: 'json' };
+import errorRows from '#data/generated/estimate-errors.json' with { type: 'json' };
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameters from '#data/generated/parameters.json' with { type: 'json' };
 import board from '#data/generated/scoreboard.json' with { type: 'json' };
@@ -40,6 +41,14 @@ test('the status of all figures', () => {
   expect(readme).toContain(`${percent(figures, 'seen', 'derived')} were read or derived`);
   expect(readme).toContain(`${percent(figures, 'memory')} are recalled, and`);
   expect(readme).toContain(`and ${percent(figures, 'estimated')} are estimates`);
+});
+
+test('how far off an estimate is', () => {
+  const off = (id: string) =>
+    errorRows.find(({ analyte }) => analyte === `${id}_pct_of_oil`)!.medianFold!.toFixed(1);
+  expect(readme).toContain(
+    `a factor of ${off('linalool')} (linalool), ${off('geraniol')} (geraniol) or ${off('myrcene')} (myrcene)`,
+  );
 });
 
 test('the number of thresholds', () => {

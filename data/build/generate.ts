@@ -1,8 +1,9 @@
 // The whole data build as a pure function: texts of the hand-kept tables in, texts of the generated
 // ones out, or everything that is wrong with them.
 import type { z } from 'zod';
-import { REQUIRED_ANALYTES } from '#shared/ids.ts';
+import { REQUIRED_ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import type { Estimator } from '#shared/estimate.ts';
+import type { EstimateError } from '#shared/estimate-error.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import {
   compoundSchema,
@@ -64,6 +65,7 @@ export const OUTPUTS = [
   'hops.csv',
   'generated/hops.json',
   'generated/estimators.json',
+  'generated/estimate-errors.json',
   'generated/compounds.json',
   'generated/descriptors.json',
   'generated/parameters.json',
@@ -75,6 +77,7 @@ export interface Generated {
   readonly files: Readonly<Record<OutputFile, string>>;
   readonly hops: readonly Hop[];
   readonly estimators: readonly Estimator[];
+  readonly errors: readonly EstimateError[];
 }
 
 /**
@@ -189,10 +192,13 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
   const curated = curate(measurements, tiers, constants);
   const keeping = curateKeeping(measurements, tiers);
   const estimators: Estimator[] = [];
+  const errors: EstimateError[] = [];
   for (const row of estimates) {
-    const estimator = workOut(row, measurements, curated);
-    if (estimator !== undefined) {
-      estimators.push(estimator);
+    const worked = workOut(row, measurements, curated);
+    if (worked !== undefined) {
+      estimators.push(...worked.estimators);
+      const told = errors.some(({ analyte }) => analyte === worked.error.analyte);
+      if (!told) errors.push(worked.error);
       continue;
     }
     problems.push({
@@ -212,16 +218,23 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
   return success({
     hops,
     estimators,
+    errors,
     files: {
       'hops.csv': hopsCsv(hops),
       'generated/hops.json': jsonArray(hops),
       'generated/estimators.json': jsonArray(estimators),
+      'generated/estimate-errors.json': jsonArray(errors),
       'generated/compounds.json': jsonArray(compounds),
       'generated/descriptors.json': jsonArray(descriptorList),
       'generated/parameters.json': jsonObject(parameterList),
       'generated/sources.json': jsonObject(sourceList),
     },
   });
+}
+
+/** Whether somebody gave the figure: an estimate does not count. */
+function given(cell: Hop['cells'][AnalyteId]): boolean {
+  return cell !== undefined && cell.status !== 'estimated';
 }
 
 function toHop(variety: VarietyRow, cells: Hop['cells'], keeping: Hop['keeping']): Hop {
@@ -240,6 +253,6 @@ function toHop(variety: VarietyRow, cells: Hop['cells'], keeping: Hop['keeping']
     thiolClass: thiolClass(cells, variety.precursor),
     keeping,
     forms: variety.forms,
-    missing: REQUIRED_ANALYTES.filter((analyte) => cells[analyte] === undefined),
+    missing: REQUIRED_ANALYTES.filter((analyte) => !given(cells[analyte])),
   };
 }

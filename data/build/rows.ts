@@ -204,7 +204,10 @@ export const estimateRow = z.object({
   applies_to: words,
   method: z
     .string()
-    .regex(/^(pooled_median|stated|ratio:\w+)$/, 'Write pooled_median, stated or ratio:<analyte>'),
+    .regex(
+      /^(least_error|pooled_median|stated|ratio:\w+)$/,
+      'Write least_error, pooled_median, stated or ratio:<analyte>',
+    ),
   /** For a ratio: the two measured analytes whose quotient it is, as `a/b`. */
   share_of: z.string().regex(/^(\w+\/\w+)?$/, 'Write two analytes as a/b, or leave it empty'),
   low: numericOrEmpty,

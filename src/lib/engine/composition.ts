@@ -109,17 +109,40 @@ function analysisFigure(model: Model, value: number): LotFigure {
 }
 
 /**
- * Fills the gaps of a lot that no variety of the table stands behind, by the stated estimators.
- * A thiol is estimated always, an oil component only when the oil is known at all.
+ * Fills the gaps of a lot that no variety of the table stands behind, by the stated estimators, from
+ * given figures only. A thiol is estimated always, an oil component only when the oil is known at all.
  */
-function fillByEstimate(model: Model, figures: Partial<Record<AnalyteId, LotFigure>>): void {
+function fillByEstimate(
+  model: Model,
+  form: FormId,
+  figures: Partial<Record<AnalyteId, LotFigure>>,
+): void {
+  const known = asType90(figures, model.parameters[`form.${form}.concentration`].central);
   for (const estimator of model.estimators) {
     const { analyte } = estimator;
     const needsOil = analyte.endsWith('_pct_of_oil');
     if (figures[analyte] || (needsOil && !figures.total_oil_ml_per_100g)) continue;
-    const cell = estimatedCell(estimator, figures);
+    const cell = estimatedCell(estimator, known);
     if (cell) figures[analyte] = tableFigure(model, analyte, cell);
   }
+}
+
+/** Given figures as estimators take them: a product's own alpha and oil are richer than the hop's. */
+function asType90(
+  figures: Readonly<Partial<Record<AnalyteId, LotFigure>>>,
+  concentration: number,
+): Partial<Record<AnalyteId, Interval>> {
+  const scaled = { ...figures } as Partial<Record<AnalyteId, Interval>>;
+  for (const analyte of ['alpha_pct', 'total_oil_ml_per_100g'] as const) {
+    const figure = figures[analyte];
+    if (!figure?.perProduct) continue;
+    scaled[analyte] = {
+      low: figure.low / concentration,
+      central: figure.central / concentration,
+      high: figure.high / concentration,
+    };
+  }
+  return scaled;
 }
 
 /**
@@ -152,7 +175,7 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
       cure: 'Give total_oil_ml_per_100g',
     });
   }
-  if (!row) fillByEstimate(model, figures);
+  if (!row) fillByEstimate(model, spec.form, figures);
   return success({
     hop: row?.name ?? spec.hop,
     form: spec.form,
@@ -166,7 +189,10 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
   });
 }
 
-/** The figures without which the optimizer must not weigh this lot against others. */
+/**
+ * The figures without which the optimizer must not weigh this lot against others: nobody gave them.
+ * An estimate does for a prediction, but is no ground to prefer one hop to another.
+ */
 export function missingForDesign(lot: Lot): AnalyteId[] {
-  return REQUIRED_ANALYTES.filter((a) => lot.figures[a] === undefined);
+  return REQUIRED_ANALYTES.filter((a) => (lot.figures[a]?.status ?? 'estimated') === 'estimated');
 }
