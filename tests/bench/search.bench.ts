@@ -9,8 +9,9 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { problemOf } from '#optimize/stating.ts';
 import { Search } from '#optimize/search.ts';
 import { loadOf } from '#optimize/truth.ts';
-import { randomBrief, soundProblem } from '../optimize/instances.ts';
-import { bestAtLoad } from '../optimize/oracle.ts';
+import { randomBrief } from '../optimize/instances.ts';
+import { readingOf } from '../optimize/oracle-reading.ts';
+import { bestAt } from '../optimize/oracle.ts';
 
 const BRIEFS = 60;
 /** Briefs given to HiGHS as well: a program takes seconds. */
@@ -100,9 +101,10 @@ describe.each(Object.keys(KINDS) as (keyof typeof KINDS)[])(
     for (let i = 0; ratios.length < PAIRS && i < BRIEFS; i += 5) {
       const { stated, proven, search } = measured(briefs[i]!);
       if (!search.incumbent) continue;
-      const problem = soundProblem(briefs[i]!);
+      const reading = readingOf(briefs[i]!);
+      const { problem, incumbent } = search;
       const start = performance.now();
-      bestAtLoad(problem, loadOf(problem, search.incumbent.doses), {
+      bestAt(reading, loadOf(problem, incumbent!.doses) * problem.beerL, {
         gap: 1e-3,
         seconds: SECONDS_FOR_PROGRAM,
       });

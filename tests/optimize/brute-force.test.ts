@@ -72,7 +72,7 @@ function fewestSteps(brief: Brief, stages: readonly StageId[]): number {
 }
 
 describe('against enumeration', () => {
-  it.each(Array.from({ length: 24 }, (_, i) => 400 + i))('brief %i', (seed) => {
+  it.each(Array.from({ length: 40 }, (_, i) => 400 + i))('brief %i', (seed) => {
     const stages: StageId[] =
       seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'hot_steep', 'dry_hop'];
     const brief = randomBrief(seed, {

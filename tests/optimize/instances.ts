@@ -161,12 +161,18 @@ export function soundProblem(brief: Brief): BlendProblem {
   return outcome.value;
 }
 
-/** What a brief minimises, from the totals the engine predicts. */
-export function objectiveOf({ minimise, batch }: Brief, blend: Blend): number {
+/**
+ * What a brief minimises, from what the engine predicts of a blend; kept mash hops count no leaf,
+ * chosen ones a little.
+ */
+export function objectiveOf({ minimise, batch, keep = [] }: Brief, blend: Blend): number {
   const { totals, additions } = blend;
   if (minimise === 'weight') return totals.hop_g;
   if (minimise === 'closest') return blend.distance!;
+  if (minimise === 'weight') return totals.hop_g;
+  if (minimise === 'closest') return blend.distance!;
   if (minimise === 'cost') return totals.cost!;
-  const mash = additions.reduce((sum, a) => sum + (a.stage === 'mash' ? a.grams : 0), 0);
-  return totals.leaf_g_per_l * batch.beer_l + LEAST_LEAF * mash;
+  const inMash = (list: readonly Addition[]) =>
+    list.reduce((sum, a) => sum + (a.stage === 'mash' ? a.grams : 0), 0);
+  return totals.leaf_g_per_l * batch.beer_l + LEAST_LEAF * (inMash(additions) - inMash(keep));
 }

@@ -8,15 +8,14 @@ import { model } from '#engine/model.ts';
 import { answered } from '#optimize/answering.ts';
 import { design } from '#optimize/design.ts';
 import { PROVEN_SLACK } from '#optimize/search.ts';
-import { randomBrief, soundProblem, type Shape } from './instances.ts';
-import { bestAtLoad, bestOverSteps } from './oracle.ts';
+import { randomBrief, type Shape } from './instances.ts';
+import { readingOf } from './oracle-reading.ts';
+import { bestOverLoads } from './oracle.ts';
 
 const BAND = { samples: 20, seed: 1 };
 const BEER_L = 20;
 /** Rounding of the program's own tolerances, in intensity. */
 const ROUNDING = 1e-4;
-/** Loads looked at, g/L. */
-const LOAD_FAR = 12;
 
 function answer(brief: Brief): DesignAnswer {
   const outcome = design(model, brief, { band: BAND });
@@ -63,11 +62,9 @@ describe('the closest match', () => {
       const hot = seed % 4 < 2;
       const brief = closestBrief(seed, hot ? {} : { stages: ['hot_steep', 'dry_hop'], step: 20 });
       const { status, lower_bound, blends } = answer(brief);
-      const problem = soundProblem(brief);
+      const reading = readingOf(brief);
       const best = (slack: number) =>
-        hot
-          ? (bestAtLoad(problem, 0, { slack })?.objective ?? Infinity)
-          : bestOverSteps(problem, LOAD_FAR, { slack });
+        bestOverLoads(reading, { slack }).blend?.objective ?? Infinity;
       const [blend] = blends;
       if (status === 'closest') {
         // No blend keeps the bitterness window at all.

@@ -1,244 +1,96 @@
-// An independent answer to the same problem: the whole mixed-integer program at a fixed dry-hop load,
-// written out plainly and solved by HiGHS. Shares nothing with the search but the stated problem.
-import loadHighs, { type Highs } from 'highs';
-import { signalOf } from '#engine/aroma.ts';
-import { REQUIRED_G_PER_L, type BlendProblem } from '#optimize/problem.ts';
+// An independent answer to a brief, written out plainly and solved by HiGHS: the best blend at one
+// dry-hop load is the truth, over an interval of loads a bound on it from below, so that halving
+// intervals finds the best blend over all loads. Shares nothing with the search.
+import type { LotAddition } from '#engine/design.ts';
+import type { Reading } from './oracle-reading.ts';
+import { Whole, type DryGrams, type OracleBlend, type OracleOptions } from './oracle-whole.ts';
 
-export const highs: Highs = await loadHighs();
-
-interface Row {
-  readonly entries: Map<number, number>;
-  readonly lower: number;
-  readonly upper: number;
+function dryGramsOf(additions: readonly LotAddition[]): number {
+  return additions.reduce((sum, a) => sum + (a.stage === 'dry_hop' ? a.grams : 0), 0);
 }
 
-/** Columns, rows and integers of a program, written as they come. */
-class Program {
-  readonly cost: number[] = [];
-  readonly lower: number[] = [];
-  readonly upper: number[] = [];
-  readonly integer: boolean[] = [];
-  readonly rows: Row[] = [];
-
-  column(cost: number, lower: number, upper: number, integer = false): number {
-    this.lower.push(lower);
-    this.upper.push(upper);
-    this.integer.push(integer);
-    return this.cost.push(cost) - 1;
-  }
-
-  row(entries: Iterable<readonly [number, number]>, lower: number, upper: number): void {
-    const sums = new Map<number, number>();
-    for (const [j, v] of entries) sums.set(j, (sums.get(j) ?? 0) + v);
-    for (const [j, v] of sums) if (v === 0) sums.delete(j);
-    this.rows.push({ entries: sums, lower, upper });
-  }
-
-  /** Least cost; `null` when nothing is feasible. */
-  solve(gap: number, seconds: number): { cost: number; values: Float64Array } | null {
-    const starts = [0];
-    const indices: number[] = [];
-    const values: number[] = [];
-    for (const { entries } of this.rows) {
-      for (const [j, v] of entries) {
-        indices.push(j);
-        values.push(v);
-      }
-      starts.push(indices.length);
-    }
-    const bound = (v: number) =>
-      v === Infinity ? highs.infinity : v === -Infinity ? -highs.infinity : v;
-    const { continuous, integer } = highs.constants.variableType;
-    const model = highs.createModel({
-      numCols: this.cost.length,
-      numRows: this.rows.length,
-      colCost: this.cost,
-      colLower: this.lower.map(bound),
-      colUpper: this.upper.map(bound),
-      rowLower: this.rows.map((r) => bound(r.lower)),
-      rowUpper: this.rows.map((r) => bound(r.upper)),
-      integrality: this.integer.map((i) => (i ? integer : continuous)),
-      matrix: {
-        format: 'csr',
-        numRows: this.rows.length,
-        numCols: this.cost.length,
-        starts,
-        indices,
-        values,
-      },
-    });
-    try {
-      model.options.set({
-        output_flag: false,
-        mip_rel_gap: gap,
-        time_limit: seconds,
-        mip_feasibility_tolerance: 1e-9,
-        primal_feasibility_tolerance: 1e-9,
-      });
-      model.run();
-      const status = model.getModelStatus();
-      const { optimal, infeasible, unboundedOrInfeasible, timeLimit } = highs.constants.modelStatus;
-      if (status === timeLimit) return null;
-      if (status === infeasible || status === unboundedOrInfeasible) return null;
-      if (status !== optimal) throw new Error(`HiGHS ended with status ${status}`);
-      const cost = model.getObjectiveValue();
-      return { cost, values: Float64Array.from(model.getSolution().colValue) };
-    } finally {
-      model.dispose();
-    }
-  }
-}
-
-/** Every way to choose for each of `n` things between false and true. */
-function choices(n: number): boolean[][] {
-  return Array.from({ length: 1 << n }, (_, i) =>
-    Array.from({ length: n }, (_, k) => ((i >> k) & 1) === 1),
-  );
-}
-
-export interface OracleOptions {
-  /** Intensities by which wishes are widened; bitterness by 5 IBU each. */
-  readonly slack?: number;
-  readonly gap?: number;
-  /** Gives up after this long and answers as if there were none; for comparing speed only. */
-  readonly seconds?: number;
-}
-
-/**
- * The best blend whose dry-hop load is exactly `load` g/L; `null` when there is none.
- */
-export function bestAtLoad(
-  problem: BlendProblem,
-  load: number,
-  { slack = 0, gap = 1e-6, seconds = 600 }: OracleOptions = {},
-): { objective: number; doses: number[] } | null {
-  const program = new Program();
-  const { uses, step, least, values, bitter } = problem;
-  const unit = step > 0 ? step : 1;
-  // A dose is unit * column.
-  const dose = uses.map((use, j) =>
-    program.column(
-      problem.objective[j]! * unit,
-      0,
-      step > 0 ? Math.round(use.most / step) : use.most,
-      step > 0,
-    ),
-  );
-  const sum = (vector: ArrayLike<number>, factor = 1) =>
-    dose.map((column, j) => [column, vector[j]! * unit * factor] as const);
-  const kept = problem.halfLoads.map((h) => 1 / (1 + load / h));
-
-  program.row(sum(problem.dry), load, load);
-  for (const row of problem.axes) {
-    const total = uses.map((_, j) =>
-      row.damped.reduce((s, d, g) => s + d[j]! * kept[g]!, row.direct[j]!),
-    );
-    const base = row.dampedBase.reduce((s, d, g) => s + d * kept[g]!, row.base);
-    const low = row.low - slack > 0 ? signalOf(row.low - slack, values) - base : -Infinity;
-    const high = row.high < Infinity ? signalOf(row.high + slack, values) - base : Infinity;
-    program.row(sum(total), low, high);
-  }
-  for (const { coef, most } of problem.limits) program.row(sum(coef), -Infinity, most);
-
-  if (bitter) {
-    const hot = Math.exp(-bitter.adsorption * load);
-    const widened = bitter.held ? 0 : 5 * slack;
-    const { terms } = bitter;
-    const weight = terms.map((t) => t.weight * (t.adsorbed ? hot : 1));
-    const base = terms.reduce((s, t, i) => s + weight[i]! * t.base, bitter.base);
-    if (bitter.atLeast !== undefined) {
-      for (const capped of choices(terms.length)) {
-        const constant = terms.reduce((s, t, i) => s + (capped[i] ? weight[i]! * t.cap : 0), 0);
-        const linear = terms.flatMap((t, i) => (capped[i] ? [] : sum(t.alpha, weight[i])));
-        program.row(
-          [...sum(bitter.plain), ...linear],
-          bitter.atLeast - widened - base - constant,
-          Infinity,
-        );
-      }
-    }
-    if (bitter.atMost !== undefined) {
-      const parts = terms.map((t, i) => {
-        const reach = uses.reduce((s, u, j) => s + t.alpha[j]! * u.most, 0);
-        const part = program.column(0, 0, Infinity);
-        const atCap = program.column(0, 0, 1, true);
-        // part >= alpha unless at the cap, part >= cap if at the cap
-        program.row([[part, 1], [atCap, reach], ...sum(t.alpha, -1)], 0, Infinity);
-        program.row(
-          [
-            [part, 1],
-            [atCap, -t.cap],
-          ],
-          0,
-          Infinity,
-        );
-        return [part, weight[i]!] as const;
-      });
-      program.row([...sum(bitter.plain), ...parts], -Infinity, bitter.atMost + widened - base);
-    }
-  }
-
-  if (least > 0) {
-    uses.forEach((use, j) => {
-      const used = program.column(0, 0, 1, true);
-      program.row(
-        [
-          [dose[j]!, unit],
-          [used, -use.most],
-        ],
-        -Infinity,
-        0,
-      );
-      program.row(
-        [
-          [dose[j]!, unit],
-          [used, -least],
-        ],
-        0,
-        Infinity,
-      );
-    });
-  }
-  if (problem.hopsAtMost < problem.varieties.length) {
-    const inside = problem.varieties.map(() => program.column(0, 0, 1, true));
-    uses.forEach((use, j) =>
-      program.row(
-        [
-          [dose[j]!, unit],
-          [inside[use.variety]!, -use.most],
-        ],
-        -Infinity,
-        0,
-      ),
-    );
-    program.row(
-      inside.map((column) => [column, 1] as const),
-      -Infinity,
-      problem.hopsAtMost,
-    );
-  }
-  for (const v of problem.required) {
-    const enough = Math.max(least, step) || REQUIRED_G_PER_L;
-    program.row(sum(uses.map((u) => (u.variety === v ? 1 : 0))), enough, Infinity);
-  }
-  const solved = program.solve(gap, seconds);
-  if (!solved) return null;
-  return { objective: solved.cost, doses: dose.map((column) => solved.values[column]! * unit) };
-}
-
-/**
- * The best blend over all loads of whole weighing steps up to `upTo` g/L: exact where doses come in
- * steps. `null` when there is none.
- */
-export function bestOverSteps(
-  problem: BlendProblem,
-  upTo: number,
+/** The best blend with exactly these grams of chosen dry hop; `null` when there is none. */
+export function bestAt(
+  reading: Reading,
+  dryGrams: number,
   options: OracleOptions = {},
-): number {
-  let best = Infinity;
-  const last = Math.round(Math.min(upTo, problem.loadMax) / problem.step);
-  for (let k = 0; k <= last; k += 1) {
-    best = Math.min(best, bestAtLoad(problem, k * problem.step, options)?.objective ?? Infinity);
+): OracleBlend | null {
+  return new Whole(reading, { from: dryGrams, to: dryGrams }, options).solve(options);
+}
+
+export interface OracleAnswer {
+  /** The best blend found at any load; `null` where there is none (of an objective `below`). */
+  readonly blend: OracleBlend | null;
+  /** No blend of any load has a lesser objective; infinite where there is none. */
+  readonly lower: number;
+  /** Programs solved. */
+  readonly programs: number;
+}
+
+/** Gap to which loads are searched: half of what the search itself calls proven. */
+const LOAD_GAP = 5e-4;
+/** Intervals no wider than this are settled, g. */
+const NARROW_G = 1e-5;
+
+/** The best blend over all dry-hop loads; with `any`, the first that is found. */
+export function bestOverLoads(
+  reading: Reading,
+  options: OracleOptions & { readonly any?: boolean } = {},
+): OracleAnswer {
+  const { gap = 1e-5, below = Infinity, any = false } = options;
+  const { choices, step, brief, base } = reading;
+  const beerL = brief.batch.beer_l;
+  const everything = choices.reduce((sum, c) => sum + (c.stage === 'dry_hop' ? c.most : 0), 0);
+  const room = (brief.limits.stage_at_most_g_per_l?.dry_hop ?? Infinity) * beerL - reading.keptDry;
+  const whole = (grams: number) => (step > 0 ? Math.floor(grams / step + 1e-9) * step : grams);
+  // In whole weighing steps a lighter blend is lighter by a step.
+  const inGrams = brief.minimise === 'weight' || brief.minimise === 'closest';
+  const quantum = inGrams ? step * (1 - 1e-6) : 0;
+  let blend: OracleBlend | null = null;
+  let settled = Infinity;
+  let programs = 0;
+  const cutoff = () => {
+    if (!blend) return below;
+    return base + (blend.objective - base) * (1 - (quantum > 0 ? 0 : LOAD_GAP)) - quantum;
+  };
+  const solve = (dry: DryGrams) => {
+    programs += 1;
+    const found = new Whole(reading, dry, { ...options, below: cutoff() }).solve({
+      ...options,
+      gap,
+    });
+    if (found && dry.from === dry.to) blend = found;
+    return found;
+  };
+  const open: (DryGrams & { bound: number; at: number })[] = [];
+  const look = (dry: DryGrams) => {
+    const relaxed = solve(dry);
+    if (!relaxed) return;
+    const bound = base + (relaxed.objective - base) * (1 - gap);
+    if (dry.from === dry.to) settled = Math.min(settled, bound);
+    else open.push({ ...dry, bound, at: dryGramsOf(relaxed.additions) });
+  };
+  look({ from: 0, to: whole(Math.max(0, Math.min(everything, room))) });
+  while (open.length > 0 && !(any && blend)) {
+    open.sort((a, b) => b.bound - a.bound);
+    const { from, to, bound, at } = open.pop()!;
+    const there = whole(at + step / 2);
+    solve({ from: there, to: there });
+    if (bound >= cutoff()) continue;
+    if (to - from <= NARROW_G) {
+      settled = Math.min(settled, bound);
+      continue;
+    }
+    const inner = (to - from) / 10;
+    const middle = Math.sqrt((beerL + from) * (beerL + to)) - beerL;
+    const wide = to + beerL > 4 * (from + beerL);
+    const split = wide ? middle : Math.min(Math.max(at, from + inner), to - inner);
+    const end = step > 0 ? Math.min(Math.max(whole(split), from), to - step) : split;
+    look({ from, to: end });
+    look({ from: step > 0 ? end + step : end, to });
   }
-  return best;
+  // What was cut off is no better than the cutoff, or, in whole steps, than the blend itself.
+  const found = blend as OracleBlend | null;
+  const cut = quantum > 0 && found ? found.objective : cutoff();
+  return { blend: found, lower: Math.min(settled, cut), programs };
 }

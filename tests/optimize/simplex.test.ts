@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { randomFrom } from '#engine/sampling.ts';
 import { Simplex, type Basis, type LpRow } from '#optimize/simplex.ts';
 import { between } from './instances.ts';
-import { highs } from './oracle.ts';
+import { highs } from './oracle-program.ts';
 
 interface Program {
   readonly cost: Float64Array;

@@ -7,8 +7,9 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { model } from '#engine/model.ts';
 import { design } from '#optimize/design.ts';
 import { tradingOff, undominated } from '#optimize/tradeoff.ts';
-import { randomBrief, soundProblem, type Shape } from './instances.ts';
-import { bestOverSteps } from './oracle.ts';
+import { randomBrief, type Shape } from './instances.ts';
+import { readingOf } from './oracle-reading.ts';
+import { bestOverLoads } from './oracle.ts';
 import { BAND, valueOf } from './schedules.ts';
 
 const SHAPE: Shape = {
@@ -34,9 +35,9 @@ function curve(brief: Brief, against: 'closeness' | 'cost'): TradeoffAnswer {
 describe('weight against closeness', () => {
   it.each([4, 9])('is the least weight at each widening (seed %i)', (number) => {
     const brief = randomBrief(number, SHAPE);
-    const problem = soundProblem(brief);
+    const reading = readingOf(brief);
     for (const { slack, hop_g, proof } of curve(brief, 'closeness').points) {
-      const best = bestOverSteps(problem, 20, { slack });
+      const best = bestOverLoads(reading, { slack }).blend?.objective ?? Infinity;
       expect(proof.status).toBe('optimal');
       expect(hop_g).toBeGreaterThanOrEqual(best - 1e-6);
       expect(hop_g).toBeLessThanOrEqual(Math.max(best + 5, best * 1.01) + 1e-6);
