@@ -169,8 +169,6 @@ export function objectiveOf({ minimise, batch, keep = [] }: Brief, blend: Blend)
   const { totals, additions } = blend;
   if (minimise === 'weight') return totals.hop_g;
   if (minimise === 'closest') return blend.distance!;
-  if (minimise === 'weight') return totals.hop_g;
-  if (minimise === 'closest') return blend.distance!;
   if (minimise === 'cost') return totals.cost!;
   const inMash = (list: readonly Addition[]) =>
     list.reduce((sum, a) => sum + (a.stage === 'mash' ? a.grams : 0), 0);
