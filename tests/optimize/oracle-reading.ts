@@ -89,7 +89,7 @@ export function readingOf(brief: Brief): Reading {
     lot,
     key: nameKey(lot.hop),
     stage,
-    effect: effectOf(centralValues(lot), stage, process),
+    effect: effectOf(centralValues(model, lot), stage, process),
   });
   const kept = (brief.keep ?? []).map((a): KeptPlace => ({
     ...place(lotFor(a), a.stage),
