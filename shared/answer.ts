@@ -65,7 +65,74 @@ export interface UnknownFigures {
   readonly figures: readonly string[];
 }
 
-export interface Prediction {
+/** What may be amiss with a design, in the order it is told. */
+export const WARNINGS = [
+  'creep',
+  'storage_index',
+  'dry_load',
+  'steep_bitter',
+  'leaf',
+  'beer_lost',
+  'thiols_by_class',
+] as const;
+export type WarningId = (typeof WARNINGS)[number];
+
+/** A design against what its sources call usual. It changes no figure. */
+export interface Warning {
+  readonly id: WarningId;
+  /** `danger`: someone may be hurt; `care`: the beer may suffer; `note`: worth knowing. */
+  readonly severity: 'danger' | 'care' | 'note';
+  /** In words, metric. */
+  readonly text: string;
+  /** Figure of this design and the limit it passes, in one unit; `null` where none is compared. */
+  readonly figure: number | null;
+  readonly limit: number | null;
+  /** Hops it is about, where it is about single ones. */
+  readonly hops: readonly string[];
+  readonly sources: readonly string[];
+}
+
+/** What hop creep may do in the package, were yeast and warmth to let it run to its end. */
+export interface Creep {
+  /** Extract the enzymes set free in all, P. */
+  readonly extract_p: number;
+  /** Formed in the package, volumes per volume; its band is that of `totals.creep_co2_vol`. */
+  readonly extra_co2_vol: number;
+  /** `null` without `batch.co2_vol`. */
+  readonly planned_co2_vol: number | null;
+  readonly co2_vol: number | null;
+  /** Gauge pressures; `_high` with the upper end of the band. */
+  readonly planned_pressure_bar_at_20c: number | null;
+  readonly pressure_bar_at_20c: number | null;
+  readonly pressure_bar_at_20c_high: number | null;
+  readonly caution: string;
+}
+
+/** The beer after so many months in the package. */
+export interface ShelfPoint {
+  readonly months: number;
+  /** ug/L */
+  readonly compounds: Readonly<Record<CompoundId, number>>;
+  /** The band is that of the rates of loss alone. */
+  readonly axes: Readonly<
+    Record<AxisId, { readonly intensity: number; readonly low: number; readonly high: number }>
+  >;
+}
+
+export interface Shelf {
+  readonly temp_c: number;
+  readonly points: readonly ShelfPoint[];
+}
+
+/** What comes of a design beside its figures of the day. */
+export interface Outlook {
+  readonly warnings: readonly Warning[];
+  /** `null` where no hops go into a dry hop. */
+  readonly creep: Creep | null;
+  readonly shelf: Shelf;
+}
+
+export interface Prediction extends Outlook {
   readonly name: string;
   readonly totals: Totals;
   readonly totals_band: Readonly<Record<DoubtfulTotalId, Band>>;
@@ -93,7 +160,7 @@ export interface Miss {
   readonly by: number;
 }
 
-export interface Blend {
+export interface Blend extends Outlook {
   readonly additions: readonly Addition[];
   readonly totals: Totals;
   readonly totals_band: Readonly<Record<DoubtfulTotalId, Band>>;
@@ -109,7 +176,10 @@ export interface Blend {
 }
 
 /** A blend as predicted at the defaults; with bands where they were drawn. */
-export interface PointBlend extends Omit<Blend, 'totals_band' | 'compounds' | 'axes' | 'proof'> {
+export interface PointBlend extends Omit<
+  Blend,
+  'totals_band' | 'compounds' | 'axes' | 'proof' | keyof Outlook
+> {
   readonly totals_band?: Blend['totals_band'];
   readonly compounds: Readonly<Record<CompoundId, CompoundPoint>>;
   readonly axes: Readonly<Record<AxisId, AxisPoint>>;

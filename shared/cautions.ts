@@ -2,6 +2,10 @@
 // Plain cautions, not safety instructions: local codes and the equipment's maker come first.
 import { STAGES, type StageId } from './ids.ts';
 
+/** Beside every figure of hop creep. */
+export const CREEP_CAUTION =
+  'Dry hops let live yeast ferment further (hop creep): package only when the gravity stands still, or the pressure may burst bottles and cans.';
+
 /** Cautions by the stage they stand beside. The mash is no more dangerous with hops than without. */
 export const CAUTIONS: Readonly<Record<StageId, readonly string[]>> = {
   mash: [],
@@ -11,7 +15,7 @@ export const CAUTIONS: Readonly<Record<StageId, readonly string[]>> = {
   dry_hop: [
     'Hops dropped into beer that holds gas make it foam over: let the pressure off first, and add slowly through an opening wider than the foam needs.',
     'Carbon dioxide from a fermenter collects in closed and low rooms and is not noticed in time: ventilate, and follow the local limits.',
-    'Dry hops let live yeast ferment further (hop creep): package only when the gravity stands still, or the pressure may burst bottles and cans.',
+    CREEP_CAUTION,
   ],
 };
 

@@ -10,6 +10,7 @@ import { cautionLines, headLines, page } from './print-prediction.ts';
 import { progressText } from './progress.ts';
 import { blendLines, otherLines, statusLines, whyLines } from './print-design.ts';
 import { reasonLines } from './print-why.ts';
+import { warningLines } from './print-outlook.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
 
@@ -42,6 +43,7 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
       ...reasonLines(answer, brief),
       ...whyLines(answer),
       thresholdLines(modelFor(model, brief)),
+      best ? warningLines(best.blend) : [],
       cautionLines(stages),
     ),
   });

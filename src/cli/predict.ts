@@ -8,6 +8,7 @@ import { model as base, modelFor } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { shownFigures } from './known.ts';
+import { creepLines, shelfLines, warningLines } from './print-outlook.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import {
   axisLines,
@@ -58,6 +59,9 @@ export function predictText(text: string): Outcome<Answered> {
       compoundLines(model, design.value, shown),
       thresholdLines(model),
       unknownLines(design.value),
+      warningLines(prediction),
+      creepLines(prediction),
+      shelfLines(prediction),
       cautionLines(stages),
     ),
   });

@@ -62,7 +62,7 @@ describe('fields', () => {
     [
       'unknown, with the nearest known one',
       withAddition({ gramms: 3 }),
-      'f.json, additions[0].gramms: no such field is known here. Write grams if that is meant; known here: hop, form, stage, grams, price_per_kg, analysis.',
+      'f.json, additions[0].gramms: no such field is known here. Write grams if that is meant; known here: hop, form, stage, grams, price_per_kg, analysis, storage.',
     ],
     [
       'unknown among many',
@@ -72,7 +72,7 @@ describe('fields', () => {
     [
       'called like the prototype',
       JSON.stringify(schedule).replace('{"name"', '{"__proto__":{"x":1},"name"'),
-      'f.json, __proto__: no such field is known here. Remove it; known here: name, batch, stages, additions.',
+      'f.json, __proto__: no such field is known here. Remove it; known here: name, batch, stages, thresholds, additions.',
     ],
     [
       'of the other kind of document',

@@ -82,6 +82,12 @@ export function ageOf(stored: Stored | null, values: ParameterValues): Age {
   };
 }
 
+/** The storage index hops of an age come to: 0.25 10^(lost %/110), the loss equation turned round. */
+export function storageIndexOf({ harvest }: Age, values: ParameterValues): number {
+  const lost = 1 - Math.exp(-harvest);
+  return values['storage.index_fresh'] * 10 ** ((100 * lost) / values['storage.index_slope']);
+}
+
 /**
  * Share left of an oil component's content, 0 to 1. Total oil falls as the oil does, the component's
  * share of it by how its loss differs: exp(-x) and exp(-(class - 1) x), each with the age of the figure

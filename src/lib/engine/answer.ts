@@ -14,6 +14,7 @@ import { intensityOf } from './aroma.ts';
 import { bandOf, DEFAULT_SAMPLING, sampleDesign } from './bands.ts';
 import type { Design } from './design.ts';
 import type { Model } from './model.ts';
+import { outlookOf } from './outlook.ts';
 import { defaultWorld, lotsOf, predictPoint, totalsOf } from './predict.ts';
 import type { Sampling } from './sampling.ts';
 
@@ -70,5 +71,6 @@ export function predict(
     unpriced: lotsOf(design)
       .filter((lot) => lot.pricePerKg === null)
       .map((lot) => lot.hop),
+    ...outlookOf(model, design, point, totalsBand.creep_co2_vol),
   };
 }

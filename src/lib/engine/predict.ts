@@ -37,6 +37,8 @@ export interface Point {
   readonly signals: Float64Array;
   readonly totals: Readonly<Record<DoubtfulTotalId, number>>;
   readonly bitter: BitterParts;
+  /** Leaf of the dry hop, g of type 90 equivalent per L. */
+  readonly leafDry: number;
 }
 
 /** Everything that may be drawn anew: parameters, thresholds, what is in each lot. */
@@ -147,6 +149,7 @@ export function predictIn(
       ph_rise: phRise,
     },
     bitter,
+    leafDry,
   };
 }
 

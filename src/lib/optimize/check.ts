@@ -135,7 +135,8 @@ export function checked(
   const additions = additionsOf(problem, brief, doses);
   const { documents, lots } = additions;
   const design: Design = { name, batch, stages, additions: lots };
-  const { totals, totals_band, compounds, axes } = predict(model, design, band);
+  const prediction = predict(model, design, band);
+  const { totals, totals_band, compounds, axes, warnings, creep, shelf } = prediction;
   const { broken, ...missed } = judged(model, brief, additions, { totals, axes });
   return {
     blend: {
@@ -144,6 +145,9 @@ export function checked(
       totals_band,
       compounds,
       axes,
+      warnings,
+      creep,
+      shelf,
       ...missed,
     },
     broken,

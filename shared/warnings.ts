@@ -1,0 +1,39 @@
+// The words of the warnings about a design: what was found, what it is measured against, what to do.
+import type { Warning } from './answer.ts';
+
+/** How figures are written: dose in g/L, the rest without conversion. */
+export interface WarningFormat {
+  readonly dose: (gPerL: number) => string;
+  readonly plain: (value: number) => string;
+  readonly percent: (fraction: number) => string;
+}
+
+function listed(names: readonly string[]): string {
+  return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+}
+
+/** The sentence of a warning. */
+export function warningText(
+  { id, severity, figure, limit, hops }: Omit<Warning, 'text'>,
+  { dose, plain, percent }: WarningFormat,
+): string {
+  const [got, most] = [figure ?? NaN, limit ?? NaN];
+  switch (id) {
+    case 'creep':
+      return severity === 'danger'
+        ? `Hop creep may bring the package to ${plain(got)} volumes of carbon dioxide; at ${plain(most)} bottles were reported to fail. Let live yeast finish on the hops, keep it cold, and do not prime on top.`
+        : `Hop creep may form ${plain(got)} volumes of carbon dioxide in the package. Package only when the gravity stands still.`;
+    case 'storage_index':
+      return `${listed(hops)}: storage index ${plain(got)}, over ${plain(most)}. Beer dry-hopped with such hops was told from fresh; hold them for the boil, or use fresher ones.`;
+    case 'dry_load':
+      return `A dry hop of ${dose(got)} lies past the range that pays, which ends at ${dose(most)}: more hops bring little more aroma, but more leaf and loss.`;
+    case 'steep_bitter':
+      return `The hot steep makes ${percent(got)} of the bitterness. A cooler or shorter steep brings the aroma without it.`;
+    case 'leaf':
+      return `Leaf after the mash is ${dose(got)}; from about ${dose(most)} on it is taken to taste grassy. Lupulin-enriched pellets bring less.`;
+    case 'beer_lost':
+      return `The hops hold back ${percent(got)} of the batch. Lupulin-enriched pellets or an earlier stage hold back less.`;
+    case 'thiols_by_class':
+      return `The thiols of ${listed(hops)} rest on classes or estimates: take the fruit they bring as below, near or above notice, not as a figure.`;
+  }
+}

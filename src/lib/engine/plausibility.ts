@@ -1,0 +1,137 @@
+// Whether a design lies outside of what its sources call usual: doses that no longer pay, old hops, a
+// steep that turns bitter, leaf, hop creep, losses, thiols nobody measured. Warns, changes no figure.
+import type { Warning } from '#shared/answer.ts';
+import { COMPOUNDS, THIOLS, type ThiolId } from '#shared/ids.ts';
+import { warningText, type WarningFormat } from '#shared/warnings.ts';
+import { ageOf, storageIndexOf, storedOf } from './age.ts';
+import { bitternessUnits } from './bitterness.ts';
+import type { Lot } from './composition.ts';
+import type { Design } from './design.ts';
+import { defaultValues, type Model, type ParameterId } from './model.ts';
+import { dryHopLoad, type Point } from './predict.ts';
+
+const METRIC: WarningFormat = {
+  dose: (gPerL) => `${Number(gPerL.toPrecision(2))} g/L`,
+  plain: (value) => `${Number(value.toPrecision(2))}`,
+  percent: (fraction) => `${Math.round(100 * fraction)} %`,
+};
+
+interface Finding {
+  readonly id: Warning['id'];
+  readonly severity: Warning['severity'];
+  readonly figure?: number;
+  readonly limit?: ParameterId;
+  readonly hops?: readonly string[];
+  /** Beside those of the limit. */
+  readonly from?: readonly ParameterId[];
+}
+
+/** Carbon dioxide in the package and from hop creep. */
+function creepFinding({ batch }: Design, { totals }: Point, model: Model): Finding | null {
+  const { parameters } = model;
+  const extra = totals.creep_co2_vol;
+  const from: ParameterId[] = ['creep.per_load', 'creep.days'];
+  const planned = batch.co2_vol;
+  if (planned !== undefined && planned + extra >= parameters['warn.co2_vol'].central && extra > 0) {
+    return {
+      id: 'creep',
+      severity: 'danger',
+      figure: planned + extra,
+      limit: 'warn.co2_vol',
+      from,
+    };
+  }
+  if (extra < parameters['warn.creep_co2_vol'].central) return null;
+  return { id: 'creep', severity: 'care', figure: extra, limit: 'warn.creep_co2_vol', from };
+}
+
+/** Used lots, late in the process, whose storage index is told or follows from their age. */
+function oldHops({ additions }: Design, model: Model): Finding | null {
+  const values = defaultValues(model);
+  const limit = values['warn.storage_index'];
+  const old = new Map<string, number>();
+  for (const { lot, stage, grams } of additions) {
+    if (grams === 0 || stage === 'mash') continue;
+    const stored = storedOf(model, lot);
+    if (!stored) continue;
+    const index = stored.storage.storage_index ?? storageIndexOf(ageOf(stored, values), values);
+    if (index > limit) old.set(lot.hop, Math.max(index, old.get(lot.hop) ?? 0));
+  }
+  if (old.size === 0) return null;
+  return {
+    id: 'storage_index',
+    severity: 'care',
+    figure: Math.max(...old.values()),
+    limit: 'warn.storage_index',
+    hops: [...old.keys()],
+    from: ['storage.index_slope'],
+  };
+}
+
+/** Hops whose noticeable thiols nobody measured: free ones estimated, bound ones by class. */
+function guessedThiols({ additions, batch }: Design, { oavs }: Point): Finding | null {
+  const noticed = THIOLS.filter((thiol) => oavs[COMPOUNDS.indexOf(thiol)]! >= 1);
+  const free = (lot: Lot, thiol: ThiolId) => lot.figures[`${thiol}_ug_per_kg`]?.status;
+  const hops = new Set<string>();
+  for (const { lot, stage, grams } of additions) {
+    if (grams === 0) continue;
+    const estimated = noticed.some((thiol) => free(lot, thiol) === 'estimated');
+    const released =
+      batch.yeast === 'thiol_releasing' &&
+      stage !== 'dry_hop' &&
+      noticed.some((thiol) => thiol === 'sh3' || thiol === 'sha3');
+    if (estimated || (released && !lot.figures.g_sh3_mg_per_kg)) hops.add(lot.hop);
+  }
+  if (hops.size === 0) return null;
+  return {
+    id: 'thiols_by_class',
+    severity: 'note',
+    hops: [...hops],
+    from: ['precursor.g_sh3.unknown', 'spread.component'],
+  };
+}
+
+/** Warnings of a design whose point prediction at the defaults is known, the gravest first. */
+export function warningsOf(model: Model, design: Design, point: Point): Warning[] {
+  const values = defaultValues(model);
+  const over = (
+    id: Warning['id'],
+    figure: number,
+    limit: ParameterId,
+    applies = true,
+  ): Finding | null =>
+    applies && figure > values[limit] ? { id, severity: 'note', figure, limit } : null;
+  const { totals, bitter } = point;
+  const units = bitternessUnits(bitter, values);
+  const steepShare = units > 0 ? bitter.isoSteep / units : 0;
+  const findings: (Finding | null)[] = [
+    creepFinding(design, point, model),
+    oldHops(design, model),
+    over('dry_load', dryHopLoad(design), 'warn.dry_load'),
+    over(
+      'steep_bitter',
+      steepShare,
+      'warn.steep_ibu_share',
+      bitter.isoSteep > values['warn.steep_ibu'],
+    ),
+    over('leaf', totals.leaf_g_per_l, 'leaf.grassy_threshold'),
+    over('beer_lost', totals.beer_lost_l / design.batch.beer_l, 'warn.loss_share'),
+    guessedThiols(design, point),
+  ];
+  return findings
+    .filter((finding) => finding !== null)
+    .map(({ id, severity, figure = null, limit, hops = [], from = [] }) => {
+      const cited = [...(limit ? [limit] : []), ...from].flatMap(
+        (p) => model.parameters[p].sources,
+      );
+      const warning = {
+        id,
+        severity,
+        figure,
+        limit: limit ? values[limit] : null,
+        hops,
+        sources: [...new Set(cited)],
+      };
+      return { ...warning, text: warningText(warning, METRIC) };
+    });
+}
