@@ -34,7 +34,7 @@ function answered(
   stock: Candidate[] | undefined,
 ): Outcome<Answered> {
   const { verb, timeLimitSeconds, alternatives, tradeoff, explain, holdInShare } = command;
-  if (verb === 'predict') return predictText(text);
+  if (verb === 'predict') return predictText(text, command.doubt);
   const line = progressLine(process.stderr);
   const request = {
     ...(stock && { stock }),

@@ -20,13 +20,15 @@ export interface Command {
   readonly tradeoff?: Tradeoff;
   /** Whether the reasons behind a blend are wanted, and of which hops not in it. */
   readonly explain?: { readonly whyNot: readonly string[] };
+  /** Whether what moves a prediction is wanted. */
+  readonly doubt?: boolean;
   /** Share of lots in which a blend is to hold, 0 to 1. */
   readonly holdInShare?: number;
 }
 
 export const HELP = `Predict what a hop schedule gives, design the lightest blend for a wish, replace a hop, or save.
 
-  npm run --silent cli -- predict FILE [--json]
+  npm run --silent cli -- predict FILE [--json] [--doubt]
   npm run --silent cli -- design FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
                                       [--alternatives N | --tradeoff closeness|cost]
                                       [--why] [--why-not HOP] [--hold PERCENT]
@@ -48,6 +50,7 @@ FILE is a JSON document, or - for standard input.
   --time-limit SECONDS  stop proving after this long and answer with the gap reached
   --alternatives N      up to ${BLENDS_MAX} blends; each leaves out at least one hop of every blend before it
   --tradeoff WHAT       the curve of hop weight against closeness to the wishes, or against cost
+  --doubt               what moves each aroma of a prediction, and which lot analysis would help
   --why                 what each addition brings, what each wish costs, what clashes
   --why-not HOP         the same, and why this hop is not in the blend (may be given again)
   --hold PERCENT        the blend whose wishes hold in at least this share of lots, and what it
@@ -68,14 +71,15 @@ const VALUED = [
   '--why-not',
   '--hold',
 ] as const;
-const OPTIONS: readonly string[] = ['--json', '--why', ...VALUED, '--help'];
+const OPTIONS: readonly string[] = ['--json', '--doubt', '--why', ...VALUED, '--help'];
 /** Verbs that take an option. */
-const TAKEN_BY: Readonly<Record<(typeof VALUED)[number] | '--why', readonly Verb[]>> = {
+const TAKEN_BY: Readonly<Record<(typeof VALUED)[number] | '--why' | '--doubt', readonly Verb[]>> = {
   '--stock': ['design', 'swap', 'save'],
   '--time-limit': ['design', 'swap', 'save'],
   '--alternatives': ['design'],
   '--tradeoff': ['design'],
   '--why': ['design'],
+  '--doubt': ['predict'],
   '--why-not': ['design'],
   '--hold': ['design'],
 };
@@ -127,7 +131,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   }
   if (more.length > 0) fault('', `"${more[0]}" is one word too many`, 'Give one file');
   const seconds = values['--time-limit'];
-  for (const option of [...VALUED, '--why'] as const) {
+  for (const option of [...VALUED, '--why', '--doubt'] as const) {
     const verbsTaking = TAKEN_BY[option];
     if (isVerb(verb) && option in values && !verbsTaking.includes(verb)) {
       const cure = `Leave it out, or use ${verbsTaking.join(', ')}`;
@@ -179,6 +183,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     ...(seconds === undefined ? {} : { timeLimitSeconds: timeLimit(seconds)! }),
     ...(alternatives === undefined ? {} : { alternatives }),
     ...(tradeoff === undefined ? {} : { tradeoff }),
+    ...('--doubt' in values ? { doubt: true } : {}),
     ...(explains ? { explain: { whyNot } } : {}),
     ...(percent === undefined ? {} : { holdInShare: share }),
   });

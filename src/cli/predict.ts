@@ -6,7 +6,10 @@ import { readSchedule } from '#shared/read.ts';
 import { designOf, type Design } from '#engine/design.ts';
 import { model as base, modelFor } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
+import { doubtOf } from '#engine/tornado.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
+import { restsOn } from '#optimize/rests-on.ts';
+import { doubtLines, restingLines } from './print-doubt.ts';
 import { shownFigures } from './known.ts';
 import { creepLines, shelfLines, warningLines } from './print-outlook.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
@@ -33,7 +36,7 @@ export function stagesUsed({ additions }: Pick<Design, 'additions'>): StageId[] 
 }
 
 /** Predicts the schedule in a text. Fails with every problem of the document. */
-export function predictText(text: string): Outcome<Answered> {
+export function predictText(text: string, withDoubt = false): Outcome<Answered> {
   const schedule = readSchedule(text);
   if (!schedule.ok) return schedule;
   const model = modelFor(base, schedule.value);
@@ -42,11 +45,15 @@ export function predictText(text: string): Outcome<Answered> {
   const prediction = predict(model, design.value);
   const shown = shownFigures(model, design.value, prediction);
   const { statuses } = evidenceOf(model, schedule.value.additions);
+  const resting = restsOn(model, design.value);
+  const doubt = withDoubt ? doubtOf(model, design.value) : null;
   const stages = stagesUsed(design.value);
   return success({
     json: {
       ...prediction,
       ...shown,
+      rests_on: resting,
+      ...(doubt && { doubt }),
       thresholds: thresholdsShown(model),
       figures_by_status: statuses,
       cautions: cautionsFor(stages),
@@ -57,6 +64,8 @@ export function predictText(text: string): Outcome<Answered> {
       totalLines(shown, prediction.totals_band),
       axisLines(shown),
       compoundLines(model, design.value, shown),
+      restingLines(resting),
+      ...(doubt ? [doubtLines(model, doubt)] : []),
       thresholdLines(model),
       unknownLines(design.value),
       warningLines(prediction),

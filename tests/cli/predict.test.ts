@@ -104,6 +104,26 @@ describe('predict', () => {
     expect(out).not.toContain('foam');
   });
 
+  it('tells what moves it, under the thresholds of one school', () => {
+    const us = fileWith(JSON.stringify({ ...SCHEDULE, thresholds: 'us' }));
+    const { code, out } = cli(['predict', us, '--doubt', '--json']);
+    expect(code).toBe(0);
+    const { axes, doubt, thresholds, rests_on: resting } = JSON.parse(out);
+    expect(thresholds.school).toBe('us');
+    expect(thresholds.without_figure).toContain('myrcene');
+    for (const axis of AXES) {
+      expect([doubt[axis].low, doubt[axis].high]).toEqual([axes[axis].low, axes[axis].high]);
+      if (resting[axis]) expect(resting[axis].memory).toBeLessThanOrEqual(1);
+    }
+    const text = cli(['predict', us, '--doubt']).out;
+    expect(text).toContain('Odour thresholds: US type (beer). No figure of that school');
+    expect(text).toContain('a lab could measure');
+    expect(text).toContain('only science could settle');
+    const unknown = fileWith(JSON.stringify({ ...SCHEDULE, thresholds: 'martian' }));
+    expect(cli(['predict', unknown])).toMatchObject({ code: 2, out: '' });
+    expect(cli(['design', us, '--doubt']).code).toBe(2);
+  });
+
   it('reads standard input, with a byte order mark', () => {
     const { code, out } = cli(['predict', '-', '--json'], `\uFEFF${JSON.stringify(SCHEDULE)}`);
     expect(code).toBe(0);

@@ -38,7 +38,7 @@ function preparedOf(model: Model, sampling: Sampling): Prepared {
 }
 
 /** The conditions of a design in every draw; the newest few are kept for the next blend. */
-function settingsOf(model: Model, design: Design, sampling: Sampling): readonly Setting[] {
+export function settingsOf(model: Model, design: Design, sampling: Sampling): readonly Setting[] {
   const { batch, stages } = design;
   const { smells, settings: kept } = preparedOf(model, sampling);
   const key = JSON.stringify([batch, stages]);
@@ -88,8 +88,17 @@ export interface Sample {
 
 /** Predicts a design in every draw. */
 export function sampleDesign(model: Model, design: Design, sampling: Sampling): Sample {
-  const { samples } = sampling;
   const settings = settingsOf(model, design, sampling);
+  return sampleIn(settings, design, lotDrawsOf(model, design, sampling));
+}
+
+/** Predicts a design under these conditions and lots, one of each per draw. */
+export function sampleIn(
+  settings: readonly Setting[],
+  design: Design,
+  drawn: ReadonlyMap<Lot, LotDraws>,
+): Sample {
+  const samples = settings.length;
   const arrays = (names: readonly string[]) => names.map(() => new Float64Array(samples));
   const sample = {
     compounds: arrays(COMPOUNDS),
@@ -99,7 +108,6 @@ export function sampleDesign(model: Model, design: Design, sampling: Sampling): 
       DOUBTFUL_TOTALS.map((id) => [id, new Float64Array(samples)]),
     ) as Record<DoubtfulTotalId, Float64Array>,
   };
-  const drawn = lotDrawsOf(model, design, sampling);
   const lots = design.additions.map((a) => drawn.get(a.lot)!);
   settings.forEach((setting, k) => {
     const point = predictIn(setting, design, lots, rowOf(k));

@@ -2,11 +2,13 @@
 // blend meets the brief, which wishes clash and the brief with each of them eased just enough.
 import type { Blend, Clash, ClashMember, Contribution, Price, WhyNot } from '#shared/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { AxisId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { briefWith, clashing } from './conflict.ts';
 import { contributionsOf } from './contributions.ts';
+import { restsOn, type Resting } from './rests-on.ts';
 import { pricing, settledOf } from './prices.ts';
 import { problemOf } from './stating.ts';
 import { TIME_LIMIT_MS, type Run, type Signal } from './clock.ts';
@@ -21,6 +23,8 @@ export interface EasedMember extends ClashMember {
 
 export interface Explanation {
   readonly contributions: readonly Contribution[];
+  /** Which kinds of evidence each axis rests on. */
+  readonly resting: Readonly<Record<AxisId, Resting | null>>;
   /** `null`: not worked out yet, or not to be had (then `unpriced` says why). */
   readonly prices: readonly Price[] | null;
   readonly unpriced: string | null;
@@ -77,6 +81,7 @@ export function* explaining(
   if (!shown.ok) return shown;
   let known: Explanation = {
     contributions: contributionsOf(model, shown.value),
+    resting: restsOn(model, shown.value),
     prices: null,
     unpriced: null,
     clash: null,

@@ -5,6 +5,7 @@
 import type { Blend, DesignAnswer, WhyNot } from '#shared/answer.ts';
 import type { Replacement, Saving, SavingsAnswer, SwapAnswer } from '#shared/comparison.ts';
 import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/comparison.ts';
+import type { Doubt } from '#shared/doubt.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Brief, Save, Swap } from '#shared/schemas/brief.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
@@ -35,6 +36,12 @@ export interface Topics {
     question: { readonly brief: Brief; readonly blend: Blend; readonly hop: string };
     step: null;
     finding: WhyNot;
+  };
+  /** What moves the axes of a shown blend, and what knowing more would be worth. */
+  readonly doubt: {
+    question: { readonly brief: Brief; readonly blend: Blend };
+    step: null;
+    finding: Doubt;
   };
   readonly alternatives: { question: Brief; step: DesignProgress; finding: Designed };
   readonly tradeoff: {

@@ -2,7 +2,11 @@
 // telling, and what its blends rest on.
 import type { Blend } from '#shared/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import type { Model } from '#engine/model.ts';
+import type { Doubt } from '#shared/doubt.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { designOf } from '#engine/design.ts';
+import { modelFor, type Model } from '#engine/model.ts';
+import { doubtOf } from '#engine/tornado.ts';
 import { BLENDS_MAX } from './contract.ts';
 import { designing } from './design.ts';
 import { evidenceOf, type Evidence } from './evidence.ts';
@@ -33,6 +37,14 @@ function* told<P, R, Q, S>(
   return next.value.ok ? success(finding(next.value.value)) : next.value;
 }
 
+/** What moves a shown blend: worked out at once, there is nothing to report on the way. */
+function* doubting(base: Model, brief: Brief, blend: Blend): Run<null, Outcome<Doubt>> {
+  const model = modelFor(base, brief);
+  const { name, batch, stages } = brief;
+  const shown = designOf(model, { name, batch, stages, additions: [...blend.additions] });
+  return shown.ok ? success(doubtOf(model, shown.value)) : shown;
+}
+
 /** Opens the search that answers a question. */
 export function opened(model: Model, ask: Ask): Answering {
   const rested = <B extends Pick<Blend, 'additions'>>(blend: B): B & { evidence: Evidence } => ({
@@ -48,6 +60,10 @@ export function opened(model: Model, ask: Ask): Answering {
     case 'why_not': {
       const { brief, blend, hop } = ask.question;
       return explainingWithout(model, brief, blend, hop);
+    }
+    case 'doubt': {
+      const { brief, blend } = ask.question;
+      return doubting(model, brief, blend);
     }
     case 'alternatives': {
       const search = designing(model, ask.question, { alternatives: BLENDS_MAX });

@@ -81,6 +81,7 @@ export class Inquiries {
   #asker: Asker | null = null;
   readonly explain = this.#of('explain');
   readonly whyNot = this.#of('why_not');
+  readonly doubt = this.#of('doubt');
   readonly alternatives = this.#of('alternatives');
   readonly tradeoff = this.#of('tradeoff');
   readonly swap = this.#of('swap');
@@ -92,7 +93,13 @@ export class Inquiries {
 
   /** Drops what is at work on a blend that is about to change, so that nothing works for nobody. */
   rest(): void {
-    for (const inquiry of [this.explain, this.whyNot, this.alternatives, this.tradeoff]) {
+    for (const inquiry of [
+      this.explain,
+      this.whyNot,
+      this.doubt,
+      this.alternatives,
+      this.tradeoff,
+    ]) {
       if (inquiry.working) inquiry.clear();
     }
     if (this.swap.working) this.swap.clear();
@@ -102,6 +109,7 @@ export class Inquiries {
   clear(): void {
     this.explain.clear();
     this.whyNot.clear();
+    this.doubt.clear();
     this.alternatives.clear();
     this.tradeoff.clear();
     this.swap.clear();

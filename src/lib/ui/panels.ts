@@ -2,4 +2,5 @@
 export { default as WhyPanel } from './WhyPanel.svelte';
 export { default as OtherBlends } from './OtherBlends.svelte';
 export { default as SwapPanel } from './SwapPanel.svelte';
+export { default as DoubtPanel } from './DoubtPanel.svelte';
 export { default as SavingsPanel } from './SavingsPanel.svelte';
