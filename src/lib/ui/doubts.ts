@@ -18,6 +18,24 @@ export function unknownName({ kind, id, hop }: Pick<Swing, 'kind' | 'id' | 'hop'
   return parameterRows[id as keyof typeof parameterRows].label;
 }
 
+/** Names of unknowns in their order; lots of one hop are told apart by form, then by number. */
+export function unknownNames(swings: readonly Swing[]): string[] {
+  const plain = swings.map(unknownName);
+  const forms = new Map<string, Set<string | null>>();
+  swings.forEach(({ hop, form }) => {
+    if (hop !== null) forms.set(hop, (forms.get(hop) ?? new Set()).add(form));
+  });
+  const named = swings.map((s, i) =>
+    s.hop !== null && forms.get(s.hop)!.size > 1
+      ? `${plain[i]}, ${FORM_NAMES[s.form!]}`
+      : plain[i]!,
+  );
+  return named.map((name, i) => {
+    const before = named.slice(0, i).filter((n) => n === name).length;
+    return before > 0 ? `${name} (another lot)` : name;
+  });
+}
+
 /** The axes worth asking about: wished ones and those that can be smelled, the widest band first. */
 export function doubtfulAxes({ target }: Brief, { axes }: Pick<Blend, 'axes'>): AxisId[] {
   const width = (axis: AxisId) => axes[axis].high - axes[axis].low;
@@ -39,7 +57,7 @@ export function doubtSentences(axis: AxisId, doubt: AxisDoubt): string[] {
   const [best] = worth;
   sentences.push(
     best
-      ? `Of all lots, an analysis of ${best.hop}, ${FORM_NAMES[best.form]}, is worth most: the band would be ${percent(best.narrower)} narrower.`
+      ? `Of all lots, an analysis of ${best.hop}, ${FORM_NAMES[best.form]}, is worth most: the band would be ${percent(Math.round(best.narrower * 100) / 100)} narrower.`
       : 'No analysis of a single lot would make the band noticeably narrower.',
   );
   sentences.push(

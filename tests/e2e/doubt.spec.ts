@@ -1,0 +1,31 @@
+// How sure a blend is: whose thresholds hold is one switch with a step back, and what would make the
+// blend surer is told when asked, by keyboard as well.
+import { expect, test } from './journey.ts';
+
+test('thresholds change school and come back by one step', async ({ page, workbench }) => {
+  await workbench.open();
+  const before = await workbench.settledBlend();
+  await page.locator('summary', { hasText: 'Thresholds' }).click();
+  await page.getByLabel('Japanese type (dilute ethanol)').check();
+  await expect(page.getByText(/^No figure of this school for .*myrcene/)).toBeVisible();
+  await workbench.blendAfter(before);
+  await workbench.undo.click();
+  await expect(page.getByLabel('Middle of all')).toBeChecked();
+});
+
+test('what would make it surer is told when it is opened', async ({ page, workbench }) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  const doubt = page.getByRole('region', { name: 'Doubt', exact: true });
+  await doubt.locator('summary').first().focus();
+  await page.keyboard.press('Enter');
+  await expect(doubt.getByRole('heading', { name: 'What a lab could measure' })).toBeVisible();
+  await expect(doubt.getByRole('listitem').first()).toHaveText(/\d\.\d\d to \d\.\d\d/);
+  const said = await doubt.locator('p').first().textContent();
+  expect(said).toContain('in 8 of 10 cases');
+  await doubt.getByLabel('Aroma').selectOption({ index: 1 });
+  await expect(doubt.locator('p').first()).not.toHaveText(said!);
+  await doubt.getByText('As a table').click();
+  await expect(doubt.getByRole('columnheader', { name: 'Share of the doubt' })).toBeVisible();
+  await expect(page.getByText('weighed by what it brings to each aroma')).toBeVisible();
+});
