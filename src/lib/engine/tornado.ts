@@ -83,7 +83,7 @@ function lotWith(values: LotValues, figure: number, value: number, like?: number
 }
 
 function lotUnknowns(model: Model, lot: Lot, world: World, draws: LotDraws): Unknown[] {
-  const central = centralValues(lot);
+  const central = centralValues(model, lot);
   const unknown = (id: AnalyteId, ends: readonly [LotValues, LotValues]): Unknown => {
     const column = ANALYTES.indexOf(id);
     const at = (values: LotValues) => ({ ...world, lots: new Map(world.lots).set(lot, values) });

@@ -71,7 +71,7 @@ export function restsOn(model: Model, design: Design): Readonly<Record<AxisId, R
   for (const { lot, stage, grams } of design.additions) {
     if (grams === 0) continue;
     const dose = grams / design.batch.beer_l;
-    const values = centralValues(lot);
+    const values = centralValues(model, lot);
     // As the effect takes them where nobody measured: the class, and its part of cysteinylated 3SH.
     const { parameters } = model;
     const place = (id: AnalyteId) => ANALYTES.indexOf(id);
