@@ -48,6 +48,8 @@ export interface Scoreboard {
   readonly independent: Count;
   readonly directions: Count;
   readonly numeric: Count;
+  /** Of those, on independent experiments. */
+  readonly independentNumeric: Count;
   readonly ranges: Count;
   readonly codeChecks: Count;
   readonly unscored: number;

@@ -1,7 +1,9 @@
 // What the program predicts for each observation of data/published/, by its id. A direction is
 // predicted as the ratio that must rise, fall or stay; everything else in the unit of the row.
 import { mean, median } from 'simple-statistics';
+import { alphaLossRate, leftAtStorageIndex } from '#engine/age.ts';
 import { adsorptionFactor, isoFraction, isomerizationRate } from '#engine/bitterness.ts';
+import { creepExtract } from '#engine/creep.ts';
 import { OIL_COMPOUNDS, THIOLS, type CompoundId } from '#shared/ids.ts';
 import type { Analysis, Stages } from '#shared/schemas/brief.ts';
 import {
@@ -172,8 +174,33 @@ function closedOverLate(compound: CompoundId): number {
   return transferred(compound, { ...late, stages: closed }) / transferred(compound, late);
 }
 
+/* Storage of hops (RUT23A, NICK79) and hop creep (KIRK18, HOPQ18) */
+
+/** Percent of the alpha acids lost by a hop of usual keeping. */
+function alphaLost(months: number, temp_c: number, packed: 'sealed' | 'opened'): number {
+  const rate = alphaLossRate({ storage: { months, temp_c, packed }, rate: 1 }, values);
+  return 100 * (1 - Math.exp(-rate * months));
+}
+
+const byIndex: Record<string, Predict> = {};
+for (const index of [0.3, 0.35, 0.4, 0.5, 0.6, 0.7]) {
+  byIndex[`hop_age.index_${index.toFixed(2).replace('.', '_')}`] = () =>
+    100 * (1 - leftAtStorageIndex(index, values));
+}
+
+const creepVolumes = (load: number, days: number) =>
+  creepExtract(load, days, values) * values['creep.co2_vol'];
+
 export const PREDICTIONS: Readonly<Record<string, Predict>> = {
   ...isomerization,
+  ...byIndex,
+  'hop_age.sealed': () => alphaLost(24, 4, 'sealed'),
+  'hop_age.opened': () => alphaLost(24, 20, 'opened'),
+  'hop_age.six_months': () => alphaLost(6, 20, 'opened'),
+  'creep.extract.5': () => creepExtract(10, 5, values),
+  'creep.extract.40': () => creepExtract(10, 40, values),
+  'creep.co2.40': () => creepVolumes(10, 40),
+  'creep.incident': () => doseFor(4.5 - 2.6, (dose) => creepVolumes(dose, Infinity)),
   'retention.pilot.alpha': alphaLeft(PILOT),
   'retention.pilot.oil': oilLeft(PILOT),
   'retention.industrial.alpha': alphaLeft(INDUSTRIAL),

@@ -78,12 +78,14 @@ function count(rows: readonly ScoreRow[]): Count {
 export function scoreboard(): Scoreboard {
   const rows = readObservations().map(scored);
   const ofBeer = rows.filter(({ codeCheck }) => !codeCheck);
+  const numeric = ofBeer.filter(({ kind }) => kind === 'numeric');
   const folds = ofBeer.flatMap(({ fold }) => (fold === null ? [] : [fold]));
   return {
     all: count(ofBeer),
     independent: count(ofBeer.filter(({ independent }) => independent === 'yes')),
     directions: count(ofBeer.filter(({ kind }) => kind === 'direction')),
-    numeric: count(ofBeer.filter(({ kind }) => kind === 'numeric')),
+    numeric: count(numeric),
+    independentNumeric: count(numeric.filter(({ independent }) => independent === 'yes')),
     ranges: count(ofBeer.filter(({ kind }) => kind === 'range')),
     codeChecks: count(rows.filter(({ codeCheck }) => codeCheck)),
     unscored: rows.filter(({ kind }) => kind === 'unscored').length,
