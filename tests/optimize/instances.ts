@@ -32,6 +32,8 @@ export interface Shape {
   readonly minimise?: Brief['minimise'];
   /** Lots of the hidden blend; 2 to 4 where absent. */
   readonly hidden?: number;
+  /** Lots of each hop and form, their analyses up to a fifth apart; 1 where absent. */
+  readonly lotsPerHop?: number;
   /** Intensities between wish and hidden blend, at least and at most. */
   readonly room?: readonly [number, number];
 }
@@ -70,12 +72,33 @@ export function randomAnalysis(random: Random): Analysis {
   };
 }
 
-export function randomLots(random: Random, { hops, forms, stock }: Shape): Candidate[] {
-  return Array.from({ length: hops }, () => randomAnalysis(random)).flatMap((analysis, i) =>
+/** The same hop from another field or year: every figure up to a fifth off. */
+function anotherLot(random: Random, analysis: Analysis): Analysis {
+  const figures = Object.entries(analysis).map(([analyte, figure]) => [
+    analyte,
+    typeof figure === 'number' ? figure * between(random, 0.8, 1.2) : figure,
+  ]);
+  return Object.fromEntries(figures) as Analysis;
+}
+
+export function randomLots(
+  random: Random,
+  { hops, forms, stock, lotsPerHop = 1 }: Shape,
+): Candidate[] {
+  const analyses = Array.from({ length: hops }, (_, i) => ({
+    hop: `Invented ${i + 1}`,
+    analysis: randomAnalysis(random),
+  }));
+  const lots = analyses.flatMap(({ hop, analysis }) =>
+    Array.from({ length: lotsPerHop }, (_, l) => ({
+      hop,
+      analysis: l === 0 ? analysis : anotherLot(random, analysis),
+    })),
+  );
+  return lots.flatMap((lot) =>
     FORMS.slice(0, forms).map((form: FormId): Candidate => ({
-      hop: `Invented ${i + 1}`,
+      ...lot,
       form,
-      analysis,
       price_per_kg: between(random, 15, 80),
       ...(stock ? { grams_on_hand: Math.round(between(random, 5, 120)) } : {}),
     })),

@@ -34,6 +34,8 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
       for (const sloped of [false, true]) {
         sources.push({
           name: 'IBU at least',
+          vectors,
+          members: null,
           moving: { side: 'lower', at: low },
           fixed: false,
           capped: false,
@@ -71,6 +73,8 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
     for (const sloped of [false, true]) {
       sources.push({
         name: 'IBU at most',
+        vectors,
+        members: null,
         moving: { side: 'upper', at: high },
         fixed: false,
         capped: true,
@@ -121,15 +125,37 @@ export function chordShare(
   return weight * kept * (Math.min(held, cap) - chord);
 }
 
+/** What the uses of a term can bring: all at their most, per g/L of the strongest, dry hops alone. */
+interface Reach {
+  readonly byUse: number;
+  readonly strongest: number;
+  readonly dryOnly: boolean;
+}
+
+/** By the uses and their largest doses, then by the term: both decide. */
+const reaches = new WeakMap<BlendProblem['uses'], Map<Float64Array, Reach>>();
+
+function reachOf({ uses, dry }: BlendProblem, alpha: Float64Array): Reach {
+  let ofUses = reaches.get(uses);
+  if (!ofUses) reaches.set(uses, (ofUses = new Map()));
+  let reach = ofUses.get(alpha);
+  if (!reach) {
+    let byUse = 0;
+    let strongest = 0;
+    let dryOnly = true;
+    for (let j = 0; j < alpha.length; j += 1) {
+      byUse += alpha[j]! * uses[j]!.most;
+      strongest = Math.max(strongest, alpha[j]!);
+      if (alpha[j]! > 0 && dry[j] === 0) dryOnly = false;
+    }
+    reach = { byUse, strongest, dryOnly };
+    ofUses.set(alpha, reach);
+  }
+  return reach;
+}
+
 /** Most alpha acids a term can hold, mg/L, when the dry-hop load is at most `load`. */
 function alphaMost(problem: BlendProblem, alpha: Float64Array, load: number): number {
-  let byUse = 0;
-  let strongest = 0;
-  let dryOnly = true;
-  alpha.forEach((a, j) => {
-    byUse += a * problem.uses[j]!.most;
-    strongest = Math.max(strongest, a);
-    if (a > 0 && problem.dry[j] === 0) dryOnly = false;
-  });
+  const { byUse, strongest, dryOnly } = reachOf(problem, alpha);
   return dryOnly ? Math.min(byUse, strongest * load) : byUse;
 }

@@ -25,7 +25,9 @@ export class Heap {
   }
 
   private before(a: Node, b: Node): boolean {
-    return a.bound < b.bound || (a.bound === b.bound && a.depth > b.depth);
+    if (a.bound !== b.bound) return a.bound < b.bound;
+    if (a.relaxed.bound !== b.relaxed.bound) return a.relaxed.bound < b.relaxed.bound;
+    return a.depth > b.depth;
   }
 
   push(node: Node): void {

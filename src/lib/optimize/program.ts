@@ -1,9 +1,13 @@
-// The kept linear program of a search: one simplex, rows of the pool brought in when they bind, boxes
-// set from a node's decisions. Answers with a bound that is proven whatever the simplex did.
-import type { BlendProblem } from './problem.ts';
-import { RowPool, type ScaledRow } from './relaxation.ts';
+// The kept linear program of a search: one simplex over the few columns that have been worth something
+// and the few rows that bind. Every answer is priced over all uses of the part and checked against all
+// rows; what is missing comes in and the simplex goes on, so the program is never less than the whole.
+// The bound is made of the multipliers alone: it is proven whatever the simplex did.
+import { Pricing } from './pricing.ts';
+import { leastOf, type BlendProblem } from './problem.ts';
+import { RowPool } from './relaxation.ts';
+import { RowBook, type WrittenRow } from './row-book.ts';
 import type { CapChoice, Interval } from './rows.ts';
-import { Simplex, type Basis, type LpRow } from './simplex.ts';
+import { Simplex, type LpRow } from './simplex.ts';
 import type { Doses } from './truth.ts';
 
 /** A choice that narrows the problem, chained to the ones before it. */
@@ -26,6 +30,12 @@ export interface Part {
   readonly columns?: Int32Array;
 }
 
+/** Where a program ended: the uses that are basic, the rows that bind. To start another from. */
+export interface KeptBasis {
+  readonly uses: Int32Array;
+  readonly binding: Int32Array;
+}
+
 /** What a part can do at best. */
 export interface Relaxed {
   /** `infeasible`: the part holds no blend. `cutoff`: none below the cutoff. */
@@ -33,7 +43,7 @@ export interface Relaxed {
   /** Proven lower bound over the part: objective, or the slack when slack is sought. */
   readonly bound: number;
   readonly doses: Doses;
-  readonly basis: Basis | null;
+  readonly basis: KeptBasis | null;
   /** The part's columns less those that no better blend can use. */
   readonly columns?: Int32Array | undefined;
 }
@@ -41,25 +51,20 @@ export interface Relaxed {
 /** Doses below this are zero, g/L. */
 const ZERO_DOSE = 1e-9;
 const NO_DOSES: Doses = { uses: [], doses: [] };
+const NONE: readonly number[] = [];
 /** Rows brought in at once, the most violated first. */
 const ROWS_AT_ONCE = 4;
 const ROW_TOLERANCE = 1e-8;
+/** Columns brought in at once, the most promising first. */
+const COLUMNS_AT_ONCE = 24;
+/** A use whose reduced cost times its largest dose is above this is worth nothing. */
+const WORTHLESS = -1e-9;
 /** Width to which the least slack is pinned down, in intensity. */
 const SLACK_WIDTH = 1e-6;
-/** Bytes of row coefficients kept for intervals visited before. */
-const CACHE_BYTES = 64e6;
-
-/** Rows written out for one interval: by row, or by row and cap choices. */
-interface IntervalRows {
-  readonly rows: (ScaledRow | undefined)[];
-  readonly bounded: (LpRow | undefined)[];
-  readonly capped: Map<string, ScaledRow>;
-}
 
 export class Program {
   readonly problem: BlendProblem;
   readonly pool: RowPool;
-  readonly simplex: Simplex;
   /** Objective units per unit of the simplex's cost. */
   readonly costScale: number;
   /** Slack of the wishes when the objective is minimised. */
@@ -68,33 +73,96 @@ export class Program {
   slackMost: number;
   solves = 0;
 
-  private readonly active: number[] = [0];
+  private simplex: Simplex;
+  private readonly pricing: Pricing;
+  private readonly book: RowBook;
+  /** Cost of each use, as the simplex counts. */
+  private readonly cost: Float64Array;
+  private readonly essential: readonly number[];
+  /** Rows in the program, by number in the pool; as they are; as the simplex has them. */
+  private active: number[] = [];
+  private written: WrittenRow[] = [];
+  private rows: LpRow[] = [];
   private readonly isActive: Uint8Array;
-  private readonly cache = new Map<Interval, IntervalRows>();
-  private readonly cacheMost: number;
-  private readonly fixedRows: (ScaledRow | undefined)[] = [];
+  private readonly violated: { readonly r: number; readonly by: number }[] = [];
+  /** The basis the simplex starts from. */
+  private from: Int32Array | null = null;
+  /** Use of each column, and column of each use or -1. */
+  private useOf = new Int32Array(64);
+  private readonly columnOf: Int32Array;
   private readonly all: Int32Array;
   private readonly most: Float64Array;
+  /** Box of each use of the part at hand, valid for the first `openCount` of `open`. */
+  private readonly lower: Float64Array;
+  private readonly upper: Float64Array;
+  private readonly open: Int32Array;
+  private openCount = 0;
+  /** Uses with decided doses, some more than once; and what is decided of them. */
+  private readonly dosed: number[] = [];
+  private readonly floor: Float64Array;
+  private readonly ceiling: Float64Array;
+  /** Least objective of each variety where it is in. */
+  private readonly leastObjectiveOf: Float64Array;
+  private readonly isDosed: Uint8Array;
   private readonly isIn: Uint8Array;
   private readonly isOut: Uint8Array;
+  /** Varieties decided in, or required. */
+  private inside: number[] = [];
 
   constructor(problem: BlendProblem, slackMost: number) {
+    const n = problem.uses.length;
     this.problem = problem;
     this.slackMost = slackMost;
     this.pool = new RowPool(problem);
+    this.pricing = new Pricing(problem, this.pool);
+    this.book = new RowBook(problem, this.pool);
     this.most = Float64Array.from(problem.uses, (u) => u.most);
     this.all = Int32Array.from(problem.uses, (_, j) => j);
     this.costScale = problem.objective.reduce((a, b) => Math.max(a, b), 0) || 1;
-    const cost = problem.objective.map((c) => c / this.costScale);
-    this.simplex = new Simplex(cost, new Float64Array(cost.length), this.most);
+    this.cost = problem.objective.map((c) => c / this.costScale);
+    this.simplex = emptySimplex();
+    this.columnOf = new Int32Array(n).fill(-1);
+    this.lower = new Float64Array(n);
+    this.upper = new Float64Array(n);
+    this.open = new Int32Array(n);
     this.isActive = new Uint8Array(this.pool.sources.length);
-    this.isActive[0] = 1;
-    this.cacheMost = Math.max(8, Math.floor(CACHE_BYTES / (1 + cost.length * 8 * 20)));
+    this.floor = new Float64Array(n);
+    this.ceiling = new Float64Array(n).fill(Infinity);
+    this.leastObjectiveOf = Float64Array.from(problem.usesOf, (uses, v) => {
+      const least = uses.reduce((a, j) => Math.min(a, problem.objective[j]!), Infinity);
+      return least < Infinity ? least * leastOf(problem, v) : 0;
+    });
+    this.isDosed = new Uint8Array(problem.varieties.length);
     this.isIn = new Uint8Array(problem.varieties.length);
     this.isOut = new Uint8Array(problem.varieties.length);
-    this.pool.sources.forEach((source, r) => {
-      if (source.essential && r > 0) this.activate(r);
-    });
+    this.essential = this.pool.sources.flatMap((source, r) => (source.essential ? [r] : []));
+  }
+
+  /** Columns the simplex holds. */
+  get width(): number {
+    return this.simplex.columns;
+  }
+
+  /** Lets go of the columns of all uses but these; nothing is lost, what is needed comes back. */
+  focus(uses: Int32Array): void {
+    const held = uses.filter((j) => this.columnOf[j]! >= 0);
+    this.columnOf.fill(-1);
+    this.simplex = emptySimplex();
+    this.book.clear();
+    for (const j of held) this.hold(j);
+  }
+
+  /** Brings a use into the simplex, its box still {0}. */
+  private hold(j: number): number {
+    const column = this.simplex.addColumn(this.cost[j]!);
+    if (column >= this.useOf.length) {
+      const longer = new Int32Array(2 * this.useOf.length);
+      longer.set(this.useOf);
+      this.useOf = longer;
+    }
+    this.useOf[column] = j;
+    this.columnOf[j] = column;
+    return column;
   }
 
   /**
@@ -103,118 +171,281 @@ export class Program {
    * @param worth blends at or above this objective need not be looked at: columns and doses that
    * only they use are left out, so above `worth` the bound says nothing.
    */
-  leastObjective(part: Part, basis: Basis | null, cutoff: number, worth = cutoff): Relaxed {
+  leastObjective(part: Part, basis: KeptBasis | null, cutoff: number, worth = cutoff): Relaxed {
     if (!this.setBoxes(part, worth)) return infeasible();
-    return this.solveWith(part, this.slack, basis, cutoff, worth);
+    this.start(basis);
+    return this.solve(part, this.slack, false, cutoff, worth);
   }
 
   /**
    * Proven least slack of a part, from `from` up: each contradiction the simplex finds names the
    * slack below which it stands; the wishes are widened to there and the simplex goes on.
    */
-  leastSlack(part: Part, basis: Basis | null, from: number, cutoff: number): Relaxed {
+  leastSlack(part: Part, basis: KeptBasis | null, from: number, cutoff: number): Relaxed {
     if (!this.setBoxes(part, Infinity)) return infeasible();
     let slack = from;
     let proven = from;
-    let start = basis;
     if (from > cutoff) return { status: 'cutoff', bound: from, doses: NO_DOSES, basis };
-    for (;;) {
-      const relaxed = this.solveWith(part, slack, start, Infinity, Infinity);
-      if (relaxed.status !== 'infeasible') {
-        return { ...relaxed, bound: proven };
-      }
-      const ray = this.simplex.ray.slice(0, this.active.length);
-      const next = this.slackOfContradiction(part, ray, slack, cutoff);
+    this.start(basis);
+    for (let going = false; ; going = true) {
+      const relaxed = this.solve(part, slack, going, Infinity, Infinity);
+      if (relaxed.status !== 'infeasible') return { ...relaxed, bound: proven };
+      const next = this.slackOfContradiction(slack, cutoff);
       if (next === null) return { status: 'cutoff', bound: cutoff, doses: NO_DOSES, basis: null };
       proven = Math.max(proven, next.proven);
       slack = next.slack;
-      start = relaxed.basis;
     }
   }
 
-  /** Boxes of the part's columns; false where its decisions clash. */
+  /**
+   * Boxes of the part's uses; false where its decisions clash or alone are worth nothing. What is
+   * decided takes its share of `worth`: no use can be in whose least dose is more than what is left,
+   * and none can have more than that.
+   */
   private setBoxes({ decisions, interval, columns = this.all }: Part, worth: number): boolean {
-    const { simplex, problem, isIn, isOut, most, costScale } = this;
-    const { lower, upper, cost } = simplex;
-    lower.fill(0);
-    upper.fill(0);
+    const { problem, isIn, isOut, most, lower, upper, open, dosed, floor, ceiling } = this;
+    const { dry, uses, objective } = problem;
     isIn.fill(0);
     isOut.fill(0);
-    let inCount = 0;
-    for (const v of problem.required) {
-      isIn[v] = 1;
-      inCount += 1;
-    }
+    for (const j of dosed) [floor[j], ceiling[j]] = [0, Infinity];
+    dosed.length = 0;
+    const inside = [...problem.required];
+    for (const v of inside) isIn[v] = 1;
     for (let d = decisions; d; d = d.before) {
       if (d.kind === 'out') isOut[d.variety] = 1;
-      else if (d.kind === 'in' && !isIn[d.variety]) {
+      else if (d.kind === 'dose') {
+        dosed.push(d.use);
+        floor[d.use] = Math.max(floor[d.use]!, d.lower);
+        ceiling[d.use] = Math.min(ceiling[d.use]!, d.upper);
+      } else if (!isIn[d.variety]) {
         isIn[d.variety] = 1;
-        inCount += 1;
+        inside.push(d.variety);
       }
     }
-    if (inCount > problem.hopsAtMost) return false;
-    for (let v = 0; v < isIn.length; v += 1) if (isIn[v] && isOut[v]) return false;
-    const full = inCount === problem.hopsAtMost;
-    simplex.inPlay = columns;
+    this.inside = inside;
+    if (inside.length > problem.hopsAtMost || inside.some((v) => isOut[v])) return false;
+    const full = inside.length === problem.hopsAtMost;
+    const left = worth - this.decidedObjective();
+    if (left < 0) return false;
+    const dose = Math.max(problem.least, problem.step) * (1 - 1e-9);
+    let count = 0;
     for (let k = 0; k < columns.length; k += 1) {
       const j = columns[k]!;
-      const v = problem.uses[j]!.variety;
+      const v = uses[j]!.variety;
+      lower[j] = 0;
+      upper[j] = 0;
       if (isOut[v] || (full && !isIn[v])) continue;
       let box = most[j]!;
-      if (problem.dry[j] === 1 && box > interval.to) box = interval.to;
-      // More of it alone would already be worse than the best blend.
-      if (cost[j]! * costScale * box > worth) box = Math.max(0, worth / (cost[j]! * costScale));
+      if (dry[j] === 1 && box > interval.to) box = interval.to;
+      if (left < Infinity) {
+        const free = left + floor[j]! * objective[j]! + this.keptFor(v);
+        if (objective[j]! * box > free) box = free / objective[j]!;
+      }
+      box = Math.min(box, ceiling[j]!);
+      if (box < dose || box <= 0) continue;
       upper[j] = box;
+      open[count++] = j;
     }
-    for (let d = decisions; d; d = d.before) {
-      if (d.kind !== 'dose') continue;
-      lower[d.use] = Math.max(lower[d.use]!, d.lower);
-      upper[d.use] = Math.min(upper[d.use]!, d.upper);
-      if (lower[d.use]! > upper[d.use]! * (1 + 1e-9) + 1e-12) return false;
-      if (lower[d.use]! > upper[d.use]!) lower[d.use] = upper[d.use]!;
+    this.openCount = count;
+    for (const use of dosed) {
+      if (floor[use] === 0) continue;
+      lower[use] = floor[use]!;
+      if (lower[use]! > upper[use]! * (1 + 1e-9) + 1e-12) return false;
+      if (lower[use]! > upper[use]!) lower[use] = upper[use]!;
+      // What must be in is not left to be found: uses without a column are taken to be at 0.
+      if (this.columnOf[use]! < 0) this.hold(use);
     }
     return true;
   }
 
-  private solveWith(
-    part: Part,
-    slack: number,
-    start: Basis | null,
-    cutoff: number,
-    worth: number,
-  ): Relaxed {
-    const { simplex, costScale } = this;
-    let basis = start;
+  /** Objective of the doses decided at their least, and of the hops decided in that have none. */
+  private decidedObjective(): number {
+    const { problem, dosed, floor, inside, isDosed } = this;
+    const { objective, uses } = problem;
+    let sum = 0;
+    isDosed.fill(0);
+    for (let k = 0; k < dosed.length; k += 1) {
+      const j = dosed[k]!;
+      if (floor[j] === 0 || dosed.indexOf(j) < k) continue;
+      sum += floor[j]! * objective[j]!;
+      isDosed[uses[j]!.variety] = 1;
+    }
+    for (const v of inside) sum += this.keptFor(v);
+    return sum;
+  }
+
+  /** Objective that a hop decided in takes in any case where none of its doses is decided. */
+  private keptFor(v: number): number {
+    return this.isIn[v] && !this.isDosed[v] ? this.leastObjectiveOf[v]! : 0;
+  }
+
+  /** Makes the program of the essential rows and those that bind at a basis. */
+  private start(basis: KeptBasis | null): void {
+    for (const r of this.active) this.isActive[r] = 0;
+    this.active = [...this.essential];
+    for (const r of this.essential) this.isActive[r] = 1;
+    for (const r of basis?.binding ?? []) this.activate(r);
+    const { simplex, columnOf } = this;
+    for (const j of basis?.uses ?? []) if (columnOf[j]! < 0) this.hold(j);
+    simplex.lower.fill(0, 0, simplex.columns);
+    simplex.upper.fill(0, 0, simplex.columns);
+    simplex.inPlayCount = 0;
+    for (let k = 0; k < this.openCount; k += 1) {
+      const j = this.open[k]!;
+      if (columnOf[j]! >= 0) this.putInPlay(j);
+    }
+    if (!basis) {
+      this.from = null;
+      return;
+    }
+    // Rows that bind came in right after the essential ones; the activities of all others are basic.
+    const { uses, binding } = basis;
+    const from = new Int32Array(this.active.length);
+    let at = 0;
+    for (let k = 0; k < uses.length; k += 1) from[at++] = columnOf[uses[k]!]!;
+    for (let i = 0; i < this.active.length && at < from.length; i += 1) {
+      if (!binding.includes(this.active[i]!)) from[at++] = -1 - i;
+    }
+    this.from = from;
+  }
+
+  private putInPlay(j: number): void {
+    const { simplex } = this;
+    const column = this.columnOf[j]!;
+    simplex.lower[column] = this.lower[j]!;
+    simplex.upper[column] = this.upper[j]!;
+    if (this.upper[j]! > 0) simplex.inPlay[simplex.inPlayCount++] = column;
+  }
+
+  private activate(r: number): void {
+    if (this.isActive[r]) return;
+    this.active.push(r);
+    this.isActive[r] = 1;
+  }
+
+  /** The basis reached. */
+  private reached(): KeptBasis {
+    const { active, useOf, simplex } = this;
+    const binding = new Int32Array(active.length);
+    const uses = new Int32Array(active.length);
+    let [bound, basic] = [0, 0];
+    for (let i = 0; i < active.length; i += 1) {
+      if (!simplex.activityIsBasic(i)) binding[bound++] = active[i]!;
+      const v = simplex.basicAt(i);
+      if (v >= 0) uses[basic++] = useOf[v]!;
+    }
+    return { uses: uses.slice(0, basic), binding: binding.slice(0, bound) };
+  }
+
+  private solve(part: Part, slack: number, going: boolean, cutoff: number, worth: number): Relaxed {
+    const { simplex, costScale, pricing } = this;
+    let from: Int32Array | null | 'kept' = going ? 'kept' : this.from;
     for (;;) {
-      const rows = this.active.map((r) => this.rowOf(part, r, slack));
+      this.writeRows(part, slack);
       this.solves += 1;
-      const status = simplex.solve(rows, basis, cutoff / costScale);
-      basis = simplex.basis();
-      const bound = simplex.bound * costScale;
-      if (status === 'infeasible') return { ...infeasible(), basis };
-      if (status === 'cutoff' || bound > cutoff) {
-        return { status: 'cutoff', bound, doses: NO_DOSES, basis };
+      const status = simplex.solve(this.rows, from, cutoff / costScale);
+      from = 'kept';
+      if (status === 'infeasible') {
+        // Over the columns held; the others may yet resolve it.
+        pricing.price(this.open, this.openCount, null, this.active, this.written, simplex.ray);
+        if (simplex.reach - this.missing() < 0) return { ...infeasible(), basis: this.reached() };
+        this.bringIn();
+        continue;
       }
-      if (status === 'unsolved') return { status, bound, doses: NO_DOSES, basis };
+      pricing.price(
+        this.open,
+        this.openCount,
+        this.cost,
+        this.active,
+        this.written,
+        simplex.multipliers,
+      );
+      const bound = this.boundOf() * costScale;
+      if (bound > cutoff)
+        return { status: 'cutoff', bound, doses: NO_DOSES, basis: this.reached() };
+      const more = this.missing() < WORTHLESS ? this.bringIn() : false;
+      if (status !== 'optimal') {
+        if (more) continue;
+        const ended = status === 'cutoff' ? status : 'unsolved';
+        return { status: ended, bound, doses: NO_DOSES, basis: this.reached() };
+      }
       const doses = this.doses();
-      if (!this.activateViolated(part, slack, doses)) {
-        const columns = this.columnsLeft(part.columns ?? this.all, bound, worth);
-        return { status: 'solved', bound, doses, basis, columns };
-      }
+      const broken = this.activateViolated(part, slack, doses);
+      if (more || broken) continue;
+      const columns = this.columnsLeft(part.columns ?? this.all, bound, worth);
+      return { status: 'solved', bound, doses, basis: this.reached(), columns };
     }
   }
 
-  private doses(): Doses {
-    const { x, inPlay } = this.simplex;
-    const uses: number[] = [];
-    const doses: number[] = [];
-    for (let k = 0; k < inPlay.length; k += 1) {
-      const j = inPlay[k]!;
-      if (x[j]! <= ZERO_DOSE) continue;
-      uses.push(j);
-      doses.push(x[j]!);
+  private writeRows(part: Part, slack: number): void {
+    const { active, written, rows, pool, book, simplex, isIn } = this;
+    written.length = active.length;
+    rows.length = active.length;
+    for (let i = 0; i < active.length; i += 1) {
+      const r = active[i]!;
+      const row = book.row(r, part.interval, part.caps, this.slackMost);
+      const coef = book.write(row, r, this.useOf, simplex.columns);
+      const said = r < pool.firstVariety || isIn[r - pool.firstVariety]!;
+      const { lower, upper } = said
+        ? pool.bounds(row, pool.sources[r]!, slack)
+        : { lower: row.least - 1, upper: row.most + 1 };
+      written[i] = row;
+      rows[i] = { coef, lower, upper };
     }
-    return { uses, doses };
+  }
+
+  /** What the uses without a column, at most at their largest doses, could take off the bound. */
+  private missing(): number {
+    const { open, openCount, columnOf, upper, pricing } = this;
+    const { reduced } = pricing;
+    let sum = 0;
+    for (let k = 0; k < openCount; k += 1) {
+      const j = open[k]!;
+      if (columnOf[j]! < 0 && reduced[j]! < 0) sum += reduced[j]! * upper[j]!;
+    }
+    return sum;
+  }
+
+  /** Brings in the uses that could take most off the bound. Returns whether there were any. */
+  private bringIn(): boolean {
+    const { open, openCount, columnOf, upper, pricing } = this;
+    const { reduced } = pricing;
+    const found: { j: number; worth: number }[] = [];
+    for (let k = 0; k < openCount; k += 1) {
+      const j = open[k]!;
+      if (columnOf[j]! >= 0 || !(reduced[j]! < 0) || upper[j] === 0) continue;
+      found.push({ j, worth: reduced[j]! * upper[j]! });
+    }
+    if (found.length > COLUMNS_AT_ONCE) found.sort((a, b) => a.worth - b.worth);
+    for (const { j } of found.slice(0, COLUMNS_AT_ONCE)) {
+      this.hold(j);
+      this.putInPlay(j);
+    }
+    return found.length > 0;
+  }
+
+  /** min over the boxes of cost.x - y(Ax - s): valid for any multipliers y. Call after pricing. */
+  private boundOf(): number {
+    const { open, openCount, lower, upper, pricing, simplex } = this;
+    const { reduced } = pricing;
+    let bound = simplex.rowsShare();
+    for (let k = 0; k < openCount; k += 1) {
+      const j = open[k]!;
+      const d = reduced[j]!;
+      bound += d < 0 ? d * upper[j]! : d * lower[j]!;
+    }
+    return Number.isNaN(bound) ? -Infinity : bound;
+  }
+
+  private doses(): Doses {
+    const { x, inPlay, inPlayCount } = this.simplex;
+    const found: { j: number; dose: number }[] = [];
+    for (let k = 0; k < inPlayCount; k += 1) {
+      const column = inPlay[k]!;
+      if (x[column]! > ZERO_DOSE) found.push({ j: this.useOf[column]!, dose: x[column]! });
+    }
+    found.sort((a, b) => a.j - b.j);
+    return { uses: found.map((f) => f.j), doses: found.map((f) => f.dose) };
   }
 
   /**
@@ -223,8 +454,8 @@ export class Program {
    * solve; `undefined` where hardly any would go.
    */
   private columnsLeft(columns: Int32Array, bound: number, worth: number): Int32Array | undefined {
-    const { simplex, costScale } = this;
-    const { price, lower, upper } = simplex;
+    const { costScale, lower, upper, pricing } = this;
+    const { reduced } = pricing;
     const { least, step } = this.problem;
     const room = (worth - bound) / costScale;
     const dose = Math.max(least, step);
@@ -233,120 +464,71 @@ export class Program {
     const left = new Int32Array(columns.length);
     for (let k = 0; k < columns.length; k += 1) {
       const j = columns[k]!;
-      if (upper[j] === 0) {
-        // Out by a decision: its price was not computed, and the part never needs it again.
-        continue;
-      }
-      if (lower[j]! > 0 || price[j]! * dose <= room) left[kept++] = j;
+      // Out by a decision: the part never needs it again.
+      if (upper[j] === 0) continue;
+      if (lower[j]! > 0 || reduced[j]! * dose <= room) left[kept++] = j;
     }
     return kept < columns.length * 0.9 ? left.slice(0, kept) : undefined;
   }
 
-  private activate(r: number): void {
-    this.active.push(r);
-    this.isActive[r] = 1;
-  }
-
-  private activateViolated(part: Part, slack: number, { uses, doses }: Doses): boolean {
-    const { pool, isActive, isIn } = this;
-    const violated: { r: number; by: number }[] = [];
-    for (let r = 0; r < isActive.length; r += 1) {
-      if (isActive[r] || (r >= pool.firstVariety && !isIn[r - pool.firstVariety])) continue;
-      const { moving } = pool.sources[r]!;
-      const { vectors, factors, ...form } = this.writtenRow(part, r).form;
-      const lower = moving?.side === 'lower' ? form.lower + moving.at(slack) : form.lower;
-      const upper = moving?.side === 'upper' ? form.upper + moving.at(slack) : form.upper;
-      let activity = 0;
-      let size = 0;
-      for (let v = 0; v < vectors.length; v += 1) {
-        const factor = factors[v]!;
-        if (factor === 0) continue;
-        const vector = vectors[v]!;
-        let sum = 0;
-        for (let k = 0; k < uses.length; k += 1) sum += vector[uses[k]!]! * doses[k]!;
-        activity += factor * sum;
-        size += Math.abs(factor * sum);
+  private activateViolated(part: Part, slack: number, doses: Doses): boolean {
+    const { pool, violated } = this;
+    violated.length = 0;
+    for (const r of pool.wide) this.lookAt(r, part, slack, doses);
+    if (pool.narrow.size > 0) {
+      for (const j of doses.uses) {
+        for (const r of pool.narrow.get(j) ?? NONE) this.lookAt(r, part, slack, doses);
       }
-      const by = Math.max(lower - activity, activity - upper) / (size + 1e-6);
-      if (by > ROW_TOLERANCE) violated.push({ r, by });
     }
-    violated.sort((a, b) => b.by - a.by);
-    for (const { r } of violated.slice(0, ROWS_AT_ONCE)) this.activate(r);
+    for (const v of this.inside) this.lookAt(pool.firstVariety + v, part, slack, doses);
+    if (violated.length > ROWS_AT_ONCE) violated.sort((a, b) => b.by - a.by);
+    for (let i = 0; i < violated.length && i < ROWS_AT_ONCE; i += 1) this.activate(violated[i]!.r);
     return violated.length > 0;
   }
 
-  private intervalRows(interval: Interval): IntervalRows {
-    let rows = this.cache.get(interval);
-    if (rows) return rows;
-    if (this.cache.size >= this.cacheMost) {
-      this.cache.delete(this.cache.keys().next().value!);
-    }
-    rows = { rows: [], bounded: [], capped: new Map() };
-    this.cache.set(interval, rows);
-    return rows;
+  private lookAt(r: number, part: Part, slack: number, doses: Doses): void {
+    if (this.isActive[r]) return;
+    const by = this.violation(part, r, slack, doses);
+    if (by > ROW_TOLERANCE) this.violated.push({ r, by });
   }
 
-  private writtenRow({ interval, caps }: Part, r: number): ScaledRow {
-    const { pool, slackMost } = this;
-    const { fixed, capped, form } = pool.sources[r]!;
-    if (fixed) {
-      return (this.fixedRows[r] ??= pool.written(form(interval, slackMost, caps)));
-    }
-    const { rows, capped: byCaps } = this.intervalRows(interval);
-    if (!capped) {
-      return (rows[r] ??= pool.written(form(interval, slackMost, caps), interval.columns));
-    }
-    const key = `${r}/${caps.join()}`;
-    let row = byCaps.get(key);
-    if (!row) {
-      row = pool.written(form(interval, slackMost, caps), interval.columns);
-      byCaps.set(key, row);
-    }
-    return row;
-  }
-
-  private rowOf(part: Part, r: number, slack: number): LpRow {
-    const { pool, isIn } = this;
-    const { capped, moving } = pool.sources[r]!;
-    const written = this.writtenRow(part, r);
-    if (r >= pool.firstVariety && !isIn[r - pool.firstVariety]) return pool.unbound(written);
-    if (capped || (moving && slack !== this.slack)) return pool.bounded(written, r, slack);
-    const { bounded } = this.intervalRows(part.interval);
-    return (bounded[r] ??= pool.bounded(written, r, slack));
+  /** How far a blend is outside a row, as a share of what it brings to it. */
+  private violation(part: Part, r: number, slack: number, { uses, doses }: Doses): number {
+    const row = this.book.row(r, part.interval, part.caps, this.slackMost);
+    const { moving } = this.pool.sources[r]!;
+    let { lower, upper } = row.form;
+    if (moving?.side === 'lower') lower += moving.at(slack);
+    else if (moving) upper += moving.at(slack);
+    const { activity, size } = this.book.activity(row, r, uses, doses);
+    return Math.max(lower - activity, activity - upper) / (size + 1e-6);
   }
 
   /**
-   * The slack at which a contradiction ends: `proven` below it, `slack` just above;
+   * The slack at which the contradiction just priced ends: `proven` below it, `slack` just above;
    * `null` if it stands up to the cutoff.
    */
   private slackOfContradiction(
-    part: Part,
-    ray: Float64Array,
     from: number,
     cutoff: number,
   ): { proven: number; slack: number } | null {
-    const { active, simplex } = this;
-    const { lower, upper, columns } = simplex;
-    // Columns' share, without slack in it.
-    const entry = new Float64Array(columns);
-    active.forEach((r, i) => {
-      const w = ray[i]!;
-      if (w === 0) return;
-      const { coef } = this.rowOf(part, r, from);
-      for (let j = 0; j < columns; j += 1) entry[j]! += w * coef[j]!;
-    });
+    const { active, written, rows, pool, open, openCount, lower, upper } = this;
+    const { ray } = this.simplex;
+    const { reduced } = this.pricing;
+    // The columns' share, without slack in it: the weighted rows are minus the reduced costs.
     let share = 0;
-    for (let j = 0; j < columns; j += 1) {
-      share += Math.max(entry[j]! * lower[j]!, entry[j]! * upper[j]!);
+    for (let k = 0; k < openCount; k += 1) {
+      const j = open[k]!;
+      share -= reduced[j]! < 0 ? reduced[j]! * upper[j]! : reduced[j]! * lower[j]!;
     }
     const reach = (slack: number) => {
       let most = share;
-      active.forEach((r, i) => {
+      for (let i = 0; i < active.length; i += 1) {
         const w = ray[i]!;
-        if (w === 0) return;
-        const row = this.rowOf(part, r, slack);
-        most -= Math.min(w * row.lower, w * row.upper);
-      });
+        if (w === 0) continue;
+        const source = pool.sources[active[i]!]!;
+        const bounds = source.moving ? pool.bounds(written[i]!, source, slack) : rows[i]!;
+        most -= w > 0 ? w * bounds.lower : w * bounds.upper;
+      }
       return most;
     };
     let low = from;
@@ -365,6 +547,11 @@ export class Program {
     }
     return { proven: low, slack: high };
   }
+}
+
+function emptySimplex(): Simplex {
+  const none = new Float64Array(0);
+  return new Simplex(none, none, none);
 }
 
 function infeasible(): Relaxed {

@@ -5,107 +5,127 @@ import { bitterSources } from './bitter-rows.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { RowForm, RowSource } from './rows.ts';
 import { axisSources } from './signal-rows.ts';
-import type { LpRow } from './simplex.ts';
 
-/** A row written out: scaled so that its largest coefficient is 1. */
+/** A row for one interval, scaled so that no coefficient is above 1. */
 export interface ScaledRow {
-  readonly coef: Float64Array;
   readonly scale: number;
-  /** Least and most the columns can make of it. */
+  /** What all columns together cannot go below and above. */
   readonly least: number;
   readonly most: number;
   readonly form: RowForm;
 }
 
-function indicator(n: number, ones: readonly number[]): Float64Array {
-  const vector = new Float64Array(n);
-  for (const j of ones) vector[j] = 1;
-  return vector;
+/** Largest size of a vector's entries, and how far down and up the largest doses can take it. */
+interface Span {
+  readonly size: number;
+  readonly down: number;
+  readonly up: number;
 }
 
 /** All rows of a problem in fixed order; a search activates those that bind. */
 export class RowPool {
   readonly sources: readonly RowSource[];
-  /** First of the rows "variety v is used", one per variety. */
+  /** First of the rows "variety v is used", one per variety; before it the rows of few uses. */
   readonly firstVariety: number;
+  /** Rows of many uses, which any blend can break. */
+  readonly wide: readonly number[];
+  /** Rows of few uses that hold doses down, by use: only a blend that has the use can break them. */
+  readonly narrow: ReadonlyMap<number, readonly number[]>;
   private readonly problem: BlendProblem;
+  private readonly spans = new Map<Float64Array, Span>();
 
   constructor(problem: BlendProblem) {
     this.problem = problem;
-    const n = problem.uses.length;
-    const plain = { moving: null, capped: false, essential: false };
+    const plain = { members: null, moving: null, capped: false, essential: false };
     const load: RowSource = {
       ...plain,
       name: 'dry-hop load',
+      vectors: [problem.dry],
       fixed: false,
       essential: true,
       form: ({ from, to }) => ({ vectors: [problem.dry], factors: [1], lower: from, upper: to }),
     };
     const limits = problem.limits.map(({ name, coef, most }): RowSource => {
       const form = { vectors: [coef], factors: [1], lower: -Infinity, upper: most };
-      return { ...plain, name, fixed: true, form: () => form };
+      return { ...plain, name, vectors: [coef], fixed: true, form: () => form };
     });
     const varieties = problem.usesOf.map((uses, v): RowSource => {
-      const form = () => ({
-        vectors: [indicator(n, uses)],
-        factors: [1],
-        lower: leastOf(problem, v),
-        upper: Infinity,
-      });
-      return { ...plain, name: `use of ${problem.varieties[v]}`, fixed: true, form };
+      const lower = leastOf(problem, v);
+      const form = { vectors: [], factors: [], lower, upper: Infinity };
+      return {
+        ...plain,
+        name: `use of ${problem.varieties[v]}`,
+        vectors: [],
+        members: new Map(uses.map((j) => [j, 1])),
+        fixed: true,
+        form: () => form,
+      };
     });
     const wishes = problem.axes.flatMap((row) => axisSources(problem, row));
     const before = [load, ...wishes, ...bitterSources(problem), ...limits];
     this.firstVariety = before.length;
     this.sources = [...before, ...varieties];
-  }
-
-  /** Writes a row out over some of the uses; all where none are named. */
-  written(form: RowForm, columns?: Int32Array): ScaledRow {
-    const { uses } = this.problem;
-    const n = uses.length;
-    const count = columns ? columns.length : n;
-    const coef = new Float64Array(n);
-    form.vectors.forEach((vector, v) => {
-      const factor = form.factors[v]!;
-      if (factor === 0) return;
-      for (let k = 0; k < count; k += 1) {
-        const j = columns ? columns[k]! : k;
-        coef[j]! += factor * vector[j]!;
+    this.wide = before.flatMap(({ members }, r) => (members ? [] : [r]));
+    const narrow = new Map<number, number[]>();
+    before.forEach(({ members }, r) => {
+      for (const j of members?.keys() ?? []) {
+        const rows = narrow.get(j);
+        if (rows) rows.push(r);
+        else narrow.set(j, [r]);
       }
     });
-    let largest = 0;
-    for (let k = 0; k < count; k += 1) {
-      largest = Math.max(largest, Math.abs(coef[columns ? columns[k]! : k]!));
-    }
-    const scale = largest > 0 ? 1 / largest : 1;
-    let least = 0;
-    let most = 0;
-    for (let k = 0; k < count; k += 1) {
-      const j = columns ? columns[k]! : k;
-      coef[j]! *= scale;
-      const reach = coef[j]! * uses[j]!.most;
-      if (reach < 0) least += reach;
-      else most += reach;
-    }
-    return { coef, scale, least, most, form };
+    this.narrow = narrow;
   }
 
-  /** The row with its bounds at a slack; a bound out of the columns' reach stays out of it. */
-  bounded({ coef, scale, least, most, form }: ScaledRow, r: number, slack: number): LpRow {
-    const { moving } = this.sources[r]!;
+  private spanOf(vector: Float64Array): Span {
+    let span = this.spans.get(vector);
+    if (!span) {
+      const { uses } = this.problem;
+      let [size, down, up] = [0, 0, 0];
+      for (let j = 0; j < vector.length; j += 1) {
+        const a = vector[j]!;
+        size = Math.max(size, Math.abs(a));
+        if (a < 0) down += a * uses[j]!.most;
+        else up += a * uses[j]!.most;
+      }
+      span = { size, down, up };
+      this.spans.set(vector, span);
+    }
+    return span;
+  }
+
+  /** The row of a source in one of its forms. */
+  scaled(form: RowForm, { members }: RowSource): ScaledRow {
+    let [size, least, most] = [0, 0, 0];
+    for (const [j, a] of members ?? []) {
+      size = Math.max(size, Math.abs(a));
+      if (a < 0) least += a * this.problem.uses[j]!.most;
+      else most += a * this.problem.uses[j]!.most;
+    }
+    for (let v = 0; v < form.vectors.length; v += 1) {
+      const factor = form.factors[v]!;
+      if (factor === 0) continue;
+      const span = this.spanOf(form.vectors[v]!);
+      size += Math.abs(factor) * span.size;
+      least += factor * (factor > 0 ? span.down : span.up);
+      most += factor * (factor > 0 ? span.up : span.down);
+    }
+    const scale = size > 0 ? 1 / size : 1;
+    return { scale, least: least * scale, most: most * scale, form };
+  }
+
+  /** Bounds of a row, in its own scale, at a slack; a bound out of the columns' reach stays out of it. */
+  bounds(
+    { scale, least, most, form }: ScaledRow,
+    { moving }: RowSource,
+    slack: number,
+  ): { lower: number; upper: number } {
     let { lower, upper } = form;
     if (moving?.side === 'lower') lower += moving.at(slack);
     else if (moving) upper += moving.at(slack);
     return {
-      coef,
       lower: Math.min(Math.max(lower * scale, least - 1), most + 1),
       upper: Math.max(Math.min(upper * scale, most + 1), least - 1),
     };
-  }
-
-  /** The row bound by nothing. */
-  unbound({ coef, least, most }: ScaledRow): LpRow {
-    return { coef, lower: least - 1, upper: most + 1 };
   }
 }

@@ -28,6 +28,12 @@ export function meritOf(problem: BlendProblem, doses: Doses, goal: Goal, slack: 
 const POLISH_ROUNDS = 60;
 const DIVE_SOLVES = 24;
 
+/** A part whose relaxed blend has doses that are nothing or enough. */
+interface Dived {
+  readonly part: Part;
+  readonly relaxed: Relaxed;
+}
+
 export class Rounding {
   private readonly program: Program;
   private readonly problem: BlendProblem;
@@ -54,11 +60,61 @@ export class Rounding {
       ({ doses, basis } = restricted);
     }
     const load = this.wholeLoad(this.loadOf(doses), part);
-    const columns = few.columns && { columns: few.columns };
-    const fixed = { ...few, interval: { from: load, to: load, ...columns } };
+    const fixed = { ...few, interval: { from: load, to: load } };
     const dived = this.dive(fixed, basis, cutoff) ?? this.dive(few, basis, cutoff);
     if (!dived) return [];
-    return this.problem.step > 0 ? this.stepped(dived, part) : [dived];
+    if (this.problem.step === 0) return [dived.relaxed.doses];
+    const blends = this.stepped(dived.relaxed.doses, part);
+    const whole = this.settleSteps(dived, cutoff);
+    return whole ? [...blends, whole] : blends;
+  }
+
+  /**
+   * Settles doses on whole weighing steps one after the other, the nearest first, the others free to
+   * make up for it.
+   */
+  private settleSteps({ part: start, relaxed: first }: Dived, cutoff: number): Doses | null {
+    const { step } = this.problem;
+    const columns = Int32Array.from(first.doses.uses);
+    let part: Part = { ...start, columns };
+    let relaxed = first;
+    const settled = new Set<number>();
+    while (settled.size < columns.length) {
+      const { uses, doses } = relaxed.doses;
+      let pick = -1;
+      let nearest = Infinity;
+      doses.forEach((dose, k) => {
+        const off = Math.abs(dose / step - Math.round(dose / step));
+        if (!settled.has(uses[k]!) && off < nearest) [pick, nearest] = [k, off];
+      });
+      if (pick < 0) break;
+      const use = uses[pick]!;
+      const exact = doses[pick]! / step;
+      const near = Math.round(exact);
+      let tried: Relaxed | null = null;
+      for (const whole of [near, exact > near ? near + 1 : near - 1]) {
+        const at = whole * step;
+        const decisions: Decision = {
+          kind: 'dose',
+          use,
+          lower: at,
+          upper: at,
+          before: part.decisions,
+        };
+        const next = { ...part, decisions };
+        tried = this.solve(next, relaxed.basis, cutoff);
+        if (tried.status === 'solved') {
+          part = next;
+          break;
+        }
+        tried = null;
+      }
+      if (!tried) return null;
+      settled.add(use);
+      relaxed = tried;
+    }
+    const { uses, doses } = relaxed.doses;
+    return { uses, doses: doses.map((dose) => Math.round(dose / step) * step) };
   }
 
   private solve(part: Part, basis: Relaxed['basis'], cutoff: number): Relaxed {
@@ -97,7 +153,7 @@ export class Rounding {
   }
 
   /** Settles doses between nothing and the least, one at a time. */
-  private dive(start: Part, basis: Relaxed['basis'], cutoff: number): Doses | null {
+  private dive(start: Part, basis: Relaxed['basis'], cutoff: number): Dived | null {
     const { least } = this.problem;
     let part = start;
     let relaxed = this.solve(part, basis, cutoff);
@@ -111,7 +167,7 @@ export class Rounding {
         const distance = Math.min(dose, least - dose);
         if (distance < nearest) [pick, nearest] = [k, distance];
       });
-      if (pick < 0) return relaxed.doses;
+      if (pick < 0) return { part, relaxed };
       const use = uses[pick]!;
       const up = doses[pick]! > least / 2;
       const tried = this.solve(this.settled(part, use, up), relaxed.basis, cutoff);

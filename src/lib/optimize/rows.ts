@@ -5,16 +5,14 @@
 export interface Interval {
   readonly from: number;
   readonly to: number;
-  /** Uses that can still matter at these loads; all where absent. */
-  readonly columns?: Int32Array;
 }
 
 /** Which side of a capped bitter term counts where the IBU must stay below a limit; see bitter-rows.ts. */
 export type CapChoice = 'open' | 'linear' | 'capped';
 
 /**
- * lower <= sum of factor*vector . x <= upper; infinite where a side is free. A moving bound is given
- * without the part that moves.
+ * lower <= sum of factor*vector . x <= upper; infinite where a side is free. The vectors are those of
+ * the row's source. A moving bound is given without the part that moves.
  */
 export interface RowForm {
   readonly vectors: readonly Float64Array[];
@@ -26,6 +24,10 @@ export interface RowForm {
 /** A row by what it says, to be written out for an interval of loads. */
 export interface RowSource {
   readonly name: string;
+  /** The vectors of every form of the row; none where `members` says its coefficients. */
+  readonly vectors: readonly Float64Array[];
+  /** Coefficients by use of a row of few uses, the same at all loads. */
+  readonly members: ReadonlyMap<number, number> | null;
   /**
    * @param slackMost largest slack the row must hold for.
    */

@@ -15,41 +15,52 @@ function groupsOf(row: AxisRow): number[] {
 }
 
 /** What the kept dry hops bring under factors by load group. */
-function fromKept({ dampedBase }: AxisRow, damping: readonly number[]): number {
-  return dampedBase.reduce((sum, signal, g) => sum + signal * damping[g]!, 0);
+function fromKept(
+  { dampedBase }: AxisRow,
+  groups: readonly number[],
+  damping: readonly number[],
+): number {
+  return groups.reduce((sum, g, i) => sum + dampedBase[g]! * damping[i]!, 0);
 }
 
 /** Rows of one wish: per side one for each reference k. */
 export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
   const { halfLoads, dry } = problem;
-  const vectors = [row.direct, ...row.damped, dry];
+  const groups = groupsOf(row);
+  const vectors = [row.direct, ...groups.map((g) => row.damped[g]!), dry];
   const factor = (g: number, load: number) => 1 / (1 + load / halfLoads[g]!);
-  const references = [-1, ...groupsOf(row)];
+  const references = [-1, ...groups];
+  const common = { vectors, members: null, fixed: false, capped: false };
+  let asked = signalWindow(problem, row, 0);
+  let at = 0;
+  const window = (slack: number) => {
+    if (slack !== at) [asked, at] = [signalWindow(problem, row, slack), slack];
+    return asked;
+  };
   const low = (slack: number) => {
-    const signal = signalWindow(problem, row, slack).low - row.base;
+    const signal = window(slack).low - row.base;
     return signal > 0 ? signal : -Infinity;
   };
-  const high = (slack: number) => signalWindow(problem, row, slack).high - row.base;
+  const high = (slack: number) => window(slack).high - row.base;
   const sources: RowSource[] = [];
   if (row.low > -Infinity) {
     const least = Math.max(0, low(0));
     for (const reference of references) {
       sources.push({
+        ...common,
         name: `${row.axis} at least`,
         moving: { side: 'lower', at: low },
-        fixed: false,
-        capped: false,
         essential: reference < 0,
         form: ({ from, to }) => {
           const k = reference < 0 ? 0 : 1 / (halfLoads[reference]! + to);
-          const damping = row.damped.map((_, g) => {
+          const damping = groups.map((g) => {
             const own = 1 / (halfLoads[g]! + to);
             return factor(g, to) + (to - from) * Math.max(0, own - k) * factor(g, from);
           });
           return {
             vectors,
             factors: [1, ...damping, -k * least],
-            lower: -k * least * to - fromKept(row, damping),
+            lower: -k * least * to - fromKept(row, groups, damping),
             upper: Infinity,
           };
         },
@@ -59,15 +70,14 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
   if (row.high < Infinity) {
     for (const reference of references) {
       sources.push({
+        ...common,
         name: `${row.axis} at most`,
         moving: { side: 'upper', at: high },
-        fixed: false,
-        capped: false,
         essential: false,
         form: ({ from, to }, slackMost) => {
           const k = reference < 0 ? 0 : 1 / (halfLoads[reference]! + from);
           const most = Math.max(0, high(slackMost));
-          const damping = row.damped.map((_, g) => {
+          const damping = groups.map((g) => {
             const own = 1 / (halfLoads[g]! + from);
             return factor(g, from) - (to - from) * Math.max(0, own - k) * factor(g, to);
           });
@@ -75,7 +85,7 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
             vectors,
             factors: [1, ...damping, -k * most],
             lower: -Infinity,
-            upper: -k * most * from - fromKept(row, damping),
+            upper: -k * most * from - fromKept(row, groups, damping),
           };
         },
       });

@@ -43,10 +43,10 @@ export function objectiveOf(problem: BlendProblem, doses: Doses): number {
 
 export function signalAt(problem: BlendProblem, row: AxisRow, doses: Doses, load: number): number {
   let signal = row.base + dot(row.direct, doses);
-  row.damped.forEach((damped, g) => {
-    const before = row.dampedBase[g]! + dot(damped, doses);
-    signal += before / (1 + load / problem.halfLoads[g]!);
-  });
+  for (let g = 0; g < row.damped.length; g += 1) {
+    const before = row.dampedBase[g]! + dot(row.damped[g]!, doses);
+    if (before !== 0) signal += before / (1 + load / problem.halfLoads[g]!);
+  }
   return signal;
 }
 
@@ -74,6 +74,23 @@ export function signalWindow(
     low: low - widened <= 0 ? -Infinity : signalOf(low - widened, values),
     high: high + widened === Infinity ? Infinity : signalOf(Math.max(0, high + widened), values),
   };
+}
+
+interface Windows {
+  readonly slack: number;
+  readonly windows: readonly { low: number; high: number }[];
+}
+
+const lastWindows = new WeakMap<BlendProblem, Windows>();
+
+/** The windows of all axes; those of the last slack asked for are at hand. */
+function windowsOf(problem: BlendProblem, slack: number): Windows['windows'] {
+  let last = lastWindows.get(problem);
+  if (last?.slack !== slack) {
+    last = { slack, windows: problem.axes.map((row) => signalWindow(problem, row, slack)) };
+    lastWindows.set(problem, last);
+  }
+  return last.windows;
 }
 
 /**
@@ -106,21 +123,25 @@ export function worstMiss(problem: BlendProblem, doses: Doses): number {
  */
 export function overshoot(problem: BlendProblem, doses: Doses, slack: number): number {
   const load = loadOf(problem, doses);
+  const windows = windowsOf(problem, slack);
   let worst = 0;
-  const compare = (got: number, low: number, high: number, smallest: number) => {
-    if (got < low) worst = Math.max(worst, (low - got) / Math.max(smallest, low));
-    if (got > high) worst = Math.max(worst, (got - high) / Math.max(smallest, high));
-  };
-  for (const row of problem.axes) {
-    const { low, high } = signalWindow(problem, row, slack);
-    compare(signalAt(problem, row, doses, load), low, high, 1e-3);
+  for (let i = 0; i < windows.length; i += 1) {
+    const got = signalAt(problem, problem.axes[i]!, doses, load);
+    worst = Math.max(worst, outside(got, windows[i]!.low, windows[i]!.high, 1e-3));
   }
   if (problem.bitter) {
     const { atLeast = -Infinity, atMost = Infinity } = problem.bitter;
     const widened = ibuRoom(problem.bitter, slack);
-    compare(ibuAt(problem, doses, load), atLeast - widened, atMost + widened, 1);
+    const ibu = ibuAt(problem, doses, load);
+    worst = Math.max(worst, outside(ibu, atLeast - widened, atMost + widened, 1));
   }
   return worst;
+}
+
+/** How far a figure is outside a window, as a share of the bound it breaks or of `smallest`. */
+function outside(got: number, low: number, high: number, smallest: number): number {
+  if (got < low) return (low - got) / Math.max(smallest, low);
+  return got > high ? (got - high) / Math.max(smallest, high) : 0;
 }
 
 /** How far a limit is overdrawn, relative to its size and to what is weighed against it; else <= 0. */

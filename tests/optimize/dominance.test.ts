@@ -1,0 +1,77 @@
+// Uses dropped because another is as good: the best of what is left, by an independent program, is the
+// best of all. A rule that looked the wrong way at any wish or limit would lose blends here.
+import { describe, expect, it } from 'vitest';
+import { undominated } from '#optimize/dominance.ts';
+import type { BlendProblem } from '#optimize/problem.ts';
+import { randomBrief, soundProblem } from './instances.ts';
+import { bestAtLoad } from './oracle.ts';
+
+function instance(seed: number): BlendProblem {
+  const brief = randomBrief(4000 + seed, {
+    hops: 5,
+    lotsPerHop: 5,
+    forms: 1 + (seed % 2),
+    stages: ['mash', 'hot_steep'],
+    wishes: 1 + (seed % 3),
+    beerL: 20,
+    ibu: seed % 2 === 0,
+    stock: seed % 5 === 4,
+    minimise: (['weight', 'cost', 'leaf'] as const)[seed % 3]!,
+    ...(seed % 4 ? { hopsAtMost: 2 } : {}),
+    ...(seed % 3 ? { smallest: 8 } : {}),
+    ...(seed % 3 === 1 ? { step: 2 } : {}),
+  });
+  const problem = soundProblem(brief);
+  if (seed % 7 !== 3) return problem;
+  // Half of what the lots weigh, so that limits on weight bind.
+  const coef = Float64Array.from(problem.uses, (_, j) => 1 + (j % 3));
+  return { ...problem, limits: [...problem.limits, { name: 'a', coef, most: 8, taken: 0 }] };
+}
+
+/** The problem with all uses but these at 0. */
+function only(problem: BlendProblem, kept: Int32Array): BlendProblem {
+  const inside = new Set(kept);
+  return { ...problem, uses: problem.uses.map((u, j) => (inside.has(j) ? u : { ...u, most: 0 })) };
+}
+
+describe('uses of the same hop at the same stage', () => {
+  it('are dropped only where the best blend loses nothing', () => {
+    let dropped = 0;
+    for (let seed = 0; seed < 60; seed += 1) {
+      const problem = instance(seed);
+      const best = bestAtLoad(problem, 0);
+      if (!best || best.objective < 1e-6) continue;
+      const { objective, uses } = problem;
+      const worth = best.objective * 1.001;
+      const all = Int32Array.from(uses.keys());
+      const kept = undominated(problem, all, (j) => objective[j]! * uses[j]!.most >= worth);
+      dropped += all.length - kept.length;
+      const left = bestAtLoad(only(problem, kept), 0);
+      expect(left?.objective, `seed ${seed}`).toBeLessThanOrEqual(
+        best.objective * (1 + 1e-5) + 1e-6,
+      );
+    }
+    expect(dropped).toBeGreaterThan(200);
+  });
+
+  it('stay where the better one may be full', () => {
+    const problem = instance(0);
+    const all = Int32Array.from(problem.uses.keys());
+    expect(undominated(problem, all, () => false)).toEqual(all);
+  });
+
+  it('keep one of several that are the same', () => {
+    const brief = randomBrief(4100, {
+      hops: 3,
+      forms: 1,
+      stages: ['hot_steep'],
+      wishes: 2,
+      beerL: 20,
+    });
+    const { candidates } = brief;
+    const twice = [...(candidates as object[]), ...(candidates as object[])];
+    const problem = soundProblem({ ...brief, candidates: twice as typeof candidates });
+    const kept = undominated(problem, Int32Array.from(problem.uses.keys()), () => true);
+    expect([...kept].map((j) => problem.uses[j]!.variety)).toEqual([0, 1, 2]);
+  });
+});
