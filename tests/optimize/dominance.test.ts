@@ -1,12 +1,14 @@
 // Uses dropped because another is as good: the best of what is left, by an independent program, is the
 // best of all. A rule that looked the wrong way at any wish or limit would lose blends here.
 import { describe, expect, it } from 'vitest';
+import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import { undominated } from '#optimize/dominance.ts';
 import type { BlendProblem } from '#optimize/problem.ts';
 import { randomBrief, soundProblem } from './instances.ts';
-import { bestAtLoad } from './oracle.ts';
+import { readingOf, type Reading } from './oracle-reading.ts';
+import { bestAt } from './oracle.ts';
 
-function instance(seed: number): BlendProblem {
+function instance(seed: number): Brief {
   const brief = randomBrief(4000 + seed, {
     hops: 5,
     lotsPerHop: 5,
@@ -21,32 +23,36 @@ function instance(seed: number): BlendProblem {
     ...(seed % 3 ? { smallest: 8 } : {}),
     ...(seed % 3 === 1 ? { step: 2 } : {}),
   });
-  const problem = soundProblem(brief);
-  if (seed % 7 !== 3) return problem;
-  // Half of what the lots weigh, so that limits on weight bind.
-  const coef = Float64Array.from(problem.uses, (_, j) => 1 + (j % 3));
-  return { ...problem, limits: [...problem.limits, { name: 'a', coef, most: 8, taken: 0 }] };
+  if (seed % 7 !== 3) return brief;
+  const { limits } = brief;
+  return { ...brief, limits: { ...limits, leaf_g_per_l_after_mash_at_most: 2, cost_at_most: 12 } };
 }
 
-/** The problem with all uses but these at 0. */
-function only(problem: BlendProblem, kept: Int32Array): BlendProblem {
-  const inside = new Set(kept);
-  return { ...problem, uses: problem.uses.map((u, j) => (inside.has(j) ? u : { ...u, most: 0 })) };
+/** What may go in, less all that is not among these uses. */
+function only(reading: Reading, { uses, offers }: BlendProblem, kept: Int32Array): Reading {
+  const inside = new Set<string>();
+  const all = reading.brief.candidates as readonly Candidate[];
+  const keyOf = (candidate: Candidate, stage: string) => `${all.indexOf(candidate)}/${stage}`;
+  for (const j of kept) inside.add(keyOf(offers[uses[j]!.lot]!.candidate, uses[j]!.stage));
+  const choices = reading.choices.filter((c) => inside.has(keyOf(c.candidate, c.stage)));
+  return { ...reading, choices };
 }
 
 describe('uses of the same hop at the same stage', () => {
   it('are dropped only where the best blend loses nothing', () => {
     let dropped = 0;
     for (let seed = 0; seed < 60; seed += 1) {
-      const problem = instance(seed);
-      const best = bestAtLoad(problem, 0);
+      const brief = instance(seed);
+      const problem = soundProblem(brief);
+      const reading = readingOf(brief);
+      const best = bestAt(reading, 0);
       if (!best || best.objective < 1e-6) continue;
       const { objective, uses } = problem;
       const worth = best.objective * 1.001;
       const all = Int32Array.from(uses.keys());
       const kept = undominated(problem, all, (j) => objective[j]! * uses[j]!.most >= worth);
       dropped += all.length - kept.length;
-      const left = bestAtLoad(only(problem, kept), 0);
+      const left = bestAt(only(reading, problem, kept), 0);
       expect(left?.objective, `seed ${seed}`).toBeLessThanOrEqual(
         best.objective * (1 + 1e-5) + 1e-6,
       );
@@ -55,7 +61,7 @@ describe('uses of the same hop at the same stage', () => {
   });
 
   it('stay where the better one may be full', () => {
-    const problem = instance(0);
+    const problem = soundProblem(instance(0));
     const all = Int32Array.from(problem.uses.keys());
     expect(undominated(problem, all, () => false)).toEqual(all);
   });
