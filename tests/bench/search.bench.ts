@@ -11,7 +11,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { problemOf } from '#optimize/stating.ts';
 import { PROVEN_GAP, Search } from '#optimize/search.ts';
 import { loadOf } from '#optimize/truth.ts';
-import { randomBrief } from '../optimize/instances.ts';
+import { randomBrief, soundProblem } from '../optimize/instances.ts';
 import { readingOf } from '../optimize/oracle-reading.ts';
 import { bestAt } from '../optimize/oracle.ts';
 
