@@ -46,6 +46,12 @@ export function judge(
   throw new Error(`${row.id} is ${kind}, but has nothing to be judged by`);
 }
 
+/** What was found, with the hop and the compound where the quantity does not name it. */
+function named({ hop, compound, quantity }: Observation): string {
+  const told = compound.split(' and ').every((part) => quantity.includes(part));
+  return [hop, told ? '' : compound, quantity].filter((s) => s !== '').join(': ');
+}
+
 function scored(row: Observation): ScoreRow {
   const predict = PREDICTIONS[row.id];
   const predicted = row.kind === 'unscored' ? null : predict!();
@@ -53,7 +59,7 @@ function scored(row: Observation): ScoreRow {
   return {
     id: row.id,
     experiment: row.experiment,
-    what: [row.hop, row.compound, row.quantity].filter((s) => s !== '').join(', '),
+    what: named(row),
     conditions: row.conditions,
     source: row.source,
     status: row.status,
