@@ -61,9 +61,9 @@ test('the number of thresholds', () => {
 test('the score against published experiments', () => {
   const { all, independent, medianFold, numeric, independentNumeric } = board;
   expect(readme).toContain(
-    `${all.held} of ${all.of} predictions hold, ${independent.held} of ${independent.of} where`,
+    `${all.held} of ${all.of} predictions hold, but ${independent.held} of ${independent.of} where`,
   );
-  expect(readme).toContain(`off by a factor of ${medianFold.toFixed(1)}, but`);
+  expect(readme).toContain(`off by a factor of ${medianFold.toFixed(2)}, but`);
   expect(readme).toContain(`${independentNumeric.of} of ${numeric.of} are from such experiments`);
   expect(readme).toContain(`and of these ${independentNumeric.held} holds`);
 });

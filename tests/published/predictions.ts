@@ -4,6 +4,7 @@ import { mean, median } from 'simple-statistics';
 import { alphaLossRate, leftAtStorageIndex } from '#engine/age.ts';
 import { adsorptionFactor, isoFraction, isomerizationRate } from '#engine/bitterness.ts';
 import { creepExtract } from '#engine/creep.ts';
+import { shelfRate } from '#engine/shelf.ts';
 import { OIL_COMPOUNDS, THIOLS, type CompoundId } from '#shared/ids.ts';
 import type { Analysis, Stages } from '#shared/schemas/brief.ts';
 import {
@@ -182,6 +183,14 @@ function alphaLost(months: number, temp_c: number, packed: 'sealed' | 'opened'):
   return 100 * (1 - Math.exp(-rate * months));
 }
 
+/** Fraction of a compound left in the packaged beer (GAHR19, REGL18). */
+const onShelf = (compound: CompoundId, tempC: number, months: number) =>
+  Math.exp(-shelfRate(model, compound, tempC, values) * months);
+/** 470 days. */
+const LONG = 470 / 30.4375;
+const lostOnShelf = (compound: CompoundId, tempC: number) => () =>
+  100 * (1 - onShelf(compound, tempC, LONG));
+
 const byIndex: Record<string, Predict> = {};
 for (const index of [0.3, 0.35, 0.4, 0.5, 0.6, 0.7]) {
   byIndex[`hop_age.index_${index.toFixed(2).replace('.', '_')}`] = () =>
@@ -197,6 +206,16 @@ export const PREDICTIONS: Readonly<Record<string, Predict>> = {
   'hop_age.sealed': () => alphaLost(24, 4, 'sealed'),
   'hop_age.opened': () => alphaLost(24, 20, 'opened'),
   'hop_age.six_months': () => alphaLost(6, 20, 'opened'),
+  'ageing.monoterpenes.20': lostOnShelf('myrcene', 20),
+  'ageing.monoterpenes.30': lostOnShelf('myrcene', 30),
+  'ageing.esters.0': lostOnShelf('branched_isobutyrates', 0),
+  'ageing.esters.20': lostOnShelf('branched_isobutyrates', 20),
+  'ageing.esters.30': lostOnShelf('branched_isobutyrates', 30),
+  'ageing.linalool': () => onShelf('linalool', 20, LONG),
+  'msp4.stored.filtered.5': () => 100 * onShelf('msp4', 5, 3),
+  'msp4.stored.unfiltered.5': () => 100 * onShelf('msp4', 5, 3),
+  'msp4.stored.20': () => 100 * onShelf('msp4', 20, 3),
+  'msp4.stored.longer': () => onShelf('msp4', 20, 6) / onShelf('msp4', 20, 3),
   'creep.extract.5': () => creepExtract(10, 5, values),
   'creep.extract.40': () => creepExtract(10, 40, values),
   'creep.co2.40': () => creepVolumes(10, 40),
