@@ -4,3 +4,4 @@ export { default as OtherBlends } from './OtherBlends.svelte';
 export { default as SwapPanel } from './SwapPanel.svelte';
 export { default as DoubtPanel } from './DoubtPanel.svelte';
 export { default as SavingsPanel } from './SavingsPanel.svelte';
+export { default as ShelfPanel } from './ShelfPanel.svelte';
