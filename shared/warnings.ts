@@ -37,3 +37,9 @@ export function warningText(
       return `The thiols of ${listed(hops)} rest on classes or estimates: take the fruit they bring as below, near or above notice, not as a figure.`;
   }
 }
+
+/** Where a warning's figures come from, in words: what was read, or that it is our judgement alone. */
+export function warningSources({ sources }: Pick<Warning, 'sources'>): string {
+  const read = sources.filter((id) => id !== 'CALC');
+  return read.length > 0 ? read.join(', ') : 'our judgement';
+}

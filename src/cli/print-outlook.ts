@@ -1,6 +1,7 @@
 // What comes of a design as text for people: warnings, hop creep in the package, the shelf.
 import { AXES } from '#shared/ids.ts';
 import type { Outlook } from '#shared/answer.ts';
+import { warningSources } from '#shared/warnings.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { figure, table, wrapped } from './table.ts';
 
@@ -10,9 +11,10 @@ export function warningLines({ warnings }: Pick<Outlook, 'warnings'>): string[] 
   if (warnings.length === 0) return [];
   return [
     'Worth a second look:',
-    ...warnings.flatMap(({ severity, text, sources }) =>
-      wrapped(`${SEVERITY[severity]}: ${text} (${sources.join(', ')})`),
-    ),
+    ...warnings.flatMap((warning) => {
+      const { severity, text } = warning;
+      return wrapped(`${SEVERITY[severity]}: ${text} (${warningSources(warning)})`);
+    }),
   ];
 }
 

@@ -1,0 +1,56 @@
+// What comes of a blend beside its figures of the day: hop creep in the package, the shelf, and how a
+// steep that cools slowly is told.
+import { expect, test } from './journey.ts';
+
+test('a dry-hopped beer is warned of hop creep, with the pressure it may come to', async ({
+  workbench,
+}) => {
+  await workbench.open();
+  const first = await workbench.settledBlend();
+  await workbench.unfold('Stages');
+  await workbench.brief.getByRole('checkbox', { name: 'Mash', exact: true }).uncheck();
+  await workbench.brief.getByRole('checkbox', { name: 'Hot steep', exact: true }).uncheck();
+  await workbench.blendAfter(first);
+  await workbench.unfold('Batch');
+  const planned = workbench.field('Carbon dioxide planned');
+  await planned.fill('2.6');
+  await planned.blur();
+  const told = workbench.page.getByRole('region', { name: 'Worth a second look' });
+  await expect(told).toContainText('volumes in place of 2.6');
+  await expect(told).toContainText(/bar over the air in place of 2\b/);
+  await expect(told).toContainText('gravity stands still');
+});
+
+test('the shelf follows the temperature the beer is kept at', async ({ workbench }) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  const shelf = workbench.page.getByRole('region', { name: 'On the shelf' });
+  await expect(shelf.getByRole('heading')).toHaveText('On the shelf at 20 °C');
+  const table = shelf.getByRole('table');
+  await shelf.getByText('As a table').click();
+  const tropical = table.getByRole('row', { name: /^Tropical/ });
+  const sixMonths = async () => Number(await tropical.getByRole('cell').nth(3).innerText());
+  const warm = await sixMonths();
+  await workbench.unfold('Batch');
+  const kept = workbench.field('Kept at');
+  await kept.fill('2');
+  await kept.blur();
+  await expect(shelf.getByRole('heading')).toHaveText('On the shelf at 2 °C');
+  expect(await sixMonths()).toBeGreaterThan(warm);
+});
+
+test('a steep that cools with the hops in it says so on brew day', async ({ workbench }) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  await workbench.unfold('Stages');
+  await workbench.brief.getByRole('checkbox', { name: 'Cools slowly, hops still in it' }).check();
+  const time = workbench.field('Cooling time');
+  await time.fill('45');
+  await time.blur();
+  await workbench.settledBlend();
+  const day = workbench.page.getByRole('region', { name: 'Brew day' });
+  await expect(day).toContainText('then to 20 °C in 45 min');
+  await workbench.field('Cools to').fill('95');
+  await workbench.field('Cools to').blur();
+  await expect(workbench.brief.getByRole('alert')).toContainText('below the steep temperature');
+});

@@ -1,0 +1,37 @@
+// How a stock list tells the way a lot was kept, and what is said of one that tells half of it.
+import { describe, expect, it } from 'vitest';
+import { stockOf, type StockRow } from '#shared/stock.ts';
+
+const rows = (...lines: string[]): StockRow[] =>
+  lines.map((text, i) => ({ line: i + 1, cells: text.split(',') }));
+const header =
+  'hop,form,storage_months,storage_temp_c,packed,storage_index,months_since_analysis,alpha_pct';
+
+describe('storage in a stock list', () => {
+  it('is read into one field, empty cells left out', () => {
+    const outcome = stockOf(
+      rows(
+        header,
+        'Citra,pellet_90,14,4,sealed,,,',
+        'Saaz,cone,,,,0.35,,3.1',
+        'Magnum,cone,,,,,,13',
+      ),
+    );
+    if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+    expect(outcome.value.map(({ lot }) => lot.storage)).toEqual([
+      { months: 14, temp_c: 4, packed: 'sealed' },
+      { storage_index: 0.35 },
+      undefined,
+    ]);
+    expect(outcome.value[1]!.lot.analysis).toEqual({ alpha_pct: 3.1 });
+  });
+
+  it('that cannot be computed is refused with its line', () => {
+    const outcome = stockOf(rows(header, 'Citra,pellet_90,14,,,,,', 'Saaz,cone,3,4,wrapped,,,'));
+    expect(outcome.ok).toBe(false);
+    if (outcome.ok) return;
+    expect(outcome.problems.map(({ path }) => path.split(',')[0])).toEqual(['line 2', 'line 3']);
+    expect(outcome.problems[0]!.cure).toContain('temp_c');
+    expect(outcome.problems[1]!.cure).toContain('sealed');
+  });
+});
