@@ -65,6 +65,18 @@ export interface UnknownFigures {
   readonly figures: readonly string[];
 }
 
+/** A lot bought in whole packages. */
+export interface Purchase {
+  readonly hop: string;
+  readonly form: FormId;
+  readonly package_g: number;
+  readonly packages: number;
+  /** What the packages cost; `null` without a price. */
+  readonly cost: number | null;
+  /** Grams bought and not used. */
+  readonly grams_left: number;
+}
+
 /** What may be amiss with a design, in the order it is told. */
 export const WARNINGS = [
   'creep',
@@ -140,6 +152,8 @@ export interface Prediction extends Outlook {
   readonly axes: Readonly<Record<AxisId, AxisAnswer>>;
   /** Figures missing from used lots: the prediction is a lower bound in what they would add. */
   readonly unknown: readonly UnknownFigures[];
+  /** Used lots that are sold in packages; absent where there are none. */
+  readonly purchases?: readonly Purchase[];
   /** Used lots without a price. */
   readonly unpriced: readonly string[];
 }
@@ -171,6 +185,8 @@ export interface Blend extends Outlook {
   /** Largest distance from an aim itself, in intensity; where the brief asks for the closest. */
   readonly distance?: number;
   readonly misses: readonly Miss[];
+  /** Lots bought in whole packages; absent where there are none. */
+  readonly purchases?: readonly Purchase[];
   /** Where an answer has several blends: how sure it is that this is the best of its rank. */
   readonly proof?: Proof;
 }

@@ -20,7 +20,14 @@ export interface StockLot {
 }
 
 const TEXT_COLUMNS: readonly string[] = ['hop', 'form', 'precursor', 'packed'];
-const LOT_COLUMNS = ['hop', 'form', 'grams_on_hand', 'price_per_kg', 'harvest_year'] as const;
+const LOT_COLUMNS = [
+  'hop',
+  'form',
+  'grams_on_hand',
+  'price_per_kg',
+  'package_g',
+  'harvest_year',
+] as const;
 /** Column -> field of `storage`. */
 const STORAGE_COLUMNS: Readonly<Record<string, keyof Storage>> = {
   storage_months: 'months',

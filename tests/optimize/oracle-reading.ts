@@ -44,10 +44,18 @@ export interface KeptPlace extends Place {
   readonly grams: number;
 }
 
+/** A lot that is bought in whole packages: grams in one, and what one costs. */
+export interface Package {
+  readonly index: number;
+  readonly grams: number;
+  readonly paid: number;
+}
+
 export interface Reading {
   readonly brief: Brief;
   readonly choices: readonly Choice[];
   readonly kept: readonly KeptPlace[];
+  readonly packages: readonly Package[];
   /** Grams of each lot on offer that are free; infinite where no stock is stated. */
   readonly free: readonly number[];
   /** Grams of dry hop that are kept. */
@@ -99,7 +107,7 @@ export function readingOf(brief: Brief): Reading {
     kept.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
   const worthOf = ({ lot, effect }: Place) => {
     if (minimise === 'weight' || minimise === 'closest') return 1;
-    if (minimise === 'cost') return lot.pricePerKg! / 1000;
+    if (minimise === 'cost') return lot.packageG === null ? lot.pricePerKg! / 1000 : 0;
     return Math.max(effect.leaf, MASH_LEAF);
   };
   const step = limits.weigh_step_g ?? 0;
@@ -109,6 +117,7 @@ export function readingOf(brief: Brief): Reading {
   const priced = minimise === 'cost' || limits.cost_at_most !== undefined;
   const choices: Choice[] = [];
   const free: number[] = [];
+  const packages: Package[] = [];
   for (const candidate of candidatesOf(brief)) {
     const lot = lotFor(candidate);
     if (missingForDesign(lot).length > 0 || banned.includes(nameKey(lot.hop))) continue;
@@ -118,6 +127,10 @@ export function readingOf(brief: Brief): Reading {
       0,
     );
     const index = free.push((candidate.grams_on_hand ?? Infinity) - taken) - 1;
+    const { package_g: size, price_per_kg: price } = candidate;
+    if (priced && size !== undefined) {
+      packages.push({ index, grams: size, paid: (size / 1000) * price! });
+    }
     for (const stage of STAGES) {
       if (!stages[stage]) continue;
       const room = (limits.stage_at_most_g_per_l?.[stage] ?? Infinity) * beerL - keptAt(stage);
@@ -134,6 +147,7 @@ export function readingOf(brief: Brief): Reading {
     brief,
     choices,
     kept,
+    packages,
     free,
     keptDry: keptAt('dry_hop'),
     least,

@@ -46,6 +46,9 @@ export interface DryGrams {
   readonly to: number;
 }
 
+/** Far more grams than any of these briefs takes. */
+const MOST_G = 1e4;
+
 /** Every way to choose for each of `n` things between false and true. */
 function sides(n: number): boolean[][] {
   return Array.from({ length: 1 << n }, (_, i) =>
@@ -67,6 +70,8 @@ export class Whole {
   private readonly choices: readonly Choice[];
   private readonly columns: readonly number[];
   private readonly mosts: readonly number[];
+  /** Number of packages of each lot that is bought in such, and what one costs. */
+  private readonly bought: readonly (readonly [number, number])[];
   private readonly unit: number;
   private readonly beerL: number;
   private readonly slack: number;
@@ -91,11 +96,20 @@ export class Whole {
     this.columns = choices.map((c, j) =>
       this.program.column(c.worth * this.unit, 0, this.mosts[j]! / this.unit, step > 0),
     );
+    const paid = brief.minimise === 'cost';
+    this.bought = reading.packages.map(({ index, grams, paid: price }) => {
+      const own = choices.reduce((s, c, j) => s + (c.index === index ? this.mosts[j]! : 0), 0);
+      const most = Math.ceil(Math.min(own, MOST_G) / grams);
+      const count = this.program.column(paid ? price : 0, 0, most, true);
+      const used = this.sum((c) => (c.index === index ? 1 : 0));
+      this.program.atMost([...used, [count, -grams]], 0);
+      return [count, price];
+    });
     const isDry = this.sum((c) => (c.stage === 'dry_hop' ? 1 : 0));
     this.program.row(isDry, dry.from, dry.to);
     if (below < Infinity)
       this.program.atMost(
-        this.sum((c) => c.worth),
+        [...this.sum((c) => c.worth), ...(paid ? this.bought : [])],
         below - base,
       );
     this.wishes();
@@ -206,7 +220,10 @@ export class Whole {
     if (limits.cost_at_most !== undefined) {
       const spent = kept.reduce((sum, k) => sum + (k.grams / 1000) * k.lot.pricePerKg!, 0);
       program.atMost(
-        this.sum((c) => c.lot.pricePerKg! / 1000),
+        [
+          ...this.sum((c) => (c.lot.packageG === null ? c.lot.pricePerKg! / 1000 : 0)),
+          ...this.bought,
+        ],
         limits.cost_at_most - spent,
       );
     }

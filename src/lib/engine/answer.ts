@@ -11,6 +11,7 @@ import {
   type UnknownFigures,
 } from '#shared/answer.ts';
 import { intensityOf } from './aroma.ts';
+import { purchasesOf } from './purchases.ts';
 import { bandOf, DEFAULT_SAMPLING, sampleDesign } from './bands.ts';
 import type { Design } from './design.ts';
 import type { Model } from './model.ts';
@@ -61,6 +62,7 @@ export function predict(
   const totalsBand = {} as Record<DoubtfulTotalId, Band>;
   for (const id of DOUBTFUL_TOTALS) totalsBand[id] = bandOf(sample.totals[id]);
 
+  const purchases = purchasesOf(design.additions);
   return {
     name: design.name,
     totals: totalsOf(design, point),
@@ -68,6 +70,7 @@ export function predict(
     compounds,
     axes,
     unknown: unknownFigures(design),
+    ...(purchases.length > 0 && { purchases }),
     unpriced: lotsOf(design)
       .filter((lot) => lot.pricePerKg === null)
       .map((lot) => lot.hop),

@@ -33,6 +33,8 @@ export interface Lot {
   readonly tendency: Tendency;
   readonly pricePerKg: number | null;
   readonly gramsOnHand: number | null;
+  /** Grams of one package where it is bought in whole ones. */
+  readonly packageG: number | null;
   /** How it was kept; `null` where nobody said: then it counts as fresh. */
   readonly storage: Storage | null;
   /** Alpha acids the variety keeps in 6 months at room temperature, %; `null` where not known. */
@@ -49,6 +51,7 @@ export interface LotSpec {
   readonly storage?: Storage | undefined;
   readonly price_per_kg?: number | undefined;
   readonly grams_on_hand?: number | undefined;
+  readonly package_g?: number | undefined;
 }
 
 const PREDICTED: readonly AnalyteId[] = [
@@ -183,6 +186,7 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
     tendency: analysis.precursor ?? row?.precursor.tendency ?? 'unknown',
     pricePerKg: spec.price_per_kg ?? null,
     gramsOnHand: spec.grams_on_hand ?? null,
+    packageG: spec.package_g ?? null,
     storage: spec.storage ?? null,
     keeping: row?.keeping ?? null,
     unknown: PREDICTED.filter((a) => figures[a] === undefined),

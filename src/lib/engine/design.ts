@@ -31,6 +31,7 @@ export function lotKey(spec: LotSpec): string {
     nameKey(spec.hop),
     spec.form,
     spec.price_per_kg ?? '',
+    spec.package_g ?? '',
     JSON.stringify(Object.entries(spec.analysis ?? {}).sort()),
     JSON.stringify(Object.entries(spec.storage ?? {}).sort()),
   ].join('|');

@@ -26,6 +26,7 @@ import {
 } from './model.ts';
 import { processOf, type Process } from './process.ts';
 import { loadFactor } from './transfer.ts';
+import { costOf } from './purchases.ts';
 
 /** A prediction under one set of values. */
 export interface Point {
@@ -158,16 +159,6 @@ export function lotsOf(design: Design): Lot[] {
   return [...new Set(design.additions.filter((a) => a.grams > 0).map((a) => a.lot))];
 }
 
-function costOf(design: Design): number | null {
-  let cost = 0;
-  for (const { lot, grams } of design.additions) {
-    if (grams === 0) continue;
-    if (lot.pricePerKg === null) return null;
-    cost += (grams / 1000) * lot.pricePerKg;
-  }
-  return cost;
-}
-
 /** All totals of a point: what is exact joined to what was predicted. */
 export function totalsOf(design: Design, point: Point): Totals {
   const hopG = design.additions.reduce((sum, a) => sum + a.grams, 0);
@@ -175,6 +166,6 @@ export function totalsOf(design: Design, point: Point): Totals {
     hop_g: hopG,
     hop_g_per_l: hopG / design.batch.beer_l,
     ...point.totals,
-    cost: costOf(design),
+    cost: costOf(design.additions),
   };
 }

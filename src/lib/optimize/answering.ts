@@ -14,7 +14,8 @@ import { keptObjective } from './kept.ts';
 import { chosenOf, pricing, settledOf, usesOfAdditions } from './prices.ts';
 import { problemOf } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
-import { CLOSENESS_UNPRICED } from './explain.ts';
+import { CLOSENESS_UNPRICED, whyUnpriced } from './explain.ts';
+import { buysPackages, withPackages } from './packages.ts';
 import { gapOf } from './proof.ts';
 import { holding } from './robust.ts';
 import { PROVEN_GAP } from './search.ts';
@@ -47,10 +48,8 @@ function* listening<T>(
 /** The doses of a blend shown, in the columns of the brief's problem. */
 function dosesOf(problem: BlendProblem, brief: Brief, blend: Blend): Doses {
   const chosen = chosenOf(brief, blend.additions);
-  return {
-    uses: usesOfAdditions(problem, chosen),
-    doses: chosen.map((a) => a.grams / problem.beerL),
-  };
+  const uses = usesOfAdditions(problem, chosen);
+  return withPackages(problem, { uses, doses: chosen.map((a) => a.grams / problem.beerL) });
 }
 
 /** `designing` with the options `explain` and `holdInShare`. */
@@ -87,11 +86,14 @@ export function* answering(
     const share = options.holdInShare;
     const seek = () =>
       holding(model, brief, dosesOf(problem, brief, central), answer.lower_bound, share, until());
-    const wanted = brief.minimise !== 'closest';
+    const wanted = brief.minimise !== 'closest' && !buysPackages(problem);
     const possible = wanted && answer.status !== 'closest' && !clock.stopped;
     const found = possible ? yield* listening(clock, seek(), last) : null;
     if (!found) {
-      const met = wanted ? 'no blend meets the wishes at all' : 'the closest match is asked for';
+      const barred = buysPackages(problem)
+        ? 'whole packages are paid for'
+        : 'the closest match is asked for';
+      const met = wanted ? 'no blend meets the wishes at all' : barred;
       const reason = possible || clock.stopped ? 'stopped' : met;
       why.notes = [...why.notes, `No blend was sought that holds in a share of lots: ${reason}`];
     } else {
@@ -147,7 +149,7 @@ function* explained(
   if (settled) {
     const prices = yield* listening(clock, pricing(settled), last);
     if (prices) why.prices = prices;
-  } else note('The wishes could not be priced: at this blend their prices are not unique');
+  } else note(whyUnpriced(model, brief));
   const objective =
     keptObjective(problem.kept, brief) + objectiveOf(problem, dosesOf(problem, brief, blend));
   const found: WhyNot[] = [];

@@ -2,6 +2,7 @@
 // bitterness, the dry-hop load, which hops are in, doses that are nothing or enough, whole weighing
 // steps. Every split covers the part: no blend is lost between the children.
 import { chordShare } from './bitter-rows.ts';
+import { stepOf } from './packages.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { Decision, KeptBasis, Part, Relaxed } from './program.ts';
 import { ibuAt, ibuRoom, loadOf } from './truth.ts';
@@ -124,18 +125,23 @@ export function byLeast(problem: BlendProblem, part: Part, { doses }: Relaxed): 
   return byDose(part, use, 0, least, uses[use]!.most);
 }
 
-/** A dose between two weighing steps. */
+/** A number of packages, or a dose, between two whole steps; packages first: they cost more. */
 export function bySteps(problem: BlendProblem, part: Part, { doses }: Relaxed): Child[] | null {
-  const { step, uses } = problem;
-  if (step === 0) return null;
+  const { uses } = problem;
   let pick = -1;
-  let furthest = 1e-6;
+  let furthest = 0;
   doses.doses.forEach((dose, k) => {
+    const use = doses.uses[k]!;
+    const step = stepOf(problem, use);
+    if (step === 0) return;
     const off = Math.abs(dose / step - Math.round(dose / step));
-    if (off > furthest) [pick, furthest] = [k, off];
+    if (off <= 1e-6) return;
+    const rank = off + (uses[use]!.stage === 'bought' ? 1 : 0);
+    if (rank > furthest) [pick, furthest] = [k, rank];
   });
   if (pick < 0) return null;
   const use = doses.uses[pick]!;
+  const step = stepOf(problem, use);
   const whole = Math.floor(doses.doses[pick]! / step);
   return byDose(part, use, whole * step, (whole + 1) * step, uses[use]!.most);
 }
@@ -179,7 +185,10 @@ export function byCaps(
 export function lacksDecided(problem: BlendProblem, part: Part, { doses }: Relaxed): boolean {
   for (const v of decidedIn(problem, part)) {
     let dose = 0;
-    doses.uses.forEach((j, k) => (dose += problem.uses[j]!.variety === v ? doses.doses[k]! : 0));
+    doses.uses.forEach((j, k) => {
+      const { variety, stage } = problem.uses[j]!;
+      if (variety === v && stage !== 'bought') dose += doses.doses[k]!;
+    });
     if (dose < leastOf(problem, v) * (1 - 1e-7)) return true;
   }
   return false;

@@ -51,15 +51,17 @@ export function additionsOf(
   );
   uses.forEach((j, k) => {
     const { lot: index, form, stage } = problem.uses[j]!;
+    if (stage === 'bought') return;
     const { lot, candidate } = problem.offers[index]!;
     const grams = gramsOf(doses[k]!, brief);
-    const { price_per_kg, analysis, storage } = candidate;
+    const { price_per_kg, package_g, analysis, storage } = candidate;
     const document = {
       hop: lot.hop,
       form,
       stage,
       grams,
       ...(price_per_kg === undefined ? {} : { price_per_kg }),
+      ...(package_g === undefined ? {} : { package_g }),
       ...(analysis === undefined ? {} : { analysis }),
       ...(storage === undefined ? {} : { storage }),
     };
@@ -136,7 +138,7 @@ export function checked(
   const { documents, lots } = additions;
   const design: Design = { name, batch, stages, additions: lots };
   const prediction = predict(model, design, band);
-  const { totals, totals_band, compounds, axes, warnings, creep, shelf } = prediction;
+  const { totals, totals_band, compounds, axes, warnings, creep, shelf, purchases } = prediction;
   const { broken, ...missed } = judged(model, brief, additions, { totals, axes });
   return {
     blend: {
@@ -149,6 +151,7 @@ export function checked(
       creep,
       shelf,
       ...missed,
+      ...(purchases && { purchases }),
     },
     broken,
   };

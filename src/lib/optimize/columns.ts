@@ -1,16 +1,29 @@
 // The columns of a blend problem: every lot at every stage in use, with what 1 g/L of it does there
 // and the largest dose that stock, stage and weighing step leave.
-import { STAGES } from '#shared/ids.ts';
+import { COMPOUNDS, STAGES } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answer.ts';
 import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#engine/composition.ts';
 import { effectOf, type Effect } from '#engine/effect.ts';
 import type { Model } from '#engine/model.ts';
+import { packagesFor } from '#engine/purchases.ts';
 import type { World } from '#engine/predict.ts';
 import { processOf } from '#engine/process.ts';
 import type { Offer } from './candidates.ts';
 import { freeGrams, type Kept } from './kept.ts';
 import type { Use } from './problem.ts';
+
+/** What is bought does nothing to the beer until it is used. */
+const NO_EFFECT: Effect = {
+  compounds: new Float64Array(COMPOUNDS.length),
+  leaf: 0,
+  alphaMash: 0,
+  alphaSteep: 0,
+  humulinones: 0,
+  alphaDry: 0,
+  lost: 0,
+  phRise: 0,
+};
 
 /** Steps in a dose, forgiving the rounding of division. */
 function stepsIn(dose: number, step: number): number {
@@ -37,6 +50,7 @@ export function columnsOf(
   const { batch, stages, limits } = brief;
   const process = processOf(model, batch, stages, world.values);
   const columns: Columns = { uses: [], effects: [], varieties: [], leftOut: [] };
+  const counted = brief.minimise === 'cost' || limits.cost_at_most !== undefined;
   const varietyOf = new Map<string, number>();
   offers.forEach(({ lot }, index) => {
     const onHand = freeGrams(lot, kept);
@@ -58,6 +72,17 @@ export function columnsOf(
       columns.uses.push({ lot: index, variety: varietyOf.get(key)!, form: lot.form, stage, most });
       columns.effects.push(effectOf(figures, stage, process));
     }
+    if (!counted || lot.packageG === null || !lot.pricePerKg) return;
+    const own = columns.uses.filter((u) => u.lot === index);
+    const [use] = own;
+    if (!use) return;
+    const size = lot.packageG / batch.beer_l;
+    const packages = packagesFor(
+      own.reduce((sum, u) => sum + u.most, 0),
+      size,
+    );
+    columns.uses.push({ ...use, stage: 'bought', package: size, most: packages * size });
+    columns.effects.push(NO_EFFECT);
   });
   return columns;
 }

@@ -8,6 +8,7 @@ import { designOf } from '#engine/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { briefWith, clashing } from './conflict.ts';
 import { contributionsOf } from './contributions.ts';
+import { buysPackages } from './packages.ts';
 import { restsOn, type Resting } from './rests-on.ts';
 import { pricing, settledOf } from './prices.ts';
 import { problemOf } from './stating.ts';
@@ -36,6 +37,14 @@ export interface Explanation {
 /** Why the wishes of a brief that asks for the closest match are not priced. */
 export const CLOSENESS_UNPRICED =
   'The closest match weighs no hops against wishes, so they have no price. Minimise weight, cost or leaf to see what each one costs.';
+
+/** Why the wishes of a blend have no price, though each could have one. */
+export function whyUnpriced(model: Model, brief: Brief): string {
+  const stated = problemOf(model, brief);
+  return stated.ok && buysPackages(stated.value)
+    ? 'Whole packages are paid for, so that a little more of a wish costs nothing or a package: the wishes have no price.'
+    : 'At this blend the wishes have no price of their own: several bind at once.';
+}
 
 /** Places a figure is rounded to, by what it measures. */
 function placesOf({ wish }: ClashMember): number {
@@ -97,7 +106,7 @@ export function* explaining(
   }
   const settled = settledOf(model, brief, blend.additions);
   if (!settled) {
-    const unpriced = 'At this blend the wishes have no price of their own: several bind at once.';
+    const unpriced = whyUnpriced(model, brief);
     return success({ ...known, unpriced });
   }
   const prices = yield* listening(pricing(settled), known);
@@ -109,7 +118,9 @@ export function* explaining(
 function objectiveOf({ minimise, batch }: Brief, { totals, additions }: Blend): number {
   if (minimise === 'weight') return totals.hop_g;
   if (minimise === 'leaf') return totals.leaf_g_per_l * batch.beer_l;
-  return additions.reduce((sum, a) => sum + (a.grams / 1000) * (a.price_per_kg ?? 0), 0);
+  return (
+    totals.cost ?? additions.reduce((sum, a) => sum + (a.grams / 1000) * (a.price_per_kg ?? 0), 0)
+  );
 }
 
 /** Why a named hop is not in a blend designed for the brief. Fails where the brief is no problem. */

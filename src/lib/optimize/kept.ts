@@ -8,6 +8,7 @@ import type { Lot } from '#engine/composition.ts';
 import { designOf, type LotAddition } from '#engine/design.ts';
 import { effectOf } from '#engine/effect.ts';
 import type { Model } from '#engine/model.ts';
+import { costOf } from '#engine/purchases.ts';
 import type { World } from '#engine/predict.ts';
 import { processOf } from '#engine/process.ts';
 
@@ -62,7 +63,6 @@ export function keptIn(
   const damped = new Float64Array(COMPOUNDS.length);
   const pools = { alphaMash: 0, alphaSteep: 0, humulinones: 0, alphaDry: 0 };
   let leaf = 0;
-  let cost = 0;
   for (const { lot, stage, grams } of additions) {
     const dose = grams / batch.beer_l;
     const effect = effectOf(world.lots.get(lot)!, stage, process);
@@ -74,7 +74,6 @@ export function keptIn(
     pools.humulinones += dose * effect.humulinones;
     pools.alphaDry += dose * effect.alphaDry;
     leaf += dose * effect.leaf;
-    cost += (grams / 1000) * (lot.pricePerKg ?? 0);
   }
   return {
     additions,
@@ -83,7 +82,7 @@ export function keptIn(
     damped,
     pools,
     leaf,
-    cost: additions.some((a) => a.lot.pricePerKg === null) ? null : cost,
+    cost: costOf(additions),
   };
 }
 

@@ -6,6 +6,8 @@ import { nameKey } from '#engine/composition.ts';
 import type { Offer } from './candidates.ts';
 import type { Columns } from './columns.ts';
 import { freeGrams, type Kept } from './kept.ts';
+import { pricePerG } from './objectives.ts';
+import { packageLimits } from './packages.ts';
 import type { LinearLimit, Use } from './problem.ts';
 
 /** Name of the rows, one for each variety, that hold its share of the hop weight. */
@@ -29,7 +31,7 @@ export function linearLimits(
     if (most === undefined) return;
     rows.push({ name, most: most - taken, taken, coef: Float64Array.from(uses, coefOf) });
   };
-  const costPerDose = (use: Use) => ((offers[use.lot]!.lot.pricePerKg ?? 0) / 1000) * batch.beer_l;
+  const costPerDose = (use: Use) => batch.beer_l * pricePerG(use, offers, uses);
   add(
     'limits.leaf_g_per_l_after_mash_at_most',
     limits.leaf_g_per_l_after_mash_at_most,
@@ -51,6 +53,7 @@ export function linearLimits(
     const free = freeGrams(lot, kept) / batch.beer_l;
     add(`grams_on_hand of ${candidate.hop}`, free, 0, (use) => (use.lot === index ? 1 : 0));
   });
+  rows.push(...packageLimits(uses, (use) => offers[use.lot]!.candidate.hop));
   return [...rows, ...shareLimits(limits.share_at_most, columns, kept, batch.beer_l)];
 }
 
@@ -80,7 +83,9 @@ function shareLimits(
     const variety = keys.indexOf(key);
     const own = additions.filter((a) => nameKey(a.lot.hop) === key);
     const taken = own.reduce((sum, a) => sum + a.grams, 0) / beerL - share * total;
-    const coef = Float64Array.from(uses, (u) => (u.variety === variety ? 1 - share : -share));
+    const coef = Float64Array.from(uses, (u) =>
+      u.stage === 'bought' ? 0 : u.variety === variety ? 1 - share : -share,
+    );
     const part = { asked: share, kept: total };
     return { name: SHARE_LIMIT, coef, most: -taken, taken, share: part };
   });

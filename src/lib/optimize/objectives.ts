@@ -2,12 +2,21 @@
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Offer } from './candidates.ts';
 import type { Columns } from './columns.ts';
+import type { Use } from './problem.ts';
 
 /**
  * Leaf a gram of hop counts with at least where leaf is minimised, g. The mash keeps all leaf back;
  * without this, kilograms of mash hops would be as good as none.
  */
 export const LEAST_LEAF = 1e-3;
+
+/** Price of a gram in a column: where packages are bought, of what is bought and not of what is used. */
+export function pricePerG(use: Use, offers: readonly Offer[], uses: readonly Use[]): number {
+  const { packageG, pricePerKg } = offers[use.lot]!.lot;
+  const inPackages = (u: Use) => u.lot === use.lot && u.stage === 'bought';
+  if (packageG !== null && use.stage !== 'bought' && uses.some(inPackages)) return 0;
+  return (pricePerKg ?? 0) / 1000;
+}
 
 /** Objective per g/L of each use: g, money or g of leaf for the whole batch. */
 export function objectiveOf(
@@ -17,8 +26,9 @@ export function objectiveOf(
 ): Float64Array {
   const { beer_l: beerL } = brief.batch;
   return Float64Array.from(uses, (use, j) => {
+    if (use.stage === 'bought' && brief.minimise !== 'cost') return 0;
     if (brief.minimise === 'weight' || brief.minimise === 'closest') return beerL;
     if (brief.minimise === 'leaf') return beerL * Math.max(effects[j]!.leaf, LEAST_LEAF);
-    return (beerL * (offers[use.lot]!.lot.pricePerKg ?? 0)) / 1000;
+    return beerL * pricePerG(use, offers, uses);
   });
 }

@@ -10,6 +10,7 @@ import type { Model } from '#engine/model.ts';
 import { sumOf, type Bound } from './bounds.ts';
 import { fixedOptimum, fixedUses } from './fixed-uses.ts';
 import { followed, multipliersOf, type Multipliers } from './multipliers.ts';
+import { buysPackages } from './packages.ts';
 import { problemOf } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
@@ -54,9 +55,9 @@ export function usesOfAdditions(problem: BlendProblem, additions: readonly Addit
   return additions.map((addition) =>
     problem.uses.findIndex(({ lot, stage, form }) => {
       const { candidate, lot: offered } = problem.offers[lot]!;
-      const { price_per_kg, analysis, storage } = candidate;
+      const { price_per_kg, package_g, analysis, storage } = candidate;
       if (stage !== addition.stage || form !== addition.form) return false;
-      const spec = { hop: offered.hop, form, price_per_kg, analysis, storage };
+      const spec = { hop: offered.hop, form, price_per_kg, package_g, analysis, storage };
       return key(offered.hop, { ...addition, ...spec }) === key(addition.hop, addition);
     }),
   );
@@ -77,6 +78,7 @@ export function settledOf(
   const stated = problemOf(model, unstepped(brief));
   if (!stated.ok) return null;
   const whole = stated.value;
+  if (buysPackages(whole)) return null;
   const chosen = usesOfAdditions(whole, chosenOf(brief, additions));
   if (chosen.includes(-1)) return null;
   const problem = fixedUses(whole, chosen, whole.least);

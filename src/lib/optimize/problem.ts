@@ -22,7 +22,10 @@ export interface Use {
   readonly lot: number;
   readonly variety: number;
   readonly form: FormId;
-  readonly stage: StageId;
+  /** `bought`: no addition, but what is bought of the lot in whole packages. */
+  readonly stage: StageId | 'bought';
+  /** Where it is bought, one package, g/L. */
+  readonly package?: number;
   /** Largest dose, g/L: stage limit, stock, the largest dose taken at all; in whole steps. */
   readonly most: number;
 }
@@ -99,7 +102,7 @@ export interface BlendProblem {
   readonly uses: readonly Use[];
   /** Names of the distinct hops among the uses. */
   readonly varieties: readonly string[];
-  /** Uses of each variety. */
+  /** Uses of each variety that are additions. */
   readonly usesOf: readonly (readonly number[])[];
   /** What stays as it is. */
   readonly kept: Kept;

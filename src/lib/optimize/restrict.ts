@@ -12,7 +12,7 @@ export interface Restricted {
 /** The problem with the uses of some varieties only; required varieties stay in any case. */
 export function restrictedTo(whole: BlendProblem, chosen: readonly number[]): Restricted {
   const varieties = [...new Set([...whole.required, ...chosen])].sort((a, b) => a - b);
-  const kept = varieties.flatMap((v) => whole.usesOf[v]!);
+  const kept = whole.uses.flatMap((u, j) => (varieties.includes(u.variety) ? [j] : []));
   const pick = (vector: Float64Array) => Float64Array.from(kept, (j) => vector[j]!);
   const uses = kept.map((j) => {
     const use = whole.uses[j]!;
@@ -26,7 +26,9 @@ export function restrictedTo(whole: BlendProblem, chosen: readonly number[]): Re
       ...whole,
       uses,
       varieties: varieties.map((v) => whole.varieties[v]!),
-      usesOf: varieties.map((_, v) => uses.flatMap((u, j) => (u.variety === v ? [j] : []))),
+      usesOf: varieties.map((_, v) =>
+        uses.flatMap((u, j) => (u.variety === v && u.stage !== 'bought' ? [j] : [])),
+      ),
       objective: pick(whole.objective),
       dry,
       loadMax: Math.min(whole.loadMax, dryMost),

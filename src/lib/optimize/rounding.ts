@@ -10,6 +10,7 @@ import {
   type Doses,
 } from './truth.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
+import { withPackages } from './packages.ts';
 import type { Decision, Part, Program, Relaxed } from './program.ts';
 
 /** What makes one blend better than another. */
@@ -85,7 +86,8 @@ export class Rounding {
       let nearest = Infinity;
       doses.forEach((dose, k) => {
         const off = Math.abs(dose / step - Math.round(dose / step));
-        if (!settled.has(uses[k]!) && off < nearest) [pick, nearest] = [k, off];
+        if (this.isBought(uses[k]!) || settled.has(uses[k]!)) return;
+        if (off < nearest) [pick, nearest] = [k, off];
       });
       if (pick < 0) break;
       const use = uses[pick]!;
@@ -114,7 +116,15 @@ export class Rounding {
       relaxed = tried;
     }
     const { uses, doses } = relaxed.doses;
-    return { uses, doses: doses.map((dose) => Math.round(dose / step) * step) };
+    const weighed = uses.flatMap((j, k) => (this.isBought(j) ? [] : [k]));
+    return {
+      uses: weighed.map((k) => uses[k]!),
+      doses: weighed.map((k) => Math.round(doses[k]! / step) * step),
+    };
+  }
+
+  private isBought(use: number): boolean {
+    return this.problem.uses[use]!.stage === 'bought';
   }
 
   private solve(part: Part, basis: Relaxed['basis'], cutoff: number): Relaxed {
@@ -192,8 +202,11 @@ export class Rounding {
   }
 
   /** Whole steps near a blend, improved step by step. */
-  private stepped({ uses, doses }: Doses, part: Part): Doses[] {
+  private stepped({ uses: all, doses: amounts }: Doses, part: Part): Doses[] {
     const { step } = this.problem;
+    const weighed = all.flatMap((j, k) => (this.isBought(j) ? [] : [k]));
+    const uses = weighed.map((k) => all[k]!);
+    const doses = weighed.map((k) => amounts[k]!);
     const bounds = uses.map((j) => this.stepBounds(j, part));
     const starts = [Math.round, Math.ceil].map((whole) =>
       doses.map((dose, k) => {
@@ -261,15 +274,17 @@ export class Rounding {
   }
 
   /** Violation first, then the goal. */
-  private badness(blend: Doses): number {
+  private badness(doses: Doses): number {
     const { problem, program } = this;
+    const blend = withPackages(problem, doses);
     const weight = objectiveOf(problem, blend) / program.costScale;
     let hard = 0;
     for (const limit of problem.limits) hard += Math.max(0, excess(limit, blend) - TOLERANCE);
     for (const v of problem.required) {
       let sum = 0;
       blend.uses.forEach((j, k) => {
-        if (problem.uses[j]!.variety === v) sum += blend.doses[k]!;
+        const { variety, stage } = problem.uses[j]!;
+        if (variety === v && stage !== 'bought') sum += blend.doses[k]!;
       });
       hard += Math.max(0, 1 - TOLERANCE - sum / leastOf(problem, v));
     }

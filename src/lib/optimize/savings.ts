@@ -50,11 +50,12 @@ function candidatesOf(model: Model, save: Save): Candidate[] {
   };
   const seen = new Set(save.candidates === 'table' ? [] : listed.map(known));
   const own: Candidate[] = [];
-  for (const { hop, form, price_per_kg, analysis, storage, grams } of save.additions) {
+  for (const { hop, form, price_per_kg, package_g, analysis, storage, grams } of save.additions) {
     const candidate: Candidate = {
       hop,
       form,
       ...(price_per_kg === undefined ? {} : { price_per_kg }),
+      ...(package_g === undefined ? {} : { package_g }),
       ...(analysis === undefined ? {} : { analysis }),
       ...(storage === undefined ? {} : { storage }),
     };

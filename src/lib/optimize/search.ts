@@ -8,6 +8,7 @@ import type { Child } from './branching.ts';
 import { undominated } from './dominance.ts';
 import { Heap, type Node } from './heap.ts';
 import { Program, type KeptBasis, type Part, type Relaxed } from './program.ts';
+import { withPackages } from './packages.ts';
 import { meritOf, Rounding, type Goal } from './rounding.ts';
 import { Scan } from './scan.ts';
 import { overshoot, type Doses } from './truth.ts';
@@ -87,14 +88,16 @@ export class Search {
     // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
     const largest = objective.reduce((a, b) => Math.max(a, b), 0);
     const least = objective.reduce((a, b) => (b > largest / 100 ? Math.min(a, b) : a), Infinity);
-    const same = objective.every((c) => c === least);
+    const free = (j: number) => problem.uses[j]!.stage === 'bought' && objective[j] === 0;
+    const same = objective.every((c, j) => c === least || free(j));
     this.cheapestStep = step > 0 && least < Infinity ? step * least : 0;
     this.dryLeast = objective.reduce((a, b, j) => (problem.dry[j] ? Math.min(a, b) : a), Infinity);
     this.quantum = goal === 'objective' && same ? this.cheapestStep : 0;
   }
 
   /** Takes a blend known from elsewhere. */
-  offer(doses: Doses): boolean {
+  offer(found: Doses): boolean {
+    const doses = withPackages(this.problem, found);
     const merit = meritOf(this.problem, doses, this.goal, this.program.slack);
     if (!(merit < (this.incumbent?.merit ?? Infinity) - 1e-12) || merit > this.ceiling)
       return false;

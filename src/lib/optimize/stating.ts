@@ -72,7 +72,7 @@ export function problemIn(
   const columns = columnsOf(model, brief, offers, kept, world, least, step);
   const { uses, varieties } = columns;
   const usesOf: number[][] = varieties.map(() => []);
-  uses.forEach(({ variety }, j) => usesOf[variety]!.push(j));
+  uses.forEach(({ variety, stage }, j) => stage !== 'bought' && usesOf[variety]!.push(j));
   const keys = varieties.map(nameKey);
   const required = [...new Set(limits.require.map((n) => keys.indexOf(varietyKey(model, n))))];
   if (required.includes(-1)) {

@@ -3,6 +3,7 @@
 // the same hops. Each question is a search of its own below the best blend's objective, held short:
 // what it does not find within its parts leaves the blend as it is, never a worse one.
 import { run, type Clock, type Run, type Work } from './clock.ts';
+import { buysPackages } from './packages.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from './problem.ts';
 import { restrictedTo } from './restrict.ts';
 import { Search, type Incumbent } from './search.ts';
@@ -74,8 +75,10 @@ function* fewestHops<P>(
   return found;
 }
 
-/** Cost per g/L of each use, money for the whole batch; `null` where a lot has no price. */
+/** Cost per g/L of each use, money for the whole batch; `null` where a gram of a lot has no price. */
 function costOf({ uses, offers, beerL }: BlendProblem): Float64Array | null {
+  // A gram has no price where whole packages are paid for.
+  if (offers.some((o) => o.lot.packageG !== null)) return null;
   const prices = uses.map(({ lot }) => offers[lot]!.lot.pricePerKg);
   if (prices.includes(null)) return null;
   return Float64Array.from(prices, (price) => (price! / 1000) * beerL);
@@ -124,6 +127,7 @@ function* fewestAdditions<P>(
   best: Incumbent,
   room: TieRoom<P>,
 ): Run<P, Incumbent> {
+  if (buysPackages(problem)) return best;
   const varieties = best.doses.uses.map((j) => problem.uses[j]!.variety);
   const { problem: same, inWhole } = restrictedTo(problem, varieties);
   const found = yield* fewestHops(byAddition(same), best, best.doses.uses.length, room);

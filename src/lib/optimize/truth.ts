@@ -166,7 +166,9 @@ export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
     const dose = doses.doses[k]!;
     if (dose > use.most * (1 + TOLERANCE)) return false;
     if (dose < least * (1 - TOLERANCE)) return false;
-    if (step > 0 && Math.abs(dose / step - Math.round(dose / step)) > 1e-6) return false;
+    const unit = use.package ?? step;
+    if (unit > 0 && Math.abs(dose / unit - Math.round(dose / unit)) > 1e-6) return false;
+    if (use.stage === 'bought') continue;
     totals.set(use.variety, (totals.get(use.variety) ?? 0) + dose);
   }
   if (totals.size > problem.hopsAtMost) return false;

@@ -76,6 +76,7 @@ function leverNeeds(
   ): LeverNeed => {
     const place = ({ use }: Worth) => {
       const { form, stage } = whole.uses[use]!;
+      if (stage === 'bought') throw new Error('what is bought is no addition');
       return { form, stage };
     };
     let best: LeverNeed = { lever, ...place(worths[0]!), factor: null };
