@@ -269,25 +269,26 @@ const packageG = finite
   .max(BEER_L_MAX * DOSE_G_PER_L_MAX)
   .describe('the weight of one package in g');
 
-const candidateFields = z.strictObject({
-  hop: hopName,
-  form,
-  grams_on_hand: grams.optional(),
-  price_per_kg: money.optional(),
-  /** To be bought, in whole packages of this many grams; what is left of one is paid for too. */
-  package_g: packageG.optional(),
-  /** Kept with the lot, not used by the equations: `storage` tells its age. */
-  harvest_year: z.int().min(1950).max(2200).optional(),
-  analysis: analysisSchema.optional(),
-  storage: storageSchema.optional(),
-});
-export const candidateSchema = candidateFields.refine(
-  (c) => c.package_g === undefined || c.grams_on_hand === undefined,
-  rule(
-    'a lot is on hand or to be bought in packages, not both',
-    'List what is on hand as a lot of its own, without package_g; price_per_kg 0 if it is paid for',
-  ),
-);
+export const candidateSchema = z
+  .strictObject({
+    hop: hopName,
+    form,
+    grams_on_hand: grams.optional(),
+    price_per_kg: money.optional(),
+    /** To be bought, in whole packages of this many grams; what is left of one is paid for too. */
+    package_g: packageG.optional(),
+    /** Kept with the lot, not used by the equations: `storage` tells its age. */
+    harvest_year: z.int().min(1950).max(2200).optional(),
+    analysis: analysisSchema.optional(),
+    storage: storageSchema.optional(),
+  })
+  .refine(
+    (c) => c.package_g === undefined || c.grams_on_hand === undefined,
+    rule(
+      'a lot is on hand or to be bought in packages, not both',
+      'List what is on hand as a lot of its own, without package_g; price_per_kg 0 if it is paid for',
+    ),
+  );
 /** A lot that may be used: from stock or on sale. */
 export type Candidate = z.infer<typeof candidateSchema>;
 

@@ -33,7 +33,7 @@ export type SavedDesign = z.infer<typeof savedDesignSchema>;
 /** How a lot is packed: without air, under an inert gas, or open to air. */
 export const PACKS = ['vacuum', 'inert_gas', 'open'] as const;
 
-export const savedLotSchema = candidateSchema.extend({
+export const savedLotSchema = candidateSchema.safeExtend({
   id,
   opened_on: z.iso.date().describe('the day the pack was opened, like 2026-03-31').optional(),
   storage_temp_c: z

@@ -4,7 +4,13 @@ import { AXES } from '#shared/ids.ts';
 import type { Brief, Minimise, Wish } from '#shared/schemas/brief.ts';
 import type { Design } from '#engine/design.ts';
 import type { FiguresShown } from './known.ts';
-import { axisLines, scheduleLines, totalLines, unknownLines } from './print-prediction.ts';
+import {
+  axisLines,
+  purchaseLines,
+  scheduleLines,
+  totalLines,
+  unknownLines,
+} from './print-prediction.ts';
 import { figure, words, wrapped } from './table.ts';
 
 /** A blend with the design it is and its figures as they are shown. */
@@ -86,6 +92,7 @@ export function blendLines({ blend, design, shown }: BlendShown, { target }: Bri
     scheduleLines(design),
     misses,
     totalLines(shown, blend.totals_band),
+    purchaseLines(blend.purchases),
     axisLines(shown, wishes),
     unknownLines(design),
   ];

@@ -8,7 +8,7 @@ import {
   type CompoundId,
   type StageId,
 } from '#shared/ids.ts';
-import type { Band, DoubtfulTotalId } from '#shared/answer.ts';
+import type { Band, DoubtfulTotalId, Purchase } from '#shared/answer.ts';
 import { cautionsFor } from '#shared/cautions.ts';
 import { AXIS_NAMES, FORM_NAMES, STAGE_NAMES, YEAST_NAMES, spoken } from '#shared/words.ts';
 import type { Design } from '#engine/design.ts';
@@ -80,6 +80,19 @@ export function totalLines(
       .flatMap((path) =>
         wrapped(`${path === 'totals.ibu' ? 'Bitterness' : 'Cost'}: ${reasons[path]}.`, '  '),
       ),
+  ];
+}
+
+/** What of lots sold in packages is to be bought, and what of it is left over. */
+export function purchaseLines(purchases: readonly Purchase[] = []): string[] {
+  if (purchases.length === 0) return [];
+  return [
+    'To buy in whole packages:',
+    ...purchases.flatMap(({ hop, form, package_g, packages, cost, grams_left: left }) => {
+      const paid = cost === null ? '' : `, cost ${figure(cost)}`;
+      const count = `${packages} ${packages === 1 ? 'package' : 'packages'} of ${figure(package_g)} g`;
+      return wrapped(`${hop}, ${FORM_NAMES[form]}: ${count}${paid}, ${figure(left)} g left over`);
+    }),
   ];
 }
 

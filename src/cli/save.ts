@@ -8,7 +8,7 @@ import { saving, type SavingOptions } from '#optimize/savings.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { amount, whyLines } from './print-design.ts';
-import { cautionLines, headLines, page } from './print-prediction.ts';
+import { cautionLines, headLines, page, purchaseLines } from './print-prediction.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
 import { figure, wrapped } from './table.ts';
@@ -48,9 +48,10 @@ export function saveText(text: string, request: Request<SavingOptions>): Outcome
     text: page(
       headLines(save),
       wrapped(`${before} ${kept}`, ''),
-      ...blends.map(({ blend, design }, i) =>
+      ...blends.flatMap(({ blend, design }, i) => [
         comparedLines(heading(blend, i), design, blend.totals_change),
-      ),
+        purchaseLines(blend.purchases),
+      ]),
       changeLines(answer.original, answer.blends),
       ...whyLines(answer),
       thresholdLines(modelFor(model, save)),

@@ -82,6 +82,35 @@ describe('design', () => {
   });
 });
 
+describe('what else a design can be asked', () => {
+  it('is to buy whole packages, and to say what is left of them', () => {
+    const stock = fileWith(
+      'hop,form,price_per_kg,package_g\nCentennial,pellet_90,30,100\n',
+      'a.csv',
+    );
+    const asked = JSON.stringify({ ...BRIEF, minimise: 'cost' });
+    const json = cli(['design', '-', '--stock', stock, '--json'], asked);
+    expect([json.code, json.err]).toEqual([0, '']);
+    const [blend] = JSON.parse(json.out).blends;
+    const [{ packages, grams_left, package_g }] = blend.purchases;
+    expect(package_g).toBe(100);
+    expect(blend.totals.cost).toBeCloseTo(packages * 3, 9);
+    expect(blend.totals.hop_g + grams_left).toBeCloseTo(packages * 100, 9);
+    const { out } = cli(['design', '-', '--stock', stock], asked);
+    expect(out).toMatch(
+      /Centennial, type 90 pellet: \d+ packages? of 100 g, cost \d+, .* g left over/,
+    );
+  });
+
+  it('is the closest match to the aims', () => {
+    const target = { citrus: { aim: 3, within: 0.5 }, floral: { aim: 1, within: 0.5 } };
+    const asked = JSON.stringify({ ...BRIEF, target, minimise: 'closest' });
+    const { code, out } = cli(['design', '-'], asked);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^Proven closest: a largest distance of [\d.]+ in intensity\./m);
+  });
+});
+
 describe('a wish that cannot be met', () => {
   const clash = { ...BRIEF, target: { citrus: { at_most: 1 }, floral: { at_least: 4 } } };
 

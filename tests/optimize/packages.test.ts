@@ -176,6 +176,27 @@ describe('packages', () => {
     expect(compared).toBeGreaterThan(5);
   });
 
+  it('are not used up for nothing: of blends of equal cost the lightest is shown', () => {
+    let lighter = 0;
+    for (let seed = 1100; seed < 1112; seed += 1) {
+      const brief = packagedBrief(seed, { stages: ['mash', 'hot_steep'] });
+      const { status, blends } = answer(brief);
+      if (status !== 'optimal') continue;
+      const { cost, hop_g } = blends[0]!.totals;
+      const hops_at_most = new Set(blends[0]!.additions.map((a) => a.hop)).size;
+      const limits = { ...brief.limits, cost_at_most: cost! * (1 + 1e-6), hops_at_most };
+      const truth = bestAtLoad(
+        soundProblem({ ...brief, minimise: 'weight', limits }),
+        0,
+      )!.objective;
+      const step = brief.limits.weigh_step_g ?? 0;
+      expect(hop_g).toBeLessThanOrEqual(truth + Math.max(step, 2 * PROVEN_GAP * truth) + 1e-6);
+      const left = blends[0]!.purchases?.reduce((sum, p) => sum + p.grams_left, 0) ?? 0;
+      if (left > 5) lighter += 1;
+    }
+    expect(lighter).toBeGreaterThan(3);
+  });
+
   it('keep a budget that counts them whole', () => {
     let bound = 0;
     for (let seed = 1300; seed < 1312; seed += 1) {

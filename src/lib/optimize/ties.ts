@@ -1,6 +1,6 @@
 // Which of several blends that are equally good is shown: the one of the fewest hops; of those the
 // cheapest, or, where prices are missing or have decided already, the one of the fewest additions of
-// the same hops. Each question is a search of its own below the best blend's objective, held short:
+// the same hops; the lightest where opened packages leave the weight open. Each question is a search of its own below the best blend's objective, held short:
 // what it does not find within its parts leaves the blend as it is, never a worse one.
 import { run, type Clock, type Run, type Work } from './clock.ts';
 import { buysPackages } from './packages.ts';
@@ -84,20 +84,26 @@ function costOf({ uses, offers, beerL }: BlendProblem): Float64Array | null {
   return Float64Array.from(prices, (price) => (price! / 1000) * beerL);
 }
 
+/** Weight where packages leave it open: a gram more of an opened one costs nothing. */
+function leftOpen(problem: BlendProblem): Float64Array | null {
+  if (!buysPackages(problem)) return null;
+  return Float64Array.from(problem.uses, (u) => (u.stage === 'bought' ? 0 : problem.beerL));
+}
+
 function holding({ objective }: BlendProblem, merit: number): LinearLimit {
   return { name: 'the objective', coef: objective, most: equalTo(merit), taken: 0 };
 }
 
-/** As good a blend of no more hops at less cost. */
-function* cheapest<P>(
+/** As good a blend of no more hops with less of another figure. */
+function* withLeast<P>(
   problem: BlendProblem,
-  cost: Float64Array,
+  figure: Float64Array,
   best: Incumbent,
   room: TieRoom<P>,
 ): Run<P, Incumbent> {
   const limits = [...problem.limits, holding(problem, best.merit)];
   const hopsAtMost = hopsIn(problem, best.doses);
-  const priced = { ...problem, limits, hopsAtMost, objective: cost };
+  const priced = { ...problem, limits, hopsAtMost, objective: figure };
   const search = new Search(priced, 'objective', 0, 0);
   search.precision = 'fine';
   search.offer(best.doses);
@@ -145,9 +151,9 @@ export function* tieBroken<P>(
 ): Run<P, Incumbent> {
   if (best.doses.uses.length === 0) return best;
   let found = yield* fewestHops(problem, best, hopsIn(problem, best.doses), room);
-  const cost = problem.minimise === 'cost' ? null : costOf(problem);
-  found = cost
-    ? yield* cheapest(problem, cost, found, room)
+  const figure = problem.minimise === 'cost' ? leftOpen(problem) : costOf(problem);
+  found = figure
+    ? yield* withLeast(problem, figure, found, room)
     : yield* fewestAdditions(problem, found, room);
   return { doses: found.doses, merit: objectiveOf(problem, found.doses) };
 }

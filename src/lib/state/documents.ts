@@ -111,11 +111,12 @@ export function withoutLot(document: WorkspaceDocument, id: string): WorkspaceDo
 
 /** A lot of the stock as a brief takes it; what only the store room needs is left out. */
 export function candidateOf(lot: SavedLot): Candidate {
-  const { hop, form, grams_on_hand, price_per_kg, harvest_year, analysis } = lot;
+  const { hop, form, grams_on_hand, price_per_kg, package_g, harvest_year, analysis } = lot;
   return {
     hop,
     form,
     ...(grams_on_hand !== undefined && { grams_on_hand }),
+    ...(package_g !== undefined && { package_g }),
     ...(price_per_kg !== undefined && { price_per_kg }),
     ...(harvest_year !== undefined && { harvest_year }),
     ...(analysis && { analysis }),
