@@ -62,7 +62,7 @@ describe('fields', () => {
     [
       'unknown, with the nearest known one',
       withAddition({ gramms: 3 }),
-      'f.json, additions[0].gramms: no such field is known here. Write grams if that is meant; known here: hop, form, stage, grams, price_per_kg, analysis, storage.',
+      'f.json, additions[0].gramms: no such field is known here. Write grams if that is meant; known here: hop, form, stage, grams, price_per_kg, package_g, analysis, storage.',
     ],
     [
       'unknown among many',
