@@ -67,6 +67,45 @@ describe('rows', () => {
     expect(checked).toBeGreaterThan(800);
   });
 
+  it('of the bitterness hold for blends right at the edge of their window', () => {
+    let checked = 0;
+    for (let seed = 1; seed <= 80; seed += 1) {
+      const stated = problemOf(900 + seed);
+      const random = randomFrom(seed / 3e3);
+      const uses = [...stated.uses.keys()].filter(() => random.uniform() < 0.08);
+      const doses: Doses = {
+        uses,
+        doses: uses.map((j) => between(random, 0, stated.dry[j] === 1 ? 3 : 0.3)),
+      };
+      const load = loadOf(stated, doses);
+      const ibu = ibuAt(stated, doses, load);
+      if (!stated.bitter || load === 0 || ibu < 1) continue;
+      const problem = { ...stated, bitter: { ...stated.bitter, atLeast: ibu, atMost: ibu } };
+      const interval = { from: load * between(random, 0, 1), to: load + between(random, 0, 6) };
+      const caps = problem.bitter.terms.map(({ alpha, cap }): CapChoice => {
+        const held = uses.reduce((sum, j, k) => sum + alpha[j]! * doses.doses[k]!, 0);
+        return held <= cap ? 'linear' : 'capped';
+      });
+      const rows = new RowPool(problem).sources.filter((s) => s.name.startsWith('IBU'));
+      for (const source of rows) {
+        const form = source.form(interval, 0, caps);
+        const at = source.moving!.at(0);
+        let activity = 0;
+        form.vectors.forEach((vector, v) => {
+          uses.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
+        });
+        const rounding = 1e-9 * (1 + Math.abs(activity));
+        if (source.moving!.side === 'lower') {
+          expect(activity, source.name).toBeGreaterThanOrEqual(form.lower + at - rounding);
+        } else {
+          expect(activity, source.name).toBeLessThanOrEqual(form.upper + at + rounding);
+        }
+        checked += 1;
+      }
+    }
+    expect(checked).toBeGreaterThan(200);
+  });
+
   it('are exact at one load: the worst of them misses by what the truth misses', () => {
     for (let seed = 1; seed <= 60; seed += 1) {
       const problem = problemOf(960 + seed);

@@ -80,6 +80,30 @@ describe('a blend that holds in a share of lots', () => {
     expect(held(PLAIN, 0.3).why.hold!.reached).toBe(true);
   });
 
+  it('costs no less, and holds in no fewer, where a larger share is asked for', () => {
+    const answers = [0.3, 0.6, 0.8, 0.9].map((share) => held(freezer, share).why.hold!);
+    answers.slice(1).forEach((hold, i) => {
+      const before = answers[i]!;
+      expect(hold.reached).toBe(true);
+      expect(hold.share).toBeGreaterThanOrEqual(before.share - 0.02);
+      // The blends are found by moves: as much as they may miss of the best.
+      expect(hold.extra).toBeGreaterThanOrEqual(before.extra - 0.15);
+      expect(hold.share_at_most).toBe(before.share_at_most);
+    });
+    expect(answers[3]!.extra).toBeGreaterThan(answers[0]!.extra);
+  });
+
+  it('differs from the blend for central figures in the lots, not in the science', () => {
+    const stated = statedOf(model, PLAIN);
+    if (!stated.ok) throw new Error('no lots');
+    const lots = lotsIn(stated.value);
+    const central = defaultWorld(model, lots);
+    for (const { values, thresholds } of worldsOf(model, lots, 5, 41)) {
+      expect(values).toEqual(central.values);
+      expect(thresholds).toEqual(central.thresholds);
+    }
+  });
+
   it('says so where no blend is found that holds', () => {
     const narrow: Brief = { ...PLAIN, target: { citrus: { aim: 2.6, within: 0.03 } } };
     const answer = held(narrow, 0.95);

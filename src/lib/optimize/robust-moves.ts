@@ -7,15 +7,19 @@ import { meetsLimits, objectiveOf, overshoot, TOLERANCE, type Doses } from './tr
 /** Finest move where doses come in no steps, g/L. */
 const FINE_G_PER_L = 0.01;
 
-/** What makes one blend better: holding in enough scenarios first, then the objective. */
+/** What makes one blend better: keeping the wishes at the central figures, holding in more scenarios up
+ * to those needed, and then the objective. */
 interface Score {
   /** Sum of the misses in the k scenarios of least miss; 0 once the share is reached. */
   readonly lacking: number;
+  /** Scenarios held, those beyond need not counted; -1 where the central wishes are missed. */
+  readonly held: number;
   readonly share: number;
   readonly objective: number;
 }
 
 export function better(a: Score, b: Score): boolean {
+  if (a.held !== b.held) return a.held > b.held;
   if (a.lacking !== b.lacking) return a.lacking < b.lacking;
   return a.objective < b.objective - 1e-9;
 }
@@ -55,10 +59,10 @@ export class Moves {
     const held = misses.filter((m) => m <= TOLERANCE).length;
     const share = held / misses.length;
     if (met && share > (this.widest?.share ?? -1)) this.widest = { doses, share };
-    if (met && held >= this.needed) return { lacking: 0, share, objective };
+    if (met && held >= this.needed) return { lacking: 0, held: this.needed, share, objective };
     let lacking = this.needed * atCentral;
     for (let i = 0; i < this.needed; i += 1) lacking += misses[i]!;
-    return { lacking: Math.max(lacking, 1e-12), share, objective };
+    return { lacking: Math.max(lacking, 1e-12), held: met ? held : -1, share, objective };
   }
 
   /** Steepest moves of one dose or of two against each other, from wide to narrow, until none helps. */

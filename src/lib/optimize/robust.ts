@@ -1,16 +1,17 @@
 // The blend whose wishes hold in a share of lots: lots vary from one to the next, so a blend cut to
-// their central figures holds in few. The choice of blend is a search by moves without a proof of its
-// own; what is proven is a bound: a blend that holds in k of n scenarios costs no less than the k-th
-// cheapest of the n blends that each hold in one of them.
+// their central figures holds in few. Drawn is what is in the lots and nothing else: thresholds and
+// parameters are the same for every lot, and no blend guards against them. The choice of blend is a
+// climb and a search by moves without a proof of their own; what is proven is a bound: a blend that
+// holds in k of n scenarios costs no less than the k-th cheapest of the n that each hold in one.
 import type { Hold } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/model.ts';
 import { additionsOf } from './check.ts';
-import { fixedUses } from './fixed-uses.ts';
 import { keptObjective } from './kept.ts';
 import { lotsIn, problemIn, problemOf, statedOf } from './stating.ts';
 import { type AxisRow, type BlendProblem } from './problem.ts';
 import { better, Moves, type Found } from './robust-moves.ts';
+import { cutTo, Supports, type Support } from './robust-supports.ts';
 import { missesIn, shareHeld, worldsOf } from './scenarios.ts';
 import { Search } from './search.ts';
 import { objectiveOf, type Doses } from './truth.ts';
@@ -27,7 +28,7 @@ const USES_MAX = 16;
 /** Blends from which the moves start. */
 const STARTS_MAX = 5;
 /** Share of the time given to the bound. */
-const BOUND_SHARE = 0.4;
+const BOUND_SHARE = 0.25;
 /** Shares by which the wishes are drawn in for blends to start from. */
 const INSETS = [0.05, 0.1, 0.2, 0.35];
 const NODES_PER_INSET = 200;
@@ -42,14 +43,6 @@ interface Robust {
 /** The same blend in the columns of a problem cut to some uses. */
 function within({ uses, doses }: Doses, chosen: readonly number[]): Doses {
   return { uses: uses.map((j) => chosen.indexOf(j)), doses };
-}
-
-/** A problem cut to some uses with everything else as it is. */
-function cutTo(problem: BlendProblem, chosen: readonly number[]): BlendProblem {
-  const { hopsAtMost, least, step } = problem;
-  const cut = fixedUses(problem, chosen, 0);
-  const uses = cut.uses.map((u, i) => ({ ...u, most: problem.uses[chosen[i]!]!.most }));
-  return { ...cut, uses, hopsAtMost, least, step };
 }
 
 interface Scenario {
@@ -70,19 +63,6 @@ function scenarioOf(problem: BlendProblem, deadline: number): Scenario {
     bound: done && !incumbent ? Infinity : bound,
     doses: incumbent?.doses ?? null,
   };
-}
-
-/** Uses that matter: those of the central blend, then by the number of scenarios that use them. */
-function shortlist(central: Doses, scenarios: readonly Scenario[], required: readonly number[]) {
-  const counts = new Map<number, number>();
-  for (const { doses } of scenarios) {
-    doses?.uses.forEach((j) => counts.set(j, (counts.get(j) ?? 0) + 1));
-  }
-  const often = [...counts].sort((a, b) => b[1] - a[1]).map(([j]) => j);
-  return [...new Set([...central.uses, ...required, ...often])].slice(
-    0,
-    Math.max(USES_MAX, central.uses.length + required.length),
-  );
 }
 
 /**
@@ -111,29 +91,48 @@ export function* holding(
   const scenarios: Scenario[] = [];
   for (const world of worlds) {
     yield;
-    const drawn = problemIn(model, brief, stated.value, world);
-    if (!drawn.ok) return null;
-    scenarios.push(scenarioOf(drawn.value, boundUntil));
+    const there = problemIn(model, brief, stated.value, world);
+    if (!there.ok) return null;
+    scenarios.push(scenarioOf(there.value, boundUntil));
   }
   const needed = Math.max(1, Math.ceil(share * SCENARIOS - 1e-9));
   const bounds = scenarios.map((s) => s.bound).sort((a, b) => a - b);
   const kth = bounds[needed - 1]!;
   const possible = bounds.filter((b) => b < Infinity).length;
 
-  const chosen = shortlist(central, scenarios, requiredUses(whole));
-  const moves = new Moves(
-    cutTo(whole, chosen),
-    scenarios.map((s) => cutTo(s.problem, chosen)),
-    needed,
-  );
+  const drawn = scenarios.map((s) => s.problem);
+  const stop = () => performance.now() > until;
+  const reference = Math.max(objectiveOf(whole, central), 1e-6);
+  const supports = new Supports(whole, drawn, reference, stop);
+  const often = meanOf(scenarios.flatMap((s) => s.doses ?? [])).uses;
   let best: Found | null = null;
-  for (const start of yield* starts(whole, central, scenarios, chosen, moves, until)) {
-    const found = yield* moves.improve(start, () => performance.now() > until);
-    if (found && (!best || better(found.score, best.score))) best = found;
+  let widest: { doses: Doses; share: number } = { doses: central, share: -1 };
+  const finish = function* (support: Support): Generator<undefined, void> {
+    const { doses } = support;
+    const chosen = [...new Set([...support.chosen, ...doses.uses, ...central.uses])];
+    const moves = new Moves(
+      cutTo(whole, chosen),
+      drawn.map((s) => cutTo(s, chosen)),
+      needed,
+    );
+    const found = yield* moves.improve(within(doses, chosen), stop);
+    const outside = (d: Doses) => ({ uses: d.uses.map((j) => chosen[j]!), doses: d.doses });
+    if (moves.widest && moves.widest.share > widest.share) {
+      widest = { doses: outside(moves.widest.doses), share: moves.widest.share };
+    }
+    if (found && (!best || better(found.score, best.score))) {
+      best = { doses: outside(found.doses), score: found.score };
+    }
+  };
+  yield* finish({ chosen: often, doses: central });
+  for (const start of yield* starts(whole, central, scenarios, needed, stop)) {
+    if (stop()) break;
+    yield* finish(yield* supports.from(start, share));
   }
-  const reached = best?.score.lacking === 0;
-  const pick = reached ? best!.doses : (moves.widest?.doses ?? within(central, chosen));
-  const doses: Doses = { uses: pick.uses.map((j) => chosen[j]!), doses: pick.doses };
+  const last = (best as Found | null)?.doses;
+  if (last) yield* finish({ chosen: often, doses: last });
+  const found = best as Found | null;
+  const doses = found?.score.lacking === 0 ? found.doses : widest.doses;
 
   const { lots: additions } = additionsOf(whole, brief, doses);
   const { lots: centralAdditions } = additionsOf(whole, brief, central);
@@ -166,48 +165,53 @@ export function* holding(
   };
 }
 
-/** One use of every required hop. */
-function requiredUses({ required, usesOf }: BlendProblem): number[] {
-  return required.map((v) => usesOf[v]![0]!);
-}
-
-/** Blends to start from: the central one, ones cut to tighter wishes, the scenarios' own that hold widest. */
+/**
+ * Blends to start from: the central one, the mean of those that hold in one scenario each, ones cut to
+ * tighter wishes, and the scenarios' own that come nearest to holding in enough.
+ */
 function* starts(
   whole: BlendProblem,
   central: Doses,
   scenarios: readonly Scenario[],
-  chosen: readonly number[],
-  { scenarios: cut, needed }: Moves,
-  until: number,
+  needed: number,
+  stop: () => boolean,
 ): Generator<undefined, Doses[]> {
   const found: { doses: Doses; lacking: number }[] = [];
+  const problems = scenarios.map((s) => s.problem);
   const add = (doses: Doses) => {
-    if (doses.uses.some((j) => !chosen.includes(j))) return;
-    const own = within(doses, chosen);
-    const lacking = missesIn(cut, own)
+    const lacking = missesIn(problems, doses)
       .subarray(0, needed)
       .reduce((a, b) => a + b, 0);
-    found.push({ doses: own, lacking });
+    found.push({ doses, lacking });
   };
-  const own = cutTo(whole, chosen);
   for (const inset of INSETS) {
-    const search = new Search(
-      { ...own, axes: own.axes.map((r) => insetRow(r, inset)) },
-      'objective',
-      0,
-      0,
-    );
-    for (let i = 0; i < NODES_PER_INSET && performance.now() < until && search.step(); i += 1)
-      yield;
-    const doses = search.incumbent?.doses;
-    if (doses) add({ uses: doses.uses.map((j) => chosen[j]!), doses: doses.doses });
+    const axes = whole.axes.map((r) => insetRow(r, inset));
+    const search = new Search({ ...whole, axes }, 'objective', 0, 0);
+    for (let i = 0; i < NODES_PER_INSET && !stop() && search.step(); i += 1) yield;
+    if (search.incumbent) add(search.incumbent.doses);
   }
-  for (const { doses } of scenarios) {
-    if (doses) add(doses);
+  const own = scenarios.flatMap(({ doses }) => doses ?? []);
+  for (const doses of own) {
+    add(doses);
     yield;
   }
   found.sort((a, b) => a.lacking - b.lacking);
-  return [within(central, chosen), ...found.slice(0, STARTS_MAX - 1).map((f) => f.doses)];
+  const blends = [central, meanOf(own), ...found.map((f) => f.doses)];
+  return blends.filter((b) => b.uses.length > 0).slice(0, STARTS_MAX);
+}
+
+/** The mean of blends, in the uses most of them share. */
+function meanOf(blends: readonly Doses[]): Doses {
+  const sums = new Map<number, number>();
+  const counts = new Map<number, number>();
+  for (const { uses, doses } of blends) {
+    uses.forEach((j, k) => {
+      sums.set(j, (sums.get(j) ?? 0) + doses[k]! / blends.length);
+      counts.set(j, (counts.get(j) ?? 0) + 1);
+    });
+  }
+  const often = [...counts].sort((a, b) => b[1] - a[1]).slice(0, USES_MAX);
+  return { uses: often.map(([j]) => j), doses: often.map(([j]) => sums.get(j)!) };
 }
 
 /** A wish with its window drawn in by a share of its figures, at most to the middle. */
