@@ -91,6 +91,8 @@ function problemsOf(issue: z.core.$ZodIssue, above: Path, context: Context): Pro
       if (inList.length > 0) return inList.flatMap((inner) => problemsOf(inner, path, context));
       return problem(`${told(value)} is not what belongs here`, giving(schema));
     }
+    case 'invalid_format':
+      return problem(`${told(value)} is not written as it must be`, giving(schema));
     case 'invalid_value':
       return problem(`${told(value)} is not a name known here`, choosing(value, issue.values));
     case 'too_small':

@@ -9,6 +9,9 @@ export const WORKSPACE_FORMAT = 'blendbine-workspace';
 /** Raised when a document of before could no longer be read as it stands. */
 export const WORKSPACE_VERSION = 1;
 
+/** Begins the fragment of an address that carries a shared design. */
+export const SHARE_PREFIX = '#design=';
+
 export const DESIGNS_MAX = 500;
 export const LOTS_MAX = 5000;
 

@@ -6,6 +6,7 @@ import { headline } from '#ui/headline.ts';
 
 const blend = (misses: Miss[] = [], cost: number | null = null) =>
   ({
+    additions: [{}],
     totals: { hop_g: 142, hop_g_per_l: 7.1, leaf_g_per_l: 3.21, cost },
     worst_miss: Math.max(0, ...misses.map((m) => m.by)),
     misses,
@@ -30,6 +31,14 @@ describe('headline', () => {
   it('does not say proven when it is not', () => {
     const { proof } = headline(answer('within_gap', 0.006), blend(), brief(), 'metric');
     expect(proof).toBe('Within 0.6 % of the best that could exist.');
+  });
+
+  it('asks for a wish where there is none, instead of naming the empty blend the lightest', () => {
+    const empty = { ...blend(), additions: [] };
+    const blank = { ...brief(), target: {} };
+    expect(headline(answer('optimal'), empty, blank, 'metric').lead).toBe('Nothing wished yet.');
+    const bitter = { ...blank, target: { resin: { at_most: 2 } } };
+    expect(headline(answer('optimal'), empty, bitter, 'metric').lead).toMatch(/^Lightest blend/);
   });
 
   it('leads with what is minimised', () => {

@@ -17,7 +17,8 @@ const restOfDesign = savedDesignSchema.omit({ brief: true });
 
 function checkedDesign(before: SavedDesign | undefined, after: SavedDesign): Outcome<SavedDesign> {
   const { brief, ...others } = after;
-  const rest = check({ ...others, saved_at: new Date().toISOString() }, restOfDesign);
+  const saved_at = before ? new Date().toISOString() : after.saved_at;
+  const rest = check({ ...others, saved_at }, restOfDesign);
   if (!rest.ok) return rest;
   if (brief === before?.brief) return success({ ...rest.value, brief });
   const checked = check(brief, briefSchema);
@@ -41,7 +42,7 @@ function checkedList<T extends { readonly id: string }>(
   return success(list);
 }
 
-/** The document after an edit, its new parts checked and stamped with the time. */
+/** The document after an edit, its new parts checked, its changed designs stamped with the time. */
 export function checkedChange(
   before: WorkspaceDocument,
   after: WorkspaceDocument,

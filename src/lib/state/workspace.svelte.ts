@@ -19,7 +19,8 @@ export class Workspace {
   #timer: ReturnType<typeof setTimeout> | undefined;
   readonly #followers = new Set<() => void>();
 
-  constructor(starter: WorkspaceDocument) {
+  /** @param starter the invented workspace of a first visit. */
+  constructor(readonly starter: WorkspaceDocument) {
     this.#history = history.historyOf(starter);
   }
 
@@ -82,6 +83,16 @@ export class Workspace {
     const design = documents.designIn(this.document, id);
     if (!design || id === this.document.open) return;
     this.edit(`open “${documents.titleOf(design)}”`, (d) => ({ ...d, open: id }), 'open');
+  }
+
+  /** Opens a design that came from elsewhere as one of its own; one that is here already is opened. */
+  openCopy({ brief, blend, note }: Pick<SavedDesign, 'brief' | 'blend' | 'note'>): void {
+    const wanted = JSON.stringify([brief, note]);
+    const same = this.document.designs.find((d) => JSON.stringify([d.brief, d.note]) === wanted);
+    if (same) return this.openDesign(same.id);
+    const name = documents.freeName(this.document, brief.name.trim() || 'Shared design');
+    const copy = documents.savedDesign({ ...brief, name }, blend, note);
+    this.edit(`open shared “${name}”`, (d) => documents.withNewDesign(d, copy));
   }
 
   undo(): void {

@@ -4,6 +4,7 @@ import { createContext } from 'svelte';
 import type { Preferences } from '#state/preferences.svelte.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace.svelte.ts';
+import type { Dialogs } from './dialogs.svelte.ts';
 
 /** Keeps the workbench while other pages are shown, so that its answer is there on the way back. */
 export interface Desk {
@@ -14,3 +15,4 @@ export const [getWorkspace, setWorkspace] = createContext<Workspace>();
 export const [getPreferences, setPreferences] = createContext<Preferences>();
 export const [getDesk, setDesk] = createContext<Desk>();
 export const [getWorkbench, setWorkbench] = createContext<Workbench>();
+export const [getDialogs, setDialogs] = createContext<Dialogs>();

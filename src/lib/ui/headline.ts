@@ -113,6 +113,12 @@ export function headline(
   units: UnitSystem,
 ): Headline {
   if (!blend) return { lead: 'No blend.', proof: 'Nothing in this brief can be weighed out.' };
+  if (blend.additions.length === 0 && Object.keys(brief.target).length === 0) {
+    return {
+      lead: 'Nothing wished yet.',
+      proof: 'Wish for a note, and the blend that gives it stands here.',
+    };
+  }
   if (answer.status === 'closest') {
     const lead = `Closest blend: ${missWords(blend.misses)}.`;
     return { lead, proof: closestProof(answer, blend) };

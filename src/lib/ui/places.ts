@@ -1,6 +1,8 @@
-// The places of the program, in the order of the navigation. A new page is one entry here.
+// The places of the program, in the order of the navigation. A new page is one entry here, its path with
+// a closing slash: each page is the index of a folder.
 
 export const PLACES = [
   { path: '/', name: 'Design' },
-  { path: '/hops', name: 'Hops' },
+  { path: '/hops/', name: 'Hops' },
+  { path: '/compare/', name: 'Compare' },
 ] as const;

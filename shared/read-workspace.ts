@@ -1,0 +1,159 @@
+// From the text of a file to the designs and lots in it. A part that cannot be read is named with its
+// place and its cure and does not keep the sound ones out. A brief or a schedule alone is taken too: it
+// is what the command line reads.
+import { failure, success, type Outcome, type Problem } from './outcome.ts';
+import { readJson } from './json.ts';
+import { check } from './read.ts';
+import { briefSchema, scheduleSchema, type Brief, type Schedule } from './schemas/brief.ts';
+import {
+  DESIGNS_MAX,
+  LOTS_MAX,
+  savedDesignSchema,
+  savedLotSchema,
+  WORKSPACE_FORMAT,
+  WORKSPACE_VERSION,
+  type SavedDesign,
+  type SavedLot,
+} from './schemas/workspace.ts';
+
+/** What a workspace file holds that can be taken, and what cannot. */
+export interface WorkspaceReading {
+  readonly designs: readonly SavedDesign[];
+  readonly lots: readonly SavedLot[];
+  readonly usual: Schedule | null;
+  readonly open: string | null;
+  readonly problems: readonly Problem[];
+}
+
+const FIELDS = ['format', 'version', 'designs', 'lots', 'usual', 'open'];
+
+type Fields = Readonly<Record<string, unknown>>;
+
+function isFields(value: unknown): value is Fields {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+/** Members of one list, each checked alone; ids given twice are faults of the later one. */
+function members<T extends { readonly id: string }>(
+  document: Fields,
+  field: string,
+  most: number,
+  checked: (value: unknown) => Outcome<T>,
+  problems: Problem[],
+): T[] {
+  const list = document[field];
+  if (list === undefined) return [];
+  if (!Array.isArray(list)) {
+    problems.push({
+      path: field,
+      message: 'this is no list',
+      cure: 'Give a list in brackets [ ]',
+    });
+    return [];
+  }
+  if (list.length > most) {
+    problems.push({
+      path: field,
+      message: `the list has ${list.length} entries; only the first ${most} can be taken`,
+      cure: 'Split the file into several',
+    });
+  }
+  const seen = new Set<string>();
+  return list.slice(0, most).flatMap((value: unknown, i) => {
+    const outcome = checked(value);
+    const path = `${field}[${i}]`;
+    if (!outcome.ok) {
+      problems.push(
+        ...outcome.problems.map((p) => ({ ...p, path: p.path ? `${path}.${p.path}` : path })),
+      );
+      return [];
+    }
+    if (seen.has(outcome.value.id)) {
+      problems.push({
+        path: `${path}.id`,
+        message: `the id ${outcome.value.id} is given twice`,
+        cure: 'Give each entry an id of its own',
+      });
+      return [];
+    }
+    seen.add(outcome.value.id);
+    return [outcome.value];
+  });
+}
+
+function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
+  const { version } = document;
+  if (typeof version === 'number' && version > WORKSPACE_VERSION) {
+    return failure({
+      path: 'version',
+      message: `the file is of version ${version}, newer than this page knows (${WORKSPACE_VERSION})`,
+      cure: 'Open it where it was saved, or with a newer version of this page',
+    });
+  }
+  if (version !== WORKSPACE_VERSION) {
+    return failure({
+      path: 'version',
+      message: 'the version of the file is missing or unknown',
+      cure: `Give "version": ${WORKSPACE_VERSION} if the file was saved by this page`,
+    });
+  }
+  const problems: Problem[] = Object.keys(document)
+    .filter((field) => !FIELDS.includes(field))
+    .map((path) => ({ path, message: 'no such field is known here', cure: 'It is left out' }));
+  const designs = members(
+    document,
+    'designs',
+    DESIGNS_MAX,
+    (v) => check(v, savedDesignSchema),
+    problems,
+  );
+  const lots = members(document, 'lots', LOTS_MAX, (v) => check(v, savedLotSchema), problems);
+  const usual = document['usual'] === undefined ? null : check(document['usual'], scheduleSchema);
+  if (usual && !usual.ok) {
+    problems.push(...usual.problems.map((p) => ({ ...p, path: `usual.${p.path}` })));
+  }
+  const { open } = document;
+  return success({
+    designs,
+    lots,
+    usual: usual?.ok ? usual.value : null,
+    open: typeof open === 'string' ? open : null,
+    problems,
+  });
+}
+
+/** A brief or a schedule that stands alone. */
+export type Alone =
+  | { readonly kind: 'brief'; readonly brief: Brief }
+  | { readonly kind: 'schedule'; readonly schedule: Schedule };
+
+/** A brief or a schedule, told apart by the field that only a schedule has. */
+function aloneIn(value: unknown): Outcome<Alone> {
+  if (isFields(value) && 'additions' in value) {
+    const schedule = check(value, scheduleSchema);
+    return schedule.ok ? success({ kind: 'schedule', schedule: schedule.value }) : schedule;
+  }
+  const brief = check(value, briefSchema);
+  return brief.ok ? success({ kind: 'brief', brief: brief.value }) : brief;
+}
+
+/** Reads a workspace file, or a brief or schedule alone. Fails where nothing of it can be taken. */
+export function readWorkspace(text: string): Outcome<WorkspaceReading | Alone> {
+  const { value, problems } = readJson(text);
+  if (value === undefined || problems.length > 0) return failure(...problems);
+  if (!isFields(value)) {
+    return failure({
+      path: '',
+      message: 'this is no workspace file',
+      cure: 'Open a file that was saved here, or a brief or schedule in JSON',
+    });
+  }
+  if ('format' in value && value['format'] !== WORKSPACE_FORMAT) {
+    return failure({
+      path: 'format',
+      message: 'the file is of another kind',
+      cure: `Open a file whose format is "${WORKSPACE_FORMAT}"`,
+    });
+  }
+  return 'format' in value ? workspaceReading(value) : aloneIn(value);
+}

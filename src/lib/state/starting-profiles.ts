@@ -1,0 +1,63 @@
+// Profiles to start from, by name. Invented by us; each can be reached with the hop table on a usual
+// batch, which a test holds.
+import type { Target } from '#shared/schemas/brief.ts';
+
+export interface StartingProfile {
+  readonly name: string;
+  /** What it smells like, in a few words. */
+  readonly words: string;
+  readonly target: Target;
+}
+
+export const STARTING_PROFILES: readonly StartingProfile[] = [
+  {
+    name: 'Guava and grapefruit',
+    words: 'tropical first, a bright edge, little pine',
+    target: {
+      tropical: { aim: 3.8, within: 0.4 },
+      citrus: { at_least: 2.5 },
+      resin: { at_most: 2 },
+    },
+  },
+  {
+    name: 'Orange and blossom',
+    words: 'sweet citrus with a floral lift',
+    target: {
+      citrus: { aim: 3, within: 0.4 },
+      floral: { at_least: 2.2 },
+      resin: { at_most: 2 },
+    },
+  },
+  {
+    name: 'Blackcurrant',
+    words: 'dark fruit, tropical behind it',
+    target: {
+      berry: { aim: 3.5, within: 0.4 },
+      tropical: { at_least: 2.5 },
+      resin: { at_most: 2.2 },
+    },
+  },
+  {
+    name: 'Pine and pith',
+    words: 'resin with bitter peel, little fruit',
+    target: {
+      resin: { aim: 3, within: 0.4 },
+      citrus: { at_least: 2.5 },
+      tropical: { at_most: 3 },
+    },
+  },
+  {
+    name: 'Rose garden',
+    words: 'flowers, hardly any resin',
+    target: { floral: { aim: 3, within: 0.4 }, resin: { at_most: 1.5 } },
+  },
+  {
+    name: 'Herbs and cedar',
+    words: 'dry and spicy, wood underneath',
+    target: {
+      herbal_spice: { aim: 2, within: 0.4 },
+      woody_earthy: { at_least: 1 },
+      tropical: { at_most: 3 },
+    },
+  },
+];
