@@ -1,7 +1,7 @@
 // Serves the built site in build/ on loopback and nowhere else, for people and for the journeys.
 // Vite's own static server does the work (types, compression, entity tags); this file decides only
-// the address and what may be cached: files with a hash in their name for ever, all others never
-// without asking.
+// the address, that a page is found without its closing slash too, and what may be cached: files with a
+// hash in their name for ever, all others never without asking.
 import { existsSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
 import { fileURLToPath } from 'node:url';
@@ -30,6 +30,18 @@ const cachePolicy: Plugin = {
   },
 };
 
+/** A page is the index of a folder; its address without a closing slash leads there. */
+const closingSlash: Plugin = {
+  name: 'closing-slash',
+  configurePreviewServer(server) {
+    server.middlewares.use((request, response, next) => {
+      const path = /^\/[\w/-]*\w$/.exec(request.url ?? '')?.[0];
+      if (path === undefined || !existsSync(`${BUILD_FOLDER}${path}/index.html`)) return next();
+      response.writeHead(308, { Location: `${path}/` }).end();
+    });
+  },
+};
+
 /**
  * Starts serving.
  * @param port first port to try, 0 for any; the next free one is taken when it is in use.
@@ -48,7 +60,7 @@ export async function serveSite(port: number): Promise<Outcome<Site>> {
     configFile: false,
     appType: 'mpa',
     logLevel: 'error',
-    plugins: [cachePolicy],
+    plugins: [cachePolicy, closingSlash],
     build: { outDir: BUILD_FOLDER },
     preview: { host: LOOPBACK, port, strictPort: false, cors: false },
   });

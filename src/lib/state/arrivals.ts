@@ -2,8 +2,8 @@
 // place. Nothing of one's own is overwritten when it is merged: what is the same stays once, what
 // differs under the same id comes in as a copy.
 import type { WorkspaceReading } from '#shared/read-workspace.ts';
-import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
-import { freeName, newId, titleOf, withDesign, withLot } from './documents.ts';
+import type { SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import { freeName, newId, sameWork, titleOf, withDesign, withLot } from './documents.ts';
 
 export interface Arrival {
   readonly document: WorkspaceDocument;
@@ -14,8 +14,6 @@ export interface Arrival {
 
 type Incoming = Pick<WorkspaceReading, 'designs' | 'lots' | 'usual' | 'open'>;
 
-const sameDesign = (a: SavedDesign, b: SavedDesign) =>
-  JSON.stringify([a.brief, a.note]) === JSON.stringify([b.brief, b.note]);
 const sameLot = (a: SavedLot, b: SavedLot) =>
   JSON.stringify({ ...a, id: '' }) === JSON.stringify({ ...b, id: '' });
 
@@ -25,7 +23,7 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
   const designs = { fresh: 0, same: 0 };
   const lots = { fresh: 0, same: 0 };
   for (const design of incoming.designs) {
-    if (result.designs.some((d) => sameDesign(d, design))) {
+    if (result.designs.some((d) => sameWork(d, design))) {
       designs.same += 1;
       continue;
     }

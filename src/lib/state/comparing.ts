@@ -7,9 +7,9 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Schedule, Target } from '#shared/schemas/brief.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { predict } from '#engine/answer.ts';
-import { defaultValues, model } from '#engine/model.ts';
-import { axisChanges, profileOf } from '#optimize/profile.ts';
-import { titleOf } from './documents.ts';
+import { defaultValues, model, modelFor } from '#engine/model.ts';
+import { axisChanges, profileOf, type Profile } from '#optimize/profile.ts';
+import { scheduleFor, titleOf } from './documents.ts';
 
 /** The id that stands for the usual schedule. */
 export const USUAL_ID = 'usual';
@@ -38,11 +38,9 @@ export interface Column {
 export function choicesOf({ designs, usual }: WorkspaceDocument): Choice[] {
   return [
     ...designs.map((design): Choice => {
-      const { name, batch, stages, target } = design.brief;
-      const schedule = design.blend?.length
-        ? { name, batch, stages, additions: design.blend }
-        : null;
-      return { id: design.id, title: titleOf(design), schedule, target };
+      const { brief, blend } = design;
+      const schedule = blend?.length ? scheduleFor(brief, blend) : null;
+      return { id: design.id, title: titleOf(design), schedule, target: brief.target };
     }),
     ...(usual
       ? [{ id: USUAL_ID, title: usual.name || 'Usual schedule', schedule: usual, target: {} }]
@@ -53,18 +51,23 @@ export function choicesOf({ designs, usual }: WorkspaceDocument): Choice[] {
 /** The just noticeable difference in concentration, a fraction. */
 export const justNoticeable = defaultValues(model)['aroma.jnd'];
 
-/** The chosen ones, the first as the measure of the others. Fails where one cannot be predicted. */
+/**
+ * The chosen ones, the first as the measure of the others: all are judged by its odour thresholds.
+ * Fails where one cannot be predicted.
+ */
 export function columnsOf(choices: readonly Choice[]): Outcome<Column[]> {
   const columns: Column[] = [];
+  const judge = modelFor(model, choices[0]?.schedule ?? {});
+  let first: Profile | null = null;
   for (const { id, title, schedule, target } of choices) {
     if (!schedule) continue;
-    const profile = profileOf(model, schedule);
+    const profile = profileOf(judge, schedule);
     if (!profile.ok) {
       return failure(...profile.problems.map((p) => ({ ...p, path: `${title}: ${p.path}` })));
     }
-    const prediction = predict(model, profile.value.design);
-    const first = columns[0] && profileOf(model, columns[0].schedule);
-    const changes = first?.ok ? axisChanges(model, first.value, prediction, justNoticeable) : null;
+    const prediction = predict(judge, profile.value.design);
+    const changes = first && axisChanges(judge, first, prediction, justNoticeable);
+    first ??= profile.value;
     const additions = schedule.additions.filter(({ grams }) => grams > 0);
     columns.push({ id, title, schedule, additions, target, prediction, changes });
   }

@@ -1,6 +1,6 @@
 // Workspaces as plain values: what is in one, and the same one with a design or lot put in, taken out
 // or changed. A design always stays: where the last one goes, a blank one takes its place.
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Addition, Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
 import {
   WORKSPACE_FORMAT,
   WORKSPACE_VERSION,
@@ -40,6 +40,14 @@ export function titleOf({ brief }: SavedDesign): string {
   return brief.name.trim() || 'Untitled';
 }
 
+/** Whether two designs are the same to whoever made them: the blend follows from the brief. */
+export function sameWork(
+  a: Pick<SavedDesign, 'brief' | 'note'>,
+  b: Pick<SavedDesign, 'brief' | 'note'>,
+): boolean {
+  return JSON.stringify([a.brief, a.note]) === JSON.stringify([b.brief, b.note]);
+}
+
 export function designIn(document: WorkspaceDocument, id: string): SavedDesign | undefined {
   return document.designs.find((design) => design.id === id);
 }
@@ -69,6 +77,12 @@ export function blankBrief({ batch, stages, thresholds, candidates }: Brief, nam
     minimise: 'weight',
     candidates,
   };
+}
+
+/** The schedule that a brief and a blend for it make. */
+export function scheduleFor(brief: Brief, additions: readonly Addition[]): Schedule {
+  const { name, batch, stages, thresholds } = brief;
+  return { ...(thresholds && { thresholds }), name, batch, stages, additions: [...additions] };
 }
 
 /** With a design put in: in its place where its id is known, else at the end. */

@@ -4,9 +4,9 @@ import { AXES, type FormId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import { success } from '#shared/outcome.ts';
 import type { Brief, Schedule, Target } from '#shared/schemas/brief.ts';
-import { defaultValues, model } from '#engine/model.ts';
+import { defaultValues, model, modelFor } from '#engine/model.ts';
 import { ibuWindow, profileOf, unnoticed } from '#optimize/profile.ts';
-import { blankBrief } from './documents.ts';
+import { blankBrief, scheduleFor } from './documents.ts';
 import { NEW_WITHIN, tenth } from './wish.ts';
 
 /** Intensity from which a note of a hop is worth a wish: just noticeable. */
@@ -39,7 +39,8 @@ export function likeHop(
     : { ...blank.stages, dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false } };
   const grams = g_per_l * like.batch.beer_l;
   const additions = [{ hop, form, stage: 'dry_hop' as const, grams }];
-  const profile = profileOf(model, { name, batch: blank.batch, stages, additions });
+  const schedule = scheduleFor({ ...blank, stages }, additions);
+  const profile = profileOf(modelFor(model, schedule), schedule);
   if (!profile.ok) return profile;
   const { intensities } = profile.value;
   const target: Target = Object.fromEntries(
@@ -60,15 +61,17 @@ export function likeSchedule(
   name: string,
   candidates: Brief['candidates'],
 ): Outcome<Brief> {
-  const profile = profileOf(model, schedule);
+  const its = modelFor(model, schedule);
+  const profile = profileOf(its, schedule);
   if (!profile.ok) return profile;
   const ibu = ibuWindow(profile.value);
-  const { batch, stages } = schedule;
+  const { batch, stages, thresholds } = schedule;
   return success({
+    ...(thresholds && { thresholds }),
     name,
     batch,
     stages,
-    target: unnoticed(model, profile.value, defaultValues(model)['aroma.jnd']),
+    target: unnoticed(its, profile.value, defaultValues(model)['aroma.jnd']),
     limits: {
       ibu_at_least: tenth(ibu.atLeast),
       ibu_at_most: tenth(ibu.atMost),

@@ -63,7 +63,10 @@ export class Workbench {
     this.#asked = answered;
     this.#open = workspace.open.brief;
     workspace.follow(() => {
-      if (workspace.open.brief !== this.#open) this.#settle();
+      const { brief } = workspace.open;
+      if (brief === this.#open) return;
+      if (JSON.stringify(brief) === JSON.stringify(this.#open)) this.#adopt(brief);
+      else this.#settle();
     });
   }
 
@@ -201,6 +204,13 @@ export class Workbench {
     this.#searching = false;
     this.#progress = null;
     this.#trouble = trouble;
+  }
+
+  /** The same brief as another object, from another tab: what was asked of it stands. */
+  #adopt(brief: Brief): void {
+    if (this.#asked === this.#open) this.#asked = brief;
+    if (this.#answered === this.#open) this.#answered = brief;
+    this.#open = brief;
   }
 
   #settle(): void {

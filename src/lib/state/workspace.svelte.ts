@@ -87,8 +87,7 @@ export class Workspace {
 
   /** Opens a design that came from elsewhere as one of its own; one that is here already is opened. */
   openCopy({ brief, blend, note }: Pick<SavedDesign, 'brief' | 'blend' | 'note'>): void {
-    const wanted = JSON.stringify([brief, note]);
-    const same = this.document.designs.find((d) => JSON.stringify([d.brief, d.note]) === wanted);
+    const same = this.document.designs.find((d) => documents.sameWork(d, { brief, note }));
     if (same) return this.openDesign(same.id);
     const name = documents.freeName(this.document, brief.name.trim() || 'Shared design');
     const copy = documents.savedDesign({ ...brief, name }, blend, note);
@@ -196,6 +195,11 @@ export class Workspace {
     for (const [id, theirs] of [...designs, ...clashes]) {
       const mine = documents.designIn(this.document, id);
       if (!mine || (id !== open && !clashes.has(id))) continue;
+      // The same brief answered in both tabs: nobody's work differs.
+      if (theirs && documents.sameWork(mine, theirs)) {
+        designs.set(id, theirs);
+        continue;
+      }
       designs.delete(id);
       this.#clash = { id, title: documents.titleOf(mine), theirs, edited: clashes.has(id) };
     }

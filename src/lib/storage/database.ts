@@ -45,7 +45,8 @@ export function openDatabase(): Promise<IDBPDatabase<Schema>> {
       const kept = (await old.get(FIRST_KEY)) as unknown;
       const { brief, savedAt } = (kept ?? {}) as { brief?: unknown; savedAt?: unknown };
       if (brief !== undefined) {
-        const saved_at = typeof savedAt === 'string' ? savedAt : new Date().toISOString();
+        const time = Date.parse(String(savedAt));
+        const saved_at = new Date(Number.isNaN(time) ? Date.now() : time).toISOString();
         const id = `own-${idOf(saved_at)}`;
         await entries.put({
           key: `design:${id}`,

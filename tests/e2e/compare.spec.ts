@@ -1,0 +1,105 @@
+// Designs side by side: chosen, marked where they differ noticeably, in figures too; and what stands
+// there when there is nothing to compare.
+import { AxeBuilder } from '@axe-core/playwright';
+import { expect, test } from './journey.ts';
+
+const FIRST = 'Guava and grapefruit, little pine';
+
+test('designs are compared, and a copy differs in nothing', async ({ page, workbench }) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  await page
+    .getByRole('group', { name: 'This design' })
+    .getByRole('button', { name: 'Duplicate' })
+    .click();
+  await workbench.stopOrSettle();
+  await page.getByRole('link', { name: 'Compare' }).click();
+  await expect(page.getByRole('heading', { name: 'Compare' })).toBeVisible();
+  const drawn = page.getByRole('img', { name: /citrus/ });
+  await expect(drawn).toHaveCount(2);
+  const bench = page.getByRole('group', { name: 'Designs to compare' });
+  await bench.getByRole('checkbox', { checked: true }).last().uncheck();
+  await bench.getByRole('checkbox', { checked: true }).uncheck();
+  await expect(page.getByText('Choose two designs above.')).toBeVisible();
+
+  await bench.getByRole('checkbox', { name: FIRST, exact: true }).check();
+  await bench.getByRole('checkbox', { name: `${FIRST} 2` }).check();
+  await expect(drawn.last()).toHaveAccessibleName(/No note differs noticeably/);
+  await bench.getByRole('checkbox', { name: 'Pine and grapefruit, bitter' }).check();
+  await expect(drawn.last()).toHaveAccessibleName(
+    /Noticeably different from the first: .*resin more/,
+  );
+  const notes = page.getByRole('region', { name: 'Notes side by side' });
+  await expect(
+    notes
+      .getByRole('row', { name: /^Resin/ })
+      .getByRole('cell')
+      .last(),
+  ).toContainText('more');
+  const totals = page.getByRole('region', { name: 'Totals side by side' });
+  await expect(totals.getByRole('row')).toHaveCount(8);
+
+  await page.getByRole('link', { name: 'Design', exact: true }).click();
+  await workbench.settledBlend();
+});
+
+test('the usual schedule stands beside a design', async ({ page }) => {
+  await page.goto('./compare/');
+  await page.getByText('Your usual schedule').click();
+  const field = page.getByLabel('Schedule (JSON)');
+  const keep = page.getByRole('button', { name: 'Keep as the usual' });
+  await field.fill('{"name": "Half"}');
+  await keep.click();
+  await expect(page.getByRole('alert')).toContainText('additions');
+  await field.fill(
+    JSON.stringify({
+      name: 'House ale',
+      batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 180 },
+      stages: { dry_hop: { temp_c: 14, hours: 72 } },
+      additions: [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 100 }],
+    }),
+  );
+  await keep.click();
+  await page.getByRole('checkbox', { name: 'House ale' }).check();
+  await expect(page.getByRole('heading', { name: 'House ale' })).toBeVisible();
+});
+
+for (const width of [390, 1280]) {
+  for (const colorScheme of ['light', 'dark'] as const) {
+    test.describe(`${width} px, ${colorScheme}`, () => {
+      test.use({ viewport: { width, height: 844 }, colorScheme });
+
+      test('axe finds nothing, nor in any dialog', async ({ page, workbench }) => {
+        const found = async () => {
+          const { violations } = await new AxeBuilder({ page }).analyze();
+          return violations.flatMap(({ id, nodes }) =>
+            nodes.map((n) => `${id}: ${n.target.join(' ')}`),
+          );
+        };
+        await page.goto('./compare/');
+        await page.getByText('Your usual schedule').click();
+        expect(await found()).toEqual([]);
+        const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+        expect(wide).toBeLessThanOrEqual(width);
+
+        await workbench.open();
+        for (const name of ['New', 'Rename', 'Share']) {
+          await page
+            .getByRole('group', { name: 'This design' })
+            .getByRole('button', { name })
+            .click();
+          await expect(page.getByRole('dialog')).toBeVisible();
+          expect(await found(), name).toEqual([]);
+          await page.keyboard.press('Escape');
+        }
+        await page.keyboard.press('?');
+        const keys = page.getByRole('dialog', { name: 'Keys and view' });
+        await expect(keys).toBeVisible();
+        expect(await found(), 'keys').toEqual([]);
+        await keys.getByRole('button', { name: 'Files' }).click();
+        await expect(page.getByRole('dialog', { name: 'Files' })).toBeVisible();
+        expect(await found(), 'files').toEqual([]);
+      });
+    });
+  }
+}

@@ -1,0 +1,288 @@
+// Several designs, and that nothing kept is lost: names, deletion and its way back, reloads, another
+// tab, files, links, a full store.
+import { readFile } from 'node:fs/promises';
+import type { BrowserContext, Page } from '@playwright/test';
+import { expect, test } from './journey.ts';
+import { Workbench } from './workbench.ts';
+
+const FIRST = 'Guava and grapefruit, little pine';
+const SAVED = 'Saved in this browser';
+
+/** What the list of designs holds, in order. */
+const names = (workbench: Workbench) => workbench.designs.getByRole('option').allInnerTexts();
+const shown = (workbench: Workbench) =>
+  workbench.designs.evaluate((list: HTMLSelectElement) => list.selectedOptions[0]!.text);
+const act = (page: Page, name: string) =>
+  page.getByRole('group', { name: 'This design' }).getByRole('button', { name }).click();
+
+async function rename(page: Page, name: string): Promise<void> {
+  await act(page, 'Rename');
+  await page.getByRole('textbox', { name: 'Name' }).fill(name);
+  await page.getByRole('textbox', { name: 'Name' }).press('Enter');
+  await expect(page.getByRole('dialog')).toHaveCount(0);
+}
+
+/** Another tab of the same browser. */
+async function secondTab(context: BrowserContext): Promise<Workbench> {
+  const tab = new Workbench(await context.newPage());
+  await tab.open();
+  return tab;
+}
+
+test('designs are made, renamed, deleted, brought back and there after a reload', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  const before = await names(workbench);
+  await act(page, 'New');
+  const dialog = page.getByRole('dialog', { name: 'New design' });
+  await dialog.getByRole('button', { name: 'Rose garden' }).click();
+  await expect(dialog).toHaveCount(0);
+  expect(await shown(workbench)).toBe('Rose garden');
+  await workbench.stopOrSettle();
+  expect(await workbench.wished('Floral')).toBe(3);
+
+  await rename(page, 'Roses for spring');
+  expect(await shown(workbench)).toBe('Roses for spring');
+  await act(page, 'Duplicate');
+  expect(await shown(workbench)).toBe('Roses for spring 2');
+  await act(page, 'Delete');
+  expect(await names(workbench)).toEqual([...before, 'Roses for spring']);
+  await workbench.undo.click();
+  expect(await shown(workbench)).toBe('Roses for spring 2');
+
+  await expect(page.getByText(SAVED)).toBeVisible();
+  await workbench.reload();
+  await expect
+    .poll(() => names(workbench))
+    .toEqual([...before, 'Roses for spring', 'Roses for spring 2']);
+  expect(await shown(workbench)).toBe('Roses for spring 2');
+  expect(await workbench.wished('Floral')).toBe(3);
+});
+
+test('a blank design says what to do, and one drag gives its blend', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  await act(page, 'New');
+  await page.getByRole('button', { name: 'Start without wishes' }).click();
+  await expect(workbench.headline).toHaveText('Nothing wished yet.');
+  await expect(workbench.brief.getByText('No wish yet.')).toBeVisible();
+  await workbench.drag('Citrus', 50);
+  await expect(workbench.headline).toHaveText(/^Lightest blend/);
+  await expect(workbench.brief.getByText('No wish yet.')).toHaveCount(0);
+});
+
+test('what was committed is there after a tab dies in the middle of a drag', async ({
+  page,
+  workbench,
+  context,
+}) => {
+  await workbench.open();
+  await workbench.drag('Tropical', -20);
+  const wished = await workbench.wished('Tropical');
+  await expect(page.getByText(SAVED)).toBeVisible();
+  const handle = (await workbench.handle('Citrus').boundingBox())!;
+  await page.mouse.move(handle.x + handle.width / 2, handle.y + handle.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(handle.x, handle.y - 30, { steps: 4 });
+  const citrus = await workbench.wished('Citrus');
+  const again = await secondTab(context);
+  await page.close({ runBeforeUnload: false });
+  await expect.poll(() => again.wished('Tropical')).toBe(wished);
+  expect(await again.wished('Citrus')).not.toBe(citrus);
+});
+
+test('a second tab at the same design is told and can keep both', async ({
+  page,
+  workbench,
+  context,
+}) => {
+  await workbench.open();
+  await workbench.drag('Tropical', -20);
+  await expect(page.getByText(SAVED)).toBeVisible();
+  const other = await secondTab(context);
+  await expect.poll(() => shown(other)).toBe(FIRST);
+  await expect.poll(() => other.wished('Tropical')).toBe(await workbench.wished('Tropical'));
+
+  await workbench.drag('Tropical', 12);
+  const mine = await workbench.wished('Tropical');
+  const notice = other.page.getByRole('alert').filter({ hasText: 'changed in another tab' });
+  await expect(notice).toBeVisible();
+  await other.drag('Citrus', 15);
+  const theirs = await other.wished('Citrus');
+  await expect(notice).toContainText('not saved until you choose');
+  await notice.getByRole('button', { name: 'Keep mine as a copy' }).click();
+  await expect(notice).toHaveCount(0);
+  expect(await shown(other)).toBe(`${FIRST} (copy)`);
+  expect(await other.wished('Citrus')).toBe(theirs);
+  await other.designs.selectOption(FIRST);
+  expect(await other.wished('Tropical')).toBe(mine);
+
+  await expect.poll(() => names(workbench)).toContain(`${FIRST} (copy)`);
+  expect(await shown(workbench)).toBe(FIRST);
+});
+
+test('a second tab can load the newer version; other designs follow by themselves', async ({
+  page,
+  workbench,
+  context,
+}) => {
+  await workbench.open();
+  await workbench.drag('Tropical', -20);
+  await expect(page.getByText(SAVED)).toBeVisible();
+  const other = await secondTab(context);
+  await expect.poll(() => other.wished('Tropical')).toBe(await workbench.wished('Tropical'));
+  await workbench.drag('Tropical', 12);
+  const mine = await workbench.wished('Tropical');
+  await other.page.getByRole('button', { name: 'Load that version' }).click();
+  expect(await other.wished('Tropical')).toBe(mine);
+
+  await workbench.designs.selectOption('Pine and grapefruit, bitter');
+  await rename(page, 'Pine, renamed');
+  await expect.poll(() => names(other)).toContain('Pine, renamed');
+  await expect(other.page.getByRole('alert')).toHaveCount(0);
+});
+
+test('a workspace goes out as a file and comes in elsewhere as it was', async ({
+  page,
+  workbench,
+  browser,
+  baseURL,
+}, info) => {
+  await workbench.open();
+  await rename(page, 'Saved to a file');
+  await workbench.drag('Tropical', -20);
+  const wished = await workbench.wished('Tropical');
+  const all = await names(workbench);
+  await page.getByRole('button', { name: 'Files' }).click();
+  const download = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save a workspace file' }).click();
+  const file = info.outputPath('workspace.json');
+  await (await download).saveAs(file);
+
+  const fresh = await browser.newContext({ ...(baseURL && { baseURL }) });
+  const elsewhere = new Workbench(await fresh.newPage());
+  await elsewhere.open();
+  await elsewhere.page.getByRole('button', { name: 'Files' }).click();
+  const files = elsewhere.page.getByRole('dialog', { name: 'Files' });
+  const chooser = files.getByLabel('Open a workspace file, a brief or a schedule (JSON)');
+
+  const document = JSON.parse(await readFile(file, 'utf8'));
+  const broken = structuredClone(document);
+  broken.designs[1].brief.batch.beer_l = -3;
+  const buffer = Buffer.from(JSON.stringify(broken));
+  await chooser.setInputFiles({ name: 'broken.json', mimeType: 'application/json', buffer });
+  await expect(files.getByRole('alert')).toContainText(
+    'broken.json, designs[1].brief.batch.beer_l: -3 is negative.',
+  );
+  await expect(files.getByRole('status')).toContainText(`${all.length - 1} designs`);
+
+  await chooser.setInputFiles(file);
+  await expect(files.getByRole('alert')).toHaveCount(0);
+  await files.getByRole('button', { name: 'Replace everything here' }).click();
+  await expect(files).toHaveCount(0);
+  expect(await names(elsewhere)).toEqual(all);
+  expect(await shown(elsewhere)).toBe('Saved to a file');
+  expect(await elsewhere.wished('Tropical')).toBe(wished);
+  await elsewhere.undo.click();
+  await expect.poll(() => shown(elsewhere)).toBe(FIRST);
+  await fresh.close();
+});
+
+test('a shared link opens as a copy and leaves one’s own alone', async ({ page, workbench }) => {
+  await workbench.open();
+  await workbench.drag('Tropical', -20);
+  const shared = await workbench.wished('Tropical');
+  await act(page, 'Share');
+  const link = await page.getByRole('textbox', { name: 'Link' }).inputValue();
+  expect(link.length).toBeLessThan(2000);
+  await page.keyboard.press('Escape');
+  await workbench.drag('Tropical', 12);
+  const own = await workbench.wished('Tropical');
+  expect(own).not.toBe(shared);
+  await expect(page.getByText(SAVED)).toBeVisible();
+  const before = await names(workbench);
+
+  await page.goto('about:blank');
+  await page.goto(link);
+  await expect.poll(() => names(workbench)).toEqual([...before, `${FIRST} 2`]);
+  expect(new URL(page.url()).hash).toBe('');
+  expect(await shown(workbench)).toBe(`${FIRST} 2`);
+  expect(await workbench.wished('Tropical')).toBe(shared);
+  await workbench.designs.selectOption(FIRST);
+  expect(await workbench.wished('Tropical')).toBe(own);
+
+  await page.goto('./#design=1znonsense');
+  await expect(page.getByRole('alert')).toContainText('Not opened: the link');
+});
+
+test('a full store is told with the cure', async ({ page, workbench }) => {
+  await page.addInitScript(() => {
+    IDBObjectStore.prototype.put = () => {
+      throw new DOMException('full', 'QuotaExceededError');
+    };
+  });
+  await workbench.open();
+  await workbench.drag('Tropical', -20);
+  const notice = page.getByRole('alert');
+  await expect(notice).toContainText('Not saved: the room this browser gives');
+  const download = page.waitForEvent('download');
+  await notice.getByRole('button', { name: 'Save a workspace file' }).click();
+  const dialog = page.getByRole('dialog', { name: 'Files' });
+  await dialog.getByRole('button', { name: 'Save a workspace file' }).click();
+  expect((await download).suggestedFilename()).toMatch(/^blendbine-\d{4}-\d\d-\d\d\.json$/);
+});
+
+test('the one brief of an earlier version becomes a design', async ({ page, workbench }) => {
+  const empty = '<link rel="icon" href="data:," />';
+  await page.route('**/empty', (route) => route.fulfill({ contentType: 'text/html', body: empty }));
+  await page.goto('./empty');
+  await page.evaluate(async () => {
+    const opening = indexedDB.open('blendbine', 1);
+    opening.onupgradeneeded = () => opening.result.createObjectStore('briefs');
+    await new Promise((done) => (opening.onsuccess = done));
+    const brief = {
+      name: 'From before',
+      batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 200 },
+      stages: { dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false } },
+      target: { citrus: { at_least: 2 } },
+      limits: { ban: [], require: [] },
+      minimise: 'weight',
+      candidates: 'table',
+    };
+    const { result } = opening;
+    const writing = result.transaction('briefs', 'readwrite');
+    writing.objectStore('briefs').put({ version: 1, savedAt: '2026-01-01', brief }, 'open');
+    await new Promise((done) => (writing.oncomplete = done));
+    result.close();
+  });
+  await workbench.open();
+  await expect.poll(() => names(workbench)).toEqual(['From before']);
+  expect(await workbench.wished('Citrus')).toBe(2);
+});
+
+test('a page stays where it is while it starts', async ({ page }) => {
+  // What the search still finds out at the foot of the first screen may move a line there.
+  for (const [path, most] of [
+    ['./', 0.005],
+    ['./compare/', 0],
+  ] as const) {
+    await page.goto(path);
+    await page.waitForLoadState('networkidle');
+    const shift = await page.evaluate(
+      () =>
+        new Promise<number>((done) => {
+          let sum = 0;
+          new PerformanceObserver((list) => {
+            for (const entry of list.getEntries())
+              sum += (entry as unknown as { value: number }).value;
+          }).observe({ type: 'layout-shift', buffered: true });
+          setTimeout(() => done(sum), 300);
+        }),
+    );
+    expect(shift, path).toBeLessThanOrEqual(most);
+  }
+});

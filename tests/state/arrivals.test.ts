@@ -1,0 +1,51 @@
+// Files coming into a workspace: nothing of one's own is lost, nothing is doubled.
+import { describe, expect, it } from 'vitest';
+import { SEED_BRIEFS } from '#seeds/index.ts';
+import type { SavedDesign, SavedLot } from '#shared/schemas/workspace.ts';
+import { merged, replaced } from '#state/arrivals.ts';
+import { savedDesign, titleOf, workspaceOf } from '#state/documents.ts';
+
+const [first, second] = SEED_BRIEFS.map(({ brief }) => savedDesign(brief)) as [
+  SavedDesign,
+  SavedDesign,
+];
+const lot: SavedLot = { id: 'a', hop: 'Citra', form: 'cone', note: '', out_of_stock: false };
+const mine = workspaceOf([first], [lot]);
+const incoming = (designs: SavedDesign[], lots: SavedLot[] = []) => ({
+  designs,
+  lots,
+  usual: null,
+  open: null,
+});
+
+describe('added', () => {
+  it('what is here already stays once', () => {
+    const { document, designs, lots } = merged(mine, incoming([first], [{ ...lot, id: 'z' }]));
+    expect(document).toEqual(mine);
+    expect(designs).toEqual({ fresh: 0, same: 1 });
+    expect(lots).toEqual({ fresh: 0, same: 1 });
+  });
+
+  it('what differs under the same id comes in as a copy with a name of its own', () => {
+    const theirs = { ...first, brief: { ...first.brief, minimise: 'leaf' as const } };
+    const { document } = merged(mine, incoming([theirs, second], [{ ...lot, grams_on_hand: 5 }]));
+    expect(document.designs[0]).toBe(first);
+    expect(document.designs[1]).toMatchObject({ brief: { minimise: 'leaf' } });
+    expect(new Set(document.designs.map(({ id }) => id)).size).toBe(3);
+    expect(new Set(document.designs.map(titleOf)).size).toBe(3);
+    expect(document.open).toBe(document.designs[1]!.id);
+    expect(document.lots).toHaveLength(2);
+    expect(document.lots[0]).toBe(lot);
+  });
+});
+
+describe('in place of what is here', () => {
+  it('only the file remains, its open design open', () => {
+    const file = { ...incoming([first, second]), open: second.id };
+    expect(replaced(mine, file)).toEqual({ ...workspaceOf([first, second]), open: second.id });
+  });
+
+  it('a file without a design changes nothing', () => {
+    expect(replaced(mine, incoming([], [lot]))).toBe(mine);
+  });
+});

@@ -1,0 +1,113 @@
+// Ways to start: every profile by name can be reached, a hop's own profile is what it gives, and "like
+// this, lighter" is answered with less and without a noticeable difference. And designs side by side.
+import { describe, expect, it } from 'vitest';
+import { SEED_BRIEFS } from '#seeds/index.ts';
+import { AXES } from '#shared/ids.ts';
+import { briefSchema, type Schedule } from '#shared/schemas/brief.ts';
+import { model } from '#engine/model.ts';
+import { profileOf } from '#optimize/profile.ts';
+import { design } from '#optimize/design.ts';
+import { choicesOf, columnsOf, USUAL_ID } from '#state/comparing.ts';
+import { blankBrief, savedDesign, workspaceOf } from '#state/documents.ts';
+import { likeHop, likeSchedule, offeredHops } from '#state/starting.ts';
+import { STARTING_PROFILES } from '#state/starting-profiles.ts';
+
+const like = SEED_BRIEFS[0]!.brief;
+/** An invented schedule, richly hopped. */
+const rich: Schedule = {
+  name: 'House ale',
+  batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 180 },
+  stages: {
+    hot_steep: { temp_c: 80, minutes: 20, closed: false },
+    dry_hop: { temp_c: 14, hours: 72, mixed: false, live_yeast: false },
+  },
+  additions: [
+    { hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 100, price_per_kg: 44 },
+    { hop: 'Centennial', form: 'pellet_90', stage: 'hot_steep', grams: 60, price_per_kg: 29 },
+  ],
+};
+
+describe('a profile by name', () => {
+  it.each(STARTING_PROFILES)('$name can be reached', ({ name, target }) => {
+    const brief = briefSchema.parse({ ...blankBrief(like, name), target });
+    const outcome = design(model, brief);
+    expect(outcome.ok && outcome.value.status).not.toBe('closest');
+    expect(outcome.ok && outcome.value.blends[0]!.worst_miss).toBeLessThan(0.05);
+  });
+});
+
+describe('one hop', () => {
+  it('gives as wishes what it gives in the glass', () => {
+    expect(offeredHops()).toContain('Citra');
+    const dose = { hop: 'Citra', form: 'pellet_90', g_per_l: 4 } as const;
+    const outcome = likeHop(like, 'Citra alone', dose);
+    if (!outcome.ok) throw new Error('refused');
+    const brief = briefSchema.parse(outcome.value);
+    const additions = [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 80 } as const];
+    const profile = profileOf(model, {
+      ...rich,
+      batch: like.batch,
+      stages: like.stages,
+      additions,
+    });
+    if (!profile.ok) throw new Error('no profile');
+    for (const axis of AXES) {
+      const intensity = profile.value.intensities[axis];
+      const aim = brief.target[axis]?.aim;
+      if (intensity < 1) expect(aim).toBeUndefined();
+      else expect(aim).toBeCloseTo(intensity, 1);
+    }
+  });
+
+  it('that the table does not hold is refused', () => {
+    const outcome = likeHop(like, 'x', { hop: 'No such hop', form: 'cone', g_per_l: 4 });
+    expect(outcome.ok).toBe(false);
+  });
+});
+
+describe('like this, lighter', () => {
+  it('is lighter, and no note differs noticeably', () => {
+    const brief = likeSchedule(rich, 'Lighter', 'table');
+    if (!brief.ok) throw new Error('refused');
+    const outcome = design(model, briefSchema.parse(brief.value));
+    if (!outcome.ok) throw new Error('no answer');
+    const blend = outcome.value.blends[0]!;
+    expect(blend.worst_miss).toBeLessThan(0.01);
+    expect(blend.totals.hop_g).toBeLessThan(160);
+
+    const lighter = savedDesign(brief.value, [...blend.additions]);
+    const choices = choicesOf({ ...workspaceOf([lighter]), usual: rich }).reverse();
+    expect(choices[0]!.id).toBe(USUAL_ID);
+    const compared = columnsOf(choices);
+    if (!compared.ok) throw new Error('not compared');
+    expect(compared.value[0]!.changes).toBeNull();
+    const { changes } = compared.value[1]!;
+    expect(AXES.filter((axis) => changes![axis].noticeable)).toEqual([]);
+  });
+});
+
+describe('side by side', () => {
+  it('marks the notes that differ by more than a quarter in concentration, and only those', () => {
+    const [citra] = rich.additions;
+    const single = { ...rich, additions: [citra!] };
+    const choice = (id: string, grams: number) => ({
+      id,
+      title: id,
+      target: {},
+      schedule: { ...single, additions: [{ ...citra!, grams }] },
+    });
+    const compared = columnsOf([choice('a', 100), choice('b', 105), choice('c', 200)]);
+    if (!compared.ok) throw new Error('not compared');
+    const marked = compared.value.map(
+      ({ changes }) => changes && AXES.filter((axis) => changes[axis].noticeable).length,
+    );
+    expect(marked[0]).toBeNull();
+    expect(marked[1]).toBe(0);
+    expect(marked[2]).toBeGreaterThan(0);
+  });
+
+  it('offers a design without a blend, but not to compare', () => {
+    const [choice] = choicesOf(workspaceOf([savedDesign(like)]));
+    expect(choice!.schedule).toBeNull();
+  });
+});
