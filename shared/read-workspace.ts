@@ -3,7 +3,7 @@
 // is what the command line reads.
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
 import { readJson } from './json.ts';
-import { check } from './read.ts';
+import { check } from './check.ts';
 import { briefSchema, scheduleSchema, type Brief, type Schedule } from './schemas/brief.ts';
 import {
   DESIGNS_MAX,

@@ -3,7 +3,7 @@
 import { ANALYTES } from './ids.ts';
 import { nearestName } from './names.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
-import { check } from './read.ts';
+import { check } from './check.ts';
 import { candidateSchema, type Candidate, type Storage } from './schemas/brief.ts';
 
 /** One row of a stock list and where it stands. */

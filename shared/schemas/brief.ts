@@ -1,7 +1,7 @@
 // What a person hands in: a brief to design from, a schedule to predict.
 // These are the documents of the command line, the app and its files alike; field names carry units.
 // Limits on size are here once, so that every entrance refuses the same things. Descriptions are
-// here once too: they are what a person is told when a field is missing (shared/read.ts).
+// here once too: they are what a person is told when a field is missing (shared/check.ts).
 import { z } from 'zod';
 import {
   ANALYTES,

@@ -8,7 +8,7 @@ import { lotKey } from '#engine/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
 import { predictPoint, defaultWorld } from '#engine/predict.ts';
 import { COMPOUNDS, FORMS, STAGES } from '#shared/ids.ts';
-import { check } from '#shared/read.ts';
+import { check } from '#shared/check.ts';
 import { PACKINGS, storageSchema, type Storage } from '#shared/schemas/brief.ts';
 import { scheduleOf, soundDesign } from './examples.ts';
 

@@ -12,7 +12,7 @@ import { coolingOf, coolingTemperature, heatSum, type HotSteep } from '#engine/h
 import { defaultValues, model } from '#engine/model.ts';
 import { hotExtractionRate, stageYields, steepEvaporation } from '#engine/transfer.ts';
 import { COMPOUNDS } from '#shared/ids.ts';
-import { check } from '#shared/read.ts';
+import { check } from '#shared/check.ts';
 import { stagesSchema } from '#shared/schemas/brief.ts';
 
 const values = defaultValues(model);

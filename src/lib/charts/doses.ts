@@ -1,5 +1,4 @@
 // The blend as rows of grams: one row per lot, one piece per stage, longest row first.
-import { scaleLinear } from 'd3';
 import { STAGES, type FormId, type StageId } from '#shared/ids.ts';
 import type { BlendAddition } from '#shared/answer.ts';
 
@@ -30,7 +29,7 @@ export function doseRows(additions: readonly BlendAddition[]): DoseRow[] {
   }
   const total = (by: Map<StageId, number>) => [...by.values()].reduce((a, b) => a + b, 0);
   const heaviest = Math.max(0, ...[...lots.values()].map((lot) => total(lot.by)));
-  const across = scaleLinear().domain([0, heaviest]).range([0, 1]);
+  const across = (grams: number) => grams / heaviest;
   const rows = [...lots.values()].map(({ hop, form, by }) => {
     let sum = 0;
     const pieces = STAGES.flatMap((stage) => {

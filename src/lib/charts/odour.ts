@@ -1,6 +1,5 @@
 // Odour activity values around the threshold: bars start at 1, grow right when a compound is
 // smelled and left when it is not. A log scale has no zero, so 1 is the only honest base.
-import { scaleLog } from 'd3';
 import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
 import type { Band, CompoundPoint } from '#shared/answer.ts';
 
@@ -30,8 +29,8 @@ export function odourChart(compounds: Readonly<Record<CompoundId, CompoundPoint>
   });
   const top = Math.max(10, ...known.map((k) => Math.max(k.oav, k.band?.high ?? 0)));
   const decade = 10 ** Math.ceil(Math.log10(top));
-  const across = scaleLog().domain([OAV_FLOOR, decade]).range([0, 1]).clamp(true);
-  const place = (value: number) => across(Math.max(OAV_FLOOR, value));
+  const across = (value: number) => Math.log(value / OAV_FLOOR) / Math.log(decade / OAV_FLOOR);
+  const place = (value: number) => across(Math.min(decade, Math.max(OAV_FLOOR, value)));
   const ticks: { value: number; at: number }[] = [];
   for (let power = Math.log10(OAV_FLOOR); power <= Math.log10(decade); power += 1) {
     const value = 10 ** power;

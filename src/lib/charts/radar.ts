@@ -1,7 +1,7 @@
 // Where things stand on the radar: axes around a hub, straight lines between them, intensity
 // outwards. Zero lies on the hub's rim, not in its centre, so that ten handles at zero stay apart.
-// Pure geometry in SVG units around (0, 0); nothing here knows what is drawn or how.
-import { curveLinearClosed, lineRadial, scaleLinear, type ScaleLinear } from 'd3';
+// Pure geometry in SVG units around (0, 0); nothing here knows what is drawn or how. It is part of the
+// first view, so that a few lines of arithmetic stand here for a library of scales.
 import { AXES, type AxisId } from '#shared/ids.ts';
 
 export interface Radar {
@@ -9,7 +9,8 @@ export interface Radar {
   readonly radius: number;
   /** Intensity at the rim. */
   readonly max: number;
-  readonly scale: ScaleLinear<number, number>;
+  /** Distance from the centre at which an intensity stands, on the rim where it lies beyond. */
+  readonly scale: (intensity: number) => number;
 }
 
 /** Words of the intensity scale, drawn as rings. */
@@ -36,7 +37,8 @@ export function rimFor(values: Iterable<number>): number {
 }
 
 export function radarOf(radius: number, hub: number, max: number): Radar {
-  const scale = scaleLinear().domain([0, max]).range([hub, radius]).clamp(true);
+  const scale = (intensity: number) =>
+    hub + (radius - hub) * Math.min(1, Math.max(0, intensity / max));
   return { hub, radius, max, scale };
 }
 
@@ -62,11 +64,8 @@ export function placeOf(radar: Radar, axis: AxisId, intensity: number): Place {
 
 /** Closed outline through one intensity per axis, straight between axes. */
 export function outline(radar: Radar, intensityOf: (axis: AxisId) => number): string {
-  const line = lineRadial<AxisId>()
-    .angle(angleOf)
-    .radius((axis) => radar.scale(intensityOf(axis)))
-    .curve(curveLinearClosed);
-  return line([...AXES]) ?? '';
+  const corners = AXES.map((axis) => placeOf(radar, axis, intensityOf(axis)));
+  return `M${corners.map(({ x, y }) => `${x.toFixed(3)},${y.toFixed(3)}`).join('L')}Z`;
 }
 
 /** Straight pieces between neighbouring axes that both carry a value. */
@@ -113,7 +112,8 @@ export function bandField(
 export function intensityAt(radar: Radar, axis: AxisId, place: Place): number {
   const towards = polar(angleOf(axis), 1);
   const along = place.x * towards.x + place.y * towards.y;
-  return radar.scale.invert(Math.min(radar.radius, Math.max(radar.hub, along)));
+  const { hub, radius, max } = radar;
+  return (max * (Math.min(radius, Math.max(hub, along)) - hub)) / (radius - hub);
 }
 
 /** How a label hangs on its axis so that it grows away from the chart. */

@@ -1,7 +1,7 @@
 // What a change of the workspace may be: parts that changed are checked by their schema, parts that
 // did not keep their identity, so that whoever follows them sees no change where there is none.
 import { success, type Outcome } from '#shared/outcome.ts';
-import { check } from '#shared/read.ts';
+import { check } from '#shared/check.ts';
 import { briefSchema } from '#shared/schemas/brief.ts';
 import {
   savedDesignSchema,

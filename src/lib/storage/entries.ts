@@ -1,6 +1,6 @@
 // From the parts in the database to a workspace and back. What cannot be read is named and left where
 // it is: it may be from a newer version of this page.
-import { check } from '#shared/read.ts';
+import { check } from '#shared/check.ts';
 import { scheduleSchema, type Schedule } from '#shared/schemas/brief.ts';
 import {
   savedDesignSchema,

@@ -2,7 +2,7 @@
 // browser can; versioned; limited in length, because mail and chat programs cut long addresses.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { readJson } from '#shared/json.ts';
-import { check } from '#shared/read.ts';
+import { check } from '#shared/check.ts';
 import { savedDesignSchema, SHARE_PREFIX, type SavedDesign } from '#shared/schemas/workspace.ts';
 
 /** Longest fragment made, characters. A judgement: most programs pass 8000 on unbroken. */
