@@ -54,3 +54,20 @@ test('points of both curves lead to their blends, and an edit to the designed on
   await expect(workbench.headline).toHaveText(/^Lightest blend/);
   await expect(widened).toHaveCount(0);
 });
+
+test('a blend that holds in most lots is found and shown', async ({ page, workbench }) => {
+  await workbench.open();
+  await workbench.designs.selectOption(DEMO);
+  await expect(workbench.headline).toHaveText(/^Cheapest blend/);
+  const lots = page.getByRole('region', { name: 'Lots differ' });
+  await lots.getByRole('textbox', { name: 'Hold in' }).fill('50');
+  await lots.getByRole('button', { name: 'Find a blend that holds' }).click();
+  await expect(lots.getByText(/meets every wish in .* of \d+ drawn lots/)).toBeVisible({
+    timeout: 45_000,
+  });
+  const card = lots.getByRole('button', { pressed: false }).filter({ hasText: 'drawn lots' });
+  await card.click();
+  await expect(workbench.headline).toHaveText(/^Holds in \d+ % of lots/);
+  const { violations } = await new AxeBuilder({ page }).include('main').analyze();
+  expect(violations.map((v) => v.id)).toEqual([]);
+});

@@ -23,6 +23,9 @@ test.describe('without scripts', () => {
 test('cautions stand beside the steps they belong to', async ({ page, workbench }) => {
   await workbench.open();
   const steps = page.getByRole('region', { name: 'Brew day' });
+  await workbench.designs.selectOption('What six remainders can do');
+  const steep = steps.getByRole('listitem').filter({ hasText: 'Hot steep' }).first();
+  await expect(steep).toContainText('scald');
   const dryHop = steps.getByRole('listitem').filter({ hasText: 'Dry hop' }).first();
   await expect(dryHop).toContainText('foam');
   await expect(dryHop).toContainText('Carbon dioxide');

@@ -44,6 +44,12 @@ export interface Topics {
     finding: Doubt;
   };
   readonly alternatives: { question: Brief; step: DesignProgress; finding: Designed };
+  /** The blend that holds in a share of lots first, the designed one after it. */
+  readonly hold: {
+    question: { readonly brief: Brief; readonly share: number };
+    step: DesignProgress;
+    finding: Designed;
+  };
   readonly tradeoff: {
     question: { readonly brief: Brief; readonly against: Tradeoff };
     step: { readonly points: number };

@@ -7,6 +7,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { doubtOf } from '#engine/tornado.ts';
+import { answering } from './answering.ts';
 import { BLENDS_MAX } from './contract.ts';
 import { designing } from './design.ts';
 import { evidenceOf, type Evidence } from './evidence.ts';
@@ -67,6 +68,11 @@ export function opened(model: Model, ask: Ask): Answering {
     }
     case 'alternatives': {
       const search = designing(model, ask.question, { alternatives: BLENDS_MAX });
+      return told(search, same, (answer) => described(model, answer));
+    }
+    case 'hold': {
+      const { brief, share } = ask.question;
+      const search = answering(model, brief, { holdInShare: share });
       return told(search, same, (answer) => described(model, answer));
     }
     case 'tradeoff': {

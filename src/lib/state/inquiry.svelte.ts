@@ -83,6 +83,7 @@ export class Inquiries {
   readonly whyNot = this.#of('why_not');
   readonly doubt = this.#of('doubt');
   readonly alternatives = this.#of('alternatives');
+  readonly hold = this.#of('hold');
   readonly tradeoff = this.#of('tradeoff');
   readonly swap = this.#of('swap');
   readonly save = this.#of('save');
@@ -98,6 +99,7 @@ export class Inquiries {
       this.whyNot,
       this.doubt,
       this.alternatives,
+      this.hold,
       this.tradeoff,
     ]) {
       if (inquiry.working) inquiry.clear();
@@ -111,6 +113,7 @@ export class Inquiries {
     this.whyNot.clear();
     this.doubt.clear();
     this.alternatives.clear();
+    this.hold.clear();
     this.tradeoff.clear();
     this.swap.clear();
   }

@@ -1,6 +1,6 @@
 // Blends shown in place of the designed one, with the words that say what each of them is and what is
 // proven of it. The way back is the workbench's.
-import type { Blend, Proof } from '#shared/answer.ts';
+import type { Blend, Hold, Proof } from '#shared/answer.ts';
 import type { TradeoffPoint } from '#shared/comparison.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
@@ -49,6 +49,23 @@ export function alternativeAside(
         : `Within ${percent(proof.gap)} of the ${word} that does without a hop of each blend before it.`;
   const title = `With ${listed(hopsOf(blend))}: ${blendWords(blend, brief, units)}`;
   return { blend, evidence, title, told, designed: proof.status !== 'closest' };
+}
+
+/** In how many lots a blend holds, as said of it. */
+export function holdWords({ share, scenarios, fresh }: Hold): string {
+  return `Meets every wish in ${percent(share)} of ${scenarios} drawn lots, and in ${percent(fresh.share)} of ${fresh.scenarios} fresh ones.`;
+}
+
+/** The blend that holds in a share of lots. */
+export function holdAside(
+  blend: Blend,
+  evidence: Evidence,
+  hold: Hold,
+  brief: Brief,
+  units: UnitSystem,
+): Aside {
+  const title = `Holds in ${percent(hold.share)} of lots: ${blendWords(blend, brief, units)}`;
+  return { blend, evidence, title, told: holdWords(hold), designed: false };
 }
 
 /** "30 g with every wish widened by 0.3", "61 g for 5.20". */
