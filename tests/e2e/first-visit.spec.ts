@@ -22,6 +22,7 @@ test.describe('without scripts', () => {
 
 test('cautions stand beside the steps they belong to', async ({ page, workbench }) => {
   await workbench.open();
+  await workbench.designs.selectOption('Lime, orange blossom and rose');
   const steps = page.getByRole('region', { name: 'Brew day' });
   await workbench.designs.selectOption('What six remainders can do');
   const steep = steps.getByRole('listitem').filter({ hasText: 'Hot steep' }).first();
