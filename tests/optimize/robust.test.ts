@@ -91,7 +91,7 @@ describe('a blend that holds in a share of lots', () => {
       expect(hold.share_at_most).toBe(before.share_at_most);
     });
     expect(answers[3]!.extra).toBeGreaterThan(answers[0]!.extra);
-  });
+  }, 180_000);
 
   it('differs from the blend for central figures in the lots, not in the science', () => {
     const stated = statedOf(model, PLAIN);
