@@ -57,3 +57,8 @@ export interface Scoreboard {
   readonly medianFold: number;
   readonly rows: readonly ScoreRow[];
 }
+
+/** How many times off, as everything prints it: two decimals below 10, none from there on. */
+export function foldText(fold: number): string {
+  return fold.toFixed(fold < 10 ? 2 : 0);
+}

@@ -9,6 +9,7 @@ import parameters from '#data/generated/parameters.json' with { type: 'json' };
 import board from '#data/generated/scoreboard.json' with { type: 'json' };
 import { REQUIRED_ANALYTES, type Status } from '#shared/ids.ts';
 import { scheduleSchema, swapSchema } from '#shared/schemas/brief.ts';
+import { foldText } from '#shared/scoreboard.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
 
 const ROOT = new URL('../', import.meta.url);
@@ -63,7 +64,7 @@ test('the score against published experiments', () => {
   expect(readme).toContain(
     `${all.held} of ${all.of} predictions hold, but ${independent.held} of ${independent.of} where`,
   );
-  expect(readme).toContain(`off by a factor of ${medianFold.toFixed(2)}, but`);
+  expect(readme).toContain(`off by a factor of ${foldText(medianFold)}, but`);
   expect(readme).toContain(`${independentNumeric.of} of ${numeric.of} are from such experiments`);
   expect(readme).toContain(`and of these ${independentNumeric.held} holds`);
 });

@@ -2,6 +2,7 @@
 import { render } from 'svelte/server';
 import { expect, test } from 'vitest';
 import board from '#data/generated/scoreboard.json' with { type: 'json' };
+import { foldText } from '#shared/scoreboard.ts';
 import Scoreboard from '#ui/Scoreboard.svelte';
 
 const text = render(Scoreboard)
@@ -12,6 +13,7 @@ const times = (part: string) => text.split(part).length - 1;
 test('says how many hold, and on how many that are independent', () => {
   expect(text).toContain(`${board.all.held} of ${board.all.of} predictions hold`);
   expect(text).toContain(`${board.independent.held} of ${board.independent.of} on experiments`);
+  expect(text).toContain(`off by a factor of ${foldText(board.medianFold)};`);
 });
 
 test('shows every miss with its reason, and every finding that is not scored', () => {

@@ -2,8 +2,16 @@
 
 /** Offers `document` as a JSON file; readable, because people look into their files. */
 export function downloadJson(name: string, document: unknown): void {
-  const text = `${JSON.stringify(document, null, 2)}\n`;
-  const url = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
+  download(name, 'application/json', `${JSON.stringify(document, null, 2)}\n`);
+}
+
+/** Offers a table already written as CSV. */
+export function downloadCsv(name: string, text: string): void {
+  download(name, 'text/csv;charset=utf-8', text);
+}
+
+function download(name: string, type: string, text: string): void {
+  const url = URL.createObjectURL(new Blob([text], { type }));
   const link = Object.assign(window.document.createElement('a'), { href: url, download: name });
   link.click();
   setTimeout(() => URL.revokeObjectURL(url), 60_000);

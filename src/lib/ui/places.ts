@@ -5,4 +5,5 @@ export const PLACES = [
   { path: '/', name: 'Design' },
   { path: '/hops/', name: 'Hops' },
   { path: '/compare/', name: 'Compare' },
+  { path: '/evidence/', name: 'Evidence' },
 ] as const;

@@ -1,0 +1,70 @@
+// The evidence: found by words and by status, saved as a file, followed from a figure to its source; by
+// pointer and by keyboard, with nothing for axe to find.
+import { readFile } from 'node:fs/promises';
+import { AxeBuilder } from '@axe-core/playwright';
+import { expect, test } from './journey.ts';
+
+test('a parameter is found, saved, and followed to its source', async ({ page }) => {
+  await page.goto('/evidence/');
+  const parameters = page.getByRole('region', { name: 'Process parameters' });
+  const words = page.getByLabel('Words of a row');
+  const all = await parameters.locator('tbody tr').count();
+  expect(all).toBeGreaterThan(100);
+
+  await words.fill('yield linalool dry_hop');
+  const row = parameters.locator('[id="parameter/dry_hop.yield.linalool"]');
+  await expect(row).toBeVisible();
+  expect(await parameters.locator('tbody tr').count()).toBeLessThan(10);
+
+  const saving = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save as CSV: Process parameters' }).click();
+  const file = await saving;
+  expect(file.suggestedFilename()).toBe('parameter.csv');
+  const [head, ...lines] = (await readFile(await file.path(), 'utf8')).trim().split('\n');
+  expect(head).toBe('id,label,low,default,high,unit,status,sources,equations,note');
+  expect(lines.some((line) => line.startsWith('dry_hop.yield.linalool,'))).toBe(true);
+  expect(lines).toHaveLength(await parameters.locator('tbody tr').count());
+
+  // The source is not among the rows found: following the link shows it all the same.
+  const source = row.getByRole('link').first();
+  const id = (await source.textContent())!;
+  const target = page.locator(`[id="source/${id}"]`);
+  await words.fill('dry_hop.yield.linalool');
+  await expect(target).toHaveCount(0);
+  await source.focus();
+  await page.keyboard.press('Enter');
+  await expect(target).toBeInViewport();
+  await expect(page).toHaveURL(new RegExp(`#source/${id}$`));
+  await expect(words).toHaveValue('');
+
+  await page.getByLabel('Status of the figure').selectOption('estimated');
+  await expect(page.getByRole('region', { name: /^Estimators/ })).toBeVisible();
+  await words.fill('nothing like it');
+  await expect(page.getByText('No row matches.').first()).toBeVisible();
+  await page.getByRole('button', { name: 'show all' }).click();
+  await expect(parameters.locator('tbody tr')).toHaveCount(all);
+});
+
+test('an address with an anchor opens at its row', async ({ page }) => {
+  await page.goto('/evidence/#threshold/linalool');
+  await expect(page.locator('[id="threshold/linalool"]')).toBeInViewport();
+});
+
+for (const width of [390, 1280]) {
+  for (const colorScheme of ['light', 'dark'] as const) {
+    test.describe(`${width} px, ${colorScheme}`, () => {
+      test.use({ viewport: { width, height: 844 }, colorScheme });
+      test('axe finds nothing, nothing scrolls sideways', async ({ page }) => {
+        await page.goto('/evidence/');
+        const wide = () => page.evaluate(() => document.documentElement.scrollWidth);
+        expect(await wide()).toBeLessThanOrEqual(width);
+        // A few rows of every table hold every kind of cell; all rows take axe a minute.
+        await page.getByLabel('Words of a row').fill('linalool');
+        await page.getByText('Time course of a dry hop').click();
+        const { violations } = await new AxeBuilder({ page }).analyze();
+        expect(violations.map((v) => `${v.id}: ${v.nodes[0]?.target.join(' ')}`)).toEqual([]);
+        expect(await wide()).toBeLessThanOrEqual(width);
+      });
+    });
+  }
+}
