@@ -17,7 +17,7 @@ test('a parameter is found, saved, and followed to its source', async ({ page })
   expect(await parameters.locator('tbody tr').count()).toBeLessThan(10);
 
   const saving = page.waitForEvent('download');
-  await page.getByRole('button', { name: 'Save as CSV: Process parameters' }).click();
+  await page.getByRole('button', { name: 'Save as CSV Process parameters' }).click();
   const file = await saving;
   expect(file.suggestedFilename()).toBe('parameter.csv');
   const [head, ...lines] = (await readFile(await file.path(), 'utf8')).trim().split('\n');
