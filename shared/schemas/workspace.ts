@@ -21,12 +21,21 @@ const id = z
   .describe('an id of small letters, digits and dashes');
 const note = z.string().max(2000);
 
+export const ownAdditionSchema = additionSchema.extend({
+  /** Stays as it is when the rest is designed anew. */
+  locked: z.boolean().describe('whether the addition stays as it is').default(false),
+});
+/** An addition of a blend made by hand. */
+export type OwnAddition = z.infer<typeof ownAdditionSchema>;
+
 export const savedDesignSchema = z.strictObject({
   id,
   /** Carries the name of the design. */
   brief: briefSchema.describe('the brief of the design'),
   /** Additions of the last blend that answered this very brief; absent until there is one. */
   blend: z.array(additionSchema).max(500).optional(),
+  /** The blend as edited by hand, shown in place of the designed one; absent until somebody does. */
+  own: z.array(ownAdditionSchema).max(500).optional(),
   saved_at: z.iso.datetime().describe('when it was saved last, like 2026-03-31T10:00:00Z'),
   note: note.default(''),
 });

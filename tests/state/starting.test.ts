@@ -75,7 +75,7 @@ describe('like this, lighter', () => {
     expect(blend.worst_miss).toBeLessThan(0.01);
     expect(blend.totals.hop_g).toBeLessThan(160);
 
-    const lighter = savedDesign(brief.value, [...blend.additions]);
+    const lighter = savedDesign(brief.value, { blend: [...blend.additions] });
     const choices = choicesOf({ ...workspaceOf([lighter]), usual: rich }).reverse();
     expect(choices[0]!.id).toBe(USUAL_ID);
     const compared = columnsOf(choices);

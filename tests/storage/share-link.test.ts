@@ -9,7 +9,7 @@ import { SHARE_MAX, shareFragment, sharedDesign } from '#storage/share-link.ts';
 const blend: SavedDesign['blend'] = [
   { hop: 'Hallertau Mittelfrüh', form: 'cone', stage: 'mash', grams: 12.5 },
 ];
-const designs = SEED_BRIEFS.map(({ brief }) => savedDesign(brief, blend, 'ü “note”\n2'));
+const designs = SEED_BRIEFS.map(({ brief }) => savedDesign(brief, { blend, note: 'ü “note”\n2' }));
 
 async function fragmentOf(design: SavedDesign): Promise<string> {
   const made = await shareFragment(design);

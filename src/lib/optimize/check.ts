@@ -1,7 +1,7 @@
 // Judges a blend with the engine alone: the doses go back into a design, the design is predicted with
 // bands, and every wish and limit of the brief is compared with what was predicted. The search and
 // its problem have no say here, so an error in them cannot hide.
-import { AXES, STAGES } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, STAGES } from '#shared/ids.ts';
 import type { Blend, Miss, PointBlend, Totals } from '#shared/answer.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import { intensityOf, signalOf } from '#engine/aroma.ts';
@@ -9,6 +9,7 @@ import { nameKey } from '#engine/composition.ts';
 import type { Design, LotAddition } from '#engine/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
+import { defaultWorld, predictPoint, totalsOf } from '#engine/predict.ts';
 import type { Sampling } from '#engine/sampling.ts';
 import { aimOf, windowOf } from './wish-rows.ts';
 import type { BlendProblem } from './problem.ts';
@@ -133,8 +134,17 @@ export function checked(
   doses: Doses,
   band?: Sampling,
 ): Checked {
+  return checkedAdditions(model, brief, additionsOf(problem, brief, doses), band);
+}
+
+/** The same of additions that nobody searched for. */
+export function checkedAdditions(
+  model: Model,
+  brief: Brief,
+  additions: BlendAdditions,
+  band?: Sampling,
+): Checked {
   const { name, batch, stages } = brief;
-  const additions = additionsOf(problem, brief, doses);
   const { documents, lots } = additions;
   const design: Design = { name, batch, stages, additions: lots };
   const prediction = predict(model, design, band);
@@ -155,6 +165,38 @@ export function checked(
     },
     broken,
   };
+}
+
+/** The same at the defaults alone, without bands. @param rounding relative miss that is none. */
+export function checkedPoint(
+  model: Model,
+  brief: Brief,
+  additions: BlendAdditions,
+  rounding = CHECK_TOLERANCE,
+): PointBlend {
+  const { name, batch, stages } = brief;
+  const design: Design = { name, batch, stages, additions: additions.lots };
+  const world = defaultWorld(
+    model,
+    additions.lots.map((a) => a.lot),
+  );
+  const point = predictPoint(model, design, world);
+  const totals = totalsOf(design, point);
+  const axes = Object.fromEntries(
+    AXES.map((axis, i) => {
+      const signal = point.signals[i]!;
+      return [axis, { intensity: intensityOf(signal, world.values), signal }];
+    }),
+  ) as PointBlend['axes'];
+  const compounds = Object.fromEntries(
+    COMPOUNDS.map((compound, i) => {
+      const oav = point.oavs[i]!;
+      const known = Number.isNaN(oav) ? null : oav;
+      return [compound, { ug_per_l: point.compounds[i]!, oav: known }];
+    }),
+  ) as PointBlend['compounds'];
+  const { broken: _, ...missed } = judged(model, brief, additions, { totals, axes }, rounding);
+  return { additions: additions.documents, totals, compounds, axes, ...missed };
 }
 
 /** What a predicted blend misses. */

@@ -5,16 +5,13 @@
 // the same hops if they come about as close. Depends on brief, wishes and hops alone, never on the way
 // the finger took. Free doses know no count of hops, least addition or weighing step, and their load is
 // found, not proven: the answer that follows on release is the exact one.
-import { AXES, COMPOUNDS } from '#shared/ids.ts';
+import { AXES } from '#shared/ids.ts';
 import type { PointBlend } from '#shared/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Target } from '#shared/schemas/brief.ts';
-import { intensityOf } from '#engine/aroma.ts';
 import { nameKey } from '#engine/composition.ts';
-import type { Design } from '#engine/design.ts';
 import type { Model } from '#engine/model.ts';
-import { defaultWorld, predictPoint, totalsOf } from '#engine/predict.ts';
-import { additionsOf, judged } from './check.ts';
+import { additionsOf, checkedPoint } from './check.ts';
 import { clashOf } from './clash.ts';
 import { Continuous, type ClosestBlend, type FreeBlend } from './continuous.ts';
 import type { AxisRow, BlendProblem } from './problem.ts';
@@ -127,37 +124,12 @@ export class LiveBrief {
   #predicted(target: Target, { doses, same }: { doses: Doses; same: boolean }): LiveBlend {
     const model = this.#model;
     const brief = { ...this.#brief, target };
-    const { name, batch, stages } = brief;
     const additions = additionsOf(this.#problem, brief, doses);
-    const design: Design = { name, batch, stages, additions: additions.lots };
-    const world = defaultWorld(
-      model,
-      additions.lots.map((a) => a.lot),
-    );
-    const point = predictPoint(model, design, world);
-    const totals = totalsOf(design, point);
-    const axes = Object.fromEntries(
-      AXES.map((axis, i) => {
-        const signal = point.signals[i]!;
-        return [axis, { intensity: intensityOf(signal, world.values), signal }];
-      }),
-    ) as LiveBlend['axes'];
-    const compounds = Object.fromEntries(
-      COMPOUNDS.map((compound, i) => {
-        const oav = point.oavs[i]!;
-        const known = Number.isNaN(oav) ? null : oav;
-        return [compound, { ug_per_l: point.compounds[i]!, oav: known }];
-      }),
-    ) as LiveBlend['compounds'];
-    const { broken: _, ...missed } = judged(model, brief, additions, { totals, axes }, ROUNDING);
+    const blend = checkedPoint(model, brief, additions, ROUNDING);
     const varieties = new Set(doses.uses.map((j) => this.#problem.uses[j]!.variety));
     return {
-      additions: additions.documents,
-      totals,
-      compounds,
-      axes,
-      ...missed,
-      meets: missed.misses.length === 0,
+      ...blend,
+      meets: blend.misses.length === 0,
       same_hops: same,
       hops_over: Math.max(0, varieties.size - this.#hopsAtMost),
     };

@@ -3,7 +3,7 @@
 // reach it differs by what it has of it beyond that.
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { AxisChange, TotalsChange } from '#shared/comparison.ts';
-import type { Blend, Totals } from '#shared/answer.ts';
+import type { PointBlend, Totals } from '#shared/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Limits, Schedule, Target } from '#shared/schemas/brief.ts';
 import { intensityOf, signalOf } from '#engine/aroma.ts';
@@ -96,7 +96,7 @@ export function ibuWindow({ totals }: Profile): { atLeast: number; atMost: numbe
 export function axisChanges(
   model: Model,
   profile: Profile,
-  blend: Pick<Blend, 'axes'>,
+  blend: Pick<PointBlend, 'axes'>,
   jnd: number,
 ): Record<AxisId, AxisChange> {
   const kept = unnoticed(model, profile, jnd);

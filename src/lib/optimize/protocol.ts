@@ -2,12 +2,13 @@
 // and gets exactly one closing reply with that id, also when it fails or is overtaken.
 // Two instances of the thread run: one designs, one answers the questions about what it designed, so
 // that no question ever slows a blend.
-import type { Blend, DesignAnswer, WhyNot } from '#shared/answer.ts';
+import type { Blend, DesignAnswer, PointBlend, WhyNot } from '#shared/answer.ts';
 import type { Replacement, Saving, SavingsAnswer, SwapAnswer } from '#shared/comparison.ts';
 import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/comparison.ts';
 import type { Doubt } from '#shared/doubt.ts';
 import type { Problem } from '#shared/outcome.ts';
-import type { Brief, Save, Swap } from '#shared/schemas/brief.ts';
+import type { Addition, Brief, Save, Schedule, Swap } from '#shared/schemas/brief.ts';
+import type { Beside } from './by-hand.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
 import type { Evidence } from './evidence.ts';
 import type { Explanation } from './explain.ts';
@@ -66,6 +67,24 @@ export interface Topics {
     question: Save;
     step: SavingProgress;
     finding: Omit<SavingsAnswer, 'blends'> & { readonly blends: readonly WithEvidence<Saving>[] };
+  };
+  /** What additions made by hand give, against the wishes of the brief: at once, then with bands. */
+  readonly predict: {
+    question: { readonly brief: Brief; readonly additions: readonly Addition[] };
+    step: PointBlend;
+    finding: WithEvidence<Blend>;
+  };
+  /** The rest of a blend anew around what the brief keeps. */
+  readonly replan: { question: Brief; step: DesignProgress; finding: Designed };
+  /** A blend beside the schedule brewed usually. */
+  readonly beside: {
+    question: {
+      readonly brief: Brief;
+      readonly additions: readonly Addition[];
+      readonly usual: Schedule;
+    };
+    step: null;
+    finding: Beside;
   };
 }
 export type Topic = keyof Topics;

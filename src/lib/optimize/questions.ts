@@ -8,6 +8,7 @@ import { designOf } from '#engine/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { doubtOf } from '#engine/tornado.ts';
 import { answering } from './answering.ts';
+import { comparing, foreseeing } from './by-hand.ts';
 import { BLENDS_MAX } from './contract.ts';
 import { designing } from './design.ts';
 import { evidenceOf, type Evidence } from './evidence.ts';
@@ -94,6 +95,16 @@ export function opened(model: Model, ask: Ask): Answering {
         ...answer,
         blends: answer.blends.map(rested),
       }));
+    case 'predict': {
+      const { brief, additions } = ask.question;
+      return told(foreseeing(model, brief, additions), same, rested);
+    }
+    case 'replan':
+      return told(designing(model, ask.question), same, (answer) => described(model, answer));
+    case 'beside': {
+      const { brief, additions, usual } = ask.question;
+      return comparing(model, brief, additions, usual);
+    }
     case 'save':
       return told(saving(model, ask.question), same, (answer) => ({
         ...answer,

@@ -9,7 +9,7 @@ import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { predict } from '#engine/answer.ts';
 import { defaultValues, model, modelFor } from '#engine/model.ts';
 import { axisChanges, profileOf, type Profile } from '#optimize/profile.ts';
-import { scheduleFor, titleOf } from './documents.ts';
+import { scheduleOf, titleOf } from './documents.ts';
 
 /** The id that stands for the usual schedule. */
 export const USUAL_ID = 'usual';
@@ -38,9 +38,8 @@ export interface Column {
 export function choicesOf({ designs, usual }: WorkspaceDocument): Choice[] {
   return [
     ...designs.map((design): Choice => {
-      const { brief, blend } = design;
-      const schedule = blend?.length ? scheduleFor(brief, blend) : null;
-      return { id: design.id, title: titleOf(design), schedule, target: brief.target };
+      const { id, brief } = design;
+      return { id, title: titleOf(design), schedule: scheduleOf(design), target: brief.target };
     }),
     ...(usual
       ? [{ id: USUAL_ID, title: usual.name || 'Usual schedule', schedule: usual, target: {} }]

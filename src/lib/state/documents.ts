@@ -16,9 +16,12 @@ export function newId(): string {
 }
 
 /** A design of its own for a brief. */
-export function savedDesign(brief: Brief, blend?: SavedDesign['blend'], note = ''): SavedDesign {
+export function savedDesign(
+  brief: Brief,
+  { blend, own, note = '' }: Partial<Pick<SavedDesign, 'blend' | 'own' | 'note'>> = {},
+): SavedDesign {
   const saved_at = new Date().toISOString();
-  return { id: newId(), brief, ...(blend && { blend }), saved_at, note };
+  return { id: newId(), brief, ...(blend && { blend }), ...(own && { own }), saved_at, note };
 }
 
 /** A workspace of these designs, the first one open. */
@@ -40,12 +43,11 @@ export function titleOf({ brief }: SavedDesign): string {
   return brief.name.trim() || 'Untitled';
 }
 
-/** Whether two designs are the same to whoever made them: the blend follows from the brief. */
-export function sameWork(
-  a: Pick<SavedDesign, 'brief' | 'note'>,
-  b: Pick<SavedDesign, 'brief' | 'note'>,
-): boolean {
-  return JSON.stringify([a.brief, a.note]) === JSON.stringify([b.brief, b.note]);
+type Work = Pick<SavedDesign, 'brief' | 'own' | 'note'>;
+
+/** Whether two designs are the same to whoever made them: the designed blend follows from the brief. */
+export function sameWork(a: Work, b: Work): boolean {
+  return JSON.stringify([a.brief, a.own, a.note]) === JSON.stringify([b.brief, b.own, b.note]);
 }
 
 export function designIn(document: WorkspaceDocument, id: string): SavedDesign | undefined {
@@ -83,6 +85,12 @@ export function blankBrief({ batch, stages, thresholds, candidates }: Brief, nam
 export function scheduleFor(brief: Brief, additions: readonly Addition[]): Schedule {
   const { name, batch, stages, thresholds } = brief;
   return { ...(thresholds && { thresholds }), name, batch, stages, additions: [...additions] };
+}
+
+/** What a design weighs out, the blend made by hand before the designed one; `null` without hops. */
+export function scheduleOf({ brief, blend, own }: SavedDesign): Schedule | null {
+  const additions = own ? own.map(({ locked: _, ...addition }) => addition) : blend;
+  return additions?.length ? scheduleFor(brief, additions) : null;
 }
 
 /** With a design put in: in its place where its id is known, else at the end. */

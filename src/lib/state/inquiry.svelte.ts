@@ -47,7 +47,8 @@ export class Inquiry<T extends Topic> {
     return this.#stand.state === 'working' ? this.#stand.step : null;
   }
 
-  ask(question: Question<T>): void {
+  /** @param heard called with what is heard of this question, each time. */
+  ask(question: Question<T>, heard: (stand: Stand<T>) => void = () => {}): void {
     this.#question = question;
     const asker = this.#asker();
     if (!asker) {
@@ -55,11 +56,15 @@ export class Inquiry<T extends Topic> {
       return;
     }
     this.#stand = { state: 'working', step: null };
+    const hear = (stand: Stand<T>) => {
+      this.#stand = stand;
+      heard(stand);
+    };
     asker.ask(this.#topic, question, {
-      step: (step) => (this.#stand = { state: 'working', step }),
-      found: (finding) => (this.#stand = { state: 'found', finding }),
-      refused: (problems) => (this.#stand = { state: 'refused', problems }),
-      failed: (reason) => (this.#stand = { state: 'failed', reason }),
+      step: (step) => hear({ state: 'working', step }),
+      found: (finding) => hear({ state: 'found', finding }),
+      refused: (problems) => hear({ state: 'refused', problems }),
+      failed: (reason) => hear({ state: 'failed', reason }),
     });
   }
 
@@ -87,6 +92,9 @@ export class Inquiries {
   readonly tradeoff = this.#of('tradeoff');
   readonly swap = this.#of('swap');
   readonly save = this.#of('save');
+  readonly predict = this.#of('predict');
+  readonly replan = this.#of('replan');
+  readonly beside = this.#of('beside');
 
   use(asker: Asker): void {
     this.#asker = asker;
@@ -104,6 +112,7 @@ export class Inquiries {
     ]) {
       if (inquiry.working) inquiry.clear();
     }
+    for (const inquiry of [this.predict, this.replan]) if (inquiry.working) inquiry.clear();
     if (this.swap.working) this.swap.clear();
   }
 

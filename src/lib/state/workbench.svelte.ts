@@ -8,7 +8,9 @@ import type { DesignProgress } from '#optimize/contract.ts';
 import type { LiveBlend } from '#optimize/live.ts';
 import type { Designed } from '#optimize/protocol.ts';
 import type { Evidence } from '#optimize/evidence.ts';
+import { ownOf, type OwnAdditions } from './by-hand.ts';
 import { Inquiries } from './inquiry.svelte.ts';
+import { OwnBlend } from './own-blend.svelte.ts';
 import type { Workspace } from './workspace.svelte.ts';
 
 export interface Searcher {
@@ -62,11 +64,16 @@ export class Workbench {
     this.#answered = answered;
     this.#asked = answered;
     this.#open = workspace.open.brief;
+    this.own = new OwnBlend(workspace, this.inquiries);
     workspace.follow(() => {
       const { brief } = workspace.open;
-      if (brief === this.#open) return;
-      if (JSON.stringify(brief) === JSON.stringify(this.#open)) this.#adopt(brief);
-      else this.#settle();
+      const edited = this.own.changed;
+      if (edited) this.#aside = null;
+      if (brief !== this.#open) {
+        if (JSON.stringify(brief) === JSON.stringify(this.#open)) this.#adopt(brief);
+        else this.#settle();
+      }
+      if (edited && this.own.changed) this.#foresee();
     });
   }
 
@@ -74,14 +81,20 @@ export class Workbench {
   readonly brief: Brief = $derived.by(() => this.#draft ?? this.#workspace.open.brief);
   /** The best blend found for the brief. */
   readonly designedBlend: Blend | null = $derived(this.#designed.answer.blends[0] ?? null);
-  readonly blend: Blend | null = $derived(this.#aside?.blend ?? this.designedBlend);
+  readonly blend: Blend | null = $derived.by(
+    () => (this.#aside ?? this.own).blend ?? this.designedBlend,
+  );
   /** What is on the screen: while a wish is dragged, and until its search answers, the blend for it. */
-  readonly shown: PointBlend | null = $derived(this.#live ?? this.blend);
-  readonly evidence: Evidence | null = $derived(
-    this.#aside?.evidence ?? this.#designed.evidence[0] ?? null,
+  readonly shown: PointBlend | null = $derived.by(
+    () => this.live ?? (this.#aside ? null : this.own.point) ?? this.blend,
+  );
+  readonly evidence: Evidence | null = $derived.by(
+    () => (this.#aside ?? this.own).evidence ?? this.#designed.evidence[0] ?? null,
   );
   /** What can be asked about it. */
   readonly inquiries = new Inquiries();
+  /** The blend made by hand: shown until it is given up, whatever the search finds meanwhile. */
+  readonly own: OwnBlend;
 
   get answer(): DesignAnswer {
     return this.#designed.answer;
@@ -92,9 +105,13 @@ export class Workbench {
   get aside(): Aside | null {
     return this.#aside;
   }
+  /** Whether the blend made by hand is the one to show. */
+  get byHand(): boolean {
+    return !this.#aside && this.own.additions !== null;
+  }
   /** The blend of free doses for dragged wishes; `null` when none are. */
   get live(): LiveBlend | null {
-    return this.#live;
+    return this.own.additions ? null : this.#live;
   }
   get dragging(): boolean {
     return this.#draft !== null;
@@ -113,7 +130,10 @@ export class Workbench {
   useSearcher(searcher: Searcher | null): void {
     this.#searcher = searcher;
     if (!searcher) this.inquiries.rest();
-    else if (this.#searching || this.#open !== this.#answered) this.#search(this.#open);
+    else {
+      if (this.#searching || this.#open !== this.#answered) this.#search(this.#open);
+      this.#foresee();
+    }
   }
   /** Has the searcher get ready for the next drag. */
   ready(): void {
@@ -138,6 +158,7 @@ export class Workbench {
     this.#draft = change(this.#workspace.open.brief);
     this.#ended(null, false);
     this.#searcher?.live(this.#draft, this.#hops());
+    if (this.own.additions) this.#foresee();
   }
 
   /** Gives up a change that was only shown. */
@@ -145,6 +166,35 @@ export class Workbench {
     if (!this.#draft) return;
     this.#live = null;
     this.#settle();
+  }
+
+  /**
+   * Takes an edit of the additions in as one step; the blend shown becomes the person's own.
+   * @returns what the schema finds wrong after the edit; then nothing has changed.
+   */
+  editOwn(
+    name: string,
+    change: (own: OwnAdditions) => OwnAdditions,
+    gesture: string | null = null,
+  ): string | null {
+    return this.#workspace.editOwn(name, change(this.rows), gesture);
+  }
+
+  /** The shown blend as rows to edit. */
+  get rows(): OwnAdditions {
+    if (this.byHand) return this.own.additions!;
+    return ownOf(this.blend?.additions ?? [], this.#answered);
+  }
+
+  /** Goes back from what is shown in its place to the designed blend. */
+  back(): void {
+    if (this.#aside) this.#aside = null;
+    else this.#workspace.editOwn('back to the proven blend', null);
+  }
+
+  /** Designs the rest anew around the locked additions. */
+  replan(): void {
+    this.own.replan(this.#workspace.open.brief);
   }
 
   /** Shows another blend; the designed one comes back by `null`, or with the next answer. */
@@ -218,6 +268,12 @@ export class Workbench {
     this.#draft = null;
     this.#open = this.#workspace.open.brief;
     this.#search(this.#open);
+    this.#foresee();
+  }
+
+  /** Only while somebody is there to answer. */
+  #foresee(): void {
+    if (this.#searcher) this.own.foresee(this.brief);
   }
 
   #search(brief: Brief): void {

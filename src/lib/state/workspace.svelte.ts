@@ -3,6 +3,7 @@
 // refuses changes nothing. The store is handed in, so that this runs without a database or a screen.
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import type { OwnAdditions } from './by-hand.ts';
 import { checkedChange, withElsewhere } from './changes.ts';
 import * as documents from './documents.ts';
 import * as history from './history.ts';
@@ -78,6 +79,18 @@ export class Workspace {
     );
   }
 
+  /** Edits the blend made by hand of the open design; `null` goes back to the designed one. */
+  editOwn(name: string, own: OwnAdditions | null, gesture: string | null = null): string | null {
+    return this.edit(
+      name,
+      (document) => {
+        const { own: _, ...design } = documents.openDesign(document);
+        return documents.withDesign(document, own ? { ...design, own: [...own] } : design);
+      },
+      gesture === null ? null : `${this.document.open} ${gesture}`,
+    );
+  }
+
   /** Opens another design; looking from one to the next is one step. */
   openDesign(id: string): void {
     const design = documents.designIn(this.document, id);
@@ -86,11 +99,12 @@ export class Workspace {
   }
 
   /** Opens a design that came from elsewhere as one of its own; one that is here already is opened. */
-  openCopy({ brief, blend, note }: Pick<SavedDesign, 'brief' | 'blend' | 'note'>): void {
-    const same = this.document.designs.find((d) => documents.sameWork(d, { brief, note }));
+  openCopy(design: Pick<SavedDesign, 'brief' | 'blend' | 'own' | 'note'>): void {
+    const { brief } = design;
+    const same = this.document.designs.find((d) => documents.sameWork(d, design));
     if (same) return this.openDesign(same.id);
     const name = documents.freeName(this.document, brief.name.trim() || 'Shared design');
-    const copy = documents.savedDesign({ ...brief, name }, blend, note);
+    const copy = documents.savedDesign({ ...brief, name }, design);
     this.edit(`open shared “${name}”`, (d) => documents.withNewDesign(d, copy));
   }
 
@@ -127,7 +141,7 @@ export class Workspace {
     const early = this.#saving.state === 'untouched' ? null : this.open;
     if (kept) {
       const name = early && documents.freeName(kept, documents.titleOf(early));
-      const copy = early && documents.savedDesign({ ...early.brief, name: name! }, early.blend);
+      const copy = early && documents.savedDesign({ ...early.brief, name: name! }, early);
       this.#history = history.historyOf(copy ? documents.withNewDesign(kept, copy) : kept);
       if (!early) this.#saving = { state: 'saved' };
     }
@@ -169,7 +183,7 @@ export class Workspace {
     if (!clash || !mine) return;
     this.#clash = null;
     const name = documents.freeName(this.document, `${documents.titleOf(mine)} (copy)`);
-    const copy = documents.savedDesign({ ...mine.brief, name }, mine.blend, mine.note);
+    const copy = documents.savedDesign({ ...mine.brief, name }, mine);
     this.#map((document) =>
       withElsewhere(documents.withDesign(document, copy), designsElsewhere(clash)),
     );

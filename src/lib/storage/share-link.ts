@@ -15,7 +15,7 @@ const PLAIN = 'p';
 const DEFLATED = 'z';
 
 const sharedSchema = savedDesignSchema.omit({ id: true, saved_at: true });
-export type SharedDesign = Pick<SavedDesign, 'brief' | 'blend' | 'note'>;
+export type SharedDesign = Pick<SavedDesign, 'brief' | 'blend' | 'own' | 'note'>;
 
 function toText(bytes: Uint8Array): string {
   const text = Array.from(bytes, (byte) => String.fromCharCode(byte)).join('');
@@ -59,8 +59,9 @@ async function packed(bytes: Uint8Array<ArrayBuffer>): Promise<Uint8Array> {
 }
 
 /** The fragment that carries a design; fails with the reason where it would be too long. */
-export async function shareFragment({ brief, blend, note }: SavedDesign): Promise<Outcome<string>> {
-  const shared: SharedDesign = { brief, ...(blend && { blend }), note };
+export async function shareFragment(design: SavedDesign): Promise<Outcome<string>> {
+  const { brief, blend, own, note } = design;
+  const shared: SharedDesign = { brief, ...(blend && { blend }), ...(own && { own }), note };
   const bytes = new TextEncoder().encode(JSON.stringify(shared));
   const body = canPack() ? DEFLATED + toText(await packed(bytes)) : PLAIN + toText(bytes);
   const fragment = `${SHARE_PREFIX}${VERSION}${body}`;

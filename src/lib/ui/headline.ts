@@ -27,13 +27,35 @@ export function wishName(wish: string): string {
 }
 
 /** What an answer, or the blend shown in its place, is headed with. */
-export function headlineOf(
-  { live, brief, aside, answer, blend, answeredBrief }: Workbench,
-  units: UnitSystem,
-): Headline {
+export function headlineOf(workbench: Workbench, units: UnitSystem): Headline {
+  const { live, brief, aside, answer, blend, answeredBrief } = workbench;
   if (live) return liveHeadline(live, brief, units);
   if (aside) return { lead: `${aside.title}.`, proof: aside.told };
+  if (workbench.byHand) {
+    const proven = brief === answeredBrief ? workbench.designedBlend : null;
+    return ownHeadline(workbench.own.point, proven, brief, units);
+  }
   return headline(answer, blend, answeredBrief, units);
+}
+
+/**
+ * Of a blend made by hand: what it comes to or where it misses, and what was designed instead.
+ * @param point `null` until it is predicted.
+ */
+export function ownHeadline(
+  point: PointBlend | null,
+  designed: Blend | null,
+  { minimise }: Brief,
+  units: UnitSystem,
+): Headline {
+  if (!point) return { lead: 'Your blend.', proof: 'It is being predicted…' };
+  const met = point.misses.length === 0;
+  const what = objectiveWords(point, minimise, units);
+  const lead = met ? `Your blend: ${what}.` : `Your blend: ${missWords(point.misses)}.`;
+  const own = met ? 'All wishes and limits hold.' : `It comes to ${what}.`;
+  const other =
+    designed && ` The designed blend comes to ${objectiveWords(designed, minimise, units)}.`;
+  return { lead, proof: `${own}${other ?? ''}` };
 }
 
 /** Of the blend that follows the hand: what it comes to, or by how much it misses. */

@@ -5,3 +5,4 @@ export { default as SwapPanel } from './SwapPanel.svelte';
 export { default as DoubtPanel } from './DoubtPanel.svelte';
 export { default as SavingsPanel } from './SavingsPanel.svelte';
 export { default as ShelfPanel } from './ShelfPanel.svelte';
+export { default as BlendEditor } from './BlendEditor.svelte';

@@ -1,0 +1,148 @@
+// The blend by hand: what a person may do to a list of additions, and what changed between two lists.
+// Pure: each function gives a new list. A row is known by its place, which no move takes from it.
+import { FORMS, type FormId, type StageId } from '#shared/ids.ts';
+import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { OwnAddition } from '#shared/schemas/workspace.ts';
+
+export type OwnAdditions = readonly OwnAddition[];
+
+/** Same lot, stage and grams. */
+function sameKey({ stage, grams, ...lot }: Addition | OwnAddition): string {
+  return JSON.stringify([stage, grams, lotKey(lot)]);
+}
+
+/** One key for one lot, whatever else stands beside it. */
+function lotKey(lot: Omit<Addition, 'stage' | 'grams'>): string {
+  const { hop, form, price_per_kg, package_g, analysis, storage } = lot;
+  return JSON.stringify([hop, form, price_per_kg, package_g, analysis, storage]);
+}
+
+/** An addition without its lock. */
+function plain({ locked: _, ...addition }: OwnAddition): Addition {
+  return addition;
+}
+
+/** Locks each of the additions that has its like among `locked`, every like used once. */
+function locking(additions: readonly Addition[], locked: readonly Addition[]): OwnAddition[] {
+  const left = locked.map(sameKey);
+  return additions.map((addition) => {
+    const at = left.indexOf(sameKey(addition));
+    if (at >= 0) left.splice(at, 1);
+    return { ...addition, locked: at >= 0 };
+  });
+}
+
+/** A designed blend to be edited: what the brief keeps is locked. */
+export function ownOf(additions: readonly Addition[], { keep = [] }: Brief): OwnAddition[] {
+  const weighed = additions.filter(({ grams }) => grams > 0);
+  return locking(weighed, keep);
+}
+
+/** The additions as a schedule takes them. */
+export function additionsOf(own: OwnAdditions): Addition[] {
+  return own.map(plain);
+}
+
+/** What a design anew has to keep. */
+export function keptOf(own: OwnAdditions): Addition[] {
+  return own.filter((a) => a.locked && a.grams > 0).map(plain);
+}
+
+/** The blend designed around the locked additions, which stay locked. */
+export function replanned(own: OwnAdditions, designed: readonly Addition[]): OwnAddition[] {
+  const weighed = designed.filter(({ grams }) => grams > 0);
+  return locking(weighed, keptOf(own));
+}
+
+function changed(own: OwnAdditions, at: number, change: Partial<OwnAddition>): OwnAddition[] {
+  return own.map((addition, i) => (i === at ? { ...addition, ...change } : addition));
+}
+
+export function withGrams(own: OwnAdditions, at: number, grams: number): OwnAddition[] {
+  return changed(own, at, { grams });
+}
+
+export function withStage(own: OwnAdditions, at: number, stage: StageId): OwnAddition[] {
+  return changed(own, at, { stage });
+}
+
+export function withLock(own: OwnAdditions, at: number, locked: boolean): OwnAddition[] {
+  return changed(own, at, { locked });
+}
+
+export function without(own: OwnAdditions, at: number): OwnAddition[] {
+  return own.filter((_, i) => i !== at);
+}
+
+export function withAdded(own: OwnAdditions, addition: Addition): OwnAddition[] {
+  return [...own, { ...addition, locked: false }];
+}
+
+/** With the lot of a row in another form; grams, stage and lock stay. */
+export function withForm(
+  own: OwnAdditions,
+  at: number,
+  form: FormId,
+  { candidates }: Pick<Brief, 'candidates'>,
+): OwnAddition[] {
+  return own.map((addition, i) => {
+    if (i !== at || addition.form === form) return addition;
+    const { hop, stage, grams, locked } = addition;
+    return { ...additionOf(lotFor(candidates, hop, form), stage, grams), locked };
+  });
+}
+
+const named = (name: string) => name.trim().toLowerCase();
+
+/** The lot of a hop to add or to change to: the first that is offered, else one of the table. */
+export function lotFor(candidates: Brief['candidates'], hop: string, form?: FormId): Candidate {
+  const lots = candidates === 'table' ? [] : candidates;
+  const lot = lots.find(
+    (c) => named(c.hop) === named(hop) && (form === undefined || c.form === form),
+  );
+  return lot ?? { hop, form: form ?? FORMS[0] };
+}
+
+/** Grams of a lot at a stage. */
+export function additionOf(lot: Candidate, stage: StageId, grams: number): Addition {
+  const { hop, form, price_per_kg, package_g, analysis, storage } = lot;
+  return {
+    hop,
+    form,
+    stage,
+    grams,
+    ...(price_per_kg !== undefined && { price_per_kg }),
+    ...(package_g !== undefined && { package_g }),
+    ...(analysis && { analysis }),
+    ...(storage && { storage }),
+  };
+}
+
+/** Grams of a hop in one form at one stage, before and after; 0 where there are none. */
+export interface DoseChange {
+  readonly hop: string;
+  readonly form: FormId;
+  readonly stage: StageId;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** What differs between two blends, the largest change first; nothing where they are the same. */
+export function changesBetween(
+  before: readonly Addition[],
+  after: readonly Addition[],
+): DoseChange[] {
+  const doses = new Map<string, { -readonly [K in keyof DoseChange]: DoseChange[K] }>();
+  const count = (additions: readonly Addition[], side: 'from' | 'to') => {
+    for (const { hop, form, stage, grams } of additions) {
+      const key = JSON.stringify([named(hop), form, stage]);
+      const dose = doses.get(key) ?? { hop, form, stage, from: 0, to: 0 };
+      doses.set(key, dose);
+      dose[side] += grams;
+    }
+  };
+  count(before, 'from');
+  count(after, 'to');
+  const size = ({ from, to }: DoseChange) => Math.abs(to - from);
+  return [...doses.values()].filter((d) => size(d) > 1e-6).sort((a, b) => size(b) - size(a));
+}

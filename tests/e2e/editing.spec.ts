@@ -1,0 +1,128 @@
+// A blend taken into one's own hands, by keyboard alone: weighed, locked, moved, planned anew around the
+// lock, kept over a reload, and taken back step by step.
+import { AxeBuilder } from '@axe-core/playwright';
+import type { Locator, Page } from '@playwright/test';
+import { expect, test } from './journey.ts';
+
+const grams = async (field: Locator) => Number((await field.inputValue()).replaceAll(',', ''));
+
+/** The additions by hand in words, one line each. */
+async function rowsOf(page: Page): Promise<string[]> {
+  const fields = page.getByRole('textbox', { name: /^Grams of / });
+  return Promise.all(
+    (await fields.all()).map(async (field) => {
+      const form = await field.getAttribute('aria-label');
+      return `${form ?? (await labelOf(field))}: ${await field.inputValue()}`;
+    }),
+  );
+}
+const labelOf = (field: Locator) =>
+  field.evaluate((input: HTMLInputElement) => input.labels?.[0]?.textContent ?? '');
+
+test('a blend is edited, locked, planned anew, kept and taken back', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  const designed = await workbench.settledBlend();
+  const hand = page.getByRole('button', { name: 'Edit by hand' });
+  await hand.press('Enter');
+  const before = await rowsOf(page);
+  expect(before.length).toBeGreaterThan(1);
+
+  // Grams by arrow keys: predicted at once, one step back for one visit of the field.
+  const field = page.getByRole('textbox', { name: /^Grams of / }).first();
+  const [, hop = '', stage = ''] = /^Grams of (.+), (.+)$/.exec(await labelOf(field))!;
+  const start = await grams(field);
+  for (let i = 0; i < 3; i += 1) await field.press('ArrowUp');
+  await expect(workbench.headline).toHaveText(/^Your blend: /);
+  const taken = await grams(field);
+  expect(taken).toBeGreaterThan(start);
+  await expect(workbench.undo).toHaveAttribute('title', new RegExp(`${hop}`));
+
+  await page.getByRole('button', { name: `Lock ${hop}, ${stage}` }).press('Enter');
+  await expect(page.getByRole('button', { name: `Lock ${hop}, ${stage}` })).toHaveAttribute(
+    'aria-pressed',
+    'true',
+  );
+
+  // Another row goes to another stage; the keyboard stays where it was.
+  const stages = page.getByRole('combobox', { name: /^Stage of / });
+  const other = stages.nth(1);
+  const from = await other.inputValue();
+  const options = await other
+    .locator('option')
+    .evaluateAll((all) => all.map((option) => (option as HTMLOptionElement).value));
+  const to = options.find((value) => value !== from)!;
+  await other.focus();
+  await other.selectOption(to);
+  await expect(page.locator(':focus')).toHaveValue(to);
+  await expect(workbench.undo).toHaveAttribute('title', /move /);
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  expect(violations.map((v) => v.id)).toEqual([]);
+
+  // A hop comes in and goes out again.
+  const count = (await rowsOf(page)).length;
+  await page
+    .getByRole('textbox', { name: 'Hop to add' })
+    .or(page.getByLabel('Hop to add'))
+    .fill('Saaz');
+  await page.getByLabel('Hop to add').press('Enter');
+  await expect.poll(async () => (await rowsOf(page)).length).toBe(count + 1);
+  await page.getByRole('button', { name: /^Remove Saaz, / }).press('Enter');
+  await expect.poll(async () => (await rowsOf(page)).length).toBe(count);
+  const edited = await rowsOf(page);
+
+  await page.getByRole('button', { name: 'Re-plan around my edits' }).press('Enter');
+  await expect(workbench.undo).toHaveAttribute('title', /re-plan/, { timeout: 30_000 });
+  await expect(page.getByRole('region', { name: 'What re-planning changed' })).toContainText('→');
+  const locked = page
+    .getByRole('listitem')
+    .filter({ has: page.getByRole('button', { name: `Lock ${hop}, ${stage}`, pressed: true }) })
+    .getByRole('textbox', { name: /^Grams of / });
+  expect(await grams(locked)).toBe(taken);
+  const planned = await rowsOf(page);
+
+  // Kept over a reload.
+  await expect(page.getByText('Saved in this browser').or(page.getByText('Saved'))).toBeVisible();
+  await workbench.reload();
+  await expect(workbench.headline).toHaveText(/^Your blend: /);
+  await hand.press('Enter');
+  await expect.poll(() => rowsOf(page)).toEqual(planned);
+  expect(await grams(locked)).toBe(taken);
+
+  await page.getByRole('button', { name: 'Back to the proven blend' }).press('Enter');
+  await hand.press('Enter');
+  expect(await workbench.settledBlend()).toBe(designed);
+  await workbench.undo.press('Enter');
+  await expect(workbench.headline).toHaveText(/^Your blend: /);
+  expect(edited).not.toEqual(planned);
+});
+
+test('every step by hand leads back to the proven blend', async ({ page, workbench }) => {
+  await workbench.open();
+  const designed = await workbench.settledBlend();
+  await page.getByRole('button', { name: 'Edit by hand' }).click();
+  const before = await rowsOf(page);
+  const field = page.getByRole('textbox', { name: /^Grams of / }).first();
+  await field.fill('77');
+  await field.press('Enter');
+  await expect(workbench.headline).toHaveText(/^Your blend: /);
+  await page
+    .getByRole('combobox', { name: /^Form of / })
+    .first()
+    .selectOption('cone');
+  await page
+    .getByRole('button', { name: /^Remove / })
+    .last()
+    .click();
+  await expect.poll(async () => (await rowsOf(page)).length).toBe(before.length - 1);
+  for (const step of [/remove/, /whole cone/, /77 g/]) {
+    await expect(workbench.undo).toHaveAttribute('title', step);
+    await workbench.undo.click();
+  }
+  await expect(workbench.headline).not.toHaveText(/^Your blend/);
+  expect(await rowsOf(page)).toEqual(before);
+  await page.getByRole('button', { name: 'Edit by hand' }).click();
+  expect(await workbench.settledBlend()).toBe(designed);
+});
