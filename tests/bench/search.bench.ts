@@ -89,8 +89,8 @@ describe.each(Object.keys(KINDS) as (keyof typeof KINDS)[])(
   'the proof over all loads, %s wishes',
   (kind) => {
     const briefs = Array.from({ length: BRIEFS }, (_, i) => briefOf(i, kind));
-    briefs.slice(0, 5).forEach(measured);
-    const runs = briefs.map(measured).filter((m) => m.search.incumbent);
+    briefs.slice(0, 5).forEach((brief) => measured(brief));
+    const runs = briefs.map((brief) => measured(brief)).filter((m) => m.search.incumbent);
     console.log(kind);
     const of = (pick: (m: Measured) => number) => runs.map(pick);
     summary(

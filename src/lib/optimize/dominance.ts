@@ -1,7 +1,7 @@
 // Uses that need not be looked at because another of the same hop at the same stage is as good in all
 // that counts: whatever a blend has of the one, it may have of the other. Nothing else would change:
 // the hops in the blend and the dry-hop load stay, and a dose only grows.
-import type { BlendProblem } from './problem.ts';
+import type { BlendProblem, LinearLimit } from './problem.ts';
 
 /** A figure of every use, and whether more of it, less of it, or neither is as good. */
 interface Figure {
@@ -27,13 +27,27 @@ function figuresOf({ objective, axes, bitter, limits }: BlendProblem): Figure[] 
     // min(alpha.x, cap) grows with alpha.x.
     for (const { alpha } of bitter.terms) figures.push({ vector: alpha, good });
   }
-  for (const { coef } of limits) figures.push({ vector: coef, good: 'less' });
+  for (const limit of limits) if (!limit.only) figures.push({ vector: limit.coef, good: 'less' });
   return figures;
 }
 
+/** Limits of few uses, by the uses that count against them. */
+type Narrow = ReadonlyMap<number, readonly LinearLimit[]>;
+
+function narrowOf({ limits }: BlendProblem): Narrow {
+  const narrow = new Map<number, LinearLimit[]>();
+  for (const limit of limits) {
+    for (const j of limit.only ?? []) narrow.set(j, [...(narrow.get(j) ?? []), limit]);
+  }
+  return narrow;
+}
+
 /** Whether `a` is as good as `b` in every figure; of two that are the same, the first is. */
-function asGood(figures: readonly Figure[], a: number, b: number): boolean {
-  let better = a < b;
+function asGood(figures: readonly Figure[], narrow: Narrow, a: number, b: number): boolean {
+  // What counts against a limit for `a` must do so for `b`.
+  const held = narrow.get(b) ?? [];
+  if ((narrow.get(a) ?? []).some((limit) => !held.includes(limit))) return false;
+  let better = a < b || held.length > (narrow.get(a)?.length ?? 0);
   for (const { vector, good } of figures) {
     const [x, y] = [vector[a]!, vector[b]!];
     if (x === y) continue;
@@ -53,6 +67,7 @@ export function undominated(
   neverFull: (use: number) => boolean,
 ): Int32Array {
   const figures = figuresOf(problem);
+  const narrow = narrowOf(problem);
   const { uses } = problem;
   const groups = new Map<string, number[]>();
   for (const j of columns) {
@@ -66,7 +81,8 @@ export function undominated(
     if (group.length < 2) continue;
     for (const b of group) {
       // A dominated use still dominates: what dominates it dominates the same.
-      if (group.some((a) => a !== b && neverFull(a) && asGood(figures, a, b))) dropped.add(b);
+      if (group.some((a) => a !== b && neverFull(a) && asGood(figures, narrow, a, b)))
+        dropped.add(b);
     }
   }
   return dropped.size === 0 ? columns : columns.filter((j) => !dropped.has(j));

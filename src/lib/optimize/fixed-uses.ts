@@ -2,6 +2,7 @@
 // Small and continuous, so its optimum over all dry-hop loads is proven tightly: branch and bound on
 // the load (and on the sides of capped bitterness) over the same rows as the search.
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
+import { coefOf, limitsOver } from './limits.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import { Program, type Decision, type Part, type Relaxed } from './program.ts';
 import { ibuAt, loadOf, meetsLimits, objectiveOf, overshoot, TOLERANCE } from './truth.ts';
@@ -28,7 +29,7 @@ export function fixedUses(
   const uses = chosen.map((j) => {
     const use = problem.uses[j]!;
     // A row that says the largest dose is enough; said twice, neither would have a price.
-    const said = problem.limits.some((l) => l.coef[j] === 1 && isDoseLimit(l.name));
+    const said = problem.limits.some((l) => coefOf(l, j) === 1 && isDoseLimit(l.name));
     const most = said ? DOSE_G_PER_L_MAX : Math.max(use.most, least);
     return { ...use, variety: old.indexOf(use.variety), most };
   });
@@ -50,7 +51,7 @@ export function fixedUses(
       plain: slice(bitter.plain),
       terms: bitter.terms.map((t) => ({ ...t, alpha: slice(t.alpha) })),
     },
-    limits: problem.limits.map((l) => ({ ...l, coef: slice(l.coef) })),
+    limits: limitsOver(problem.limits, chosen),
     loadMax: Math.min(
       problem.loadMax,
       uses.reduce((sum, u) => sum + (u.stage === 'dry_hop' ? u.most : 0), 0),

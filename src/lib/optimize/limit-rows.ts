@@ -7,6 +7,7 @@ import type { Offer } from './candidates.ts';
 import type { Columns } from './columns.ts';
 import { freeGrams, type Kept } from './kept.ts';
 import { pricePerG } from './objectives.ts';
+import { limitOn } from './limits.ts';
 import { packageLimits } from './packages.ts';
 import type { LinearLimit, Use } from './problem.ts';
 
@@ -45,13 +46,13 @@ export function linearLimits(
       use.stage === stage ? 1 : 0,
     );
   }
-  const places = offers.map(() => 0);
-  for (const { lot } of uses) places[lot]! += 1;
+  const places: number[][] = offers.map(() => []);
+  uses.forEach(({ lot }, j) => places[lot]!.push(j));
   offers.forEach(({ lot, candidate }, index) => {
     // A lot of one use is held by that use's largest dose.
-    if (lot.gramsOnHand === null || places[index]! < 2) return;
+    if (lot.gramsOnHand === null || places[index]!.length < 2) return;
     const free = freeGrams(lot, kept) / batch.beer_l;
-    add(`grams_on_hand of ${candidate.hop}`, free, 0, (use) => (use.lot === index ? 1 : 0));
+    rows.push(limitOn(`grams_on_hand of ${candidate.hop}`, free, places[index]!, uses.length));
   });
   rows.push(...packageLimits(uses, (use) => offers[use.lot]!.candidate.hop));
   return [...rows, ...shareLimits(limits.share_at_most, columns, kept, batch.beer_l)];

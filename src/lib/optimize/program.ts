@@ -59,6 +59,8 @@ const ROW_TOLERANCE = 1e-8;
 const COLUMNS_AT_ONCE = 24;
 /** A use whose reduced cost times its largest dose is above this is worth nothing. */
 const WORTHLESS = -1e-9;
+/** Sums of a contradiction this close to 0 are not told from it. */
+const ROUNDING = 1e-9;
 /** Width to which the least slack is pinned down, in intensity. */
 const SLACK_WIDTH = 1e-6;
 
@@ -180,18 +182,27 @@ export class Program {
   /**
    * Proven least slack of a part, from `from` up: each contradiction the simplex finds names the
    * slack below which it stands; the wishes are widened to there and the simplex goes on.
+   * @param worth no closer blends than this need be looked at: uses that only they have go.
    */
-  leastSlack(part: Part, basis: KeptBasis | null, from: number, cutoff: number): Relaxed {
+  leastSlack(
+    part: Part,
+    basis: KeptBasis | null,
+    from: number,
+    cutoff: number,
+    worth = cutoff,
+  ): Relaxed {
     if (!this.setBoxes(part, Infinity)) return infeasible();
     let slack = from;
     let proven = from;
+    let { columns } = part;
     if (from > cutoff) return { status: 'cutoff', bound: from, doses: NO_DOSES, basis };
     this.start(basis);
     for (let going = false; ; going = true) {
       const relaxed = this.solve(part, slack, going, Infinity, Infinity);
-      if (relaxed.status !== 'infeasible') return { ...relaxed, bound: proven };
+      if (relaxed.status !== 'infeasible') return { ...relaxed, bound: proven, columns };
       const next = this.slackOfContradiction(slack, cutoff);
       if (next === null) return { status: 'cutoff', bound: cutoff, doses: NO_DOSES, basis: null };
+      columns = this.columnsAgainst(columns ?? this.all, worth) ?? columns;
       proven = Math.max(proven, next.proven);
       slack = next.slack;
     }
@@ -504,6 +515,55 @@ export class Program {
   }
 
   /**
+   * The columns left once those are dropped with whose least use alone the contradiction just priced
+   * stands up to the slack `worth`: what the weighted rows can be there, less what that use takes
+   * from it, is below the 0 it must be. `undefined` where hardly any would go.
+   */
+  private columnsAgainst(columns: Int32Array, worth: number): Int32Array | undefined {
+    const { lower, upper, pricing } = this;
+    const { reduced } = pricing;
+    const dose = Math.max(this.problem.least, this.problem.step);
+    if (dose === 0) return undefined;
+    const room = this.reachAt(worth, this.columnsShare()) + ROUNDING;
+    let kept = 0;
+    const left = new Int32Array(columns.length);
+    for (let k = 0; k < columns.length; k += 1) {
+      const j = columns[k]!;
+      if (upper[j] === 0) continue;
+      if (lower[j]! > 0 || reduced[j]! * dose <= room) left[kept++] = j;
+    }
+    return kept < columns.length * 0.9 ? left.slice(0, kept) : undefined;
+  }
+
+  /** Most that the columns can bring to the contradiction just priced, without slack in it. */
+  private columnsShare(): number {
+    const { open, openCount, lower, upper } = this;
+    const { reduced } = this.pricing;
+    // The weighted rows are minus the reduced costs.
+    let share = 0;
+    for (let k = 0; k < openCount; k += 1) {
+      const j = open[k]!;
+      share -= reduced[j]! < 0 ? reduced[j]! * upper[j]! : reduced[j]! * lower[j]!;
+    }
+    return share;
+  }
+
+  /** Most that the weighted rows of the contradiction can be at a slack; below 0 it stands. */
+  private reachAt(slack: number, share: number): number {
+    const { active, written, rows, pool } = this;
+    const { ray } = this.simplex;
+    let most = share;
+    for (let i = 0; i < active.length; i += 1) {
+      const w = ray[i]!;
+      if (w === 0) continue;
+      const source = pool.sources[active[i]!]!;
+      const bounds = source.moving ? pool.bounds(written[i]!, source, slack) : rows[i]!;
+      most -= w > 0 ? w * bounds.lower : w * bounds.upper;
+    }
+    return most;
+  }
+
+  /**
    * The slack at which the contradiction just priced ends: `proven` below it, `slack` just above;
    * `null` if it stands up to the cutoff.
    */
@@ -511,26 +571,8 @@ export class Program {
     from: number,
     cutoff: number,
   ): { proven: number; slack: number } | null {
-    const { active, written, rows, pool, open, openCount, lower, upper } = this;
-    const { ray } = this.simplex;
-    const { reduced } = this.pricing;
-    // The columns' share, without slack in it: the weighted rows are minus the reduced costs.
-    let share = 0;
-    for (let k = 0; k < openCount; k += 1) {
-      const j = open[k]!;
-      share -= reduced[j]! < 0 ? reduced[j]! * upper[j]! : reduced[j]! * lower[j]!;
-    }
-    const reach = (slack: number) => {
-      let most = share;
-      for (let i = 0; i < active.length; i += 1) {
-        const w = ray[i]!;
-        if (w === 0) continue;
-        const source = pool.sources[active[i]!]!;
-        const bounds = source.moving ? pool.bounds(written[i]!, source, slack) : rows[i]!;
-        most -= w > 0 ? w * bounds.lower : w * bounds.upper;
-      }
-      return most;
-    };
+    const share = this.columnsShare();
+    const reach = (slack: number) => this.reachAt(slack, share);
     let low = from;
     let atLow = reach(low);
     let high = cutoff;
@@ -538,9 +580,8 @@ export class Program {
     if (atHigh < 0) return null;
     for (let round = 0; round < 60 && high - low > SLACK_WIDTH; round += 1) {
       // Regula falsi, kept away from the ends; halving every third time.
-      const share =
-        round % 3 === 2 ? 0.5 : Math.min(0.99, Math.max(0.01, atLow / (atLow - atHigh)));
-      const middle = low + (high - low) * share;
+      const at = round % 3 === 2 ? 0.5 : Math.min(0.99, Math.max(0.01, atLow / (atLow - atHigh)));
+      const middle = low + (high - low) * at;
       const value = reach(middle);
       if (value < 0) [low, atLow] = [middle, value];
       else [high, atHigh] = [middle, value];

@@ -45,7 +45,14 @@ export class RowPool {
       essential: true,
       form: ({ from, to }) => ({ vectors: [problem.dry], factors: [1], lower: from, upper: to }),
     };
-    const limits = problem.limits.map(({ name, coef, most }): RowSource => {
+    const limits = problem.limits.map((limit): RowSource => {
+      const { name, most, only } = limit;
+      if (only) {
+        const form = { vectors: [], factors: [], lower: -Infinity, upper: most };
+        const members = new Map(only.map((j) => [j, 1]));
+        return { ...plain, name, vectors: [], members, fixed: true, form: () => form };
+      }
+      const { coef } = limit;
       const form = { vectors: [coef], factors: [1], lower: -Infinity, upper: most };
       return { ...plain, name, vectors: [coef], fixed: true, form: () => form };
     });

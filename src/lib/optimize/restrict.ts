@@ -1,5 +1,6 @@
 // A blend problem over a few of its varieties: the same rows with fewer columns, so that many small
 // questions can be asked quickly. Doses found there are put back in the words of the whole problem.
+import { limitsOver } from './limits.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Doses } from './truth.ts';
 
@@ -42,7 +43,7 @@ export function restrictedTo(whole: BlendProblem, chosen: readonly number[]): Re
         plain: pick(bitter.plain),
         terms: bitter.terms.map((term) => ({ ...term, alpha: pick(term.alpha) })),
       },
-      limits: whole.limits.map((limit) => ({ ...limit, coef: pick(limit.coef) })),
+      limits: limitsOver(whole.limits, kept),
       required: whole.required.map((v) => varieties.indexOf(v)),
     },
     inWhole: ({ uses: found, doses }) => ({ uses: found.map((j) => kept[j]!), doses }),

@@ -25,14 +25,24 @@ export function meritOf(problem: BlendProblem, doses: Doses, goal: Goal, slack: 
   return overshoot(problem, doses, slack) <= TOLERANCE ? objectiveOf(problem, doses) : Infinity;
 }
 
-/** Rounds of single steps and swaps before a rounding is taken as it is. */
-const POLISH_ROUNDS = 60;
+/** Blends looked at in steps and swaps of steps before a rounding is taken as it is. */
+const POLISH_LOOKS = 1000;
+/** Ways to whole steps that are improved, the best first. */
+const POLISHED = 2;
 const DIVE_SOLVES = 24;
 
 /** A part whose relaxed blend has doses that are nothing or enough. */
 interface Dived {
   readonly part: Part;
   readonly relaxed: Relaxed;
+}
+
+/** Numbers of steps to begin from. */
+interface Start {
+  readonly uses: readonly number[];
+  readonly counts: number[];
+  readonly bounds: readonly { low: number; high: number }[];
+  readonly badness: number;
 }
 
 export class Rounding {
@@ -65,9 +75,7 @@ export class Rounding {
     const dived = this.dive(fixed, basis, cutoff) ?? this.dive(few, basis, cutoff);
     if (!dived) return [];
     if (this.problem.step === 0) return [dived.relaxed.doses];
-    const blends = this.stepped(dived.relaxed.doses, part);
-    const whole = this.settleSteps(dived, cutoff);
-    return whole ? [...blends, whole] : blends;
+    return this.stepped(dived, part, cutoff);
   }
 
   /**
@@ -201,20 +209,29 @@ export class Rounding {
     return { ...part, decisions: decision };
   }
 
-  /** Whole steps near a blend, improved step by step. */
-  private stepped({ uses: all, doses: amounts }: Doses, part: Part): Doses[] {
+  /** The best ways to whole steps, improved step by step. */
+  private stepped(dived: Dived, part: Part, cutoff: number): Doses[] {
     const { step } = this.problem;
+    const { uses: all, doses: amounts } = dived.relaxed.doses;
     const weighed = all.flatMap((j, k) => (this.isBought(j) ? [] : [k]));
-    const uses = weighed.map((k) => all[k]!);
-    const doses = weighed.map((k) => amounts[k]!);
-    const bounds = uses.map((j) => this.stepBounds(j, part));
-    const starts = [Math.round, Math.ceil].map((whole) =>
-      doses.map((dose, k) => {
+    const near = (whole: (steps: number) => number): Doses => ({
+      uses: weighed.map((k) => all[k]!),
+      doses: weighed.map((k) => whole(amounts[k]! / step) * step),
+    });
+    const starts = [near(Math.round), near((steps) => Math.ceil(steps - 1e-6))];
+    const settled = this.settleSteps(dived, cutoff);
+    if (settled) starts.unshift(settled);
+    const inside = starts.map(({ uses, doses }): Start => {
+      const bounds = uses.map((j) => this.stepBounds(j, part));
+      const counts = doses.map((dose, k) => {
         const { low, high } = bounds[k]!;
-        return Math.min(Math.max(whole(dose / step - (whole === Math.ceil ? 1e-6 : 0)), low), high);
-      }),
-    );
-    return starts.map((counts) => this.polish(uses, counts, bounds));
+        return Math.min(Math.max(Math.round(dose / step), low), high);
+      });
+      const badness = this.badness({ uses, doses: counts.map((c) => c * step) });
+      return { uses, counts, bounds, badness };
+    });
+    inside.sort((a, b) => a.badness - b.badness);
+    return inside.slice(0, POLISHED).map((start) => this.polish(start));
   }
 
   private stepBounds(use: number, part: Part): { low: number; high: number } {
@@ -230,25 +247,23 @@ export class Rounding {
   }
 
   /** Steepest descent over single steps and swaps, first to feasibility, then to a better blend. */
-  private polish(
-    uses: readonly number[],
-    start: readonly number[],
-    bounds: readonly { low: number; high: number }[],
-  ): Doses {
-    const { problem } = this;
-    const { step } = problem;
-    const counts = [...start];
+  private polish({ uses, counts, bounds, badness: start }: Start): Doses {
+    const { step } = this.problem;
     const doses = counts.map((c) => c * step);
     const blend = { uses, doses };
-    const badness = () => this.badness(blend);
-    let best = badness();
+    let looked = 0;
+    const badness = () => {
+      looked += 1;
+      return this.badness(blend);
+    };
+    let best = start;
     const shift = (k: number, by: number) => {
       counts[k]! += by;
       doses[k] = counts[k]! * step;
     };
     const open = (k: number, by: number) =>
       counts[k]! + by >= bounds[k]!.low && counts[k]! + by <= bounds[k]!.high;
-    for (let round = 0; round < POLISH_ROUNDS; round += 1) {
+    while (looked < POLISH_LOOKS) {
       let move: [number, number, number, number] | null = null;
       for (let k = 0; k < uses.length; k += 1) {
         for (const by of [-1, 1]) {

@@ -189,7 +189,7 @@ export class Search {
   private relax(part: Part, basis: KeptBasis | null, from: number): Relaxed {
     return this.goal === 'objective'
       ? this.program.leastObjective(part, basis, this.cutoff, this.worth)
-      : this.program.leastSlack(part, basis, from, this.cutoff);
+      : this.program.leastSlack(part, basis, from, this.cutoff, this.incumbent?.merit);
   }
 
   private push(part: Part, relaxed: Relaxed, floor: number, depth: number): void {

@@ -122,16 +122,18 @@ export function worstMiss(problem: BlendProblem, doses: Doses): number {
  * 0 when all hold. With a slack of infinity only held windows count.
  */
 export function overshoot(problem: BlendProblem, doses: Doses, slack: number): number {
+  const { axes, bitter } = problem;
+  if (slack === Infinity && !bitter?.held && !axes.some((row) => row.held)) return 0;
   const load = loadOf(problem, doses);
   const windows = windowsOf(problem, slack);
   let worst = 0;
   for (let i = 0; i < windows.length; i += 1) {
-    const got = signalAt(problem, problem.axes[i]!, doses, load);
+    const got = signalAt(problem, axes[i]!, doses, load);
     worst = Math.max(worst, outside(got, windows[i]!.low, windows[i]!.high, 1e-3));
   }
-  if (problem.bitter) {
-    const { atLeast = -Infinity, atMost = Infinity } = problem.bitter;
-    const widened = ibuRoom(problem.bitter, slack);
+  if (bitter) {
+    const { atLeast = -Infinity, atMost = Infinity } = bitter;
+    const widened = ibuRoom(bitter, slack);
     const ibu = ibuAt(problem, doses, load);
     worst = Math.max(worst, outside(ibu, atLeast - widened, atMost + widened, 1));
   }
@@ -145,9 +147,15 @@ function outside(got: number, low: number, high: number, smallest: number): numb
 }
 
 /** How far a limit is overdrawn, relative to its size and to what is weighed against it; else <= 0. */
-export function excess({ coef, most }: LinearLimit, { uses, doses }: Doses): number {
+export function excess(limit: LinearLimit, { uses, doses }: Doses): number {
+  const { only, most } = limit;
   let sum = 0;
   let size = Math.abs(most);
+  if (only) {
+    for (let k = 0; k < uses.length; k += 1) if (only.includes(uses[k]!)) sum += doses[k]!;
+    return (sum - most) / Math.max(size, 1e-5);
+  }
+  const { coef } = limit;
   for (let k = 0; k < uses.length; k += 1) {
     const part = coef[uses[k]!]! * doses[k]!;
     sum += part;
