@@ -2,7 +2,11 @@
 // truth where the interval is one load; columns are dropped only where no better blend uses them.
 import { describe, expect, it } from 'vitest';
 import { randomFrom } from '#engine/sampling.ts';
-import { Program } from '#optimize/program.ts';
+import type { LotAddition } from '#engine/design.ts';
+import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+import type { BlendProblem } from '#optimize/problem.ts';
+import { Program, type Decision } from '#optimize/program.ts';
+import { Search } from '#optimize/search.ts';
 import { RowPool } from '#optimize/relaxation.ts';
 import type { CapChoice } from '#optimize/rows.ts';
 import { ibuAt, loadOf, signalAt, worstMiss, type Doses } from '#optimize/truth.ts';
@@ -24,6 +28,27 @@ function problemOf(seed: number) {
       step: 2,
     }),
   );
+}
+
+function hotSide(seed: number, hops: number): Brief {
+  return randomBrief(seed, {
+    hops,
+    forms: 1,
+    stages: ['mash', 'hot_steep'],
+    wishes: 4,
+    beerL: 20,
+    hopsAtMost: 3,
+    smallest: 15,
+    step: 1,
+  });
+}
+
+/** The column of an addition. */
+function useOf({ uses, offers }: BlendProblem, { lot, stage }: LotAddition): number {
+  return uses.findIndex((u) => {
+    const own = offers[u.lot]!.lot;
+    return u.stage === stage && own.hop === lot.hop && own.form === lot.form;
+  });
 }
 
 describe('rows', () => {
@@ -175,5 +200,70 @@ describe('the kept program', () => {
       }
     }
     expect(dropped).toBeGreaterThan(100);
+  });
+
+  it('keeps the best blend in a part that has some of its doses decided', () => {
+    let checked = 0;
+    for (let seed = 1; seed <= 24; seed += 1) {
+      const brief = hotSide(1200 + seed, 16);
+      const problem = soundProblem(brief);
+      const best = bestAt(readingOf(brief), 0);
+      if (!best || best.objective === 0) continue;
+      const random = randomFrom(seed / 3e3);
+      const program = new Program(problem, 0);
+      const worth = best.objective * (1 + 1e-6) + 1e-6;
+      let decisions: Decision | null = null;
+      for (const addition of best.additions) {
+        const use = useOf(problem, addition);
+        const dose = addition.grams / problem.beerL;
+        const { most } = problem.uses[use]!;
+        const floor = random.uniform() < 0.5 ? dose : Math.min(dose, problem.least);
+        const { variety } = problem.uses[use]!;
+        if (random.uniform() < 0.5) decisions = { kind: 'in', variety, before: decisions };
+        if (random.uniform() < 0.7) {
+          decisions = { kind: 'dose', use, lower: floor, upper: most, before: decisions };
+        }
+      }
+      const part = { interval: { from: 0, to: 0 }, decisions, caps: [] };
+      const relaxed = program.leastObjective(part, null, Infinity, worth);
+      expect(relaxed.status, `seed ${seed}`).toBe('solved');
+      expect(relaxed.bound).toBeLessThanOrEqual(best.objective * (1 + 1e-9));
+      for (const addition of best.additions) {
+        if (relaxed.columns) expect(relaxed.columns).toContain(useOf(problem, addition));
+      }
+      checked += 1;
+    }
+    expect(checked).toBeGreaterThan(12);
+  });
+
+  it('keeps every column of a blend as close as asked where wishes are out of reach', () => {
+    let dropped = 0;
+    for (let seed = 1; seed <= 16; seed += 1) {
+      const near = hotSide(1300 + seed, 12);
+      const target = Object.fromEntries(
+        Object.keys(near.target).map((axis, i) => [
+          axis,
+          i === 0 ? { at_least: 5 + (seed % 3) } : { at_most: 1 + 0.4 * i },
+        ]),
+      );
+      const brief = briefSchema.parse({ ...near, target });
+      const problem = soundProblem(brief);
+      const search = new Search(problem, 'slack', 0, 12);
+      while (search.step());
+      const { merit } = search.incumbent!;
+      const worth = merit + 1e-3;
+      // Another blend as close, found by the independent program.
+      const close = bestAt(readingOf(brief), 0, { slack: merit + 5e-4, gap: 1e-3 })!;
+      const program = new Program(problem, 12);
+      const part = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
+      const relaxed = program.leastSlack(part, null, 0, worth, worth);
+      expect(relaxed.bound).toBeLessThanOrEqual(merit + 1e-6);
+      if (!relaxed.columns) continue;
+      dropped += problem.uses.length - relaxed.columns.length;
+      for (const addition of close.additions) {
+        expect(relaxed.columns, `seed ${seed}`).toContain(useOf(problem, addition));
+      }
+    }
+    expect(dropped).toBeGreaterThan(20);
   });
 });
