@@ -2,6 +2,7 @@
 import { cautionsFor } from '#shared/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/read.ts';
+import { withProvenance } from '#shared/provenance.ts';
 import { model, modelFor } from '#engine/model.ts';
 import { answering } from '#optimize/answering.ts';
 import type { DesignOptions } from '#optimize/contract.ts';
@@ -28,13 +29,13 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
   const [best, ...others] = blends;
   const stages = best ? stagesUsed(best.design) : [];
   return success({
-    json: {
+    json: withProvenance('design', {
       name: brief.name,
       ...answer,
       blends: blends.map(blendDocument),
       thresholds: thresholdsShown(modelFor(model, brief)),
       cautions: cautionsFor(stages),
-    },
+    }),
     text: page(
       headLines(brief),
       statusLines(answer, brief),

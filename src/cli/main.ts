@@ -7,6 +7,7 @@ import { HELP, commandOf, type Command } from './options.ts';
 import { predictText, type Answered } from './predict.ts';
 import { progressLine } from './progress.ts';
 import { saveText } from './save.ts';
+import { sourceText } from './source.ts';
 import { swapText } from './swap.ts';
 import { tradeoffText } from './tradeoff.ts';
 
@@ -57,8 +58,17 @@ function answered(
   }
 }
 
+function print({ json, text }: Answered, asJson: boolean): number {
+  process.stdout.write(asJson ? jsonText(json) : text);
+  return ANSWERED;
+}
+
 function run(command: Command): number {
-  const { file, json, stock } = command;
+  const { verb, file, json, stock } = command;
+  if (verb === 'source') {
+    const found = sourceText(file);
+    return found.ok ? print(found.value, json) : refuse('source', found.problems);
+  }
   const text = readText(file);
   const lots = stock === undefined ? undefined : readStock(stock);
   if (!text.ok) refuse(inputName(file), text.problems);
@@ -66,8 +76,7 @@ function run(command: Command): number {
   if (!text.ok || (lots && !lots.ok)) return BAD_INPUT;
   const answer = answered(command, text.value, lots?.value);
   if (!answer.ok) return refuse(inputName(file), answer.problems);
-  process.stdout.write(json ? jsonText(answer.value.json) : answer.value.text);
-  return ANSWERED;
+  return print(answer.value, json);
 }
 
 const command = commandOf(process.argv.slice(2));

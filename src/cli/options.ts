@@ -4,12 +4,12 @@ import { nearestName } from '#shared/names.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { BLENDS_MAX } from '#optimize/contract.ts';
 
-export const VERBS = ['predict', 'design', 'swap', 'save'] as const;
+export const VERBS = ['predict', 'design', 'swap', 'save', 'source'] as const;
 export type Verb = (typeof VERBS)[number];
 
 export interface Command {
   readonly verb: Verb;
-  /** Path of the document, or `-` for standard input. */
+  /** Path of the document, or `-` for standard input; of `source` the id. */
   readonly file: string;
   readonly json: boolean;
   readonly stock?: string;
@@ -34,6 +34,7 @@ export const HELP = `Predict what a hop schedule gives, design the lightest blen
                                       [--why] [--why-not HOP] [--hold PERCENT]
   npm run --silent cli -- swap FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
+  npm run --silent cli -- source ID [--json]
 
 FILE is a JSON document, or - for standard input.
   predict  a schedule: batch, stages and additions
@@ -42,6 +43,8 @@ FILE is a JSON document, or - for standard input.
   swap     a schedule with "replace": the name of a hop, and candidates: what comes closest to it
   save     a schedule with prices, perhaps with candidates: the cheapest and the lightest blend
            nobody should notice (examples of both: seeds/schedules)
+  source   what an id stands for: value, range, status, sources, formula. Every JSON answer has
+           "provenance", which gives the ids of each figure by a pattern of its path
 
   --json                one JSON document instead of text
   --stock FILE.csv      the candidates are the lots of a stock list; its first line names the
@@ -128,7 +131,8 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   if (verb === undefined) fault('', 'the verb is missing', `${verbs}; --help tells more`);
   else if (!isVerb(verb)) fault('', `there is no verb "${verb}"`, `${verbs}; --help tells more`);
   else if (file === undefined) {
-    fault('', 'the file is missing', `Write it behind ${verb}, or - for standard input`);
+    if (verb === 'source') fault('', 'the id is missing', 'Write it behind source');
+    else fault('', 'the file is missing', `Write it behind ${verb}, or - for standard input`);
   }
   if (more.length > 0) fault('', `"${more[0]}" is one word too many`, 'Give one file');
   const seconds = values['--time-limit'];

@@ -3,6 +3,7 @@ import { cautionsFor } from '#shared/cautions.ts';
 import { STAGES, type StageId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSchedule } from '#shared/read.ts';
+import { withProvenance } from '#shared/provenance.ts';
 import { designOf, type Design } from '#engine/design.ts';
 import { model as base, modelFor } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
@@ -50,7 +51,7 @@ export function predictText(text: string, withDoubt = false): Outcome<Answered> 
   const doubt = withDoubt ? doubtOf(model, design.value) : null;
   const stages = stagesUsed(design.value);
   return success({
-    json: {
+    json: withProvenance('predict', {
       ...prediction,
       ...shown,
       rests_on: resting,
@@ -58,7 +59,7 @@ export function predictText(text: string, withDoubt = false): Outcome<Answered> 
       thresholds: thresholdsShown(model),
       figures_by_status: statuses,
       cautions: cautionsFor(stages),
-    },
+    }),
     text: page(
       headLines(design.value),
       scheduleLines(design.value),

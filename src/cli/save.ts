@@ -3,6 +3,7 @@ import { cautionsFor } from '#shared/cautions.ts';
 import type { Saving } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSave } from '#shared/read.ts';
+import { withProvenance } from '#shared/provenance.ts';
 import { model, modelFor } from '#engine/model.ts';
 import { saving, type SavingOptions } from '#optimize/savings.ts';
 import { stagesUsed, type Answered } from './predict.ts';
@@ -38,13 +39,13 @@ export function saveText(text: string, request: Request<SavingOptions>): Outcome
   const before = `Before: ${figure(hop_g)} g of hops, cost ${cost === null ? 'not known' : figure(cost)}.`;
   const kept = `Every aroma kept within a just noticeable difference of ${figure(answer.jnd * 100)} % in concentration.`;
   return success({
-    json: {
+    json: withProvenance('save', {
       name: save.name,
       ...answer,
       blends: blends.map(blendDocument),
       thresholds: thresholdsShown(modelFor(model, save)),
       cautions: cautionsFor(stages),
-    },
+    }),
     text: page(
       headLines(save),
       wrapped(`${before} ${kept}`, ''),

@@ -3,6 +3,7 @@ import { cautionsFor } from '#shared/cautions.ts';
 import type { Replacement, SwapAnswer } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/read.ts';
+import { withProvenance } from '#shared/provenance.ts';
 import { model, modelFor } from '#engine/model.ts';
 import { swapping, type SwapOptions, type SwapProgress } from '#optimize/swap.ts';
 import { stagesUsed, type Answered } from './predict.ts';
@@ -42,13 +43,13 @@ export function swapText(text: string, request: Request<SwapOptions>): Outcome<A
   const blends = answer.blends.map((blend) => blendShown(swap, blend));
   const stages = stagesUsed(blends[0]?.design ?? { additions: [] });
   return success({
-    json: {
+    json: withProvenance('swap', {
       name: swap.name,
       ...answer,
       blends: blends.map(blendDocument),
       thresholds: thresholdsShown(modelFor(model, swap)),
       cautions: cautionsFor(stages),
-    },
+    }),
     text: page(
       headLines(swap),
       wrapped(`${swap.replace} replaced, everything else kept to the gram.`, ''),

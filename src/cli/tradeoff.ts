@@ -3,6 +3,7 @@ import type { TradeoffPoint, Tradeoff } from '#shared/comparison.ts';
 import { cautionsFor } from '#shared/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/read.ts';
+import { withProvenance } from '#shared/provenance.ts';
 import { model, modelFor } from '#engine/model.ts';
 import { tradingOff, type TradeoffOptions } from '#optimize/tradeoff.ts';
 import { stagesUsed, type Answered } from './predict.ts';
@@ -55,13 +56,13 @@ export function tradeoffText(
   });
   const stages = stagesUsed({ additions: points.flatMap((p) => p.design.additions) });
   return success({
-    json: {
+    json: withProvenance('tradeoff', {
       name: brief.name,
       ...answer,
       points: points.map(({ design: _design, ...point }) => point),
       thresholds: thresholdsShown(modelFor(model, brief)),
       cautions: cautionsFor(stages),
-    },
+    }),
     text: page(
       headLines(brief),
       curveLines(answer.points),

@@ -188,11 +188,15 @@ describe('a bad document', () => {
 describe('a bad command line', () => {
   const file = fileWith(text);
   it.each<[string, string[], string]>([
-    ['no verb', [], 'command line: the verb is missing. Use one of: predict, design, swap, save'],
+    [
+      'no verb',
+      [],
+      'command line: the verb is missing. Use one of: predict, design, swap, save, source',
+    ],
     [
       'an unknown verb',
       ['brew', file],
-      'command line: there is no verb "brew". Use one of: predict, design, swap, save',
+      'command line: there is no verb "brew". Use one of: predict, design, swap, save, source',
     ],
     [
       'no file',

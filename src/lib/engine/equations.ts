@@ -344,6 +344,10 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
   },
 };
 
+export function isEquationId(id: string): id is EquationId {
+  return Object.hasOwn(EQUATIONS, id);
+}
+
 const PARAMETER_IDS = Object.keys(defaultValues(model)) as ParameterId[];
 
 /** Parameters an id with `*` stands for. */

@@ -1,0 +1,42 @@
+// The verb source: what an id of provenance stands for, as told beside every JSON answer.
+import { success, type Outcome } from '#shared/outcome.ts';
+import { STATUS_NAMES } from '#shared/words.ts';
+import { resolveProvenance, type Found } from '#engine/provenance.ts';
+import type { Answered } from './predict.ts';
+import { page } from './print-prediction.ts';
+import { wrapped } from './table.ts';
+
+function lines(found: Found): string[] {
+  const told = (label: string, text: string) => (text === '' ? [] : wrapped(text, `${label}: `));
+  if ('formula' in found) {
+    const { formula, parameters, builds_on, reads, sources } = found;
+    return [
+      ...told('Formula', formula),
+      ...told('Parameters', parameters.join(', ')),
+      ...told('Builds on', builds_on.join(', ')),
+      ...told('Reads', reads.join(', ')),
+      ...told('Sources', sources.join(', ')),
+    ];
+  }
+  if ('read' in found) {
+    const { authors, year, where, locator, read } = found;
+    const from = [authors, year, where, locator].filter((s) => s !== '').join('. ');
+    return [...told('From', from), ...told('Read', read)];
+  }
+  if (!('status' in found)) return [];
+  const { low, default: middle, high, unit, status, sources, note } = found;
+  return [
+    ...told('Value', `${middle} (${low} to ${high}) ${unit}`),
+    ...told('Status', STATUS_NAMES[status]),
+    ...told('Sources', sources.join(', ')),
+    ...told('Note', note),
+  ];
+}
+
+/** What `id` stands for. Fails where there is no such row or equation. */
+export function sourceText(id: string): Outcome<Answered> {
+  const found = resolveProvenance(id);
+  if (!found.ok) return found;
+  const { name } = found.value;
+  return success({ json: found.value, text: page([id, name], lines(found.value)) });
+}

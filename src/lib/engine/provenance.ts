@@ -1,0 +1,148 @@
+// What an id of provenance stands for: the row or equation behind a figure, with value, range, status
+// and sources. The one place that joins the grammar of ids with the tables.
+import sourceRows from '#data/generated/sources.json' with { type: 'json' };
+import { ANALYTES, OWN_SCHOOLS, type Status } from '#shared/ids.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { provenanceId, PROVENANCE_KINDS } from '#shared/provenance.ts';
+import type { Source } from '#shared/schemas/tables.ts';
+import { findHop } from './composition.ts';
+import { EQUATIONS, isEquationId, parametersOf } from './equations.ts';
+import { model, type ParameterId } from './model.ts';
+
+/** A figure of a table with its range, in `unit`. */
+export interface FigureFound {
+  readonly id: string;
+  readonly name: string;
+  readonly low: number;
+  readonly default: number;
+  readonly high: number;
+  readonly unit: string;
+  readonly status: Status;
+  readonly sources: readonly string[];
+  readonly note: string;
+}
+
+export interface EquationFound {
+  readonly id: string;
+  readonly name: string;
+  readonly formula: string;
+  readonly parameters: readonly string[];
+  readonly builds_on: readonly string[];
+  readonly reads: readonly string[];
+  readonly sources: readonly string[];
+}
+
+/** What a document gave or a search told of itself: no row of a table stands behind it. */
+export interface WordsFound {
+  readonly id: string;
+  readonly name: string;
+}
+
+export interface SourceFound extends WordsFound {
+  readonly authors: string;
+  readonly year: string;
+  readonly where: string;
+  readonly locator: string;
+  readonly read: string;
+}
+
+export type Found = FigureFound | EquationFound | SourceFound | WordsFound;
+
+const sources = sourceRows as Readonly<Record<string, Source>>;
+
+/** What the search says of itself, by the end of the id. */
+const SEARCH: Readonly<Record<string, string>> = {
+  dose: 'Dose the search chose',
+  milliseconds: 'Time the search took, ms',
+  lower_bound: 'Bound no blend can be below, proven',
+  gap: 'Objective less bound, as a fraction of the objective',
+  worst_miss: 'Largest distance from a wished axis, in intensity',
+  distance: 'Largest distance from an aim itself, in intensity',
+  miss: 'What was reached of a wish or limit, and how far it is off, in the unit of the wish',
+  figures_by_status: 'Count of the hop figures used, by status',
+  price: 'What a wish or limit costs where it stands, in the unit of the objective',
+  why_not: 'What a hop would cost or need to be in the blend',
+  clash: 'Where wishes that clash would hold',
+  hold: 'Share of lots in which a blend holds, and what that takes',
+  tried: 'Least largest change with a hop as the only replacement, in intensity',
+  slack: 'Intensities by which every wish was widened',
+};
+
+interface Row {
+  readonly low: number;
+  readonly central: number;
+  readonly high: number;
+  readonly status: Status;
+  readonly sources: readonly string[];
+  readonly note?: string;
+}
+
+function figure(id: string, name: string, unit: string, row: Row): FigureFound {
+  const { low, central, high, status, sources: of, note = '' } = row;
+  return { id, name, low, default: central, high, unit, status, sources: of, note };
+}
+
+function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found | undefined {
+  const id = `${kind}/${rest}`;
+  switch (kind) {
+    case 'parameter': {
+      if (!Object.hasOwn(model.parameters, rest)) return undefined;
+      const row = model.parameters[rest as ParameterId];
+      return figure(id, row.label, row.unit, row);
+    }
+    case 'threshold': {
+      const [name, school] = rest.split('/');
+      const compound = Object.values(model.compounds).find((c) => c.id === name);
+      const own = OWN_SCHOOLS.find((s) => s === school);
+      const row = own ? compound?.schools[own] : school === undefined && compound?.threshold;
+      if (!compound || !row) return undefined;
+      return figure(id, `Odour threshold of ${compound.name} in ${row.matrix}`, 'ug/L', row);
+    }
+    case 'cell': {
+      const [name = '', end] = rest.split('/');
+      const hop = findHop(model, name);
+      const analyte = ANALYTES.find((a) => a === end);
+      const row = hop && analyte && hop.cells[analyte];
+      return row && figure(id, `${analyte} of ${hop.name}`, 'see the name', row);
+    }
+    case 'equation': {
+      if (!isEquationId(rest)) return undefined;
+      const { gives, formula, buildsOn, reads = [], sources: of } = EQUATIONS[rest];
+      return {
+        id,
+        name: gives,
+        formula,
+        parameters: parametersOf(rest).map((p) => `parameter/${p}`),
+        builds_on: buildsOn.map((e) => `equation/${e}`),
+        reads,
+        sources: of,
+      };
+    }
+    case 'source': {
+      const source = Object.hasOwn(sources, rest) ? sources[rest] : undefined;
+      if (!source) return undefined;
+      const { title, authors, year, where, locator, read } = source;
+      return { id, name: title, authors, year, where, locator, read };
+    }
+    case 'brief':
+      return { id, name: `Given by the document: ${rest}` };
+    case 'search': {
+      const name = Object.hasOwn(SEARCH, rest) ? SEARCH[rest] : undefined;
+      return name === undefined ? undefined : { id, name };
+    }
+  }
+}
+
+/** What an id stands for. Fails where there is no such kind or row. */
+export function resolveProvenance(id: string): Outcome<Found> {
+  const parts = provenanceId(id);
+  const found = parts && findRest(parts.kind, parts.rest);
+  if (found) return success(found);
+  const path = id;
+  if (!parts) {
+    const cure = `Write one of ${PROVENANCE_KINDS.map((k) => `${k}/...`).join(', ')}`;
+    return failure({ path, message: 'this is no id of provenance', cure });
+  }
+  const cure = 'Take an id from the provenance of an answer, or from the page Evidence';
+  return failure({ path, message: `there is no such ${parts.kind}`, cure });
+}
