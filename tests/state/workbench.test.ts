@@ -4,7 +4,8 @@ import type { Blend } from '#shared/answer.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { LiveBlend } from '#optimize/live.ts';
-import type { Designed } from '#optimize/protocol.ts';
+import type { QuestionListener } from '#optimize/asking.ts';
+import type { Designed, Topic } from '#optimize/protocol.ts';
 import { savedDesign, workspaceOf } from '#state/documents.ts';
 import { Workbench } from '#state/workbench.svelte.ts';
 import { Workspace } from '#state/workspace.svelte.ts';
@@ -183,5 +184,76 @@ describe('a stop', () => {
     workbench.heardAnswer(closest([]));
     expect(workbench.trouble).toBeNull();
     expect(workbench.blend?.additions).toEqual([]);
+  });
+});
+
+describe('a blend made by hand', () => {
+  const row = {
+    hop: 'Citra',
+    form: 'pellet_90',
+    stage: 'dry_hop',
+    grams: 50,
+    locked: true,
+  } as const;
+  const found = (misses: number) => ({ worst_miss: misses, additions: [], misses: [] });
+  let questions: { topic: string; question: unknown; listener: QuestionListener<Topic> }[];
+
+  beforeEach(() => {
+    questions = [];
+    workbench.inquiries.use({
+      ask: (topic, question, listener) =>
+        questions.push({ topic, question, listener: listener as QuestionListener<Topic> }),
+      stop: () => {},
+      forget: () => {},
+    });
+  });
+  const predicted = () => questions.filter((q) => q.topic === 'predict');
+
+  it('is predicted with its locks as kept, and shown whatever the search finds', () => {
+    expect(workbench.editOwn('add Citra', () => [row])).toBeNull();
+    expect(workbench.byHand).toBe(true);
+    const { locked: _, ...addition } = row;
+    expect(predicted()[0]!.question).toMatchObject({
+      brief: { keep: [addition] },
+      additions: [addition],
+    });
+    predicted()[0]!.listener.step(found(2) as never);
+    expect(workbench.shown?.worst_miss).toBe(2);
+    predicted()[0]!.listener.found({ ...found(3), evidence: {} } as never);
+    expect(workbench.blend?.worst_miss).toBe(3);
+    workbench.heardAnswer(designed(9));
+    expect(workbench.shown?.worst_miss).toBe(3);
+    expect(asked).toEqual([]);
+    workbench.back();
+    expect(workbench.shown?.worst_miss).toBe(9);
+    expect(workspace.undoName).toBe('back to the proven blend');
+    workspace.undo();
+    expect(workbench.rows).toEqual([row]);
+  });
+
+  it('takes the rest from the design around its locks, as one step', () => {
+    workbench.editOwn('add Citra', () => [row, { ...row, hop: 'Saaz', locked: false }]);
+    workbench.replan();
+    const { listener } = questions.find((q) => q.topic === 'replan')!;
+    const { locked: _, ...addition } = row;
+    const other = { ...addition, hop: 'Cascade', grams: 20 };
+    const blends = [{ additions: [other, addition] }];
+    listener.found({ answer: { ...designed(0).answer, blends }, evidence: [] } as never);
+    expect(workbench.rows).toEqual([{ ...other, locked: false }, row]);
+    expect(workbench.own.replanned?.changes.map((c) => [c.hop, c.from, c.to])).toEqual([
+      ['Saaz', 50, 0],
+      ['Cascade', 0, 20],
+    ]);
+    workspace.undo();
+    expect(workbench.rows.map((a) => a.hop)).toEqual(['Citra', 'Saaz']);
+    expect(workbench.own.replanned).toBeNull();
+  });
+
+  it('gives up a design of the rest that an edit overtakes', () => {
+    workbench.editOwn('add Citra', () => [row]);
+    workbench.replan();
+    expect(workbench.inquiries.replan.working).toBe(true);
+    workbench.editOwn('more Citra', () => [{ ...row, grams: 60 }]);
+    expect(workbench.inquiries.replan.working).toBe(false);
   });
 });

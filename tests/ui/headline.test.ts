@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Blend, DesignAnswer, Miss } from '#shared/answer.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
-import { headline } from '#ui/headline.ts';
+import { headline, ownHeadline } from '#ui/headline.ts';
 
 const blend = (misses: Miss[] = [], cost: number | null = null) =>
   ({
@@ -61,5 +61,20 @@ describe('headline', () => {
     expect(more.lead).toBe('Closest blend: misses tropical by 0.4 and 2 more.');
     const open = headline(answer('closest', 1, 0), blend(misses.slice(1)), brief(), 'metric');
     expect(open.proof).toMatch(/not settled/);
+  });
+});
+
+describe('headline of a blend made by hand', () => {
+  it('claims no proof, and names what was designed instead', () => {
+    expect(ownHeadline(blend(), blend(), brief(), 'metric')).toEqual({
+      lead: 'Your blend: 142 g, 7.1 g/L.',
+      proof: 'All wishes and limits hold. The designed blend comes to 142 g, 7.1 g/L.',
+    });
+    const missed = blend([miss('target.floral', 0.42)]);
+    expect(ownHeadline(missed, null, brief(), 'metric')).toEqual({
+      lead: 'Your blend: misses floral by 0.4.',
+      proof: 'It comes to 142 g, 7.1 g/L.',
+    });
+    expect(ownHeadline(null, blend(), brief(), 'metric').lead).toBe('Your blend.');
   });
 });

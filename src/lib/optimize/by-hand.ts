@@ -83,6 +83,8 @@ export interface Beside {
   readonly axes: Readonly<Record<AxisId, AxisChange>>;
   /** What the grams of the usual schedule were multiplied by, to compare at the same volume. */
   readonly scale: number;
+  /** Just noticeable difference in concentration, a fraction. */
+  readonly jnd: number;
 }
 
 /** Compares at the same volume, each schedule at its own yeast and stages. */
@@ -110,5 +112,6 @@ export function* comparing(
     change: totalsChange(before.value.totals, totals),
     axes: axisChanges(model, before.value, { axes }, jnd),
     scale,
+    jnd,
   });
 }

@@ -11,16 +11,8 @@ import type { Evidence } from '#optimize/evidence.ts';
 import { ownOf, type OwnAdditions } from './by-hand.ts';
 import { Inquiries } from './inquiry.svelte.ts';
 import { OwnBlend } from './own-blend.svelte.ts';
+import type { Searcher, Trouble } from './searcher.ts';
 import type { Workspace } from './workspace.svelte.ts';
-
-export interface Searcher {
-  design(brief: Brief): void;
-  /** Asks for the blend to show while wishes are dragged; gives up the search. */
-  live(brief: Brief, hops: readonly string[]): void;
-  /** Gets ready for wishes of this brief to be dragged. */
-  ready(brief: Brief, hops: readonly string[]): void;
-  stop(): void;
-}
 
 /** A blend shown in place of the designed one. */
 export interface Aside {
@@ -32,12 +24,6 @@ export interface Aside {
   /** Whether it is the best of its own hops for the brief, so that its wishes have prices. */
   readonly designed: boolean;
 }
-
-export type Trouble =
-  | { readonly kind: 'refused'; readonly problems: readonly Problem[] }
-  | { readonly kind: 'failed'; readonly reason: string }
-  /** Stopped by the user before any blend was found. */
-  | { readonly kind: 'stopped' };
 
 export class Workbench {
   readonly #workspace: Workspace;

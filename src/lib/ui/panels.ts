@@ -6,3 +6,4 @@ export { default as DoubtPanel } from './DoubtPanel.svelte';
 export { default as SavingsPanel } from './SavingsPanel.svelte';
 export { default as ShelfPanel } from './ShelfPanel.svelte';
 export { default as BlendEditor } from './BlendEditor.svelte';
+export { default as UsualPanel } from './UsualPanel.svelte';
