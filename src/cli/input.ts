@@ -1,9 +1,9 @@
 // Gets text from a file or standard input, and lots from a stock CSV. Failures name the cure.
 import { readFileSync } from 'node:fs';
-import Papa from 'papaparse';
+import { csvRows } from '#shared/csv.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
-import { stockOf, type StockLot, type StockRow } from '#shared/stock.ts';
+import { stockOf, type StockLot } from '#shared/stock.ts';
 import { lotOf } from '#engine/composition.ts';
 import { model } from '#engine/model.ts';
 
@@ -54,28 +54,6 @@ export function readStock(file: string): Outcome<Candidate[]> {
 
 /** Lots of a CSV text; problems carry line numbers. */
 export function stockOfCsv(text: string): Outcome<StockLot[]> {
-  const rows: StockRow[] = [];
-  const plain = text.replace(/^\uFEFF/, '');
-  const faults: { line: number; message: string }[] = [];
-  const lineAt = (position: number) => plain.slice(0, position).split(/\r\n|\r|\n/).length;
-  let start = 0;
-  Papa.parse<string[]>(plain, {
-    delimitersToGuess: [',', ';', '\t'],
-    step: ({ data, errors, meta }) => {
-      const line = lineAt(start);
-      start = meta.cursor;
-      for (const { type, message } of errors) if (type === 'Quotes') faults.push({ line, message });
-      if (data.some((cell) => cell.trim() !== '')) rows.push({ line, cells: data });
-    },
-  });
-  if (faults.length > 0) {
-    return failure(
-      ...faults.map(({ line, message }) => ({
-        path: `line ${line}`,
-        message: `the quotes do not pair up (${message.toLowerCase()})`,
-        cure: 'Close the quotes, and double a quote inside quoted text',
-      })),
-    );
-  }
-  return stockOf(rows);
+  const read = csvRows(text);
+  return read.ok ? stockOf(read.value.rows) : read;
 }

@@ -69,6 +69,15 @@ export function alphaLossRate({ storage, rate }: Stored, values: ParameterValues
   return values[`storage.alpha_rate.${packed}`] * warmth * rate;
 }
 
+/**
+ * Months in an opened pack that cost as much alpha as one month in a sealed one at the same
+ * temperature: k_sealed 2^((T - 4)/15) over k_opened 2^((T - 20)/15), from which T falls out.
+ */
+export function openedMonthsPerSealed(values: ParameterValues): number {
+  const rates = values['storage.alpha_rate.sealed'] / values['storage.alpha_rate.opened'];
+  return rates * 2 ** ((REFERENCE_C.opened - REFERENCE_C.sealed) / values['storage.doubling']);
+}
+
 /** The age of a lot's figures; fresh where nothing is told of how it was kept. */
 export function ageOf(stored: Stored | null, values: ParameterValues): Age {
   if (!stored) return FRESH;

@@ -9,6 +9,8 @@ import type { Dialogs } from './dialogs.svelte.ts';
 /** Keeps the workbench while other pages are shown, so that its answer is there on the way back. */
 export interface Desk {
   workbench: Workbench | null;
+  /** A hop of the open design to find a replacement for, once its page is open. */
+  replace: string | null;
 }
 
 export const [getWorkspace, setWorkspace] = createContext<Workspace>();

@@ -4,6 +4,7 @@
 export const PLACES = [
   { path: '/', name: 'Design' },
   { path: '/hops/', name: 'Hops' },
+  { path: '/stock/', name: 'Stock' },
   { path: '/compare/', name: 'Compare' },
   { path: '/evidence/', name: 'Evidence' },
 ] as const;

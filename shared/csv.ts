@@ -1,0 +1,44 @@
+// Comma-separated text to rows with their lines, and rows to text (RFC 4180). Any usual delimiter is
+// found out; quotes that do not pair up are told with their line. Knows nothing of what the cells mean.
+import Papa from 'papaparse';
+import { failure, success, type Outcome } from './outcome.ts';
+import type { StockRow } from './stock.ts';
+
+/** Rows of a text that are not blank, with the delimiter between their cells. */
+export interface CsvRows {
+  readonly rows: readonly StockRow[];
+  readonly delimiter: string;
+}
+
+/** Reads rows; fails with each line whose quotes do not pair up. */
+export function csvRows(text: string): Outcome<CsvRows> {
+  const rows: StockRow[] = [];
+  const plain = text.replace(/^\uFEFF/, '');
+  const faults: { line: number; message: string }[] = [];
+  let delimiter = ',';
+  let start = 0;
+  let line = 1;
+  Papa.parse<string[]>(plain, {
+    delimitersToGuess: [',', ';', '\t', '|'],
+    step: ({ data, errors, meta }) => {
+      ({ delimiter } = meta);
+      for (const { type, message } of errors) if (type === 'Quotes') faults.push({ line, message });
+      if (data.some((cell) => cell.trim() !== '')) rows.push({ line, cells: data });
+      line += plain.slice(start, meta.cursor).split(/\r\n|\r|\n/).length - 1;
+      start = meta.cursor;
+    },
+  });
+  if (faults.length === 0) return success({ rows, delimiter });
+  return failure(
+    ...faults.map((fault) => ({
+      path: `line ${fault.line}`,
+      message: `the quotes do not pair up (${fault.message.toLowerCase()})`,
+      cure: 'Close the quotes, and double a quote inside quoted text',
+    })),
+  );
+}
+
+/** Rows as text with commas, lines ended by CR LF, quotes where needed (RFC 4180). */
+export function csvText(rows: readonly (readonly string[])[]): string {
+  return `${Papa.unparse(rows as string[][], { newline: '\r\n' })}\r\n`;
+}

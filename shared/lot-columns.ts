@@ -1,0 +1,123 @@
+// The columns of a list of stored lots: what each is called by us, what the trade heads it with, and
+// the unit its figures stand in. Headers are matched by this table only; the person sees and changes it.
+import { ANALYTES, type AnalyteId } from './ids.ts';
+import { GRAMS_PER_OUNCE, GRAMS_PER_POUND } from './units.ts';
+
+/** Fields of a stored lot that are columns of their own, in the order they are written. */
+const LOT_FIELDS = [
+  'hop',
+  'form',
+  'grams_on_hand',
+  'price_per_kg',
+  'package_g',
+  'harvest_year',
+  'opened_on',
+  'storage_temp_c',
+  'pack',
+  'storage_index',
+  'out_of_stock',
+  'note',
+] as const;
+export type LotField = (typeof LOT_FIELDS)[number];
+export type LotColumn = LotField | AnalyteId | 'precursor';
+export const LOT_COLUMNS: readonly LotColumn[] = [...LOT_FIELDS, ...ANALYTES, 'precursor'];
+
+/** What a column of a file means: a field of ours, and the unit its figures stand in. */
+export interface ColumnMeaning {
+  /** Our field name; with another unit, like `grams_on_hand (kg)`. */
+  readonly id: string;
+  readonly column: LotColumn;
+  /** `ours = figure * factor + offset`. */
+  readonly factor: number;
+  readonly offset: number;
+}
+
+function meaning(column: LotColumn, unit = '', factor = 1, offset = 0): ColumnMeaning {
+  return { id: unit ? `${column} (${unit})` : column, column, factor, offset };
+}
+
+/** Everything a column may be taken for. */
+export const COLUMN_MEANINGS: readonly ColumnMeaning[] = [
+  ...LOT_COLUMNS.map((column) => meaning(column)),
+  meaning('grams_on_hand', 'kg', 1000),
+  meaning('grams_on_hand', 'oz', GRAMS_PER_OUNCE),
+  meaning('grams_on_hand', 'lb', GRAMS_PER_POUND),
+  meaning('package_g', 'kg', 1000),
+  meaning('package_g', 'oz', GRAMS_PER_OUNCE),
+  meaning('package_g', 'lb', GRAMS_PER_POUND),
+  meaning('price_per_kg', 'per lb', 1000 / GRAMS_PER_POUND),
+  meaning('price_per_kg', 'per oz', 1000 / GRAMS_PER_OUNCE),
+  meaning('storage_temp_c', 'F', 1 / 1.8, -32 / 1.8),
+];
+
+/** Usual headers of the trade, folded (small letters and digits only), by what they mean. */
+const TRADE_WORDS: Readonly<Record<string, string>> = {
+  hop: 'hop hops variety hopvariety cultivar name hopname sorte',
+  form: 'form type product hopform hoptype',
+  grams_on_hand:
+    'grams g amount amountg quantity quantityg qty qtyg weight weightg onhand onhandg stock stockg menge mengeg',
+  'grams_on_hand (kg)': 'kg kilograms amountkg quantitykg qtykg weightkg onhandkg stockkg mengekg',
+  'grams_on_hand (oz)': 'oz ounces amountoz quantityoz qtyoz weightoz onhandoz stockoz',
+  'grams_on_hand (lb)':
+    'lb lbs pounds amountlb amountlbs quantitylb qtylb weightlb weightlbs onhandlb stocklb',
+  price_per_kg: 'price pricekg priceperkg cost costkg costperkg preiskg preisprokg',
+  'price_per_kg (per lb)': 'pricelb priceperlb priceperpound costlb costperlb',
+  'price_per_kg (per oz)': 'priceoz priceperoz priceperounce costoz costperoz',
+  package_g: 'package packageg packagesize packagesizeg packsize packsizeg bagsize',
+  'package_g (kg)': 'packagekg packagesizekg packsizekg',
+  'package_g (oz)': 'packageoz packagesizeoz packsizeoz',
+  'package_g (lb)': 'packagelb packagesizelb packsizelb',
+  harvest_year: 'harvest harvestyear crop cropyear year vintage ernte erntejahr',
+  opened_on: 'opened openedon dateopened openeddate openingdate',
+  storage_temp_c: 'storagetemp storagetemperature storagetempc temp tempc temperature',
+  'storage_temp_c (F)': 'storagetempf storagetemperaturef tempf temperaturef',
+  pack: 'packing packaging packed packagingtype',
+  storage_index: 'hsi storageindex hopstorageindex',
+  out_of_stock: 'outofstock usedup soldout empty',
+  note: 'note notes comment comments remark remarks lot lotnumber batch',
+  alpha_pct: 'alpha alphaacid alphaacids aa aapct alphaacidspct alphas',
+  beta_pct: 'beta betaacid betaacids ba betaacidspct',
+  cohumulone_pct_of_alpha: 'cohumulone cohumulonepctofalpha cohumulonepct coh',
+  total_oil_ml_per_100g: 'oil oils totaloil totaloils totaloilml totaloilml100g oilml100g',
+  undecanone_2_pct_of_oil: '2undecanone undecanone',
+  humulene_pct_of_oil: 'humulene alphahumulene',
+  caryophyllene_pct_of_oil: 'caryophyllene betacaryophyllene',
+  farnesene_pct_of_oil: 'farnesene betafarnesene',
+  msp4_ug_per_kg: '4msp 4mmp',
+  s3mp4_ug_per_kg: '3s4mp',
+  sh3_ug_per_kg: '3sh 3mh',
+  sha3_ug_per_kg: '3sha 3mha',
+};
+
+const folded = (header: string) =>
+  header
+    .normalize('NFKD')
+    .replace(/%/g, '')
+    .toLowerCase()
+    .replace(/[^a-z0-9]/g, '');
+
+const byHeader = new Map<string, ColumnMeaning>();
+for (const known of COLUMN_MEANINGS) {
+  const { column, id } = known;
+  for (const word of (TRADE_WORDS[id] ?? '').split(' ')) if (word) byHeader.set(word, known);
+  // A component is headed by its bare name as well: "myrcene", "linalool".
+  const compound = /^(.+)_pct_of_oil$/.exec(id)?.[1];
+  if (compound) byHeader.set(folded(compound), known);
+  if (id === column) byHeader.set(folded(id), known);
+}
+
+/** What a header means by the table; `null` where it is not in it. */
+function meaningOf(header: string): ColumnMeaning | null {
+  return byHeader.get(folded(header)) ?? null;
+}
+
+/** What each header means; of two for the same field the first counts. */
+export function matchHeaders(headers: readonly string[]): (ColumnMeaning | null)[] {
+  const taken = new Set<LotColumn>();
+  return headers.map((header) => {
+    const found = meaningOf(header);
+    if (!found || taken.has(found.column)) return null;
+    taken.add(found.column);
+    return found;
+  });
+}

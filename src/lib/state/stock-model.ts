@@ -1,0 +1,37 @@
+// What the stock asks of the hop table, as one piece that loads on demand: ages, candidates, and
+// whether a variety is known.
+import { lotOf } from '#engine/composition.ts';
+import { model } from '#engine/model.ts';
+import type { ListedLot } from '#shared/lot-list.ts';
+import { nearestName } from '#shared/names.ts';
+import type { Problem } from '#shared/outcome.ts';
+import type { Candidate } from '#shared/schemas/brief.ts';
+import type { SavedLot } from '#shared/schemas/workspace.ts';
+import { lotAge, stockCandidates, type LotAge } from './lot-age.ts';
+
+export function ageToday(lot: SavedLot, today: string): LotAge | string {
+  return lotAge(model, lot, today);
+}
+
+export function candidatesToday(lots: readonly SavedLot[], today: string): Candidate[] {
+  return stockCandidates(model, lots, today);
+}
+
+/** What keeps a lot from being predicted: a variety nobody knows, an analysis without its oil. */
+export function problemsOf(lot: ListedLot): readonly Problem[] {
+  const outcome = lotOf(model, lot);
+  if (outcome.ok) return [];
+  const near = nearestName(
+    lot.hop,
+    model.hops.map(({ name }) => name),
+  );
+  return outcome.problems.map((p) =>
+    p.path === 'hop' && near ? { ...p, cure: `Write ${near} if that is meant. ${p.cure}` } : p,
+  );
+}
+
+/** The day it is here, like 2026-03-31. */
+export function dayOf(now: Date): string {
+  const two = (n: number) => String(n).padStart(2, '0');
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}

@@ -1,0 +1,153 @@
+// Lists of lots: what a header means, how figures are written, what is wrong with a row, and that a
+// list written is the list read.
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { csvRows, csvText } from '#shared/csv.ts';
+import { ANALYTES, FORMS, TENDENCIES } from '#shared/ids.ts';
+import { COLUMN_MEANINGS, LOT_COLUMNS, matchHeaders } from '#shared/lot-columns.ts';
+import { decimalMarkOf, numberOf, readRow, rowsOf, type ListedLot } from '#shared/lot-list.ts';
+import { PACKS } from '#shared/schemas/workspace.ts';
+
+function listOf(text: string) {
+  const outcome = csvRows(text);
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  const [header, ...rows] = outcome.value.rows;
+  const meanings = matchHeaders(header!.cells);
+  const decimalMark = decimalMarkOf(rows, meanings);
+  return rows.map((row) => readRow(row, { meanings, decimalMark, form: 'pellet_90' }));
+}
+const ids = (headers: string[]) => matchHeaders(headers).map((m) => m?.id ?? null);
+
+describe('headers', () => {
+  it('of our own names mean themselves', () => {
+    expect(ids([...LOT_COLUMNS])).toEqual([...LOT_COLUMNS]);
+  });
+  it('of the trade are matched by the table, and nothing else is guessed', () => {
+    expect(
+      ids(['Variety', 'Weight (kg)', 'Price/lb', 'AA %', 'HSI', 'Crop Year', 'Shelf']),
+    ).toEqual([
+      'hop',
+      'grams_on_hand (kg)',
+      'price_per_kg (per lb)',
+      'alpha_pct',
+      'storage_index',
+      'harvest_year',
+      null,
+    ]);
+  });
+  it('that mean the same count once', () => {
+    expect(ids(['Hop', 'Variety'])).toEqual(['hop', null]);
+  });
+  it('can be given every meaning under one id each', () => {
+    expect(new Set(COLUMN_MEANINGS.map(({ id }) => id)).size).toBe(COLUMN_MEANINGS.length);
+  });
+});
+
+describe('figures', () => {
+  it.each([
+    ['9.1', 'point', 9.1],
+    ['9,1', 'comma', 9.1],
+    ['1,200', 'point', 1200],
+    ['1.200', 'comma', 1200],
+    ['1.200,5', 'comma', 1200.5],
+    ['1 200', 'point', 1200],
+    ['9.1 %', 'point', 9.1],
+    ['9.1', 'comma', 9.1],
+    ['-18', 'point', -18],
+    ['9,1', 'point', null],
+    ['about 9', 'point', null],
+    ['', 'point', null],
+  ] as const)('%s with a decimal %s is %s', (cell, mark, value) => {
+    expect(numberOf(cell, mark)).toBe(value);
+  });
+  it('stand in our units after a header in others', () => {
+    const [first] = listOf('variety;kg;price per lb;temp F\nCitra;1,5;10;32\n');
+    if (!first!.outcome.ok) throw new Error(JSON.stringify(first));
+    const { grams_on_hand, price_per_kg, storage_temp_c } = first!.outcome.value;
+    expect(grams_on_hand).toBe(1500);
+    expect(price_per_kg).toBeCloseTo(22.046, 3);
+    expect(storage_temp_c).toBeCloseTo(0, 10);
+  });
+});
+
+describe('rows', () => {
+  it('at fault are told with line, column and cure, and keep no other out', () => {
+    const rows = listOf('hop,form,alpha\nCitra,T90,12.5\nSaaz,flower,3\nMagnum,cones,150\n');
+    expect(rows.map(({ outcome }) => outcome.ok)).toEqual([true, false, false]);
+    const [, saaz, magnum] = rows;
+    if (saaz!.outcome.ok || magnum!.outcome.ok) throw new Error('must fail');
+    expect(saaz!.outcome.problems[0]!.path).toBe('line 3, form');
+    expect(saaz!.at).toEqual([1]);
+    expect(saaz!.outcome.problems[0]!.cure).toContain('pellet_90');
+    expect(magnum!.outcome.problems[0]!.path).toBe('line 4, alpha_pct');
+    expect(magnum!.at).toEqual([2]);
+  });
+  it('keep their line after a quoted break', () => {
+    const rows = listOf('hop,note\nCitra,"two\nlines"\n\nSaaz,\n');
+    expect(rows.map(({ line }) => line)).toEqual([2, 5]);
+  });
+  it('of too many cells are refused, short ones are filled', () => {
+    const rows = listOf('hop,form\nCitra\nSaaz,cone,3\n');
+    expect(rows.map(({ outcome }) => outcome.ok)).toEqual([true, false]);
+  });
+  it('may be parted by tabs or bars', () => {
+    for (const mark of ['\t', '|', ';']) {
+      const rows = listOf(['hop,form,grams', 'Citra,cone,5'].join('\n').replaceAll(',', mark));
+      expect(rows[0]!.outcome).toMatchObject({ ok: true, value: { grams_on_hand: 5 } });
+    }
+  });
+});
+
+const figure = (max: number) => fc.double({ min: 0, max, noNaN: true }).map((x) => x || 0);
+const lot: fc.Arbitrary<ListedLot> = fc
+  .record(
+    {
+      hop: fc
+        .string({ minLength: 1, maxLength: 30, unit: 'grapheme' })
+        .map((s) => s.trim())
+        .filter((s) => s.length > 0),
+      form: fc.constantFrom(...FORMS),
+      note: fc.string({ maxLength: 60 }).filter((s) => s === '' || s.trim() !== ''),
+      out_of_stock: fc.boolean(),
+      grams_on_hand: figure(1e6),
+      price_per_kg: figure(1e5),
+      harvest_year: fc.integer({ min: 1950, max: 2200 }),
+      opened_on: fc
+        .date({
+          min: new Date('2000-01-01T00:00:00Z'),
+          max: new Date('2100-01-01T00:00:00Z'),
+          noInvalidDate: true,
+        })
+        .map((d) => d.toISOString().slice(0, 10)),
+      storage_temp_c: fc.integer({ min: -40, max: 40 }),
+      pack: fc.constantFrom(...PACKS),
+      storage_index: figure(2),
+      analysis: fc
+        .record(
+          {
+            ...Object.fromEntries(ANALYTES.map((a) => [a, figure(20)])),
+            precursor: fc.constantFrom(...TENDENCIES),
+          },
+          { requiredKeys: [] },
+        )
+        .filter((a) => Object.keys(a).length > 0),
+    },
+    { requiredKeys: ['hop', 'form', 'note', 'out_of_stock'] },
+  )
+  .map((l) => l as ListedLot);
+
+it('a list written is the list read', () => {
+  fc.assert(
+    fc.property(fc.array(lot, { minLength: 1, maxLength: 6 }), (lots) => {
+      const read = listOf(csvText(rowsOf(lots)));
+      expect(read.map(({ outcome }) => (outcome.ok ? outcome.value : outcome))).toEqual(lots);
+    }),
+  );
+});
+
+it('a list is written by RFC 4180', () => {
+  const text = csvText(
+    rowsOf([{ hop: 'Citra', form: 'cone', note: 'a, "b"', out_of_stock: true }]),
+  );
+  expect(text).toBe('hop,form,out_of_stock,note\r\nCitra,cone,true,"a, ""b"""\r\n');
+});

@@ -1,0 +1,106 @@
+// How old a stored lot is on a day, and what a brief takes of it.
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { model } from '#engine/model.ts';
+import { candidateSchema } from '#shared/schemas/brief.ts';
+import { PACKS, type SavedLot } from '#shared/schemas/workspace.ts';
+import {
+  agedCandidate,
+  lotAge,
+  monthsBetween,
+  stockCandidates,
+  storageOfLot,
+} from '#state/lot-age.ts';
+
+const TODAY = '2026-03-15';
+const lot = (more: Partial<SavedLot>): SavedLot => ({
+  id: 'a',
+  hop: 'Cascade',
+  form: 'pellet_90',
+  note: '',
+  out_of_stock: false,
+  ...more,
+});
+const age = (more: Partial<SavedLot>, today = TODAY) => {
+  const told = lotAge(model, lot(more), today);
+  if (typeof told === 'string') throw new Error(told);
+  return told;
+};
+
+it('months run from day to day and never backwards', () => {
+  expect(monthsBetween('2025-03-15', '2026-03-15')).toBeCloseTo(12, 1);
+  expect(monthsBetween('2026-03-15', '2025-03-15')).toBe(0);
+});
+
+describe('the age of a lot', () => {
+  it('is not reckoned before year, temperature and pack are told', () => {
+    expect(lotAge(model, lot({}), TODAY)).toBe(
+      'the harvest year, the storage temperature, the pack',
+    );
+    expect(lotAge(model, lot({ harvest_year: 2025, pack: 'vacuum' }), TODAY)).toBe(
+      'the storage temperature',
+    );
+  });
+  it('sealed at the reference temperature is exp(-k t)', () => {
+    // Variety without a keeping figure: 0.01 a month at 4 C, storage.alpha_rate.sealed (RUT23A).
+    const plain = model.hops.find((hop) => !hop.keeping && hop.cells.alpha_pct)!.name;
+    const kept = { hop: plain, harvest_year: 2024, storage_temp_c: 4, pack: 'vacuum' } as const;
+    const told = age(kept, '2025-09-15');
+    expect(told.months).toBeCloseTo(12, 1);
+    expect(told.alpha!.left).toBeCloseTo(Math.exp(-0.12), 3);
+  });
+  it('counts sealed months before the opening, fewer than opened ones', () => {
+    const kept = { harvest_year: 2024, storage_temp_c: 4, pack: 'vacuum' } as const;
+    const [sealed, opened, open] = [
+      age(kept),
+      age({ ...kept, opened_on: '2026-01-15' }),
+      age({ ...kept, pack: 'open' }),
+    ];
+    expect(sealed.alpha!.left).toBeGreaterThan(opened.alpha!.left);
+    expect(opened.alpha!.left).toBeGreaterThan(open.alpha!.left);
+  });
+  it('just opened is as sealed: the alpha left does not jump', () => {
+    const kept = { harvest_year: 2024, storage_temp_c: 4, pack: 'vacuum' } as const;
+    expect(age({ ...kept, opened_on: TODAY }).alpha!.left).toBeCloseTo(age(kept).alpha!.left, 10);
+  });
+  it('of a southern variety runs from March', () => {
+    const southern = model.hops.find((hop) => hop.origin?.startsWith('NZ'))!.name;
+    const kept = storageOfLot(
+      model,
+      lot({ hop: southern, harvest_year: 2025, storage_temp_c: 4, pack: 'vacuum' }),
+      TODAY,
+    );
+    expect(kept.known && kept.months).toBeCloseTo(12, 1);
+  });
+  it('is called out over a storage index of 0.40, not at it', () => {
+    expect(age({ storage_index: 0.41 }).verdict).toBe('stale');
+    expect(age({ storage_index: 0.3 }).verdict).toBeNull();
+    // 110 log10(0.41/0.25) = 23.6 % of alpha lost (NICK79).
+    expect(age({ storage_index: 0.41 }).alpha!.left).toBeCloseTo(0.764, 3);
+  });
+});
+
+it('what a brief takes is always a candidate, and never of a lot used up', () => {
+  const days = fc.integer({ min: 0, max: 20_000 });
+  const day = days.map((d) => new Date(Date.UTC(1990, 0, 1 + d)).toISOString().slice(0, 10));
+  const some = fc.record(
+    {
+      harvest_year: fc.integer({ min: 1950, max: 2200 }),
+      opened_on: day,
+      storage_temp_c: fc.integer({ min: -80, max: 50 }),
+      pack: fc.constantFrom(...PACKS),
+      storage_index: fc.double({ min: 0, max: 3, noNaN: true }),
+    },
+    { requiredKeys: [] },
+  );
+  fc.assert(
+    fc.property(some, day, (fields, today) => {
+      const kept = lot(fields as Partial<SavedLot>);
+      const candidate = agedCandidate(model, kept, today);
+      expect(candidateSchema.safeParse(candidate).error).toBeUndefined();
+      expect(stockCandidates(model, [kept, { ...kept, out_of_stock: true }], today)).toEqual([
+        candidate,
+      ]);
+    }),
+  );
+});

@@ -1,0 +1,89 @@
+// The stock: put together with lists, searched, summed, marked; and files of any encoding.
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { SavedLot } from '#shared/schemas/workspace.ts';
+import { hopsGone, lotsMatching, marked, stockTotals, withList } from '#state/stock.ts';
+import { textOfFile } from '#state/text-file.ts';
+import { savedDesign, workspaceOf } from '#state/documents.ts';
+import { SEED_BRIEFS } from '#seeds/index.ts';
+
+const lot = (id: string, hop: string, more: Partial<SavedLot> = {}): SavedLot => ({
+  id,
+  hop,
+  form: 'pellet_90',
+  note: '',
+  out_of_stock: false,
+  ...more,
+});
+const listed = ({ id: _, ...rest }: SavedLot) => rest;
+const lots = [
+  lot('a', 'Citra', { grams_on_hand: 500, price_per_kg: 40, note: 'shelf 2' }),
+  lot('b', 'Saaz', { grams_on_hand: 1000, analysis: { alpha_pct: 3 } }),
+  lot('c', 'Magnum', { grams_on_hand: 250, price_per_kg: 20, out_of_stock: true }),
+];
+
+describe('a list', () => {
+  it('merged changes what it gives, keeps the rest and adds the new', () => {
+    const list = [lot('', 'saaz', { price_per_kg: 30 }), lot('', 'Target')].map(listed);
+    const next = withList(lots, list, 'merge');
+    expect(next.slice(0, 3).map(({ id }) => id)).toEqual(['a', 'b', 'c']);
+    expect(next[1]).toMatchObject({ price_per_kg: 30, grams_on_hand: 1000 });
+    expect(next[1]!.analysis).toEqual({ alpha_pct: 3 });
+    expect(next).toHaveLength(4);
+  });
+  it('replaced is all there is, known lots keep their ids', () => {
+    const next = withList(lots, [listed(lots[1]!), listed(lot('', 'Target'))], 'replace');
+    expect(next.map(listed)).toEqual([listed(lots[1]!), listed(lot('', 'Target'))]);
+    expect(next[0]!.id).toBe('b');
+  });
+  it('of the stock itself changes nothing, in either way', () => {
+    const some = fc.array(fc.constantFrom(...lots), { maxLength: 8 });
+    fc.assert(
+      fc.property(some, (picked) => {
+        const stock = picked.map((l, i) => ({ ...l, id: `l${i}` }));
+        for (const way of ['merge', 'replace'] as const) {
+          expect(withList(stock, stock.map(listed), way)).toEqual(stock);
+        }
+      }),
+    );
+  });
+  it('that puts a lot on hand takes its package away', () => {
+    const bought = [lot('a', 'Citra', { package_g: 100 })];
+    const [next] = withList(bought, [listed(lot('', 'Citra', { grams_on_hand: 5 }))], 'merge');
+    expect(next).toEqual(lot('a', 'Citra', { grams_on_hand: 5 }));
+  });
+});
+
+it('totals leave out what is used up and say what has no price', () => {
+  expect(stockTotals(lots)).toEqual({ lots: 2, grams: 1500, worth: 20, unpriced: 1 });
+});
+
+it('a search takes every word, of variety, year or note', () => {
+  expect(lotsMatching(lots, 'CIT shelf').map(({ id }) => id)).toEqual(['a']);
+  expect(lotsMatching(lots, 'citra saaz')).toEqual([]);
+  expect(lotsMatching(lots, ' ')).toBe(lots);
+});
+
+it('a hop is gone when every lot of it is used up, and was in stock at all', () => {
+  const { brief } = SEED_BRIEFS[0]!;
+  const add = (hop: string) => ({ hop, form: 'cone', stage: 'dry_hop', grams: 10 }) as const;
+  const design = savedDesign(brief, [add('Magnum'), add('Citra'), add('Nugget')]);
+  const two = [...lots, lot('d', 'Citra')];
+  expect(hopsGone(design, two)).toEqual(['Magnum']);
+  const once = marked(workspaceOf([design], two), new Set(['a']), true).lots;
+  expect(hopsGone(design, once)).toEqual(['Magnum']);
+  const twice = marked(workspaceOf([design], two), new Set(['a', 'd']), true).lots;
+  expect(hopsGone(design, twice)).toEqual(['Magnum', 'Citra']);
+});
+
+describe('the text of a file', () => {
+  const text = 'hop\nMittelfrüh';
+  it.each([
+    ['UTF-8', [...new TextEncoder().encode(text)]],
+    ['Windows-1252', [...text].map((c) => c.charCodeAt(0))],
+    ['UTF-16', [0xff, 0xfe, ...[...text].flatMap((c) => [c.charCodeAt(0), 0])]],
+    ['UTF-16', [0xfe, 0xff, ...[...text].flatMap((c) => [0, c.charCodeAt(0)])]],
+  ])('is read in %s', (encoding, bytes) => {
+    expect(textOfFile(Uint8Array.from(bytes))).toEqual({ text, encoding });
+  });
+});
