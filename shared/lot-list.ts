@@ -3,7 +3,7 @@
 import { ANALYTES, FORMS, type FormId } from './ids.ts';
 import { LOT_COLUMNS, type ColumnMeaning, type LotColumn } from './lot-columns.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
-import { check } from './read.ts';
+import { check } from './check.ts';
 import { PACKS, savedLotSchema, type SavedLot } from './schemas/workspace.ts';
 import type { StockRow } from './stock.ts';
 
