@@ -7,7 +7,7 @@ import { expect, test } from './journey.ts';
 const LIST = [
   'Sorte;Menge kg;Shelf;HSI;Alpha %;Notes',
   'Citra;1,5;3;0,55;12,5;"north; top"',
-  'Saas;0,4;1;;3,1;',
+  'Saas;0,4;1;;;',
   'Magnum;2;2;0,28;13;',
   '',
 ].join('\r\n');
@@ -66,7 +66,7 @@ test('a list is mapped, mended, taken, edited, undone, kept and written out', as
   expect(text.split('\r\n')).toEqual([
     'hop,form,grams_on_hand,price_per_kg,storage_index,note,alpha_pct',
     'Citra,pellet_90,1500,3,0.55,north; top,12.5',
-    'Saaz,pellet_90,400,1,,,3.1',
+    'Saaz,pellet_90,400,1,,,',
     'Magnum,pellet_90,2000,25,0.28,,13',
     '',
   ]);
@@ -75,7 +75,10 @@ test('a list is mapped, mended, taken, edited, undone, kept and written out', as
   await expect(table.locator('tbody tr')).toHaveCount(1);
 });
 
-test('a hop out of stock leads to its replacement in the open design', async ({ page }) => {
+test('a hop out of stock leads to its replacement in the open design', async ({
+  page,
+  workbench,
+}) => {
   await page.goto('/');
   const first = page.getByRole('button', { name: /^Out of stock: / }).first();
   const hop = (await first.getAttribute('aria-label'))!.replace('Out of stock: ', '');
@@ -88,7 +91,8 @@ test('a hop out of stock leads to its replacement in the open design', async ({ 
   await expect(page.getByRole('heading', { name: `In place of ${hop}` })).toBeVisible();
 
   // Candidates taken from the stock are without it.
-  await page.getByText('Candidates', { exact: true }).first().click();
+  await workbench.unfold('Candidates');
+  await page.getByRole('radio', { name: 'This stock' }).check();
   await page.getByRole('button', { name: 'Take the stock as it is today' }).click();
   await expect(page.getByLabel(`${hop} on hand`)).toHaveCount(0);
 });

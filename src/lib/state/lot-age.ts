@@ -61,9 +61,9 @@ export function storageOfLot(model: Model, lot: SavedLot, today: string): LotSto
   if (!aged && index === undefined) {
     if (lot.storage) return { known: true, storage: lot.storage, months: null };
     const needs = [
-      months === null && 'the harvest year',
-      storage_temp_c === undefined && 'the storage temperature',
-      packed === undefined && 'the pack',
+      months === null && 'harvest year',
+      storage_temp_c === undefined && 'temperature',
+      packed === undefined && 'pack',
     ].filter((word) => word !== false);
     return { known: false, needs: needs.join(', ') };
   }
