@@ -24,7 +24,7 @@ test('a list is mapped, mended, taken, edited, undone, kept and written out', as
     .getByLabel('CSV file')
     .setInputFiles({ name: 'list.csv', mimeType: 'text/csv', buffer });
   await expect(dialog.getByText('cells parted by semicolons')).toBeVisible();
-  await expect(dialog.getByLabel('Sorte')).toHaveValue('hop');
+  await expect(dialog.getByRole('combobox', { name: 'Sorte' })).toHaveValue('hop');
   await expect(dialog.getByLabel('Menge kg')).toHaveValue('grams_on_hand (kg)');
   await expect(dialog.getByLabel('Decimal mark')).toHaveValue('comma');
   // A header nobody knows is left out until it is given a meaning.

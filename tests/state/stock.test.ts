@@ -67,7 +67,10 @@ it('a search takes every word, of variety, year or note', () => {
 it('a hop is gone when every lot of it is used up, and was in stock at all', () => {
   const { brief } = SEED_BRIEFS[0]!;
   const add = (hop: string) => ({ hop, form: 'cone', stage: 'dry_hop', grams: 10 }) as const;
-  const design = savedDesign(brief, [add('Magnum'), add('Citra'), add('Nugget')]);
+  const design = {
+    ...savedDesign(brief),
+    blend: [add('Magnum'), add('Citra'), add('Nugget')],
+  };
   const two = [...lots, lot('d', 'Citra')];
   expect(hopsGone(design, two)).toEqual(['Magnum']);
   const once = marked(workspaceOf([design], two), new Set(['a']), true).lots;
