@@ -26,6 +26,20 @@ test('the blend follows the hand before it lets go', async ({ page, workbench })
   await expect(workbench.proof).toHaveText(/^Proven/);
 });
 
+test('the target shows how far each note can go', async ({ page, workbench }) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  const handle = page.getByRole('slider', { name: 'Woody, earthy' });
+  await expect(handle).toHaveAttribute('aria-valuetext', /can go from \d+\.\d to \d+\.\d/);
+  const hatched = page.locator('[data-beyond]');
+  await expect(hatched.first()).toBeVisible();
+  const axis = await hatched.first().getAttribute('data-beyond');
+  const beyond = page.locator(`[role="slider"][data-axis="${axis}"]`);
+  await beyond.focus();
+  await beyond.press('End');
+  await expect(page.getByText(/^Beyond the most found possible, \d+\.\d$/).first()).toBeVisible();
+});
+
 test('a wish out of reach is said to be so while it is held', async ({ page, workbench }) => {
   await workbench.open();
   await workbench.settledBlend();

@@ -13,6 +13,7 @@ import type { DesignOptions, DesignProgress } from './contract.ts';
 import type { Evidence } from './evidence.ts';
 import type { Explanation } from './explain.ts';
 import type { LiveBlend } from './live.ts';
+import type { Reach } from './reach.ts';
 import type { SavingProgress } from './savings.ts';
 import type { SwapProgress } from './swap.ts';
 
@@ -76,6 +77,8 @@ export interface Topics {
   };
   /** The rest of a blend anew around what the brief keeps. */
   readonly replan: { question: Brief; step: DesignProgress; finding: Designed };
+  /** How far each axis can go under a brief's limits, whatever it wishes. */
+  readonly reach: { question: Brief; step: null; finding: Reach };
   /** A blend beside the schedule brewed usually. */
   readonly beside: {
     question: {

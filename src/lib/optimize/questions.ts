@@ -14,6 +14,7 @@ import { designing } from './design.ts';
 import { evidenceOf, type Evidence } from './evidence.ts';
 import { explaining, explainingWithout } from './explain.ts';
 import type { Ask, Designed, Finding, Step, Topic } from './protocol.ts';
+import { reaching } from './reach.ts';
 import { saving } from './savings.ts';
 import type { Run } from './clock.ts';
 import { swapping } from './swap.ts';
@@ -105,6 +106,8 @@ export function opened(model: Model, ask: Ask): Answering {
       const { brief, additions, usual } = ask.question;
       return comparing(model, brief, additions, usual);
     }
+    case 'reach':
+      return reaching(model, ask.question);
     case 'save':
       return told(saving(model, ask.question), same, (answer) => ({
         ...answer,

@@ -95,6 +95,7 @@ export class Inquiries {
   readonly predict = this.#of('predict');
   readonly replan = this.#of('replan');
   readonly beside = this.#of('beside');
+  readonly reach = this.#of('reach');
 
   use(asker: Asker): void {
     this.#asker = asker;

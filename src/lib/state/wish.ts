@@ -2,12 +2,16 @@
 // `at_least` with `at_most` is the same wish as an aim half-way with half the distance as tolerance,
 // and is shown as that; the document keeps its words until the wish is edited.
 import type { Wish } from '#shared/schemas/brief.ts';
+import type { AxisReach } from '#optimize/reach.ts';
 
 export const WISH_KINDS = ['free', 'aim', 'at_least', 'at_most'] as const;
 export type WishKind = (typeof WISH_KINDS)[number];
 
 /** Tolerance a new aim starts with: about what separates two neighbouring words of the scale. */
 export const NEW_WITHIN = 0.4;
+
+/** Beyond a reach by no more than this is not said: it is shown in tenths. */
+const REACH_ROOM = 0.05;
 
 export interface HandledWish {
   readonly kind: WishKind;
@@ -52,4 +56,11 @@ export function metBy(wish: Wish): { low: number; high: number } {
   if (wish.at_least !== undefined) low = Math.max(low, wish.at_least);
   if (wish.at_most !== undefined) high = Math.min(high, wish.at_most);
   return { low, high };
+}
+
+/** The end of an axis that a wish lies beyond; `null` where it can be met, for all that is known. */
+export function beyond(wish: Wish, reach: AxisReach): 'least' | 'most' | null {
+  const { low, high } = metBy(wish);
+  if (low > reach.most + REACH_ROOM) return 'most';
+  return high < reach.least - REACH_ROOM ? 'least' : null;
 }

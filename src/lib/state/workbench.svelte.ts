@@ -41,6 +41,8 @@ export class Workbench {
   /** The brief of the open design as this knows it. */
   #open: Brief;
   #stopping = false;
+  /** What of the brief the reach was last asked for: all but its name, wishes and what it minimises. */
+  #reachOf = '';
   #searcher: Searcher | null = null;
 
   /** @param designed the answer to `answered`, made before. */
@@ -119,6 +121,7 @@ export class Workbench {
     else {
       if (this.#searching || this.#open !== this.#answered) this.#search(this.#open);
       this.#foresee();
+      this.#askReach();
     }
   }
   /** Has the searcher get ready for the next drag. */
@@ -255,6 +258,16 @@ export class Workbench {
     this.#open = this.#workspace.open.brief;
     this.#search(this.#open);
     this.#foresee();
+    this.#askReach();
+  }
+
+  /** Anew only where more than wishes changed. */
+  #askReach(): void {
+    const { name: _name, target: _target, minimise: _minimise, ...rest } = this.#open;
+    const reachOf = JSON.stringify(rest);
+    if (!this.#searcher || reachOf === this.#reachOf) return;
+    this.#reachOf = reachOf;
+    this.inquiries.reach.ask(this.#open);
   }
 
   /** Only while somebody is there to answer. */

@@ -3,7 +3,9 @@ import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
 import type { AnalyteId, CompoundId, ThiolClass } from '#shared/ids.ts';
 import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
+import type { AxisReach } from '#optimize/reach.ts';
 import type { WishKind } from '#state/wish.ts';
+import { intensity } from './format.ts';
 
 export const WISH_KIND_NAMES: Readonly<Record<WishKind, string>> = {
   free: 'free',
@@ -11,6 +13,11 @@ export const WISH_KIND_NAMES: Readonly<Record<WishKind, string>> = {
   at_least: 'at least',
   at_most: 'at most',
 };
+
+/** How far an axis can go alone. */
+export function reachText({ least, most }: AxisReach): string {
+  return `can go from ${intensity(least)} to ${intensity(most)}`;
+}
 
 export const MINIMISE_NAMES: Readonly<Record<Minimise, string>> = {
   weight: 'Weight of hops',
