@@ -23,7 +23,7 @@ export interface AxisReach {
 }
 export type Reach = Readonly<Record<AxisId, AxisReach>>;
 /** An end of an axis with doses that reach it. */
-export interface End {
+interface End {
   readonly signal: number;
   readonly doses: Doses;
 }

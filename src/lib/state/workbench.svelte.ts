@@ -117,8 +117,13 @@ export class Workbench {
   /** Who searches, or nobody for a while; what is not answered yet is asked at once. */
   useSearcher(searcher: Searcher | null): void {
     this.#searcher = searcher;
-    if (!searcher) this.inquiries.rest();
-    else {
+    if (!searcher) {
+      this.inquiries.rest();
+      if (this.inquiries.reach.working) {
+        this.inquiries.reach.clear();
+        this.#reachOf = '';
+      }
+    } else {
       if (this.#searching || this.#open !== this.#answered) this.#search(this.#open);
       this.#foresee();
       this.#askReach();
