@@ -93,13 +93,15 @@ export function scheduleOf({ brief, blend, own }: SavedDesign): Schedule | null 
   return additions?.length ? scheduleFor(brief, additions) : null;
 }
 
-/** With a design put in: in its place where its id is known, else at the end. */
+/** With one put in: in its place where its id is known, else at the end. */
+function withOne<T extends { readonly id: string }>(all: readonly T[], one: T): T[] {
+  const known = all.some(({ id }) => id === one.id);
+  return known ? all.map((other) => (other.id === one.id ? one : other)) : [...all, one];
+}
+
+/** With a design put in, in its place where it is known. */
 export function withDesign(document: WorkspaceDocument, design: SavedDesign): WorkspaceDocument {
-  const known = document.designs.some(({ id }) => id === design.id);
-  const designs = known
-    ? document.designs.map((d) => (d.id === design.id ? design : d))
-    : [...document.designs, design];
-  return { ...document, designs };
+  return { ...document, designs: withOne(document.designs, design) };
 }
 
 /** With a new design put in and opened. */
@@ -118,13 +120,9 @@ export function withoutDesign(document: WorkspaceDocument, id: string): Workspac
   return { ...document, designs, open: document.open === id ? neighbour.id : document.open };
 }
 
-/** With a lot put in: in its place where its id is known, else at the end. */
+/** With a lot put in, in its place where it is known. */
 export function withLot(document: WorkspaceDocument, lot: SavedLot): WorkspaceDocument {
-  const known = document.lots.some(({ id }) => id === lot.id);
-  const lots = known
-    ? document.lots.map((l) => (l.id === lot.id ? lot : l))
-    : [...document.lots, lot];
-  return { ...document, lots };
+  return { ...document, lots: withOne(document.lots, lot) };
 }
 
 export function withoutLot(document: WorkspaceDocument, id: string): WorkspaceDocument {
