@@ -4,6 +4,11 @@ import { analysisSchema } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { rangeOf, type Range } from '#state/ranges.ts';
 
+/** What a lot is called: its variety, and its harvest where that is known. */
+export function lotTitle({ hop, harvest_year }: SavedLot): string {
+  return harvest_year === undefined ? hop : `${hop} ${harvest_year}`;
+}
+
 export const PACK_NAMES: Readonly<Record<NonNullable<SavedLot['pack']>, string>> = {
   vacuum: 'vacuum',
   inert_gas: 'inert gas',
