@@ -3,6 +3,7 @@
 // on top, are no choice. Exact: the blends still open are covered by parts, each with some hops out
 // (Lawler 1972); the parts are searched together, the one with the lowest bound first.
 import type { Blend, Proof } from '#shared/answer.ts';
+import { allowedBlend } from './nearest.ts';
 import { gapOf } from './proof.ts';
 import type { Incumbent, SearchState } from './search.ts';
 import { Search } from './search.ts';
@@ -58,10 +59,8 @@ export class Alternatives {
     let slackMost = 0;
     let allowed: Doses | null = null;
     if (this.goal === 'slack') {
-      const free = new Search({ ...problem, axes: [], bitter: null }, 'objective', 0, 0);
-      while (!free.incumbent && free.step());
-      if (!free.incumbent) return;
-      allowed = free.incumbent.doses;
+      allowed = allowedBlend(problem);
+      if (!allowed) return;
       slackMost = worstMiss(problem, allowed) + 1e-9;
     }
     const search = new Search(problem, this.goal, 0, slackMost);

@@ -2,20 +2,14 @@
 // one limit after another and keeping dropped those without which the clash remains.
 import type { Problem } from '#shared/outcome.ts';
 import type { BlendProblem } from './problem.ts';
-import { Search } from './search.ts';
-
-function possible(problem: BlendProblem): boolean {
-  const search = new Search({ ...problem, axes: [], bitter: null }, 'objective', 0, 0);
-  while (!search.incumbent && search.step());
-  return search.incumbent !== null;
-}
+import { allowedBlend } from './nearest.ts';
 
 /** Names the limits that clash; call only for a problem whose hard limits cannot be met. */
 export function clashOf(problem: BlendProblem): Problem {
   let limits = [...problem.limits];
   for (const limit of problem.limits) {
     const without = limits.filter((l) => l !== limit);
-    if (!possible({ ...problem, limits: without })) limits = without;
+    if (!allowedBlend({ ...problem, limits: without })) limits = without;
   }
   const names = [...new Set(limits.map((l) => l.name))];
   if (problem.required.length > 0) {

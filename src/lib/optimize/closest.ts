@@ -2,6 +2,7 @@
 // miss most where they are, the least of the rest, and so on; last the least weight of all that are
 // as close. Without the later rounds a blend would drift wherever its worst wish leaves room.
 import { intensityOf } from '#engine/aroma.ts';
+import { allowedBlend } from './nearest.ts';
 import type { BlendProblem } from './problem.ts';
 import { PROVEN_SLACK, Search } from './search.ts';
 import { run, type Run, type Clock, type Work } from './clock.ts';
@@ -66,10 +67,9 @@ export class Closest {
 
   *searching<Progress>(clock: Clock, progress: () => Progress): Run<Progress, void> {
     let { problem } = this;
-    const free = new Search({ ...problem, axes: [], bitter: null }, 'objective', 0, 0);
-    while (!free.incumbent && free.step());
-    if (!free.incumbent) return;
-    let { doses } = free.incumbent;
+    const start = allowedBlend(problem);
+    if (!start) return;
+    let doses = start;
     for (let round = 0; ; round += 1) {
       const search = new Search(problem, 'slack', 0, worstMiss(problem, doses) + 1e-9);
       search.offer(doses);

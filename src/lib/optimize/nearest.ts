@@ -27,7 +27,7 @@ export interface Nearest {
 }
 
 /** A blend that keeps the hard limits, a held bitterness window among them; `null` if none does. */
-function allowed(problem: BlendProblem): Doses | null {
+export function allowedBlend(problem: BlendProblem): Doses | null {
   const bitter = problem.bitter?.held ? problem.bitter : null;
   const free = new Search({ ...problem, axes: [], bitter }, 'objective', 0, 0);
   while (!free.incumbent && free.step());
@@ -43,7 +43,7 @@ export function* leastMiss<P>(
   { clock, until, progress }: Going<P>,
   precision: Search['precision'] = 'usual',
 ): Run<P, Nearest | null> {
-  const start = allowed(problem);
+  const start = allowedBlend(problem);
   if (!start) return null;
   const search = new Search(problem, 'slack', 0, worstMiss(problem, start) + ROOM);
   search.precision = precision;
