@@ -121,17 +121,21 @@ export function bitterParts(
   };
 }
 
+/** Iso-alpha acids, and the other bitter substances by what each weighs against them. */
+function weighed(
+  { isoMash, isoSteep, humulinones, alpha }: BitterParts,
+  weights: { readonly humulinone: number; readonly alpha: number },
+): number {
+  return isoMash + isoSteep + weights.humulinone * humulinones + weights.alpha * alpha;
+}
+
 /**
  * Bitterness units as the spectrophotometer reads them: iso + 0.8 humulinones + 0.6 alpha.
  * BU overstates dry-hopped beer (BEER23).
  */
 export function bitternessUnits(parts: BitterParts, values: ParameterValues): number {
-  return (
-    parts.isoMash +
-    parts.isoSteep +
-    values['ibu.weight.humulinone'] * parts.humulinones +
-    values['ibu.weight.alpha'] * parts.alpha
-  );
+  const humulinone = values['ibu.weight.humulinone'];
+  return weighed(parts, { humulinone, alpha: values['ibu.weight.alpha'] });
 }
 
 /**
@@ -139,10 +143,6 @@ export function bitternessUnits(parts: BitterParts, values: ParameterValues): nu
  * + 0.1 alpha. Sources: ALGAZ16 (humulinones), WIKI_MTF (alpha, second-hand).
  */
 export function tastedBitterness(parts: BitterParts, values: ParameterValues): number {
-  return (
-    parts.isoMash +
-    parts.isoSteep +
-    values['taste.weight.humulinone'] * parts.humulinones +
-    values['taste.weight.alpha'] * parts.alpha
-  );
+  const humulinone = values['taste.weight.humulinone'];
+  return weighed(parts, { humulinone, alpha: values['taste.weight.alpha'] });
 }

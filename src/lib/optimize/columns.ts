@@ -1,10 +1,10 @@
 // The columns of a blend problem: every lot at every stage in use, with what 1 g/L of it does there
 // and the largest dose that stock, stage and weighing step leave.
-import { COMPOUNDS, STAGES } from '#shared/ids.ts';
+import { STAGES } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answer.ts';
 import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#engine/composition.ts';
-import { effectOf, type Effect } from '#engine/effect.ts';
+import { blankEffect, effectOf, type Effect } from '#engine/effect.ts';
 import type { Model } from '#engine/model.ts';
 import { packagesFor } from '#engine/purchases.ts';
 import type { World } from '#engine/predict.ts';
@@ -14,16 +14,7 @@ import { freeGrams, type Kept } from './kept.ts';
 import type { Use } from './problem.ts';
 
 /** What is bought does nothing to the beer until it is used. */
-const NO_EFFECT: Effect = {
-  compounds: new Float64Array(COMPOUNDS.length),
-  leaf: 0,
-  alphaMash: 0,
-  alphaSteep: 0,
-  humulinones: 0,
-  alphaDry: 0,
-  lost: 0,
-  phRise: 0,
-};
+const NO_EFFECT: Effect = blankEffect();
 
 /** Steps in a dose, forgiving the rounding of division. */
 function stepsIn(dose: number, step: number): number {
