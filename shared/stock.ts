@@ -20,7 +20,8 @@ export interface StockLot {
 }
 
 const TEXT_COLUMNS: readonly string[] = ['hop', 'form', 'precursor', 'packed'];
-const LOT_COLUMNS = [
+/** Fields of a candidate itself, neither of its storage nor of its analysis. */
+export const CANDIDATE_COLUMNS = [
   'hop',
   'form',
   'grams_on_hand',
@@ -38,7 +39,7 @@ const STORAGE_COLUMNS: Readonly<Record<string, keyof Storage>> = {
 };
 /** Columns a stock list may have; `hop` and `form` it must have. */
 export const STOCK_COLUMNS: readonly string[] = [
-  ...LOT_COLUMNS,
+  ...CANDIDATE_COLUMNS,
   ...Object.keys(STORAGE_COLUMNS),
   ...ANALYTES,
   'precursor',
@@ -55,7 +56,7 @@ function headerProblems(names: readonly string[], line: number): Problem[] {
         message: `no column is called "${name}"`,
         cure: near
           ? `Write ${near} if that is meant, or remove the column`
-          : `Remove the column; known are ${[...LOT_COLUMNS, ...Object.keys(STORAGE_COLUMNS)].join(', ')}, precursor and the analysis figures like alpha_pct`,
+          : `Remove the column; known are ${[...CANDIDATE_COLUMNS, ...Object.keys(STORAGE_COLUMNS)].join(', ')}, precursor and the analysis figures like alpha_pct`,
       };
     });
   const twice = names
@@ -96,7 +97,7 @@ function lotOfRow(names: readonly string[], { line, cells }: StockRow): Outcome<
     const cell = cells[i]!.trim();
     if (cell === '') return;
     const inStorage = STORAGE_COLUMNS[name];
-    const inLot = (LOT_COLUMNS as readonly string[]).includes(name);
+    const inLot = (CANDIDATE_COLUMNS as readonly string[]).includes(name);
     if (inStorage) storage[inStorage] = valueOf(name, cell);
     else (inLot ? lot : analysis)[name] = valueOf(name, cell);
   });
