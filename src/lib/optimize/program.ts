@@ -437,15 +437,21 @@ export class Program {
 
   /** min over the boxes of cost.x - y(Ax - s): valid for any multipliers y. Call after pricing. */
   private boundOf(): number {
-    const { open, openCount, lower, upper, pricing, simplex } = this;
+    const bound = this.leastOver(this.simplex.rowsShare());
+    return Number.isNaN(bound) ? -Infinity : bound;
+  }
+
+  /** `from` and the least that the reduced costs come to over the boxes. */
+  private leastOver(from: number): number {
+    const { open, openCount, lower, upper, pricing } = this;
     const { reduced } = pricing;
-    let bound = simplex.rowsShare();
+    let sum = from;
     for (let k = 0; k < openCount; k += 1) {
       const j = open[k]!;
       const d = reduced[j]!;
-      bound += d < 0 ? d * upper[j]! : d * lower[j]!;
+      sum += d < 0 ? d * upper[j]! : d * lower[j]!;
     }
-    return Number.isNaN(bound) ? -Infinity : bound;
+    return sum;
   }
 
   private doses(): Doses {
@@ -465,11 +471,17 @@ export class Program {
    * solve; `undefined` where hardly any would go.
    */
   private columnsLeft(columns: Int32Array, bound: number, worth: number): Int32Array | undefined {
-    const { costScale, lower, upper, pricing } = this;
+    return this.columnsWithin(columns, (worth - bound) / this.costScale);
+  }
+
+  /**
+   * The columns whose least use takes no more than `room`, by the reduced costs just priced;
+   * `undefined` where hardly any would go.
+   */
+  private columnsWithin(columns: Int32Array, room: number): Int32Array | undefined {
+    const { lower, upper, pricing } = this;
     const { reduced } = pricing;
-    const { least, step } = this.problem;
-    const room = (worth - bound) / costScale;
-    const dose = Math.max(least, step);
+    const dose = Math.max(this.problem.least, this.problem.step);
     if (dose === 0 || !(room < Infinity)) return undefined;
     let kept = 0;
     const left = new Int32Array(columns.length);
@@ -520,32 +532,13 @@ export class Program {
    * from it, is below the 0 it must be. `undefined` where hardly any would go.
    */
   private columnsAgainst(columns: Int32Array, worth: number): Int32Array | undefined {
-    const { lower, upper, pricing } = this;
-    const { reduced } = pricing;
-    const dose = Math.max(this.problem.least, this.problem.step);
-    if (dose === 0) return undefined;
-    const room = this.reachAt(worth, this.columnsShare()) + ROUNDING;
-    let kept = 0;
-    const left = new Int32Array(columns.length);
-    for (let k = 0; k < columns.length; k += 1) {
-      const j = columns[k]!;
-      if (upper[j] === 0) continue;
-      if (lower[j]! > 0 || reduced[j]! * dose <= room) left[kept++] = j;
-    }
-    return kept < columns.length * 0.9 ? left.slice(0, kept) : undefined;
+    return this.columnsWithin(columns, this.reachAt(worth, this.columnsShare()) + ROUNDING);
   }
 
   /** Most that the columns can bring to the contradiction just priced, without slack in it. */
   private columnsShare(): number {
-    const { open, openCount, lower, upper } = this;
-    const { reduced } = this.pricing;
     // The weighted rows are minus the reduced costs.
-    let share = 0;
-    for (let k = 0; k < openCount; k += 1) {
-      const j = open[k]!;
-      share -= reduced[j]! < 0 ? reduced[j]! * upper[j]! : reduced[j]! * lower[j]!;
-    }
-    return share;
+    return -this.leastOver(0);
   }
 
   /** Most that the weighted rows of the contradiction can be at a slack; below 0 it stands. */
