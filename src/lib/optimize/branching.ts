@@ -4,7 +4,8 @@
 import { chordShare } from './bitter-rows.ts';
 import { stepOf } from './packages.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
-import type { Decision, KeptBasis, Part, Relaxed } from './program.ts';
+import type { Decision, Part } from './part.ts';
+import type { KeptBasis, Relaxed } from './program.ts';
 import { ibuAt, ibuRoom, loadOf } from './truth.ts';
 
 /** Narrowest load interval worth splitting, as a fraction of load plus 1 g/L. */

@@ -4,7 +4,8 @@
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
 import { coefOf, limitsOver } from './limits.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
-import { Program, type Decision, type Part, type Relaxed } from './program.ts';
+import type { Decision, Part } from './part.ts';
+import { Program, type Relaxed } from './program.ts';
 import { ibuAt, loadOf, meetsLimits, objectiveOf, overshoot, TOLERANCE } from './truth.ts';
 import type { Doses } from './truth.ts';
 

@@ -1,5 +1,6 @@
 // The parts of a search still open, the one with the lowest bound first.
-import type { Part, Relaxed } from './program.ts';
+import type { Part } from './part.ts';
+import type { Relaxed } from './program.ts';
 
 /** A part with what is known of it. */
 export interface Node extends Part {

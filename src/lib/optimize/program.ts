@@ -2,33 +2,13 @@
 // and the few rows that bind. Every answer is priced over all uses of the part and checked against all
 // rows; what is missing comes in and the simplex goes on, so the program is never less than the whole.
 // The bound is made of the multipliers alone: it is proven whatever the simplex did.
+import { Boxes, type Part } from './part.ts';
 import { Pricing } from './pricing.ts';
-import { leastOf, type BlendProblem } from './problem.ts';
+import type { BlendProblem } from './problem.ts';
 import { RowPool } from './relaxation.ts';
 import { RowBook, type WrittenRow } from './row-book.ts';
-import type { CapChoice, Interval } from './rows.ts';
 import { Simplex, type LpRow } from './simplex.ts';
 import type { Doses } from './truth.ts';
-
-/** A choice that narrows the problem, chained to the ones before it. */
-export type Decision =
-  | { readonly kind: 'in' | 'out'; readonly variety: number; readonly before: Decision | null }
-  | {
-      readonly kind: 'dose';
-      readonly use: number;
-      readonly lower: number;
-      readonly upper: number;
-      readonly before: Decision | null;
-    };
-
-/** A part of the problem: loads, decisions, sides of the capped bitter terms. */
-export interface Part {
-  readonly interval: Interval;
-  readonly decisions: Decision | null;
-  readonly caps: readonly CapChoice[];
-  /** Uses that can still be in a better blend of this part; all where absent. */
-  readonly columns?: Int32Array;
-}
 
 /** Where a program ended: the uses that are basic, the rows that bind. To start another from. */
 export interface KeptBasis {
@@ -92,24 +72,8 @@ export class Program {
   /** Use of each column, and column of each use or -1. */
   private useOf = new Int32Array(64);
   private readonly columnOf: Int32Array;
-  private readonly all: Int32Array;
-  private readonly most: Float64Array;
-  /** Box of each use of the part at hand, valid for the first `openCount` of `open`. */
-  private readonly lower: Float64Array;
-  private readonly upper: Float64Array;
-  private readonly open: Int32Array;
-  private openCount = 0;
-  /** Uses with decided doses, some more than once; and what is decided of them. */
-  private readonly dosed: number[] = [];
-  private readonly floor: Float64Array;
-  private readonly ceiling: Float64Array;
-  /** Least objective of each variety where it is in. */
-  private readonly leastObjectiveOf: Float64Array;
-  private readonly isDosed: Uint8Array;
-  private readonly isIn: Uint8Array;
-  private readonly isOut: Uint8Array;
-  /** Varieties decided in, or required. */
-  private inside: number[] = [];
+  /** The boxes of the part at hand. */
+  private readonly boxes: Boxes;
 
   constructor(problem: BlendProblem, slackMost: number) {
     const n = problem.uses.length;
@@ -118,25 +82,12 @@ export class Program {
     this.pool = new RowPool(problem);
     this.pricing = new Pricing(problem, this.pool);
     this.book = new RowBook(problem, this.pool);
-    this.most = Float64Array.from(problem.uses, (u) => u.most);
-    this.all = Int32Array.from(problem.uses, (_, j) => j);
+    this.boxes = new Boxes(problem);
     this.costScale = problem.objective.reduce((a, b) => Math.max(a, b), 0) || 1;
     this.cost = problem.objective.map((c) => c / this.costScale);
     this.simplex = emptySimplex();
     this.columnOf = new Int32Array(n).fill(-1);
-    this.lower = new Float64Array(n);
-    this.upper = new Float64Array(n);
-    this.open = new Int32Array(n);
     this.isActive = new Uint8Array(this.pool.sources.length);
-    this.floor = new Float64Array(n);
-    this.ceiling = new Float64Array(n).fill(Infinity);
-    this.leastObjectiveOf = Float64Array.from(problem.usesOf, (uses, v) => {
-      const least = uses.reduce((a, j) => Math.min(a, problem.objective[j]!), Infinity);
-      return least < Infinity ? least * leastOf(problem, v) : 0;
-    });
-    this.isDosed = new Uint8Array(problem.varieties.length);
-    this.isIn = new Uint8Array(problem.varieties.length);
-    this.isOut = new Uint8Array(problem.varieties.length);
     this.essential = this.pool.sources.flatMap((source, r) => (source.essential ? [r] : []));
   }
 
@@ -174,7 +125,7 @@ export class Program {
    * only they use are left out, so above `worth` the bound says nothing.
    */
   leastObjective(part: Part, basis: KeptBasis | null, cutoff: number, worth = cutoff): Relaxed {
-    if (!this.setBoxes(part, worth)) return infeasible();
+    if (!this.boxes.set(part, worth)) return infeasible();
     this.start(basis);
     return this.solve(part, this.slack, false, cutoff, worth);
   }
@@ -191,7 +142,7 @@ export class Program {
     cutoff: number,
     worth = cutoff,
   ): Relaxed {
-    if (!this.setBoxes(part, Infinity)) return infeasible();
+    if (!this.boxes.set(part, Infinity)) return infeasible();
     let slack = from;
     let proven = from;
     let { columns } = part;
@@ -202,92 +153,10 @@ export class Program {
       if (relaxed.status !== 'infeasible') return { ...relaxed, bound: proven, columns };
       const next = this.slackOfContradiction(slack, cutoff);
       if (next === null) return { status: 'cutoff', bound: cutoff, doses: NO_DOSES, basis: null };
-      columns = this.columnsAgainst(columns ?? this.all, worth) ?? columns;
+      columns = this.columnsAgainst(columns ?? this.boxes.all, worth) ?? columns;
       proven = Math.max(proven, next.proven);
       slack = next.slack;
     }
-  }
-
-  /**
-   * Boxes of the part's uses; false where its decisions clash or alone are worth nothing. What is
-   * decided takes its share of `worth`: no use can be in whose least dose is more than what is left,
-   * and none can have more than that.
-   */
-  private setBoxes({ decisions, interval, columns = this.all }: Part, worth: number): boolean {
-    const { problem, isIn, isOut, most, lower, upper, open, dosed, floor, ceiling } = this;
-    const { dry, uses, objective } = problem;
-    isIn.fill(0);
-    isOut.fill(0);
-    for (const j of dosed) [floor[j], ceiling[j]] = [0, Infinity];
-    dosed.length = 0;
-    const inside = [...problem.required];
-    for (const v of inside) isIn[v] = 1;
-    for (let d = decisions; d; d = d.before) {
-      if (d.kind === 'out') isOut[d.variety] = 1;
-      else if (d.kind === 'dose') {
-        dosed.push(d.use);
-        floor[d.use] = Math.max(floor[d.use]!, d.lower);
-        ceiling[d.use] = Math.min(ceiling[d.use]!, d.upper);
-      } else if (!isIn[d.variety]) {
-        isIn[d.variety] = 1;
-        inside.push(d.variety);
-      }
-    }
-    this.inside = inside;
-    if (inside.length > problem.hopsAtMost || inside.some((v) => isOut[v])) return false;
-    const full = inside.length === problem.hopsAtMost;
-    const left = worth - this.decidedObjective();
-    if (left < 0) return false;
-    const dose = Math.max(problem.least, problem.step) * (1 - 1e-9);
-    let count = 0;
-    for (let k = 0; k < columns.length; k += 1) {
-      const j = columns[k]!;
-      const v = uses[j]!.variety;
-      lower[j] = 0;
-      upper[j] = 0;
-      if (isOut[v] || (full && !isIn[v])) continue;
-      let box = most[j]!;
-      if (dry[j] === 1 && box > interval.to) box = interval.to;
-      if (left < Infinity) {
-        const free = left + floor[j]! * objective[j]! + this.keptFor(v);
-        if (objective[j]! * box > free) box = free / objective[j]!;
-      }
-      box = Math.min(box, ceiling[j]!);
-      if (box < dose || box <= 0) continue;
-      upper[j] = box;
-      open[count++] = j;
-    }
-    this.openCount = count;
-    for (const use of dosed) {
-      if (floor[use] === 0) continue;
-      lower[use] = floor[use]!;
-      if (lower[use]! > upper[use]! * (1 + 1e-9) + 1e-12) return false;
-      if (lower[use]! > upper[use]!) lower[use] = upper[use]!;
-      // What must be in is not left to be found: uses without a column are taken to be at 0.
-      if (this.columnOf[use]! < 0) this.hold(use);
-    }
-    return true;
-  }
-
-  /** Objective of the doses decided at their least, and of the hops decided in that have none. */
-  private decidedObjective(): number {
-    const { problem, dosed, floor, inside, isDosed } = this;
-    const { objective, uses } = problem;
-    let sum = 0;
-    isDosed.fill(0);
-    for (let k = 0; k < dosed.length; k += 1) {
-      const j = dosed[k]!;
-      if (floor[j] === 0 || dosed.indexOf(j) < k) continue;
-      sum += floor[j]! * objective[j]!;
-      isDosed[uses[j]!.variety] = 1;
-    }
-    for (const v of inside) sum += this.keptFor(v);
-    return sum;
-  }
-
-  /** Objective that a hop decided in takes in any case where none of its doses is decided. */
-  private keptFor(v: number): number {
-    return this.isIn[v] && !this.isDosed[v] ? this.leastObjectiveOf[v]! : 0;
   }
 
   /** Makes the program of the essential rows and those that bind at a basis. */
@@ -296,13 +165,15 @@ export class Program {
     this.active = [...this.essential];
     for (const r of this.essential) this.isActive[r] = 1;
     for (const r of basis?.binding ?? []) this.activate(r);
-    const { simplex, columnOf } = this;
+    const { simplex, columnOf, boxes } = this;
+    // What must be in is not left to be found: uses without a column are taken to be at 0.
+    for (const j of boxes.dosed) if (boxes.floor[j]! > 0 && columnOf[j]! < 0) this.hold(j);
     for (const j of basis?.uses ?? []) if (columnOf[j]! < 0) this.hold(j);
     simplex.lower.fill(0, 0, simplex.columns);
     simplex.upper.fill(0, 0, simplex.columns);
     simplex.inPlayCount = 0;
-    for (let k = 0; k < this.openCount; k += 1) {
-      const j = this.open[k]!;
+    for (let k = 0; k < boxes.openCount; k += 1) {
+      const j = boxes.open[k]!;
       if (columnOf[j]! >= 0) this.putInPlay(j);
     }
     if (!basis) {
@@ -321,11 +192,11 @@ export class Program {
   }
 
   private putInPlay(j: number): void {
-    const { simplex } = this;
+    const { simplex, boxes } = this;
     const column = this.columnOf[j]!;
-    simplex.lower[column] = this.lower[j]!;
-    simplex.upper[column] = this.upper[j]!;
-    if (this.upper[j]! > 0) simplex.inPlay[simplex.inPlayCount++] = column;
+    simplex.lower[column] = boxes.lower[j]!;
+    simplex.upper[column] = boxes.upper[j]!;
+    if (boxes.upper[j]! > 0) simplex.inPlay[simplex.inPlayCount++] = column;
   }
 
   private activate(r: number): void {
@@ -349,7 +220,7 @@ export class Program {
   }
 
   private solve(part: Part, slack: number, going: boolean, cutoff: number, worth: number): Relaxed {
-    const { simplex, costScale, pricing } = this;
+    const { simplex, costScale, pricing, boxes } = this;
     let from: Int32Array | null | 'kept' = going ? 'kept' : this.from;
     for (;;) {
       this.writeRows(part, slack);
@@ -358,14 +229,14 @@ export class Program {
       from = 'kept';
       if (status === 'infeasible') {
         // Over the columns held; the others may yet resolve it.
-        pricing.price(this.open, this.openCount, null, this.active, this.written, simplex.ray);
+        pricing.price(boxes.open, boxes.openCount, null, this.active, this.written, simplex.ray);
         if (simplex.reach - this.missing() < 0) return { ...infeasible(), basis: this.reached() };
         this.bringIn();
         continue;
       }
       pricing.price(
-        this.open,
-        this.openCount,
+        boxes.open,
+        boxes.openCount,
         this.cost,
         this.active,
         this.written,
@@ -383,13 +254,14 @@ export class Program {
       const doses = this.doses();
       const broken = this.activateViolated(part, slack, doses);
       if (more || broken) continue;
-      const columns = this.columnsLeft(part.columns ?? this.all, bound, worth);
+      const columns = this.columnsLeft(part.columns ?? this.boxes.all, bound, worth);
       return { status: 'solved', bound, doses, basis: this.reached(), columns };
     }
   }
 
   private writeRows(part: Part, slack: number): void {
-    const { active, written, rows, pool, book, simplex, isIn } = this;
+    const { active, written, rows, pool, book, simplex } = this;
+    const { isIn } = this.boxes;
     written.length = active.length;
     rows.length = active.length;
     for (let i = 0; i < active.length; i += 1) {
@@ -407,8 +279,9 @@ export class Program {
 
   /** What the uses without a column, at most at their largest doses, could take off the bound. */
   private missing(): number {
-    const { open, openCount, columnOf, upper, pricing } = this;
-    const { reduced } = pricing;
+    const { columnOf } = this;
+    const { open, openCount, upper } = this.boxes;
+    const { reduced } = this.pricing;
     let sum = 0;
     for (let k = 0; k < openCount; k += 1) {
       const j = open[k]!;
@@ -419,8 +292,9 @@ export class Program {
 
   /** Brings in the uses that could take most off the bound. Returns whether there were any. */
   private bringIn(): boolean {
-    const { open, openCount, columnOf, upper, pricing } = this;
-    const { reduced } = pricing;
+    const { columnOf } = this;
+    const { open, openCount, upper } = this.boxes;
+    const { reduced } = this.pricing;
     const found: { j: number; worth: number }[] = [];
     for (let k = 0; k < openCount; k += 1) {
       const j = open[k]!;
@@ -443,8 +317,8 @@ export class Program {
 
   /** `from` and the least that the reduced costs come to over the boxes. */
   private leastOver(from: number): number {
-    const { open, openCount, lower, upper, pricing } = this;
-    const { reduced } = pricing;
+    const { open, openCount, lower, upper } = this.boxes;
+    const { reduced } = this.pricing;
     let sum = from;
     for (let k = 0; k < openCount; k += 1) {
       const j = open[k]!;
@@ -479,8 +353,8 @@ export class Program {
    * `undefined` where hardly any would go.
    */
   private columnsWithin(columns: Int32Array, room: number): Int32Array | undefined {
-    const { lower, upper, pricing } = this;
-    const { reduced } = pricing;
+    const { lower, upper } = this.boxes;
+    const { reduced } = this.pricing;
     const dose = Math.max(this.problem.least, this.problem.step);
     if (dose === 0 || !(room < Infinity)) return undefined;
     let kept = 0;
@@ -503,7 +377,7 @@ export class Program {
         for (const r of pool.narrow.get(j) ?? NONE) this.lookAt(r, part, slack, doses);
       }
     }
-    for (const v of this.inside) this.lookAt(pool.firstVariety + v, part, slack, doses);
+    for (const v of this.boxes.inside) this.lookAt(pool.firstVariety + v, part, slack, doses);
     if (violated.length > ROWS_AT_ONCE) violated.sort((a, b) => b.by - a.by);
     for (let i = 0; i < violated.length && i < ROWS_AT_ONCE; i += 1) this.activate(violated[i]!.r);
     return violated.length > 0;

@@ -11,7 +11,8 @@ import {
 } from './truth.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import { withPackages } from './packages.ts';
-import type { Decision, Part, Program, Relaxed } from './program.ts';
+import type { Decision, Part } from './part.ts';
+import type { Program, Relaxed } from './program.ts';
 
 /** What makes one blend better than another. */
 export type Goal = 'objective' | 'slack';

@@ -2,7 +2,8 @@
 // there say much. Goes from load to load as far as a blend worth finding can go, then names the most
 // promising ones to be rounded; one step at a time, so that a search can be stopped between them.
 import type { BlendProblem } from './problem.ts';
-import type { KeptBasis, Part, Relaxed } from './program.ts';
+import type { Part } from './part.ts';
+import type { KeptBasis, Relaxed } from './program.ts';
 
 /** Loads looked at, g/L. */
 const LOADS = [0, 0.5, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22];

@@ -7,7 +7,8 @@ import { byCaps, byHops, byLeast, byLoad, bySteps, lacksDecided, partOf } from '
 import type { Child } from './branching.ts';
 import { undominated } from './dominance.ts';
 import { Heap, type Node } from './heap.ts';
-import { Program, type KeptBasis, type Part, type Relaxed } from './program.ts';
+import type { Part } from './part.ts';
+import { Program, type KeptBasis, type Relaxed } from './program.ts';
 import { withPackages } from './packages.ts';
 import { meritOf, Rounding, type Goal } from './rounding.ts';
 import { Scan } from './scan.ts';
