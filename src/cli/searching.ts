@@ -3,7 +3,7 @@
 import type { Blend } from '#shared/answer.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/design.ts';
+import { designFor } from '#engine/design.ts';
 import { model as base, modelFor } from '#engine/model.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { shownFigures } from './known.ts';
@@ -43,9 +43,8 @@ export function blendShown<B extends Blend>(
   document: Pick<Brief, 'name' | 'batch' | 'stages' | 'thresholds'>,
   blend: B,
 ): BlendShown & { readonly blend: B } {
-  const { name, batch, stages } = document;
   const model = modelFor(base, document);
-  const design = designOf(model, { name, batch, stages, additions: [...blend.additions] });
+  const design = designFor(model, document, blend.additions);
   if (!design.ok) throw new Error(`the blend cannot be predicted: ${design.problems[0]?.message}`);
   return { blend, design: design.value, shown: shownFigures(model, design.value, blend) };
 }

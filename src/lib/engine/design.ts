@@ -6,6 +6,7 @@ import {
   DOSE_G_PER_L_MAX,
   type Addition,
   type Batch,
+  type Brief,
   type Schedule,
   type Stages,
 } from '#shared/schemas/brief.ts';
@@ -81,4 +82,13 @@ export function designOf(model: Model, schedule: Schedule): Outcome<Design> {
   if (problems.length > 0) return failure(...problems);
   const { name, batch, stages } = schedule;
   return success({ name, batch, stages, additions });
+}
+
+/** Additions at the batch and stages of a brief as a design; fails as `designOf` does. */
+export function designFor(
+  model: Model,
+  { name, batch, stages }: Pick<Brief, 'name' | 'batch' | 'stages'>,
+  additions: readonly Addition[],
+): Outcome<Design> {
+  return designOf(model, { name, batch, stages, additions: [...additions] });
 }

@@ -3,7 +3,7 @@
 import type { Blend, DesignAnswer, WhyNot } from '#shared/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/design.ts';
+import { designFor } from '#engine/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { checked } from './check.ts';
 import { clashing } from './conflict.ts';
@@ -114,9 +114,7 @@ export function* answering(
     }
   }
   if (options.explain) {
-    const { name, batch, stages } = brief;
-    const additions = [...answer.blends[0]!.additions];
-    const shown = designOf(model, { name, batch, stages, additions });
+    const shown = designFor(model, brief, answer.blends[0]!.additions);
     if (shown.ok) why.contributions = contributionsOf(model, shown.value);
   }
   return success({ ...answer, milliseconds: clock.milliseconds, why });

@@ -5,7 +5,7 @@ import type { AxisId } from '#shared/ids.ts';
 import type { AxisChange, TotalsChange } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
-import { designOf, lotKey } from '#engine/design.ts';
+import { designFor, lotKey } from '#engine/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/model.ts';
 import type { Lot } from '#engine/composition.ts';
 import { checkedAdditions, checkedPoint, type BlendAdditions } from './check.ts';
@@ -36,8 +36,7 @@ function handMade(
   brief: Brief,
   additions: readonly Addition[],
 ): Outcome<BlendAdditions> {
-  const { name, batch, stages } = brief;
-  const designed = designOf(model, { name, batch, stages, additions: [...additions] });
+  const designed = designFor(model, brief, additions);
   if (!designed.ok) return designed;
   const stock = stockOf(brief);
   const withStock = new Map<Lot, Lot>();

@@ -4,7 +4,7 @@ import type { Blend, Clash, ClashMember, Contribution, Price, WhyNot } from '#sh
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { AxisId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/design.ts';
+import { designFor } from '#engine/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { briefWith, clashing } from './conflict.ts';
 import { contributionsOf } from './contributions.ts';
@@ -85,8 +85,7 @@ export function* explaining(
 ): Run<Explanation, Outcome<Explanation>> {
   const model = modelFor(base, brief);
   const until = performance.now() + timeLimitMs;
-  const { name, batch, stages } = brief;
-  const shown = designOf(model, { name, batch, stages, additions: [...blend.additions] });
+  const shown = designFor(model, brief, blend.additions);
   if (!shown.ok) return shown;
   let known: Explanation = {
     contributions: contributionsOf(model, shown.value),

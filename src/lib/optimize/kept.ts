@@ -5,7 +5,7 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { BitterPools } from '#engine/bitterness.ts';
 import type { Lot } from '#engine/composition.ts';
-import { designOf, type LotAddition } from '#engine/design.ts';
+import { designFor, type LotAddition } from '#engine/design.ts';
 import { effectOf } from '#engine/effect.ts';
 import type { Model } from '#engine/model.ts';
 import { costOf } from '#engine/purchases.ts';
@@ -32,8 +32,8 @@ export interface Kept {
  * whole cost is limited.
  */
 export function keptAdditions(model: Model, brief: Brief): Outcome<readonly LotAddition[]> {
-  const { name, batch, stages, keep = [], limits } = brief;
-  const designed = designOf(model, { name, batch, stages, additions: keep });
+  const { keep = [], limits } = brief;
+  const designed = designFor(model, brief, keep);
   if (!designed.ok) {
     const inKeep = (path: string) => path.replace(/^additions/, 'keep');
     return failure(...designed.problems.map((p) => ({ ...p, path: inKeep(p.path) })));

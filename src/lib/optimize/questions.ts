@@ -4,7 +4,7 @@ import type { Blend } from '#shared/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Doubt } from '#shared/doubt.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/design.ts';
+import { designFor } from '#engine/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { doubtOf } from '#engine/tornado.ts';
 import { answering } from './answering.ts';
@@ -43,8 +43,7 @@ function* told<P, R, Q, S>(
 /** What moves a shown blend: worked out at once, there is nothing to report on the way. */
 function* doubting(base: Model, brief: Brief, blend: Blend): Run<null, Outcome<Doubt>> {
   const model = modelFor(base, brief);
-  const { name, batch, stages } = brief;
-  const shown = designOf(model, { name, batch, stages, additions: [...blend.additions] });
+  const shown = designFor(model, brief, blend.additions);
   return shown.ok ? success(doubtOf(model, shown.value)) : shown;
 }
 
