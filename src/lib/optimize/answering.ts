@@ -1,56 +1,37 @@
 // A design with what was asked beside it: the reasons behind the blend, and the blend that holds in a
 // share of lots. The search itself is in design.ts; here its answer is taken up and added to.
-import type { Blend, DesignAnswer, WhyNot } from '#shared/answer.ts';
+import type { DesignAnswer, WhyNot } from '#shared/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { checked } from './check.ts';
-import { clashing } from './conflict.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
 import { contributionsOf } from './contributions.ts';
 import { designing } from './design.ts';
 import { keptObjective } from './kept.ts';
-import { chosenOf, pricing, settledOf, usesOfAdditions } from './prices.ts';
 import { problemOf } from './stating.ts';
-import type { BlendProblem } from './problem.ts';
-import { CLOSENESS_UNPRICED, whyUnpriced } from './explain.ts';
-import { buysPackages, withPackages } from './packages.ts';
+import { buysPackages } from './packages.ts';
 import { gapOf } from './proof.ts';
+import { dosesOf, reasonFor, reasonWithout, type DesignedFor } from './reasons.ts';
 import { holding } from './robust.ts';
 import { PROVEN_GAP } from './search.ts';
-import { finished, Clock, TIME_LIMIT_MS, type Run } from './clock.ts';
-import { objectiveOf, type Doses } from './truth.ts';
-import { whyNot } from './why-not.ts';
+import { finished, listening, Clock, TIME_LIMIT_MS, type Run } from './clock.ts';
+import { objectiveOf } from './truth.ts';
 
 type Answering<T> = Run<DesignProgress, T>;
+/** Runs a part to its end, repeating the last snapshot; `null` where it was stopped. */
+type Hear = <T>(part: Generator<undefined, T>) => Answering<T | null>;
 type Why = { -readonly [K in keyof DesignAnswer['why']]: DesignAnswer['why'][K] };
 
-/** Longest work between two snapshots, ms. */
-const SLICE_MS = 8;
-
-/** Runs a part to its end, repeating the last snapshot; `null` where it was stopped. */
-function* listening<T>(
-  clock: Clock,
-  part: Generator<undefined, T>,
-  last: DesignProgress | null,
-): Answering<T | null> {
-  let heard = performance.now();
-  for (let step = part.next(); ; step = part.next()) {
-    if (step.done) return step.value;
-    if (!last || performance.now() - heard < SLICE_MS) continue;
-    if ((yield { ...last, milliseconds: clock.milliseconds }) === 'stop') clock.stopped = true;
-    if (clock.stopped) return null;
-    heard = performance.now();
-  }
-}
-
-/** The doses of a blend shown, in the columns of the brief's problem. */
-function dosesOf(problem: BlendProblem, brief: Brief, blend: Blend): Doses {
-  const chosen = chosenOf(brief, blend.additions);
-  const uses = usesOfAdditions(problem, chosen);
-  return withPackages(problem, { uses, doses: chosen.map((a) => a.grams / problem.beerL) });
-}
+/** The snapshot to repeat where the search was over before it told any. */
+const NOTHING_TOLD: DesignProgress = {
+  best: null,
+  objective: null,
+  lower_bound: 0,
+  gap: 1,
+  milliseconds: 0,
+};
 
 /** `designing` with the options `explain` and `holdInShare`. */
 export function* answering(
@@ -62,7 +43,7 @@ export function* answering(
   const clock = new Clock(options.timeLimitMs);
   const limit = options.timeLimitMs ?? TIME_LIMIT_MS;
   const search = designing(model, brief, options);
-  let last: DesignProgress | null = null;
+  let last = NOTHING_TOLD;
   let step = search.next();
   while (!step.done) {
     last = step.value;
@@ -77,18 +58,21 @@ export function* answering(
   if (!stated.ok) return stated;
   const problem = stated.value;
   const central = answer.blends[0]!;
+  const designed: DesignedFor = { model, brief, problem, blend: central };
   const until = () => performance.now() + limit;
+  const hear: Hear = (part) =>
+    listening(clock, part, () => ({ ...last, milliseconds: clock.milliseconds }));
 
   if (options.explain && !clock.stopped) {
-    yield* explained(model, brief, problem, answer, options, why, clock, last, until());
+    const missed = answer.status === 'closest';
+    yield* explained(designed, missed, options.explain.whyNot ?? [], why, hear, until());
   }
   if (options.holdInShare !== undefined) {
     const share = options.holdInShare;
-    const seek = () =>
-      holding(model, brief, dosesOf(problem, brief, central), answer.lower_bound, share, until());
+    const seek = () => holding(model, brief, dosesOf(designed), answer.lower_bound, share, until());
     const wanted = brief.minimise !== 'closest' && !buysPackages(problem);
     const possible = wanted && answer.status !== 'closest' && !clock.stopped;
-    const found = possible ? yield* listening(clock, seek(), last) : null;
+    const found = possible ? yield* hear(seek()) : null;
     if (!found) {
       const barred = buysPackages(problem)
         ? 'whole packages are paid for'
@@ -120,41 +104,34 @@ export function* answering(
   return success({ ...answer, milliseconds: clock.milliseconds, why });
 }
 
+/** Adds the reasons for the best blend to `why`. */
 function* explained(
-  model: Model,
-  brief: Brief,
-  problem: BlendProblem,
-  answer: DesignAnswer,
-  options: DesignOptions,
+  designed: DesignedFor,
+  missed: boolean,
+  hops: readonly string[],
   why: Why,
-  clock: Clock,
-  last: DesignProgress | null,
+  hear: Hear,
   until: number,
 ): Answering<void> {
-  const blend = answer.blends[0]!;
   const note = (text: string) => (why.notes = [...why.notes, text]);
-  if (brief.minimise === 'closest') {
-    note(CLOSENESS_UNPRICED);
-    return;
-  }
-  if (answer.status === 'closest') {
-    const clash = yield* listening(clock, clashing(model, brief, until), last);
+  const reason = reasonFor(designed, missed, until);
+  if (reason.kind === 'clash') {
+    const clash = yield* hear(reason.seeking);
     if (clash) why.clash = clash;
     else note('Which wishes and limits clash was not settled in time');
     return;
   }
-  const settled = settledOf(model, brief, blend.additions);
-  if (settled) {
-    const prices = yield* listening(clock, pricing(settled), last);
+  if (reason.kind === 'unpriced') note(reason.why);
+  else {
+    const prices = yield* hear(reason.seeking);
     if (prices) why.prices = prices;
-  } else note(whyUnpriced(model, brief));
-  const objective =
-    keptObjective(problem.kept, brief) + objectiveOf(problem, dosesOf(problem, brief, blend));
+  }
+  if (designed.brief.minimise === 'closest') return;
+  const settled = reason.kind === 'priced' ? reason.settled : null;
   const found: WhyNot[] = [];
-  for (const hop of options.explain?.whyNot ?? []) {
-    const part = whyNot(model, brief, problem, blend, settled, objective, hop, until);
-    const reason = yield* listening(clock, part, last);
-    if (reason) found.push(reason);
+  for (const hop of hops) {
+    const answer = yield* hear(reasonWithout(designed, settled, hop, until));
+    if (answer) found.push(answer);
   }
   if (found.length > 0) why.why_not = found;
 }

@@ -61,6 +61,22 @@ export function* run<Progress>(
   if (work.incumbent !== best && (yield snapshot()) === 'stop') clock.stopped = true;
 }
 
+/** Runs a part to its end, a snapshot at every slice; `null` where it was stopped. */
+export function* listening<Progress, T>(
+  clock: Clock,
+  part: Generator<undefined, T>,
+  snapshot: () => Progress,
+): Run<Progress, T | null> {
+  let heard = performance.now();
+  for (let step = part.next(); ; step = part.next()) {
+    if (step.done) return step.value;
+    if (performance.now() - heard < SLICE_MS) continue;
+    if ((yield snapshot()) === 'stop') clock.stopped = true;
+    if (clock.stopped) return null;
+    heard = performance.now();
+  }
+}
+
 /** Runs a search to its end without listening to its snapshots. */
 export function finished<Progress, Result>(search: Run<Progress, Result>): Result {
   for (;;) {

@@ -6,14 +6,13 @@ import type { AxisId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
-import { briefWith, clashing } from './conflict.ts';
+import { briefWith } from './conflict.ts';
 import { contributionsOf } from './contributions.ts';
-import { buysPackages } from './packages.ts';
 import { restsOn, type Resting } from './rests-on.ts';
-import { pricing, settledOf } from './prices.ts';
+import { settledOf } from './prices.ts';
+import { reasonFor, reasonWithout } from './reasons.ts';
 import { problemOf } from './stating.ts';
-import { TIME_LIMIT_MS, type Run, type Signal } from './clock.ts';
-import { whyNot } from './why-not.ts';
+import { Clock, listening, TIME_LIMIT_MS, type Run } from './clock.ts';
 
 /** A member of a clash with the brief in which it alone has given way as far as it must. */
 export interface EasedMember extends ClashMember {
@@ -34,18 +33,6 @@ export interface Explanation {
   readonly unsettled: boolean;
 }
 
-/** Why the wishes of a brief that asks for the closest match are not priced. */
-export const CLOSENESS_UNPRICED =
-  'The closest match weighs no hops against wishes, so they have no price. Minimise weight, cost or leaf to see what each one costs.';
-
-/** Why the wishes of a blend have no price, though each could have one. */
-export function whyUnpriced(model: Model, brief: Brief): string {
-  const stated = problemOf(model, brief);
-  return stated.ok && buysPackages(stated.value)
-    ? 'Whole packages are paid for, so that a little more of a wish costs nothing or a package: the wishes have no price.'
-    : 'At this blend the wishes have no price of their own: several bind at once.';
-}
-
 /** Places a figure is rounded to, by what it measures. */
 function placesOf({ wish }: ClashMember): number {
   if (wish.startsWith('target.') || wish === 'limits.cost_at_most') return 2;
@@ -63,15 +50,6 @@ function eased(brief: Brief, member: ClashMember): EasedMember {
   return { ...member, eased_to: to, eased: briefWith(brief, member, to) };
 }
 
-/** Runs a part to its end; `null` where it was stopped. Yields `now` on the way. */
-function* listening<Now, T>(part: Generator<undefined, T>, now: Now): Run<Now, T | null> {
-  for (let step = part.next(); ; step = part.next()) {
-    if (step.done) return step.value;
-    const signal: Signal = yield now;
-    if (signal === 'stop') return null;
-  }
-}
-
 /**
  * Explains a blend for a brief. Yields what is known so far, the contributions first. Prices are of
  * blends designed for the brief only: of any other they would be the prices of another blend.
@@ -84,10 +62,10 @@ export function* explaining(
   timeLimitMs = TIME_LIMIT_MS,
 ): Run<Explanation, Outcome<Explanation>> {
   const model = modelFor(base, brief);
-  const until = performance.now() + timeLimitMs;
+  const clock = new Clock(timeLimitMs);
   const shown = designFor(model, brief, blend.additions);
   if (!shown.ok) return shown;
-  let known: Explanation = {
+  const known: Explanation = {
     contributions: contributionsOf(model, shown.value),
     resting: restsOn(model, shown.value),
     prices: null,
@@ -96,30 +74,20 @@ export function* explaining(
     unsettled: false,
   };
   if (!designed || (yield known) === 'stop') return success(known);
-  if (brief.minimise === 'closest') return success({ ...known, unpriced: CLOSENESS_UNPRICED });
-  if (blend.misses.length > 0) {
-    const clash = yield* listening(clashing(model, brief, until), known);
+  const stated = problemOf(model, brief);
+  if (!stated.ok) return stated;
+  const designedFor = { model, brief, problem: stated.value, blend };
+  const reason = reasonFor(designedFor, blend.misses.length > 0, clock.deadline);
+  if (reason.kind === 'unpriced') return success({ ...known, unpriced: reason.why });
+  if (reason.kind === 'clash') {
+    const clash = yield* listening(clock, reason.seeking, () => known);
     if (!clash) return success({ ...known, unsettled: true });
     const members = clash.members.map((m) => eased(brief, m));
     return success({ ...known, clash: { ...clash, members } });
   }
-  const settled = settledOf(model, brief, blend.additions);
-  if (!settled) {
-    const unpriced = whyUnpriced(model, brief);
-    return success({ ...known, unpriced });
-  }
-  const prices = yield* listening(pricing(settled), known);
-  known = { ...known, prices, unpriced: prices ? null : 'Stopped before the wishes were priced.' };
-  return success(known);
-}
-
-/** What a blend comes to in the figure its brief minimises, as the search counts it. */
-function objectiveOf({ minimise, batch }: Brief, { totals, additions }: Blend): number {
-  if (minimise === 'weight') return totals.hop_g;
-  if (minimise === 'leaf') return totals.leaf_g_per_l * batch.beer_l;
-  return (
-    totals.cost ?? additions.reduce((sum, a) => sum + (a.grams / 1000) * (a.price_per_kg ?? 0), 0)
-  );
+  const prices = yield* listening(clock, reason.seeking, () => known);
+  const unpriced = prices ? null : 'Stopped before the wishes were priced.';
+  return success({ ...known, prices, unpriced });
 }
 
 /** Why a named hop is not in a blend designed for the brief. Fails where the brief is no problem. */
@@ -131,7 +99,7 @@ export function* explainingWithout(
   timeLimitMs = TIME_LIMIT_MS,
 ): Run<null, Outcome<WhyNot>> {
   const model = modelFor(base, brief);
-  const until = performance.now() + timeLimitMs;
+  const clock = new Clock(timeLimitMs);
   const stated = problemOf(model, brief);
   if (!stated.ok) return stated;
   if (brief.minimise === 'closest') {
@@ -140,9 +108,9 @@ export function* explainingWithout(
     return failure({ path: 'minimise', message, cure: 'Minimise weight, cost or leaf to ask it' });
   }
   const settled = settledOf(model, brief, blend.additions);
-  const objective = objectiveOf(brief, blend);
-  const part = whyNot(model, brief, stated.value, blend, settled, objective, hop, until);
-  const found = yield* listening(part, null);
+  const designedFor = { model, brief, problem: stated.value, blend };
+  const part = reasonWithout(designedFor, settled, hop, clock.deadline);
+  const found = yield* listening(clock, part, () => null);
   if (found) return success(found);
   const message = 'the question was stopped before it was answered';
   return failure({ path: '', message, cure: 'Ask again' });
