@@ -144,6 +144,33 @@ describe('the closest match', () => {
     }
   });
 
+  // The lightest blend of all is nearer to faint aims than any with the bitterness asked for.
+  it('has further blends inside a bitterness window that takes it off the aims', () => {
+    const drawn = closestBrief(905, { hops: 4 });
+    const brief: Brief = {
+      ...drawn,
+      target: { floral: { aim: 0.2 }, citrus: { aim: 0.2 }, resin: { aim: 0.2 } },
+      limits: { ...drawn.limits, ibu_at_least: 25, ibu_at_most: 60 },
+    };
+    const outcome = design(model, brief, { band: BAND, alternatives: 2 });
+    if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+    const { blends } = outcome.value;
+    const hopsOf = ({ additions }: (typeof blends)[0]) => [...new Set(additions.map((a) => a.hop))];
+    const nearest = hopsOf(blends[0]!).map((hop) => {
+      const limits = { ...brief.limits, ban: [hop] };
+      return answer({ ...brief, limits }).blends[0]!;
+    });
+    const inside = nearest.filter((b) => b.misses.length === 0);
+    expect(inside.length).toBeGreaterThan(0);
+    expect(blends.length).toBe(2);
+    for (const { totals } of blends) {
+      expect(totals.ibu).toBeGreaterThanOrEqual(25 - 1e-6);
+      expect(totals.ibu).toBeLessThanOrEqual(60 + 1e-6);
+    }
+    const least = Math.min(...inside.map((b) => b.distance!));
+    expect(Math.abs(blends[1]!.distance! - least)).toBeLessThanOrEqual(PROVEN_SLACK + ROUNDING);
+  });
+
   it('says that its wishes have no price, and seeks no clash', () => {
     const brief = closestBrief(905, {});
     const outcome = answered(model, brief, { band: BAND, explain: { whyNot: ['Invented 1'] } });
