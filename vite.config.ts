@@ -9,6 +9,7 @@ export default defineConfig({
   test: {
     environment: 'node',
     testTimeout: 60_000,
+    maxWorkers: '100%',
     benchmark: { include: ['tests/bench/**/*.bench.ts'] },
     projects: [
       {
