@@ -1,4 +1,4 @@
-// The journeys: the built site in Chromium, one browser at a time, no retries. A journey that
+// The journeys: the built site in Chromium, two files of them side by side, no retries. A journey that
 // passes only at the second try is a failure to be understood.
 import { defineConfig } from '@playwright/test';
 import { findBrowser } from './tests/e2e/browser.ts';
@@ -12,7 +12,7 @@ export default defineConfig({
   outputDir: 'test-results',
   forbidOnly: process.env['CI'] !== undefined,
   fullyParallel: false,
-  workers: 1,
+  workers: 2,
   retries: 0,
   timeout: 60_000,
   expect: { timeout: 15_000 },

@@ -1,6 +1,6 @@
 // Choosing another blend than the best: from the cards, from the curve, and back.
-import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test } from './journey.ts';
+import { expectNoFault } from './looks.ts';
 
 const DEMO = 'What six remainders can do';
 
@@ -47,8 +47,7 @@ test('points of both curves lead to their blends, and an edit to the designed on
   await expect.poll(() => widened.count(), { timeout: 30_000 }).toBeGreaterThan(1);
   await widened.first().click();
   await expect(workbench.headline).toHaveText(/^Blend of .* widened by/);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map((v) => v.id)).toEqual([]);
+  await expectNoFault(page);
 
   await workbench.undo.click();
   await expect(workbench.headline).toHaveText(/^Lightest blend/);
@@ -69,6 +68,5 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   const card = lots.getByRole('button', { pressed: false }).filter({ hasText: 'drawn lots' });
   await card.click();
   await expect(workbench.headline).toHaveText(/^Holds in \d+ % of lots/);
-  const { violations } = await new AxeBuilder({ page }).include('main').analyze();
-  expect(violations.map((v) => v.id)).toEqual([]);
+  await expectNoFault(page);
 });

@@ -1,7 +1,7 @@
 // Designs side by side: chosen, marked where they differ noticeably, in figures too; and what stands
 // there when there is nothing to compare.
-import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test } from './journey.ts';
+import { expectSoundInEveryLook } from './looks.ts';
 
 const FIRST = 'Guava and grapefruit, little pine';
 
@@ -64,42 +64,25 @@ test('the usual schedule stands beside a design', async ({ page }) => {
   await expect(page.getByRole('heading', { name: 'House ale' })).toBeVisible();
 });
 
-for (const width of [390, 1280]) {
-  for (const colorScheme of ['light', 'dark'] as const) {
-    test.describe(`${width} px, ${colorScheme}`, () => {
-      test.use({ viewport: { width, height: 844 }, colorScheme });
+test('the comparison is sound in every look', async ({ page }) => {
+  await page.goto('./compare/');
+  await page.getByText('Your usual schedule').click();
+  await expectSoundInEveryLook(page);
+});
 
-      test('axe finds nothing, nor in any dialog', async ({ page, workbench }) => {
-        const found = async () => {
-          const { violations } = await new AxeBuilder({ page }).analyze();
-          return violations.flatMap(({ id, nodes }) =>
-            nodes.map((n) => `${id}: ${n.target.join(' ')}`),
-          );
-        };
-        await page.goto('./compare/');
-        await page.getByText('Your usual schedule').click();
-        expect(await found()).toEqual([]);
-        const wide = await page.evaluate(() => document.documentElement.scrollWidth);
-        expect(wide).toBeLessThanOrEqual(width);
-
-        await workbench.open();
-        for (const name of ['New', 'Rename', 'Share']) {
-          await page
-            .getByRole('group', { name: 'This design' })
-            .getByRole('button', { name })
-            .click();
-          await expect(page.getByRole('dialog')).toBeVisible();
-          expect(await found(), name).toEqual([]);
-          await page.keyboard.press('Escape');
-        }
-        await page.keyboard.press('?');
-        const keys = page.getByRole('dialog', { name: 'Keys and view' });
-        await expect(keys).toBeVisible();
-        expect(await found(), 'keys').toEqual([]);
-        await keys.getByRole('button', { name: 'Files' }).click();
-        await expect(page.getByRole('dialog', { name: 'Files' })).toBeVisible();
-        expect(await found(), 'files').toEqual([]);
-      });
-    });
+test('every dialog of the bench is sound in every look', async ({ page, workbench }) => {
+  await workbench.open();
+  for (const name of ['New', 'Rename', 'Share']) {
+    await page.getByRole('group', { name: 'This design' }).getByRole('button', { name }).click();
+    await expect(page.getByRole('dialog')).toBeVisible();
+    await expectSoundInEveryLook(page, 'dialog');
+    await page.keyboard.press('Escape');
   }
-}
+  await page.keyboard.press('?');
+  const keys = page.getByRole('dialog', { name: 'Keys and view' });
+  await expect(keys).toBeVisible();
+  await expectSoundInEveryLook(page, 'dialog');
+  await keys.getByRole('button', { name: 'Files' }).click();
+  await expect(page.getByRole('dialog', { name: 'Files' })).toBeVisible();
+  await expectSoundInEveryLook(page, 'dialog');
+});

@@ -1,8 +1,8 @@
 // A blend taken into one's own hands, by keyboard alone: weighed, locked, moved, planned anew around the
 // lock, kept over a reload, and taken back step by step.
-import { AxeBuilder } from '@axe-core/playwright';
 import type { Locator, Page } from '@playwright/test';
 import { expect, test } from './journey.ts';
+import { expectNoFault } from './looks.ts';
 
 const grams = async (field: Locator) => Number((await field.inputValue()).replaceAll(',', ''));
 
@@ -54,8 +54,7 @@ test('a blend is edited, locked, planned anew, kept and taken back', async ({
   await other.selectOption(to);
   await expect(page.locator(':focus')).toHaveValue(to);
   await expect(workbench.undo).toHaveAttribute('title', /move /);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map((v) => v.id)).toEqual([]);
+  await expectNoFault(page);
 
   // A hop comes in and goes out again.
   const count = (await rowsOf(page)).length;
@@ -135,6 +134,5 @@ test('a blend stands beside what is brewed usually', async ({ page, workbench })
   await field.press('Enter');
   await expect(hops).toContainText('+100 g');
   await expect(panel.getByRole('listitem').first()).toContainText('→');
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map((v) => v.id)).toEqual([]);
+  await expectNoFault(page);
 });

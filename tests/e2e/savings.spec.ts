@@ -1,6 +1,6 @@
 // Saving on a schedule: on the blend shown, and on a document that is pasted or opened.
-import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test } from './journey.ts';
+import { expectNoFault } from './looks.ts';
 
 /** An invented schedule, richly hopped. */
 const SCHEDULE = {
@@ -53,6 +53,5 @@ test('a document is refused in sentences, or saved on in money, grams and beer',
   await expect(cards.first()).toHaveAccessibleName(/^Cheapest: \d/);
   await expect(cards.first()).toContainText(/saves \d+\.\d\d, .* g of hops and .* L of beer/);
   await expect(cards.last()).toHaveAccessibleName(/^Lightest: \d/);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map((v) => v.id)).toEqual([]);
+  await expectNoFault(page);
 });
