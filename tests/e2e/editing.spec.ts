@@ -9,9 +9,11 @@ const grams = async (field: Locator) => Number((await field.inputValue()).replac
 const labelOf = (field: Locator) =>
   field.evaluate((input: HTMLInputElement) => input.labels?.[0]?.textContent ?? '');
 
-/** The additions by hand in words, one line each. */
+/** The additions by hand in words, one line each, once they can be edited. */
 async function rowsOf(page: Page): Promise<string[]> {
-  const fields = await page.getByRole('textbox', { name: /^Grams of / }).all();
+  const field = page.getByRole('textbox', { name: /^Grams of / });
+  await expect(field.first()).toBeVisible();
+  const fields = await field.all();
   return Promise.all(fields.map(async (f) => `${await labelOf(f)}: ${await f.inputValue()}`));
 }
 

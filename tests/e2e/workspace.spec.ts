@@ -265,7 +265,7 @@ test('the one brief of an earlier version becomes a design', async ({ page, work
 });
 
 test('a page stays where it is while it starts', async ({ page }) => {
-  for (const path of ['./', './compare/', './stock/']) {
+  for (const path of ['./', './compare/', './stock/', './hops/', './hops/citra/', './evidence/']) {
     await page.goto(path);
     await page.waitForLoadState('networkidle');
     const shift = await page.evaluate(
@@ -277,7 +277,7 @@ test('a page stays where it is while it starts', async ({ page }) => {
               sum += (entry as unknown as { value: number }).value;
           }).observe({ type: 'layout-shift', buffered: true });
           // What is asked in the background comes within this.
-          setTimeout(() => done(sum), 2000);
+          setTimeout(() => done(sum), 1500);
         }),
     );
     expect(shift, path).toBe(0);
