@@ -1,8 +1,10 @@
 // Where every figure of an answer is from: the grammar of ids, and a table from patterns of paths to
 // ids for each kind of answer. What an id stands for is told by the engine.
 //
-//   parameter/<id>  threshold/<compound>[/<school>]  cell/<hop>/<analyte>  equation/<id>  source/<id>
-//   brief/<path>    what the document gave
+//   parameter/<id>  threshold/<compound>[/<school>]  weight/<axis>/<driver>  estimator/<id>  source/<id>
+//   cell/<hop>/<analyte | keeping | precursor>   a figure of the hop table
+//   equation/<id>[/<what it is of>]              as equation/concentration/linalool
+//   input/<path>    what somebody gave: a wish, a price, an analysis
 //   search/<what>   what the search tells of itself: bounds, gaps, times, prices of wishes, counts
 import type { TotalId } from './answer.ts';
 
@@ -12,7 +14,9 @@ export const PROVENANCE_KINDS = [
   'cell',
   'equation',
   'source',
-  'brief',
+  'weight',
+  'estimator',
+  'input',
   'search',
 ] as const;
 export type ProvenanceKind = (typeof PROVENANCE_KINDS)[number];
@@ -29,7 +33,7 @@ export function provenanceId(id: string): ProvenanceId | undefined {
   return kind && rest !== undefined ? { kind, rest } : undefined;
 }
 
-/** Ids by pattern: parts of a path parted by points, `*` for any one part, as of a list. */
+/** Ids by pattern: parts of a path parted by points, `*` for any one part, as of a list, a last `**` for one or more. */
 export type Provenance = Readonly<Record<string, readonly string[]>>;
 
 /** The equation behind each total. */
@@ -61,10 +65,10 @@ function under(prefix: string, of: Provenance): Provenance {
 /** What was given of an addition; `grams` is the searched or the given dose. */
 const addition = (grams: string): Provenance => ({
   grams: [grams],
-  price_per_kg: ['brief/price_per_kg'],
-  package_g: ['brief/package_g'],
-  'analysis.*': ['brief/analysis'],
-  'storage.*': ['brief/storage'],
+  price_per_kg: ['input/price_per_kg'],
+  package_g: ['input/package_g'],
+  'analysis.*': ['input/analysis'],
+  'storage.*': ['input/storage'],
 });
 
 const FIGURES: Provenance = {
@@ -84,12 +88,12 @@ const FIGURES: Provenance = {
   'warnings.*.limit': ['equation/warnings'],
   'creep.extract_p': ['equation/creep'],
   'creep.extra_co2_vol': ['equation/creep_co2'],
-  'creep.planned_co2_vol': ['brief/batch.co2_vol'],
-  'creep.co2_vol': ['brief/batch.co2_vol', 'equation/creep_co2'],
-  'creep.planned_pressure_bar_at_20c': ['equation/carbonation', 'brief/batch.co2_vol'],
-  'creep.pressure_bar_at_20c': ['equation/carbonation', 'brief/batch.co2_vol'],
-  'creep.pressure_bar_at_20c_high': [BAND, 'equation/carbonation', 'brief/batch.co2_vol'],
-  'shelf.temp_c': ['brief/batch.shelf_temp_c'],
+  'creep.planned_co2_vol': ['input/batch.co2_vol'],
+  'creep.co2_vol': ['input/batch.co2_vol', 'equation/creep_co2'],
+  'creep.planned_pressure_bar_at_20c': ['equation/carbonation', 'input/batch.co2_vol'],
+  'creep.pressure_bar_at_20c': ['equation/carbonation', 'input/batch.co2_vol'],
+  'creep.pressure_bar_at_20c_high': [BAND, 'equation/carbonation', 'input/batch.co2_vol'],
+  'shelf.temp_c': ['input/batch.shelf_temp_c'],
   'shelf.points.*.months': ['equation/shelf'],
   'shelf.points.*.compounds.*': ['equation/shelf'],
   'shelf.points.*.axes.*.intensity': ['equation/shelf_axes'],
@@ -102,8 +106,8 @@ const PROOF: Provenance = { lower_bound: ['search/lower_bound'], gap: ['search/g
 const MISSES: Provenance = {
   worst_miss: ['search/worst_miss'],
   distance: ['search/distance'],
-  'misses.*.asked': ['brief/wish'],
-  'misses.*.asked.*': ['brief/wish'],
+  'misses.*.asked': ['input/wish'],
+  'misses.*.asked.*': ['input/wish'],
   'misses.*.got': ['search/miss'],
   'misses.*.by': ['search/miss'],
 };
@@ -120,7 +124,7 @@ const COMPARED: Provenance = {
 };
 const ORIGINAL: Provenance = {
   milliseconds: ['search/milliseconds'],
-  ...under('original.additions.*', addition('brief/additions')),
+  ...under('original.additions.*', addition('input/additions')),
   ...totalsAt('original.totals'),
   'original.axes.*': ['equation/intensity'],
 };
@@ -140,7 +144,7 @@ const WHY: Provenance = {
 /** Kinds of answers: the verbs of the command line, and the curve of a design. */
 export type AnswerKind = 'predict' | 'design' | 'swap' | 'save' | 'tradeoff';
 
-/** Exactly one pattern for every number an answer may hold. */
+/** Exactly one pattern for every number an answer may hold; cells of the blends in it come on top. */
 export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
   predict: {
     ...FIGURES,
@@ -158,7 +162,7 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
   swap: {
     ...PROOF,
     ...ORIGINAL,
-    ...under('replaced.*', addition('brief/additions')),
+    ...under('replaced.*', addition('input/additions')),
     ...under('blends.*', COMPARED),
     'blends.*.difference': ['equation/intensity'],
     'tried.*.*': ['search/tried'],
@@ -166,7 +170,7 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
   save: {
     ...ORIGINAL,
     jnd: ['parameter/aroma.jnd', 'equation/noticeable'],
-    'ibu_between.*': ['brief/limits', 'equation/ibu'],
+    'ibu_between.*': ['input/limits', 'equation/ibu'],
     ...under('blends.*', COMPARED),
   },
   tradeoff: {
@@ -187,21 +191,28 @@ export function numberPaths(document: unknown, at: readonly string[] = []): stri
 }
 
 function fits(pattern: readonly string[], path: readonly string[]): boolean {
-  return (
-    pattern.length === path.length && pattern.every((part, i) => part === '*' || part === path[i])
-  );
+  const open = pattern.at(-1) === '**';
+  const fixed = open ? pattern.slice(0, -1) : pattern;
+  if (open ? path.length <= fixed.length : path.length !== fixed.length) return false;
+  return fixed.every((part, i) => part === '*' || part === path[i]);
 }
 
-/** An answer with the part of its table that it needs: patterns that some number of it fits. */
+/**
+ * An answer with the part of its table that it needs: patterns that some number of it fits.
+ * @param more what stands behind single figures beside that: ids add up where a path fits several patterns.
+ */
 export function withProvenance<Document extends object>(
   kind: AnswerKind,
   document: Document,
+  more: Provenance = {},
 ): Document & { readonly provenance: Provenance } {
   const paths = numberPaths(document);
-  const entries = Object.entries(PROVENANCE[kind]).filter(([pattern]) => {
-    const parts = pattern.split('.');
-    return paths.some((path) => fits(parts, path));
-  });
+  const entries = [...Object.entries(PROVENANCE[kind]), ...Object.entries(more)].filter(
+    ([pattern]) => {
+      const parts = pattern.split('.');
+      return paths.some((path) => fits(parts, path));
+    },
+  );
   return { ...document, provenance: Object.fromEntries(entries) };
 }
 

@@ -2,7 +2,6 @@
 import { cautionsFor } from '#shared/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/read.ts';
-import { withProvenance } from '#shared/provenance.ts';
 import { model, modelFor } from '#engine/model.ts';
 import { answering } from '#optimize/answering.ts';
 import type { DesignOptions } from '#optimize/contract.ts';
@@ -13,7 +12,8 @@ import { blendLines, otherLines, statusLines, whyLines } from './print-design.ts
 import { reasonLines } from './print-why.ts';
 import { warningLines } from './print-outlook.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
-import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
+import { withCells } from './cells.ts';
+import { blendDocument, blendShown, ended, placed, withStock, type Request } from './searching.ts';
 
 /** Designs from the brief in a text. Fails with every problem of the document. */
 export function designText(text: string, request: Request<DesignOptions>): Outcome<Answered> {
@@ -29,13 +29,18 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
   const [best, ...others] = blends;
   const stages = best ? stagesUsed(best.design) : [];
   return success({
-    json: withProvenance('design', {
-      name: brief.name,
-      ...answer,
-      blends: blends.map(blendDocument),
-      thresholds: thresholdsShown(modelFor(model, brief)),
-      cautions: cautionsFor(stages),
-    }),
+    json: withCells(
+      'design',
+      brief,
+      {
+        name: brief.name,
+        ...answer,
+        blends: blends.map(blendDocument),
+        thresholds: thresholdsShown(modelFor(model, brief)),
+        cautions: cautionsFor(stages),
+      },
+      placed(blends),
+    ),
     text: page(
       headLines(brief),
       statusLines(answer, brief),

@@ -3,7 +3,6 @@ import { cautionsFor } from '#shared/cautions.ts';
 import { STAGES, type StageId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSchedule } from '#shared/read.ts';
-import { withProvenance } from '#shared/provenance.ts';
 import { designOf, type Design } from '#engine/design.ts';
 import { model as base, modelFor } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
@@ -11,6 +10,7 @@ import { doubtOf } from '#engine/tornado.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { restsOn } from '#optimize/rests-on.ts';
 import { doubtLines, restingLines } from './print-doubt.ts';
+import { withCells } from './cells.ts';
 import { shownFigures } from './known.ts';
 import { creepLines, shelfLines, warningLines } from './print-outlook.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
@@ -50,16 +50,19 @@ export function predictText(text: string, withDoubt = false): Outcome<Answered> 
   const resting = restsOn(model, design.value);
   const doubt = withDoubt ? doubtOf(model, design.value) : null;
   const stages = stagesUsed(design.value);
+  const answer = {
+    ...prediction,
+    ...shown,
+    rests_on: resting,
+    ...(doubt && { doubt }),
+    thresholds: thresholdsShown(model),
+    figures_by_status: statuses,
+    cautions: cautionsFor(stages),
+  };
   return success({
-    json: withProvenance('predict', {
-      ...prediction,
-      ...shown,
-      rests_on: resting,
-      ...(doubt && { doubt }),
-      thresholds: thresholdsShown(model),
-      figures_by_status: statuses,
-      cautions: cautionsFor(stages),
-    }),
+    json: withCells('predict', schedule.value, answer, [
+      { at: '', design: design.value, warnings: prediction.warnings },
+    ]),
     text: page(
       headLines(design.value),
       scheduleLines(design.value),

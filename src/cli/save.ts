@@ -3,7 +3,6 @@ import { cautionsFor } from '#shared/cautions.ts';
 import type { Saving } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSave } from '#shared/read.ts';
-import { withProvenance } from '#shared/provenance.ts';
 import { model, modelFor } from '#engine/model.ts';
 import { saving, type SavingOptions } from '#optimize/savings.ts';
 import { stagesUsed, type Answered } from './predict.ts';
@@ -11,7 +10,16 @@ import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { amount, whyLines } from './print-design.ts';
 import { cautionLines, headLines, page, purchaseLines } from './print-prediction.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
-import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
+import { withCells } from './cells.ts';
+import {
+  blendDocument,
+  blendShown,
+  ended,
+  originalOf,
+  placed,
+  withStock,
+  type Request,
+} from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
 function heading({ minimised, unchanged, proof }: Saving, i: number): string {
@@ -39,13 +47,18 @@ export function saveText(text: string, request: Request<SavingOptions>): Outcome
   const before = `Before: ${figure(hop_g)} g of hops, cost ${cost === null ? 'not known' : figure(cost)}.`;
   const kept = `Every aroma kept within a just noticeable difference of ${figure(answer.jnd * 100)} % in concentration.`;
   return success({
-    json: withProvenance('save', {
-      name: save.name,
-      ...answer,
-      blends: blends.map(blendDocument),
-      thresholds: thresholdsShown(modelFor(model, save)),
-      cautions: cautionsFor(stages),
-    }),
+    json: withCells(
+      'save',
+      save,
+      {
+        name: save.name,
+        ...answer,
+        blends: blends.map(blendDocument),
+        thresholds: thresholdsShown(modelFor(model, save)),
+        cautions: cautionsFor(stages),
+      },
+      [...placed(blends), ...originalOf(save)],
+    ),
     text: page(
       headLines(save),
       wrapped(`${before} ${kept}`, ''),

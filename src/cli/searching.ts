@@ -2,11 +2,12 @@
 // their answer becomes part of the JSON document.
 import type { Blend } from '#shared/answer.ts';
 import type { Outcome } from '#shared/outcome.ts';
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/design.ts';
 import { model as base, modelFor } from '#engine/model.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { shownFigures } from './known.ts';
+import type { Placed } from './cells.ts';
 import type { BlendShown } from './print-design.ts';
 
 /** What every searching verb is asked with. */
@@ -52,4 +53,21 @@ export function blendShown<B extends Blend>(
 /** The blend as it stands in the JSON document, with what its figures rest on. */
 export function blendDocument({ blend, shown }: BlendShown) {
   return { ...blend, ...shown, figures_by_status: evidenceOf(base, blend.additions).statuses };
+}
+
+/** The blends of a document, where they stand in it. */
+export function placed(blends: readonly BlendShown[]): Placed[] {
+  return blends.map(({ blend: { warnings }, design }, i) => ({
+    at: `blends.${i}`,
+    design,
+    warnings,
+  }));
+}
+
+/** The schedule that a document asks to change, where its figures stand in the answer. */
+export function originalOf(
+  document: Pick<Schedule, 'name' | 'batch' | 'stages' | 'thresholds' | 'additions'>,
+): Placed[] {
+  const design = designFor(modelFor(base, document), document, document.additions);
+  return design.ok ? [{ at: 'original', design: design.value }] : [];
 }

@@ -3,7 +3,6 @@ import { cautionsFor } from '#shared/cautions.ts';
 import type { Replacement, SwapAnswer } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/read.ts';
-import { withProvenance } from '#shared/provenance.ts';
 import { model, modelFor } from '#engine/model.ts';
 import { swapping, type SwapOptions, type SwapProgress } from '#optimize/swap.ts';
 import { stagesUsed, type Answered } from './predict.ts';
@@ -11,7 +10,16 @@ import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
-import { blendDocument, blendShown, ended, withStock, type Request } from './searching.ts';
+import { withCells } from './cells.ts';
+import {
+  blendDocument,
+  blendShown,
+  ended,
+  originalOf,
+  placed,
+  withStock,
+  type Request,
+} from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
 function heading({ hops, difference, unnoticed, proof }: Replacement, i: number): string {
@@ -43,13 +51,18 @@ export function swapText(text: string, request: Request<SwapOptions>): Outcome<A
   const blends = answer.blends.map((blend) => blendShown(swap, blend));
   const stages = stagesUsed(blends[0]?.design ?? { additions: [] });
   return success({
-    json: withProvenance('swap', {
-      name: swap.name,
-      ...answer,
-      blends: blends.map(blendDocument),
-      thresholds: thresholdsShown(modelFor(model, swap)),
-      cautions: cautionsFor(stages),
-    }),
+    json: withCells(
+      'swap',
+      swap,
+      {
+        name: swap.name,
+        ...answer,
+        blends: blends.map(blendDocument),
+        thresholds: thresholdsShown(modelFor(model, swap)),
+        cautions: cautionsFor(stages),
+      },
+      [...placed(blends), ...originalOf(swap)],
+    ),
     text: page(
       headLines(swap),
       wrapped(`${swap.replace} replaced, everything else kept to the gram.`, ''),

@@ -3,13 +3,13 @@ import type { TradeoffPoint, Tradeoff } from '#shared/comparison.ts';
 import { cautionsFor } from '#shared/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/read.ts';
-import { withProvenance } from '#shared/provenance.ts';
 import { model, modelFor } from '#engine/model.ts';
 import { tradingOff, type TradeoffOptions } from '#optimize/tradeoff.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
+import { withCells } from './cells.ts';
 import { blendShown, ended, withStock, type Request } from './searching.ts';
 import { figure, table } from './table.ts';
 
@@ -56,13 +56,22 @@ export function tradeoffText(
   });
   const stages = stagesUsed({ additions: points.flatMap((p) => p.design.additions) });
   return success({
-    json: withProvenance('tradeoff', {
-      name: brief.name,
-      ...answer,
-      points: points.map(({ design: _design, ...point }) => point),
-      thresholds: thresholdsShown(modelFor(model, brief)),
-      cautions: cautionsFor(stages),
-    }),
+    json: withCells(
+      'tradeoff',
+      brief,
+      {
+        name: brief.name,
+        ...answer,
+        points: points.map(({ design: _design, ...point }) => point),
+        thresholds: thresholdsShown(modelFor(model, brief)),
+        cautions: cautionsFor(stages),
+      },
+      points.map(({ design, blend }, i) => ({
+        at: `points.${i}.blend`,
+        design,
+        warnings: blend.warnings,
+      })),
+    ),
     text: page(
       headLines(brief),
       curveLines(answer.points),

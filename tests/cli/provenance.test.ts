@@ -1,8 +1,14 @@
-// Every number of every JSON answer has exactly one pattern in the answer's provenance, and every id
-// there resolves; the verb source tells what it stands for.
+// Every number of every JSON answer has one pattern of equations in the answer's provenance and, where
+// hops bring it, the cells behind it; every id resolves; the verb source tells what it stands for.
 import { readFileSync, readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { numberPaths, patternsOf, PROVENANCE, type Provenance } from '#shared/provenance.ts';
+import {
+  numberPaths,
+  patternsOf,
+  PROVENANCE,
+  type AnswerKind,
+  type Provenance,
+} from '#shared/provenance.ts';
 import { resolveProvenance } from '#engine/provenance.ts';
 import { designText } from '../../src/cli/design.ts';
 import { predictText, type Answered } from '../../src/cli/predict.ts';
@@ -11,53 +17,123 @@ import { sourceText } from '../../src/cli/source.ts';
 import { swapText } from '../../src/cli/swap.ts';
 import { tradeoffText } from '../../src/cli/tradeoff.ts';
 import type { Outcome } from '#shared/outcome.ts';
-import { ROOT } from './run.ts';
+import { ROOT, SCHEDULE } from './run.ts';
 
 const read = (path: string) => readFileSync(`${ROOT}seeds/${path}`, 'utf8');
 const tell = () => {};
 const BRIEFS = readdirSync(`${ROOT}seeds/briefs`).filter((file) => file.endsWith('.json'));
 
+interface Read {
+  readonly provenance: Provenance;
+  readonly cells: readonly { id: string; status: string; sources: string[] }[];
+}
+
 /** Walks the answer as it is printed. */
-function holds(answer: Outcome<Answered>): void {
+function holds(kind: AnswerKind, answer: Outcome<Answered>): Read {
   if (!answer.ok) throw new Error(JSON.stringify(answer.problems));
-  const document = JSON.parse(JSON.stringify(answer.value.json)) as { provenance: Provenance };
+  const document = JSON.parse(JSON.stringify(answer.value.json)) as Read;
   const { provenance, ...rest } = document;
   const paths = numberPaths(rest);
   expect(paths.length).toBeGreaterThan(50);
-  const wrong = paths.filter((path) => patternsOf(provenance, path).length !== 1);
+  // One pattern of the table says which equation; the others say which cells.
+  const wrong = paths.filter((path) => {
+    const patterns = patternsOf(provenance, path);
+    return patterns.filter((pattern) => pattern in PROVENANCE[kind]).length !== 1;
+  });
   expect(
     wrong.map((path) => `${path.join('.')}: ${patternsOf(provenance, path).join(' ')}`),
   ).toEqual([]);
-  for (const ids of Object.values(provenance)) expect(ids.length).toBeGreaterThan(0);
+  const ids = new Set(Object.values(provenance).flat());
+  for (const { id, status, sources } of document.cells) {
+    expect(ids.has(id), id).toBe(true);
+    expect(status, id).not.toBe('');
+    expect(sources.length, id).toBeGreaterThan(0);
+    ids.add(id);
+  }
+  expect([...ids].filter((id) => !resolveProvenance(id).ok)).toEqual([]);
+  // Nothing of a compound or an axis without the cells that bring it.
+  const bare = paths.filter((path) => {
+    const at = path.findIndex((part) => part === 'compounds' || part === 'axes');
+    const value = path.reduce<unknown>((of, part) => (of as Record<string, unknown>)[part], rest);
+    if (at < 0 || value === 0 || path[at + 1] === 'grassy') return false;
+    const behind = patternsOf(provenance, path).flatMap((pattern) => provenance[pattern]!);
+    const rows = /^(cell|input\/analysis|estimator|threshold)\//;
+    return !behind.some((id) => rows.test(id)) && !MALT.includes(path[at + 1]!);
+  });
+  expect(bare.map((path) => path.join('.'))).toEqual([]);
+  return document;
 }
+/** What malt alone may bring. */
+const MALT: readonly string[] = ['sh3', 'sha3'];
 
 test.each(BRIEFS)('a design of %s, with reasons', { timeout: 120_000 }, (file) => {
   const explain = { whyNot: ['Saaz'] };
-  holds(designText(read(`briefs/${file}`), { options: { explain, timeLimitMs: 4000 }, tell }));
+  holds(
+    'design',
+    designText(read(`briefs/${file}`), { options: { explain, timeLimitMs: 4000 }, tell }),
+  );
 });
 
 test('a curve', { timeout: 120_000 }, () => {
   const options = { timeLimitMs: 4000 };
-  holds(tradeoffText(read('briefs/near-empty-freezer.json'), 'closeness', { options, tell }));
+  holds(
+    'tradeoff',
+    tradeoffText(read('briefs/near-empty-freezer.json'), 'closeness', { options, tell }),
+  );
 });
 
 test('a swap, a saving and the prediction of both schedules', { timeout: 120_000 }, () => {
   const options = { timeLimitMs: 4000 };
-  holds(swapText(read('schedules/out-of-stock.json'), { options, tell }));
-  holds(saveText(read('schedules/cheaper.json'), { options, tell }));
+  holds('swap', swapText(read('schedules/out-of-stock.json'), { options, tell }));
+  holds('save', saveText(read('schedules/cheaper.json'), { options, tell }));
   for (const file of ['out-of-stock', 'cheaper']) {
     const { name, batch, stages, additions } = JSON.parse(read(`schedules/${file}.json`));
     const schedule = { name, batch: { ...batch, co2_vol: 2.4 }, stages, additions };
-    holds(predictText(JSON.stringify(schedule), true));
+    holds('predict', predictText(JSON.stringify(schedule), true));
   }
 });
 
 test('every id of every table resolves; one that does not is refused with a cure', () => {
   const ids = Object.values(PROVENANCE).flatMap((table) => Object.values(table).flat());
   expect(ids.filter((id) => !resolveProvenance(id).ok)).toEqual([]);
-  for (const id of ['equation/none', 'parameter/toString', 'search/none', 'cell/citra/none', 'x']) {
+  for (const id of [
+    'equation/none',
+    'equation/concentration/none',
+    'equation/ibu/linalool',
+    'equation/shelf/linalool/soon',
+    'parameter/toString',
+    'search/none',
+    'cell/citra/none',
+    'cell/none/alpha_pct',
+    'weight/citrus/none',
+    'estimator/none',
+    'x',
+  ]) {
     expect(resolveProvenance(id).ok, id).toBe(false);
   }
+});
+
+test('a predicted compound names the cells that bring it, and each tells where it is from', () => {
+  const { provenance, cells } = holds('predict', predictText(JSON.stringify(SCHEDULE)));
+  const behind = (...path: string[]) =>
+    patternsOf(provenance, path).flatMap((pattern) => provenance[pattern]!);
+  const linalool = behind('compounds', 'linalool', 'ug_per_l');
+  expect(linalool.sort()).toEqual([
+    'cell/cascade/linalool_pct_of_oil',
+    'cell/cascade/total_oil_ml_per_100g',
+    'cell/citra/linalool_pct_of_oil',
+    'cell/citra/total_oil_ml_per_100g',
+    'equation/concentration',
+  ]);
+  expect(behind('compounds', 'linalool', 'oav')).toContain('threshold/linalool');
+  expect(behind('compounds', 'linalool', 'low')).toContain('equation/band');
+  expect(behind('totals', 'ibu').filter((id) => id.startsWith('cell/'))).toEqual([
+    'cell/citra/alpha_pct',
+    'cell/cascade/alpha_pct',
+  ]);
+  const cell = cells.find(({ id }) => id === 'cell/citra/linalool_pct_of_oil')!;
+  const told = resolveProvenance(cell.id);
+  expect(told.ok && told.value).toMatchObject({ status: cell.status, sources: cell.sources });
 });
 
 test('the verb source tells value, range, status, sources and formula', () => {
@@ -74,6 +150,12 @@ test('the verb source tells value, range, status, sources and formula', () => {
   });
   expect(json('equation/dry_hop_yield')!.text).toContain('exp(');
   expect(json('threshold/linalool/us')!.json).toMatchObject({ default: 83, status: 'seen' });
-  expect(json('cell/citra/alpha_pct')!.text).toMatch(/alpha_pct of Citra/);
+  expect(json('cell/citra/alpha_pct')!.text).toMatch(/alpha acids of Citra/);
+  expect(json('cell/citra/precursor')!.text).toMatch(/by class/);
+  expect(json('cell/cascade/keeping')!.json).toMatchObject({ unit: '% of the fresh' });
+  expect(json('equation/concentration/linalool')!.text).toMatch(
+    /Compound in the beer.*[Ll]inalool/,
+  );
+  expect(json('weight/citrus/limonene')).not.toBeNull();
   expect(json('source/GAHR19')!.text).toContain('Read:');
 });

@@ -14,10 +14,10 @@ import type { Lot } from './composition.ts';
 import { defaultValues, type Model, type ParameterId, type ParameterValues } from './model.ts';
 
 /** Temperatures the loss rates of the two packings are given for, C. */
-const REFERENCE_C = { sealed: 4, opened: 20 } as const;
-const KEEPING_MONTHS = 6;
+export const REFERENCE_C = { sealed: 4, opened: 20 } as const;
+export const KEEPING_MONTHS = 6;
 /** Least share the storage index can tell: past it the loss equation runs out of hops. */
-const LEAST_LEFT = 0.001;
+export const LEAST_LEFT = 0.001;
 
 /** How a lot was kept, with the rate of its variety against the usual one (1 where not known). */
 export interface Stored {

@@ -5,7 +5,7 @@ import type { Stages } from '#shared/schemas/brief.ts';
 import type { ParameterValues } from './model.ts';
 
 const HOURS_PER_DAY = 24;
-const BAR_PER_PSI = 0.0689475729;
+export const BAR_PER_PSI = 0.0689475729;
 
 /**
  * Extract the enzymes of a dry hop set free, P: min(0.2 D, 2.0) (1 - exp(-t/7 d)).

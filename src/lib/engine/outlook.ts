@@ -10,7 +10,7 @@ import type { Point } from './predict.ts';
 import { SHELF_REFERENCE_C, shelfOf } from './shelf.ts';
 
 /** Temperature pressures are told for, C. */
-const PRESSURE_C = 20;
+export const PRESSURE_C = 20;
 
 function creepOf(design: Design, point: Point, band: Band, values: ParameterValues): Creep | null {
   if (!design.additions.some((a) => a.stage === 'dry_hop' && a.grams > 0)) return null;

@@ -1,13 +1,19 @@
 // What an id of provenance stands for: the row or equation behind a figure, with value, range, status
 // and sources. The one place that joins the grammar of ids with the tables.
 import sourceRows from '#data/generated/sources.json' with { type: 'json' };
+import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };
+import type { Estimator } from '#shared/estimate.ts';
 import { ANALYTES, OWN_SCHOOLS, type Status } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { provenanceId, PROVENANCE_KINDS } from '#shared/provenance.ts';
 import type { Source } from '#shared/schemas/tables.ts';
 import { findHop } from './composition.ts';
+import { subjectName } from './derivation.ts';
+import { cellLeaf, classLeaf, keepingLeaf, weightOf } from './derive-rows.ts';
 import { EQUATIONS, isEquationId, parametersOf } from './equations.ts';
+import { analyteName, analyteUnit } from './names.ts';
 import { model, type ParameterId } from './model.ts';
+import type { Leaf } from './terms.ts';
 
 /** A figure of a table with its range, in `unit`. */
 export interface FigureFound {
@@ -82,6 +88,22 @@ function figure(id: string, name: string, unit: string, row: Row): FigureFound {
   return { id, name, low, default: central, high, unit, status, sources: of, note };
 }
 
+function foundOf({ id, name, unit, low, value, high, status, sources: of }: Leaf): FigureFound {
+  const row = { low, central: value, high, status: status!, sources: of };
+  return figure(id!, name, unit, row);
+}
+
+function findCell(rest: string): FigureFound | undefined {
+  const [name = '', end] = rest.split('/');
+  const hop = findHop(model, name);
+  if (!hop) return undefined;
+  if (end === 'precursor')
+    return { ...foundOf(classLeaf({ model }, hop)), note: hop.precursor.note };
+  const analyte = ANALYTES.find((a) => a === end);
+  const row = end === 'keeping' ? keepingLeaf(hop) : analyte && cellLeaf(hop, analyte);
+  return row && foundOf(row);
+}
+
 function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found | undefined {
   const id = `${kind}/${rest}`;
   switch (kind) {
@@ -98,21 +120,30 @@ function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found 
       if (!compound || !row) return undefined;
       return figure(id, `Odour threshold of ${compound.name} in ${row.matrix}`, 'ug/L', row);
     }
-    case 'cell': {
-      const [name = '', end] = rest.split('/');
-      const hop = findHop(model, name);
-      const analyte = ANALYTES.find((a) => a === end);
-      const row = hop && analyte && hop.cells[analyte];
-      return row && figure(id, `${analyte} of ${hop.name}`, 'see the name', row);
+    case 'cell':
+      return findCell(rest);
+    case 'weight': {
+      const [axis, driver] = rest.split('/');
+      const row = model.weights.find((w) => w.axis === axis && w.driver === driver);
+      return row && foundOf(weightOf(row.axis, row.driver, row.weight));
+    }
+    case 'estimator': {
+      const row = (estimatorRows as Estimator[]).find((e) => e.id === rest);
+      const name =
+        row && `Typical ${analyteName(row.analyte)}, before it is leaned on other figures`;
+      return row && figure(id, name!, analyteUnit(row.analyte), { ...row, status: 'estimated' });
     }
     case 'equation': {
-      if (!isEquationId(rest)) return undefined;
-      const { gives, formula, buildsOn, reads = [], sources: of } = EQUATIONS[rest];
+      const [equation = '', ...subject] = rest.split('/');
+      if (!isEquationId(equation)) return undefined;
+      const { gives, formula, buildsOn, reads = [], sources: of } = EQUATIONS[equation];
+      const name = subject.length === 0 ? gives : subjectName(equation, gives, subject);
+      if (name === null) return undefined;
       return {
         id,
-        name: gives,
+        name,
         formula,
-        parameters: parametersOf(rest).map((p) => `parameter/${p}`),
+        parameters: parametersOf(equation).map((p) => `parameter/${p}`),
         builds_on: buildsOn.map((e) => `equation/${e}`),
         reads,
         sources: of,
@@ -124,8 +155,8 @@ function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found 
       const { title, authors, year, where, locator, read } = source;
       return { id, name: title, authors, year, where, locator, read };
     }
-    case 'brief':
-      return { id, name: `Given by the document: ${rest}` };
+    case 'input':
+      return { id, name: `You said so: ${rest.replaceAll('/', ' of ')}` };
     case 'search': {
       const name = Object.hasOwn(SEARCH, rest) ? SEARCH[rest] : undefined;
       return name === undefined ? undefined : { id, name };

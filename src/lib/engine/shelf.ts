@@ -16,7 +16,7 @@ const KELVIN = 273.15;
 /** Temperature the rates are given for, C; also where none is told. */
 export const SHELF_REFERENCE_C = 20;
 /** Gas constant, kJ/(mol K). */
-const GAS_CONSTANT = 0.0083145;
+export const GAS_CONSTANT = 0.0083145;
 /** Months looked at. */
 const MONTHS = [0, 1, 3, 6] as const;
 

@@ -15,9 +15,9 @@ import type { Model, ParameterValues } from './model.ts';
 
 const KELVIN = 273.15;
 /** Conditions the open hot-steep yields are given for. */
-const STEEP_REFERENCE = { tempC: 95, minutes: 20 } as const;
+export const STEEP_REFERENCE = { tempC: 95, minutes: 20 } as const;
 /** Temperature the dry-hop extraction rates are given for, C. */
-const DRY_HOP_REFERENCE_C = 20;
+export const DRY_HOP_REFERENCE_C = 20;
 
 /** Names of the parameter rows of each class, made once: they are read for every draw of a band. */
 function rowsOf<Id extends string, Row extends string>(

@@ -1,0 +1,113 @@
+// What stands behind a filled-in equation: the steps it is worked out by, the rows it reads, and which
+// share of it rests on which kind of evidence.
+import { STATUSES, type Status } from '#shared/ids.ts';
+import { valueOf, type Leaf, type Line, type Term } from './terms.ts';
+
+/** Terms a term is made of. */
+function within(term: Term): readonly Term[] {
+  if ('parts' in term) return term.parts.map((p) => p.term);
+  if ('first' in term) return [term.first, term.second];
+  return 'of' in term ? [term.of] : [];
+}
+
+/** A line and all lines it is worked out from, each once, itself first. */
+export function linesOf(top: Line): Line[] {
+  const lines = new Set<Line>();
+  const visit = (term: Term) => {
+    if (term.kind === 'line') add(term.line);
+    else within(term).forEach(visit);
+  };
+  const add = (of: Line) => {
+    if (lines.has(of)) return;
+    lines.add(of);
+    visit(of.term);
+  };
+  add(top);
+  return [...lines];
+}
+
+/** Every figure behind a line that has an id, each once. */
+export function leavesOf(top: Line): Leaf[] {
+  const leaves = new Map<string, Leaf>();
+  const visit = (term: Term) => {
+    if (term.kind !== 'leaf') within(term).forEach(visit);
+    else if (term.id !== null && !leaves.has(`${term.id} ${term.value}`)) {
+      leaves.set(`${term.id} ${term.value}`, term);
+    }
+  };
+  for (const { term } of linesOf(top)) visit(term);
+  return [...leaves.values()];
+}
+
+/** Shares by status, adding up to 1. */
+export type Ground = Readonly<Partial<Record<Status, number>>>;
+
+/** From firm to weak. */
+const FIRMNESS: readonly Status[] = ['analysis', 'seen', 'derived', 'memory', 'estimated'];
+const weaker = (a: Status, b: Status) =>
+  FIRMNESS[Math.max(FIRMNESS.indexOf(a), FIRMNESS.indexOf(b))]!;
+
+/** Each part of a product is as weak as the weakest of what it is made of. */
+function crossed(a: Ground | null, b: Ground | null): Ground | null {
+  if (!a || !b) return a ?? b;
+  const shares: Partial<Record<Status, number>> = {};
+  for (const x of STATUSES) {
+    for (const y of STATUSES) {
+      const share = (a[x] ?? 0) * (b[y] ?? 0);
+      const status = weaker(x, y);
+      if (share > 0) shares[status] = (shares[status] ?? 0) + share;
+    }
+  }
+  return shares;
+}
+
+function weakestOf(term: Term): Ground | null {
+  let found: Status | null = null;
+  const visit = (of: Term) => {
+    if (of.kind === 'line') visit(of.line.term);
+    else if (of.kind !== 'leaf') within(of).forEach(visit);
+    else if (of.judged && of.status) found = found ? weaker(found, of.status) : of.status;
+  };
+  visit(term);
+  return found && { [found]: 1 };
+}
+
+/**
+ * What share of a term rests on which status: of figures of hops and thresholds, weighed by what they
+ * bring to it. `null` where no such figure stands in it.
+ */
+export function groundOf(term: Term): Ground | null {
+  switch (term.kind) {
+    case 'leaf':
+      return term.judged && term.status ? { [term.status]: 1 } : null;
+    case 'line':
+      return groundOf(term.line.term);
+    case 'product':
+      return term.parts.map((p) => groundOf(p.term)).reduce(crossed, null);
+    case 'over':
+      return crossed(groundOf(term.first), groundOf(term.second));
+    case 'power':
+      return groundOf(term.first);
+    case 'least':
+    case 'most': {
+      const chosen = term.parts.find((p) => valueOf(p.term) === valueOf(term))!;
+      return groundOf(chosen.term);
+    }
+    case 'sum': {
+      const shares: Partial<Record<Status, number>> = {};
+      let whole = 0;
+      for (const part of term.parts) {
+        const ground = groundOf(part.term);
+        if (!ground) continue;
+        const size = Math.abs(valueOf(part.term));
+        whole += size;
+        for (const s of STATUSES) if (ground[s]) shares[s] = (shares[s] ?? 0) + ground[s] * size;
+      }
+      if (whole === 0) return null;
+      for (const s of STATUSES) if (shares[s]) shares[s] /= whole;
+      return shares;
+    }
+    default:
+      return weakestOf(term);
+  }
+}
