@@ -2,6 +2,7 @@
 // blend when nothing meets the wishes.
 import { describe, expect, it } from 'vitest';
 import { AXES, STAGES } from '#shared/ids.ts';
+import { randomBrief } from '../optimize/instances.ts';
 import { cli, fileWith } from './run.ts';
 
 /** A small brief: two lots, so that it is solved at once. */
@@ -108,6 +109,22 @@ describe('what else a design can be asked', () => {
     const { code, out } = cli(['design', '-'], asked);
     expect(code).toBe(0);
     expect(out).toMatch(/^Proven closest: a largest distance of [\d.]+ in intensity\./m);
+  });
+});
+
+describe('a bitterness window that hardly any whole weighing steps hit', () => {
+  it('ends at the time limit, and says what was not settled and what would settle it', () => {
+    const shape = { hops: 3, forms: 1, stages: ['hot_steep', 'dry_hop'], wishes: 4 } as const;
+    const drawn = randomBrief(3000, { ...shape, beerL: 20, step: 5, ibu: true });
+    const ibu = drawn.limits.ibu_at_most!;
+    const limits = { ...drawn.limits, ibu_at_least: ibu - 1e-6, ibu_at_most: ibu + 1e-6 };
+    const asked = JSON.stringify({ ...drawn, minimise: 'closest', limits });
+    const { code, out } = cli(['design', '-', '--time-limit', '0.4'], asked);
+    expect(code).toBe(0);
+    const text = out.replace(/\s+/g, ' ');
+    expect(text).toContain('whether one exists was not settled in time');
+    expect(text).toContain('time ran out before a blend was found that keeps every limit');
+    expect(text).toMatch(/or give more time: limits.ibu_at_least, limits.ibu_at_most/);
   });
 });
 

@@ -3,7 +3,7 @@
 // on top, are no choice. Exact: the blends still open are covered by parts, each with some hops out
 // (Lawler 1972); the parts are searched together, the one with the lowest bound first.
 import type { Blend, Proof } from '#shared/answer.ts';
-import { allowedBlend } from './nearest.ts';
+import { AllowedSearch } from './allowed.ts';
 import { gapOf } from './proof.ts';
 import type { Incumbent, SearchState } from './search.ts';
 import { Search } from './search.ts';
@@ -22,16 +22,60 @@ export function varietiesOf(problem: BlendProblem, { uses, doses }: Doses): Set<
   return new Set(uses.filter((_, k) => doses[k]! > 0).map((j) => problem.uses[j]!.variety));
 }
 
-/** Some varieties out, and the search for the best blend without them. */
-interface Part {
+/**
+ * Some varieties out, and the search for the best blend without them. Where the least miss is sought,
+ * it begins once a blend is at hand that keeps the hard limits.
+ */
+class Part {
   readonly banned: ReadonlySet<number>;
-  readonly search: Search;
+  readonly problem: BlendProblem;
   /** Proven bound of the part this one was cut from. */
   readonly floor: number;
-}
+  search: Search | null = null;
+  readonly #allowed: AllowedSearch | null;
 
-function boundOf({ search, floor }: Part): number {
-  return Math.max(floor, search.state.bound);
+  constructor(problem: BlendProblem, goal: Goal, banned: ReadonlySet<number>, floor: number) {
+    this.banned = banned;
+    this.problem = without(problem, banned);
+    this.floor = floor;
+    this.#allowed = goal === 'slack' ? new AllowedSearch(this.problem) : null;
+    if (!this.#allowed) this.search = new Search(this.problem, 'objective', 0, 0);
+    this.#begin();
+  }
+
+  /** Begins the search itself, if it can. */
+  #begin(): void {
+    const doses = this.#allowed?.incumbent;
+    if (this.search || !doses) return;
+    const most = worstMiss(this.problem, doses) + 1e-9;
+    this.search = new Search(this.problem, 'slack', 0, most);
+    this.search.offer(doses);
+  }
+
+  offer(doses: Doses): void {
+    this.#allowed?.offer(doses);
+    this.#begin();
+    this.search?.offer(doses);
+  }
+
+  step(): void {
+    if (this.search) this.search.step();
+    else this.#allowed?.step();
+    this.#begin();
+  }
+
+  get incumbent(): Incumbent | null {
+    return this.search?.incumbent ?? null;
+  }
+
+  get bound(): number {
+    if (!this.search) return this.#allowed?.allowed === 'none' ? Infinity : this.floor;
+    return Math.max(this.floor, this.search.state.bound);
+  }
+
+  get done(): boolean {
+    return this.search ? this.search.state.done : this.#allowed?.allowed === 'none';
+  }
 }
 
 /** Best of the open blends so far; `problem` has the hops out that its part leaves out. */
@@ -55,22 +99,14 @@ export class Alternatives {
   }
 
   private open(banned: ReadonlySet<number>, floor: number): void {
-    const problem = without(this.problem, banned);
-    let slackMost = 0;
-    let allowed: Doses | null = null;
-    if (this.goal === 'slack') {
-      allowed = allowedBlend(problem);
-      if (!allowed) return;
-      slackMost = worstMiss(problem, allowed) + 1e-9;
-    }
-    const search = new Search(problem, this.goal, 0, slackMost);
-    for (const doses of allowed ? [allowed, ...this.met] : this.met) search.offer(doses);
-    this.parts.push({ banned, search, floor });
+    const part = new Part(this.problem, this.goal, banned, floor);
+    for (const doses of this.met) part.offer(doses);
+    this.parts.push(part);
   }
 
   /** Takes a blend known from elsewhere, where a part still holds it. */
   offer(doses: Doses): void {
-    for (const { search } of this.parts) search.offer(doses);
+    for (const part of this.parts) part.offer(doses);
   }
 
   /** From here on only blends that lack one of these hops. `floor`: proven bound on all of them. */
@@ -80,13 +116,13 @@ export class Alternatives {
     const cut = this.parts.filter((p) => !hit(p));
     this.parts = this.parts.filter(hit);
     for (const part of cut) {
-      const { incumbent } = part.search;
+      const { incumbent } = part;
       if (incumbent) this.met.push(incumbent.doses);
       for (const v of varieties) {
         if (required.includes(v)) continue;
         const banned = new Set([...part.banned, v]);
         const covered = this.parts.some((p) => [...p.banned].every((b) => banned.has(b)));
-        if (!covered) this.open(banned, Math.max(floor, boundOf(part)));
+        if (!covered) this.open(banned, Math.max(floor, part.bound));
       }
     }
   }
@@ -94,27 +130,27 @@ export class Alternatives {
   private get leading(): Part | null {
     let best: Part | null = null;
     for (const part of this.parts) {
-      const merit = part.search.incumbent?.merit ?? Infinity;
-      if (merit < (best?.search.incumbent?.merit ?? Infinity)) best = part;
+      const merit = part.incumbent?.merit ?? Infinity;
+      if (merit < (best?.incumbent?.merit ?? Infinity)) best = part;
     }
     return best;
   }
 
   get incumbent(): Incumbent | null {
-    return this.leading?.search.incumbent ?? null;
+    return this.leading?.incumbent ?? null;
   }
 
   /** Best open blend, with the part it lies in. */
   get choice(): Choice | null {
-    const part = this.leading;
-    if (!part) return null;
-    const { problem, tolerance, incumbent } = part.search;
+    const search = this.leading?.search;
+    if (!search) return null;
+    const { problem, tolerance, incumbent } = search;
     return { ...incumbent!, problem, tolerance };
   }
 
   get state(): SearchState {
     const { incumbent } = this;
-    const open = this.parts.reduce((least, p) => Math.min(least, boundOf(p)), Infinity);
+    const open = this.parts.reduce((least, p) => Math.min(least, p.bound), Infinity);
     return {
       incumbent,
       bound: Math.min(open, incumbent?.merit ?? Infinity),
@@ -125,12 +161,12 @@ export class Alternatives {
   /** The part to work on: the lowest bound, if it may still beat the best blend. */
   private get next(): Part | null {
     const part = this.leading;
-    const enough = part ? part.search.incumbent!.merit - part.search.tolerance : Infinity;
+    const enough = part ? part.incumbent!.merit - part.search!.tolerance : Infinity;
     let next: Part | null = null;
     for (const p of this.parts) {
-      const bound = boundOf(p);
-      if (p.search.state.done || bound > enough) continue;
-      if (!next || bound < boundOf(next)) next = p;
+      const { bound } = p;
+      if (p.done || bound > enough) continue;
+      if (!next || bound < next.bound) next = p;
     }
     return next;
   }
@@ -139,7 +175,7 @@ export class Alternatives {
   step(): boolean {
     const part = this.next;
     if (!part) return false;
-    part.search.step();
+    part.step();
     return this.next !== null;
   }
 }

@@ -8,6 +8,7 @@ import { modelFor, type Model } from '#engine/model.ts';
 import { checked } from './check.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
 import { contributionsOf } from './contributions.ts';
+import { NOTHING_FOUND } from './best-blend.ts';
 import { designing } from './design.ts';
 import { keptObjective } from './kept.ts';
 import { problemOf } from './stating.ts';
@@ -24,15 +25,6 @@ type Answering<T> = Run<DesignProgress, T>;
 type Hear = <T>(part: Generator<undefined, T>) => Answering<T | null>;
 type Why = { -readonly [K in keyof DesignAnswer['why']]: DesignAnswer['why'][K] };
 
-/** The snapshot to repeat where the search was over before it told any. */
-const NOTHING_TOLD: DesignProgress = {
-  best: null,
-  objective: null,
-  lower_bound: 0,
-  gap: 1,
-  milliseconds: 0,
-};
-
 /** `designing` with the options `explain` and `holdInShare`. */
 export function* answering(
   base: Model,
@@ -43,7 +35,7 @@ export function* answering(
   const clock = new Clock(options.timeLimitMs);
   const limit = options.timeLimitMs ?? TIME_LIMIT_MS;
   const search = designing(model, brief, options);
-  let last = NOTHING_TOLD;
+  let last = NOTHING_FOUND;
   let step = search.next();
   while (!step.done) {
     last = step.value;

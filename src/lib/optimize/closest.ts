@@ -2,7 +2,7 @@
 // miss most where they are, the least of the rest, and so on; last the least weight of all that are
 // as close. Without the later rounds a blend would drift wherever its worst wish leaves room.
 import { intensityOf } from '#engine/aroma.ts';
-import { allowedBlend } from './nearest.ts';
+import { allowedBlend } from './allowed.ts';
 import type { BlendProblem } from './problem.ts';
 import { PROVEN_SLACK, Search } from './search.ts';
 import { run, type Run, type Clock, type Work } from './clock.ts';
@@ -52,7 +52,7 @@ function coarsely(search: Search): Work {
 }
 
 export class Closest {
-  /** Best blend; `null` when the hard limits allow none. */
+  /** Best blend; `null` when the hard limits allow none, or none was found in time. */
   doses: Doses | null = null;
   /** Its largest miss, and the proven bound on it. */
   merit = Infinity;
@@ -67,8 +67,9 @@ export class Closest {
 
   *searching<Progress>(clock: Clock, progress: () => Progress): Run<Progress, void> {
     let { problem } = this;
-    const start = allowedBlend(problem);
-    if (!start) return;
+    const listening = { clock, until: clock.deadline, progress };
+    const start = yield* allowedBlend(problem, listening);
+    if (start === 'none' || start === 'unknown') return;
     let doses = start;
     for (let round = 0; ; round += 1) {
       const search = new Search(problem, 'slack', 0, worstMiss(problem, doses) + 1e-9);

@@ -7,12 +7,12 @@
 // found, not proven: the answer that follows on release is the exact one.
 import { AXES } from '#shared/ids.ts';
 import type { PointBlend } from '#shared/answer.ts';
-import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Target } from '#shared/schemas/brief.ts';
 import { nameKey } from '#engine/composition.ts';
 import type { Model } from '#engine/model.ts';
 import { additionsOf, checkedPoint } from './check.ts';
-import { clashOf } from './clash.ts';
+import { refusal } from './clash.ts';
 import { Continuous, type ClosestBlend, type FreeBlend } from './continuous.ts';
 import type { AxisRow, BlendProblem } from './problem.ts';
 import { restrictedTo } from './restrict.ts';
@@ -83,7 +83,7 @@ export class LiveBrief {
    */
   blendFor(target: Target, hops: readonly string[]): Outcome<LiveBlend> {
     const found = this.#found(target, hops);
-    return found ? success(this.#predicted(target, found)) : failure(clashOf(this.#problem));
+    return found ? success(this.#predicted(target, found)) : refusal(this.#problem);
   }
 
   /** The best doses of all hops, and whether they meet the wishes; `null` where nothing is allowed. */

@@ -1,5 +1,6 @@
 // The blend that misses the wishes least: first the least largest miss, proven; then, of all blends
 // that miss no more, the lightest (cheapest, least leafy).
+import { allowedBlend } from './allowed.ts';
 import { run, type Clock, type Run } from './clock.ts';
 import type { BlendProblem } from './problem.ts';
 import { gapOf } from './proof.ts';
@@ -10,12 +11,16 @@ import { worstMiss, type Doses } from './truth.ts';
 /** Room of a miss held at what was found, as a share and in intensity, for the rounding of sums. */
 const ROOM = 1e-9;
 
+/** Share of the time given to the question whether any blend keeps the hard limits. */
+const ALLOWED_SHARE = 0.5;
+
 /** How long a search may go on and what it says on the way. */
 export interface Going<Progress> {
   readonly clock: Clock;
   /** As `performance.now()` tells it, ms. */
   readonly until: number;
-  readonly progress: (search: Search) => Progress;
+  /** @param search `null` while a blend is sought that keeps the hard limits alone. */
+  readonly progress: (search: Search | null) => Progress;
 }
 
 export interface Nearest {
@@ -26,25 +31,20 @@ export interface Nearest {
   readonly tolerance: number;
 }
 
-/** A blend that keeps the hard limits, a held bitterness window among them; `null` if none does. */
-export function allowedBlend(problem: BlendProblem): Doses | null {
-  const bitter = problem.bitter?.held ? problem.bitter : null;
-  const free = new Search({ ...problem, axes: [], bitter }, 'objective', 0, 0);
-  while (!free.incumbent && free.step());
-  return free.incumbent?.doses ?? null;
-}
-
 /**
- * The least largest miss; `null` where the hard limits allow no blend.
+ * The least largest miss; `none` where the hard limits allow no blend, `unknown` where that was not
+ * settled in time.
  * @param precision as of a search: how closely a small miss is proven.
  */
 export function* leastMiss<P>(
   problem: BlendProblem,
   { clock, until, progress }: Going<P>,
   precision: Search['precision'] = 'usual',
-): Run<P, Nearest | null> {
-  const start = allowedBlend(problem);
-  if (!start) return null;
+): Run<P, Nearest | 'none' | 'unknown'> {
+  const settled = performance.now() + (until - performance.now()) * ALLOWED_SHARE;
+  const listening = { clock, until: settled, progress: () => progress(null) };
+  const start = yield* allowedBlend(problem, listening);
+  if (start === 'none' || start === 'unknown') return start;
   const search = new Search(problem, 'slack', 0, worstMiss(problem, start) + ROOM);
   search.precision = precision;
   search.offer(start);

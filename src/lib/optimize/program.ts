@@ -8,7 +8,7 @@ import type { BlendProblem } from './problem.ts';
 import { RowPool } from './relaxation.ts';
 import { RowBook, type WrittenRow } from './row-book.ts';
 import { Simplex, type LpRow } from './simplex.ts';
-import type { Doses } from './truth.ts';
+import { NO_DOSES, type Doses } from './truth.ts';
 
 /** Where a program ended: the uses that are basic, the rows that bind. To start another from. */
 export interface KeptBasis {
@@ -30,7 +30,6 @@ export interface Relaxed {
 
 /** Doses below this are zero, g/L. */
 const ZERO_DOSE = 1e-9;
-const NO_DOSES: Doses = { uses: [], doses: [] };
 const NONE: readonly number[] = [];
 /** Rows brought in at once, the most violated first. */
 const ROWS_AT_ONCE = 4;

@@ -4,11 +4,11 @@
 // that are at hand; the load is the best of a grid, found and not proven. The most ends at the end of
 // the intensity scale, beyond which nothing can be wished for.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
 import { INTENSITY_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { intensityOf } from '#engine/aroma.ts';
 import { modelFor, type Model } from '#engine/model.ts';
-import { clashOf } from './clash.ts';
+import { refusal } from './clash.ts';
 import type { Run } from './clock.ts';
 import { RowsAtLoad } from './load-rows.ts';
 import type { AxisRow, BlendProblem } from './problem.ts';
@@ -157,7 +157,7 @@ export function* reaching(base: Model, brief: Brief): Run<null, Outcome<Reach>> 
   for (const row of problem.axes) {
     const least = yield* axes.end(row, 1);
     const most = least && (yield* axes.end(row, -1));
-    if (!least || !most) return failure(clashOf(problem));
+    if (!least || !most) return refusal(problem);
     const intensity = ({ signal }: End) =>
       Math.min(INTENSITY_MAX, intensityOf(signal, problem.values));
     reach[row.axis] = { least: intensity(least), most: intensity(most) };

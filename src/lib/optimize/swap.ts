@@ -28,8 +28,8 @@ import { gapOf } from './proof.ts';
 import { restrictedTo } from './restrict.ts';
 import { PROVEN_SLACK } from './search.ts';
 import { Clock, type Run } from './clock.ts';
-import { NOTHING, singles, splits, type SwapProgress, type Trial, type Trying } from './trials.ts';
-import { worstMiss, type Doses } from './truth.ts';
+import { singles, splits, type SwapProgress, type Trial, type Trying } from './trials.ts';
+import { NO_DOSES, worstMiss, type Doses } from './truth.ts';
 
 /** Single replacements and two-hop splits shown. */
 const SINGLES_SHOWN = 5;
@@ -190,7 +190,7 @@ export function* swapping(
   shown.sort(inOrder).splice(SINGLES_SHOWN);
 
   const notes: string[] = [];
-  const best = Math.min(worstMiss(job.problem, NOTHING), ...shown.map((r) => r.difference));
+  const best = Math.min(worstMiss(job.problem, NO_DOSES), ...shown.map((r) => r.difference));
   const oneHop = (swap.limits.hops_at_most ?? 2) < 2;
   if (!oneHop && best > SPLIT_GAIN && !shown[0]?.unnoticed) {
     const { pairs, left } = yield* splits(job, alone, best - SPLIT_GAIN, SPLITS_SHOWN);
@@ -220,7 +220,7 @@ function answerOf(
   found: readonly string[],
 ): SwapAnswer {
   const notes = [...found];
-  const without = worstMiss(problem, NOTHING);
+  const without = worstMiss(problem, NO_DOSES);
   const { smallest_addition_g: smallest } = smallestAddition(swap);
   if (smallest !== undefined) {
     notes.push(`limits.smallest_addition_g is not given: ${smallest} g, 0.1 g/L, is taken`);

@@ -8,7 +8,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import type { Sampling } from '#engine/sampling.ts';
 import { checked } from './check.ts';
-import { clashOf } from './clash.ts';
+import { clashOf, undecided } from './clash.ts';
 import { keptObjective } from './kept.ts';
 import { leastMiss, slackOf } from './nearest.ts';
 import { problemOf } from './stating.ts';
@@ -93,7 +93,10 @@ function* againstCloseness(job: Job, notes: string[]): Curve<Outcome<TradeoffPoi
     const until = Math.min(clock.deadline, performance.now() + job.share);
     const progress = () => ({ points, milliseconds: clock.milliseconds });
     const near = yield* leastMiss(problem, { clock, until, progress });
-    if (!near) return failure(clashOf(problem));
+    if (near === 'unknown') return failure(undecided(problem, clock));
+    if (near === 'none') {
+      return failure(yield* clashOf(problem, { clock, until: clock.deadline, progress }));
+    }
     known.push(near.doses);
     from = slackOf(near.miss);
     first = yield* least(job, problem, from, known);

@@ -4,8 +4,8 @@
 import type { BlendProblem } from './problem.ts';
 import { restrictedTo } from './restrict.ts';
 import { Search } from './search.ts';
-import type { Run, Clock } from './clock.ts';
-import { worstMiss, type Doses } from './truth.ts';
+import { listening, type Clock, type Run } from './clock.ts';
+import { NO_DOSES, worstMiss, type Doses } from './truth.ts';
 
 /** How sure the first trial is of a difference, in intensity: far below what anybody notices. */
 const TRIAL_GAP = 0.02;
@@ -13,8 +13,6 @@ const TRIAL_GAP = 0.02;
 const TRIAL_PARTS = 400;
 /** Share of the time after which no more pairs are tried, so that the found ones can be dosed. */
 const TRYING_SHARE = 0.7;
-/** No hops at all. */
-export const NOTHING: Doses = { uses: [], doses: [] };
 
 export interface SwapProgress {
   readonly phase: 'single' | 'split' | 'dosing';
@@ -44,12 +42,17 @@ function freely(problem: BlendProblem): BlendProblem {
 }
 
 /** Closest a few hops come with free doses, as far as below `cutoff`. */
-function tried(problem: BlendProblem, varieties: readonly number[], cutoff: number): Trial {
+function* tried(
+  problem: BlendProblem,
+  varieties: readonly number[],
+  cutoff: number,
+): Generator<undefined, Trial> {
   const { problem: small, inWhole } = restrictedTo(problem, varieties);
   const search = new Search(small, 'slack', 0, cutoff);
-  search.offer(NOTHING);
+  search.offer(NO_DOSES);
   let { bound, incumbent } = search.state;
   while (search.step() && search.nodes < TRIAL_PARTS) {
+    yield;
     ({ bound, incumbent } = search.state);
     if (bound >= cutoff || (incumbent && incumbent.merit - bound <= TRIAL_GAP)) break;
   }
@@ -65,14 +68,17 @@ function tried(problem: BlendProblem, varieties: readonly number[], cutoff: numb
 /** Tries every hop alone; closest first. */
 export function* singles({ problem, clock }: Trying): Run<SwapProgress, Trial[]> {
   const free = freely(problem);
-  const cutoff = worstMiss(free, NOTHING) + 1e-9;
+  const cutoff = worstMiss(free, NO_DOSES) + 1e-9;
   const trials: Trial[] = [];
   for (let v = 0; v < problem.varieties.length && !clock.over; v += 1) {
-    trials.push(tried(free, [v], cutoff));
-    const progress = { phase: 'single' as const, done: v + 1, of: problem.varieties.length };
-    if ((yield { ...progress, milliseconds: clock.milliseconds }) === 'stop') {
-      clock.stopped = true;
-    }
+    const progress = (done: number) => {
+      const { milliseconds } = clock;
+      return { phase: 'single' as const, done, of: problem.varieties.length, milliseconds };
+    };
+    const trial = yield* listening(clock, tried(free, [v], cutoff), () => progress(v));
+    if (!trial) break;
+    trials.push(trial);
+    if ((yield progress(v + 1)) === 'stop') clock.stopped = true;
   }
   return trials.sort((a, b) => a.found - b.found);
 }
@@ -92,6 +98,10 @@ export function* splits(
   const of = (order.length * (order.length - 1)) / 2;
   let pairs: Trial[] = [];
   let done = 0;
+  const progress = (): SwapProgress => {
+    const { milliseconds } = clock;
+    return { phase: 'split', done, of, milliseconds };
+  };
   let heard = performance.now();
   const until = clock.started + TRYING_SHARE * (clock.deadline - clock.started);
   for (let b = 1; b < order.length; b += 1) {
@@ -99,15 +109,16 @@ export function* splits(
       if (clock.over || performance.now() > until) return { pairs, left: of - done };
       const cutoff = Math.min(start, pairs[count - 1]?.found ?? Infinity);
       if (cutoff > 0) {
-        const trial = tried(free, [order[a]!, order[b]!], cutoff);
+        const pair = tried(free, [order[a]!, order[b]!], cutoff);
+        const trial = yield* listening(clock, pair, progress);
+        if (!trial) return { pairs, left: of - done };
         if (trial.found < cutoff) {
           pairs = [...pairs, trial].sort((p, q) => p.found - q.found).slice(0, count);
         }
       }
       done += 1;
       if (performance.now() - heard < 8) continue;
-      const { milliseconds } = clock;
-      if ((yield { phase: 'split', done, of, milliseconds }) === 'stop') clock.stopped = true;
+      if ((yield progress()) === 'stop') clock.stopped = true;
       heard = performance.now();
     }
   }

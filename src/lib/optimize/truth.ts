@@ -15,6 +15,9 @@ export interface Doses {
   readonly doses: readonly number[];
 }
 
+/** No hops at all. */
+export const NO_DOSES: Doses = { uses: [], doses: [] };
+
 /** IBU by which the bitterness window widens per intensity by which the wishes do. A judgement. */
 const IBU_PER_INTENSITY = 5;
 
