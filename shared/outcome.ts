@@ -22,8 +22,13 @@ export function failure<T>(...problems: Problem[]): Outcome<T> {
   return { ok: false, problems };
 }
 
-/** The sentence shown to people: where, what, cure. `source` names the file or field group. */
+/** What is wrong and what to do about it, where the place is plain to see. */
+export function advice({ message, cure }: Omit<Problem, 'path'>): string {
+  return `${message}. ${cure}.`;
+}
+
+/** The sentence shown to people: where, what, cure. `source` names the file or field group, if any. */
 export function sentence(source: string, problem: Problem): string {
-  const where = problem.path === '' ? source : `${source}, ${problem.path}`;
-  return `${where}: ${problem.message}. ${problem.cure}.`;
+  const where = [source, problem.path].filter((part) => part !== '').join(', ');
+  return `${where}: ${advice(problem)}`;
 }

@@ -6,7 +6,7 @@ import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { LiveBlend } from '#optimize/live.ts';
 import type { QuestionListener } from '#optimize/asking.ts';
 import type { Designed, Topic } from '#optimize/protocol.ts';
-import { savedDesign, workspaceOf } from '#state/documents.ts';
+import { savedDesign, withNewDesign, workspaceOf } from '#state/documents.ts';
 import { Workbench } from '#state/workbench.svelte.ts';
 import { Workspace } from '#state/workspace.svelte.ts';
 
@@ -50,6 +50,18 @@ beforeEach(() => {
   });
 });
 afterEach(() => vi.useRealTimers());
+
+describe('another design', () => {
+  it('is not answered by the blend of the one before', () => {
+    const other = savedDesign(wish(2)(demo));
+    workspace.edit('new', (d) => withNewDesign(d, other));
+    expect(workbench.foreign).toBe(true);
+    workbench.heardAnswer(designed(1));
+    expect(workbench.foreign).toBe(false);
+    workspace.undo();
+    expect(workbench.foreign).toBe(true);
+  });
+});
 
 describe('edits', () => {
   it('become the brief, a step back and a search', () => {

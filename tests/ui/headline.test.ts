@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Blend, DesignAnswer, Miss } from '#shared/answer.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
+import type { LiveBlend } from '#optimize/live.ts';
 import { headline, ownHeadline } from '#ui/headline.ts';
 
 const blend = (misses: Miss[] = [], cost: number | null = null) =>
@@ -75,6 +76,14 @@ describe('headline of a blend made by hand', () => {
       lead: 'Your blend: misses floral by 0.4.',
       proof: 'It comes to 142 g, 7.1 g/L.',
     });
+    const additions = [{ hop: 'Saaz', grams: 12 }];
+    const live = { ...blend(), additions, same_hops: true, meets: true } as unknown as LiveBlend;
+    expect(ownHeadline(missed, live, brief(), 'metric').proof).toBe(
+      'It comes to 142 g, 7.1 g/L. Designed for these wishes: about 142 g, 7.1 g/L (Saaz 12 g).',
+    );
+    expect(ownHeadline(missed, { ...live, ...missed, meets: false }, brief(), 'metric').proof).toBe(
+      'It comes to 142 g, 7.1 g/L. No blend meets these wishes: the closest misses floral by 0.4.',
+    );
     expect(ownHeadline(null, blend(), brief(), 'metric').lead).toBe('Your blend.');
   });
 });

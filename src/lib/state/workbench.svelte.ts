@@ -4,6 +4,7 @@
 import type { Blend, DesignAnswer, PointBlend } from '#shared/answer.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
+import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import type { DesignProgress } from '#optimize/contract.ts';
 import type { LiveBlend } from '#optimize/live.ts';
 import type { Designed } from '#optimize/protocol.ts';
@@ -32,12 +33,15 @@ export class Workbench {
   #aside = $state.raw<Aside | null>(null);
   /** The brief the shown blend answers. */
   #answered = $state.raw<Brief>()!;
+  /** The design it was designed for. */
+  #answeredId = $state('');
   #searching = $state(false);
   #progress = $state.raw<DesignProgress | null>(null);
   #trouble = $state.raw<Trouble | null>(null);
   #live = $state.raw<LiveBlend | null>(null);
 
   #asked: Brief;
+  #askedId: string;
   /** The brief of the open design as this knows it. */
   #open: Brief;
   #stopping = false;
@@ -45,12 +49,12 @@ export class Workbench {
   #reachOf = '';
   #searcher: Searcher | null = null;
 
-  /** @param designed the answer to `answered`, made before. */
-  constructor(workspace: Workspace, designed: Designed, answered: Brief = workspace.open.brief) {
+  /** @param designed the answer to the brief of `answered`, made before. */
+  constructor(workspace: Workspace, designed: Designed, answered: SavedDesign = workspace.open) {
     this.#workspace = workspace;
     this.#designed = designed;
-    this.#answered = answered;
-    this.#asked = answered;
+    this.#answered = this.#asked = answered.brief;
+    this.#answeredId = this.#askedId = answered.id;
     this.#open = workspace.open.brief;
     this.own = new OwnBlend(workspace, this.inquiries);
     workspace.follow(() => {
@@ -100,6 +104,15 @@ export class Workbench {
   /** The blend of free doses for dragged wishes; `null` when none are. */
   get live(): LiveBlend | null {
     return this.own.additions ? null : this.#live;
+  }
+  /** The same beside the blend made by hand, which stays the one shown. */
+  get liveBeside(): LiveBlend | null {
+    return this.own.additions ? this.#live : null;
+  }
+  /** Whether the blend is still that of a design that was open before. */
+  get foreign(): boolean {
+    if (this.#aside || (this.own.additions && this.own.blend)) return false;
+    return this.#answeredId !== this.#workspace.open.id;
   }
   get dragging(): boolean {
     return this.#draft !== null;
@@ -225,6 +238,7 @@ export class Workbench {
     this.#aside = null;
     this.inquiries.clear();
     this.#answered = this.#asked;
+    this.#answeredId = this.#askedId;
     this.#workspace.keepBlend(this.#asked, blends[0]?.additions ?? []);
     this.#ended(null);
     this.ready();
@@ -283,6 +297,7 @@ export class Workbench {
   #search(brief: Brief): void {
     this.inquiries.rest();
     this.#asked = brief;
+    this.#askedId = this.#workspace.open.id;
     this.#searching = true;
     this.#stopping = false;
     this.#progress = null;

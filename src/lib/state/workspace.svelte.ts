@@ -1,6 +1,7 @@
 // Everything a person keeps, with one history over all of it: every edit of a brief, a lot or the list
 // of designs is one named step. Changed parts are checked by their schema; an edit that the schema
 // refuses changes nothing. The store is handed in, so that this runs without a database or a screen.
+import { advice } from '#shared/outcome.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import type { OwnAdditions } from './by-hand.ts';
@@ -56,7 +57,7 @@ export class Workspace {
   ): string | null {
     const before = this.#history.present;
     const checked = checkedChange(before, change(before));
-    if (!checked.ok) return checked.problems.map((p) => `${p.message}. ${p.cure}.`).join(' ');
+    if (!checked.ok) return checked.problems.map(advice).join(' ');
     this.#history = history.edited(this.#history, name, checked.value, gesture);
     this.#changed();
     return null;

@@ -6,7 +6,16 @@ import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { LiveBlend } from '#optimize/live.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
-import { decimals, hopMass, intensity, money, percent, quantity, telling } from './format.ts';
+import {
+  decimals,
+  hopMass,
+  intensity,
+  listed,
+  money,
+  percent,
+  quantity,
+  telling,
+} from './format.ts';
 import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
 import { LIMIT_NAMES } from './words.ts';
 
@@ -30,21 +39,32 @@ export function wishName(wish: string): string {
 export function headlineOf(workbench: Workbench, units: UnitSystem): Headline {
   const { live, brief, aside, answer, blend, answeredBrief } = workbench;
   if (live) return liveHeadline(live, brief, units);
+  if (workbench.foreign && !workbench.byHand) return awaitedHeadline(workbench);
   if (aside) return { lead: `${aside.title}.`, proof: aside.told };
   if (workbench.byHand) {
     const proven = brief === answeredBrief ? workbench.designedBlend : null;
-    return ownHeadline(workbench.own.point, proven, brief, units);
+    return ownHeadline(workbench.own.point, workbench.liveBeside ?? proven, brief, units);
   }
   return headline(answer, blend, answeredBrief, units);
+}
+
+/** Of a design just opened: what is shown until its blend is found is not its own. */
+function awaitedHeadline({ brief, searching }: Workbench): Headline {
+  const name = brief.name.trim() || 'Untitled';
+  return {
+    lead: searching ? `Designing “${name}”…` : `No blend for “${name}” yet.`,
+    proof: 'Faded: the blend of the design before it.',
+  };
 }
 
 /**
  * Of a blend made by hand: what it comes to or where it misses, and what was designed instead.
  * @param point `null` until it is predicted.
+ * @param designed the proven blend, or the live one while a wish is dragged.
  */
 export function ownHeadline(
   point: PointBlend | null,
-  designed: Blend | null,
+  designed: Blend | LiveBlend | null,
   { minimise }: Brief,
   units: UnitSystem,
 ): Headline {
@@ -53,9 +73,17 @@ export function ownHeadline(
   const what = objectiveWords(point, minimise, units);
   const lead = met ? `Your blend: ${what}.` : `Your blend: ${missWords(point.misses)}.`;
   const own = met ? 'All wishes and limits hold.' : `It comes to ${what}.`;
-  const other =
-    designed && ` The designed blend comes to ${objectiveWords(designed, minimise, units)}.`;
-  return { lead, proof: `${own}${other ?? ''}` };
+  if (!designed) return { lead, proof: own };
+  const other = objectiveWords(designed, minimise, units);
+  if (!('same_hops' in designed))
+    return { lead, proof: `${own} The designed blend comes to ${other}.` };
+  const dosed = listed(designed.additions.map((a) => `${a.hop} ${hopMass(a.grams, units)}`));
+  return {
+    lead,
+    proof: designed.meets
+      ? `${own} Designed for these wishes: about ${other} (${dosed}).`
+      : `${own} No blend meets these wishes: the closest ${missWords(designed.misses)}.`,
+  };
 }
 
 /** Of the blend that follows the hand: what it comes to, or by how much it misses. */
