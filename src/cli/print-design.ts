@@ -20,9 +20,9 @@ export interface BlendShown {
   readonly shown: FiguresShown;
 }
 
-/** An amount of what is minimised, in words. */
-export function amount(value: number, minimise: Minimise): string {
-  const shown = Number(value.toPrecision(5));
+/** An amount of what is minimised, in words: a whole blend to five digits, a difference to three. */
+export function amount(value: number, minimise: Minimise, digits = 5): string {
+  const shown = Number(value.toPrecision(digits));
   return {
     weight: `${shown} g of hops`,
     cost: `a cost of ${shown}`,

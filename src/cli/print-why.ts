@@ -63,7 +63,7 @@ function priceLines(prices: readonly Price[], { minimise }: Brief): string[] {
     'What the wishes cost, with these hops at these stages:',
     ...dear.flatMap((p) =>
       wrapped(
-        `${wishName(p.wish, p.side)} ${wished(p.asked, p.unit)}: ${amount(p.price, minimise)} for the last ${wished(p.per, p.unit)} ${UNITS[p.unit]} (so from ${range(p)})`,
+        `${wishName(p.wish, p.side)} ${wished(p.asked, p.unit)}: ${amount(p.price, minimise, 3)} for the last ${wished(p.per, p.unit)} ${UNITS[p.unit]} (so from ${range(p)})`,
       ),
     ),
   ];
@@ -83,7 +83,7 @@ function whyNotLines(reasons: readonly WhyNot[], { minimise }: Brief): string[] 
       impossible: `no blend with it meets the wishes${r.reason ? `: ${r.reason}` : ''}.`,
       undecided: 'no blend with it was found in time.',
       dearer: r.with_it
-        ? `the best blend with it takes ${amount(Math.max(0, r.with_it.extra), minimise)} more.`
+        ? `the best blend with it takes ${amount(Math.max(0, r.with_it.extra), minimise, 3)} more.`
         : '',
     }[r.verdict];
     const levers = r.levers.filter((l) => l.factor !== null);
@@ -130,7 +130,7 @@ function holdLines(hold: Hold, { minimise }: Brief): string[] {
       ? ` Proven: none holds in more than ${percent(share_at_most)} of them.`
       : '';
   return wrapped(
-    `${told}, and in ${percent(fresh.share)} of ${fresh.scenarios} fresh ones. It takes ${amount(extra, minimise)} more than the blend for the middle of the figures, which holds in ${percent(central_share)}.${limit}`,
+    `${told}, and in ${percent(fresh.share)} of ${fresh.scenarios} fresh ones. It takes ${amount(extra, minimise, 3)} more than the blend for the middle of the figures, which holds in ${percent(central_share)}.${limit}`,
     '',
   );
 }
