@@ -36,7 +36,7 @@ test('the shelf follows the temperature the beer is kept at', async ({ workbench
   await kept.fill('2');
   await kept.blur();
   await expect(shelf.getByRole('heading')).toHaveText('On the shelf at 2 °C');
-  expect(await sixMonths()).toBeGreaterThan(warm);
+  await expect.poll(sixMonths).toBeGreaterThan(warm);
 });
 
 test('a steep that cools with the hops in it says so on brew day', async ({ workbench }) => {
