@@ -16,6 +16,8 @@ export type Terms = Iterable<readonly [column: number, factor: number]>;
 export interface Solved {
   readonly cost: number;
   readonly values: Float64Array;
+  /** Reduced costs, where columns need not be whole. */
+  readonly reduced: Float64Array;
 }
 
 export class OracleProgram {
@@ -49,8 +51,9 @@ export class OracleProgram {
   /**
    * Least cost; `null` when nothing is feasible, or nothing was settled in `seconds`.
    * @param gap relative gap at which the solver may stop.
+   * @param relaxed whether columns need not be whole.
    */
-  solve(gap: number, seconds: number): Solved | null {
+  solve(gap: number, seconds: number, relaxed = false): Solved | null {
     const { cost, rows } = this;
     const starts = [0];
     const indices: number[] = [];
@@ -70,7 +73,7 @@ export class OracleProgram {
       colUpper: this.upper.map(bound),
       rowLower: rows.map((r) => bound(r.lower)),
       rowUpper: rows.map((r) => bound(r.upper)),
-      integrality: this.integer.map((i) => (i ? integer : continuous)),
+      integrality: this.integer.map((i) => (i && !relaxed ? integer : continuous)),
       matrix: {
         format: 'csr',
         numRows: rows.length,
@@ -95,8 +98,12 @@ export class OracleProgram {
         return null;
       }
       if (status !== optimal) throw new Error(`HiGHS ended with status ${status}`);
-      const solution = Float64Array.from(model.getSolution().colValue);
-      return { cost: model.getObjectiveValue(), values: solution };
+      const { colValue, colDual } = model.getSolution();
+      return {
+        cost: model.getObjectiveValue(),
+        values: Float64Array.from(colValue),
+        reduced: Float64Array.from(colDual),
+      };
     } finally {
       model.dispose();
     }

@@ -46,6 +46,8 @@ export interface DryGrams {
   readonly to: number;
 }
 
+/** Rounding of what a reduced cost says, g. */
+const ROUNDING_G = 1e-6;
 /** Far more grams than any of these briefs takes. */
 const MOST_G = 1e4;
 
@@ -306,6 +308,28 @@ export class Whole {
         enough,
       );
     }
+  }
+
+  /**
+   * The least objective where doses, counts and sides need not be whole, a bound from below that is
+   * quickly had; and the most grams each choice has in a blend of an objective less than `below`:
+   * what is left to it over its reduced cost (Dantzig, Fulkerson and Johnson 1954).
+   */
+  relax(below: number): (OracleBlend & { readonly mosts: readonly number[] }) | null {
+    const solved = this.program.solve(0, 600, true);
+    if (!solved) return null;
+    const { base, choices } = this.reading;
+    const left = below - base - solved.cost;
+    const grams = (j: number) => solved.values[this.columns[j]!]! * this.unit;
+    return {
+      objective: base + solved.cost,
+      additions: choices.map(({ lot, stage }, j) => ({ lot, stage, grams: grams(j) })),
+      mosts: choices.map((_, j) => {
+        const reduced = solved.reduced[this.columns[j]!]!;
+        const most = reduced > 1e-9 ? (left / reduced) * this.unit + ROUNDING_G : Infinity;
+        return Math.min(most, this.mosts[j]!);
+      }),
+    };
   }
 
   solve({ gap = 1e-6, seconds = 600 }: OracleOptions): OracleBlend | null {

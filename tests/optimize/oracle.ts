@@ -5,8 +5,16 @@ import type { LotAddition } from '#engine/design.ts';
 import type { Reading } from './oracle-reading.ts';
 import { Whole, type DryGrams, type OracleBlend, type OracleOptions } from './oracle-whole.ts';
 
-function dryGramsOf(additions: readonly LotAddition[]): number {
+export function dryGramsOf(additions: readonly LotAddition[]): number {
   return additions.reduce((sum, a) => sum + (a.stage === 'dry_hop' ? a.grams : 0), 0);
+}
+
+/** Most grams of chosen dry hop that any blend has. */
+export function loadsOf({ choices, step, brief, keptDry }: Reading): number {
+  const everything = choices.reduce((sum, c) => sum + (c.stage === 'dry_hop' ? c.most : 0), 0);
+  const { dry_hop: most = Infinity } = brief.limits.stage_at_most_g_per_l ?? {};
+  const grams = Math.max(0, Math.min(everything, most * brief.batch.beer_l - keptDry));
+  return step > 0 ? Math.floor(grams / step + 1e-9) * step : grams;
 }
 
 /** The best blend with exactly these grams of chosen dry hop; `null` when there is none. */
@@ -32,16 +40,11 @@ const LOAD_GAP = 5e-4;
 /** Intervals no wider than this are settled, g. */
 const NARROW_G = 1e-5;
 
-/** The best blend over all dry-hop loads; with `any`, the first that is found. */
-export function bestOverLoads(
-  reading: Reading,
-  options: OracleOptions & { readonly any?: boolean } = {},
-): OracleAnswer {
-  const { gap = 1e-5, below = Infinity, any = false } = options;
-  const { choices, step, brief, base } = reading;
+/** The best blend over all dry-hop loads. */
+export function bestOverLoads(reading: Reading, options: OracleOptions = {}): OracleAnswer {
+  const { gap = 1e-5, below = Infinity } = options;
+  const { step, brief, base } = reading;
   const beerL = brief.batch.beer_l;
-  const everything = choices.reduce((sum, c) => sum + (c.stage === 'dry_hop' ? c.most : 0), 0);
-  const room = (brief.limits.stage_at_most_g_per_l?.dry_hop ?? Infinity) * beerL - reading.keptDry;
   const whole = (grams: number) => (step > 0 ? Math.floor(grams / step + 1e-9) * step : grams);
   // In whole weighing steps a lighter blend is lighter by a step.
   const inGrams = brief.minimise === 'weight' || brief.minimise === 'closest';
@@ -70,8 +73,8 @@ export function bestOverLoads(
     if (dry.from === dry.to) settled = Math.min(settled, bound);
     else open.push({ ...dry, bound, at: dryGramsOf(relaxed.additions) });
   };
-  look({ from: 0, to: whole(Math.max(0, Math.min(everything, room))) });
-  while (open.length > 0 && !(any && blend)) {
+  look({ from: 0, to: loadsOf(reading) });
+  while (open.length > 0) {
     open.sort((a, b) => b.bound - a.bound);
     const { from, to, bound, at } = open.pop()!;
     const there = whole(at + step / 2);
