@@ -46,14 +46,19 @@ describe('inquiry', () => {
     inquiries.tradeoff.ask(question);
     inquiries.alternatives.ask(question);
     inquiries.save.ask(question);
+    inquiries.swap.ask(question);
     asked[1]![2].found({} as never);
+    asked[2]![2].found({} as never);
     inquiries.rest();
-    expect(ended).toEqual(['forget tradeoff']);
+    expect(ended).toEqual(['forget tradeoff', 'forget swap']);
     expect(inquiries.alternatives.finding).toEqual({});
-    expect(inquiries.save.working).toBe(true);
-    inquiries.clear();
+    expect(inquiries.save.finding).toEqual({});
+    // What would take the place of the blend shown stays with that blend.
+    inquiries.clear(false);
     expect(inquiries.alternatives.finding).toBeNull();
-    expect(inquiries.save.working).toBe(true);
+    expect(inquiries.save.finding).toEqual({});
+    inquiries.clear();
+    expect(inquiries.save.finding).toBeNull();
   });
 
   it('says so where nobody answers', () => {

@@ -44,8 +44,12 @@ describe('a change', () => {
   it('is told by the axis that changes most, either way', () => {
     const moved = changes({ citrus: 0.3, resin: -0.46 });
     expect(largestChange(moved).axis).toBe('resin');
-    expect(changeWords({ unnoticed: false, changes: moved })).toBe('most: resin 0.5 lower');
-    expect(changeWords({ unnoticed: true, changes: moved })).toBe('no noticeable change');
+    expect(changeWords({ changes: moved })).toBe('resin changes most: 0.5 lower');
+    const unnoticed = Object.fromEntries(
+      AXES.map((axis) => [axis, { ...moved[axis], noticeable: false }]),
+    ) as typeof moved;
+    expect(changeWords({ changes: unnoticed })).toBe('no note changes noticeably; resin 0.5 lower');
+    expect(changeWords({ changes: changes({}) })).toBe('no note changes');
   });
 
   it('carries its sign, and none where it is nothing', () => {

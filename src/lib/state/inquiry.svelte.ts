@@ -114,18 +114,23 @@ export class Inquiries {
       if (inquiry.working) inquiry.clear();
     }
     for (const inquiry of [this.predict, this.replan]) if (inquiry.working) inquiry.clear();
-    if (this.swap.working) this.swap.clear();
+    for (const inquiry of [this.swap, this.save]) if (inquiry.working) inquiry.clear();
   }
 
-  /** Clears all that was about a brief and its blends; savings on a schedule stay. */
-  clear(): void {
+  /**
+   * Clears all that was about a brief and its blends.
+   * @param shown whether the blend shown goes as well, and with it what would take its place.
+   */
+  clear(shown = true): void {
     this.explain.clear();
     this.whyNot.clear();
     this.doubt.clear();
     this.alternatives.clear();
     this.hold.clear();
     this.tradeoff.clear();
+    if (!shown) return;
     this.swap.clear();
+    this.save.clear();
   }
 
   #of<T extends Topic>(topic: T): Inquiry<T> {

@@ -55,6 +55,10 @@ export class OwnBlend {
     this.#replan && this.#replan.own === this.additions ? this.#replan : null,
   );
 
+  /** Whether what is known with its doubt is of the additions as they stand. */
+  get settled(): boolean {
+    return this.blend !== null && this.#inquiries.predict.finding !== null && !this.changed;
+  }
   /** Whether the additions are others than those last asked about. */
   get changed(): boolean {
     return (this.#workspace.open.own ?? null) !== this.#known;

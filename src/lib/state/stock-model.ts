@@ -1,6 +1,6 @@
 // What the stock asks of the hop table, as one piece that loads on demand: ages, candidates, and
 // whether a variety is known.
-import { lotOf } from '#engine/composition.ts';
+import { lotOf, nameKey } from '#engine/composition.ts';
 import { model } from '#engine/model.ts';
 import type { ListedLot } from '#shared/lot-list.ts';
 import { nearestName } from '#shared/names.ts';
@@ -15,6 +15,17 @@ export function ageToday(lot: SavedLot, today: string): LotAge | string {
 
 export function candidatesToday(lots: readonly SavedLot[], today: string): Candidate[] {
   return stockCandidates(model, lots, today);
+}
+
+/** Every offered hop of the table; what the stock has of one, in a form, as the stock has it. */
+export function tableAndStock(lots: readonly SavedLot[], today: string): Candidate[] {
+  const keyOf = ({ hop, form }: Pick<Candidate, 'hop' | 'form'>) => `${nameKey(hop)}|${form}`;
+  const listed = new Set(lots.map(keyOf));
+  const others = model.hops
+    .filter(({ missing }) => missing.length === 0)
+    .flatMap(({ name, forms }) => forms.map((form) => ({ hop: name, form })))
+    .filter((candidate) => !listed.has(keyOf(candidate)));
+  return [...candidatesToday(lots, today), ...others];
 }
 
 /** What keeps a lot from being predicted: a variety nobody knows, an analysis without its oil. */

@@ -1,9 +1,10 @@
 // The stock as plain values: lots searched, summed, put together with a list, marked as used up; and
 // whether a design misses a hop that is used up.
 import type { ListedLot } from '#shared/lot-list.ts';
+import type { Addition } from '#shared/schemas/brief.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { nameKey } from '#engine/composition.ts';
-import { newId } from './documents.ts';
+import { newId, scheduleOf } from './documents.ts';
 
 /** Over this storage index hops count as stale; common practice, no source. */
 export const STALE_INDEX = 0.4;
@@ -85,6 +86,10 @@ export function stockTotals(lots: readonly SavedLot[]): StockTotals {
   return { lots: there.length, grams, worth, unpriced };
 }
 
+export function sameHop(a: string, b: string): boolean {
+  return nameKey(a) === nameKey(b);
+}
+
 /** Lots of one variety. */
 export function lotsOfHop(lots: readonly SavedLot[], hop: string): readonly SavedLot[] {
   const key = nameKey(hop);
@@ -101,11 +106,38 @@ export function marked(
   return { ...document, lots };
 }
 
-/** Hops of a design's blend that the stock lists, every lot of them used up. */
-export function hopsGone({ blend }: SavedDesign, lots: readonly SavedLot[]): string[] {
-  const used = [...new Set((blend ?? []).filter((a) => a.grams > 0).map((a) => a.hop))];
-  return used.filter((hop) => {
-    const own = lotsOfHop(lots, hop);
-    return own.length > 0 && own.every((lot) => lot.out_of_stock);
+/** Hops the stock lists, every lot of them used up. */
+export function hopsUsedUp(lots: readonly SavedLot[]): string[] {
+  const there = new Set(lots.filter((lot) => !lot.out_of_stock).map((lot) => nameKey(lot.hop)));
+  return [...new Set(lots.map((lot) => lot.hop))].filter((hop) => !there.has(nameKey(hop)));
+}
+
+/** Hops of what a design weighs out. */
+export function hopsUsed(design: SavedDesign): string[] {
+  const additions = scheduleOf(design)?.additions ?? [];
+  return [...new Set(additions.filter((a) => a.grams > 0).map((a) => a.hop))];
+}
+
+/** Hops of what a design weighs out that are used up. */
+export function hopsGone(design: SavedDesign, lots: readonly SavedLot[]): string[] {
+  const gone = new Set(hopsUsedUp(lots).map(nameKey));
+  return hopsUsed(design).filter((hop) => gone.has(nameKey(hop)));
+}
+
+/** With the price the stock knows for what has none: that of the same hop in the same form. */
+export function pricedBy(
+  additions: readonly Addition[],
+  lots: readonly Pick<SavedLot, 'hop' | 'form' | 'price_per_kg'>[],
+): Addition[] {
+  return additions.map((addition) => {
+    if (addition.price_per_kg !== undefined) return addition;
+    const { price_per_kg } =
+      lots.find(
+        (lot) =>
+          nameKey(lot.hop) === nameKey(addition.hop) &&
+          lot.form === addition.form &&
+          lot.price_per_kg !== undefined,
+      ) ?? {};
+    return price_per_kg === undefined ? addition : { ...addition, price_per_kg };
   });
 }

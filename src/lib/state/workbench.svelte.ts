@@ -101,6 +101,16 @@ export class Workbench {
   get byHand(): boolean {
     return !this.#aside && this.own.additions !== null;
   }
+  /** The brief the shown blend is for. */
+  get shownBrief(): Brief {
+    return this.byHand ? this.brief : this.#answered;
+  }
+  /** Whether the shown blend is known with its doubt and is that of the brief as it stands. */
+  get settled(): boolean {
+    if (this.#draft) return false;
+    if (this.byHand) return this.own.settled;
+    return !this.#searching && this.#answered === this.#workspace.open.brief;
+  }
   /** The blend of free doses for dragged wishes; `null` when none are. */
   get live(): LiveBlend | null {
     return this.own.additions ? null : this.#live;
@@ -236,7 +246,7 @@ export class Workbench {
     }
     this.#designed = designed;
     this.#aside = null;
-    this.inquiries.clear();
+    this.inquiries.clear(this.own.additions === null);
     this.#answered = this.#asked;
     this.#answeredId = this.#askedId;
     this.#workspace.keepBlend(this.#asked, blends[0]?.additions ?? []);
@@ -275,6 +285,7 @@ export class Workbench {
     if (!this.#draft) this.#live = null;
     this.#draft = null;
     this.#open = this.#workspace.open.brief;
+    if (this.#askedId !== this.#workspace.open.id) this.inquiries.clear();
     this.#search(this.#open);
     this.#foresee();
     this.#askReach();

@@ -4,14 +4,8 @@ import { createContext } from 'svelte';
 import type { Preferences } from '#state/preferences.svelte.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace.svelte.ts';
+import type { Desk } from './desk.svelte.ts';
 import type { Dialogs } from './dialogs.svelte.ts';
-
-/** Keeps the workbench while other pages are shown, so that its answer is there on the way back. */
-export interface Desk {
-  workbench: Workbench | null;
-  /** A hop of the open design to find a replacement for, once its page is open. */
-  replace: string | null;
-}
 
 export const [getWorkspace, setWorkspace] = createContext<Workspace>();
 export const [getPreferences, setPreferences] = createContext<Preferences>();

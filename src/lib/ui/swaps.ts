@@ -1,29 +1,36 @@
 // Questions about the shown blend taken as a schedule of its own: replace a hop that is out of stock,
 // save without anybody noticing. What the brief allows still holds, save for what it wished.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { AxisChange, Replacement, Saving } from '#shared/comparison.ts';
+import type { AxisChange, ComparedBlend, Saving } from '#shared/comparison.ts';
 import type { Blend } from '#shared/answer.ts';
-import type { Brief, Limits, Save, Swap } from '#shared/schemas/brief.ts';
+import type { Brief, Save, Swap } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
-import type { Evidence } from '#optimize/evidence.ts';
-import type { Aside, Workbench } from '#state/workbench.svelte.ts';
-import { blendWords } from './asides.ts';
+import { additionsOf, changesBetween, ownOf } from '#state/by-hand.ts';
+import { hopsUsedUp, lotsOfHop, pricedBy } from '#state/stock.ts';
+import type { Workbench } from '#state/workbench.svelte.ts';
+import type { Workspace } from '#state/workspace.svelte.ts';
 import { hopMass, intensity, listed, money, quantity } from './format.ts';
+import { markLots } from './lot-edits.ts';
 import { AXIS_NAMES } from '#shared/words.ts';
 
 const key = (name: string) => name.trim().toLowerCase();
 
-/** The limits of a brief for a hop that takes another's place; nothing is required of that. */
-function limitsWithout(brief: Brief, hop: string): Limits {
-  const { candidates, limits } = brief;
-  const offered = candidates === 'table' || candidates.some((c) => key(c.hop) === key(hop));
-  const ban = offered && !limits.ban.some((b) => key(b) === key(hop)) ? [hop] : [];
-  return { ...limits, require: [], ban: [...limits.ban, ...ban] };
-}
-
-/** The shown blend with a hop to replace, which is out of stock: no lot of it may come back. */
-export function swapOf(brief: Brief, blend: Blend, hop: string): Swap {
-  const { name, batch, stages, thresholds, candidates } = brief;
+/**
+ * The shown blend with a hop to replace, which is out of stock: no lot of it may come back, nor one of
+ * another hop that is used up.
+ * @param gone all hops that are used up.
+ */
+export function swapOf(
+  brief: Brief,
+  blend: Blend,
+  hop: string,
+  gone: readonly string[] = [],
+): Swap {
+  const { name, batch, stages, thresholds, candidates, limits } = brief;
+  const banned = new Set(limits.ban.map(key));
+  const offered = (h: string) =>
+    candidates === 'table' ? key(h) === key(hop) : candidates.some((c) => key(c.hop) === key(h));
+  const ban = [...new Set([hop, ...gone])].filter((h) => offered(h) && !banned.has(key(h)));
   return {
     ...(thresholds && { thresholds }),
     name,
@@ -32,14 +39,72 @@ export function swapOf(brief: Brief, blend: Blend, hop: string): Swap {
     additions: [...blend.additions],
     replace: hop,
     candidates,
-    limits: limitsWithout(brief, hop),
+    // Nothing is required of what takes another's place.
+    limits: { ...limits, require: [], ban: [...limits.ban, ...ban] },
   };
 }
 
+/**
+ * A question about the shown blend with what it may be answered from: what the brief offers; where that
+ * is the whole table, the stock's own lots and prices in it, and so in the blend.
+ */
+async function withStock(
+  { blend, shownBrief }: Workbench,
+  { document: { lots } }: Workspace,
+): Promise<{ readonly brief: Brief; readonly blend: Blend } | null> {
+  if (!blend) return null;
+  if (shownBrief.candidates !== 'table' || lots.length === 0) return { brief: shownBrief, blend };
+  const { tableAndStock, dayOf } = await import('#state/stock-model.ts');
+  const candidates = tableAndStock(lots, dayOf(new Date()));
+  const additions = pricedBy(blend.additions, lots);
+  return { brief: { ...shownBrief, candidates }, blend: { ...blend, additions } };
+}
+
 /** Asks what could stand in for a hop of the shown blend. */
-export function askForReplacements(workbench: Workbench, hop: string): void {
-  const { blend, answeredBrief } = workbench;
-  if (blend) workbench.inquiries.swap.ask(swapOf(answeredBrief, blend, hop));
+export async function askForReplacements(
+  workbench: Workbench,
+  workspace: Workspace,
+  hop: string,
+): Promise<void> {
+  const { inquiries } = workbench;
+  inquiries.save.clear();
+  const about = await withStock(workbench, workspace);
+  const gone = hopsUsedUp(workspace.document.lots);
+  if (about) inquiries.swap.ask(swapOf(about.brief, about.blend, hop, gone));
+}
+
+/** Marks every lot of a hop of the shown blend as used up, and asks what could stand in for it. */
+export async function runOutOf(
+  workbench: Workbench,
+  workspace: Workspace,
+  hop: string,
+): Promise<void> {
+  const there = lotsOfHop(workspace.document.lots, hop).filter((lot) => !lot.out_of_stock);
+  if (there.length > 0) markLots(workspace, there, true);
+  await askForReplacements(workbench, workspace, hop);
+}
+
+/** Asks for the cheapest and the lightest in place of the shown blend. */
+export async function askForSavings(workbench: Workbench, workspace: Workspace): Promise<void> {
+  const { inquiries } = workbench;
+  inquiries.swap.clear();
+  const about = await withStock(workbench, workspace);
+  if (about) inquiries.save.ask(saveOf(about.brief, about.blend));
+}
+
+/** Takes a compared blend as one's own; one step back leads to the blend before. */
+export function take(
+  workbench: Workbench,
+  name: string,
+  { additions }: Pick<Blend, 'additions'>,
+): string | null {
+  return workbench.editOwn(name, () => ownOf(additions, workbench.shownBrief));
+}
+
+/** Whether the blend shown is the one compared. */
+export function isTaken(workbench: Workbench, { additions }: Pick<Blend, 'additions'>): boolean {
+  const own = workbench.own.additions;
+  return own !== null && changesBetween(additionsOf(own), additions).length === 0;
 }
 
 /** The axis that changes most. */
@@ -52,29 +117,19 @@ export function largestChange(
   return sorted[0]!;
 }
 
-/** "no noticeable change", "most: citrus 0.4 lower". */
-export function changeWords({ unnoticed, changes }: Pick<Replacement, 'unnoticed' | 'changes'>) {
-  if (unnoticed) return 'no noticeable change';
+/** "no note changes noticeably, most citrus, 0.1 lower", "citrus changes most, 0.4 lower". */
+export function changeWords({ changes }: Pick<ComparedBlend, 'changes'>): string {
   const { axis, change } = largestChange(changes);
-  const way = change < 0 ? 'lower' : 'higher';
-  return `most: ${AXIS_NAMES[axis].toLowerCase()} ${intensity(Math.abs(change))} ${way}`;
+  const name = AXIS_NAMES[axis].toLowerCase();
+  const by = `${intensity(Math.abs(change))} ${change < 0 ? 'lower' : 'higher'}`;
+  if (isUnnoticed({ changes })) {
+    return /[1-9]/.test(by) ? `no note changes noticeably; ${name} ${by}` : 'no note changes';
+  }
+  return `${name} changes most: ${by}`;
 }
 
-/** A replacement taken: the schedule with it, shown in place of the designed blend. */
-export function replacementAside(
-  blend: Replacement & { readonly evidence: Evidence },
-  replaced: string,
-  brief: Brief,
-  units: UnitSystem,
-): Aside {
-  const change = changeWords(blend);
-  return {
-    blend,
-    evidence: blend.evidence,
-    title: `${replaced} replaced by ${listed(blend.hops)}: ${blendWords(blend, brief, units)}`,
-    told: `All other additions as they were; ${change}.`,
-    designed: false,
-  };
+export function isUnnoticed({ changes }: Pick<ComparedBlend, 'changes'>): boolean {
+  return AXES.every((axis) => !changes[axis].noticeable);
 }
 
 /** The shown blend to save on, with what the brief offers; its bitterness is kept like its aroma. */
@@ -108,20 +163,4 @@ export function savedWords(
     listed(told.filter(({ by }) => Math.sign(by) === sign).map(({ words }) => words));
   const [saved, taken] = [listedOf(-1), listedOf(1)];
   return [saved && `saves ${saved}`, taken && `takes ${taken} more`].filter(Boolean).join('; ');
-}
-
-/** A saving taken: shown in place of the designed blend. */
-export function savingAside(
-  blend: Saving & { readonly evidence: Evidence },
-  brief: Brief,
-  units: UnitSystem,
-): Aside {
-  const word = blend.minimised === 'cost' ? 'Cheapest' : 'Lightest';
-  return {
-    blend,
-    evidence: blend.evidence,
-    title: `${word} in its place: ${blendWords(blend, brief, units)}`,
-    told: `No note changes noticeably; ${savedWords(blend, units)}.`,
-    designed: false,
-  };
 }

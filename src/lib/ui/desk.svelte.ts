@@ -1,0 +1,12 @@
+// What waits on every page for the open design: its workbench, and a question that another page asked.
+import type { Workbench } from '#state/workbench.svelte.ts';
+
+/** A question about the blend of the open design: stand in for a hop, or save on it. */
+export type Task = { readonly kind: 'replace'; readonly hop: string } | { readonly kind: 'save' };
+
+export class Desk {
+  /** Kept while other pages are shown, so that its answer is there on the way back. */
+  workbench: Workbench | null = null;
+  /** Taken up by the page of the design once its blend is there. */
+  task = $state.raw<Task | null>(null);
+}
