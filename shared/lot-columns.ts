@@ -1,5 +1,6 @@
-// The columns of a list of stored lots: what each is called by us, what the trade heads it with, and
-// the unit its figures stand in. Headers are matched by this table only; the person sees and changes it.
+// The columns of a list of stored lots or of a hop schedule: what each is called by us, what the trade
+// heads it with, and the unit its figures stand in. Headers are matched by this table only; the person
+// sees and changes it.
 import { ANALYTES, type AnalyteId } from './ids.ts';
 import { CANDIDATE_COLUMNS } from './stock.ts';
 import { GRAMS_PER_OUNCE, GRAMS_PER_POUND } from './units.ts';
@@ -18,32 +19,50 @@ export type LotField = (typeof LOT_FIELDS)[number];
 export type LotColumn = LotField | AnalyteId | 'precursor';
 export const LOT_COLUMNS: readonly LotColumn[] = [...LOT_FIELDS, ...ANALYTES, 'precursor'];
 
+/** Columns of a schedule: what goes in where, and what is known of the lot. */
+const ADDITION_FIELDS = ['hop', 'form', 'stage', 'grams', 'price_per_kg', 'package_g'] as const;
+export type AdditionColumn = (typeof ADDITION_FIELDS)[number] | AnalyteId | 'precursor';
+export type ListColumn = LotColumn | AdditionColumn;
+
 /** What a column of a file means: a field of ours, and the unit its figures stand in. */
 export interface ColumnMeaning {
   /** Our field name; with another unit, like `grams_on_hand (kg)`. */
   readonly id: string;
-  readonly column: LotColumn;
+  readonly column: ListColumn;
   /** `ours = figure * factor + offset`. */
   readonly factor: number;
   readonly offset: number;
 }
 
-function meaning(column: LotColumn, unit = '', factor = 1, offset = 0): ColumnMeaning {
+function meaning(column: ListColumn, unit = '', factor = 1, offset = 0): ColumnMeaning {
   return { id: unit ? `${column} (${unit})` : column, column, factor, offset };
 }
 
-/** Everything a column may be taken for. */
-export const COLUMN_MEANINGS: readonly ColumnMeaning[] = [
-  ...LOT_COLUMNS.map((column) => meaning(column)),
-  meaning('grams_on_hand', 'kg', 1000),
-  meaning('grams_on_hand', 'oz', GRAMS_PER_OUNCE),
-  meaning('grams_on_hand', 'lb', GRAMS_PER_POUND),
-  meaning('package_g', 'kg', 1000),
-  meaning('package_g', 'oz', GRAMS_PER_OUNCE),
-  meaning('package_g', 'lb', GRAMS_PER_POUND),
+const weighed = (column: 'grams_on_hand' | 'grams' | 'package_g') => [
+  meaning(column, 'kg', 1000),
+  meaning(column, 'oz', GRAMS_PER_OUNCE),
+  meaning(column, 'lb', GRAMS_PER_POUND),
+];
+const PRICED = [
   meaning('price_per_kg', 'per lb', 1000 / GRAMS_PER_POUND),
   meaning('price_per_kg', 'per oz', 1000 / GRAMS_PER_OUNCE),
+];
+
+/** Everything a column of a list of lots may be taken for. */
+export const LOT_MEANINGS: readonly ColumnMeaning[] = [
+  ...LOT_COLUMNS.map((column) => meaning(column)),
+  ...weighed('grams_on_hand'),
+  ...weighed('package_g'),
+  ...PRICED,
   meaning('storage_temp_c', 'F', 1 / 1.8, -32 / 1.8),
+];
+
+/** Everything a column of a schedule may be taken for. */
+export const ADDITION_MEANINGS: readonly ColumnMeaning[] = [
+  ...[...ADDITION_FIELDS, ...ANALYTES, 'precursor' as const].map((column) => meaning(column)),
+  ...weighed('grams'),
+  ...weighed('package_g'),
+  ...PRICED,
 ];
 
 /** Usual headers of the trade, folded (small letters and digits only), by what they mean. */
@@ -56,6 +75,7 @@ const TRADE_WORDS: Readonly<Record<string, string>> = {
   'grams_on_hand (oz)': 'oz ounces amountoz quantityoz qtyoz weightoz onhandoz stockoz',
   'grams_on_hand (lb)':
     'lb lbs pounds amountlb amountlbs quantitylb qtylb weightlb weightlbs onhandlb stocklb',
+  stage: 'stage step addition use timing when zugabe',
   price_per_kg: 'price pricekg priceperkg cost costkg costperkg preiskg preisprokg',
   'price_per_kg (per lb)': 'pricelb priceperlb priceperpound costlb costperlb',
   'price_per_kg (per oz)': 'priceoz priceperoz priceperounce costoz costperoz',
@@ -92,26 +112,32 @@ const folded = (header: string) =>
     .toLowerCase()
     .replace(/[^a-z0-9]/g, '');
 
-const byHeader = new Map<string, ColumnMeaning>();
-for (const known of COLUMN_MEANINGS) {
-  const { column, id } = known;
-  for (const word of (TRADE_WORDS[id] ?? '').split(' ')) if (word) byHeader.set(word, known);
-  // A component is headed by its bare name as well: "myrcene", "linalool".
-  const compound = /^(.+)_pct_of_oil$/.exec(id)?.[1];
-  if (compound) byHeader.set(folded(compound), known);
-  if (id === column) byHeader.set(folded(id), known);
+/** The words that head a column; grams to weigh out are headed like grams on hand. */
+const wordsOf = (id: string) =>
+  (TRADE_WORDS[id] ?? TRADE_WORDS[id.replace(/^grams\b/, 'grams_on_hand')] ?? '').split(' ');
+
+function byHeader(meanings: readonly ColumnMeaning[]): ReadonlyMap<string, ColumnMeaning> {
+  const found = new Map<string, ColumnMeaning>();
+  for (const known of meanings) {
+    const { column, id } = known;
+    for (const word of wordsOf(id)) if (word) found.set(word, known);
+    // A component is headed by its bare name as well: "myrcene", "linalool".
+    const compound = /^(.+)_pct_of_oil$/.exec(id)?.[1];
+    if (compound) found.set(folded(compound), known);
+    if (id === column) found.set(folded(id), known);
+  }
+  return found;
 }
 
-/** What a header means by the table; `null` where it is not in it. */
-function meaningOf(header: string): ColumnMeaning | null {
-  return byHeader.get(folded(header)) ?? null;
-}
-
-/** What each header means; of two for the same field the first counts. */
-export function matchHeaders(headers: readonly string[]): (ColumnMeaning | null)[] {
-  const taken = new Set<LotColumn>();
+/** What each header means, `null` where it is not in the table; of two for a field the first counts. */
+export function matchHeaders(
+  headers: readonly string[],
+  meanings: readonly ColumnMeaning[] = LOT_MEANINGS,
+): (ColumnMeaning | null)[] {
+  const known = byHeader(meanings);
+  const taken = new Set<ListColumn>();
   return headers.map((header) => {
-    const found = meaningOf(header);
+    const found = known.get(folded(header));
     if (!found || taken.has(found.column)) return null;
     taken.add(found.column);
     return found;

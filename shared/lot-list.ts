@@ -1,7 +1,7 @@
 // Rows of a list of stored lots to lots, each row on its own: what is wrong is told with line, column
 // and cure, and does not keep the others out. And back: lots to rows headed by our field names.
-import { ANALYTES, FORMS, type FormId } from './ids.ts';
-import { LOT_COLUMNS, type ColumnMeaning, type LotColumn } from './lot-columns.ts';
+import { ANALYTES, FORMS, STAGES, type FormId } from './ids.ts';
+import { LOT_COLUMNS, type ColumnMeaning, type ListColumn, type LotColumn } from './lot-columns.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
 import { check } from './check.ts';
 import { PACKS, savedLotSchema, type SavedLot } from './schemas/workspace.ts';
@@ -22,17 +22,18 @@ export interface ListReading {
   readonly form: FormId;
 }
 
-/** One row read: a lot, or what is wrong with it. */
-export interface ReadRow {
+/** One row read: what it says, like a lot, or what is wrong with it. */
+export interface ReadRow<T> {
   readonly line: number;
-  readonly outcome: Outcome<ListedLot>;
+  readonly outcome: Outcome<T>;
   /** Columns the problems are about, by index; in the order of the problems, -1 for none. */
   readonly at: readonly number[];
 }
 
-const TEXTS: ReadonlySet<LotColumn> = new Set([
+const TEXTS: ReadonlySet<ListColumn> = new Set([
   'hop',
   'form',
+  'stage',
   'opened_on',
   'pack',
   'out_of_stock',
@@ -41,7 +42,20 @@ const TEXTS: ReadonlySet<LotColumn> = new Set([
 ]);
 
 /** Words for values, folded; our own names stand for themselves. */
-const VALUE_WORDS: Readonly<Partial<Record<LotColumn, Readonly<Record<string, string>>>>> = {
+const VALUE_WORDS: Readonly<Partial<Record<ListColumn, Readonly<Record<string, string>>>>> = {
+  stage: {
+    mashhop: 'mash',
+    mashtun: 'mash',
+    steep: 'hot_steep',
+    stand: 'hot_steep',
+    hopstand: 'hot_steep',
+    whirlpool: 'hot_steep',
+    wp: 'hot_steep',
+    flameout: 'hot_steep',
+    knockout: 'hot_steep',
+    dryhopping: 'dry_hop',
+    dh: 'dry_hop',
+  },
   form: {
     pellet: 'pellet_90',
     pellets: 'pellet_90',
@@ -82,13 +96,14 @@ const VALUE_WORDS: Readonly<Partial<Record<LotColumn, Readonly<Record<string, st
 };
 
 const fold = (text: string) => text.toLowerCase().replace(/[^a-z0-9]/g, '');
-const NAMES: Readonly<Partial<Record<LotColumn, readonly string[]>>> = {
+const NAMES: Readonly<Partial<Record<ListColumn, readonly string[]>>> = {
   form: FORMS,
+  stage: STAGES,
   pack: PACKS,
   out_of_stock: ['true', 'false'],
 };
 
-function textOf(column: LotColumn, cell: string): string | boolean {
+function textOf(column: ListColumn, cell: string): string | boolean {
   const folded = fold(cell);
   const own = NAMES[column]?.find((name) => fold(name) === folded);
   const text = own ?? VALUE_WORDS[column]?.[folded] ?? cell;
@@ -136,20 +151,20 @@ export function decimalMarkOf(
 const ofAnalysis: ReadonlySet<string> = new Set([...ANALYTES, 'precursor']);
 
 /**
- * Reads one row. `known` says what else is wrong with a lot, like a variety nobody knows; its
- * problems name their field in `path`.
+ * Reads one row to fields and takes them for what `taken` makes of them; its problems name their field
+ * in `path`.
  */
-export function readRow(
+export function readCells<T>(
   { line, cells }: StockRow,
   { meanings, decimalMark, form }: ListReading,
-  known: (lot: ListedLot) => readonly Problem[] = () => [],
-): ReadRow {
-  const lot: Record<string, unknown> = { note: '', out_of_stock: false };
+  taken: (fields: Readonly<Record<string, unknown>>) => Outcome<T>,
+): ReadRow<T> {
+  const fields: Record<string, unknown> = {};
   const analysis: Record<string, unknown> = {};
-  const refused = (problems: readonly Problem[]): ReadRow => {
-    const fields = problems.map((p) => p.path.replace(/^analysis\./, ''));
-    const told = problems.map((p, i) => ({ ...p, path: `line ${line}, ${fields[i]}` }));
-    const at = fields.map((field) => meanings.findIndex((m) => m?.column === field));
+  const refused = (problems: readonly Problem[]): ReadRow<T> => {
+    const names = problems.map((p) => p.path.replace(/^analysis\./, ''));
+    const told = problems.map((p, i) => ({ ...p, path: `line ${line}, ${names[i]}` }));
+    const at = names.map((field) => meanings.findIndex((m) => m?.column === field));
     return { line, outcome: failure(...told), at };
   };
   if (cells.slice(meanings.length).some((cell) => cell.trim() !== '')) {
@@ -165,16 +180,28 @@ export function readRow(
       const figure = numberOf(cell, decimalMark);
       value = figure === null ? cell.trim() : figure * factor + offset;
     }
-    (ofAnalysis.has(column) ? analysis : lot)[column] = value;
+    (ofAnalysis.has(column) ? analysis : fields)[column] = value;
   });
-  lot['form'] ??= form;
-  if (Object.keys(analysis).length > 0) lot['analysis'] = analysis;
-  const outcome = check({ ...lot, id: 'listed' }, savedLotSchema);
-  if (!outcome.ok) return refused(outcome.problems);
-  const { id: _, ...listed } = outcome.value;
-  const problems = known(listed);
-  if (problems.length > 0) return refused(problems);
-  return { line, outcome: success(listed), at: [] };
+  fields['form'] ??= form;
+  if (Object.keys(analysis).length > 0) fields['analysis'] = analysis;
+  const outcome = taken(fields);
+  return outcome.ok ? { line, outcome, at: [] } : refused(outcome.problems);
+}
+
+/** Reads one row to a lot. `known` says what else is wrong with it, like a variety nobody knows. */
+export function readRow(
+  row: StockRow,
+  reading: ListReading,
+  known: (lot: ListedLot) => readonly Problem[] = () => [],
+): ReadRow<ListedLot> {
+  return readCells(row, reading, (fields) => {
+    const lot = { note: '', out_of_stock: false, ...fields, id: 'listed' };
+    const outcome = check(lot, savedLotSchema);
+    if (!outcome.ok) return outcome;
+    const { id: _, ...listed } = outcome.value;
+    const problems = known(listed);
+    return problems.length > 0 ? failure(...problems) : success(listed);
+  });
 }
 
 /** Lots as rows under our field names; only columns some lot fills, `hop` and `form` always. */

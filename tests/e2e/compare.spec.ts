@@ -12,7 +12,7 @@ test('designs are compared, and a copy differs in nothing', async ({ page, workb
     .getByRole('group', { name: 'This design' })
     .getByRole('button', { name: 'Duplicate' })
     .click();
-  await workbench.stopOrSettle();
+  await workbench.settledBlend();
   await page.getByRole('link', { name: 'Compare' }).click();
   await expect(page.getByRole('heading', { name: 'Compare' })).toBeVisible();
   const drawn = page.getByRole('img', { name: /citrus/ });
@@ -45,12 +45,12 @@ test('designs are compared, and a copy differs in nothing', async ({ page, workb
 
 test('the usual schedule stands beside a design', async ({ page }) => {
   await page.goto('./compare/');
-  await page.getByText('Your usual schedule').click();
-  const field = page.getByLabel('Schedule (JSON)');
-  const keep = page.getByRole('button', { name: 'Keep as the usual' });
+  await page.getByRole('button', { name: 'Import a schedule' }).click();
+  const dialog = page.getByRole('dialog');
+  const field = dialog.getByLabel('Or paste it here');
   await field.fill('{"name": "Half"}');
-  await keep.click();
-  await expect(page.getByRole('alert')).toContainText('additions');
+  await field.press('Tab');
+  await expect(dialog.getByRole('alert')).toContainText('additions');
   await field.fill(
     JSON.stringify({
       name: 'House ale',
@@ -59,20 +59,20 @@ test('the usual schedule stands beside a design', async ({ page }) => {
       additions: [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 100 }],
     }),
   );
-  await keep.click();
+  await field.press('Tab');
+  await dialog.getByRole('button', { name: 'Keep as my usual' }).click();
   await page.getByRole('checkbox', { name: 'House ale' }).check();
   await expect(page.getByRole('heading', { name: 'House ale' })).toBeVisible();
 });
 
 test('the comparison is sound in every look', async ({ page }) => {
   await page.goto('./compare/');
-  await page.getByText('Your usual schedule').click();
   await expectSoundInEveryLook(page);
 });
 
 test('every dialog of the bench is sound in every look', async ({ page, workbench }) => {
   await workbench.open();
-  for (const name of ['New', 'Rename', 'Share']) {
+  for (const name of ['New', 'Import', 'Rename', 'Share']) {
     await page.getByRole('group', { name: 'This design' }).getByRole('button', { name }).click();
     await expect(page.getByRole('dialog')).toBeVisible();
     await expectSoundInEveryLook(page, 'dialog');

@@ -1,4 +1,4 @@
-// Saving on a schedule: on the blend shown, and on a document that is pasted or opened.
+// Saving without anybody noticing: on the blend shown, and on a schedule that is pasted or opened.
 import { expect, test } from './journey.ts';
 import { expectNoFault } from './looks.ts';
 
@@ -13,45 +13,64 @@ const SCHEDULE = {
   ],
 };
 
-test('the lightest in place of the shown blend is found, shown and left again', async ({
+test('the lightest in place of the shown blend is found, taken and left again', async ({
   page,
   workbench,
 }) => {
   await workbench.open();
   const best = await workbench.settledBlend();
-  const savings = page.getByRole('region', { name: 'Save on a schedule' });
-  await savings.getByRole('button', { name: 'Save on the blend shown' }).click();
-  await expect(savings.getByRole('article').first()).toContainText('saves', { timeout: 30_000 });
-  await savings.getByRole('button', { name: 'Show the lightest' }).click();
-  await expect(workbench.headline).toHaveText(/^Lightest in its place/);
-  await page.getByRole('button', { name: 'Back to the designed blend' }).click();
+  await page.getByRole('button', { name: 'Cheaper or lighter' }).click();
+  const savings = page.getByRole('region', { name: 'Cheaper or lighter' });
+  await savings.getByRole('button', { name: /^Take .* lighter$/ }).click({ timeout: 30_000 });
+  await expect(workbench.headline).toHaveText(/^Your blend: /);
+  await expect(workbench.undo).toHaveAttribute('title', /lighter: saves /);
+  await page.getByRole('button', { name: 'Back to the proven blend' }).click();
   expect(await workbench.settledBlend()).toBe(best);
 });
 
-test('a document is refused in sentences, or saved on in money, grams and beer', async ({
+test('a schedule comes in as a table, its rows mended, or as a document, and is saved on', async ({
   page,
   workbench,
 }) => {
   await workbench.open();
   await workbench.designs.selectOption('What six remainders can do');
   await expect(workbench.headline).toHaveText(/^Cheapest blend/);
-  const savings = page.getByRole('region', { name: 'Save on a schedule' });
-  await savings.getByText('Another schedule').click();
-  const field = savings.getByLabel('Or paste it');
+  await page.getByRole('button', { name: 'Import', exact: true }).click();
+  const dialog = page.getByRole('dialog', { name: 'Import a schedule' });
+  const field = dialog.getByLabel('Or paste it here');
   await field.fill('{"name": "Half a schedule"}');
-  await savings.getByRole('button', { name: 'Save on this schedule' }).click();
-  await expect(savings.getByRole('alert')).toContainText('additions: the field is missing');
+  await field.press('Tab');
+  await expect(dialog.getByRole('alert')).toContainText('additions: the field is missing');
 
-  await savings.getByLabel('Open a schedule document (JSON)').setInputFiles({
+  await field.fill(
+    'Variety;Use;Amount (kg);Price/kg\nCitra;dry hop;0,05;44\nCascad;whirlpool;0,04;19\nMagnum;60 min;0,01;18',
+  );
+  await field.press('Tab');
+  await expect(dialog.getByLabel('Amount (kg)')).toHaveValue('grams (kg)');
+  await expect(dialog.getByText('2 lines cannot be read')).toBeVisible();
+  await expect(dialog.getByText(/line 3, hop: .*Write Cascade/)).toBeVisible();
+  await expect(dialog.getByText(/line 4, stage: .*the boil/)).toBeVisible();
+  await dialog.getByLabel('Variety in line 3').fill('Cascade');
+  await dialog.getByLabel('Variety in line 3').press('Tab');
+  await expect(dialog.getByText('2 additions can be taken')).toBeVisible();
+  await expect(dialog.getByRole('button', { name: /leave 1 out$/ })).toBeVisible();
+  await expectNoFault(page, 'dialog');
+
+  await dialog.getByLabel('Schedule (CSV or JSON)').setInputFiles({
     name: 'house-ale.json',
     mimeType: 'application/json',
     buffer: Buffer.from(JSON.stringify(SCHEDULE)),
   });
-  await expect(savings.getByRole('alert')).toHaveCount(0);
+  await expect(dialog.getByRole('alert')).toHaveCount(0);
+  await dialog.getByRole('button', { name: 'Find it cheaper and lighter' }).click();
+  await expect(workbench.headline).toHaveText(/^Your blend: 800 g/);
+  const savings = page.getByRole('region', { name: 'Cheaper or lighter' });
   const cards = savings.getByRole('article');
   await expect.poll(() => cards.count(), { timeout: 40_000 }).toBe(2);
-  await expect(cards.first()).toHaveAccessibleName(/^Cheapest: \d/);
-  await expect(cards.first()).toContainText(/saves \d+\.\d\d, .* g of hops and .* L of beer/);
-  await expect(cards.last()).toHaveAccessibleName(/^Lightest: \d/);
+  await expect(cards.first()).toHaveAccessibleName(/^\d+ % cheaper$/);
+  await expect(cards.first()).toContainText(/Hops.* g.*Cost.*\d.*Beer held back.* L/s);
+  await expect(cards.last()).toHaveAccessibleName(/^\d+ % lighter$/);
   await expectNoFault(page);
+  await cards.first().getByRole('button').click();
+  await expect(workbench.undo).toHaveAttribute('title', /cheaper: saves \d+\.\d\d/);
 });

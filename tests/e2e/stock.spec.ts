@@ -84,10 +84,11 @@ test('a hop out of stock leads to its replacement in the open design', async ({
   const hop = (await first.getAttribute('aria-label'))!.replace('Out of stock: ', '');
   await page.getByRole('link', { name: 'Stock', exact: true }).click();
   const rows = page.getByRole('region', { name: 'Lots' }).locator('tbody tr');
-  const marks = rows.filter({ hasText: hop }).getByRole('button', { name: /^Out of stock/ });
+  const marks = rows.filter({ hasText: hop }).getByRole('button', { name: /^Out of stock: / });
   await expect(rows.first()).toBeVisible();
   while ((await marks.count()) > 0) await marks.first().click();
-  await page.getByRole('button', { name: `Replace ${hop} in the design` }).click();
+  // The mark of the last lot leads on, and says so before.
+  await rows.getByRole('button', { name: `Out of stock, replace: ${hop}` }).click();
   await expect(page.getByRole('heading', { name: `In place of ${hop}` })).toBeVisible();
 
   // Candidates taken from the stock are without it.

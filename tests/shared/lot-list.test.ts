@@ -4,8 +4,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { csvRows, csvText } from '#shared/csv.ts';
 import { ANALYTES, FORMS, TENDENCIES } from '#shared/ids.ts';
-import { COLUMN_MEANINGS, LOT_COLUMNS, matchHeaders } from '#shared/lot-columns.ts';
+import { ADDITION_MEANINGS, LOT_COLUMNS, LOT_MEANINGS, matchHeaders } from '#shared/lot-columns.ts';
 import { decimalMarkOf, numberOf, readRow, rowsOf, type ListedLot } from '#shared/lot-list.ts';
+import { readAddition } from '#shared/schedule-list.ts';
 import { PACKS } from '#shared/schemas/workspace.ts';
 
 function listOf(text: string) {
@@ -39,7 +40,7 @@ describe('headers', () => {
     expect(ids(['Hop', 'Variety'])).toEqual(['hop', null]);
   });
   it('can be given every meaning under one id each', () => {
-    expect(new Set(COLUMN_MEANINGS.map(({ id }) => id)).size).toBe(COLUMN_MEANINGS.length);
+    expect(new Set(LOT_MEANINGS.map(({ id }) => id)).size).toBe(LOT_MEANINGS.length);
   });
 });
 
@@ -150,4 +151,50 @@ it('a list is written by RFC 4180', () => {
     rowsOf([{ hop: 'Citra', form: 'cone', note: 'a, "b"', out_of_stock: true }]),
   );
   expect(text).toBe('hop,form,out_of_stock,note\r\nCitra,cone,true,"a, ""b"""\r\n');
+});
+
+describe('a schedule', () => {
+  const meanings = matchHeaders(
+    ['Hop', 'Type', 'Use', 'oz', 'Price/lb', 'AA %'],
+    ADDITION_MEANINGS,
+  );
+  const reading = { meanings, decimalMark: 'point', form: 'pellet_90' } as const;
+  const read = (...cells: string[]) => readAddition({ line: 2, cells }, reading).outcome;
+
+  it('is read in trade words and units', () => {
+    expect(meanings.map((m) => m?.id)).toEqual([
+      'hop',
+      'form',
+      'stage',
+      'grams (oz)',
+      'price_per_kg (per lb)',
+      'alpha_pct',
+    ]);
+    const outcome = read('Citra', 'leaf', 'Whirlpool', '2', '10', '12.5');
+    expect(outcome.ok && outcome.value).toMatchObject({
+      hop: 'Citra',
+      form: 'cone',
+      stage: 'hot_steep',
+      analysis: { alpha_pct: 12.5 },
+    });
+    // 1 oz is 28.349523125 g and 1 lb 453.59237 g by definition.
+    expect(outcome.ok && outcome.value.grams).toBeCloseTo(56.699, 3);
+    expect(outcome.ok && outcome.value.price_per_kg).toBeCloseTo(22.046, 3);
+  });
+
+  it.each(['boil', '60 min', 'First wort'])('tells the boil apart: %s', (stage) => {
+    const outcome = read('Magnum', '', stage, '1', '', '');
+    expect(outcome).toMatchObject({
+      ok: false,
+      problems: [{ path: 'line 2, stage', message: expect.stringContaining('is the boil') }],
+    });
+  });
+
+  it('names what a row lacks', () => {
+    const outcome = read('Citra', '', '', 'much', '', '');
+    expect(!outcome.ok && outcome.problems.map(({ path }) => path).sort()).toEqual([
+      'line 2, grams',
+      'line 2, stage',
+    ]);
+  });
 });

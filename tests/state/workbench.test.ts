@@ -61,6 +61,12 @@ describe('another design', () => {
     workspace.undo();
     expect(workbench.foreign).toBe(true);
   });
+
+  it('of the same brief is answered by the same blend', () => {
+    const copy = savedDesign({ ...demo, name: 'A copy' });
+    workspace.edit('duplicate', (d) => withNewDesign(d, copy));
+    expect([workbench.foreign, workbench.searching, asked.length]).toEqual([false, false, 0]);
+  });
 });
 
 describe('edits', () => {

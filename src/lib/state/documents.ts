@@ -1,6 +1,6 @@
 // Workspaces as plain values: what is in one, and the same one with a design or lot put in, taken out
 // or changed. A design always stays: where the last one goes, a blank one takes its place.
-import type { Addition, Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
+import type { Addition, Brief, Candidate, Schedule, Stages } from '#shared/schemas/brief.ts';
 import {
   WORKSPACE_FORMAT,
   WORKSPACE_VERSION,
@@ -66,6 +66,13 @@ export function freeName(document: WorkspaceDocument, name: string): string {
   const stem = name.replace(/ \d+$/, '');
   for (let i = 2; ; i += 1) if (!taken.has(`${stem} ${i}`)) return `${stem} ${i}`;
 }
+
+/** Conditions a stage starts with where none are given: usual figures of the trade. */
+export const USUAL_STAGES: Required<Stages> = {
+  mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+  hot_steep: { temp_c: 80, minutes: 20, closed: false },
+  dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
+};
 
 /** Nothing wished yet: batch, stages and candidates as in the design before it. */
 export function blankBrief({ batch, stages, thresholds, candidates }: Brief, name: string): Brief {

@@ -6,7 +6,7 @@ import { success } from '#shared/outcome.ts';
 import type { Brief, Schedule, Target } from '#shared/schemas/brief.ts';
 import { defaultValues, model, modelFor } from '#engine/model.ts';
 import { ibuWindow, profileOf, unnoticed } from '#optimize/profile.ts';
-import { blankBrief, scheduleFor } from './documents.ts';
+import { USUAL_STAGES, blankBrief, scheduleFor } from './documents.ts';
 import { NEW_WITHIN, tenth } from './wish.ts';
 
 /** Intensity from which a note of a hop is worth a wish: just noticeable. */
@@ -36,7 +36,7 @@ export function likeHop(
   const blank = blankBrief(like, name);
   const stages = blank.stages.dry_hop
     ? blank.stages
-    : { ...blank.stages, dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false } };
+    : { ...blank.stages, dry_hop: USUAL_STAGES.dry_hop };
   const grams = g_per_l * like.batch.beer_l;
   const additions = [{ hop, form, stage: 'dry_hop' as const, grams }];
   const schedule = scheduleFor({ ...blank, stages }, additions);
@@ -73,8 +73,9 @@ export function likeSchedule(
     stages,
     target: unnoticed(its, profile.value, defaultValues(model)['aroma.jnd']),
     limits: {
-      ibu_at_least: tenth(ibu.atLeast),
-      ibu_at_most: tenth(ibu.atMost),
+      // Rounded outwards, or the schedule itself could miss them.
+      ibu_at_least: Math.floor(ibu.atLeast * 10) / 10,
+      ibu_at_most: Math.ceil(ibu.atMost * 10) / 10,
       ban: [],
       require: [],
     },

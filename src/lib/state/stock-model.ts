@@ -29,7 +29,7 @@ export function tableAndStock(lots: readonly SavedLot[], today: string): Candida
 }
 
 /** What keeps a lot from being predicted: a variety nobody knows, an analysis without its oil. */
-export function problemsOf(lot: ListedLot): readonly Problem[] {
+export function problemsOf(lot: Pick<ListedLot, 'hop' | 'form' | 'analysis'>): readonly Problem[] {
   const outcome = lotOf(model, lot);
   if (outcome.ok) return [];
   const near = nearestName(

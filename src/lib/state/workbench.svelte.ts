@@ -26,6 +26,11 @@ export interface Aside {
   readonly designed: boolean;
 }
 
+/** Whether two briefs ask for the same blend; a name asks for nothing. */
+function sameQuestion(a: Brief, b: Brief): boolean {
+  return JSON.stringify({ ...a, name: '' }) === JSON.stringify({ ...b, name: '' });
+}
+
 export class Workbench {
   readonly #workspace: Workspace;
   #draft = $state.raw<Brief | null>(null);
@@ -62,7 +67,7 @@ export class Workbench {
       const edited = this.own.changed;
       if (edited) this.#aside = null;
       if (brief !== this.#open) {
-        if (JSON.stringify(brief) === JSON.stringify(this.#open)) this.#adopt(brief);
+        if (sameQuestion(brief, this.#open)) this.#adopt(brief);
         else this.#settle();
       }
       if (edited && this.own.changed) this.#foresee();
@@ -274,10 +279,11 @@ export class Workbench {
     this.#trouble = trouble;
   }
 
-  /** The same brief as another object, from another tab: what was asked of it stands. */
+  /** The same brief under another name, in a copy or from another tab: what was asked of it stands. */
   #adopt(brief: Brief): void {
-    if (this.#asked === this.#open) this.#asked = brief;
-    if (this.#answered === this.#open) this.#answered = brief;
+    const { id } = this.#workspace.open;
+    if (this.#asked === this.#open) [this.#asked, this.#askedId] = [brief, id];
+    if (this.#answered === this.#open) [this.#answered, this.#answeredId] = [brief, id];
     this.#open = brief;
   }
 

@@ -4,6 +4,7 @@ import type { Component } from 'svelte';
 const LOADERS = {
   keys: () => import('./KeysDialog.svelte'),
   start: () => import('./StartDialog.svelte'),
+  schedule: () => import('./ScheduleDialog.svelte'),
   rename: () => import('./RenameDialog.svelte'),
   share: () => import('./ShareDialog.svelte'),
   files: () => import('./FilesDialog.svelte'),

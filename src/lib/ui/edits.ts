@@ -1,6 +1,7 @@
 // The edits the screen can make, each with the name that undo shows.
 import type { AxisId, SchoolId, StageId } from '#shared/ids.ts';
 import type { Batch, Brief, Candidate, Limits, Stages, Target } from '#shared/schemas/brief.ts';
+import { USUAL_STAGES } from '#state/documents.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
 import { wishOf, type HandledWish } from '#state/wish.ts';
 import { intensity } from './format.ts';
@@ -53,13 +54,6 @@ export function setThresholds(workbench: Workbench, school: SchoolId): string | 
   );
 }
 
-/** Conditions a stage starts with when it is switched on: usual figures of the trade. */
-const USUAL: { readonly [S in StageId]: NonNullable<Stages[S]> } = {
-  mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
-  hot_steep: { temp_c: 80, minutes: 20, closed: false },
-  dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
-};
-
 export function setStage<S extends StageId>(
   workbench: Workbench,
   stage: S,
@@ -77,7 +71,7 @@ export function switchStage(workbench: Workbench, stage: StageId, on: boolean): 
   return workbench.edit(name, (b) => {
     const stages: Stages = { ...b.stages };
     delete stages[stage];
-    return { ...b, stages: on ? { ...stages, [stage]: USUAL[stage] } : stages };
+    return { ...b, stages: on ? { ...stages, [stage]: USUAL_STAGES[stage] } : stages };
   });
 }
 

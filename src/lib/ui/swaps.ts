@@ -84,12 +84,19 @@ export async function runOutOf(
   await askForReplacements(workbench, workspace, hop);
 }
 
-/** Asks for the cheapest and the lightest in place of the shown blend. */
-export async function askForSavings(workbench: Workbench, workspace: Workspace): Promise<void> {
+/**
+ * Asks for the cheapest and the lightest in place of the shown blend.
+ * @param asked limits and just noticeable difference in place of those of the brief.
+ */
+export async function askForSavings(
+  workbench: Workbench,
+  workspace: Workspace,
+  asked: Partial<Pick<Save, 'limits' | 'just_noticeable'>> = {},
+): Promise<void> {
   const { inquiries } = workbench;
   inquiries.swap.clear();
   const about = await withStock(workbench, workspace);
-  if (about) inquiries.save.ask(saveOf(about.brief, about.blend));
+  if (about) inquiries.save.ask({ ...saveOf(about.brief, about.blend), ...asked });
 }
 
 /** Takes a compared blend as one's own; one step back leads to the blend before. */
