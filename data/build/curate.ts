@@ -3,7 +3,7 @@
 // tiers that have a figure decide, and a recalled figure never moves a centre that was read.
 import { group } from 'd3';
 import { mean, median } from 'simple-statistics';
-import { ANALYTES, type AnalyteId } from '#shared/ids.ts';
+import { ANALYTES, THIOLS, analyteOf, type AnalyteId } from '#shared/ids.ts';
 import type { Cell } from '#shared/schemas/tables.ts';
 import type { MeasurementRow, Tier } from './rows.ts';
 import { measuredAnalytes, type Constants } from './units.ts';
@@ -49,7 +49,7 @@ export function curate(
   for (const [variety, ofVariety] of figures) {
     const cells: Cells = {};
     for (const analyte of ANALYTES) {
-      const cell = toCell(ofVariety.get(analyte) ?? [], tiers);
+      const cell = toCell(ofVariety.get(analyte) ?? [], tiers, MIDDLE[analyte] ?? middleOf);
       if (cell !== undefined) cells[analyte] = cell;
     }
     result.set(variety, cells);
@@ -103,16 +103,34 @@ export function curateKeeping(
     const figures = own.map(({ source_id: source, value, min, max, status }) => {
       return { source, value, min, max, derived: status === 'derived' };
     });
-    const cell = toCell(figures, tiers);
+    const cell = toCell(figures, tiers, middleOf);
     if (cell !== undefined) result.set(variety, cell);
   }
   return result;
 }
 
-function toCell(figures: readonly Figure[], tiers: ReadonlyMap<string, Tier>): Cell | undefined {
+/** The figure that stands for a range. */
+type Middle = (low: number, high: number) => number;
+
+const middleOf: Middle = (low, high) => (low + high) / 2;
+
+/**
+ * Ranges of free thiols are orders of magnitude: their middle is the geometric one, and a fifth of the
+ * upper end where they begin at zero, as for the estimates of those hops nothing is recalled of.
+ */
+const thiolMiddle: Middle = (low, high) => (low > 0 ? Math.sqrt(low * high) : high / 5);
+const MIDDLE: Partial<Record<AnalyteId, Middle>> = Object.fromEntries(
+  THIOLS.map((thiol) => [analyteOf(thiol), thiolMiddle]),
+);
+
+function toCell(
+  figures: readonly Figure[],
+  tiers: ReadonlyMap<string, Tier>,
+  middle: Middle,
+): Cell | undefined {
   const bySource = group(figures, (figure) => figure.source);
   const votes = [...bySource].flatMap(([source, own]) => {
-    const number = vote(own);
+    const number = vote(own, middle);
     return number === undefined ? [] : [{ source, number, own, tier: tiers.get(source) }];
   });
   for (const rank of RANKS) {
@@ -134,11 +152,11 @@ function toCell(figures: readonly Figure[], tiers: ReadonlyMap<string, Tier>): C
 }
 
 /** One number for a source: the mean of its values, else the mean of the middles of its ranges. */
-function vote(figures: readonly Figure[]): number | undefined {
+function vote(figures: readonly Figure[], middle: Middle): number | undefined {
   const values = figures.flatMap(({ value }) => (value === undefined ? [] : [value]));
   if (values.length > 0) return mean(values);
   const middles = figures.flatMap(({ min, max }) =>
-    min === undefined || max === undefined ? [] : [(min + max) / 2],
+    min === undefined || max === undefined ? [] : [middle(min, max)],
   );
   return middles.length > 0 ? mean(middles) : undefined;
 }

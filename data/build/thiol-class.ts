@@ -6,8 +6,8 @@ import type { Cells } from './curate.ts';
 
 /** A variety is rich in free thiols when one centre reaches its limit, ug/kg. */
 export const FREE_RICH: readonly (readonly [AnalyteId, number])[] = [
-  ['msp4_ug_per_kg', 10],
-  ['sh3_ug_per_kg', 30],
+  ['msp4_ug_per_kg', 4.4],
+  ['sh3_ug_per_kg', 17],
   ['s3mp4_ug_per_kg', 20],
   ['sha3_ug_per_kg', 10],
 ];

@@ -39,7 +39,7 @@ const SCHEDULES: readonly Schedule[] = [
     stages: {
       mash,
       hot_steep: { temp_c: 85, minutes: 15, closed: false },
-      dry_hop: { temp_c: 14, hours: 30, mixed: true, live_yeast: true },
+      dry_hop: { temp_c: 14, hours: 144, mixed: true, live_yeast: true },
     },
   }),
   scheduleOf(additions(COLD), {

@@ -107,8 +107,18 @@ describe('bitterness, losses and pH, by hand', () => {
   // 8 g/L x 3.5 mg/g x 0.85 = 23.8 mg/L humulinones; 960 mg/L alpha x 0.05 = 48, capped at 12:
   // IBU = 0.8 x 23.8 + 0.6 x 12 = 26.2.
   it('gives 26 IBU from a 8 g/L dry hop of a 12 % hop alone', () => {
-    const { totals } = predicted([{ ...steep, stage: 'dry_hop', grams: 160 }], noMalt);
-    expect(totals.ibu).toBeCloseTo(0.8 * 23.8 + 0.6 * 12, 2);
+    const dryHop = { temp_c: 20, mixed: false, live_yeast: false };
+    const bitter = (hours: number) =>
+      predicted([{ ...steep, stage: 'dry_hop', grams: 160 }], {
+        ...noMalt,
+        stages: { dry_hop: { ...dryHop, hours } },
+      }).totals;
+    expect(bitter(1000).ibu).toBeCloseTo(0.8 * 23.8 + 0.6 * 12, 2);
+    // After 24 h, static at 0.03/h: 1 - exp(-0.72) = 0.513 of both; 48 x 0.513 is still over 12.
+    expect(bitter(24).ibu).toBeCloseTo(0.8 * 23.8 * 0.5132 + 0.6 * 12, 2);
+    // Polyphenols: 8 g/L x 20 mg/g.
+    expect(bitter(1000).polyphenols_mg_per_l).toBeCloseTo(160, 6);
+    expect(bitter(24).polyphenols_mg_per_l).toBeCloseTo(160 * 0.5132, 1);
   });
 
   // Trade figure read in LOSS19: a dry hop of 2000 g/hL loses 14 % of the beer (7.0 L/kg); the

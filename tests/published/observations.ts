@@ -10,7 +10,8 @@ const FOLDER = new URL('../../data/published/', import.meta.url);
 
 /**
  * A numeric prediction holds within this factor, by what is observed. `code` is the arithmetic of
- * an equation the program has from the source itself: it must agree to the printed digits.
+ * an equation the program has from the source itself: it must agree to the printed digits. `dilution`
+ * is smelled in steps of two, each figure good to one step: two differ from a factor of four on.
  */
 export const HOLDS_WITHIN = {
   oxygenate: 2,
@@ -19,6 +20,7 @@ export const HOLDS_WITHIN = {
   bitter: 2,
   other: 2,
   code: 1.02,
+  dilution: 4,
 } as const;
 
 const numberOrEmpty = z
@@ -40,7 +42,7 @@ const observationSchema = z.object({
   high: numberOrEmpty,
   unit: z.string(),
   direction: z.enum(['', 'rise', 'fall', 'same']),
-  class: z.enum(['oxygenate', 'hydrocarbon', 'thiol', 'bitter', 'other', 'code']),
+  class: z.enum(['oxygenate', 'hydrocarbon', 'thiol', 'bitter', 'other', 'code', 'dilution']),
   status: z.enum(['seen', 'derived', 'memory']),
   source: z.string().min(1, 'Fill the cell'),
   independent: z.enum(INDEPENDENCE),

@@ -135,14 +135,15 @@ const GERANIOL_RICH: Analysis = {
   geraniol_pct_of_oil: 0.5,
   citronellol_pct_of_oil: 0.005,
 };
-/** Share of the conversion in fermentation that a dry hop meets. */
-const CONVERSION = { pitching: 1, day3: values['dry_hop.live_yeast_conversion'], end: 0 };
+/** Days of a fermentation of seven still to come where the hops go in. */
+const DAYS_LEFT = { pitching: 7, day3: 4, end: 0 };
 
-function timed(when: keyof typeof CONVERSION, compound: CompoundId): number {
+function timed(when: keyof typeof DAYS_LEFT, compound: CompoundId, maturation = 7): number {
+  const days = DAYS_LEFT[when];
   const beer = brew({
     ...{ stage: 'dry_hop', dose: 4, analysis: GERANIOL_RICH },
-    stages: dryHop(18, 168, { live_yeast: true }),
-    change: { 'dry_hop.live_yeast_conversion': CONVERSION[when] },
+    stages: dryHop(15, 24 * (days + maturation), { live_yeast: true }),
+    change: { 'dry_hop.fermentation_left': days / 7, 'ferment.days': 7 },
   });
   return ugPerL(beer, compound);
 }
@@ -270,6 +271,7 @@ export const PREDICTIONS: Readonly<Record<string, Predict>> = {
   'timing.geraniol.day3': () => timed('day3', 'geraniol') / timed('end', 'geraniol'),
   'timing.citronellol.most': () => timed('pitching', 'citronellol') / timed('end', 'citronellol'),
   'timing.citronellol.one': () => timed('end', 'citronellol') / timed('pitching', 'citronellol'),
+  'course.green_beer': () => timed('pitching', 'citronellol') / timed('pitching', 'citronellol', 0),
   'course.geraniol': () => fermented('geraniol'),
   'course.citronellol': () => fermented('citronellol'),
 };

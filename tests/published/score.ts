@@ -1,6 +1,7 @@
 // Judges the predictions against the observations and sums them up. Rules: a figure holds within
 // the factor of its class, a range when the prediction lies in it, a direction when its sign is
-// right; a change below the just noticeable difference counts as none where none was found.
+// right; a change below the just noticeable difference, or below what the method can tell, counts as
+// none where none was found.
 import { median } from 'simple-statistics';
 import type { Count, Scoreboard, ScoreRow } from '#shared/scoreboard.ts';
 import { values } from './brewing.ts';
@@ -13,10 +14,14 @@ export function foldError(predicted: number, observed: number): number {
 }
 
 /** Whether a ratio goes the way that was found. Rise and fall need one part in a hundred. */
-export function goes(ratio: number, direction: 'rise' | 'fall' | 'same'): boolean {
+export function goes(
+  ratio: number,
+  direction: 'rise' | 'fall' | 'same',
+  same = 1 + values['aroma.jnd'],
+): boolean {
   if (direction === 'rise') return ratio > 1.01;
   if (direction === 'fall') return ratio < 1 / 1.01;
-  return foldError(ratio, 1) <= 1 + values['aroma.jnd'];
+  return foldError(ratio, 1) <= same;
 }
 
 /** Four digits, so that the generated file does not move with the last bit of a sum. */
@@ -33,6 +38,7 @@ export function judge(
   predicted: number,
 ): { holds: boolean; fold: number | null } {
   const { kind, value, low, high, direction } = row;
+  const resolved = row.class === 'dilution' ? HOLDS_WITHIN.dilution : undefined;
   if (kind === 'numeric' && value !== undefined) {
     const fold = foldError(predicted, value);
     return { holds: fold < HOLDS_WITHIN[row.class], fold };
@@ -41,7 +47,7 @@ export function judge(
     return { holds: low <= predicted && predicted <= high, fold: null };
   }
   if (kind === 'direction' && direction !== '') {
-    return { holds: goes(predicted, direction), fold: null };
+    return { holds: goes(predicted, direction, resolved), fold: null };
   }
   throw new Error(`${row.id} is ${kind}, but has nothing to be judged by`);
 }

@@ -173,10 +173,13 @@ export function fillEffect(
   effect.leaf = stage === 'mash' ? 0 : leaf;
   effect.alphaMash = stage === 'mash' ? alpha * values['mash.alpha_to_kettle'] : 0;
   effect.alphaSteep = stage === 'hot_steep' ? alpha : 0;
-  effect.humulinones = dry
-    ? values['dry_hop.humulinones'] * concentration * values['dry_hop.humulinone_transfer']
-    : 0;
-  effect.alphaDry = dry ? alpha * values['dry_hop.alpha_transfer'] : 0;
+  const extracted = dry ? process.dryHopExtraction : 0;
+  effect.humulinones =
+    values['dry_hop.humulinones'] *
+    concentration *
+    values['dry_hop.humulinone_transfer'] *
+    extracted;
+  effect.alphaDry = alpha * values['dry_hop.alpha_transfer'] * extracted;
   effect.lost = lost[stage];
   effect.phRise = dry ? values['ph.rise'] * leaf : 0;
 }

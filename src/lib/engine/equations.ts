@@ -127,15 +127,18 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
   fermentation: {
     gives: 'Share of a compound left after fermentation, and citronellol gained, ug/L',
     formula:
-      'c_i · survival; citronellol += geraniol lost · gain · M_citronellol/M_geraniol; linalool, geraniol · (1 + glycoside_gain); on live yeast geraniol of a dry hop loses live_yeast_conversion of that',
+      'c_i · survival; linalool, geraniol · (1 + glycoside_gain); citronellol += ((1 − survival) · gain) · geraniol · M_citronellol/M_geraniol; a dry hop on live yeast: green = survival^fermentation_left, left = green · survival^(gain · a), citronellol += ((1 − green) · gain + green − left) · …; a = maturation_rate · maturation_q10^((T − 20)/10) · (hours/24 − fermentation_left · days)/days, at least 0',
     parameters: [
       'ferment.survival.*',
       'ferment.citronellol_gain',
       'ferment.glycoside_gain',
-      'dry_hop.live_yeast_conversion',
+      'ferment.days',
+      'ferment.maturation_rate',
+      'ferment.maturation_q10',
+      'dry_hop.fermentation_left',
     ],
     buildsOn: [],
-    sources: ['TAKOI11', 'KING00', 'RETT18'],
+    sources: ['TAKOI11', 'TAKOI10', 'KING00', 'RETT18'],
   },
   bound_release: {
     gives: '3SH the yeast sets free, ug/L',
@@ -222,8 +225,11 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
   dry_bitter: {
     gives: 'Humulinones and alpha acids from the dry hop, mg/L',
     formula:
-      'D · humulinones · f · humulinone_transfer; min(D · alpha · alpha_transfer, alpha_cap)',
+      'D · humulinones · f · humulinone_transfer · e; min(D · alpha · alpha_transfer · e, alpha_cap); e = 1 − exp(−k · q10^((T − 20)/10) · hours)',
     parameters: [
+      'dry_hop.rate.mixed',
+      'dry_hop.rate.static',
+      'dry_hop.q10',
       'dry_hop.humulinones',
       'dry_hop.humulinone_transfer',
       'dry_hop.alpha_transfer',
@@ -231,7 +237,7 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
       'form.*.concentration',
     ],
     buildsOn: ['alpha_content'],
-    sources: ['MAYE15'],
+    sources: ['MAYE15', 'PARK17'],
   },
   ibu: {
     gives: 'Bitterness as a spectrophotometer reads it, IBU',
@@ -277,10 +283,10 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
   },
   polyphenols: {
     gives: 'Polyphenols from dry hops, mg/L',
-    formula: 'sum of D_dry · form leaf · gain',
-    parameters: ['polyphenol.gain'],
+    formula: 'sum of D_dry · form leaf · gain · e; e = 1 − exp(−k · q10^((T − 20)/10) · hours)',
+    parameters: ['polyphenol.gain', 'dry_hop.rate.mixed', 'dry_hop.rate.static', 'dry_hop.q10'],
     buildsOn: ['leaf'],
-    sources: [],
+    sources: ['DHFS21', 'OLAD17'],
   },
   creep: {
     gives: 'Extract set free by hop creep, P',

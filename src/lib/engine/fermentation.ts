@@ -3,6 +3,7 @@
 import { COMPOUNDS, type StageId, type YeastId } from '#shared/ids.ts';
 import { FERMENT_CLASSES } from '#shared/schemas/tables.ts';
 import type { Stages } from '#shared/schemas/brief.ts';
+import { FROM_PITCHING, dryHopOnYeast, geraniolOnYeast } from './geraniol.ts';
 import type { Model, ParameterValues } from './model.ts';
 
 const index = (compound: (typeof COMPOUNDS)[number]) => COMPOUNDS.indexOf(compound);
@@ -60,7 +61,6 @@ export interface Fermentation {
  * What fermentation makes of hop compounds of a stage.
  * Mash: all survive as their class. Hot steep: only those whose yield is given to the wort, the
  * others are already hop-to-beer. Dry hop: geraniol alone, and only on live yeast (TAKOI14).
- * Lost geraniol gives citronellol, mole for mole times the gain.
  */
 export function fermentation(
   model: Model,
@@ -69,21 +69,19 @@ export function fermentation(
   values: ParameterValues,
 ): Fermentation {
   const left = new Float64Array(COMPOUNDS.length).fill(1);
-  const massRatio = model.compounds.citronellol.molarMass / model.compounds.geraniol.molarMass;
-  const gain = values['ferment.citronellol_gain'] * massRatio;
+  const { dry_hop } = stages;
   if (stage === 'dry_hop') {
-    if (!stages.dry_hop?.live_yeast) return { left, citronellol: 0, sha3: 0 };
-    const lost =
-      (1 - values['ferment.survival.geraniol']) * values['dry_hop.live_yeast_conversion'];
-    left[GERANIOL] = 1 - lost;
-    return { left, citronellol: lost * gain, sha3: 0 };
+    if (!dry_hop?.live_yeast) return { left, citronellol: 0, sha3: 0 };
+    const geraniol = geraniolOnYeast(model, dryHopOnYeast(dry_hop, values), values);
+    left[GERANIOL] = geraniol.left;
+    return { left, citronellol: geraniol.citronellol, sha3: 0 };
   }
   COMPOUNDS.forEach((compound, i) => {
     const { fermentClass, steepYieldTo } = model.compounds[compound];
     if (stage === 'hot_steep' && steepYieldTo === 'beer') return;
     left[i] = values[SURVIVAL[fermentClass]];
   });
-  const citronellol = (1 - left[GERANIOL]!) * gain;
+  const { citronellol } = geraniolOnYeast(model, FROM_PITCHING, values);
   const glycosides = 1 + values['ferment.glycoside_gain'];
   if (stage === 'mash' || model.compounds.linalool.steepYieldTo === 'wort') {
     left[LINALOOL]! *= glycosides;

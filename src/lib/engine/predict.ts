@@ -144,7 +144,7 @@ export function predictIn(
       leaf_g_per_l: leaf,
       ibu: bitternessUnits(bitter, values),
       bitter_taste_mg_per_l: tastedBitterness(bitter, values),
-      polyphenols_mg_per_l: leafDry * values['polyphenol.gain'],
+      polyphenols_mg_per_l: leafDry * values['polyphenol.gain'] * process.dryHopExtraction,
       creep_co2_vol: creepCo2(leafDry, process.stages.dry_hop, values),
       beer_lost_l: Math.min(lost, batch.beer_l),
       ph_rise: phRise,

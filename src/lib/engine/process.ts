@@ -13,7 +13,7 @@ import {
   type Fermentation,
 } from './fermentation.ts';
 import type { Model, ParameterValues } from './model.ts';
-import { stageYields } from './transfer.ts';
+import { dryHopExtraction, stageYields } from './transfer.ts';
 
 /** Concentration of a hop in ug/g from total oil in mL/100 g and a share in % of oil. */
 const UG_PER_G_OF_OIL_SHARE = 100;
@@ -47,6 +47,8 @@ export interface Process {
   /** Index of each compound's load group. */
   readonly loadGroups: readonly number[];
   readonly acetylation: Acetylation;
+  /** Part of their final level that bitter acids and polyphenols of the dry hop have reached. */
+  readonly dryHopExtraction: number;
   /** ug of oil per g of hop and mL/100 g, in % of oil. */
   readonly oilMass: number;
 }
@@ -85,6 +87,7 @@ export function processOf(
     },
     loadGroups: COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup)),
     acetylation: acetylation(model, values),
+    dryHopExtraction: stages.dry_hop ? dryHopExtraction(stages.dry_hop, values) : 0,
     oilMass: values['oil.density'] * values['oil.area_to_mass'] * UG_PER_G_OF_OIL_SHARE,
   };
 }

@@ -54,14 +54,26 @@ export function steepEvaporation(tempC: number, values: ParameterValues): number
 /** Yield of each compound class, in a stage under its conditions. */
 type ClassYields = (transferClass: TransferClass, boilClass: BoilClass, group: LoadGroup) => number;
 
-function dryHopYields(
-  dryHop: NonNullable<Stages['dry_hop']>,
-  values: ParameterValues,
-): ClassYields {
+type DryHop = NonNullable<Stages['dry_hop']>;
+
+/** Part of its final level that a compound of a dry hop has reached; `rate` at 20 C, 1/h. */
+function extracted(dryHop: DryHop, rate: number, values: ParameterValues): number {
   const warmth = values['dry_hop.q10'] ** ((dryHop.temp_c - DRY_HOP_REFERENCE_C) / 10);
-  const extracted = (rate: number) => 1 - Math.exp(-rate * warmth * dryHop.hours);
-  const hydrocarbon = extracted(values['dry_hop.rate.hydrocarbon']);
-  const others = extracted(values[dryHop.mixed ? 'dry_hop.rate.mixed' : 'dry_hop.rate.static']);
+  return 1 - Math.exp(-rate * warmth * dryHop.hours);
+}
+
+/**
+ * Part of their final level that all but the hydrocarbons have reached: aroma, bitter acids,
+ * polyphenols. That the bitter acids and polyphenols rise with time is PARK17.
+ */
+export function dryHopExtraction(dryHop: DryHop, values: ParameterValues): number {
+  const rate = values[dryHop.mixed ? 'dry_hop.rate.mixed' : 'dry_hop.rate.static'];
+  return extracted(dryHop, rate, values);
+}
+
+function dryHopYields(dryHop: DryHop, values: ParameterValues): ClassYields {
+  const hydrocarbon = extracted(dryHop, values['dry_hop.rate.hydrocarbon'], values);
+  const others = dryHopExtraction(dryHop, values);
   return (transferClass, _, group) =>
     values[DRY_HOP_YIELD[transferClass]] * (group === 'hydrocarbon' ? hydrocarbon : others);
 }
