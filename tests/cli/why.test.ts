@@ -19,7 +19,9 @@ describe('design --why', () => {
     const { code, out } = cli(['design', FREEZER, '--why', '--why-not=Galaxy']);
     expect(code).toBe(0);
     expect(out).toContain('What each addition brings');
-    expect(out).toMatch(/^- tropical at least 2.7: a cost of [\d.]+ for the last 0.1 in intensity/m);
+    expect(out).toMatch(
+      /^- tropical at least 2.7: a cost of [\d.]+ for the last 0.1 in intensity/m,
+    );
     expect(out).toMatch(/^Why not Galaxy: the best blend with it takes a cost of [\d.]+ more\./m);
   });
 
