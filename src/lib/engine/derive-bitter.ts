@@ -4,7 +4,7 @@ import type { StageId } from '#shared/ids.ts';
 import { steepIsoFraction } from './bitterness.ts';
 import { alphaOf, lotName } from './derive-lot.ts';
 import { beerOf, given, gramsOf, once, parameter, type Working } from './derive-rows.ts';
-import { loadOf } from './derive-transfer.ts';
+import { extractedOf, loadOf } from './derive-transfer.ts';
 import { defaultValues } from './model.ts';
 import {
   by,
@@ -117,6 +117,7 @@ function humulinones(working: Working): Line {
       parameter(working, 'dry_hop.humulinones'),
       parameter(working, `form.${lot.form}.concentration`),
       parameter(working, 'dry_hop.humulinone_transfer'),
+      by(extractedOf(working)),
     ]);
     return line('Humulinones from the dry hop', 'mg/L', 'dry_bitter', labelled(parts));
   });
@@ -127,7 +128,9 @@ function alphaDry(working: Working): Line {
   return once(working, 'alpha dry', () => {
     const parts = dosed(working, 'dry_hop', ({ lot }) => {
       const alpha = alphaOf(working, lot);
-      return alpha && [by(alpha), parameter(working, 'dry_hop.alpha_transfer')];
+      return (
+        alpha && [by(alpha), parameter(working, 'dry_hop.alpha_transfer'), by(extractedOf(working))]
+      );
     });
     const term = least(labelled(parts), parameter(working, 'dry_hop.alpha_cap'));
     return line('Alpha acids from the dry hop', 'mg/L', 'dry_bitter', term);

@@ -4,6 +4,7 @@ import { STAGE_NAMES, spoken } from '#shared/words.ts';
 import { BAR_PER_PSI } from './creep.ts';
 import type { LotAddition } from './design.ts';
 import { lotName } from './derive-lot.ts';
+import { extractedOf } from './derive-transfer.ts';
 import { beerOf, given, gramsOf, once, parameter, type Working } from './derive-rows.ts';
 import { packagesFor } from './purchases.ts';
 import {
@@ -84,7 +85,10 @@ export function phRiseOf(working: Working): Line {
 }
 
 export function polyphenolsOf(working: Working): Line {
-  const term = times(by(dryLeafOf(working)), parameter(working, 'polyphenol.gain'));
+  const gain = parameter(working, 'polyphenol.gain');
+  const term = working.design.stages.dry_hop
+    ? times(by(dryLeafOf(working)), gain, by(extractedOf(working)))
+    : times(by(dryLeafOf(working)), gain);
   return line('Polyphenols', 'mg/L', 'polyphenols', term);
 }
 

@@ -2,6 +2,7 @@
 // and how the yield of a dry hop falls with its load. Held against the engine by a test.
 import type { CompoundId, StageId } from '#shared/ids.ts';
 import { beerOf, given, gramsOf, once, parameter, type Working } from './derive-rows.ts';
+import { leftOnYeast, reducedOnYeast } from './derive-geraniol.ts';
 import { heatSum } from './heat.ts';
 import { defaultValues } from './model.ts';
 import { compoundSign } from './names.ts';
@@ -51,11 +52,11 @@ export function loadLeft(working: Working, compound: CompoundId): Line {
   });
 }
 
-function dryYield(working: Working, compound: CompoundId): Term {
-  const { transferClass, loadGroup } = working.model.compounds[compound];
+/** Part of its final level that what a dry hop gives has reached; hydrocarbons at their own rate. */
+export function extractedOf(working: Working, of?: 'hydrocarbon'): Line {
   const { temp_c, hours, mixed } = working.design.stages.dry_hop!;
-  const kind = loadGroup === 'hydrocarbon' ? 'hydrocarbon' : mixed ? 'mixed' : 'static';
-  const extracted = once(working, `extracted ${kind}`, () => {
+  const kind = of ?? (mixed ? 'mixed' : 'static');
+  return once(working, `extracted ${kind}`, () => {
     const warmer = minus(
       given('stages.dry_hop.temp_c', temp_c, 'Dry hop at', 'C'),
       num(DRY_HOP_REFERENCE_C),
@@ -68,8 +69,13 @@ function dryYield(working: Working, compound: CompoundId): Term {
         given('stages.dry_hop.hours', hours, 'Contact', 'h'),
       ),
     );
-    return line(`Extracted in that time, ${kind}`, 'fraction', 'dry_hop_yield', term);
+    return line(`Extracted in that time, ${kind}`, 'fraction', 'dry_hop_extraction', term);
   });
+}
+
+function dryYield(working: Working, compound: CompoundId): Term {
+  const { transferClass, loadGroup } = working.model.compounds[compound];
+  const extracted = extractedOf(working, loadGroup === 'hydrocarbon' ? 'hydrocarbon' : undefined);
   return times(parameter(working, `dry_hop.yield.${transferClass}`), by(extracted));
 }
 
@@ -182,15 +188,6 @@ export function yieldOf(working: Working, compound: CompoundId, stage: StageId):
   });
 }
 
-/** Geraniol a dry hop on live yeast loses. */
-function lostOnYeast(working: Working): Line {
-  return once(working, 'lost on yeast', () => {
-    const lost = minus(num(1), parameter(working, 'ferment.survival.geraniol'));
-    const term = times(lost, parameter(working, 'dry_hop.live_yeast_conversion'));
-    return line('Geraniol the live yeast turns over', 'fraction', 'fermentation', term);
-  });
-}
-
 /** Whether what a steep leaves of a compound still goes through fermentation. */
 function ferments({ model }: Working, compound: CompoundId, stage: StageId): boolean {
   return stage === 'mash' || model.compounds[compound].steepYieldTo === 'wort';
@@ -200,7 +197,7 @@ function ferments({ model }: Working, compound: CompoundId, stage: StageId): boo
 export function survivalOf(working: Working, compound: CompoundId, stage: StageId): Term[] {
   if (stage === 'dry_hop') {
     const live = compound === 'geraniol' && working.design.stages.dry_hop?.live_yeast;
-    return live ? [minus(num(1), by(lostOnYeast(working)))] : [];
+    return live ? [by(leftOnYeast(working))] : [];
   }
   const factors: Term[] = [];
   if (ferments(working, compound, stage)) {
@@ -216,16 +213,18 @@ export function survivalOf(working: Working, compound: CompoundId, stage: StageI
 /** Factors from geraniol in the hop to the citronellol it becomes; `null` where it does not. */
 export function citronellolGain(working: Working, stage: StageId): Term[] | null {
   const { citronellol, geraniol } = working.model.compounds;
-  const lost =
+  const turned =
     stage === 'dry_hop'
-      ? working.design.stages.dry_hop?.live_yeast && by(lostOnYeast(working))
+      ? working.design.stages.dry_hop?.live_yeast && by(reducedOnYeast(working))
       : ferments(working, 'geraniol', stage) &&
-        minus(num(1), parameter(working, 'ferment.survival.geraniol'));
-  if (!lost) return null;
+        times(
+          minus(num(1), parameter(working, 'ferment.survival.geraniol')),
+          parameter(working, 'ferment.citronellol_gain'),
+        );
+  if (!turned) return null;
   return [
     by(yieldOf(working, 'geraniol', stage)),
-    lost,
-    parameter(working, 'ferment.citronellol_gain'),
+    turned,
     over(num(citronellol.molarMass), num(geraniol.molarMass)),
   ];
 }

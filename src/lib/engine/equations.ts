@@ -21,6 +21,7 @@ export const EQUATION_IDS = [
   'content',
   'alpha_content',
   'bound_content',
+  'dry_hop_extraction',
   'dry_hop_yield',
   'hot_steep_yield',
   'mash_yield',
@@ -93,11 +94,18 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
     reads: ['cell'],
     sources: [],
   },
+  dry_hop_extraction: {
+    gives: 'Part of its final level that what a dry hop gives has reached',
+    formula: 'e = 1 − exp(−k · q10^((T − 20)/10) · hours)',
+    parameters: ['dry_hop.rate.*', 'dry_hop.q10'],
+    buildsOn: [],
+    sources: ['WOLFE12', 'PARK17', 'OLAD17'],
+  },
   dry_hop_yield: {
     gives: 'Share of a compound that a dry hop leaves in the beer',
-    formula: 'Y = yield · (1 − exp(−k · q10^((T − 20)/10) · hours))/(1 + D_total/D50)',
-    parameters: ['dry_hop.yield.*', 'dry_hop.half_load.*', 'dry_hop.rate.*', 'dry_hop.q10'],
-    buildsOn: [],
+    formula: 'Y = yield · e/(1 + D_total/D50)',
+    parameters: ['dry_hop.yield.*', 'dry_hop.half_load.*'],
+    buildsOn: ['dry_hop_extraction'],
     sources: ['GAHR19', 'LAF18'],
   },
   hot_steep_yield: {
@@ -225,18 +233,15 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
   dry_bitter: {
     gives: 'Humulinones and alpha acids from the dry hop, mg/L',
     formula:
-      'D · humulinones · f · humulinone_transfer · e; min(D · alpha · alpha_transfer · e, alpha_cap); e = 1 − exp(−k · q10^((T − 20)/10) · hours)',
+      'D · humulinones · f · humulinone_transfer · e; min(D · alpha · alpha_transfer · e, alpha_cap)',
     parameters: [
-      'dry_hop.rate.mixed',
-      'dry_hop.rate.static',
-      'dry_hop.q10',
       'dry_hop.humulinones',
       'dry_hop.humulinone_transfer',
       'dry_hop.alpha_transfer',
       'dry_hop.alpha_cap',
       'form.*.concentration',
     ],
-    buildsOn: ['alpha_content'],
+    buildsOn: ['alpha_content', 'dry_hop_extraction'],
     sources: ['MAYE15', 'PARK17'],
   },
   ibu: {
@@ -283,9 +288,9 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
   },
   polyphenols: {
     gives: 'Polyphenols from dry hops, mg/L',
-    formula: 'sum of D_dry · form leaf · gain · e; e = 1 − exp(−k · q10^((T − 20)/10) · hours)',
-    parameters: ['polyphenol.gain', 'dry_hop.rate.mixed', 'dry_hop.rate.static', 'dry_hop.q10'],
-    buildsOn: ['leaf'],
+    formula: 'sum of D_dry · form leaf · gain · e',
+    parameters: ['polyphenol.gain'],
+    buildsOn: ['leaf', 'dry_hop_extraction'],
     sources: ['DHFS21', 'OLAD17'],
   },
   creep: {

@@ -3,8 +3,8 @@
 import type { Model, ParameterValues } from './model.ts';
 
 /** Temperature at which yeast reduces after the fermentation as `ferment.maturation_rate` says, C. */
-const REFERENCE_C = 20;
-const HOURS_PER_DAY = 24;
+export const MATURATION_REFERENCE_C = 20;
+export const HOURS_PER_DAY = 24;
 
 /** How long geraniol is with yeast. */
 export interface TimeOnYeast {
@@ -28,7 +28,7 @@ export function dryHopOnYeast(
   const fermentation = values['dry_hop.fermentation_left'];
   const days = values['ferment.days'];
   const beyond = Math.max(0, hours / HOURS_PER_DAY - fermentation * days);
-  const warmth = values['ferment.maturation_q10'] ** ((temp_c - REFERENCE_C) / 10);
+  const warmth = values['ferment.maturation_q10'] ** ((temp_c - MATURATION_REFERENCE_C) / 10);
   return { fermentation, after: (beyond / days) * warmth * values['ferment.maturation_rate'] };
 }
 
