@@ -17,6 +17,9 @@ import { TOTAL_EQUATIONS } from '#shared/provenance.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import { scheduleOf } from './examples.ts';
 
+const OF_BANDS = parametersOf('band');
+/** Of figures that are given without a band. */
+const NO_BAND = [/^carbonation\./];
 const IDS = Object.keys(model.parameters) as ParameterId[];
 const SMALL = { seed: 1, samples: 20 };
 
@@ -73,75 +76,113 @@ const SCHEDULES: readonly Schedule[] = [
   ),
 ];
 
-/** Every figure of a prediction at the defaults, with the equation it cites. */
+/** Marks the two ends of a band among the figures. */
+const BAND = / (low|high)$/;
+
+/** Every figure of a prediction, and both ends of its band, with the equation it cites. */
 function figuresOf(of: Model, schedule: Schedule): Map<string, [EquationId, number]> {
   const design = designOf(of, schedule);
   if (!design.ok) throw new Error(JSON.stringify(design.problems));
-  const { totals, compounds, axes, creep, shelf, warnings } = predict(of, design.value, SMALL);
+  const { totals, totals_band, compounds, axes, creep, shelf, warnings } = predict(
+    of,
+    design.value,
+    SMALL,
+  );
   const figures = new Map<string, [EquationId, number]>();
   const add = (name: string, equation: EquationId, value: number | null) => {
     if (value !== null) figures.set(name, [equation, value]);
   };
+  const banded = (
+    name: string,
+    equation: EquationId,
+    value: number | null,
+    low: number | null,
+    high: number | null,
+  ) => {
+    add(name, equation, value);
+    add(`${name} low`, equation, low);
+    add(`${name} high`, equation, high);
+  };
   for (const [id, value] of Object.entries(totals)) {
-    add(id, TOTAL_EQUATIONS[id as keyof typeof totals] as EquationId, value);
+    const band = totals_band[id as keyof typeof totals_band] ?? { low: null, high: null };
+    banded(
+      id,
+      TOTAL_EQUATIONS[id as keyof typeof totals] as EquationId,
+      value,
+      band.low,
+      band.high,
+    );
   }
-  for (const [id, { ug_per_l, oav }] of Object.entries(compounds)) {
-    add(id, 'concentration', ug_per_l);
-    add(`${id} oav`, 'odour_activity', oav);
+  for (const [id, { ug_per_l, low, high, oav, oav_low, oav_high }] of Object.entries(compounds)) {
+    banded(id, 'concentration', ug_per_l, low, high);
+    banded(`${id} oav`, 'odour_activity', oav, oav_low, oav_high);
   }
-  for (const [id, { intensity, signal }] of Object.entries(axes)) {
+  for (const [id, { intensity, low, high, signal }] of Object.entries(axes)) {
     add(`${id} signal`, 'signal', signal);
-    add(id, 'intensity', intensity);
+    banded(id, 'intensity', intensity, low, high);
   }
   add('extract', 'creep', creep!.extract_p);
   add('pressure', 'carbonation', creep!.pressure_bar_at_20c);
   for (const { months, compounds: left, axes: then } of shelf.points) {
     for (const [id, value] of Object.entries(left)) add(`${months} ${id}`, 'shelf', value);
-    for (const [id, { intensity }] of Object.entries(then)) {
-      add(`${months} ${id} axis`, 'shelf_axes', intensity);
+    for (const [id, { intensity, low, high }] of Object.entries(then)) {
+      banded(`${months} ${id} axis`, 'shelf_axes', intensity, low, high);
     }
   }
   for (const { id, figure } of warnings) add(`warning ${id}`, 'warnings', figure);
   return figures;
 }
 
+/** The model with one row a little up: default and range. */
 function moved(id: ParameterId): Model {
   const row = model.parameters[id];
-  const central = row.central === 0 ? 0.01 * (row.high || 1) : row.central * 1.01;
-  const high = Math.max(row.high, central);
-  const low = Math.min(row.low, central);
+  const step = row.central === 0 ? 0.01 * (row.high || 1) : row.central * 0.01;
+  const central = row.central + step;
+  const high = Math.max(row.high * 1.01, central);
+  const low = Math.min(row.low * 1.01, central);
   return { ...model, parameters: { ...model.parameters, [id]: { ...row, low, central, high } } };
 }
 
-test('a parameter moves only figures whose equations cite it', { timeout: 120_000 }, () => {
-  const before = SCHEDULES.map((schedule) => figuresOf(model, schedule));
-  const still: ParameterId[] = [];
-  const uncited: string[] = [];
-  for (const id of IDS) {
-    let moves = false;
-    const other = moved(id);
-    SCHEDULES.forEach((schedule, i) => {
-      for (const [name, [equation, value]] of figuresOf(other, schedule)) {
-        const was = before[i]!.get(name)?.[1];
-        if (was === undefined || Math.abs(value - was) <= 1e-12 * Math.abs(was)) continue;
-        moves = true;
-        if (!chainOf(equation).some((below) => parametersOf(below).includes(id))) {
-          uncited.push(`${id} moves ${name}, ${equation} does not cite it`);
+test(
+  'a parameter moves only figures whose equations cite it, and their bands',
+  { timeout: 120_000 },
+  () => {
+    const before = SCHEDULES.map((schedule) => figuresOf(model, schedule));
+    const still: ParameterId[] = [];
+    const uncited: string[] = [];
+    const bandless: ParameterId[] = [];
+    for (const id of IDS) {
+      let moves = false;
+      let widens = false;
+      const other = moved(id);
+      SCHEDULES.forEach((schedule, i) => {
+        for (const [name, [equation, value]] of figuresOf(other, schedule)) {
+          const was = before[i]!.get(name)?.[1];
+          if (was === undefined || Math.abs(value - was) <= 1e-12 * Math.abs(was)) continue;
+          const ofBand = BAND.test(name);
+          if (ofBand) widens = true;
+          else moves = true;
+          if (ofBand && OF_BANDS.includes(id)) continue;
+          if (!chainOf(equation).some((below) => parametersOf(below).includes(id))) {
+            uncited.push(`${id} moves ${name}, ${equation} does not cite it`);
+          }
         }
-      }
-    });
-    if (!moves) still.push(id);
-  }
-  expect(uncited).toEqual([]);
-  // Of bands and limits; of a class without a variety; energies where the rate is 0.
-  const elsewhere = [/^(spread|lot|warn)\./, /^aroma\.jnd$/, /^precursor\.g_sh3\.low$/];
-  for (const id of IDS.filter((i) => i.startsWith('shelf.rate.'))) {
-    const energy = id.slice('shelf.rate.'.length);
-    if (model.parameters[id].central === 0)
-      elsewhere.push(new RegExp(`^shelf\\.energy\\.${energy}$`));
-  }
-  expect(still.filter((id) => !elsewhere.some((known) => known.test(id)))).toEqual([]);
-});
+      });
+      if (!moves) still.push(id);
+      if (moves && !widens) bandless.push(id);
+    }
+    expect(uncited).toEqual([]);
+    expect(bandless.filter((id) => !NO_BAND.some((known) => known.test(id)))).toEqual([]);
+    // Of bands and limits; of a class without a variety; energies where the rate is 0.
+    const elsewhere = [/^(spread|lot|warn)\./, /^aroma\.jnd$/, /^precursor\.g_sh3\.low$/];
+    for (const id of IDS.filter((i) => i.startsWith('shelf.rate.'))) {
+      const energy = id.slice('shelf.rate.'.length);
+      if (model.parameters[id].central === 0)
+        elsewhere.push(new RegExp(`^shelf\\.energy\\.${energy}$`));
+    }
+    expect(still.filter((id) => !elsewhere.some((known) => known.test(id)))).toEqual([]);
+  },
+);
 
 test('every parameter stands in an equation, and every equation names rows that exist', () => {
   expect(IDS.filter((id) => equationsWith(id).length === 0)).toEqual([]);
