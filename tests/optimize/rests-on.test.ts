@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { ANALYTES, AXES, STATUSES } from '#shared/ids.ts';
 import type { Analysis } from '#shared/schemas/brief.ts';
 import { lotOf } from '#engine/composition.ts';
-import { model } from '#engine/model.ts';
+import { model, type Model } from '#engine/model.ts';
 import { restsOn } from '#optimize/rests-on.ts';
 import { scheduleOf, soundDesign } from '../engine/examples.ts';
 
@@ -18,6 +18,13 @@ const analysis = Object.fromEntries(
 ) as Analysis;
 const analysed = soundDesign(scheduleOf([{ ...addition, analysis }]));
 
+/** The model with one parameter known for certain. */
+function firm(id: 'dry_hop.yield.geraniol' | 'dry_hop.yield.thiol'): Model {
+  const row = model.parameters[id];
+  const sure = { ...row, low: row.central, high: row.central };
+  return { ...model, parameters: { ...model.parameters, [id]: sure } };
+}
+
 describe('what a prediction rests on', () => {
   it('adds up to the whole on every axis there is', () => {
     const resting = restsOn(model, plain);
@@ -29,18 +36,27 @@ describe('what a prediction rests on', () => {
     }
   });
 
-  it('is as weak as its weakest link: figure, total oil or threshold', () => {
+  it('is as weak as its weakest link: figure, total oil, threshold or process figure', () => {
     const resting = restsOn(model, plain);
     // Stone fruit is branched isobutyrates alone: threshold from memory, figure no better.
     const weak = resting.stone_fruit!.memory + resting.stone_fruit!.estimated;
     expect(weak).toBeCloseTo(1, 12);
-    // Grassy is leaf, whose threshold is derived, and a trace of other compounds.
-    expect(resting.grassy!.derived).toBeGreaterThan(0.99);
+    // Grassy is leaf, whose threshold is an assumption, and a trace of other compounds.
+    expect(resting.grassy!.estimated).toBeGreaterThan(0.99);
     // With a lot of one's own the threshold is the weakest link left.
     const own = restsOn(model, analysed);
     expect(own.stone_fruit!.memory).toBeCloseTo(1, 12);
     expect(own.floral!.derived).toBeGreaterThan(resting.floral!.derived);
-    expect(own.floral!.estimated).toBe(0);
+    // What is left of estimates there is the yield of geraniol, an assumption of 0.35 to 1.3.
+    expect(own.floral!.estimated).toBeGreaterThan(0.2);
+    expect(restsOn(firm('dry_hop.yield.geraniol'), analysed).floral!.estimated).toBeLessThan(0.05);
+  });
+
+  it('counts a process figure only where its doubt would be noticed', () => {
+    // The yield of thiols in a dry hop is an assumption from 0.3 to 1: all fruit rests on it.
+    expect(restsOn(model, analysed).tropical!.estimated).toBeGreaterThan(0.9);
+    const settled = restsOn(firm('dry_hop.yield.thiol'), analysed);
+    expect(settled.tropical!.estimated).toBeLessThan(0.1);
   });
 
   it('counts what yeast frees from the malt, and nothing where nothing is', () => {

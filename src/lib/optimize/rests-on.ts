@@ -1,6 +1,6 @@
 // How much of a predicted aroma rests on which kind of evidence: every axis is a sum of terms, one per
 // addition, figure and compound, and each term is as good as the weakest of what it is made of: the
-// figure, the total oil, the odour threshold. Parameters of the process are not judged here.
+// figure, the total oil, the odour threshold, and the process figures whose doubt would be noticed.
 import {
   ANALYTES,
   AXES,
@@ -18,16 +18,10 @@ import type { Model } from '#engine/model.ts';
 import { defaultWorld, dryHopLoad, lotsOf } from '#engine/predict.ts';
 import { processOf } from '#engine/process.ts';
 import { loadFactor } from '#engine/transfer.ts';
+import { parameterStatus, processGround, weakest } from './process-ground.ts';
 
 /** Shares of an axis' signal by the weakest evidence behind them; they add up to 1. */
 export type Resting = Readonly<Record<Status, number>>;
-
-/** From firm to weak. */
-const FIRMNESS: readonly Status[] = ['analysis', 'seen', 'derived', 'memory', 'estimated'];
-
-function weakest(...statuses: readonly Status[]): Status {
-  return FIRMNESS[Math.max(...statuses.map((s) => FIRMNESS.indexOf(s)))]!;
-}
 
 /** The lot as if it held one thing alone; effects are linear in these, so they add up. */
 function only(values: LotValues, kept: AnalyteId): LotValues {
@@ -62,13 +56,16 @@ export function restsOn(model: Model, design: Design): Readonly<Record<AxisId, R
     if (amount === 0) return;
     matrix.forEach((row, a) => (sums[a]![status] += row[driver]! * amount));
   };
-  const addCompounds = (amounts: Float64Array, status: Status) =>
-    COMPOUNDS.forEach((c, i) =>
-      add(i, amounts[i]!, weakest(status, model.compounds[c].threshold?.status ?? status)),
-    );
-  addCompounds(maltEffect(process), model.parameters['malt.g_sh3'].status);
-  const leafStatus = model.parameters['leaf.grassy_threshold'].status;
-  for (const { lot, stage, grams } of design.additions) {
+  const ground = processGround(model, design, world);
+  const addCompounds = (amounts: Float64Array, status: Status, addition: number) =>
+    COMPOUNDS.forEach((c, i) => {
+      const smelled = model.compounds[c].threshold?.status ?? status;
+      add(i, amounts[i]!, weakest(status, smelled, ground(addition, i)));
+    });
+  const malt = parameterStatus(model.parameters['malt.g_sh3']);
+  addCompounds(maltEffect(process), malt, design.additions.length);
+  const leafStatus = parameterStatus(model.parameters['leaf.grassy_threshold']);
+  for (const [a, { lot, stage, grams }] of design.additions.entries()) {
     if (grams === 0) continue;
     const dose = grams / design.batch.beer_l;
     const values = centralValues(model, lot);
@@ -91,7 +88,7 @@ export function restsOn(model: Model, design: Design): Readonly<Record<AxisId, R
         const group = model.compounds[COMPOUNDS[i]!].loadGroup;
         return dose * ug * (stage === 'dry_hop' ? loadFactor(group, load, world.values) : 1);
       });
-      addCompounds(brought, statusOf(lot, analyte));
+      addCompounds(brought, statusOf(lot, analyte), a);
     }
     add(LEAF_DRIVER, dose * effectOf(values, stage, process).leaf, leafStatus);
   }
