@@ -1,7 +1,16 @@
 // What the doubt panel says: unknowns by name and told apart, axes worth asking about, what would help.
 import { describe, expect, it } from 'vitest';
-import type { AxisDoubt, Swing } from '#shared/doubt.ts';
-import { doubtSentences, unknownNames } from '#ui/doubts.ts';
+import { SEED_BRIEFS } from '#seeds/index.ts';
+import type { Blend } from '#shared/answer.ts';
+import { AXES, type AxisId } from '#shared/ids.ts';
+import type { AxisDoubt, Doubt, Swing } from '#shared/doubt.ts';
+import {
+  doubtSentences,
+  doubtfulAxes,
+  furthestWish,
+  unknownNames,
+  wholeSentence,
+} from '#ui/doubts.ts';
 
 const swing = (over: Partial<Swing>): Swing => ({
   kind: 'lot',
@@ -42,7 +51,55 @@ describe('unknowns', () => {
   });
 });
 
+describe('the axes', () => {
+  const { brief } = SEED_BRIEFS[0]!;
+  const axes = (over: Partial<Record<AxisId, number>>) =>
+    Object.fromEntries(
+      AXES.map((axis, i) => {
+        const intensity = over[axis] ?? 0.2;
+        return [axis, { intensity, low: intensity - 0.1, high: intensity + 0.02 * (i + 1) }];
+      }),
+    ) as unknown as Blend['axes'];
+  const target = {
+    tropical: { aim: 4, within: 0.3 },
+    citrus: { at_least: 3 },
+    resin: { at_most: 2 },
+  };
+  const asked = { ...brief, target };
+
+  it('begin with the wish the blend is furthest from, missed or within its room', () => {
+    const missed = { axes: axes({ tropical: 3.9, citrus: 3.5, resin: 2.6, floral: 2 }) };
+    expect(furthestWish(asked, missed)).toBe('resin');
+    expect(doubtfulAxes(asked, missed).slice(0, 3)).toEqual(['resin', 'tropical', 'citrus']);
+    const met = { axes: axes({ tropical: 3.7, citrus: 3.5, resin: 1 }) };
+    expect(furthestWish(asked, met)).toBe('tropical');
+    const there = { axes: axes({ tropical: 4, citrus: 3, resin: 2 }) };
+    expect(furthestWish(asked, there)).toBeNull();
+  });
+
+  it('go on with what can be smelled, and leave out what cannot', () => {
+    const blend = { axes: axes({ tropical: 4, citrus: 3, resin: 2, floral: 2 }) };
+    expect(doubtfulAxes(asked, blend)).toContain('floral');
+    expect(doubtfulAxes(asked, blend).indexOf('floral')).toBe(3);
+    expect(doubtfulAxes(asked, { axes: axes({}) })).not.toContain('stone_fruit');
+  });
+});
+
 describe('the sentences', () => {
+  it('name what moves the whole blend, each unknown once by the aroma it moves furthest', () => {
+    const finding = {
+      berry: doubt,
+      resin: {
+        ...doubt,
+        swings: [swing({ at_low: 1, at_high: 3 }), swing({ id: 'myrcene_pct_of_oil', at_low: 2 })],
+      },
+    } as unknown as Doubt;
+    expect(wholeSentence(finding, ['berry', 'resin'])).toBe(
+      'The whole blend is moved most by Citra: 4MSP (resin, by 2.0) and Citra: myrcene (resin, by 0.0).',
+    );
+    expect(wholeSentence(finding, [])).toBeNull();
+  });
+
   it('name the lot worth analysing, or say that none is', () => {
     const text = doubtSentences('berry', doubt).join(' ');
     expect(text).toContain('Berry is 3.0, 2.0 to 4.0');

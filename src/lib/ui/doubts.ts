@@ -3,10 +3,10 @@ import parameterRows from '#data/generated/parameters.json' with { type: 'json' 
 import type { AnalyteId, AxisId, CompoundId } from '#shared/ids.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Blend } from '#shared/answer.ts';
-import type { AxisDoubt, Swing } from '#shared/doubt.ts';
+import type { AxisDoubt, Doubt, Swing } from '#shared/doubt.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { AXIS_NAMES, FORM_NAMES } from '#shared/words.ts';
-import { band, intensity, percent } from './format.ts';
+import { band, intensity, listed, percent } from './format.ts';
 import { analyteName, compoundName } from './words.ts';
 
 /** Least gain of an analysis worth naming, fraction of the band. */
@@ -36,13 +36,61 @@ export function unknownNames(swings: readonly Swing[]): string[] {
   });
 }
 
-/** The axes worth asking about: wished ones and those that can be smelled, the widest band first. */
-export function doubtfulAxes({ target }: Brief, { axes }: Pick<Blend, 'axes'>): AxisId[] {
+/** Least distance from a wish worth naming, in intensity: less is not shown. */
+const APART = 0.05;
+
+type Bands = Pick<Blend, 'axes'>;
+
+/** How far a blend is from a wish's aim or bound, in intensity; 0 where it keeps it. */
+function apart({ target }: Brief, { axes }: Bands, axis: AxisId): number {
+  const { aim, at_least, at_most } = target[axis] ?? {};
+  const got = axes[axis].intensity;
+  return Math.max(0, Math.abs(got - (aim ?? got)), (at_least ?? got) - got, got - (at_most ?? got));
+}
+
+/** The wish a blend is furthest from, missed or not; `null` where it is as good as at all of them. */
+export function furthestWish(brief: Brief, blend: Bands): AxisId | null {
+  const far = (axis: AxisId) => apart(brief, blend, axis);
+  const [first] = [...AXES].sort((a, b) => far(b) - far(a));
+  return far(first!) >= APART ? first! : null;
+}
+
+/**
+ * The axes worth asking about: the wish the blend is furthest from, then the other wished ones, then
+ * those that can be smelled; of each kind the widest band first.
+ */
+export function doubtfulAxes(brief: Brief, blend: Bands): AxisId[] {
+  const { axes } = blend;
+  const furthest = furthestWish(brief, blend);
   const width = (axis: AxisId) => axes[axis].high - axes[axis].low;
-  return AXES.filter((a) => width(a) > 0 && (target[a] !== undefined || axes[a].high >= 1)).sort(
-    (a, b) =>
-      Number(target[b] !== undefined) - Number(target[a] !== undefined) || width(b) - width(a),
+  const wished = (axis: AxisId) => brief.target[axis] !== undefined;
+  const rank = (axis: AxisId) => (axis === furthest ? 2 : Number(wished(axis)));
+  return AXES.filter((a) => width(a) > 0 && (wished(a) || axes[a].high >= 1)).sort(
+    (a, b) => rank(b) - rank(a) || width(b) - width(a),
   );
+}
+
+/** Unknowns named for the whole blend. */
+const OF_THE_WHOLE = 3;
+
+/** The unknowns that move any of these axes most, each by the axis it moves furthest. */
+export function wholeSentence(doubt: Doubt, axes: readonly AxisId[]): string | null {
+  const swings = axes.flatMap((axis) => {
+    const names = unknownNames(doubt[axis].swings);
+    return doubt[axis].swings.map(({ at_low, at_high }, i) => {
+      return { axis, name: names[i]!, by: Math.abs(at_high - at_low) };
+    });
+  });
+  const furthest = new Map<string, (typeof swings)[number]>();
+  for (const swing of swings.sort((a, b) => b.by - a.by)) {
+    if (!furthest.has(swing.name)) furthest.set(swing.name, swing);
+  }
+  const first = [...furthest.values()].slice(0, OF_THE_WHOLE);
+  if (first.length === 0) return null;
+  const said = first.map(
+    ({ axis, name, by }) => `${name} (${AXIS_NAMES[axis].toLowerCase()}, by ${intensity(by)})`,
+  );
+  return `The whole blend is moved most by ${listed(said)}.`;
 }
 
 /** What the chart shows, for those who do not see it and for those in a hurry. */
