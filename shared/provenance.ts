@@ -5,7 +5,8 @@
 //   cell/<hop>/<analyte | keeping | precursor>   a figure of the hop table
 //   equation/<id>[/<what it is of>]              as equation/concentration/linalool
 //   input/<path>    what somebody gave: a wish, a price, an analysis
-//   search/<what>   what the search tells of itself: bounds, gaps, times, prices of wishes, counts
+//   search/<what>   what the search tells of itself: bounds, gaps, times, prices of wishes
+//   count/<what>    counted from what is shown;  experiment/<row>  a published observation
 import type { TotalId } from './answer.ts';
 
 export const PROVENANCE_KINDS = [
@@ -18,6 +19,8 @@ export const PROVENANCE_KINDS = [
   'estimator',
   'input',
   'search',
+  'count',
+  'experiment',
 ] as const;
 export type ProvenanceKind = (typeof PROVENANCE_KINDS)[number];
 

@@ -1,11 +1,13 @@
 // What an id of provenance stands for: the row or equation behind a figure, with value, range, status
 // and sources. The one place that joins the grammar of ids with the tables.
+import scoreboardRows from '#data/generated/scoreboard.json' with { type: 'json' };
 import sourceRows from '#data/generated/sources.json' with { type: 'json' };
 import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };
 import type { Estimator } from '#shared/estimate.ts';
 import { ANALYTES, OWN_SCHOOLS, type Status } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { provenanceId, PROVENANCE_KINDS } from '#shared/provenance.ts';
+import type { Scoreboard } from '#shared/scoreboard.ts';
 import type { Source } from '#shared/schemas/tables.ts';
 import { findHop } from './composition.ts';
 import { subjectName } from './derivation.ts';
@@ -72,6 +74,22 @@ const SEARCH: Readonly<Record<string, string>> = {
   hold: 'Share of lots in which a blend holds, and what that takes',
   tried: 'Least largest change with a hop as the only replacement, in intensity',
   slack: 'Intensities by which every wish was widened',
+  reach: 'How far an aroma can go within the limits, doses free, found by the search',
+  share: 'Part of a signal that an addition brings',
+};
+
+/** What is counted from tables and lists, by the end of the id. */
+const COUNTS: Readonly<Record<string, string>> = {
+  hops: 'Count of varieties of the hop table',
+  lots: 'Count of lots, and their sum',
+  rows: 'Count of rows shown',
+  designs: 'Count of designs',
+  wishes: 'Count of wishes of the brief',
+  left_out: 'Count of candidates that took no part',
+  statuses: 'Share of figures by how they came about',
+  experiments: 'Count of published experiments that the predictions hold against',
+  likeness: 'Distance of log-ratios of seven parts of the oil, from the cells of both hops',
+  places: 'Place on the map of oils, from the cells of every variety',
 };
 
 interface Row {
@@ -157,6 +175,14 @@ function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found 
     }
     case 'input':
       return { id, name: `You said so: ${rest.replaceAll('/', ' of ')}` };
+    case 'count': {
+      const name = Object.hasOwn(COUNTS, rest) ? COUNTS[rest] : undefined;
+      return name === undefined ? undefined : { id, name };
+    }
+    case 'experiment': {
+      const row = (scoreboardRows as unknown as Scoreboard).rows.find((r) => r.id === rest);
+      return row && { id, name: `${row.what}: published in ${row.source}, against the prediction` };
+    }
     case 'search': {
       const name = Object.hasOwn(SEARCH, rest) ? SEARCH[rest] : undefined;
       return name === undefined ? undefined : { id, name };

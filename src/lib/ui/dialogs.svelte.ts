@@ -8,6 +8,7 @@ const LOADERS = {
   rename: () => import('./RenameDialog.svelte'),
   share: () => import('./ShareDialog.svelte'),
   files: () => import('./FilesDialog.svelte'),
+  sources: () => import('./SourcesDialog.svelte'),
 };
 type DialogName = keyof typeof LOADERS;
 

@@ -89,6 +89,11 @@ export function timesThreshold(oav: number): string {
   return oav < 0.01 ? '< 0.01' : decimals(oav, oav >= 10 ? 0 : oav >= 1 ? 1 : 2);
 }
 
+/** A unit as it is written on the page. */
+export function shownUnit(unit: string): string {
+  return unit === '-' ? 'no unit' : unit.replace(/^ug\b/, 'µg');
+}
+
 /** "a, b and c". */
 export function listed(words: readonly string[]): string {
   if (words.length < 2) return words.join('');
