@@ -9,7 +9,7 @@ import {
   type AxisId,
   type CompoundId,
 } from '#shared/ids.ts';
-import { AXIS_NAMES } from '#shared/words.ts';
+import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { provenanceId } from '#shared/provenance.ts';
 import { bitternessOf } from './derive-bitter.ts';
 import {
@@ -112,11 +112,11 @@ export function subjectName(
   const shelf = equation.startsWith('shelf');
   if (shelf ? !/^\d+$/.test(month ?? '0') : month !== undefined) return null;
   const when = month === undefined ? '' : `, ${month} months`;
-  if (OF_COMPOUND.includes(equation) && isCompound(of)) {
-    return `${gives}: ${compoundName(of)}${when}`;
-  }
-  if (OF_AXIS.includes(equation) && isAxis(of)) return `${gives}: ${AXIS_NAMES[of]}${when}`;
-  if (equation === 'storage' && AGED.includes(of)) return `${gives}: ${analyteName(of)}`;
+  const named = (subject: string) =>
+    `${subject.charAt(0).toUpperCase()}${subject.slice(1)}${when}: ${spoken(gives)}`;
+  if (OF_COMPOUND.includes(equation) && isCompound(of)) return named(compoundName(of));
+  if (OF_AXIS.includes(equation) && isAxis(of)) return named(AXIS_NAMES[of]);
+  if (equation === 'storage' && AGED.includes(of)) return named(analyteName(of));
   return null;
 }
 

@@ -72,6 +72,7 @@ const SEARCH: Readonly<Record<string, string>> = {
   why_not: 'What a hop would cost or need to be in the blend',
   clash: 'Where wishes that clash would hold',
   hold: 'Share of lots in which a blend holds, and what that takes',
+  left_out: 'What the search says of candidates and blends it leaves out',
   tried: 'Least largest change with a hop as the only replacement, in intensity',
   slack: 'Intensities by which every wish was widened',
   reach: 'How far an aroma can go within the limits, doses free, found by the search',
@@ -135,6 +136,9 @@ function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found 
       const compound = Object.values(model.compounds).find((c) => c.id === name);
       const own = OWN_SCHOOLS.find((s) => s === school);
       const row = own ? compound?.schools[own] : school === undefined && compound?.threshold;
+      if (compound && school === undefined && !row) {
+        return { id, name: `No odour threshold of ${compound.name} in beer is known` };
+      }
       if (!compound || !row) return undefined;
       return figure(id, `Odour threshold of ${compound.name} in ${row.matrix}`, 'ug/L', row);
     }

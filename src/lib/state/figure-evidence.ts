@@ -51,6 +51,8 @@ export interface GroundRow {
 
 export interface FigureEvidence {
   readonly title: string;
+  /** Unit of the figure where it is worked out or stands in a table; else empty. */
+  readonly unit: string;
   readonly steps: readonly Step[];
   readonly rows: readonly GroundRow[];
   readonly ground: Ground | null;
@@ -131,7 +133,8 @@ export function figureEvidence(ids: readonly string[], scope: FigureScope | null
   }
   if (banded) notes.unshift(BAND_NOTE);
   return {
-    title: title || 'Range of 10 to 90 %',
+    title: title.charAt(0).toUpperCase() + title.slice(1) || 'Range of 10 to 90 %',
+    unit: steps[0]?.unit ?? [...rows.values()][0]?.unit ?? '',
     steps,
     rows: [...rows.values()],
     ground,
@@ -147,7 +150,7 @@ const BAND_NOTE =
 export function nameOfIds(ids: readonly string[]): string {
   const id = ids.find((i) => i !== 'equation/band') ?? ids[0] ?? '';
   const found = resolveProvenance(id);
-  const name = found.ok ? found.value.name : id;
+  const name = found.ok ? found.value.name.replaceAll(/\bug\b/g, 'µg') : id;
   return ids.includes('equation/band') && ids.length > 1 ? `${name}, range` : name;
 }
 

@@ -6,7 +6,7 @@ import type { Workbench } from '#state/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace.svelte.ts';
 import type { Desk } from './desk.svelte.ts';
 import type { Dialogs } from './dialogs.svelte.ts';
-import type { FigureSources } from './figure-sources.svelte.ts';
+import type { FigureSources } from './figure-sources.ts';
 
 export const [getWorkspace, setWorkspace] = createContext<Workspace>();
 export const [getPreferences, setPreferences] = createContext<Preferences>();

@@ -19,6 +19,18 @@ import {
 import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
 import { LIMIT_NAMES } from './words.ts';
 
+/** Ids of provenance of what an answer is headed with. */
+export function headedFrom({ brief }: Workbench): string {
+  const weight = 'equation/hop_weight equation/hop_weight/per_l';
+  const from = {
+    weight,
+    cost: `equation/cost ${weight}`,
+    leaf: `equation/leaf ${weight}`,
+    closest: `search/distance ${weight}`,
+  };
+  return `${from[brief.minimise]} search/miss`;
+}
+
 export interface Headline {
   readonly lead: string;
   readonly proof: string;

@@ -5,6 +5,7 @@ import sourceRows from '#data/generated/sources.json' with { type: 'json' };
 import { usualOf, type Usual } from '#charts/strip.ts';
 import { comparedOf, nearest } from '#engine/likeness.ts';
 import { model } from '#engine/model.ts';
+import { resolveProvenance } from '#engine/provenance.ts';
 import { singleHop } from '#engine/single-hop.ts';
 import { ANALYTES, YEASTS, type AnalyteId, type YeastId } from '#shared/ids.ts';
 import type { Source } from '#shared/schemas/tables.ts';
@@ -56,6 +57,10 @@ export const load: PageServerLoad = ({ params }) => {
     figures: ANALYTES.flatMap((analyte) => {
       const cell = hop.cells[analyte];
       return cell ? [{ analyte, ...cell, usual: usual[analyte] }] : [];
+    }),
+    others: ['keeping', 'precursor'].flatMap((end) => {
+      const found = resolveProvenance(`cell/${hop.id}/${end}`);
+      return found.ok && 'status' in found.value ? [found.value] : [];
     }),
     neighbours: place
       ? nearest(place, compared, NEIGHBOURS).map(({ hop: { id, name }, distance }) => ({

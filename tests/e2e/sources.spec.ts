@@ -1,0 +1,90 @@
+// From any figure to where it is from: every number of every page says so, and one step tells it with the
+// equation filled in; by pointer and by keyboard, with nothing for axe to find.
+import type { Locator } from '@playwright/test';
+import { expect, test } from './journey.ts';
+import { expectSoundInEveryLook } from './looks.ts';
+import { expectSourced } from './sourced.ts';
+
+for (const path of ['/hops/', '/hops/cascade/', '/stock/', '/compare/', '/evidence/']) {
+  test(`every number of ${path} says where it is from`, async ({ page }) => {
+    await page.goto(path);
+    if (path === '/stock/') await expect(page.getByText(/^needs /).first()).toBeVisible();
+    await page.evaluate(() => {
+      for (const folded of document.querySelectorAll('details')) folded.open = true;
+    });
+    await expectSourced(page);
+  });
+}
+
+/** The arithmetic as it is written, read by nothing that wrote it. */
+function evaluated(text: string): number {
+  const code = text
+    .replaceAll('−', '-')
+    .replaceAll('×', '*')
+    .replaceAll('^', '**')
+    .replaceAll(/\b(exp|min|max)\(/g, 'Math.$1(');
+  return Number(new Function(`return ${code}`)());
+}
+
+test('a figure of the workbench leads to its equation, its rows and their sources', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  await expect(page.getByText('What would make it surer')).toBeVisible();
+  await workbench.unfoldAll();
+  await expect(page.getByText('What only research could settle')).toBeVisible();
+  await expect(page.getByText('What brings each wished note')).toBeVisible();
+  await workbench.unfoldAll();
+  await expectSourced(page);
+
+  // By pointer: the equation as shown comes to the figure as shown.
+  const table = page.getByRole('region', { name: 'Compounds in figures' });
+  const cell = table
+    .getByRole('row', { name: /^linalool/ })
+    .getByRole('cell')
+    .first();
+  const shown = (await cell.textContent())!;
+  await cell.click();
+  const dialog = page.getByRole('dialog', { name: 'Linalool in the beer' });
+  await expect(dialog.getByText(`${shown} µg/L`, { exact: true })).toBeVisible();
+  const filled = dialog.getByRole('region', { name: 'The equation, filled in' });
+  const parts = await filled.locator('.numbers:has(+ .value)').allTextContents();
+  const sum = parts.slice(0, -1).reduce((all, part) => all + evaluated(part), 0);
+  expect(parts.at(-1)).toBe('in all');
+  expect(Math.abs(sum / Number(shown) - 1)).toBeLessThan(0.01);
+  const cells = dialog.getByRole('region', { name: /^Hop figures/ });
+  await expect(cells.getByRole('link', { name: /^linalool of/ }).first()).toBeVisible();
+  await expectSoundInEveryLook(page, 'dialog');
+
+  // On to another figure, and from there to the row it stands on.
+  await choose(dialog, /^Geraniol: compound/);
+  await expect(page.getByRole('dialog', { name: 'Geraniol in the beer' })).toBeVisible();
+  await page.keyboard.press('Escape');
+
+  // By keyboard: Enter on the table.
+  await table.focus();
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('dialog')).toBeVisible();
+  await page.keyboard.press('Escape');
+  await expect(table).toBeFocused();
+
+  // By the button of a panel; a link leads to the row.
+  const totals = page.getByRole('region', { name: 'Totals' });
+  await totals.getByRole('button', { name: 'Sources' }).focus();
+  await page.keyboard.press('Enter');
+  await choose(page.getByRole('dialog', { name: 'Hops in all' }), /^Bitterness as a/);
+  const bitter = page.getByRole('dialog', { name: 'Bitterness' });
+  const alpha = bitter.getByRole('link', { name: /^alpha acids of/ }).first();
+  await alpha.focus();
+  await page.keyboard.press('Enter');
+  await expect(page).toHaveURL(/\/hops\/[a-z0-9-]+\/?#cell\/[a-z0-9-]+\/alpha_pct$/);
+  await expect(page.getByRole('row', { name: /^alpha acids/ })).toBeInViewport();
+});
+
+async function choose(dialog: Locator, start: RegExp): Promise<void> {
+  const figures = dialog.getByRole('combobox', { name: 'Figure' });
+  const options = await figures.locator('option').allTextContents();
+  await figures.selectOption({ index: options.findIndex((option) => start.test(option)) });
+}
