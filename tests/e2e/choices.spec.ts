@@ -1,6 +1,7 @@
 // Choosing another blend than the best: from the cards, from the curve, and back.
 import { expect, test } from './journey.ts';
 import { expectNoFault } from './looks.ts';
+import { expectSourced } from './sourced.ts';
 
 const DEMO = 'What six remainders can do';
 
@@ -15,6 +16,7 @@ test('another blend is found, shown by keyboard and left again', async ({ page, 
   const cards = choices.getByRole('listitem').getByRole('button');
   await expect(cards.first()).toHaveAttribute('aria-pressed', 'true');
   await expect.poll(() => cards.count()).toBeGreaterThan(1);
+  await expectSourced(page);
 
   await cards.nth(1).focus();
   await page.keyboard.press('Enter');
@@ -48,6 +50,7 @@ test('points of both curves lead to their blends, and an edit to the designed on
   await widened.first().click();
   await expect(workbench.headline).toHaveText(/^Blend of .* widened by/);
   await expectNoFault(page);
+  await expectSourced(page);
 
   await workbench.undo.click();
   await expect(workbench.headline).toHaveText(/^Lightest blend/);
@@ -69,4 +72,5 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   await card.click();
   await expect(workbench.headline).toHaveText(/^Holds in \d+ % of lots/);
   await expectNoFault(page);
+  await expectSourced(page);
 });

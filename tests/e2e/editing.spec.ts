@@ -3,6 +3,7 @@
 import type { Locator, Page } from '@playwright/test';
 import { expect, test } from './journey.ts';
 import { expectNoFault } from './looks.ts';
+import { expectSourced } from './sourced.ts';
 
 const grams = async (field: Locator) => Number((await field.inputValue()).replaceAll(',', ''));
 
@@ -57,6 +58,7 @@ test('a blend is edited, locked, planned anew, kept and taken back', async ({
   await expect(page.locator(':focus')).toHaveValue(to);
   await expect(workbench.undo).toHaveAttribute('title', /move /);
   await expectNoFault(page);
+  await expectSourced(page);
 
   // A hop comes in and goes out again.
   const count = (await rowsOf(page)).length;
@@ -137,4 +139,5 @@ test('a blend stands beside what is brewed usually', async ({ page, workbench })
   await expect(hops).toContainText('+100 g');
   await expect(panel.getByRole('listitem').first()).toContainText('→');
   await expectNoFault(page);
+  await expectSourced(page);
 });

@@ -1,6 +1,7 @@
 // A hop of the blend is out of stock: replacements side by side, one taken, and the way back.
 import { expect, test } from './journey.ts';
 import { expectNoFault } from './looks.ts';
+import { expectSourced } from './sourced.ts';
 
 test('a hop is replaced by one of several others and brought back', async ({ page, workbench }) => {
   await workbench.open();
@@ -19,6 +20,7 @@ test('a hop is replaced by one of several others and brought back', async ({ pag
     expect(text).toMatch(/Hops.*Cost.*IBU/s);
   }
   await expectNoFault(page);
+  await expectSourced(page);
 
   await choices
     .first()

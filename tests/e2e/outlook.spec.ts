@@ -1,6 +1,7 @@
 // What comes of a blend beside its figures of the day: hop creep in the package, the shelf, and how a
 // steep that cools slowly is told.
 import { expect, test } from './journey.ts';
+import { expectSourced } from './sourced.ts';
 
 test('a dry-hopped beer is warned of hop creep, with the pressure it may come to', async ({
   workbench,
@@ -19,6 +20,7 @@ test('a dry-hopped beer is warned of hop creep, with the pressure it may come to
   await expect(told).toContainText('volumes in place of 2.6');
   await expect(told).toContainText(/bar over the air in place of 2\b/);
   await expect(told).toContainText('gravity stands still');
+  await expectSourced(workbench.page);
 });
 
 test('the shelf follows the temperature the beer is kept at', async ({ workbench }) => {

@@ -1,6 +1,7 @@
 // Saving without anybody noticing: on the blend shown, and on a schedule that is pasted or opened.
 import { expect, test } from './journey.ts';
 import { expectNoFault } from './looks.ts';
+import { expectSourced } from './sourced.ts';
 
 /** An invented schedule, richly hopped. */
 const SCHEDULE = {
@@ -71,6 +72,7 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await expect(cards.first()).toContainText(/Hops.* g.*Cost.*\d.*Beer held back.* L/s);
   await expect(cards.last()).toHaveAccessibleName(/^\d+ % lighter$/);
   await expectNoFault(page);
+  await expectSourced(page);
   await cards.first().getByRole('button').click();
   await expect(workbench.undo).toHaveAttribute('title', /cheaper: saves \d+\.\d\d/);
 });

@@ -2,7 +2,7 @@
 // equation filled in; by pointer and by keyboard, with nothing for axe to find.
 import type { Locator } from '@playwright/test';
 import { expect, test } from './journey.ts';
-import { expectSoundInEveryLook } from './looks.ts';
+import { expectNoFault, expectNoSidewaysScroll } from './looks.ts';
 import { expectSourced } from './sourced.ts';
 
 for (const path of ['/hops/', '/hops/cascade/', '/stock/', '/compare/', '/evidence/']) {
@@ -15,6 +15,17 @@ for (const path of ['/hops/', '/hops/cascade/', '/stock/', '/compare/', '/eviden
     await expectSourced(page);
   });
 }
+
+test('a number that says nothing, or what is not so, is found', async ({ page }) => {
+  await page.goto('/hops/cascade/');
+  const figure = page.locator('[data-from="cell/cascade/alpha_pct"]').first();
+  await figure.evaluate((element) => element.setAttribute('data-from', 'cell/cascade/none'));
+  await expect(expectSourced(page)).rejects.toThrow('cell/cascade/none');
+  await page.locator('[data-from="cell/cascade/none"]').evaluate((element) => {
+    element.removeAttribute('data-from');
+  });
+  await expect(expectSourced(page)).rejects.toThrow('5.63');
+});
 
 /** The arithmetic as it is written, read by nothing that wrote it. */
 function evaluated(text: string): number {
@@ -56,7 +67,12 @@ test('a figure of the workbench leads to its equation, its rows and their source
   expect(Math.abs(sum / Number(shown) - 1)).toBeLessThan(0.01);
   const cells = dialog.getByRole('region', { name: /^Hop figures/ });
   await expect(cells.getByRole('link', { name: /^linalool of/ }).first()).toBeVisible();
-  await expectSoundInEveryLook(page, 'dialog');
+  await expectNoFault(page, 'dialog');
+  await page.setViewportSize({ width: 390, height: 844 });
+  await page.emulateMedia({ colorScheme: 'dark', reducedMotion: 'reduce' });
+  await expectNoFault(page, 'dialog');
+  await expectNoSidewaysScroll(page);
+  await page.setViewportSize({ width: 1280, height: 900 });
 
   // On to another figure, and from there to the row it stands on.
   await choose(dialog, /^Geraniol: compound/);
@@ -80,7 +96,7 @@ test('a figure of the workbench leads to its equation, its rows and their source
   await alpha.focus();
   await page.keyboard.press('Enter');
   await expect(page).toHaveURL(/\/hops\/[a-z0-9-]+\/?#cell\/[a-z0-9-]+\/alpha_pct$/);
-  await expect(page.getByRole('row', { name: /^alpha acids/ })).toBeInViewport();
+  await expect(page.getByRole('row', { name: /^alpha acids/ }).first()).toBeInViewport();
 });
 
 async function choose(dialog: Locator, start: RegExp): Promise<void> {

@@ -2,6 +2,7 @@
 // written out the same; a hop that is used up leads to its replacement; nothing for axe to find.
 import { readFile } from 'node:fs/promises';
 import { expect, test } from './journey.ts';
+import { expectSourced } from './sourced.ts';
 import { expectSoundInEveryLook } from './looks.ts';
 
 const LIST = [
@@ -43,6 +44,7 @@ test('a list is mapped, mended, taken, edited, undone, kept and written out', as
   await expect(page.getByText(/in 3\s+lots, worth/)).toContainText('3,900 g');
   await expect(page.getByText(/in 3\s+lots, worth/)).toContainText('8.90');
   await expect(page.getByRole('region', { name: 'Past their best' })).toContainText('0.55');
+  await expectSourced(page);
 
   const price = page.getByLabel('Magnum: Price');
   await price.fill('25');

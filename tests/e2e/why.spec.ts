@@ -1,5 +1,6 @@
 // The reasons of a blend: they come by themselves, follow the brief, and a clash can be eased.
 import { expect, test } from './journey.ts';
+import { expectSourced } from './sourced.ts';
 
 test('the reasons come after the blend and follow it', async ({ page, workbench }) => {
   await workbench.open();
@@ -27,6 +28,7 @@ test('a hop that is not in the blend is accounted for', async ({ page, workbench
   await field.press('Enter');
   await expect(why.getByText(/^Mosaic would need .* more hops in all\.$/)).toBeVisible();
   await expect(why.getByText(/^The best blend with it: .*Mosaic/)).toBeVisible();
+  await expectSourced(page);
 });
 
 test('a clash is named, eased by one button and brought back by one step', async ({
@@ -38,6 +40,7 @@ test('a clash is named, eased by one button and brought back by one step', async
   await expect(workbench.headline).toHaveText(/^Closest blend/);
   const why = page.getByRole('region', { name: 'Why this blend' });
   await expect(why).toContainText('These cannot be met together');
+  await expectSourced(page);
   await why.getByRole('button', { name: /^Relax citrus/ }).click();
   await expect(workbench.headline).toHaveText(/^Lightest blend/);
   await expect(why).toContainText('What each wish costs');
