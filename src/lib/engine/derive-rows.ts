@@ -5,7 +5,7 @@ import type { Descriptor, Hop } from '#shared/schemas/tables.ts';
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
 import { findHop, type Lot } from './composition.ts';
 import type { Design } from './design.ts';
-import type { Model, ParameterId } from './model.ts';
+import { parameterStatus, type Model, type ParameterId } from './model.ts';
 import { analyteName, analyteUnit } from './names.ts';
 import { lotsOf } from './predict.ts';
 import { num, type Leaf, type Line } from './terms.ts';
@@ -32,7 +32,13 @@ interface Row {
   readonly sources: readonly string[];
 }
 
-function rowLeaf(id: string, name: string, unit: string, row: Row, judged: boolean): Leaf {
+function rowLeaf(
+  id: string,
+  name: string,
+  unit: string,
+  row: Row,
+  judged: Leaf['judged'] = row.status,
+): Leaf {
   const { low, central: value, high, status, sources } = row;
   return { kind: 'leaf', value, id, name, unit, low, high, status, sources, judged };
 }
@@ -42,7 +48,13 @@ const JUDGED = /^(malt\.|precursor\.g_sh3\.|leaf\.)/;
 
 export function parameter({ model }: Pick<Working, 'model'>, id: ParameterId): Leaf {
   const row = model.parameters[id];
-  return rowLeaf(`parameter/${id}`, row.label, row.unit, row, JUDGED.test(id));
+  return rowLeaf(
+    `parameter/${id}`,
+    row.label,
+    row.unit,
+    row,
+    JUDGED.test(id) ? parameterStatus(row) : null,
+  );
 }
 
 /** What the document gave: nobody doubts it. */
@@ -56,7 +68,7 @@ export function thresholdOf({ model }: Working, compound: CompoundId): Leaf | nu
   if (!threshold) return null;
   const own = model.school !== 'middle' && schools[model.school] !== undefined;
   const id = `threshold/${compound}${own ? `/${model.school}` : ''}`;
-  return rowLeaf(id, `Odour threshold of ${name}`, 'ug/L', threshold, true);
+  return rowLeaf(id, `Odour threshold of ${name}`, 'ug/L', threshold);
 }
 
 /** Rule of this project; the descriptors behind it are what was read. */
@@ -67,21 +79,21 @@ export function weightOf(axis: AxisId, driver: CompoundId | 'leaf', weight: numb
   const best = told.reduce((a, b) => (b.rank < a.rank ? b : a));
   const sources = [...new Set(told.flatMap((d) => d.sources))];
   const row = { low: weight, central: weight, high: weight, status: best.status, sources };
-  return rowLeaf(`weight/${axis}/${driver}`, `Weight by descriptors`, '-', row, false);
+  return rowLeaf(`weight/${axis}/${driver}`, `Weight by descriptors`, '-', row, null);
 }
 
 /** A row of the hop table. */
 export function cellLeaf(hop: Hop, analyte: AnalyteId): Leaf | undefined {
   const cell = hop.cells[analyte];
   const name = `${analyteName(analyte)} of ${hop.name}`;
-  return cell && rowLeaf(`cell/${hop.id}/${analyte}`, name, analyteUnit(analyte), cell, true);
+  return cell && rowLeaf(`cell/${hop.id}/${analyte}`, name, analyteUnit(analyte), cell);
 }
 
 /** Alpha acids a variety keeps in 6 months at room temperature. */
 export function keepingLeaf(hop: Hop): Leaf | undefined {
   const name = `alpha acids ${hop.name} keeps in 6 months`;
   return hop.keeping
-    ? rowLeaf(`cell/${hop.id}/keeping`, name, '% of the fresh', hop.keeping, true)
+    ? rowLeaf(`cell/${hop.id}/keeping`, name, '% of the fresh', hop.keeping)
     : undefined;
 }
 
@@ -91,7 +103,7 @@ export function classLeaf({ model }: Pick<Working, 'model'>, hop: Hop): Leaf {
   const row = model.parameters[`precursor.g_sh3.${tendency}`];
   const name = `bound 3SH of ${hop.name} by class: ${tendency}`;
   const of = { ...row, sources: [...new Set([...sources, ...row.sources])] };
-  return rowLeaf(`cell/${hop.id}/precursor`, name, row.unit, of, true);
+  return rowLeaf(`cell/${hop.id}/precursor`, name, row.unit, of);
 }
 
 /** A figure of a lot: of its own analysis, of the table, or estimated from its analysis. */
@@ -102,12 +114,12 @@ export function figureOf({ model }: Working, lot: Lot, analyte: AnalyteId): Leaf
   const name = `${analyteName(analyte)} of ${lot.hop}`;
   const unit = analyteUnit(analyte);
   if (figure.status === 'analysis') {
-    return rowLeaf(`input/analysis/${lot.hop}/${analyte}`, name, unit, figure, true);
+    return rowLeaf(`input/analysis/${lot.hop}/${analyte}`, name, unit, figure);
   }
   const cell = hop && cellLeaf(hop, analyte);
   if (cell) return cell;
   const estimator = model.estimators.find((e) => e.analyte === analyte);
-  return rowLeaf(`estimator/${estimator?.id ?? analyte}`, name, unit, figure, true);
+  return rowLeaf(`estimator/${estimator?.id ?? analyte}`, name, unit, figure);
 }
 
 /** Bound 3SH by class, where nobody measured it. */

@@ -66,7 +66,7 @@ function weakestOf(term: Term): Ground | null {
   const visit = (of: Term) => {
     if (of.kind === 'line') visit(of.line.term);
     else if (of.kind !== 'leaf') within(of).forEach(visit);
-    else if (of.judged && of.status) found = found ? weaker(found, of.status) : of.status;
+    else if (of.judged) found = found ? weaker(found, of.judged) : of.judged;
   };
   visit(term);
   return found && { [found]: 1 };
@@ -79,7 +79,7 @@ function weakestOf(term: Term): Ground | null {
 export function groundOf(term: Term): Ground | null {
   switch (term.kind) {
     case 'leaf':
-      return term.judged && term.status ? { [term.status]: 1 } : null;
+      return term.judged && { [term.judged]: 1 };
     case 'line':
       return groundOf(term.line.term);
     case 'product':

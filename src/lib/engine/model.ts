@@ -6,7 +6,7 @@ import estimatorRows from '#data/generated/estimators.json' with { type: 'json' 
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameterRows from '#data/generated/parameters.json' with { type: 'json' };
 import type { Estimator } from '#shared/estimate.ts';
-import { AXES, COMPOUNDS, type CompoundId, type SchoolId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, type CompoundId, type SchoolId, type Status } from '#shared/ids.ts';
 import type { AxisWeight, Compound, Descriptor, Hop, Parameter } from '#shared/schemas/tables.ts';
 
 export type ParameterId = keyof typeof parameterRows;
@@ -111,4 +111,9 @@ export function defaultThresholds(of: Model): Thresholds {
   return Object.fromEntries(
     COMPOUNDS.map((c) => [c, of.compounds[c].threshold?.central ?? null]),
   ) as Record<CompoundId, number | null>;
+}
+
+/** Status of a parameter row; one whose size is an engineering choice is an estimate. */
+export function parameterStatus({ status, note }: Parameter): Status {
+  return note.startsWith('ASSUMPTION') ? 'estimated' : status;
 }

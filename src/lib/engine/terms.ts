@@ -17,8 +17,8 @@ export interface Leaf {
   /** `null` where nobody can doubt it: constants, what the document gave. */
   readonly status: Status | null;
   readonly sources: readonly string[];
-  /** Whether it says what is in a hop or how it smells; figures of the process are not judged. */
-  readonly judged: boolean;
+  /** How firm it is, of what is in a hop or how that smells; figures of the process are not judged. */
+  readonly judged: Status | null;
 }
 
 /** A step of its own: a name, the equation it follows, and its numbers. */
@@ -48,7 +48,7 @@ const parts = (terms: readonly Term[]): Part[] => terms.map((term) => ({ label: 
 
 /** A constant of a formula. */
 export function num(value: number): Leaf {
-  const none = { id: null, name: '', unit: '', status: null, sources: [], judged: false };
+  const none = { id: null, name: '', unit: '', status: null, sources: [], judged: null };
   return { kind: 'leaf', value, low: value, high: value, ...none };
 }
 export const sum = (...terms: Term[]): Term => ({ kind: 'sum', parts: parts(terms) });

@@ -6,7 +6,12 @@ import type { Parameter } from '#shared/schemas/tables.ts';
 import type { Design } from '#engine/design.ts';
 import { effectOf, maltEffect } from '#engine/effect.ts';
 import { chainOf, parametersOf } from '#engine/equations.ts';
-import type { Model, ParameterId, ParameterValues } from '#engine/model.ts';
+import {
+  parameterStatus,
+  type Model,
+  type ParameterId,
+  type ParameterValues,
+} from '#engine/model.ts';
 import { dryHopLoad, type World } from '#engine/predict.ts';
 import { processOf } from '#engine/process.ts';
 import { parameterAt } from '#engine/sampling.ts';
@@ -17,11 +22,6 @@ const FIRMNESS: readonly Status[] = ['analysis', 'seen', 'derived', 'memory', 'e
 
 export function weakest(...statuses: readonly Status[]): Status {
   return FIRMNESS[Math.max(...statuses.map((s) => FIRMNESS.indexOf(s)))]!;
-}
-
-/** Status of a parameter row; one whose size is an engineering choice is an estimate. */
-export function parameterStatus({ status, note }: Parameter): Status {
-  return note.startsWith('ASSUMPTION') ? 'estimated' : status;
 }
 
 /** Parameters between a hop and the beer. Bound 3SH by class is a figure of the lot, not of the process. */
