@@ -84,14 +84,14 @@ function leaningFactor(
   known: Readonly<Partial<Record<AnalyteId, Interval>>>,
 ): number | undefined {
   if (leanings === undefined) return 1;
-  if (leanings.filter(({ on }) => known[on] === undefined).length > MISSING_AT_MOST)
-    return undefined;
-  const log = leanings.reduce((sum, { on, reference, power }) => {
+  let missing = 0;
+  let log = 0;
+  for (const { on, reference, power } of leanings) {
     const figure = known[on]?.central;
-    return figure === undefined
-      ? sum
-      : sum + power * (flooredLog(on, figure) - Math.log(reference));
-  }, 0);
+    if (figure === undefined) missing += 1;
+    else log += power * (flooredLog(on, figure) - Math.log(reference));
+  }
+  if (missing > MISSING_AT_MOST) return undefined;
   const [least, greatest] = within ?? [0, Infinity];
   return Math.min(greatest, Math.max(least, central * Math.exp(log))) / central;
 }

@@ -60,12 +60,22 @@ const PREDICTED: readonly AnalyteId[] = [
   ...COMPOUNDS.map(analyteOf),
 ];
 
+/** Keys of names seen; a name is asked for many times. */
+const keys = new Map<string, string>();
+const KEYS_MAX = 10_000;
+
 /** Letters and digits only, lower case, accents folded: how names are compared. */
 export function nameKey(name: string): string {
-  return name
-    .normalize('NFKD')
-    .toLowerCase()
-    .replace(/[^a-z0-9]/g, '');
+  let key = keys.get(name);
+  if (key === undefined) {
+    key = name
+      .normalize('NFKD')
+      .toLowerCase()
+      .replace(/[^a-z0-9]/g, '');
+    if (keys.size >= KEYS_MAX) keys.clear();
+    keys.set(name, key);
+  }
+  return key;
 }
 
 const hopsByKey = new WeakMap<Model, Map<string, Hop>>();

@@ -46,13 +46,15 @@ export interface LotValues {
 
 /** The central figures of a lot. */
 export function centralValues(model: Model, lot: Lot): LotValues {
-  return {
-    form: lot.form,
-    tendency: lot.tendency,
-    figures: Float64Array.from(ANALYTES, (a) => lot.figures[a]?.central ?? NaN),
-    perProduct: Uint8Array.from(ANALYTES, (a) => (lot.figures[a]?.perProduct ? 1 : 0)),
-    stored: storedOf(model, lot),
-  };
+  const { form, tendency } = lot;
+  const figures = new Float64Array(ANALYTES.length);
+  const perProduct = new Uint8Array(ANALYTES.length);
+  for (let i = 0; i < figures.length; i += 1) {
+    const figure = lot.figures[ANALYTES[i]!];
+    figures[i] = figure ? figure.central : NaN;
+    if (figure?.perProduct) perProduct[i] = 1;
+  }
+  return { form, tendency, figures, perProduct, stored: storedOf(model, lot) };
 }
 
 /** Room for an effect, written anew for each lot. */

@@ -23,8 +23,8 @@ export function varietiesOf(problem: BlendProblem, { uses, doses }: Doses): Set<
 }
 
 /**
- * Some varieties out, and the search for the best blend without them. Where the least miss is sought,
- * it begins once a blend is at hand that keeps the hard limits.
+ * Some varieties out, and the search for the best blend without them, begun at the first step. Where
+ * the least miss is sought, a blend that keeps the hard limits is sought before.
  */
 class Part {
   readonly banned: ReadonlySet<number>;
@@ -32,36 +32,44 @@ class Part {
   /** Proven bound of the part this one was cut from. */
   readonly floor: number;
   search: Search | null = null;
-  readonly #allowed: AllowedSearch | null;
+  readonly #goal: Goal;
+  readonly #met: readonly Doses[];
+  #allowed: AllowedSearch | null = null;
 
-  constructor(problem: BlendProblem, goal: Goal, banned: ReadonlySet<number>, floor: number) {
+  /** @param met blends known from elsewhere. */
+  constructor(
+    problem: BlendProblem,
+    goal: Goal,
+    banned: ReadonlySet<number>,
+    floor: number,
+    met: readonly Doses[],
+  ) {
     this.banned = banned;
     this.problem = without(problem, banned);
     this.floor = floor;
-    this.#allowed = goal === 'slack' ? new AllowedSearch(this.problem) : null;
-    if (!this.#allowed) this.search = new Search(this.problem, 'objective', 0, 0);
-    this.#begin();
-  }
-
-  /** Begins the search itself, if it can. */
-  #begin(): void {
-    const doses = this.#allowed?.incumbent;
-    if (this.search || !doses) return;
-    const most = worstMiss(this.problem, doses) + 1e-9;
-    this.search = new Search(this.problem, 'slack', 0, most);
-    this.search.offer(doses);
-  }
-
-  offer(doses: Doses): void {
-    this.#allowed?.offer(doses);
-    this.#begin();
-    this.search?.offer(doses);
+    this.#goal = goal;
+    this.#met = met;
   }
 
   step(): void {
     if (this.search) this.search.step();
-    else this.#allowed?.step();
-    this.#begin();
+    else if (this.#goal === 'objective') this.#begin(0);
+    else this.#seekAllowed();
+  }
+
+  #seekAllowed(): void {
+    if (this.#allowed) this.#allowed.step();
+    else {
+      this.#allowed = new AllowedSearch(this.problem);
+      for (const doses of this.#met) this.#allowed.offer(doses);
+    }
+    const doses = this.#allowed.incumbent;
+    if (doses) this.#begin(worstMiss(this.problem, doses) + 1e-9, doses);
+  }
+
+  #begin(slackMost: number, ...known: readonly Doses[]): void {
+    this.search = new Search(this.problem, this.#goal, 0, slackMost);
+    for (const doses of [...known, ...this.#met]) this.search.offer(doses);
   }
 
   get incumbent(): Incumbent | null {
@@ -69,7 +77,7 @@ class Part {
   }
 
   get bound(): number {
-    if (!this.search) return this.#allowed?.allowed === 'none' ? Infinity : this.floor;
+    if (!this.search) return this.done ? Infinity : this.floor;
     return Math.max(this.floor, this.search.state.bound);
   }
 
@@ -99,14 +107,7 @@ export class Alternatives {
   }
 
   private open(banned: ReadonlySet<number>, floor: number): void {
-    const part = new Part(this.problem, this.goal, banned, floor);
-    for (const doses of this.met) part.offer(doses);
-    this.parts.push(part);
-  }
-
-  /** Takes a blend known from elsewhere, where a part still holds it. */
-  offer(doses: Doses): void {
-    for (const part of this.parts) part.offer(doses);
+    this.parts.push(new Part(this.problem, this.goal, banned, floor, [...this.met]));
   }
 
   /** From here on only blends that lack one of these hops. `floor`: proven bound on all of them. */

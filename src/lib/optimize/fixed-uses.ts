@@ -2,6 +2,7 @@
 // Small and continuous, so its optimum over all dry-hop loads is proven tightly: branch and bound on
 // the load (and on the sides of capped bitterness) over the same rows as the search.
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
+import { finished } from './clock.ts';
 import { coefOf, limitsOver } from './limits.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { Decision, Part } from './part.ts';
@@ -77,6 +78,11 @@ interface Open extends Part {
 
 /** The best doses of a problem made by `fixedUses`; `null` if no doses meet its wishes and limits. */
 export function fixedOptimum(problem: BlendProblem): FixedOptimum | null {
+  return finished(fixingOptimum(problem));
+}
+
+/** The same, a part at a time. */
+export function* fixingOptimum(problem: BlendProblem): Generator<undefined, FixedOptimum | null> {
   const program = new Program(problem, 0);
   let decisions: Decision | null = null;
   problem.uses.forEach(({ most }, use) => {
@@ -105,6 +111,7 @@ export function fixedOptimum(problem: BlendProblem): FixedOptimum | null {
   const caps = (problem.bitter?.terms ?? []).map(() => 'open' as const);
   look({ interval: { from: 0, to: problem.loadMax }, decisions, caps }, null, 0);
   for (let parts = 0; open.length > 0; parts += 1) {
+    yield;
     if (parts > PARTS_MAX) throw new Error('the doses of fixed uses were not settled');
     let pick = 0;
     open.forEach((o, i) => (pick = o.bound < open[pick]!.bound ? i : pick));

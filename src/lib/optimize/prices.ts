@@ -8,7 +8,8 @@ import { lotKey } from '#engine/design.ts';
 import { nameKey } from '#engine/composition.ts';
 import type { Model } from '#engine/model.ts';
 import { sumOf, type Bound } from './bounds.ts';
-import { fixedOptimum, fixedUses } from './fixed-uses.ts';
+import { finished } from './clock.ts';
+import { fixedUses, fixingOptimum } from './fixed-uses.ts';
 import { followed, multipliersOf, type Multipliers } from './multipliers.ts';
 import { buysPackages } from './packages.ts';
 import { problemOf } from './stating.ts';
@@ -82,12 +83,12 @@ export function settledOf(
   const chosen = usesOfAdditions(whole, chosenOf(brief, additions));
   if (chosen.includes(-1)) return null;
   const problem = fixedUses(whole, chosen, whole.least);
-  const at = settled(problem);
+  const at = finished(settling(problem));
   return at && { problem, whole, chosen, at };
 }
 
-function settled(problem: BlendProblem): Multipliers | null {
-  const optimum = fixedOptimum(problem);
+function* settling(problem: BlendProblem): Generator<undefined, Multipliers | null> {
+  const optimum = yield* fixingOptimum(problem);
   return optimum && multipliersOf(problem, optimum);
 }
 
@@ -105,12 +106,19 @@ function scaleOf({ unit }: Bound): { least: number; most: number } {
   return { least: 0, most: most[unit] ?? Infinity };
 }
 
+/** Whether the same bounds bind where one is moved by so much. */
+type Holds = (by: number) => Generator<undefined, boolean>;
+
 /**
  * How far a bound moves to one side with the same bounds binding; `null`: to the end of the scale.
  * The optimum is followed from figure to figure; the end and what lies beyond it are then solved from
  * nothing, and where that finds otherwise the end is sought again by such solves alone.
  */
-function reach(start: Multipliers, bound: Bound, direction: 1 | -1): number | null {
+function* reach(
+  start: Multipliers,
+  bound: Bound,
+  direction: 1 | -1,
+): Generator<undefined, number | null> {
   const wanted = signature(start);
   const per = PER[bound.unit];
   const { least, most } = scaleOf(bound);
@@ -118,21 +126,22 @@ function reach(start: Multipliers, bound: Bound, direction: 1 | -1): number | nu
   const limit = Math.min(end, REACH_MOST * per);
   const at = (by: number) => bound.asked + direction * by;
   let near = start;
-  const follows = (by: number): boolean => {
+  const follows: Holds = function* (by) {
+    yield;
     const found = followed(bound.moved(at(by)), near);
     if (!found || signature(found) !== wanted) return false;
     near = found;
     return true;
   };
-  const proven = (by: number): boolean => {
-    const found = settled(bound.moved(at(by)));
+  const proven: Holds = function* (by) {
+    const found = yield* settling(bound.moved(at(by)));
     return found !== null && signature(found) === wanted;
   };
-  const furthest = (holds: (by: number) => boolean, most: number): number => {
+  const furthest = function* (holds: Holds, most: number): Generator<undefined, number> {
     let good = 0;
     let bad = most;
     for (let by = Math.min(per / 4, most); good < most; by = Math.min(by * 2, most)) {
-      if (!holds(by)) {
+      if (!(yield* holds(by))) {
         bad = by;
         break;
       }
@@ -141,15 +150,15 @@ function reach(start: Multipliers, bound: Bound, direction: 1 | -1): number | nu
     if (good >= most) return good;
     while (bad - good > REACH_WIDTH * per) {
       const middle = (good + bad) / 2;
-      if (holds(middle)) good = middle;
+      if (yield* holds(middle)) good = middle;
       else bad = middle;
     }
     return good;
   };
-  let by = furthest(follows, limit);
-  if (by > 0 && !proven(by)) by = furthest(proven, by);
-  else if (by < limit && proven(Math.min(limit, by + 2 * REACH_WIDTH * per))) {
-    by = furthest(proven, limit);
+  let by = yield* furthest(follows, limit);
+  if (by > 0 && !(yield* proven(by))) by = yield* furthest(proven, by);
+  else if (by < limit && (yield* proven(Math.min(limit, by + 2 * REACH_WIDTH * per)))) {
+    by = yield* furthest(proven, limit);
   }
   return by >= end ? null : at(by);
 }
@@ -177,10 +186,8 @@ function* pricesFrom({ problem, at }: Settled): Generator<undefined, Price[]> {
       continue;
     }
     const slope = binding.reduce((sum, p) => sum + p.multiplier * p.bound.slope, 0);
-    yield;
-    const from = reach(at, binding[0]!.bound, -1);
-    yield;
-    const to = reach(at, binding[0]!.bound, 1);
+    const from = yield* reach(at, binding[0]!.bound, -1);
+    const to = yield* reach(at, binding[0]!.bound, 1);
     prices.push({ ...common, price: slope * PER[unit], from, to });
   }
   return prices;

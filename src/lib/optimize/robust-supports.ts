@@ -27,6 +27,19 @@ export function cutTo(problem: BlendProblem, chosen: readonly number[]): BlendPr
   return { ...cut, uses, hopsAtMost, least, step };
 }
 
+/** The same of many problems, one after the other. */
+export function* cutAll(
+  problems: readonly BlendProblem[],
+  chosen: readonly number[],
+): Generator<undefined, BlendProblem[]> {
+  const cut: BlendProblem[] = [];
+  for (const problem of problems) {
+    cut.push(cutTo(problem, chosen));
+    yield;
+  }
+  return cut;
+}
+
 /** A blend whose doses are near what may be weighed, and the columns it was chosen from. */
 export interface Support {
   readonly chosen: readonly number[];
@@ -68,23 +81,21 @@ export class Supports {
     }
     const chosen = [...x.keys()].filter((j) => x[j]! > 0);
     yield* this.prune(x);
-    const held = this.within(x).slope;
+    const { slope: held } = yield* this.within(x);
     if (held.share > share) yield* this.climb(x, { kind: 'enough', share: share + ROOM });
     return { chosen, doses: this.rounded(x) };
   }
 
-  private within(x: Float64Array) {
+  private *within(x: Float64Array) {
     const chosen = [...x.keys()].filter((j) => x[j]! > 0);
-    const ascent = new Ascent(
-      cutTo(this.whole, chosen),
-      this.scenarios.map((s) => cutTo(s, chosen)),
-    );
+    const scenarios = yield* cutAll(this.scenarios, chosen);
+    const ascent = new Ascent(cutTo(this.whole, chosen), scenarios);
     const own = Float64Array.from(chosen, (j) => x[j]!);
     return { chosen, ascent, own, slope: ascent.slope(own, WIDTH) };
   }
 
   private *climb(x: Float64Array, aim: Aim, from = 0): Generator<undefined, void> {
-    const { chosen, ascent, own } = this.within(x);
+    const { chosen, ascent, own } = yield* this.within(x);
     const end = yield* ascent.climb(own, aim, this.reference, this.stop, from);
     chosen.forEach((j, k) => (x[j] = end[k]!));
     const total = x.reduce((a, b) => a + b, 0);
@@ -115,7 +126,7 @@ export class Supports {
     for (;;) {
       yield;
       if (this.stop()) return;
-      const { chosen, ascent, own } = this.within(x);
+      const { chosen, ascent, own } = yield* this.within(x);
       const inside = [...new Set(chosen.map((j) => whole.uses[j]!.variety))];
       const tooMany = inside.length > whole.hopsAtMost;
       const small = chosen.filter((j) => x[j]! < whole.least * 0.6 && !this.isLast(x, j));
@@ -133,6 +144,7 @@ export class Supports {
         const left = without.reduce((a, b) => a + b, 0);
         if (left === 0) continue;
         const scaled = without.map((dose) => (dose * total) / left);
+        yield;
         const { share, breach } = ascent.slope(scaled, 2 * WIDTH);
         if (!best || share - breach > best.share) best = { without: scaled, share: share - breach };
       }

@@ -6,13 +6,14 @@
 import type { Hold } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/model.ts';
+import type { World } from '#engine/predict.ts';
 import { additionsOf } from './check.ts';
 import { keptObjective } from './kept.ts';
 import { lotsIn, problemIn, problemOf, statedOf } from './stating.ts';
 import { type AxisRow, type BlendProblem } from './problem.ts';
 import { better, Moves, type Found } from './robust-moves.ts';
-import { cutTo, Supports, type Support } from './robust-supports.ts';
-import { missesIn, shareHeld, worldsOf } from './scenarios.ts';
+import { cutAll, cutTo, Supports, type Support } from './robust-supports.ts';
+import { drawingWorlds, missesIn, shareHeld } from './scenarios.ts';
 import { Search } from './search.ts';
 import { objectiveOf, type Doses } from './truth.ts';
 
@@ -52,9 +53,10 @@ interface Scenario {
   readonly doses: Doses | null;
 }
 
-function scenarioOf(problem: BlendProblem, deadline: number): Scenario {
+function* scenarioOf(problem: BlendProblem, deadline: number): Generator<undefined, Scenario> {
   const search = new Search(problem, 'objective', 0, 0);
   for (let i = 0; i < NODES_PER_SCENARIO && performance.now() < deadline; i += 1) {
+    yield;
     if (!search.step()) break;
   }
   const { incumbent, bound, done } = search.state;
@@ -84,37 +86,34 @@ export function* holding(
   if (!stated.ok) return null;
   const boundUntil = performance.now() + (until - performance.now()) * BOUND_SHARE;
   const lots = lotsIn(stated.value);
-  const worlds = worldsOf(model, lots, SCENARIOS, SCENARIO_SEED);
   const problem = problemOf(model, brief);
   if (!problem.ok) return null;
   const whole = problem.value;
   const scenarios: Scenario[] = [];
-  for (const world of worlds) {
+  for (const world of drawingWorlds(model, lots, SCENARIOS, SCENARIO_SEED)) {
     yield;
+    if (!world) continue;
     const there = problemIn(model, brief, stated.value, world);
     if (!there.ok) return null;
-    scenarios.push(scenarioOf(there.value, boundUntil));
+    scenarios.push(yield* scenarioOf(there.value, boundUntil));
   }
   const needed = Math.max(1, Math.ceil(share * SCENARIOS - 1e-9));
   const bounds = scenarios.map((s) => s.bound).sort((a, b) => a - b);
   const kth = bounds[needed - 1]!;
   const possible = bounds.filter((b) => b < Infinity).length;
 
-  const drawn = scenarios.map((s) => s.problem);
+  const problems = scenarios.map((s) => s.problem);
   const stop = () => performance.now() > until;
   const reference = Math.max(objectiveOf(whole, central), 1e-6);
-  const supports = new Supports(whole, drawn, reference, stop);
+  const supports = new Supports(whole, problems, reference, stop);
   const often = meanOf(scenarios.flatMap((s) => s.doses ?? [])).uses;
   let best: Found | null = null;
   let widest: { doses: Doses; share: number } = { doses: central, share: -1 };
   const finish = function* (support: Support): Generator<undefined, void> {
     const { doses } = support;
     const chosen = [...new Set([...support.chosen, ...doses.uses, ...central.uses])];
-    const moves = new Moves(
-      cutTo(whole, chosen),
-      drawn.map((s) => cutTo(s, chosen)),
-      needed,
-    );
+    const cut = yield* cutAll(problems, chosen);
+    const moves = new Moves(cutTo(whole, chosen), cut, needed);
     const found = yield* moves.improve(within(doses, chosen), stop);
     const outside = (d: Doses) => ({ uses: d.uses.map((j) => chosen[j]!), doses: d.doses });
     if (moves.widest && moves.widest.share > widest.share) {
@@ -138,11 +137,19 @@ export function* holding(
   const { lots: centralAdditions } = additionsOf(whole, brief, central);
   // The engine has the last word; its lots are those of `whole`, in the same order.
   const own = lotsIn({ offers: whole.offers, leftOut: [], kept: whole.kept.additions });
-  const seen = worldsOf(model, own, SCENARIOS, SCENARIO_SEED);
-  yield;
+  const looked = new Set([...additions, ...centralAdditions].map((a) => a.lot));
+  const drawn = function* (count: number, seed: number): Generator<undefined, World[]> {
+    const worlds: World[] = [];
+    for (const world of drawingWorlds(model, own, count, seed, looked)) {
+      yield;
+      if (world) worlds.push(world);
+    }
+    return worlds;
+  };
+  const seen = yield* drawn(SCENARIOS, SCENARIO_SEED);
   const held = shareHeld(model, brief, additions, seen);
-  const fresh = worldsOf(model, own, FRESH_SCENARIOS, FRESH_SEED);
   yield;
+  const fresh = yield* drawn(FRESH_SCENARIOS, FRESH_SEED);
   const base = keptObjective(whole.kept, brief);
   return {
     doses,

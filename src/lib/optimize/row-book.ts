@@ -15,10 +15,22 @@ const INTERVALS_KEPT = 256;
 
 interface IntervalRows {
   readonly rows: (WrittenRow | undefined)[];
-  readonly capped: Map<string, WrittenRow>;
+  /** By number of the row and of the sides of its caps. */
+  readonly capped: Map<number, WrittenRow>;
 }
 
 const NOT_YET = new Float64Array(0);
+
+const SIDES: readonly CapChoice[] = ['open', 'linear', 'capped'];
+
+/** The sides of all caps as one number. */
+function numberOf(caps: readonly CapChoice[]): number {
+  let number = 0;
+  for (let i = 0; i < caps.length; i += 1) {
+    number = number * SIDES.length + SIDES.indexOf(caps[i]!);
+  }
+  return number;
+}
 
 export class RowBook {
   private readonly problem: BlendProblem;
@@ -57,7 +69,7 @@ export class RowBook {
     if (source.fixed) return (this.fixed[r] ??= made());
     const { rows, capped } = this.ofInterval(interval);
     if (!source.capped) return (rows[r] ??= made());
-    const key = `${r}/${caps.join()}`;
+    const key = r * SIDES.length ** caps.length + numberOf(caps);
     let row = capped.get(key);
     if (!row) capped.set(key, (row = made()));
     return row;

@@ -20,16 +20,32 @@ export function worldsOf(
   count: number,
   seed: number,
 ): readonly World[] {
+  return [...drawingWorlds(model, lots, count, seed)].filter((world) => world !== null);
+}
+
+/**
+ * The same one after the other; `null` while lots are drawn.
+ * @param of the lots that are looked at, where not all are; those of all lots are drawn as ever.
+ */
+export function* drawingWorlds(
+  model: Model,
+  lots: Iterable<Lot>,
+  count: number,
+  seed: number,
+  of: ReadonlySet<Lot> | null = null,
+): Generator<World | null, void> {
   const all = [...lots];
   const central = defaultWorld(model, all);
   const names = lotNames(all);
-  const draws = all.map(
-    (lot) => [lot, drawLot(model, lot, names.get(lot)!, { samples: count, seed })] as const,
-  );
-  return Array.from({ length: count }, (_, k) => ({
-    ...central,
-    lots: new Map(draws.map(([lot, drawn]) => [lot, lotInDraw(drawn, k)])),
-  }));
+  const draws: (readonly [Lot, ReturnType<typeof drawLot>])[] = [];
+  for (const lot of all) {
+    if (of && !of.has(lot)) continue;
+    draws.push([lot, drawLot(model, lot, names.get(lot)!, { samples: count, seed })]);
+    yield null;
+  }
+  for (let k = 0; k < count; k += 1) {
+    yield { ...central, lots: new Map(draws.map(([lot, drawn]) => [lot, lotInDraw(drawn, k)])) };
+  }
 }
 
 /** Whether the engine finds every wish and the bitterness window met in a world. */
