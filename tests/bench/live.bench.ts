@@ -68,7 +68,8 @@ function dragged(brief: Brief): number[] {
   return AXES.flatMap((axis) =>
     Array.from({ length: MOVES }, (_, i) => {
       const value = Math.round(Math.abs(1 - (2 * i) / MOVES) * 60) / 10;
-      const asked = { ...brief, target: moved(brief.target, axis, value) };
+      // As a thread gets it: a copy.
+      const asked = structuredClone({ ...brief, target: moved(brief.target, axis, value) });
       const start = performance.now();
       lives.blendFor(asked, hops);
       return performance.now() - start;

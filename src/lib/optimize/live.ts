@@ -156,10 +156,21 @@ function withWishes(problem: BlendProblem, target: Target): BlendProblem {
   return { ...problem, axes };
 }
 
+/** Whether two parts of documents say the same. */
+function alike(a: unknown, b: unknown): boolean {
+  if (a === b) return true;
+  if (typeof a !== 'object' || typeof b !== 'object' || !a || !b) return false;
+  const [one, other] = [a as Record<string, unknown>, b as Record<string, unknown>];
+  const keys = Object.keys(one);
+  if (keys.length !== Object.keys(other).length) return false;
+  return keys.every((key) => alike(one[key], other[key]));
+}
+
 /** The brief whose wishes are dragged, kept ready until another one comes. */
 export class Lives {
   readonly #model: Model;
-  #key = '';
+  /** The brief but for its name and wishes. */
+  #rest: object | null = null;
   #ready: Outcome<LiveBrief> | null = null;
 
   constructor(model: Model) {
@@ -169,10 +180,9 @@ export class Lives {
   /** As `LiveBrief.blendFor`, for the wishes of this brief. */
   blendFor(brief: Brief, hops: readonly string[]): Outcome<LiveBlend> {
     const { target, name: _name, ...rest } = brief;
-    const key = JSON.stringify(rest);
-    if (!this.#ready || key !== this.#key) {
+    if (!this.#ready || !alike(rest, this.#rest)) {
       this.#ready = LiveBrief.of(this.#model, brief);
-      this.#key = key;
+      this.#rest = rest;
     }
     return this.#ready.ok ? this.#ready.value.blendFor(target, hops) : this.#ready;
   }
