@@ -33,6 +33,12 @@ test('a hop is found, sorted, opened, and its neighbours lead on', async ({ page
   await page.getByLabel('Standard yeast').check();
   await expect(page.getByRole('article', { name: 'Mash' })).not.toHaveText(before!);
 
+  const start = page.getByRole('button', { name: 'Design like this hop' });
+  await start.click();
+  const designs = page.getByRole('combobox', { name: 'Design' });
+  await expect(designs.locator('option:checked')).toHaveText('Like Cascade');
+  await page.goBack();
+
   const near = page.getByRole('region', { name: 'Most alike in oil' }).getByRole('link').first();
   const name = (await near.textContent())!;
   await near.click();
