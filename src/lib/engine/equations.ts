@@ -103,7 +103,7 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
   },
   dry_hop_yield: {
     gives: 'Share of a compound that a dry hop leaves in the beer',
-    formula: 'Y = yield · e/(1 + D_total/D50)',
+    formula: 'Y = yield · (1 − exp(−k · q10^((T − 20)/10) · hours))/(1 + D_total/D50)',
     parameters: ['dry_hop.yield.*', 'dry_hop.half_load.*'],
     buildsOn: ['dry_hop_extraction'],
     sources: ['GAHR19', 'LAF18'],
