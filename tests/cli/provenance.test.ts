@@ -148,7 +148,7 @@ test('the verb source tells value, range, status, sources and formula', () => {
     unit: 'fraction',
     sources: ['GAHR19', 'CALC'],
   });
-  expect(json('equation/dry_hop_yield')!.text).toContain('exp(');
+  expect(json('equation/dry_hop_extraction')!.text).toContain('exp(');
   expect(json('threshold/linalool/us')!.json).toMatchObject({ default: 83, status: 'seen' });
   expect(json('cell/citra/alpha_pct')!.text).toMatch(/alpha acids of Citra/);
   expect(json('cell/citra/precursor')!.text).toMatch(/by class/);

@@ -143,14 +143,14 @@ function signalBy(
 export function signalOf(working: Working, axis: AxisId, axisName: string): Line {
   return once(working, `signal ${axis}`, () => {
     const parts = signalBy(working, axis, (c) => odourActivityOf(working, c));
-    return line(`Signal of ${spoken(axisName)}`, '-', 'signal', labelled(parts));
+    return line(`Signal of ${spoken(axisName)}`, '', 'signal', labelled(parts));
   });
 }
 
 export function intensityOf(working: Working, axis: AxisId, axisName: string): Line {
   return once(working, `intensity ${axis}`, () => {
     const term = power(by(signalOf(working, axis, axisName)), parameter(working, 'aroma.stevens'));
-    return line(`Intensity of ${spoken(axisName)}`, '1 just noticeable', 'intensity', term);
+    return line(`Intensity of ${spoken(axisName)}`, '', 'intensity', term);
   });
 }
 
@@ -195,8 +195,8 @@ export function shelfAxisOf(
     };
     const parts = labelled(signalBy(working, axis, activity));
     const name = `${axisName} after ${months} months`;
-    const signal = line(`Signal of ${spoken(axisName)} by then`, '-', 'signal', parts);
+    const signal = line(`Signal of ${spoken(axisName)} by then`, '', 'signal', parts);
     const term = power(by(signal), parameter(working, 'aroma.stevens'));
-    return line(name, '1 just noticeable', 'shelf_axes', term);
+    return line(name, '', 'shelf_axes', term);
   });
 }

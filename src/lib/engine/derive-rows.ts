@@ -1,12 +1,13 @@
 // What filled-in equations are made of: rows of the tables, figures of a lot, and what the document gave,
 // each as a term that knows its id, range, status and sources.
 import type { AnalyteId, AxisId, CompoundId, Tendency } from '#shared/ids.ts';
+import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Descriptor, Hop } from '#shared/schemas/tables.ts';
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
 import { findHop, type Lot } from './composition.ts';
 import type { Design } from './design.ts';
 import { parameterStatus, type Model, type ParameterId } from './model.ts';
-import { analyteName, analyteUnit } from './names.ts';
+import { analyteName, analyteUnit, compoundSign } from './names.ts';
 import { lotsOf } from './predict.ts';
 import { num, type Leaf, type Line } from './terms.ts';
 
@@ -73,13 +74,20 @@ export function thresholdOf({ model }: Working, compound: CompoundId): Leaf | nu
 
 /** Rule of this project; the descriptors behind it are what was read. */
 export function weightOf(axis: AxisId, driver: CompoundId | 'leaf', weight: number): Leaf {
+  const name = spoken(AXIS_NAMES[axis]);
   const told = (descriptorRows as Descriptor[]).filter(
     (d) => d.driver === driver && d.axis === axis,
   );
   const best = told.reduce((a, b) => (b.rank < a.rank ? b : a));
   const sources = [...new Set(told.flatMap((d) => d.sources))];
   const row = { low: weight, central: weight, high: weight, status: best.status, sources };
-  return rowLeaf(`weight/${axis}/${driver}`, `Weight by descriptors`, '-', row, null);
+  return rowLeaf(
+    `weight/${axis}/${driver}`,
+    `Weight of ${driver === 'leaf' ? 'leaf' : compoundSign(driver)} on ${name}`,
+    '',
+    row,
+    null,
+  );
 }
 
 /** A row of the hop table. */

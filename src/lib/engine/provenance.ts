@@ -93,6 +93,26 @@ const COUNTS: Readonly<Record<string, string>> = {
   places: 'Place on the map of oils, from the cells of every variety',
 };
 
+/** Ends of paths whose names say too little. */
+const INPUTS: Readonly<Record<string, string>> = {
+  beer_l: 'the volume of beer',
+  malt_g_per_l: 'the malt',
+  co2_vol: 'the planned carbon dioxide',
+  shelf_temp_c: 'how warm the beer is kept',
+  temp_c: 'the temperature',
+  package_g: 'the package',
+  price_per_kg: 'the price',
+  dry_hop: 'the dry hop',
+  hot_steep: 'the hot steep',
+  target: 'the wish',
+};
+
+/** A path of what was given in words: `target.citrus` is "the wish, citrus". */
+function inputName(path: string): string {
+  const parts = path.split(/[./]/).filter((part) => part !== 'batch' && part !== 'stages');
+  return parts.map((part) => INPUTS[part] ?? part.replaceAll('_', ' ')).join(', ') || path;
+}
+
 interface Row {
   readonly low: number;
   readonly central: number;
@@ -178,7 +198,7 @@ function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found 
       return { id, name: title, authors, year, where, locator, read };
     }
     case 'input':
-      return { id, name: `You said so: ${rest.replaceAll('/', ' of ')}` };
+      return { id, name: `You said so: ${inputName(rest)}` };
     case 'count': {
       const name = Object.hasOwn(COUNTS, rest) ? COUNTS[rest] : undefined;
       return name === undefined ? undefined : { id, name };

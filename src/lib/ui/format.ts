@@ -91,7 +91,7 @@ export function timesThreshold(oav: number): string {
 
 /** A unit as it is written on the page. */
 export function shownUnit(unit: string): string {
-  return unit === '-' ? 'no unit' : unit.replace(/^ug\b/, 'µg');
+  return unit === '-' ? '' : unit.replace(/^ug\b/, 'µg');
 }
 
 /** "a, b and c". */
