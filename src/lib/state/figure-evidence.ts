@@ -111,7 +111,9 @@ export function figureEvidence(ids: readonly string[], scope: FigureScope | null
     if (id === 'equation/band') continue;
     const worked = derived(scope, id);
     if (worked) {
-      steps.push(...stepsOf(worked));
+      const isTold = (step: Step) =>
+        steps.some(({ name, value }) => name === step.name && value === step.value);
+      steps.push(...stepsOf(worked).filter((step) => !isTold(step)));
       for (const leaf of worked.leaves) rows.set(leaf.id!, { ...leaf, id: leaf.id! });
       ground ??= worked.ground;
       for (const hop of worked.missing) missing.add(hop);
