@@ -183,3 +183,16 @@ describe('in the workspace', () => {
     expect(savedDesignSchema.parse({ ...before, own: [open] }).own![0]!.locked).toBe(false);
   });
 });
+
+describe('the lot of several', () => {
+  const lot = (grams_on_hand: number, harvest_year: number) =>
+    ({ hop: 'Saaz', form: 'pellet_90', grams_on_hand, harvest_year }) as const;
+
+  it('is the oldest that holds the grams, else the one that holds most', () => {
+    const lots = [lot(50, 2026), lot(30, 2024), lot(80, 2025)];
+    expect(lotFor(lots, 'saaz', 'pellet_90', 20)).toBe(lots[1]);
+    expect(lotFor(lots, 'Saaz', 'pellet_90', 40)).toBe(lots[2]);
+    expect(lotFor(lots, 'Saaz', 'pellet_90', 200)).toBe(lots[2]);
+    expect(lotFor(lots, 'Saaz', 'cone', 20)).toEqual({ hop: 'Saaz', form: 'cone' });
+  });
+});

@@ -88,19 +88,41 @@ export function withForm(
   return own.map((addition, i) => {
     if (i !== at || addition.form === form) return addition;
     const { hop, stage, grams, locked } = addition;
-    return { ...additionOf(lotFor(candidates, hop, form), stage, grams), locked };
+    return { ...additionOf(lotFor(candidates, hop, form, grams), stage, grams), locked };
   });
 }
 
 const named = (name: string) => name.trim().toLowerCase();
 
-/** The lot of a hop to add or to change to: the first that is offered, else one of the table. */
-export function lotFor(candidates: Brief['candidates'], hop: string, form?: FormId): Candidate {
+/** The offered lots of a hop, in one form or in any. */
+export function lotsFor(
+  candidates: Brief['candidates'],
+  hop: string,
+  form?: FormId,
+): readonly Candidate[] {
   const lots = candidates === 'table' ? [] : candidates;
-  const lot = lots.find(
-    (c) => named(c.hop) === named(hop) && (form === undefined || c.form === form),
-  );
-  return lot ?? { hop, form: form ?? FORMS[0] };
+  return lots.filter((c) => named(c.hop) === named(hop) && (form === undefined || c.form === form));
+}
+
+/**
+ * The lot of a hop to add or to change to: of those that hold the grams the oldest harvest, so that it is
+ * used up first; where none does, the one that holds most; where none is offered, one of the table.
+ */
+export function lotFor(
+  candidates: Brief['candidates'],
+  hop: string,
+  form?: FormId,
+  grams = 0,
+): Candidate {
+  const held = (lot: Candidate) => lot.grams_on_hand ?? Infinity;
+  const year = (lot: Candidate) => lot.harvest_year ?? Infinity;
+  const [best] = [...lotsFor(candidates, hop, form)].sort((a, b) => {
+    const [enoughA, enoughB] = [held(a) >= grams, held(b) >= grams];
+    if (enoughA !== enoughB) return enoughA ? -1 : 1;
+    const [first, second] = enoughA ? [year(a), year(b)] : [held(b), held(a)];
+    return first === second ? 0 : first - second;
+  });
+  return best ?? { hop, form: form ?? FORMS[0] };
 }
 
 /** Grams of a lot at a stage. */

@@ -91,6 +91,7 @@ function causeOf(fault: unknown): { reason: string; cure: string } {
 }
 
 export class WorkspaceKeeper implements Keeper {
+  #askedToStay = false;
   /** Parts this tab holds as they are in the database. */
   readonly #synced = new Map<string, Seen>();
   /** Parts seen changed elsewhere that this tab has not taken yet. */
@@ -126,11 +127,24 @@ export class WorkspaceKeeper implements Keeper {
   async save(document: WorkspaceDocument): Promise<Kept> {
     try {
       const { news, wrote } = await this.#inTurn((database) => this.#write(database, document));
-      if (wrote) this.#channel?.postMessage('saved');
+      if (wrote) {
+        this.#channel?.postMessage('saved');
+        this.#askToStay();
+      }
       return { kind: 'kept', news };
     } catch (fault) {
       return { kind: 'failed', ...causeOf(fault) };
     }
+  }
+
+  /**
+   * Asks the browser once not to clear what is kept when it needs room, now that there is something of
+   * a person's own. A refusal changes nothing that a person could act on beyond the files on offer.
+   */
+  #askToStay(): void {
+    if (this.#askedToStay) return;
+    this.#askedToStay = true;
+    void globalThis.navigator?.storage?.persist?.().catch(() => {});
   }
 
   async news(document: WorkspaceDocument): Promise<News | null> {
