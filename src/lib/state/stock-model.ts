@@ -1,6 +1,6 @@
 // What the stock asks of the hop table, as one piece that loads on demand: ages, candidates, and
 // whether a variety is known.
-import { lotOf, nameKey } from '#engine/composition.ts';
+import { findHop, lotOf, nameKey } from '#engine/composition.ts';
 import { model } from '#engine/model.ts';
 import type { ListedLot } from '#shared/lot-list.ts';
 import { nearestName } from '#shared/names.ts';
@@ -39,6 +39,12 @@ export function problemsOf(lot: Pick<ListedLot, 'hop' | 'form' | 'analysis'>): r
   return outcome.problems.map((p) =>
     p.path === 'hop' && near ? { ...p, cure: `Write ${near} if that is meant. ${p.cure}` } : p,
   );
+}
+
+/** The variety that may be meant by a name the table does not have; `null` where it has it or none is near. */
+export function meantBy({ hop }: Pick<ListedLot, 'hop'>): string | null {
+  const names = model.hops.map(({ name }) => name);
+  return findHop(model, hop) ? null : (nearestName(hop, names) ?? null);
 }
 
 /** The day it is here, like 2026-03-31. */
