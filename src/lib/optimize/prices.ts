@@ -27,6 +27,8 @@ const PER: Readonly<Record<PriceUnit, number>> = {
 };
 /** Width to which the ends of a reach are pinned down, as a share of `PER`. */
 const REACH_WIDTH = 0.01;
+/** Other bounds that bind for less than this share of `PER` do not end a reach. */
+const GAPS_PASSED = [0.02, 0.04, 0.08];
 /** A reach is followed no further than this many times `PER`. */
 const REACH_MOST = 100;
 
@@ -112,7 +114,8 @@ type Holds = (by: number) => Generator<undefined, boolean>;
 /**
  * How far a bound moves to one side with the same bounds binding; `null`: to the end of the scale.
  * The optimum is followed from figure to figure; the end and what lies beyond it are then solved from
- * nothing, and where that finds otherwise the end is sought again by such solves alone.
+ * nothing, and where that finds otherwise the end is sought again by such solves alone. A hair's
+ * breadth in which other bounds bind, and the former ones again beyond it, is passed over.
  */
 function* reach(
   start: Multipliers,
@@ -137,10 +140,17 @@ function* reach(
     const found = yield* settling(bound.moved(at(by)));
     return found !== null && signature(found) === wanted;
   };
-  const furthest = function* (holds: Holds, most: number): Generator<undefined, number> {
-    let good = 0;
+  /** The furthest it holds without a break, from where it does. */
+  const furthest = function* (
+    holds: Holds,
+    from: number,
+    most: number,
+  ): Generator<undefined, number> {
+    let good = from;
     let bad = most;
-    for (let by = Math.min(per / 4, most); good < most; by = Math.min(by * 2, most)) {
+    let step = per / 4;
+    for (; good < most; step *= 2) {
+      const by = Math.min(good + step, most);
       if (!(yield* holds(by))) {
         bad = by;
         break;
@@ -155,10 +165,12 @@ function* reach(
     }
     return good;
   };
-  let by = yield* furthest(follows, limit);
-  if (by > 0 && !(yield* proven(by))) by = yield* furthest(proven, by);
-  else if (by < limit && (yield* proven(Math.min(limit, by + 2 * REACH_WIDTH * per)))) {
-    by = yield* furthest(proven, limit);
+  let by = yield* furthest(follows, 0, limit);
+  if (by > 0 && !(yield* proven(by))) by = yield* furthest(proven, 0, by);
+  for (const gap of GAPS_PASSED) {
+    while (by < limit && (yield* proven(Math.min(limit, by + gap * per)))) {
+      by = yield* furthest(proven, Math.min(limit, by + gap * per), limit);
+    }
   }
   return by >= end ? null : at(by);
 }
