@@ -12,6 +12,8 @@ import type { Doses } from './truth.ts';
 
 /** Gap that counts as proven, as a fraction of the objective. */
 export const FIXED_GAP = 1e-4;
+/** The same where the lie of the optimum matters, not its figure: flat ground is wide. */
+export const FINE_GAP = 1e-6;
 /** Parts looked at before giving up; seen: tens to hundreds. */
 const PARTS_MAX = 20_000;
 
@@ -81,16 +83,20 @@ export function fixedOptimum(problem: BlendProblem): FixedOptimum | null {
   return finished(fixingOptimum(problem));
 }
 
-/** The same, a part at a time. */
-export function* fixingOptimum(problem: BlendProblem): Generator<undefined, FixedOptimum | null> {
+/** The same, a part at a time; to `gap`, or where that is too fine to be had in time to FIXED_GAP. */
+export function* fixingOptimum(
+  problem: BlendProblem,
+  gap: typeof FIXED_GAP | typeof FINE_GAP = FIXED_GAP,
+): Generator<undefined, FixedOptimum | null> {
   const program = new Program(problem, 0);
   let decisions: Decision | null = null;
   problem.uses.forEach(({ most }, use) => {
     decisions = { kind: 'dose', use, lower: problem.least, upper: most, before: decisions };
   });
   let best: { doses: Doses; objective: number } | null = null;
-  const tolerance = () => FIXED_GAP * Math.abs(best?.objective ?? 0) + 1e-12;
-  const cutoff = () => (best ? best.objective - tolerance() : Infinity);
+  const cutoffAt = (share: number) =>
+    best ? best.objective - share * Math.abs(best.objective) - 1e-12 : Infinity;
+  const cutoff = () => cutoffAt(gap);
   const offer = (doses: Doses) => {
     if (!meetsLimits(problem, doses) || overshoot(problem, doses, 0) > TOLERANCE) return;
     const objective = objectiveOf(problem, doses);
@@ -112,11 +118,11 @@ export function* fixingOptimum(problem: BlendProblem): Generator<undefined, Fixe
   look({ interval: { from: 0, to: problem.loadMax }, decisions, caps }, null, 0);
   for (let parts = 0; open.length > 0; parts += 1) {
     yield;
-    if (parts > PARTS_MAX) throw new Error('the doses of fixed uses were not settled');
     let pick = 0;
     open.forEach((o, i) => (pick = o.bound < open[pick]!.bound ? i : pick));
     const [node] = open.splice(pick, 1) as [Open];
-    if (node.bound >= cutoff()) break;
+    if (node.bound >= cutoffAt(parts > PARTS_MAX ? FIXED_GAP : gap)) break;
+    if (parts > PARTS_MAX) throw new Error('the doses of fixed uses were not settled');
     for (const part of split(problem, node)) look(part, node.relaxed.basis, node.bound);
   }
   const found = best as { doses: Doses; objective: number } | null;

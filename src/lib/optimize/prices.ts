@@ -9,7 +9,7 @@ import { nameKey } from '#engine/composition.ts';
 import type { Model } from '#engine/model.ts';
 import { sumOf, type Bound } from './bounds.ts';
 import { finished } from './clock.ts';
-import { fixedUses, fixingOptimum } from './fixed-uses.ts';
+import { FINE_GAP, fixedUses, fixingOptimum } from './fixed-uses.ts';
 import { followed, multipliersOf, type Multipliers } from './multipliers.ts';
 import { buysPackages } from './packages.ts';
 import { problemOf } from './stating.ts';
@@ -91,7 +91,11 @@ export function settledOf(
 
 function* settling(problem: BlendProblem): Generator<undefined, Multipliers | null> {
   const optimum = yield* fixingOptimum(problem);
-  return optimum && multipliersOf(problem, optimum);
+  const found = optimum && multipliersOf(problem, optimum);
+  if (found || !optimum) return found;
+  // On flat ground the doses may lie far from the best ones, at hardly more: they are sought anew.
+  const finer = yield* fixingOptimum(problem, FINE_GAP);
+  return finer && multipliersOf(problem, finer);
 }
 
 /** Which bounds bind. */
