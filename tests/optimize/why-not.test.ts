@@ -5,8 +5,9 @@ import type { DesignAnswer, WhyNot } from '#shared/answer.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import { model } from '#engine/model.ts';
 import { answered } from '#optimize/answering.ts';
-import { fixedOptimum, fixedUses } from '#optimize/fixed-uses.ts';
-import { multipliersOf } from '#optimize/multipliers.ts';
+import { fixedUses } from '#optimize/fixed-uses.ts';
+import { finished } from '#optimize/clock.ts';
+import { settling } from '#optimize/multipliers.ts';
 import { settledOf } from '#optimize/prices.ts';
 import { problemOf } from '#optimize/stating.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
@@ -101,7 +102,7 @@ describe('why not', () => {
             j === settled.chosen.length ? { ...u, most: LITTLE_G_PER_L } : u,
           );
           const little = { ...wider, uses };
-          return multipliersOf(little, fixedOptimum(little)!)?.objective ?? NaN;
+          return finished(settling(little))?.objective ?? NaN;
         };
         const better = lever === 'price' ? 0.9 : 1.1;
         const without = settled.at.objective;

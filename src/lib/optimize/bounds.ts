@@ -3,6 +3,7 @@
 import type { PriceUnit, WishSide } from '#shared/answer.ts';
 import { intensityOf, signalOf } from '#engine/aroma.ts';
 import { leastNeeded } from './fixed-uses.ts';
+import { dot } from './least-squares.ts';
 import { sharesMoved } from './limit-rows.ts';
 import type { AxisRow, BitterRow, BlendProblem, LinearLimit } from './problem.ts';
 
@@ -50,12 +51,6 @@ function factorAt(damping: Damping, load: number): [number, number, number] {
   }
   const f = 1 / (1 + load / damping.load);
   return [f, -(f * f) / damping.load, (2 * f * f * f) / (damping.load * damping.load)];
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let j = 0; j < a.length; j += 1) sum += a[j]! * b[j]!;
-  return sum;
 }
 
 /** Value of a bound's left side at doses x. */

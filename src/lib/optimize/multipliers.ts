@@ -2,7 +2,8 @@
 // conditions of Karush, Kuhn and Tucker, found by least squares over the bounds that are met without
 // room, then made exact together with the doses by Newton's method.
 import { addCurvature, boundsOf, gradientOf, roomOf, type Bound } from './bounds.ts';
-import { FIXED_GAP, type FixedOptimum } from './fixed-uses.ts';
+import { FINE_GAP, FIXED_GAP, fixingOptimum, type FixedOptimum } from './fixed-uses.ts';
+import { dot, nonNegativeFit, solved } from './least-squares.ts';
 import type { BlendProblem } from './problem.ts';
 
 interface Priced {
@@ -23,90 +24,6 @@ export interface Multipliers {
 /** Rooms, as a share of the bound's own size, within which a bound may be a binding one. */
 const NEAR = [1e-7, 1e-5, 1e-3, 1e-1];
 const ROUNDS = 40;
-
-/** Solves a square system; `null` where it is singular. */
-function solved(matrix: readonly Float64Array[], right: Float64Array): Float64Array | null {
-  const n = right.length;
-  const a = matrix.map((row) => Float64Array.from(row));
-  const b = Float64Array.from(right);
-  for (let k = 0; k < n; k += 1) {
-    let pivot = k;
-    for (let i = k + 1; i < n; i += 1) {
-      if (Math.abs(a[i]![k]!) > Math.abs(a[pivot]![k]!)) pivot = i;
-    }
-    if (!(Math.abs(a[pivot]![k]!) > 1e-13)) return null;
-    [a[k], a[pivot]] = [a[pivot]!, a[k]!];
-    [b[k], b[pivot]] = [b[pivot]!, b[k]!];
-    for (let i = k + 1; i < n; i += 1) {
-      const factor = a[i]![k]! / a[k]![k]!;
-      if (factor === 0) continue;
-      for (let j = k; j < n; j += 1) a[i]![j]! -= factor * a[k]![j]!;
-      b[i]! -= factor * b[k]!;
-    }
-  }
-  for (let k = n - 1; k >= 0; k -= 1) {
-    for (let j = k + 1; j < n; j += 1) b[k]! -= a[k]![j]! * b[j]!;
-    b[k]! /= a[k]![k]!;
-  }
-  return b;
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  return a.reduce((sum, v, j) => sum + v * b[j]!, 0);
-}
-
-/** Least squares min |goal - sum w_k column_k| over the columns picked; `null` where dependent. */
-function fitted(
-  columns: readonly Float64Array[],
-  goal: Float64Array,
-  picked: readonly number[],
-): Float64Array | null {
-  const normal = picked.map((p) => Float64Array.from(picked, (q) => dot(columns[p]!, columns[q]!)));
-  return solved(
-    normal,
-    Float64Array.from(picked, (p) => dot(columns[p]!, goal)),
-  );
-}
-
-/** Non-negative least squares (Lawson and Hanson 1974, chapter 23) on unit columns. */
-function nonNegativeFit(columns: readonly Float64Array[], goal: Float64Array): Float64Array {
-  const weights = new Float64Array(columns.length);
-  let picked: number[] = [];
-  const barred = new Set<number>();
-  for (let round = 0; round < 3 * columns.length + 10; round += 1) {
-    const rest = Float64Array.from(goal);
-    picked.forEach((k) => columns[k]!.forEach((v, j) => (rest[j]! -= weights[k]! * v)));
-    let best = -1;
-    let most = 1e-11 * Math.sqrt(dot(goal, goal));
-    columns.forEach((column, k) => {
-      const gain = picked.includes(k) || barred.has(k) ? 0 : dot(column, rest);
-      if (gain > most) [best, most] = [k, gain];
-    });
-    if (best < 0) break;
-    picked.push(best);
-    let fit = fitted(columns, goal, picked);
-    if (!fit) {
-      picked.pop();
-      barred.add(best);
-      continue;
-    }
-    while (fit.some((w) => w <= 0)) {
-      let share = 1;
-      picked.forEach((k, i) => {
-        if (fit![i]! <= 0) share = Math.min(share, weights[k]! / (weights[k]! - fit![i]!));
-      });
-      picked.forEach((k, i) => (weights[k]! += share * (fit![i]! - weights[k]!)));
-      const out = picked.filter((k) => weights[k]! <= 1e-14);
-      out.forEach((k) => (weights[k] = 0));
-      const before = picked.length;
-      picked = picked.filter((k) => !out.includes(k));
-      if (picked.length === before) break;
-      fit = fitted(columns, goal, picked) ?? new Float64Array(0);
-    }
-    picked.forEach((k, i) => (weights[k] = fit![i] ?? weights[k]!));
-  }
-  return weights;
-}
 
 /** Newton's method on the doses and multipliers of a given set of binding bounds. */
 function newton(
@@ -151,11 +68,21 @@ function newton(
   return null;
 }
 
+/** The optimum of a problem made by `fixedUses`, with its multipliers; `null` as for `multipliersOf`. */
+export function* settling(problem: BlendProblem): Generator<undefined, Multipliers | null> {
+  const optimum = yield* fixingOptimum(problem);
+  const found = optimum && multipliersOf(problem, optimum);
+  if (found || !optimum) return found;
+  // On flat ground the doses may lie far from the best ones, at hardly more: they are sought anew.
+  const finer = yield* fixingOptimum(problem, FINE_GAP);
+  return finer && multipliersOf(problem, finer);
+}
+
 /**
  * The multipliers at an optimum found by `fixedOptimum`; `null` where they are not unique (two
  * bounds that say the same, doses that may be traded at no cost) or Newton's method finds no rest.
  */
-export function multipliersOf(problem: BlendProblem, optimum: FixedOptimum): Multipliers | null {
+function multipliersOf(problem: BlendProblem, optimum: FixedOptimum): Multipliers | null {
   for (const near of NEAR) {
     const found = tried(problem, optimum, near);
     if (found) return found;

@@ -9,8 +9,8 @@ import { nameKey } from '#engine/composition.ts';
 import type { Model } from '#engine/model.ts';
 import { sumOf, type Bound } from './bounds.ts';
 import { finished } from './clock.ts';
-import { FINE_GAP, fixedUses, fixingOptimum } from './fixed-uses.ts';
-import { followed, multipliersOf, type Multipliers } from './multipliers.ts';
+import { fixedUses } from './fixed-uses.ts';
+import { followed, settling, type Multipliers } from './multipliers.ts';
 import { buysPackages } from './packages.ts';
 import { problemOf } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
@@ -87,15 +87,6 @@ export function settledOf(
   const problem = fixedUses(whole, chosen, whole.least);
   const at = finished(settling(problem));
   return at && { problem, whole, chosen, at };
-}
-
-function* settling(problem: BlendProblem): Generator<undefined, Multipliers | null> {
-  const optimum = yield* fixingOptimum(problem);
-  const found = optimum && multipliersOf(problem, optimum);
-  if (found || !optimum) return found;
-  // On flat ground the doses may lie far from the best ones, at hardly more: they are sought anew.
-  const finer = yield* fixingOptimum(problem, FINE_GAP);
-  return finer && multipliersOf(problem, finer);
 }
 
 /** Which bounds bind. */
