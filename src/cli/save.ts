@@ -1,5 +1,4 @@
 // The verb save: the cheapest and the lightest blend in place of a schedule that nobody should notice.
-import { cautionsFor } from '#shared/cautions.ts';
 import type { Saving } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSave } from '#shared/read.ts';
@@ -9,17 +8,8 @@ import { stagesUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { amount, whyLines } from './print-design.ts';
 import { cautionLines, headLines, page, purchaseLines } from './print-prediction.ts';
-import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
-import { withCells } from './cells.ts';
-import {
-  blendDocument,
-  blendShown,
-  ended,
-  originalOf,
-  placed,
-  withStock,
-  type Request,
-} from './searching.ts';
+import { thresholdLines } from './print-thresholds.ts';
+import { blendShown, comparedDocument, ended, withStock, type Request } from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
 function heading({ minimised, unchanged, proof }: Saving, i: number): string {
@@ -47,18 +37,7 @@ export function saveText(text: string, request: Request<SavingOptions>): Outcome
   const before = `Before: ${figure(hop_g)} g of hops, cost ${cost === null ? 'not known' : figure(cost)}.`;
   const kept = `Every aroma kept within a just noticeable difference of ${figure(answer.jnd * 100)} % in concentration.`;
   return success({
-    json: withCells(
-      'save',
-      save,
-      {
-        name: save.name,
-        ...answer,
-        blends: blends.map(blendDocument),
-        thresholds: thresholdsShown(modelFor(model, save)),
-        cautions: cautionsFor(stages),
-      },
-      [...placed(blends), ...originalOf(save)],
-    ),
+    json: comparedDocument('save', save, answer, blends, stages),
     text: page(
       headLines(save),
       wrapped(`${before} ${kept}`, ''),

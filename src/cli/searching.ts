@@ -1,14 +1,17 @@
 // What the verbs that search have in common: how they are asked, run to the end, and how a blend of
 // their answer becomes part of the JSON document.
 import type { Blend } from '#shared/answer.ts';
+import { cautionsFor } from '#shared/cautions.ts';
+import type { StageId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/design.ts';
 import { model as base, modelFor } from '#engine/model.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { shownFigures } from './known.ts';
-import type { Placed } from './cells.ts';
+import { withCells, type Placed } from './cells.ts';
 import type { BlendShown } from './print-design.ts';
+import { thresholdsShown } from './print-thresholds.ts';
 
 /** What every searching verb is asked with. */
 export interface Request<Options> {
@@ -65,9 +68,31 @@ export function placed(blends: readonly BlendShown[]): Placed[] {
 }
 
 /** The schedule that a document asks to change, where its figures stand in the answer. */
-export function originalOf(
+function originalOf(
   document: Pick<Schedule, 'name' | 'batch' | 'stages' | 'thresholds' | 'additions'>,
 ): Placed[] {
   const design = designFor(modelFor(base, document), document, document.additions);
   return design.ok ? [{ at: 'original', design: design.value }] : [];
+}
+
+/** The JSON document of a verb that compares blends with a schedule. */
+export function comparedDocument<Answer extends { readonly blends: readonly Blend[] }>(
+  verb: 'save' | 'swap',
+  document: Schedule,
+  answer: Answer,
+  blends: readonly BlendShown[],
+  stages: readonly StageId[],
+) {
+  return withCells(
+    verb,
+    document,
+    {
+      name: document.name,
+      ...answer,
+      blends: blends.map(blendDocument),
+      thresholds: thresholdsShown(modelFor(base, document)),
+      cautions: cautionsFor(stages),
+    },
+    [...placed(blends), ...originalOf(document)],
+  );
 }

@@ -1,5 +1,4 @@
 // The verb swap: a schedule without one of its hops, as close as another hop, or two, can bring it.
-import { cautionsFor } from '#shared/cautions.ts';
 import type { Replacement, SwapAnswer } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/read.ts';
@@ -9,17 +8,8 @@ import { stagesUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
-import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
-import { withCells } from './cells.ts';
-import {
-  blendDocument,
-  blendShown,
-  ended,
-  originalOf,
-  placed,
-  withStock,
-  type Request,
-} from './searching.ts';
+import { thresholdLines } from './print-thresholds.ts';
+import { blendShown, comparedDocument, ended, withStock, type Request } from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
 function heading({ hops, difference, unnoticed, proof }: Replacement, i: number): string {
@@ -51,18 +41,7 @@ export function swapText(text: string, request: Request<SwapOptions>): Outcome<A
   const blends = answer.blends.map((blend) => blendShown(swap, blend));
   const stages = stagesUsed(blends[0]?.design ?? { additions: [] });
   return success({
-    json: withCells(
-      'swap',
-      swap,
-      {
-        name: swap.name,
-        ...answer,
-        blends: blends.map(blendDocument),
-        thresholds: thresholdsShown(modelFor(model, swap)),
-        cautions: cautionsFor(stages),
-      },
-      [...placed(blends), ...originalOf(swap)],
-    ),
+    json: comparedDocument('swap', swap, answer, blends, stages),
     text: page(
       headLines(swap),
       wrapped(`${swap.replace} replaced, everything else kept to the gram.`, ''),

@@ -1,6 +1,7 @@
 // Climbs to blends that hold in many scenarios at once, doses free. Whether a blend holds in a scenario
 // is a jump; here it is a slope: the least margin of its wishes, smoothed, through a logistic curve
 // that steepens on the way. Finds good blends to finish by moves, proves nothing.
+import { dot } from './least-squares.ts';
 import { signalWindow } from './truth.ts';
 import type { BlendProblem } from './problem.ts';
 
@@ -31,12 +32,6 @@ interface Windows {
   /** By axis: logarithms of the signals to lie between. */
   readonly low: readonly number[];
   readonly high: readonly number[];
-}
-
-function dot(a: Float64Array, x: Float64Array): number {
-  let sum = 0;
-  for (let j = 0; j < x.length; j += 1) sum += a[j]! * x[j]!;
-  return sum;
 }
 
 export class Ascent {
