@@ -10,6 +10,18 @@ export interface CsvRows {
   readonly delimiter: string;
 }
 
+const DELIMITERS = [',', ';', '\t', '|'];
+
+/**
+ * The delimiter of a text: what stands most often in its first line that is not blank, outside quotes.
+ * That line names the columns; what is written in the cells below must not decide.
+ */
+function delimiterOf(text: string): string {
+  const header = (/^.*\S.*$/m.exec(text)?.[0] ?? '').replace(/"[^"]*"/g, '');
+  const count = (mark: string) => header.split(mark).length;
+  return DELIMITERS.reduce((best, mark) => (count(mark) > count(best) ? mark : best));
+}
+
 /** Reads rows; fails with each line whose quotes do not pair up. */
 export function csvRows(text: string): Outcome<CsvRows> {
   const rows: StockRow[] = [];
@@ -19,7 +31,7 @@ export function csvRows(text: string): Outcome<CsvRows> {
   let start = 0;
   let line = 1;
   Papa.parse<string[]>(plain, {
-    delimitersToGuess: [',', ';', '\t', '|'],
+    delimiter: delimiterOf(plain),
     step: ({ data, errors, meta }) => {
       ({ delimiter } = meta);
       for (const { type, message } of errors) if (type === 'Quotes') faults.push({ line, message });

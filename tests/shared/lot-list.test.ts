@@ -146,6 +146,15 @@ it('a list written is the list read', () => {
   );
 });
 
+it('what is written in a note does not part the cells', () => {
+  const lots: ListedLot[] = [
+    { hop: '!', form: 'pellet_90', note: ' ;;', out_of_stock: false },
+    { hop: '!', form: 'pellet_90', note: '', out_of_stock: false, analysis: { precursor: 'low' } },
+  ];
+  const read = listOf(csvText(rowsOf(lots)));
+  expect(read.map(({ outcome }) => (outcome.ok ? outcome.value : outcome))).toEqual(lots);
+});
+
 it('a list is written by RFC 4180', () => {
   const text = csvText(
     rowsOf([{ hop: 'Citra', form: 'cone', note: 'a, "b"', out_of_stock: true }]),
