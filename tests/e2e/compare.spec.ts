@@ -45,8 +45,12 @@ test('designs are compared, and a copy differs in nothing', async ({ page, workb
 
 test('the usual schedule stands beside a design', async ({ page }) => {
   await page.goto('./compare/');
-  await page.getByRole('button', { name: 'Import a schedule' }).click();
   const dialog = page.getByRole('dialog');
+  // Pressed until the page hears it: its scripts may still be on their way.
+  await expect(async () => {
+    await page.getByRole('button', { name: 'Import a schedule' }).click({ timeout: 2000 });
+    await expect(dialog).toBeVisible({ timeout: 3000 });
+  }).toPass();
   const field = dialog.getByLabel('Or paste it here');
   await field.fill('{"name": "Half"}');
   await field.press('Tab');
