@@ -2,11 +2,17 @@
 // found out; quotes that do not pair up are told with their line. Knows nothing of what the cells mean.
 import Papa from 'papaparse';
 import { failure, success, type Outcome } from './outcome.ts';
-import type { StockRow } from './stock.ts';
+
+/** One row of a list and where it stands. */
+export interface ListRow {
+  /** Line in the file, from 1. */
+  readonly line: number;
+  readonly cells: readonly string[];
+}
 
 /** Rows of a text that are not blank, with the delimiter between their cells. */
 export interface CsvRows {
-  readonly rows: readonly StockRow[];
+  readonly rows: readonly ListRow[];
   readonly delimiter: string;
 }
 
@@ -24,7 +30,7 @@ function delimiterOf(text: string): string {
 
 /** Reads rows; fails with each line whose quotes do not pair up. */
 export function csvRows(text: string): Outcome<CsvRows> {
-  const rows: StockRow[] = [];
+  const rows: ListRow[] = [];
   const plain = text.replace(/^\uFEFF/, '');
   const faults: { line: number; message: string }[] = [];
   let delimiter = ',';

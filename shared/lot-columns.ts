@@ -2,11 +2,20 @@
 // heads it with, and the unit its figures stand in. Headers are matched by this table only; the person
 // sees and changes it.
 import { ANALYTES, type AnalyteId } from './ids.ts';
-import { CANDIDATE_COLUMNS } from './stock.ts';
 import { GRAMS_PER_OUNCE, GRAMS_PER_POUND } from './units.ts';
 
+/** Fields of a candidate itself, neither of its storage nor of its analysis. */
+const CANDIDATE_COLUMNS = [
+  'hop',
+  'form',
+  'grams_on_hand',
+  'price_per_kg',
+  'package_g',
+  'harvest_year',
+] as const;
+
 /** Fields of a stored lot that are columns of their own, in the order they are written. */
-const LOT_FIELDS = [
+export const LOT_FIELDS = [
   ...CANDIDATE_COLUMNS,
   'opened_on',
   'storage_temp_c',

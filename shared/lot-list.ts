@@ -4,8 +4,8 @@ import { ANALYTES, FORMS, STAGES, type FormId } from './ids.ts';
 import { LOT_COLUMNS, type ColumnMeaning, type ListColumn, type LotColumn } from './lot-columns.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
 import { check } from './check.ts';
+import type { ListRow } from './csv.ts';
 import { PACKS, savedLotSchema, type SavedLot } from './schemas/workspace.ts';
-import type { StockRow } from './stock.ts';
 
 /** A lot as a list holds it: only where it is kept gives it an id. */
 export type ListedLot = Omit<SavedLot, 'id'>;
@@ -132,7 +132,7 @@ export function numberOf(cell: string, mark: DecimalMark): number | null {
 
 /** The decimal mark most figures of a list show beyond doubt; the point where none does. */
 export function decimalMarkOf(
-  rows: readonly StockRow[],
+  rows: readonly ListRow[],
   meanings: readonly (ColumnMeaning | null)[],
 ): DecimalMark {
   let commas = 0;
@@ -155,7 +155,7 @@ const ofAnalysis: ReadonlySet<string> = new Set([...ANALYTES, 'precursor']);
  * in `path`.
  */
 export function readCells<T>(
-  { line, cells }: StockRow,
+  { line, cells }: ListRow,
   { meanings, decimalMark, form }: ListReading,
   taken: (fields: Readonly<Record<string, unknown>>) => Outcome<T>,
 ): ReadRow<T> {
@@ -188,19 +188,24 @@ export function readCells<T>(
   return outcome.ok ? { line, outcome, at: [] } : refused(outcome.problems);
 }
 
+/** The lot that fields make, or everything wrong with them. */
+export function listedLot(fields: Readonly<Record<string, unknown>>): Outcome<ListedLot> {
+  const outcome = check({ note: '', out_of_stock: false, ...fields, id: 'listed' }, savedLotSchema);
+  if (!outcome.ok) return outcome;
+  const { id: _, ...listed } = outcome.value;
+  return success(listed);
+}
+
 /** Reads one row to a lot. `known` says what else is wrong with it, like a variety nobody knows. */
 export function readRow(
-  row: StockRow,
+  row: ListRow,
   reading: ListReading,
   known: (lot: ListedLot) => readonly Problem[] = () => [],
 ): ReadRow<ListedLot> {
   return readCells(row, reading, (fields) => {
-    const lot = { note: '', out_of_stock: false, ...fields, id: 'listed' };
-    const outcome = check(lot, savedLotSchema);
-    if (!outcome.ok) return outcome;
-    const { id: _, ...listed } = outcome.value;
-    const problems = known(listed);
-    return problems.length > 0 ? failure(...problems) : success(listed);
+    const outcome = listedLot(fields);
+    const problems = outcome.ok ? known(outcome.value) : [];
+    return problems.length > 0 ? failure(...problems) : outcome;
   });
 }
 

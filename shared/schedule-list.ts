@@ -1,17 +1,17 @@
 // Rows of a hop schedule to additions, each row on its own like those of a list of lots: grams of a lot
 // at a stage. Additions to the boil are told apart, because nothing here predicts their aroma.
 import { check } from './check.ts';
+import type { ListRow } from './csv.ts';
 import { readCells, type ListReading, type ReadRow } from './lot-list.ts';
 import { failure, success, type Problem } from './outcome.ts';
 import { additionSchema, type Addition } from './schemas/brief.ts';
-import type { StockRow } from './stock.ts';
 
 /** Words for the boil, its minutes as well: "boil", "60 min", "first wort". */
 const BOIL = /boil|first wort|^fwh$|^\d+ *(m|min|minutes)?$/i;
 
 /** Reads one row to an addition. `known` says what else is wrong with it, like an unknown variety. */
 export function readAddition(
-  row: StockRow,
+  row: ListRow,
   reading: ListReading,
   known: (addition: Addition) => readonly Problem[] = () => [],
 ): ReadRow<Addition> {

@@ -1,35 +1,29 @@
-// From the rows of a stock list to candidates, or to every problem with the line it stands on.
+// From the rows of a stock list to lots, or to every problem with the line it stands on. A list tells
+// how its lots were kept by dates, as the stock is written out, or in months. Columns bear our names.
 // Knows nothing of the file format: whoever reads the CSV hands in cells.
-import { ANALYTES } from './ids.ts';
+import type { ListRow } from './csv.ts';
+import { LOT_COLUMNS, LOT_FIELDS } from './lot-columns.ts';
+import { listedLot, type ListedLot } from './lot-list.ts';
 import { nearestName } from './names.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
-import { check } from './check.ts';
-import { candidateSchema, type Candidate, type Storage } from './schemas/brief.ts';
-
-/** One row of a stock list and where it stands. */
-export interface StockRow {
-  /** Line in the file, from 1. */
-  readonly line: number;
-  readonly cells: readonly string[];
-}
+import type { Storage } from './schemas/brief.ts';
 
 /** A lot and the line it stands on. */
 export interface StockLot {
   readonly line: number;
-  readonly lot: Candidate;
+  readonly lot: ListedLot;
 }
 
-const TEXT_COLUMNS: readonly string[] = ['hop', 'form', 'precursor', 'packed'];
-/** Fields of a candidate itself, neither of its storage nor of its analysis. */
-export const CANDIDATE_COLUMNS = [
+const TEXT_COLUMNS: readonly string[] = [
   'hop',
   'form',
-  'grams_on_hand',
-  'price_per_kg',
-  'package_g',
-  'harvest_year',
-] as const;
-/** Column -> field of `storage`. */
+  'precursor',
+  'packed',
+  'opened_on',
+  'pack',
+  'note',
+];
+/** Columns of a list that counts in months -> field of `storage`. */
 const STORAGE_COLUMNS: Readonly<Record<string, keyof Storage>> = {
   storage_months: 'months',
   storage_temp_c: 'temp_c',
@@ -37,13 +31,11 @@ const STORAGE_COLUMNS: Readonly<Record<string, keyof Storage>> = {
   storage_index: 'storage_index',
   months_since_analysis: 'months_since_analysis',
 };
+/** What only a list that counts in months has, and only one that tells dates. */
+const OF_MONTHS: readonly string[] = ['storage_months', 'packed', 'months_since_analysis'];
+const OF_DATES: readonly string[] = ['opened_on', 'pack'];
 /** Columns a stock list may have; `hop` and `form` it must have. */
-export const STOCK_COLUMNS: readonly string[] = [
-  ...CANDIDATE_COLUMNS,
-  ...Object.keys(STORAGE_COLUMNS),
-  ...ANALYTES,
-  'precursor',
-];
+const STOCK_COLUMNS: readonly string[] = [...new Set([...LOT_COLUMNS, ...OF_MONTHS])];
 
 function headerProblems(names: readonly string[], line: number): Problem[] {
   const path = `line ${line}`;
@@ -56,7 +48,7 @@ function headerProblems(names: readonly string[], line: number): Problem[] {
         message: `no column is called "${name}"`,
         cure: near
           ? `Write ${near} if that is meant, or remove the column`
-          : `Remove the column; known are ${[...CANDIDATE_COLUMNS, ...Object.keys(STORAGE_COLUMNS)].join(', ')}, precursor and the analysis figures like alpha_pct`,
+          : `Remove the column; known are ${[...LOT_FIELDS, ...OF_MONTHS].join(', ')}, precursor and the analysis figures like alpha_pct`,
       };
     });
   const twice = names
@@ -73,16 +65,24 @@ function headerProblems(names: readonly string[], line: number): Problem[] {
       message: `the column ${name} is missing`,
       cure: 'The first line names the columns: hop,form,grams_on_hand,price_per_kg and so on',
     }));
-  return [...unknown, ...twice, ...missing];
+  const [months, dates] = [OF_MONTHS, OF_DATES].map((all) => all.filter((n) => names.includes(n)));
+  const mixed = {
+    path,
+    message: `ages are counted in months (${months!.join(', ')}) and told by dates (${dates!.join(', ')})`,
+    cure: 'Keep one of the two ways',
+  };
+  const both = months!.length > 0 && dates!.length > 0 ? [mixed] : [];
+  return [...unknown, ...twice, ...missing, ...both];
 }
 
 /** A cell as the value it stands for; text that is no number is left for the check to name. */
-function valueOf(column: string, cell: string): string | number {
+function valueOf(column: string, cell: string): string | number | boolean {
+  if (column === 'out_of_stock' && (cell === 'true' || cell === 'false')) return cell === 'true';
   const number = Number(cell);
   return TEXT_COLUMNS.includes(column) || !Number.isFinite(number) ? cell : number;
 }
 
-function lotOfRow(names: readonly string[], { line, cells }: StockRow): Outcome<StockLot> {
+function lotOfRow(names: readonly string[], { line, cells }: ListRow): Outcome<StockLot> {
   if (cells.length !== names.length) {
     return failure({
       path: `line ${line}`,
@@ -90,20 +90,21 @@ function lotOfRow(names: readonly string[], { line, cells }: StockRow): Outcome<
       cure: 'Give every column a cell, an empty one where nothing is known',
     });
   }
+  const inMonths = names.some((name) => OF_MONTHS.includes(name));
   const lot: Record<string, unknown> = {};
   const analysis: Record<string, unknown> = {};
   const storage: Record<string, unknown> = {};
   names.forEach((name, i) => {
     const cell = cells[i]!.trim();
     if (cell === '') return;
-    const inStorage = STORAGE_COLUMNS[name];
-    const inLot = (CANDIDATE_COLUMNS as readonly string[]).includes(name);
+    const inStorage = inMonths ? STORAGE_COLUMNS[name] : undefined;
+    const inLot = (LOT_FIELDS as readonly string[]).includes(name);
     if (inStorage) storage[inStorage] = valueOf(name, cell);
     else (inLot ? lot : analysis)[name] = valueOf(name, cell);
   });
   if (Object.keys(analysis).length > 0) lot['analysis'] = analysis;
   if (Object.keys(storage).length > 0) lot['storage'] = storage;
-  const outcome = check(lot, candidateSchema);
+  const outcome = listedLot(lot);
   if (outcome.ok) return success({ line, lot: outcome.value });
   return failure(
     ...outcome.problems.map((p) => ({
@@ -117,7 +118,7 @@ function lotOfRow(names: readonly string[], { line, cells }: StockRow): Outcome<
  * Reads a stock list: the first row names the columns, each further row is a lot. An empty cell is
  * a figure nobody gave. Fails with all problems found.
  */
-export function stockOf(rows: readonly StockRow[]): Outcome<StockLot[]> {
+export function stockOf(rows: readonly ListRow[]): Outcome<StockLot[]> {
   const [header, ...lots] = rows;
   if (!header || lots.length === 0) {
     return failure({

@@ -1,6 +1,7 @@
 // The command line: reads the arguments, runs the verb, prints. Everything else is beside it.
 import { sentence, type Outcome, type Problem } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
+import { dayOf } from '#engine/lot-storage.ts';
 import { designText } from './design.ts';
 import { inputName, readStock, readText } from './input.ts';
 import { HELP, commandOf, type Command } from './options.ts';
@@ -70,7 +71,7 @@ function run(command: Command): number {
     return found.ok ? print(found.value, json) : refuse('source', found.problems);
   }
   const text = readText(file);
-  const lots = stock === undefined ? undefined : readStock(stock);
+  const lots = stock === undefined ? undefined : readStock(stock, dayOf(new Date()));
   if (!text.ok) refuse(inputName(file), text.problems);
   if (lots && !lots.ok) refuse(inputName(stock!), lots.problems);
   if (!text.ok || (lots && !lots.ok)) return BAD_INPUT;

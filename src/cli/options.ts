@@ -48,9 +48,11 @@ FILE is a JSON document, or - for standard input.
 
   --json                one JSON document instead of text
   --stock FILE.csv      the candidates are the lots of a stock list; its first line names the
-                        columns: hop,form,grams_on_hand,price_per_kg,package_g,harvest_year, how
-                        it was kept (storage_months,storage_temp_c,packed,storage_index) and any
-                        analysis figure like alpha_pct (example: seeds/stock.csv)
+                        columns: hop,form,grams_on_hand,price_per_kg,package_g,harvest_year, any
+                        analysis figure like alpha_pct, and how each lot was kept: by dates
+                        (opened_on,storage_temp_c,pack), counted to the day it is here, or in
+                        months (storage_months,storage_temp_c,packed), or by storage_index. The
+                        stock as the page saves it is such a list (example: seeds/stock.csv)
   --time-limit SECONDS  stop proving after this long and answer with the gap reached
   --alternatives N      up to ${BLENDS_MAX} blends; each leaves out at least one hop of every blend before it
   --tradeoff WHAT       the curve of hop weight against closeness to the wishes, or against cost

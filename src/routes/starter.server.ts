@@ -17,12 +17,7 @@ const SAVED_AT = '2026-01-01T00:00:00.000Z';
 function demoLots(): SavedLot[] {
   const lots = stockOf(csvParseRows(stockText, (cells, i) => ({ line: i + 1, cells })));
   if (!lots.ok) throw new Error(lots.problems.map((p) => sentence('stock.csv', p)).join('\n'));
-  return lots.value.map(({ lot }, i) => ({
-    ...lot,
-    id: `demo-lot-${i + 1}`,
-    note: '',
-    out_of_stock: false,
-  }));
+  return lots.value.map(({ lot }, i) => ({ ...lot, id: `demo-lot-${i + 1}` }));
 }
 
 const answers = SEED_BRIEFS.map(({ id, brief }): DesignAnswer => {

@@ -10,6 +10,7 @@ import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Brief, Target } from '#shared/schemas/brief.ts';
 import { stockOf } from '#shared/stock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
+import { stockCandidates } from '#engine/lot-storage.ts';
 import { model } from '#engine/model.ts';
 import { answering } from '#optimize/answering.ts';
 import { design } from '#optimize/design.ts';
@@ -29,7 +30,11 @@ function stock(): Brief['candidates'] {
   const text = readFileSync(new URL('../../seeds/stock.csv', import.meta.url), 'utf8');
   const lots = stockOf(csvParseRows(text, (cells, i) => ({ line: i + 1, cells })));
   if (!lots.ok) throw new Error(JSON.stringify(lots.problems));
-  return lots.value.map(({ lot }) => lot);
+  return stockCandidates(
+    model,
+    lots.value.map(({ lot }) => lot),
+    '2026-01-01',
+  );
 }
 
 const BRIEFS: Readonly<Record<string, Brief>> = {

@@ -266,6 +266,27 @@ describe('a bad stock list', () => {
       'hop,form\nCitra,cone\nNosuchhop,cone\n',
       [', line 3, hop: the hop table has no variety called "Nosuchhop"'],
     ],
+    [
+      'with bad dates',
+      'hop,form,harvest_year,opened_on,storage_temp_c,pack\nCitra,cone,2025,March,4,wrapped\nSaaz,cone,2025,2026-02-30,4,open\n',
+      [
+        ', line 2, opened_on: ',
+        ', line 2, pack: "wrapped" is not a name known here',
+        ', line 3, opened_on: ',
+      ],
+    ],
+    [
+      'that tells ages in two ways',
+      'hop,form,storage_months,packed,opened_on\nCitra,cone,3,sealed,\n',
+      [
+        ', line 1: ages are counted in months (storage_months, packed) and told by dates (opened_on)',
+      ],
+    ],
+    [
+      'with every lot used up',
+      'hop,form,out_of_stock\nCitra,cone,true\n',
+      [', out_of_stock: every lot is used up'],
+    ],
     ['with quotes left open', 'hop,form\n"Citra,cone\n', [', line 2: the quotes do not pair up']],
   ])('%s', (_, csv, told) => {
     const stock = fileWith(csv, 'stock.csv');

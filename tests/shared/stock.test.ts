@@ -1,8 +1,9 @@
 // How a stock list tells the way a lot was kept, and what is said of one that tells half of it.
 import { describe, expect, it } from 'vitest';
-import { stockOf, type StockRow } from '#shared/stock.ts';
+import type { ListRow } from '#shared/csv.ts';
+import { stockOf } from '#shared/stock.ts';
 
-const rows = (...lines: string[]): StockRow[] =>
+const rows = (...lines: string[]): ListRow[] =>
   lines.map((text, i) => ({ line: i + 1, cells: text.split(',') }));
 const header =
   'hop,form,storage_months,storage_temp_c,packed,storage_index,months_since_analysis,alpha_pct';

@@ -1,16 +1,8 @@
-// How old a stored lot is on a day, and what a brief takes of it.
-import fc from 'fast-check';
+// What age did to a stored lot on a day, and when it is called out.
 import { describe, expect, it } from 'vitest';
 import { model } from '#engine/model.ts';
-import { candidateSchema } from '#shared/schemas/brief.ts';
-import { PACKS, type SavedLot } from '#shared/schemas/workspace.ts';
-import {
-  agedCandidate,
-  lotAge,
-  monthsBetween,
-  stockCandidates,
-  storageOfLot,
-} from '#state/lot-age.ts';
+import type { SavedLot } from '#shared/schemas/workspace.ts';
+import { lotAge } from '#state/lot-age.ts';
 
 const TODAY = '2026-03-15';
 const lot = (more: Partial<SavedLot>): SavedLot => ({
@@ -26,11 +18,6 @@ const age = (more: Partial<SavedLot>, today = TODAY) => {
   if (typeof told === 'string') throw new Error(told);
   return told;
 };
-
-it('months run from day to day and never backwards', () => {
-  expect(monthsBetween('2025-03-15', '2026-03-15')).toBeCloseTo(12, 1);
-  expect(monthsBetween('2026-03-15', '2025-03-15')).toBe(0);
-});
 
 describe('the age of a lot', () => {
   it('is not reckoned before year, temperature and pack are told', () => {
@@ -59,44 +46,10 @@ describe('the age of a lot', () => {
     const kept = { harvest_year: 2024, storage_temp_c: 4, pack: 'vacuum' } as const;
     expect(age({ ...kept, opened_on: TODAY }).alpha!.left).toBeCloseTo(age(kept).alpha!.left, 10);
   });
-  it('of a southern variety runs from March', () => {
-    const southern = model.hops.find((hop) => hop.origin?.startsWith('NZ'))!.name;
-    const kept = storageOfLot(
-      model,
-      lot({ hop: southern, harvest_year: 2025, storage_temp_c: 4, pack: 'vacuum' }),
-      TODAY,
-    );
-    expect(kept.known && kept.months).toBeCloseTo(12, 1);
-  });
   it('is called out over a storage index of 0.40, not at it', () => {
     expect(age({ storage_index: 0.41 }).verdict).toBe('stale');
     expect(age({ storage_index: 0.3 }).verdict).toBeNull();
     // 110 log10(0.41/0.25) = 23.6 % of alpha lost (NICK79).
     expect(age({ storage_index: 0.41 }).alpha!.left).toBeCloseTo(0.764, 3);
   });
-});
-
-it('what a brief takes is always a candidate, and never of a lot used up', () => {
-  const days = fc.integer({ min: 0, max: 20_000 });
-  const day = days.map((d) => new Date(Date.UTC(1990, 0, 1 + d)).toISOString().slice(0, 10));
-  const some = fc.record(
-    {
-      harvest_year: fc.integer({ min: 1950, max: 2200 }),
-      opened_on: day,
-      storage_temp_c: fc.integer({ min: -80, max: 50 }),
-      pack: fc.constantFrom(...PACKS),
-      storage_index: fc.double({ min: 0, max: 3, noNaN: true }),
-    },
-    { requiredKeys: [] },
-  );
-  fc.assert(
-    fc.property(some, day, (fields, today) => {
-      const kept = lot(fields as Partial<SavedLot>);
-      const candidate = agedCandidate(model, kept, today);
-      expect(candidateSchema.safeParse(candidate).error).toBeUndefined();
-      expect(stockCandidates(model, [kept, { ...kept, out_of_stock: true }], today)).toEqual([
-        candidate,
-      ]);
-    }),
-  );
 });

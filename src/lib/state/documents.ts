@@ -1,6 +1,6 @@
 // Workspaces as plain values: what is in one, and the same one with a design or lot put in, taken out
 // or changed. A design always stays: where the last one goes, a blank one takes its place.
-import type { Addition, Brief, Candidate, Schedule, Stages } from '#shared/schemas/brief.ts';
+import type { Addition, Brief, Schedule, Stages } from '#shared/schemas/brief.ts';
 import {
   WORKSPACE_FORMAT,
   WORKSPACE_VERSION,
@@ -134,18 +134,4 @@ export function withLot(document: WorkspaceDocument, lot: SavedLot): WorkspaceDo
 
 export function withoutLot(document: WorkspaceDocument, id: string): WorkspaceDocument {
   return { ...document, lots: document.lots.filter((lot) => lot.id !== id) };
-}
-
-/** A lot of the stock as a brief takes it; what only the store room needs is left out. */
-export function candidateOf(lot: SavedLot): Candidate {
-  const { hop, form, grams_on_hand, price_per_kg, package_g, harvest_year, analysis } = lot;
-  return {
-    hop,
-    form,
-    ...(grams_on_hand !== undefined && { grams_on_hand }),
-    ...(package_g !== undefined && { package_g }),
-    ...(price_per_kg !== undefined && { price_per_kg }),
-    ...(harvest_year !== undefined && { harvest_year }),
-    ...(analysis && { analysis }),
-  };
 }

@@ -1,13 +1,16 @@
 // What the stock asks of the hop table, as one piece that loads on demand: ages, candidates, and
 // whether a variety is known.
 import { findHop, lotOf, nameKey } from '#engine/composition.ts';
+import { stockCandidates } from '#engine/lot-storage.ts';
 import { model } from '#engine/model.ts';
 import type { ListedLot } from '#shared/lot-list.ts';
 import { nearestName } from '#shared/names.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
-import { lotAge, stockCandidates, type LotAge } from './lot-age.ts';
+import { lotAge, type LotAge } from './lot-age.ts';
+
+export { dayOf } from '#engine/lot-storage.ts';
 
 export function ageToday(lot: SavedLot, today: string): LotAge | string {
   return lotAge(model, lot, today);
@@ -45,10 +48,4 @@ export function problemsOf(lot: Pick<ListedLot, 'hop' | 'form' | 'analysis'>): r
 export function meantBy({ hop }: Pick<ListedLot, 'hop'>): string | null {
   const names = model.hops.map(({ name }) => name);
   return findHop(model, hop) ? null : (nearestName(hop, names) ?? null);
-}
-
-/** The day it is here, like 2026-03-31. */
-export function dayOf(now: Date): string {
-  const two = (n: number) => String(n).padStart(2, '0');
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }

@@ -1,6 +1,6 @@
 // A list on its way in, whatever its rows are read to: its columns, what each is taken for, the rows as
 // corrected, what they come to and what is wrong with them. Nothing is taken here.
-import { csvRows } from '#shared/csv.ts';
+import { csvRows, type ListRow } from '#shared/csv.ts';
 import type { FormId } from '#shared/ids.ts';
 import { matchHeaders, type ColumnMeaning } from '#shared/lot-columns.ts';
 import {
@@ -10,7 +10,6 @@ import {
   type ReadRow,
 } from '#shared/lot-list.ts';
 import { sentence, type Problem } from '#shared/outcome.ts';
-import type { StockRow } from '#shared/stock.ts';
 import { textOfFile } from '#state/text-file.ts';
 
 const DELIMITER_NAMES: Readonly<Record<string, string>> = {
@@ -27,7 +26,7 @@ export interface ListKind<T> {
   readonly meanings: readonly ColumnMeaning[];
   /** Columns there must be, with what each is in words. */
   readonly needed: Readonly<Record<string, string>>;
-  readonly read: (row: StockRow, reading: ListReading) => ReadRow<T>;
+  readonly read: (row: ListRow, reading: ListReading) => ReadRow<T>;
   /** Takes a text that is no list; says whether it was one of those. */
   readonly document?: (text: string) => boolean;
 }
@@ -36,7 +35,7 @@ export class ListReader<T> {
   about = $state('');
   faults = $state.raw<readonly string[]>([]);
   headers = $state.raw<readonly string[]>([]);
-  rows = $state.raw<readonly StockRow[]>([]);
+  rows = $state.raw<readonly ListRow[]>([]);
   meanings = $state.raw<readonly (ColumnMeaning | null)[]>([]);
   decimalMark = $state<DecimalMark>('point');
   form = $state<FormId>('pellet_90');

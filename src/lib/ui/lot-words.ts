@@ -2,7 +2,7 @@
 import { ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import { analysisSchema } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
-import { rangeOf, type Range } from '#state/ranges.ts';
+import { rangeOf, type Range } from '#shared/ranges.ts';
 
 /** What a lot is called: its variety, and its harvest where that is known. */
 export function lotTitle({ hop, harvest_year }: SavedLot): string {

@@ -1,6 +1,6 @@
 // Reads a figure as people type it, and says in a sentence why it cannot be taken.
-import type { Range } from '#state/ranges.ts';
-import { isWithin } from '#state/ranges.ts';
+import type { Range } from '#shared/ranges.ts';
+import { isWithin } from '#shared/ranges.ts';
 import { decimals } from './format.ts';
 
 export type Reading =

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { batchSchema, limitsSchema, stagesSchema } from '#shared/schemas/brief.ts';
-import { isWithin, rangeOf } from '#state/ranges.ts';
+import { isWithin, rangeOf } from '#shared/ranges.ts';
 
 const FIELDS = {
   beer: batchSchema.shape.beer_l,
