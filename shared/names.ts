@@ -1,4 +1,4 @@
-// Guesses which known name was meant by an unknown one.
+// Guesses which known names may be meant by an unknown one.
 
 /** How many letters must be changed, added or taken away (Levenshtein distance). */
 function distance(a: string, b: string): number {
@@ -16,23 +16,43 @@ function distance(a: string, b: string): number {
 
 const folded = (name: string) => name.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '');
 
+/** Letters a name must have to be looked for inside another one. */
+const INSIDE_MIN = 4;
+/** Names suggested at once. */
+const SUGGESTED = 3;
+
 /**
- * The known name closest to `given`, ignoring case and punctuation: one that begins like it
- * ("temp" for "temp_c"), or differs in at most a third of its letters. `undefined` if none does.
+ * The known names close to `given`, at most three, the closest first, ignoring case and punctuation:
+ * those that begin like it ("temp" for "temp_c"), hold it or are held by it ("Golding"), or differ in at
+ * most a third of their letters.
  */
-export function nearestName(given: string, known: readonly string[]): string | undefined {
+export function nearestNames(given: string, known: readonly string[]): string[] {
   const wanted = folded(given.slice(0, 100));
-  if (wanted.length < 2) return undefined;
-  let best: string | undefined;
-  let least = Infinity;
-  for (const name of known) {
+  if (wanted.length < 2) return [];
+  const far = (name: string): number => {
     const other = folded(name);
     const begins = wanted.length > 2 && (other.startsWith(wanted) || wanted.startsWith(other));
-    const far = begins ? 0.5 : distance(wanted, other);
-    if (far < least && far <= Math.max(1, Math.max(wanted.length, other.length) / 3)) {
-      best = name;
-      least = far;
-    }
-  }
-  return best;
+    if (begins) return 0.5;
+    const changes = distance(wanted, other);
+    if (changes <= Math.max(1, Math.max(wanted.length, other.length) / 3)) return changes;
+    const [short, long] = wanted.length < other.length ? [wanted, other] : [other, wanted];
+    return short.length >= INSIDE_MIN && long.includes(short) ? long.length : Infinity;
+  };
+  return known
+    .map((name) => ({ name, far: far(name) }))
+    .filter((one) => one.far < Infinity)
+    .sort((a, b) => a.far - b.far)
+    .slice(0, SUGGESTED)
+    .map(({ name }) => name);
+}
+
+/** The closest of the known names, see `nearestNames`; `undefined` if none is close. */
+export function nearestName(given: string, known: readonly string[]): string | undefined {
+  return nearestNames(given, known)[0];
+}
+
+/** "Saaz", "Saaz or Savinjski Golding". */
+export function either(names: readonly string[]): string {
+  if (names.length < 2) return names.join('');
+  return `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`;
 }

@@ -163,6 +163,13 @@ describe('a bad document', () => {
       /"Nosuchhop".* Correct the name/,
     ],
     [
+      'a hop misspelt in a ban',
+      'design',
+      JSON.stringify({ ...brief, limits: { ban: ['Mosiac'] } }),
+      'limits.ban[0]',
+      /Write Mosaic if that is meant\. Correct the name/,
+    ],
+    [
       'a schedule for a brief',
       'design',
       text,

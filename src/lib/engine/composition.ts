@@ -12,6 +12,7 @@ import {
 } from '#shared/ids.ts';
 import { widen, type Interval } from '#shared/interval.ts';
 import { estimatedCell } from '#shared/estimate.ts';
+import { either, nearestNames } from '#shared/names.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Analysis, Storage } from '#shared/schemas/brief.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
@@ -91,6 +92,20 @@ export function findHop(model: Model, name: string): Hop | undefined {
     hopsByKey.set(model, index);
   }
   return index.get(nameKey(name));
+}
+
+/** Varieties of the table that may be meant by a name it does not have; none where it has it. */
+export function namesNear(model: Model, name: string): string[] {
+  if (findHop(model, name)) return [];
+  const names = model.hops.map((hop) => hop.name);
+  return nearestNames(name, names);
+}
+
+/** The cure for a name nobody knows, with the varieties that may be meant. */
+export function correctName(model: Model, name: string, otherwise: string): string {
+  const near = namesNear(model, name);
+  const meant = near.length > 0 ? `Write ${either(near)} if that is meant. ` : '';
+  return `${meant}Correct the name, ${otherwise}`;
 }
 
 function spreadParameter(analyte: AnalyteId): ParameterId {
@@ -177,7 +192,11 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
     return failure({
       path: 'hop',
       message: `the hop table has no variety called "${spec.hop}" and no analysis is given`,
-      cure: `Correct the name, or give its analysis: at least total_oil_ml_per_100g with the components in % of oil, and alpha_pct`,
+      cure: correctName(
+        model,
+        spec.hop,
+        'or give its analysis: at least total_oil_ml_per_100g with the components in % of oil, and alpha_pct',
+      ),
     });
   }
   const oil = figures.total_oil_ml_per_100g;

@@ -4,7 +4,14 @@ import { FORMS } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answer.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
-import { findHop, lotOf, missingForDesign, nameKey, type Lot } from '#engine/composition.ts';
+import {
+  correctName,
+  findHop,
+  lotOf,
+  missingForDesign,
+  nameKey,
+  type Lot,
+} from '#engine/composition.ts';
 import type { Model } from '#engine/model.ts';
 
 /** A lot that takes part, with the words it was given in. */
@@ -71,7 +78,7 @@ function unknownNames(
           {
             path: `limits.${limit}[${i}]`,
             message: `no hop of the table or of the candidates is called "${name}"`,
-            cure: 'Correct the name, or take it out',
+            cure: correctName(model, name, 'or take it out'),
           },
         ],
   );

@@ -1,10 +1,9 @@
 // What the stock asks of the hop table, as one piece that loads on demand: ages, candidates, and
 // whether a variety is known.
-import { findHop, lotOf, nameKey } from '#engine/composition.ts';
+import { findHop, lotOf, nameKey, namesNear } from '#engine/composition.ts';
 import { stockCandidates } from '#engine/lot-storage.ts';
 import { model } from '#engine/model.ts';
 import type { ListedLot } from '#shared/lot-list.ts';
-import { nearestName } from '#shared/names.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
@@ -34,18 +33,15 @@ export function tableAndStock(lots: readonly SavedLot[], today: string): Candida
 /** What keeps a lot from being predicted: a variety nobody knows, an analysis without its oil. */
 export function problemsOf(lot: Pick<ListedLot, 'hop' | 'form' | 'analysis'>): readonly Problem[] {
   const outcome = lotOf(model, lot);
-  if (outcome.ok) return [];
-  const near = nearestName(
-    lot.hop,
-    model.hops.map(({ name }) => name),
-  );
-  return outcome.problems.map((p) =>
-    p.path === 'hop' && near ? { ...p, cure: `Write ${near} if that is meant. ${p.cure}` } : p,
-  );
+  return outcome.ok ? [] : outcome.problems;
 }
 
-/** The variety that may be meant by a name the table does not have; `null` where it has it or none is near. */
-export function meantBy({ hop }: Pick<ListedLot, 'hop'>): string | null {
-  const names = model.hops.map(({ name }) => name);
-  return findHop(model, hop) ? null : (nearestName(hop, names) ?? null);
+/** The varieties that may be meant by a name the table does not have; none where it has it. */
+export function meantBy({ hop }: Pick<ListedLot, 'hop'>): readonly string[] {
+  return namesNear(model, hop);
+}
+
+/** Names the table does not have, each once. */
+export function namesNotInTable(lots: readonly Pick<ListedLot, 'hop'>[]): string[] {
+  return [...new Set(lots.map(({ hop }) => hop))].filter((hop) => !findHop(model, hop));
 }
