@@ -7,6 +7,7 @@ import {
   ANALYTES,
   AXES,
   FORMS,
+  OIL_COMPOUNDS,
   SCHOOLS,
   STAGES,
   TENDENCIES,
@@ -37,12 +38,32 @@ const analysisFigures = Object.fromEntries(
   ANALYTES.map((a) => [a, finite.min(0).max(analyteMax(a)).optional()]),
 ) as Record<AnalyteId, z.ZodOptional<z.ZodNumber>>;
 
+/** A rule between the fields of one object, checked even when one of its other fields is at fault. */
+function rule(message: string, cure: string) {
+  return {
+    message,
+    params: { cure },
+    when: ({ value }: { value: unknown }) => typeof value === 'object' && value !== null,
+  };
+}
+
+/** What the parts of an oil may add up to, % of oil. */
+export const WHOLE_OIL_PCT = 100;
+
 /** A lot's own analysis; each figure given replaces the table's for that lot. */
-export const analysisSchema = z.strictObject({
-  ...analysisFigures,
-  /** Class of bound 3SH where no figure was measured. */
-  precursor: z.enum(TENDENCIES).optional(),
-});
+export const analysisSchema = z
+  .strictObject({
+    ...analysisFigures,
+    /** Class of bound 3SH where no figure was measured. */
+    precursor: z.enum(TENDENCIES).optional(),
+  })
+  .refine(
+    (a) => !above(sumOf(OIL_COMPOUNDS.map((c) => a[`${c}_pct_of_oil`])), WHOLE_OIL_PCT),
+    rule(
+      'the parts of the oil add up to more than 100 %',
+      'Correct the figures in % of oil: together they cannot exceed 100',
+    ),
+  );
 export type Analysis = z.infer<typeof analysisSchema>;
 
 export const batchSchema = z
@@ -72,18 +93,14 @@ export const batchSchema = z
   .describe('the volume of beer, the yeast and the malt');
 export type Batch = z.infer<typeof batchSchema>;
 
-/** A rule between the fields of one object, checked even when one of its other fields is at fault. */
-function rule(message: string, cure: string) {
-  return {
-    message,
-    params: { cure },
-    when: ({ value }: { value: unknown }) => typeof value === 'object' && value !== null,
-  };
-}
-
 /** Whether the first figure lies above the second; never where one of them is not a figure. */
 function above(first: number | undefined, second: number | undefined): boolean {
   return typeof first === 'number' && typeof second === 'number' && first > second + 1e-9;
+}
+
+/** Sum of the figures that are given. */
+function sumOf(figures: readonly unknown[]): number {
+  return figures.reduce<number>((sum, f) => sum + (typeof f === 'number' ? f : 0), 0);
 }
 
 /** How wort cools after the rest of a hot steep, the hops still in it. */

@@ -113,6 +113,7 @@ const additions = fc.array(
       analysis: fc.constantFrom(
         { alpha_pct: 11, total_oil_ml_per_100g: 2.2, linalool_pct_of_oil: 0.9 },
         { sh3_ug_per_kg: 40, g_sh3_mg_per_kg: 12 },
+        { myrcene_pct_of_oil: 88, geraniol_pct_of_oil: 2 },
         { precursor: 'high' as const },
       ),
       storage: fc.constantFrom(
@@ -223,7 +224,11 @@ describe('an equation with its numbers filled in', () => {
       { storage_index: 0.5, packed: 'sealed', temp_c: 4, months_since_analysis: 6 },
     ] as const;
     for (const kept of storage) {
-      for (const analysis of [{}, { alpha_pct: 12, myrcene_pct_of_oil: 40 }]) {
+      for (const analysis of [
+        {},
+        { alpha_pct: 12, myrcene_pct_of_oil: 40 },
+        { myrcene_pct_of_oil: 90 },
+      ]) {
         const lot = lotOf(model, { hop: 'Cascade', form: 'pellet_90', analysis, storage: kept });
         if (!lot.ok) throw new Error('no lot');
         const aged = agedFigures(model, lot.value);

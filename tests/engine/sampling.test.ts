@@ -6,7 +6,6 @@ import { describe, expect, it } from 'vitest';
 import { ANALYTES, OIL_COMPOUNDS, analyteOf, type AnalyteId } from '#shared/ids.ts';
 import { lotOf, type Lot, type LotSpec } from '#engine/composition.ts';
 import {
-  closeOil,
   correlationWithOil,
   drawLot,
   figureValues,
@@ -14,6 +13,7 @@ import {
   lotNames,
 } from '#engine/lot-sampling.ts';
 import { model } from '#engine/model.ts';
+import { closeOil } from '#engine/oil-parts.ts';
 import { normalScores, parameterAt, parameterDraws, scienceOf } from '#engine/sampling.ts';
 
 const SAMPLING = { samples: 2000, seed: 3 };

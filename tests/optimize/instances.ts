@@ -1,7 +1,7 @@
 // Random but repeatable briefs over invented lots. The wishes are cut around a hidden blend, so that
 // most briefs can be met; how tightly, how many hops and which limits apply is drawn as well.
 import type { Blend } from '#shared/answer.ts';
-import { AXES, FORMS, type AxisId, type FormId, type StageId } from '#shared/ids.ts';
+import { AXES, FORMS, OIL_COMPOUNDS, type AxisId, type FormId, type StageId } from '#shared/ids.ts';
 import {
   briefSchema,
   type Addition,
@@ -49,9 +49,23 @@ export function between(random: Random, low: number, high: number): number {
   return low + (high - low) * random.uniform();
 }
 
+/** Most the named parts of an oil are drawn to add up to, % of oil. */
+const NAMED_PARTS_PCT = 96;
+
+/** The analysis with the parts of its oil scaled down where they add up to more than may be. */
+function whole(analysis: Analysis): Analysis {
+  const parts = OIL_COMPOUNDS.map((c) => `${c}_pct_of_oil` as const);
+  const sum = parts.reduce((all, part) => all + (analysis[part] ?? 0), 0);
+  if (sum <= NAMED_PARTS_PCT) return analysis;
+  const scaled = parts.flatMap((part) =>
+    analysis[part] === undefined ? [] : [[part, (analysis[part] * NAMED_PARTS_PCT) / sum]],
+  );
+  return { ...analysis, ...Object.fromEntries(scaled) };
+}
+
 /** An analysis as a hop might have it, every driver drawn. */
 export function randomAnalysis(random: Random): Analysis {
-  return {
+  return whole({
     alpha_pct: between(random, 3, 16),
     total_oil_ml_per_100g: between(random, 0.6, 3),
     myrcene_pct_of_oil: between(random, 15, 65),
@@ -69,7 +83,7 @@ export function randomAnalysis(random: Random): Analysis {
     msp4_ug_per_kg: between(random, 0, 30),
     s3mp4_ug_per_kg: between(random, 0, 40),
     g_sh3_mg_per_kg: between(random, 1, 40),
-  };
+  });
 }
 
 /** The same hop from another field or year: every figure up to a fifth off. */
@@ -78,7 +92,7 @@ function anotherLot(random: Random, analysis: Analysis): Analysis {
     analyte,
     typeof figure === 'number' ? figure * between(random, 0.8, 1.2) : figure,
   ]);
-  return Object.fromEntries(figures) as Analysis;
+  return whole(Object.fromEntries(figures) as Analysis);
 }
 
 export function randomLots(

@@ -12,6 +12,7 @@ import {
 import type { Storage } from '#shared/schemas/brief.ts';
 import type { Lot } from './composition.ts';
 import { defaultValues, type Model, type ParameterId, type ParameterValues } from './model.ts';
+import { oilFactorsOf } from './oil-parts.ts';
 
 /** Temperatures the loss rates of the two packings are given for, C. */
 export const REFERENCE_C = { sealed: 4, opened: 20 } as const;
@@ -200,6 +201,7 @@ export function agedFigures(model: Model, lot: Lot): AgedFigure[] {
     return Math.exp(-age.oilOverAlpha * age[exponent(oil.perProduct)]);
   };
   result.push(figure('total_oil_ml_per_100g', oil.central, oil.perProduct, oilLeft, [oilRatio]));
+  const factors = oilFactorsOf(lot);
   for (const compound of OIL_COMPOUNDS) {
     const share = figures[`${compound}_pct_of_oil`];
     const { boilClass } = model.compounds[compound];
@@ -207,7 +209,8 @@ export function agedFigures(model: Model, lot: Lot): AgedFigure[] {
     const own = { oil: oil.perProduct, share: ofAnalysis(`${compound}_pct_of_oil`) };
     const left = (v: ParameterValues) =>
       oilComponentLeft(ageOf(stored, v), v[`storage.oil_class.${boilClass}`], own);
-    const stated = oil.central * share.central * central['oil.density'] * 10;
+    const part = share.central * (own.share ? factors.own : factors.table);
+    const stated = oil.central * part * central['oil.density'] * 10;
     const parameters: ParameterId[] = [oilRatio, `storage.oil_class.${boilClass}`];
     result.push(figure(compound, stated, own.oil && own.share, left, parameters));
   }

@@ -1,10 +1,12 @@
 // The filled-in equations of a lot: what 1 g of it holds of a compound, its alpha acids,
 // and what storage has taken. Beside the engine's own arithmetic, and held against it by a test.
-import { analyteOf, isThiol, type CompoundId } from '#shared/ids.ts';
+import { OIL_COMPOUNDS, analyteOf, isThiol, type CompoundId } from '#shared/ids.ts';
+import { WHOLE_OIL_PCT } from '#shared/schemas/brief.ts';
 import { KEEPING_MONTHS, LEAST_LEFT, REFERENCE_C, storedOf, type AgedFigure } from './age.ts';
 import { findHop, type Lot } from './composition.ts';
 import { figureOf, given, keepingLeaf, once, parameter, type Working } from './derive-rows.ts';
 import { compoundSign } from './names.ts';
+import { oilFactorsOf } from './oil-parts.ts';
 import {
   by,
   decay,
@@ -17,6 +19,7 @@ import {
   num,
   over,
   power,
+  sum,
   times,
   type Leaf,
   type Line,
@@ -37,9 +40,12 @@ export function keyOf(lot: Lot): number {
   return key;
 }
 
+/** Whether a figure is of the lot's own analysis. */
+const isOwn = (figure: Leaf) => figure.id?.startsWith('input/') ?? false;
+
 /** A figure of a variety brought to the product; a lot's own analysis is of the product already. */
 export function inProduct(working: Working, lot: Lot, figure: Leaf, of: 'oil' | 'bound'): Term {
-  if (figure.id?.startsWith('input/')) return figure;
+  if (isOwn(figure)) return figure;
   const part = of === 'oil' ? 'concentration' : 'bound_thiols';
   return times(figure, parameter(working, `form.${lot.form}.${part}`));
 }
@@ -95,7 +101,7 @@ function ageOf(working: Working, lot: Lot, since: 'harvest' | 'analysis'): Line 
   );
 }
 
-const sinceOf = (figure: Leaf) => (figure.id?.startsWith('input/') ? 'analysis' : 'harvest');
+const sinceOf = (figure: Leaf) => (isOwn(figure) ? 'analysis' : 'harvest');
 
 /** Share storage left of alpha acids; `null` where it took nothing. */
 export function alphaLeft(working: Working, lot: Lot): Line | null {
@@ -132,6 +138,28 @@ export function oilLeft(working: Working, lot: Lot, compound: CompoundId | null)
   });
 }
 
+/** What the parts analysed leave to the others, over their sum; `null` where there is room for all. */
+function roomOf(working: Working, lot: Lot): Line | null {
+  if (oilFactorsOf(lot).table === 1) return null;
+  return once(working, `room ${keyOf(lot)}`, () => {
+    // Shares set against each other: how firm they are says nothing of this line.
+    const parts = OIL_COMPOUNDS.flatMap((c) => {
+      const figure = figureOf(working, lot, analyteOf(c));
+      return figure ? [{ ...figure, judged: null }] : [];
+    });
+    const own = sum(...parts.filter(isOwn));
+    const others = sum(...parts.filter((figure) => !isOwn(figure)));
+    const name = `Room the analysis of ${lotName(lot)} leaves to other parts of its oil`;
+    return line(name, 'fraction', 'content', over(minus(num(WHOLE_OIL_PCT), own), others));
+  });
+}
+
+/** A part of the oil of a lot, as factors: a figure of the table gives way to those analysed. */
+function partOf(working: Working, lot: Lot, figure: Leaf): Term[] {
+  const room = isOwn(figure) ? null : roomOf(working, lot);
+  return room ? [figure, by(room)] : [figure];
+}
+
 const MG_PER_G_PER_PCT = 10;
 const UG_PER_G_OF_OIL_SHARE = 100;
 
@@ -151,7 +179,7 @@ export function contentOf(working: Working, lot: Lot, compound: CompoundId): Lin
       ? [
           num(UG_PER_G_OF_OIL_SHARE),
           inProduct(working, lot, oil, 'oil'),
-          figure,
+          ...partOf(working, lot, figure),
           parameter(working, 'oil.density'),
           parameter(working, 'oil.area_to_mass'),
           ...(left ? [by(left)] : []),
@@ -195,6 +223,6 @@ export function agedOf(working: Working, lot: Lot, of: AgedFigure['figure']): Li
   }
   const share = figureOf(working, lot, analyteOf(of));
   if (!oil || !share) return null;
-  const stated = [oil, share, parameter(working, 'oil.density'), num(10)];
+  const stated = [oil, ...partOf(working, lot, share), parameter(working, 'oil.density'), num(10)];
   return aged(compoundSign(of), 'mg/100 g', stated, oilLeft(working, lot, of));
 }

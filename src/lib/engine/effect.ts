@@ -14,6 +14,7 @@ import { ageOf, oilComponentLeft, oilLossClasses, storedOf, type Stored } from '
 import type { Lot } from './composition.ts';
 import { release } from './fermentation.ts';
 import type { Model } from './model.ts';
+import { closeOil } from './oil-parts.ts';
 import type { Passage, Process } from './process.ts';
 
 const MG_PER_G_PER_PCT = 10;
@@ -44,8 +45,8 @@ export interface LotValues {
   readonly stored: Stored | null;
 }
 
-/** The central figures of a lot. */
-export function centralValues(model: Model, lot: Lot): LotValues {
+/** The central figures of a lot, each as it is stated: the parts of its oil may exceed the whole. */
+export function statedValues(model: Model, lot: Lot): LotValues {
   const { form, tendency } = lot;
   const figures = new Float64Array(ANALYTES.length);
   const perProduct = new Uint8Array(ANALYTES.length);
@@ -55,6 +56,13 @@ export function centralValues(model: Model, lot: Lot): LotValues {
     if (figure?.perProduct) perProduct[i] = 1;
   }
   return { form, tendency, figures, perProduct, stored: storedOf(model, lot) };
+}
+
+/** The central figures of a lot, the parts of its oil brought back to the whole. */
+export function centralValues(model: Model, lot: Lot): LotValues {
+  const values = statedValues(model, lot);
+  closeOil(values.figures, 0, values.perProduct);
+  return values;
 }
 
 /** Room for an effect, written anew for each lot. */

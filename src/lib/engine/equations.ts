@@ -72,7 +72,8 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
   },
   content: {
     gives: 'Free compound in 1 g of hop, ug/g',
-    formula: 'h_i = 100 · oil · w_i · density · area_to_mass · f; of thiols x_i · f/1000',
+    formula:
+      'h_i = 100 · oil · w_i · density · area_to_mass · f; of thiols x_i · f/1000; where all w_i exceed 100 %, those not analysed · (100 − analysed)/rest',
     parameters: ['oil.density', 'oil.area_to_mass', 'form.*.concentration'],
     buildsOn: ['storage'],
     reads: ['cell'],

@@ -1,30 +1,22 @@
 // Draws of what is in a lot of hops. Table figures spread from lot to lot: split log-normal, low and
 // high as the 5 and 95 % points, correlated within the lot through its total oil. Figures of an own
 // analysis err each by itself. Parts of the oil never exceed the whole.
-import {
-  ANALYTES,
-  COMPOUNDS,
-  OIL_COMPOUNDS,
-  analyteOf,
-  isThiol,
-  type AnalyteId,
-} from '#shared/ids.ts';
+import { ANALYTES, COMPOUNDS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { nameKey, type Lot } from './composition.ts';
-import { centralValues, type LotValues } from './effect.ts';
+import { statedValues, type LotValues } from './effect.ts';
 import type { Model } from './model.ts';
+import { closeOil } from './oil-parts.ts';
 import { normalScores, parameterDraws, type Sampling } from './sampling.ts';
 
 /** Normal score of the 95 % point. */
 const Z95 = 1.6448536269514722;
-const WHOLE_OIL_PCT = 100;
 
 const indexOf = (analyte: AnalyteId) => ANALYTES.indexOf(analyte);
 const G_SH3 = indexOf('g_sh3_mg_per_kg');
 const CYS_SH3 = indexOf('cys_sh3_mg_per_kg');
 /** Figures no equation reads: they stay unknown in a draw. */
 const UNUSED: ReadonlySet<AnalyteId> = new Set(['beta_pct', 'cohumulone_pct_of_alpha']);
-const OIL_PARTS = OIL_COMPOUNDS.map((c) => indexOf(analyteOf(c)));
 const THIOL_FIGURES: ReadonlySet<AnalyteId> = new Set(COMPOUNDS.filter(isThiol).map(analyteOf));
 
 /**
@@ -96,7 +88,7 @@ export function drawLot(model: Model, lot: Lot, name: string, sampling: Sampling
   const { samples } = sampling;
   const width = ANALYTES.length;
   const figures = new Float64Array(samples * width).fill(NaN);
-  const stated = centralValues(model, lot);
+  const stated = statedValues(model, lot);
   const perProduct = stated.perProduct.slice();
   const oil = normalScores(`lot ${name} oil`, sampling);
   ANALYTES.forEach((analyte, i) => {
@@ -127,23 +119,4 @@ export function drawLot(model: Model, lot: Lot, name: string, sampling: Sampling
   }
   for (let k = 0; k < samples; k += 1) closeOil(figures, k * width, perProduct);
   return { ...stated, perProduct, figures };
-}
-
-/**
- * Brings parts of oil that add up to more than the whole back to it: figures of the table give way
- * in proportion, those of an own analysis only where they alone exceed the whole.
- */
-export function closeOil(figures: Float64Array, start: number, perProduct: Uint8Array): void {
-  let own = 0;
-  let table = 0;
-  for (const i of OIL_PARTS) {
-    const share = figures[start + i]!;
-    if (Number.isNaN(share)) continue;
-    if (perProduct[i]) own += share;
-    else table += share;
-  }
-  if (own + table <= WHOLE_OIL_PCT) return;
-  const ownFactor = Math.min(1, WHOLE_OIL_PCT / own);
-  const tableFactor = Math.max(0, WHOLE_OIL_PCT - own) / table;
-  for (const i of OIL_PARTS) figures[start + i]! *= perProduct[i] ? ownFactor : tableFactor;
 }

@@ -18,11 +18,12 @@ import {
 } from './bands.ts';
 import type { Lot, LotFigure } from './composition.ts';
 import type { Design } from './design.ts';
-import { centralValues, type LotValues } from './effect.ts';
-import { closeOil, drawLot, figureValues, lotNames, type LotDraws } from './lot-sampling.ts';
+import { statedValues, type LotValues } from './effect.ts';
+import { drawLot, figureValues, lotNames, type LotDraws } from './lot-sampling.ts';
 import { defaultValues, type Model, type ParameterId } from './model.ts';
 import { defaultWorld, lotsOf, predictPoint, smellOf, type World } from './predict.ts';
 import { processOf } from './process.ts';
+import { closeOil } from './oil-parts.ts';
 import { parameterAt, scienceOf, type Sampling } from './sampling.ts';
 
 /** Normal score of the 90 % point. */
@@ -83,7 +84,7 @@ function lotWith(values: LotValues, figure: number, value: number, like?: number
 }
 
 function lotUnknowns(model: Model, lot: Lot, world: World, draws: LotDraws): Unknown[] {
-  const central = centralValues(model, lot);
+  const stated = statedValues(model, lot);
   const unknown = (id: AnalyteId, ends: readonly [LotValues, LotValues]): Unknown => {
     const column = ANALYTES.indexOf(id);
     const at = (values: LotValues) => ({ ...world, lots: new Map(world.lots).set(lot, values) });
@@ -98,18 +99,18 @@ function lotUnknowns(model: Model, lot: Lot, world: World, draws: LotDraws): Unk
     const figure = lot.figures[id];
     if (!figure) return [];
     const [low, high] = figureValues(figure, scores);
-    return [unknown(id, [lotWith(central, i, low!), lotWith(central, i, high!)])];
+    return [unknown(id, [lotWith(stated, i, low!), lotWith(stated, i, high!)])];
   });
   const { parameters } = model;
   const tendency = parameters[`precursor.g_sh3.${lot.tendency}`];
   if (!lot.figures.g_sh3_mg_per_kg) {
-    const at = (share: number) => lotWith(central, G_SH3, parameterAt(tendency, share));
+    const at = (share: number) => lotWith(stated, G_SH3, parameterAt(tendency, share));
     known.push(unknown('g_sh3_mg_per_kg', [at(0.1), at(0.9)]));
   }
   if (!lot.figures.cys_sh3_mg_per_kg) {
     const g = lot.figures.g_sh3_mg_per_kg?.central ?? tendency.central;
     const at = (share: number) =>
-      lotWith(central, CYS_SH3, g * parameterAt(parameters['precursor.cys_share'], share), G_SH3);
+      lotWith(stated, CYS_SH3, g * parameterAt(parameters['precursor.cys_share'], share), G_SH3);
     known.push(unknown('cys_sh3_mg_per_kg', [at(0.1), at(0.9)]));
   }
   return known;
