@@ -43,6 +43,13 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await field.press('Tab');
   await expect(dialog.getByRole('alert')).toContainText('additions: the field is missing');
 
+  const picture = Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0]);
+  await dialog
+    .getByLabel('Schedule (CSV or JSON)')
+    .setInputFiles({ name: 'label.csv', mimeType: 'text/csv', buffer: picture });
+  await expect(dialog.getByRole('alert')).toHaveText(
+    'This is a picture, not text. Choose a schedule saved as CSV or JSON.',
+  );
   await field.fill(
     'Variety;Use;Amount (kg);Price/kg;AA %\nCitraa;dry hop;0,05;44;12,5\nCascad;whirlpool;0,04;19;\nMagnum;60 min;0,01;18;',
   );

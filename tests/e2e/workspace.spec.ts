@@ -174,6 +174,9 @@ test('a workspace goes out as a file and comes in elsewhere as it was', async ({
   const broken = structuredClone(document);
   broken.designs[1].brief.batch.beer_l = -3;
   const buffer = Buffer.from(JSON.stringify(broken));
+  const picture = Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0, 0x10]);
+  await chooser.setInputFiles({ name: 'label.jpg', mimeType: 'image/jpeg', buffer: picture });
+  await expect(files.getByRole('alert')).toContainText('label.jpg: this is a picture, not text.');
   await chooser.setInputFiles({ name: 'broken.json', mimeType: 'application/json', buffer });
   await expect(files.getByRole('alert')).toContainText(
     'broken.json, designs[1].brief.batch.beer_l: -3 is negative.',

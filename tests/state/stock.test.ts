@@ -1,6 +1,7 @@
 // The stock: put together with lists, searched, summed, marked; and files of any encoding.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { advice, success } from '#shared/outcome.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { hopsGone, lotsMatching, marked, stockTotals, withList } from '#state/stock.ts';
 import { textOfFile } from '#state/text-file.ts';
@@ -87,6 +88,36 @@ describe('the text of a file', () => {
     ['UTF-16', [0xff, 0xfe, ...[...text].flatMap((c) => [c.charCodeAt(0), 0])]],
     ['UTF-16', [0xfe, 0xff, ...[...text].flatMap((c) => [0, c.charCodeAt(0)])]],
   ])('is read in %s', (encoding, bytes) => {
-    expect(textOfFile(Uint8Array.from(bytes))).toEqual({ text, encoding });
+    expect(textOfFile(Uint8Array.from(bytes), 'a list')).toEqual(success({ text, encoding }));
+  });
+  it.each([
+    ['a picture', [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0]],
+    ['a picture', [0xff, 0xd8, 0xff, 0xe0, 0, 0x10]],
+    ['a PDF', [...new TextEncoder().encode('%PDF-1.7\nhop,grams\n')]],
+    ['a spreadsheet or another packed file', [0x50, 0x4b, 3, 4, 20, 0]],
+  ])('that is %s is refused as that', (kind, bytes) => {
+    const outcome = textOfFile(Uint8Array.from(bytes), 'a list saved as CSV');
+    if (outcome.ok) throw new Error('taken');
+    expect(advice(outcome.problems[0]!)).toMatch(
+      new RegExp(`^this is ${kind}, not text\\. Choose a list saved as CSV`),
+    );
+  });
+  it('with a sign no text has is refused, whatever it is', () => {
+    const sign = fc.constantFrom(0, 1, 3, 8, 14, 27, 31);
+    fc.assert(
+      fc.property(fc.uint8Array(), sign, fc.uint8Array(), (before, bad, after) => {
+        const bytes = Uint8Array.from([0x41, ...before, bad, ...after]);
+        expect(textOfFile(bytes, 'a list').ok).toBe(false);
+      }),
+    );
+  });
+  it('of any other signs is taken', () => {
+    fc.assert(
+      fc.property(fc.stringMatching(/^[\t\n\r -~\u00a0-\u024f]*$/), (any) => {
+        const plain = any.replace(/^%PDF-|^PK/, '');
+        const outcome = textOfFile(new TextEncoder().encode(plain), 'a list');
+        expect(outcome).toEqual(success({ text: plain, encoding: 'UTF-8' }));
+      }),
+    );
   });
 });

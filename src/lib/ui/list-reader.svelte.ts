@@ -9,7 +9,7 @@ import {
   type ListReading,
   type ReadRow,
 } from '#shared/lot-list.ts';
-import { sentence, type Problem } from '#shared/outcome.ts';
+import { advice, sentence, type Problem } from '#shared/outcome.ts';
 import { textOfFile } from '#state/text-file.ts';
 
 const DELIMITER_NAMES: Readonly<Record<string, string>> = {
@@ -26,6 +26,8 @@ export interface ListKind<T> {
   readonly meanings: readonly ColumnMeaning[];
   /** Columns there must be, with what each is in words. */
   readonly needed: Readonly<Record<string, string>>;
+  /** What can be chosen, for one who chose something else: "a list saved as CSV". */
+  readonly file: string;
   readonly read: (row: ListRow, reading: ListReading) => ReadRow<T>;
   /** Takes a text that is no list; says whether it was one of those. */
   readonly document?: (text: string) => boolean;
@@ -76,7 +78,7 @@ export class ListReader<T> {
 
   take(text: string, told = ''): void {
     [this.headers, this.rows, this.meanings, this.about, this.faults] = [[], [], [], '', []];
-    if (text.trim() === '' || this.kind.document?.(text)) return;
+    if (this.kind.document?.(text) || text.trim() === '') return;
     const outcome = csvRows(text);
     if (!outcome.ok) {
       this.faults = outcome.problems.map((p) => sentence('', p));
@@ -101,9 +103,14 @@ export class ListReader<T> {
   async takeFile(file: File | undefined): Promise<void> {
     if (!file) return;
     try {
-      const { text, encoding } = textOfFile(new Uint8Array(await file.arrayBuffer()));
-      this.take(text, ` in ${encoding}`);
+      const read = textOfFile(new Uint8Array(await file.arrayBuffer()), this.kind.file);
+      if (read.ok) this.take(read.value.text, ` in ${read.value.encoding}`);
+      else {
+        this.take('');
+        this.faults = read.problems.map((p) => advice(p));
+      }
     } catch {
+      this.take('');
       this.faults = [`${file.name} could not be read from this device. Choose it again.`];
     }
   }
