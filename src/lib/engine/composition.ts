@@ -55,24 +55,34 @@ export interface LotSpec {
   readonly package_g?: number | undefined;
 }
 
+/** Figures without which a prediction tells less than the truth. */
 const PREDICTED: readonly AnalyteId[] = [
   'alpha_pct',
   'total_oil_ml_per_100g',
   ...COMPOUNDS.map(analyteOf),
 ];
 
+/** Figures a prediction reads: with one of them there is something to go by. */
+const READ: ReadonlySet<string> = new Set([
+  ...PREDICTED,
+  'g_sh3_mg_per_kg',
+  'cys_sh3_mg_per_kg',
+] satisfies AnalyteId[]);
+
 /** Keys of names seen; a name is asked for many times. */
 const keys = new Map<string, string>();
 const KEYS_MAX = 10_000;
 
-/** Letters and digits only, lower case, accents folded: how names are compared. */
+/**
+ * Letters and digits only, of any script, lower case, accents folded: how names are compared. A name
+ * without any is compared as it stands.
+ */
 export function nameKey(name: string): string {
   let key = keys.get(name);
   if (key === undefined) {
-    key = name
-      .normalize('NFKD')
-      .toLowerCase()
-      .replace(/[^a-z0-9]/g, '');
+    const lower = name.normalize('NFKD').toLowerCase();
+    // U+0300 to U+036F are the accents; marks of other scripts are as good as letters.
+    key = lower.replace(/[\u0300-\u036f]|[^\p{L}\p{M}\p{N}]/gu, '') || lower.trim();
     if (keys.size >= KEYS_MAX) keys.clear();
     keys.set(name, key);
   }
@@ -174,8 +184,8 @@ function asType90(
 }
 
 /**
- * Builds a lot. An unknown variety is accepted when its analysis gives alpha, or total oil with at
- * least one component, or a thiol: something to predict from.
+ * Builds a lot. An unknown variety is accepted when its analysis gives a figure that a prediction reads:
+ * alpha, total oil (and with it components), a thiol, free or bound. What else it needs is estimated where it can be.
  * @returns a failure with path `hop` or `analysis` when there is nothing to go by.
  */
 export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
@@ -188,10 +198,10 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
     if (own !== undefined) figures[analyte] = analysisFigure(model, own);
     else if (cell !== undefined) figures[analyte] = tableFigure(model, analyte, cell);
   }
-  if (!row && Object.keys(figures).length === 0) {
+  if (!row && !Object.keys(figures).some((a) => READ.has(a))) {
     return failure({
       path: 'hop',
-      message: `the hop table has no variety called "${spec.hop}" and no analysis is given`,
+      message: `the hop table has no variety called "${spec.hop}" and no analysis is given to predict from`,
       cure: correctName(
         model,
         spec.hop,
