@@ -109,6 +109,33 @@ describe.each([
   });
 });
 
+describe('a swap without a replacement', () => {
+  it('proves nothing where time ran out before anything was tried', () => {
+    const swap = swapOf(PALE, { replace: 'Citra', candidates: lots('Citra', 'Mosaic') });
+    const { blends, status, lower_bound, gap, why } = valueOf(
+      swapping(model, swap, { band: BAND, timeLimitMs: 1e-6 }),
+    );
+    expect(blends).toEqual([]);
+    expect({ status, lower_bound, gap }).toEqual({ status: 'closest', lower_bound: 0, gap: 1 });
+    expect(why.notes.join('\n')).toContain('Time ran out with 2 hops not tried alone');
+    expect(why.notes.join('\n')).not.toMatch(/No candidate comes|No two hops/);
+  });
+
+  it('says so where every candidate was tried, with what is proven', () => {
+    const smallest = { weigh_step_g: 1, smallest_addition_g: 1500 };
+    const { blends, lower_bound, why } = swapped(PALE, {
+      replace: 'Citra',
+      candidates: lots('Mosaic'),
+      limits: smallest,
+    });
+    expect(blends).toEqual([]);
+    const without = differenceOf(PALE, keptOf(PALE, 'Citra'));
+    expect(lower_bound).toBeGreaterThan(0);
+    expect(lower_bound).toBeLessThanOrEqual(without);
+    expect(why.notes).toContain('No candidate comes closer than leaving the hop out');
+  });
+});
+
 describe('the closeness of a single hop', () => {
   const steep = { hot_steep: PALE.stages.hot_steep!, dry_hop: PALE.stages.dry_hop! };
   const schedule: Schedule = { ...PALE, stages: steep };

@@ -192,6 +192,9 @@ export function* swapping(
   const notes: string[] = [];
   const best = Math.min(worstMiss(job.problem, NO_DOSES), ...shown.map((r) => r.difference));
   const oneHop = (swap.limits.hops_at_most ?? 2) < 2;
+  const untried = job.problem.varieties.length - alone.length;
+  // Whether all was looked at: what is not among the blends then comes no closer.
+  let complete = untried === 0 && !(clock.over && useful.length > 0);
   if (!oneHop && best > SPLIT_GAIN && !shown[0]?.unnoticed) {
     const { pairs, left } = yield* splits(job, alone, best - SPLIT_GAIN, SPLITS_SHOWN);
     for (const trial of pairs) {
@@ -201,22 +204,23 @@ export function* swapping(
       const split = replacementOf(job, found);
       if (split.hops.length > 1 && split.difference < best) shown.push(split);
     }
-    if (pairs.length === 0 && left === 0) {
-      notes.push(`No two hops together come closer by ${SPLIT_GAIN} or more`);
-    }
+    complete &&= left === 0 && pairs.length === 0;
+    if (complete) notes.push(`No two hops together come closer by ${SPLIT_GAIN} or more`);
     if (left > 0) notes.push(`Time ran out with ${left} pairs of hops not tried`);
   }
-  if (alone.length < job.problem.varieties.length) {
-    const untried = job.problem.varieties.length - alone.length;
-    notes.push(`Time ran out with ${untried} hops not tried alone`);
-  }
-  return success(answerOf(job, shown.sort(inOrder), alone, notes));
+  if (untried > 0) notes.push(`Time ran out with ${untried} hops not tried alone`);
+  // No hop alone is closer than its trial proved, no pair by more than the gain that was asked of it.
+  const bound = Math.min(...alone.map((t) => t.bound), best - (oneHop ? 0 : SPLIT_GAIN));
+  const proven = complete ? Math.max(0, bound) : 0;
+  return success(answerOf(job, shown.sort(inOrder), alone, proven, notes));
 }
 
+/** @param proven largest change no replacement stays below; 0 where not all were tried. */
 function answerOf(
   { swap, brief, problem, profile, clock }: Job,
   blends: readonly Replacement[],
   alone: readonly Trial[],
+  proven: number,
   found: readonly string[],
 ): SwapAnswer {
   const notes = [...found];
@@ -226,7 +230,13 @@ function answerOf(
     notes.push(`limits.smallest_addition_g is not given: ${smallest} g, 0.1 g/L, is taken`);
   }
   notes.push(`Left out without a replacement, the largest change is ${without.toFixed(2)}`);
-  if (blends.length === 0) notes.push('No candidate comes closer than leaving the hop out');
+  if (blends.length === 0) {
+    notes.push(
+      proven > 0
+        ? 'No candidate comes closer than leaving the hop out'
+        : 'No replacement was found in time; whether one comes closer was not settled',
+    );
+  }
   const keep = new Set(brief.keep);
   const tries = alone.map(({ varieties, bound, found: at_most }): Tried => ({
     hop: problem.varieties[varieties[0]!]!,
@@ -234,7 +244,8 @@ function answerOf(
     at_most,
   }));
   const [first] = blends;
-  const proof: Proof = first?.proof ?? { status: 'closest', lower_bound: without, gap: 0 };
+  const none: Proof = { status: 'closest', lower_bound: proven, gap: gapOf(without, proven) };
+  const proof = first?.proof ?? none;
   return {
     ...proof,
     milliseconds: clock.milliseconds,
