@@ -76,7 +76,7 @@ export function restingLines(resting: Readonly<Record<string, Resting | null>>):
   });
   if (parts.length === 0) return [];
   return wrapped(
-    `Rests on memory or estimates, weighed by what it brings to the aroma (process figures not judged): ${parts.join(', ')}.`,
+    `Rests on memory or estimates, weighed by what it brings to the aroma, process figures counted where their doubt would be noticed: ${parts.join(', ')}.`,
     '',
   );
 }

@@ -44,8 +44,11 @@ export type Ground = Readonly<Partial<Record<Status, number>>>;
 
 /** From firm to weak. */
 const FIRMNESS: readonly Status[] = ['analysis', 'seen', 'derived', 'memory', 'estimated'];
-const weaker = (a: Status, b: Status) =>
-  FIRMNESS[Math.max(FIRMNESS.indexOf(a), FIRMNESS.indexOf(b))]!;
+
+/** The weakest of some statuses: what is made of several figures is no firmer than any of them. */
+export function weakest(...statuses: readonly Status[]): Status {
+  return FIRMNESS[Math.max(...statuses.map((s) => FIRMNESS.indexOf(s)))]!;
+}
 
 /** Each part of a product is as weak as the weakest of what it is made of. */
 function crossed(a: Ground | null, b: Ground | null): Ground | null {
@@ -54,7 +57,7 @@ function crossed(a: Ground | null, b: Ground | null): Ground | null {
   for (const x of STATUSES) {
     for (const y of STATUSES) {
       const share = (a[x] ?? 0) * (b[y] ?? 0);
-      const status = weaker(x, y);
+      const status = weakest(x, y);
       if (share > 0) shares[status] = (shares[status] ?? 0) + share;
     }
   }
@@ -66,7 +69,7 @@ function weakestOf(term: Term): Ground | null {
   const visit = (of: Term) => {
     if (of.kind === 'line') visit(of.line.term);
     else if (of.kind !== 'leaf') within(of).forEach(visit);
-    else if (of.judged) found = found ? weaker(found, of.judged) : of.judged;
+    else if (of.judged) found = found ? weakest(found, of.judged) : of.judged;
   };
   visit(term);
   return found && { [found]: 1 };

@@ -6,6 +6,7 @@ import type { Parameter } from '#shared/schemas/tables.ts';
 import type { Design } from '#engine/design.ts';
 import { effectOf, maltEffect } from '#engine/effect.ts';
 import { chainOf, parametersOf } from '#engine/equations.ts';
+import { weakest } from '#engine/ground.ts';
 import {
   parameterStatus,
   type Model,
@@ -16,13 +17,6 @@ import { dryHopLoad, type World } from '#engine/predict.ts';
 import { processOf } from '#engine/process.ts';
 import { parameterAt } from '#engine/sampling.ts';
 import { loadFactor } from '#engine/transfer.ts';
-
-/** From firm to weak. */
-const FIRMNESS: readonly Status[] = ['analysis', 'seen', 'derived', 'memory', 'estimated'];
-
-export function weakest(...statuses: readonly Status[]): Status {
-  return FIRMNESS[Math.max(...statuses.map((s) => FIRMNESS.indexOf(s)))]!;
-}
 
 /** Parameters between a hop and the beer. Bound 3SH by class is a figure of the lot, not of the process. */
 const ON_THE_WAY = [...new Set(chainOf('concentration').flatMap(parametersOf))].filter(

@@ -14,11 +14,12 @@ import { LEAF_DRIVER, signalMatrix } from '#engine/aroma.ts';
 import type { Lot } from '#engine/composition.ts';
 import type { Design } from '#engine/design.ts';
 import { centralValues, effectOf, maltEffect, type LotValues } from '#engine/effect.ts';
+import { weakest } from '#engine/ground.ts';
 import { parameterStatus, type Model } from '#engine/model.ts';
 import { defaultWorld, dryHopLoad, lotsOf } from '#engine/predict.ts';
 import { processOf } from '#engine/process.ts';
 import { loadFactor } from '#engine/transfer.ts';
-import { processGround, weakest } from './process-ground.ts';
+import { processGround } from './process-ground.ts';
 
 /** Shares of an axis' signal by the weakest evidence behind them; they add up to 1. */
 export type Resting = Readonly<Record<Status, number>>;
