@@ -180,7 +180,7 @@ export interface Blend extends Outlook {
   readonly totals_band: Readonly<Record<DoubtfulTotalId, Band>>;
   readonly compounds: Readonly<Record<CompoundId, CompoundAnswer>>;
   readonly axes: Readonly<Record<AxisId, AxisAnswer>>;
-  /** Largest distance from a wished axis, in intensity; 0 when all are met. */
+  /** Largest miss of a wish, in intensity, 5 IBU of bitterness counted as 1; 0 when all are met. */
   readonly worst_miss: number;
   /** Largest distance from an aim itself, in intensity; where the brief asks for the closest. */
   readonly distance?: number;

@@ -60,7 +60,9 @@ export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
   const objective = best ? objectiveOf(best, brief) : null;
   const needed = objective === null ? '' : `${amount(objective, brief.minimise)}. `;
   const bound = amount(lower_bound, brief.minimise);
-  const miss = best ? `It misses by up to ${figure(best.worst_miss)} in intensity. ` : '';
+  const bitter = best?.misses.some(({ wish }) => wish.startsWith('limits.ibu')) ?? false;
+  const counted = bitter ? ', 5 IBU counted as 1' : '';
+  const miss = best ? `It misses by up to ${figure(best.worst_miss)} in intensity${counted}. ` : '';
   const near = brief.minimise === 'closest';
   const told = {
     optimal: near

@@ -56,6 +56,25 @@ describe('additions made by hand', () => {
     expect(miss).toMatchObject({ asked: 5, got: 9, by: 4 });
   });
 
+  it('miss a required hop that is in none of them, and a banned one by whatever name', () => {
+    const limits = { ...brief.limits, require: ['saaz'], ban: [additions[0]!.hop.toUpperCase()] };
+    const wishes = foreseen({ ...brief, limits }).whole.misses.map((m) => m.wish);
+    expect(wishes).toContain('limits.require (saaz)');
+    expect(wishes).toContain('limits.ban[0]');
+    const saaz = { hop: 'Saaz', form: 'pellet_90', stage: 'dry_hop', grams: 5 } as const;
+    const with_it = foreseen({ ...brief, limits }, [...additions, saaz]).whole.misses;
+    expect(with_it.map((m) => m.wish)).not.toContain('limits.require (saaz)');
+  });
+
+  it('count bitterness they miss among the largest misses, 5 IBU as 1', () => {
+    const { whole } = foreseen({
+      ...brief,
+      target: {},
+      limits: { ...brief.limits, ibu_at_most: 400, ibu_at_least: 300 },
+    });
+    expect(whole.worst_miss).toBeCloseTo((300 - whole.totals.ibu) / 5, 9);
+  });
+
   it('say which row cannot be predicted', () => {
     const made = [...additions, { ...additions[0]!, hop: 'No such hop' }];
     const refused = finished(foreseeing(model, brief, made));

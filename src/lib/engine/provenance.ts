@@ -64,7 +64,7 @@ const SEARCH: Readonly<Record<string, string>> = {
   milliseconds: 'Time the search took, ms',
   lower_bound: 'Bound no blend can be below, proven',
   gap: 'Objective less bound, as a fraction of the objective',
-  worst_miss: 'Largest distance from a wished axis, in intensity',
+  worst_miss: 'Largest miss of a wish, in intensity, 5 IBU of bitterness counted as 1',
   distance: 'Largest distance from an aim itself, in intensity',
   miss: 'What was reached of a wish or limit, and how far it is off, in the unit of the wish',
   figures_by_status: 'Count of the hop figures used, by status',

@@ -11,9 +11,10 @@ import { defaultValues, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import { defaultWorld, predictPoint, totalsOf } from '#engine/predict.ts';
 import type { Sampling } from '#engine/sampling.ts';
+import { varietyKey } from './candidates.ts';
 import { aimOf, windowOf } from './wish-rows.ts';
 import type { BlendProblem } from './problem.ts';
-import type { Doses } from './truth.ts';
+import { IBU_PER_INTENSITY, type Doses } from './truth.ts';
 
 /** Largest relative miss that counts as rounding. */
 export const CHECK_TOLERANCE = 1e-6;
@@ -78,6 +79,7 @@ export function additionsOf(
 }
 
 function limitMisses(
+  model: Model,
   brief: Brief,
   totals: Totals,
   { lots, chosen }: Pick<BlendAdditions, 'lots' | 'chosen'>,
@@ -121,8 +123,14 @@ function limitMisses(
     atMost(`grams_on_hand of ${lot.hop}`, lot.gramsOnHand ?? undefined, grams);
   }
   limits.ban.forEach((name, i) => {
-    if (hops.has(nameKey(name))) misses.push({ wish: `limits.ban[${i}]`, asked: 0, got: 1, by: 1 });
+    if (!hops.has(varietyKey(model, name))) return;
+    misses.push({ wish: `limits.ban[${i}]`, asked: 0, got: 1, by: 1 });
   });
+  const used = new Set(lots.map((a) => nameKey(a.lot.hop)));
+  for (const name of limits.require) {
+    if (used.has(varietyKey(model, name))) continue;
+    misses.push({ wish: `limits.require (${name})`, asked: 1, got: 0, by: 1 });
+  }
   return misses;
 }
 
@@ -233,7 +241,10 @@ export function judged(
     wishes.push({ wish: `target.${axis}`, asked: wish, got: intensity, by });
     worst = Math.max(worst, by);
   }
-  const limits = limitMisses(brief, totals, additions, rounding);
+  const limits = limitMisses(model, brief, totals, additions, rounding);
+  for (const { wish, by } of limits) {
+    if (wish.startsWith('limits.ibu')) worst = Math.max(worst, by / IBU_PER_INTENSITY);
+  }
   return {
     worst_miss: worst,
     ...(brief.minimise === 'closest' && { distance }),

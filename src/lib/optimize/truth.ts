@@ -19,7 +19,7 @@ export interface Doses {
 export const NO_DOSES: Doses = { uses: [], doses: [] };
 
 /** IBU by which the bitterness window widens per intensity by which the wishes do. A judgement. */
-const IBU_PER_INTENSITY = 5;
+export const IBU_PER_INTENSITY = 5;
 
 /** IBU by which a bitterness window widens where the wishes do by `slack` intensities. */
 export function ibuRoom({ held }: BitterRow, slack: number): number {

@@ -44,6 +44,8 @@ export function wishName(wish: string): string {
     return `the most in the ${STAGE_NAMES[part as StageId].toLowerCase()}`;
   const onHand = /^grams_on_hand of (.+)$/.exec(wish);
   if (onHand) return `the stock of ${onHand[1]}`;
+  const required = /^limits\.require \((.+)\)$/.exec(wish);
+  if (required) return `the required ${required[1]}`;
   return LIMIT_NAMES[name] ?? name.replaceAll('_', ' ');
 }
 
