@@ -48,6 +48,24 @@ describe('rows of grams', () => {
     );
   });
 
+  it('keep the order and the scale of the blend they follow', () => {
+    fc.assert(
+      fc.property(additions, additions, (earlier: BlendAddition[], list: BlendAddition[]) => {
+        const before = doseRows(earlier);
+        const rows = doseRows(list, before);
+        const name = (row: { hop: string; form: string }) => `${row.hop}|${row.form}`;
+        const kept = before.map(name).filter((lot) => rows.some((row) => name(row) === lot));
+        expect(rows.map(name).slice(0, kept.length)).toEqual(kept);
+        const added = rows.slice(kept.length).map((row) => row.grams);
+        expect(added).toEqual(added.toSorted((a, b) => b - a));
+        const heaviest = Math.max(...[...before, ...rows].map((row) => row.grams), 0);
+        for (const { pieces } of rows) {
+          for (const { grams, length } of pieces) expect(length).toBe(grams / heaviest);
+        }
+      }),
+    );
+  });
+
   it('keep forms of one hop apart and stages in the order of the process', () => {
     const rows = doseRows([
       { hop: 'Alder', form: 'pellet_90', stage: 'dry_hop', grams: 10 },

@@ -1,4 +1,5 @@
-// The blend as rows of grams: one row per lot, one piece per stage, longest row first.
+// The blend as rows of grams: one row per lot, one piece per stage, longest row first. While a hand
+// moves it, rows keep their places and their scale, so that a bar tells by its length what changes.
 import { STAGES, type FormId, type StageId } from '#shared/ids.ts';
 import type { BlendAddition } from '#shared/answer.ts';
 
@@ -17,8 +18,15 @@ export interface DoseRow {
   readonly pieces: readonly DosePiece[];
 }
 
-/** Rows drawn to one scale, the heaviest lot filling the width. Additions of 0 g do not show. */
-export function doseRows(additions: readonly BlendAddition[]): DoseRow[] {
+/**
+ * Rows drawn to one scale, the heaviest lot filling the width. Additions of 0 g do not show.
+ * @param before the rows of the blend this one follows: lots of both stay in that order, new ones come
+ *   after them, and the scale is the larger of both.
+ */
+export function doseRows(
+  additions: readonly BlendAddition[],
+  before: readonly DoseRow[] = [],
+): DoseRow[] {
   const lots = new Map<string, { hop: string; form: FormId; by: Map<StageId, number> }>();
   for (const { hop, form, stage, grams } of additions) {
     if (grams <= 0) continue;
@@ -28,7 +36,11 @@ export function doseRows(additions: readonly BlendAddition[]): DoseRow[] {
     lot.by.set(stage, (lot.by.get(stage) ?? 0) + grams);
   }
   const total = (by: Map<StageId, number>) => [...by.values()].reduce((a, b) => a + b, 0);
-  const heaviest = Math.max(0, ...[...lots.values()].map((lot) => total(lot.by)));
+  const heaviest = Math.max(
+    ...before.map((row) => row.grams),
+    ...[...lots.values()].map((lot) => total(lot.by)),
+    0,
+  );
   const across = (grams: number) => grams / heaviest;
   const rows = [...lots.values()].map(({ hop, form, by }) => {
     let sum = 0;
@@ -41,7 +53,13 @@ export function doseRows(additions: readonly BlendAddition[]): DoseRow[] {
     });
     return { hop, form, grams: sum, pieces };
   });
-  return rows.sort((a, b) => b.grams - a.grams || a.hop.localeCompare(b.hop));
+  const place = ({ hop, form }: DoseRow) => {
+    const at = before.findIndex((row) => row.hop === hop && row.form === form);
+    return at < 0 ? before.length : at;
+  };
+  return rows.sort(
+    (a, b) => place(a) - place(b) || b.grams - a.grams || a.hop.localeCompare(b.hop),
+  );
 }
 
 /** Grams of a whole blend at one stage. */
