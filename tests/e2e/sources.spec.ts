@@ -6,12 +6,10 @@ import { expectNoFault, expectNoSidewaysScroll } from './looks.ts';
 import { expectSourced } from './sourced.ts';
 
 for (const path of ['/hops/', '/hops/cascade/', '/stock/', '/compare/', '/evidence/']) {
-  test(`every number of ${path} says where it is from`, async ({ page }) => {
+  test(`every number of ${path} says where it is from`, async ({ page, workbench }) => {
     await page.goto(path);
     if (path === '/stock/') await expect(page.getByText(/^needs /).first()).toBeVisible();
-    await page.evaluate(() => {
-      for (const folded of document.querySelectorAll('details')) folded.open = true;
-    });
+    await workbench.unfoldAll();
     await expectSourced(page);
   });
 }

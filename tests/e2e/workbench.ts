@@ -105,9 +105,16 @@ export class Workbench {
 
   /** Unfolds everything that can be folded, so that a check sees the whole page. */
   async unfoldAll(): Promise<void> {
-    await this.page.evaluate(() => {
-      for (const folded of document.querySelectorAll('details')) folded.open = true;
-    });
+    // What is made when it is opened may hold more that is folded.
+    await expect
+      .poll(() =>
+        this.page.evaluate(() => {
+          const folds = [...document.querySelectorAll('details')];
+          for (const fold of folds) fold.open = true;
+          return folds.filter((fold) => fold.childElementCount < 2).length;
+        }),
+      )
+      .toBe(0);
   }
 
   field(label: string): Locator {
