@@ -107,6 +107,28 @@ describe('kept additions', () => {
     expect(stock.most).toBeCloseTo(1.5, 9);
   });
 
+  it('are taken once from the stock, however many lots are like theirs', () => {
+    const brief = randomBrief(5, { ...SHAPE, ibu: false });
+    const lots = brief.candidates as Exclude<Brief['candidates'], 'table'>;
+    const { hop, form, analysis } = lots[0]!;
+    const of = (price_per_kg: number, grams_on_hand: number) => {
+      return { hop, form, analysis, price_per_kg, grams_on_hand };
+    };
+    const addition = { hop, form, analysis, stage: 'dry_hop' } as const;
+    const stock = (grams: number, price_per_kg: number) => {
+      const candidates = [of(20, 40), of(30, 30), of(20, 10)];
+      const keep = [{ ...addition, grams, price_per_kg }];
+      const { uses, offers, beerL } = soundProblem({ ...brief, candidates, keep });
+      expect(offers.map((o) => o.lot.gramsOnHand)).toEqual([50, 30]);
+      return [0, 1].map((i) => (uses.find((u) => u.lot === i)?.most ?? 0) * beerL);
+    };
+    // From the lot that is named, then from the other one.
+    expect(stock(12, 20)).toEqual([38, 30].map((g) => expect.closeTo(g, 6)));
+    expect(stock(12, 30)).toEqual([50, 18].map((g) => expect.closeTo(g, 6)));
+    expect(stock(45, 30)).toEqual([35, 0].map((g) => expect.closeTo(g, 6)));
+    expect(stock(12, 99)).toEqual([38, 30].map((g) => expect.closeTo(g, 6)));
+  });
+
   it('without a price are refused where the whole cost is limited', () => {
     const brief = randomBrief(5, SHAPE);
     const lots = brief.candidates as Exclude<Brief['candidates'], 'table'>;

@@ -12,6 +12,7 @@ import {
   nameKey,
   type Lot,
 } from '#engine/composition.ts';
+import { lotKey } from '#engine/design.ts';
 import type { Model } from '#engine/model.ts';
 
 /** A lot that takes part, with the words it was given in. */
@@ -46,6 +47,35 @@ function tableLotsOf(model: Model): ReadonlyMap<Candidate, Lot> {
     tableLots.set(model, lots);
   }
   return lots;
+}
+
+/** Lots that differ in nothing a blend is judged by are one lot, with all of their grams. */
+function together(offers: readonly Offer[]): Offer[] {
+  const merged: Offer[] = [];
+  const alike = new Map<string, number[]>();
+  const keyOf = ({ lot, candidate }: Offer) => lotKey({ ...candidate, hop: lot.hop });
+  for (const offer of offers) {
+    const { hop, form, pricePerKg, packageG, gramsOnHand } = offer.lot;
+    // Few lots are alike in these, so that the long keys of most need not be made.
+    const short = `${nameKey(hop)}|${form}|${pricePerKg}|${packageG}`;
+    const places = alike.get(short) ?? [];
+    alike.set(short, places);
+    const key = places.length > 0 ? keyOf(offer) : '';
+    const place = places.find((at) => keyOf(merged[at]!) === key);
+    if (place === undefined) {
+      places.push(merged.push(offer) - 1);
+      continue;
+    }
+    const { lot, candidate } = merged[place]!;
+    const { grams_on_hand: _, ...unlimited } = candidate;
+    const all =
+      lot.gramsOnHand === null || gramsOnHand === null ? null : lot.gramsOnHand + gramsOnHand;
+    merged[place] = {
+      lot: { ...lot, gramsOnHand: all },
+      candidate: all === null ? unlimited : { ...unlimited, grams_on_hand: all },
+    };
+  }
+  return merged;
 }
 
 /** Why a lot cannot take part under this brief; `null` if it can. */
@@ -102,7 +132,7 @@ function requireProblems(model: Model, brief: Brief, { offers, leftOut }: Offers
 }
 
 /**
- * The lots of a brief, each tied to its composition.
+ * The lots of a brief, each tied to its composition; entries of the same lot count as one.
  * Fails with every problem found: lots nobody can know, names nobody carries, clashing lists.
  */
 export function offersOf(model: Model, brief: Brief): Outcome<Offers> {
@@ -130,7 +160,7 @@ export function offersOf(model: Model, brief: Brief): Outcome<Offers> {
     else if (!leftOut.some((l) => l.hop === lot.hop && l.reason === reason))
       leftOut.push({ hop: lot.hop, reason });
   });
-  const found: Offers = { offers, leftOut };
+  const found: Offers = { offers: table ? offers : together(offers), leftOut };
   problems.push(...unknownNames(model, brief, 'ban', known));
   const missing = unknownNames(model, brief, 'require', known);
   problems.push(...missing);

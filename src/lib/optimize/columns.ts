@@ -10,7 +10,7 @@ import { packagesFor } from '#engine/purchases.ts';
 import type { World } from '#engine/predict.ts';
 import { processOf } from '#engine/process.ts';
 import type { Offer } from './candidates.ts';
-import { freeGrams, type Kept } from './kept.ts';
+import type { Kept } from './kept.ts';
 import type { Use } from './problem.ts';
 
 /** What is bought does nothing to the beer until it is used. */
@@ -28,12 +28,16 @@ export interface Columns {
   readonly leftOut: LeftOut[];
 }
 
-/** Every use a brief leaves open, and lots that have none. `least` and `step` in g/L; 0 where free. */
+/**
+ * Every use a brief leaves open, and lots that have none. `least` and `step` in g/L; 0 where free.
+ * @param free grams of each lot that may still be used.
+ */
 export function columnsOf(
   model: Model,
   brief: Brief,
   offers: readonly Offer[],
   kept: Kept,
+  free: readonly number[],
   world: World,
   least: number,
   step: number,
@@ -44,7 +48,7 @@ export function columnsOf(
   const counted = brief.minimise === 'cost' || limits.cost_at_most !== undefined;
   const varietyOf = new Map<string, number>();
   offers.forEach(({ lot }, index) => {
-    const onHand = freeGrams(lot, kept);
+    const onHand = free[index]!;
     const stock = onHand / batch.beer_l;
     if (stock < Math.max(least, step) * (1 - 1e-9) || stock === 0) {
       const reason = `${onHand} g on hand and free is less than one addition may be`;

@@ -86,17 +86,37 @@ export function keptIn(
   };
 }
 
-function sameLot(a: Lot, b: Lot): boolean {
+function sameContent(a: Lot, b: Lot): boolean {
   return (
     a.hop === b.hop && a.form === b.form && JSON.stringify(a.figures) === JSON.stringify(b.figures)
   );
 }
 
-/** Grams of a lot on hand that no kept addition needs; infinite where no stock is stated. */
-export function freeGrams(lot: Lot, { additions }: Kept): number {
-  if (lot.gramsOnHand === null) return Infinity;
-  const taken = additions.reduce((sum, a) => sum + (sameLot(a.lot, lot) ? a.grams : 0), 0);
-  return Math.max(0, lot.gramsOnHand - taken);
+function sameKeeping(a: Lot, b: Lot): boolean {
+  return (
+    a.pricePerKg === b.pricePerKg &&
+    a.packageG === b.packageG &&
+    JSON.stringify(a.storage) === JSON.stringify(b.storage)
+  );
+}
+
+/**
+ * Grams of each lot that no kept addition needs; infinite where no stock is stated. A kept addition is
+ * taken once: from the lot it names, else from lots of the same content, one after the other.
+ */
+export function freeStock(lots: readonly Lot[], { additions }: Pick<Kept, 'additions'>): number[] {
+  const free = lots.map((lot) => lot.gramsOnHand ?? Infinity);
+  for (const { lot: named, grams } of additions) {
+    const same = lots.flatMap((lot, i) => (sameContent(lot, named) ? [i] : []));
+    const rank = (i: number) => (sameKeeping(lots[i]!, named) ? 0 : 1);
+    let left = grams;
+    for (const i of same.sort((a, b) => rank(a) - rank(b))) {
+      const taken = Math.min(left, free[i]!);
+      left -= taken;
+      if (free[i]! < Infinity) free[i]! -= taken;
+    }
+  }
+  return free;
 }
 
 /** Grams, money or grams of leaf of the kept additions; 0 money where prices are not known. */

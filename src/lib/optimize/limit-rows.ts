@@ -5,7 +5,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#engine/composition.ts';
 import type { Offer } from './candidates.ts';
 import type { Columns } from './columns.ts';
-import { freeGrams, type Kept } from './kept.ts';
+import type { Kept } from './kept.ts';
 import { pricePerG } from './objectives.ts';
 import { limitOn } from './limits.ts';
 import { packageLimits } from './packages.ts';
@@ -14,11 +14,13 @@ import type { LinearLimit, Use } from './problem.ts';
 /** Name of the rows, one for each variety, that hold its share of the hop weight. */
 const SHARE_LIMIT = 'limits.share_at_most';
 
+/** @param free grams of each lot that may still be used. */
 export function linearLimits(
   brief: Brief,
   offers: readonly Offer[],
   columns: Columns,
   kept: Kept,
+  free: readonly number[],
 ): LinearLimit[] {
   const { limits, batch } = brief;
   const { uses, effects } = columns;
@@ -51,8 +53,8 @@ export function linearLimits(
   offers.forEach(({ lot, candidate }, index) => {
     // A lot of one use is held by that use's largest dose.
     if (lot.gramsOnHand === null || places[index]!.length < 2) return;
-    const free = freeGrams(lot, kept) / batch.beer_l;
-    rows.push(limitOn(`grams_on_hand of ${candidate.hop}`, free, places[index]!, uses.length));
+    const most = free[index]! / batch.beer_l;
+    rows.push(limitOn(`grams_on_hand of ${candidate.hop}`, most, places[index]!, uses.length));
   });
   rows.push(...packageLimits(uses, (use) => offers[use.lot]!.candidate.hop));
   return [...rows, ...shareLimits(limits.share_at_most, columns, kept, batch.beer_l)];

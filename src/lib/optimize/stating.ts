@@ -11,7 +11,7 @@ import type { Model } from '#engine/model.ts';
 import { defaultWorld, type World } from '#engine/predict.ts';
 import { offersOf, varietyKey, type Offer } from './candidates.ts';
 import { columnsOf } from './columns.ts';
-import { keptAdditions, keptIn } from './kept.ts';
+import { freeStock, keptAdditions, keptIn } from './kept.ts';
 import { linearLimits } from './limit-rows.ts';
 import { objectiveOf } from './objectives.ts';
 import type { BlendProblem } from './problem.ts';
@@ -69,7 +69,11 @@ export function problemIn(
   const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
   const asked = (limits.smallest_addition_g ?? 0) / batch.beer_l;
   const least = step > 0 ? Math.ceil(asked / step - 1e-9) * step : asked;
-  const columns = columnsOf(model, brief, offers, kept, world, least, step);
+  const free = freeStock(
+    offers.map((o) => o.lot),
+    kept,
+  );
+  const columns = columnsOf(model, brief, offers, kept, free, world, least, step);
   const { uses, varieties } = columns;
   const usesOf: number[][] = varieties.map(() => []);
   uses.forEach(({ variety, stage }, j) => stage !== 'bought' && usesOf[variety]!.push(j));
@@ -110,7 +114,7 @@ export function problemIn(
     halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + kept.doses.dry_hop),
     axes: axisRows(model, brief, columns, kept, world),
     bitter: bitterRow(model, brief, columns, kept, world),
-    limits: linearLimits(brief, offers, columns, kept),
+    limits: linearLimits(brief, offers, columns, kept, free),
     hopsAtMost,
     required,
     least,
