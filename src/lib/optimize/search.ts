@@ -120,9 +120,12 @@ export class Search {
   private get cutoff(): number {
     if (!this.incumbent) return this.highest;
     const { merit } = this.incumbent;
-    const { tolerance, quantum } = this;
+    const { tolerance, quantum, cheapestStep, goal } = this;
     // In whole weighing steps a better blend is a whole step better.
-    return quantum > 0 ? merit - quantum * (1 - 1e-6) : merit - tolerance;
+    if (quantum > 0) return merit - quantum * (1 - 1e-6);
+    // Where steps of different hops count differently, it may be better by any part of one.
+    const anyPart = goal === 'objective' && cheapestStep > 0;
+    return merit - (anyPart ? PROVEN_GAP * merit : tolerance);
   }
 
   /** Objective from which on a blend is no better than the best one. */
@@ -171,12 +174,13 @@ export class Search {
   }
 
   /**
-   * Once within one weighing step the last step is still sought, but not for ever: for as many parts
+   * Once within one weighing step what is left is still sought, but not for ever: for as many parts
    * as it took to get there, and some.
    */
   private refinedEnough(): boolean {
     const { incumbent, bound } = this.state;
-    if (!incumbent || this.quantum === 0 || incumbent.merit - bound > this.tolerance * (1 + 1e-9)) {
+    const stepped = this.goal === 'objective' && this.cheapestStep > 0;
+    if (!incumbent || !stepped || incumbent.merit - bound > this.tolerance * (1 + 1e-9)) {
       return false;
     }
     this.provenAt ??= this.nodes;
