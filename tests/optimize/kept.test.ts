@@ -7,8 +7,10 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { defaultWorld, predictPoint } from '#engine/predict.ts';
 import { model } from '#engine/model.ts';
 import { additionsOf } from '#optimize/check.ts';
+import { finished } from '#optimize/clock.ts';
 import { design } from '#optimize/design.ts';
 import { problemOf } from '#optimize/stating.ts';
+import { tradingOff } from '#optimize/tradeoff.ts';
 import { ibuAt, loadOf, signalAt } from '#optimize/truth.ts';
 import { randomBrief, soundProblem, type Shape } from './instances.ts';
 
@@ -140,6 +142,19 @@ describe('kept additions', () => {
     });
     expect(outcome.ok).toBe(false);
     if (!outcome.ok) expect(outcome.problems[0]!.path).toBe('keep[0].price_per_kg');
+  });
+
+  it('without a price are told of where the cost is minimised, and leave no curve of it', () => {
+    const plain: Brief = { ...randomBrief(5, { ...SHAPE, ibu: false }), minimise: 'cost' };
+    const lots = plain.candidates as Exclude<Brief['candidates'], 'table'>;
+    const { hop, form, analysis } = lots[0]!;
+    const brief = { ...plain, keep: [{ hop, form, analysis, stage: 'mash' as const, grams: 20 }] };
+    const answer = design(model, brief, { band: { samples: 20, seed: 1 } });
+    if (!answer.ok) throw new Error(JSON.stringify(answer.problems));
+    expect(answer.value.blends[0]!.totals.cost).toBeNull();
+    expect(answer.value.why.notes.join()).toContain('no price_per_kg');
+    const curve = finished(tradingOff(model, brief, 'cost'));
+    expect(curve.ok ? '' : curve.problems[0]!.path).toBe('keep');
   });
 
   it('that cannot be known are refused by their place in the brief', () => {

@@ -101,6 +101,11 @@ function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Be
   } else if (status === 'within_gap') {
     notes.push('The search ended before the blend was proven best');
   }
+  if (brief.minimise === 'cost' && problem.kept.cost === null) {
+    notes.push(
+      'Some kept additions have no price_per_kg: what is proven is the cost of the others alone',
+    );
+  }
   if (!confirmed) {
     notes.push(`The engine does not confirm the blend: ${missed.join(', ')} off by rounding`);
   }

@@ -200,7 +200,7 @@ export function undominated<T>(
  * Points of the trade-off of a brief. Against `closeness`: the least weight when every wish is widened
  * by a slack, from 0 or the least slack any blend allows. Against `cost`: the least cost at weights
  * from the least to that of the cheapest blend. Yields the points so far; send 'stop' to end early.
- * Fails like a design; against cost also where no candidate has a price.
+ * Fails like a design; against cost also where no candidate has a price, or a kept addition has none.
  */
 export function* tradingOff(
   base: Model,
@@ -213,6 +213,13 @@ export function* tradingOff(
   const posed: Brief = { ...brief, minimise: against === 'cost' ? 'cost' : 'weight' };
   const stated = problemOf(model, posed);
   if (!stated.ok) return stated;
+  if (against === 'cost' && stated.value.kept.cost === null) {
+    return failure({
+      path: 'keep',
+      message: 'some kept additions have no price_per_kg, so that no blend has a cost',
+      cure: 'Give their price, or trade off against closeness',
+    });
+  }
   const slices = against === 'cost' ? 2 * BETWEEN + 3 : (options.slacks ?? SLACKS).length + 1;
   const share = (clock.deadline - clock.started) / slices;
   const problem = stated.value;
