@@ -49,6 +49,14 @@ describe('headline', () => {
     expect(leafless.lead).toBe('Least leaf: 3.21 g/L, 142 g.');
   });
 
+  it('never says that something is missed by nothing', () => {
+    const lead = (wish: string, by: number) =>
+      headline(answer('closest'), blend([miss(wish, by)]), brief(), 'metric').lead;
+    expect(lead('target.floral', 0.049)).toBe('Closest blend: misses floral by less than 0.05.');
+    expect(lead('target.floral', 0.051)).toBe('Closest blend: misses floral by 0.1.');
+    expect(lead('limits.ibu_at_most', 4e-4)).toMatch(/by less than 0\.001\.$/);
+  });
+
   it('names the worst miss of the closest blend, axes before limits', () => {
     const misses = [
       miss('limits.ibu_at_most', 9),

@@ -127,8 +127,12 @@ export function sortedMisses(misses: readonly Miss[]): Miss[] {
   return [...misses].sort((a, b) => onAxis(a) - onAxis(b) || b.by - a.by);
 }
 
-export function missSize(miss: Miss): string {
-  return miss.wish.startsWith('target.') ? intensity(miss.by) : telling(miss.by);
+/** By how much; what is missed never reads as missed by nothing. */
+export function missSize({ wish, by }: Miss): string {
+  const onAxis = wish.startsWith('target.');
+  const size = onAxis ? intensity(by) : telling(by);
+  if (/[1-9]/.test(size)) return size;
+  return `less than ${onAxis ? SHOWN_MISS : LEAST_TOLD}`;
 }
 
 const LEADS: Readonly<Record<Minimise, string>> = {
@@ -155,8 +159,9 @@ const BETTER: Readonly<Record<Minimise, string>> = {
 
 /** Gap up to which the search counts any blend as proven, whatever it is weighed in. */
 const EXACT_GAP = 1e-3;
-/** Least difference in intensity that shows in one decimal. */
+/** Least difference in intensity that shows in one decimal, and least of another figure in three. */
 const SHOWN_MISS = 0.05;
+const LEAST_TOLD = 0.001;
 
 function objectiveWords(blend: PointBlend, minimise: Minimise, units: UnitSystem): string {
   const { hop_g: grams, hop_g_per_l: dose, leaf_g_per_l: leaf, cost } = blend.totals;
