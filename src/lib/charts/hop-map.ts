@@ -1,6 +1,6 @@
-// Where the varieties stand on the map and which names can be read: places scaled to the chart with
-// one scale for both directions, names set right or left of their dot and left out where they would
-// touch another name or dot.
+// Where the varieties stand on the map and which names can be read: places scaled to the chart, names
+// set right or left of their dot and left out where they would touch another name or dot. How wide a
+// name is drawn is handed in, because only the page knows its type.
 import { scaleLinear } from 'd3';
 
 export interface Spot {
@@ -10,6 +10,8 @@ export interface Spot {
   readonly at: readonly [number, number];
   /** Named before others: the chosen and the found ones. */
   readonly first: boolean;
+  /** Width of the name as drawn, px. */
+  readonly long: number;
 }
 
 export interface Placed {
@@ -27,9 +29,8 @@ export interface MapSize {
   readonly margin: number;
   /** Radius of a dot. */
   readonly dot: number;
-  /** Height of a line of type and width of one letter, about. */
+  /** Height of a line of type. */
   readonly line: number;
-  readonly letter: number;
 }
 
 interface Box {
@@ -39,12 +40,16 @@ interface Box {
   readonly bottom: number;
 }
 
+/** From a dot to its name, and least room between the name and anything else beside it, px. */
+const GAP = 3;
+const CLEAR = 5;
+
 const touch = (a: Box, b: Box) =>
   a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
 
 /** Places every variety; names go to the first-named, then from left to right. */
 export function placed(spots: readonly Spot[], size: MapSize): Placed[] {
-  const { width, height, margin, dot, line, letter } = size;
+  const { width, height, margin, dot, line } = size;
   const span = (k: 0 | 1) => {
     const values = spots.map((s) => s.at[k]);
     return [Math.min(...values), Math.max(...values)] as const;
@@ -69,15 +74,20 @@ export function placed(spots: readonly Spot[], size: MapSize): Placed[] {
     (a, b) => Number(b.spot.first) - Number(a.spot.first) || a.x - b.x,
   );
   for (const { spot, x: at, y: level } of inOrder) {
-    const long = spot.name.length * letter;
-    const gap = dot + 3;
+    const { long } = spot;
+    const gap = dot + GAP;
     const sides = [
       { anchor: 'start' as const, from: at + gap, to: at + gap + long },
       { anchor: 'end' as const, from: at - gap - long, to: at - gap },
     ];
     for (const { anchor, from, to } of sides) {
-      const box = { left: from, right: to, top: level - line / 2, bottom: level + line / 2 };
-      if (from < 0 || to > width || taken.some((other) => touch(box, other))) continue;
+      const [top, bottom] = [level - line / 2, level + line / 2];
+      if (from < 0 || to > width || top < 0 || bottom > height) continue;
+      const box = { left: from, right: to, top, bottom };
+      // Its own dot stands nearer than anything else may.
+      const room = { ...box, left: from - CLEAR, right: to + CLEAR };
+      const others = taken.filter((_, i) => dots[i]?.spot !== spot);
+      if (others.some((other) => touch(room, other))) continue;
       taken.push(box);
       labels.set(spot.id, { x: anchor === 'start' ? from : to, anchor });
       break;
