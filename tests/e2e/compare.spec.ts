@@ -3,6 +3,14 @@
 import { expect, test } from './journey.ts';
 import { expectSoundInEveryLook } from './looks.ts';
 
+const HOUSE_ALE = {
+  name: 'House ale',
+  batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 180 },
+  stages: { dry_hop: { temp_c: 14, hours: 72 } },
+  additions: [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 100 }],
+};
+const jsonOf = (document: object) => Buffer.from(JSON.stringify(document));
+
 const FIRST = 'Guava and grapefruit, little pine';
 
 test('designs are compared, and a copy differs in nothing', async ({ page, workbench }) => {
@@ -61,18 +69,34 @@ test('the usual schedule, its button pressed before the scripts have come, stand
   await field.fill('{"name": "Half"}');
   await field.press('Tab');
   await expect(dialog.getByRole('alert')).toContainText('additions');
-  await field.fill(
-    JSON.stringify({
-      name: 'House ale',
-      batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 180 },
-      stages: { dry_hop: { temp_c: 14, hours: 72 } },
-      additions: [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 100 }],
-    }),
-  );
+  await field.fill(JSON.stringify(HOUSE_ALE));
   await field.press('Tab');
   await dialog.getByRole('button', { name: 'Keep as my usual' }).click();
   await page.getByRole('checkbox', { name: 'House ale' }).check();
   await expect(page.getByRole('heading', { name: 'House ale' })).toBeVisible();
+
+  // A schedule among the files becomes the usual one only if the person says so.
+  const usual = page.getByText(/^Your usual schedule:/);
+  const files = page.getByRole('dialog', { name: 'Files' });
+  const choose = async (name: string, document: object) => {
+    await page.getByRole('button', { name: 'Files' }).click();
+    await files
+      .getByLabel('Open a workspace file, a brief or a schedule (JSON)')
+      .setInputFiles({ name, mimeType: 'application/json', buffer: jsonOf(document) });
+  };
+  const other = { ...HOUSE_ALE, name: 'Winter ale' };
+  await choose('winter.json', other);
+  const schedule = page.getByRole('dialog', { name: 'Import a schedule' });
+  await expect(schedule.getByText('1 addition can be taken')).toBeVisible();
+  await expect(schedule.getByText('takes the place of “House ale”')).toBeVisible();
+  await expect(usual).toContainText('House ale');
+  await schedule.getByRole('button', { name: 'Keep as my usual' }).click();
+  await expect(usual).toContainText('Winter ale');
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await expect(usual).toContainText('House ale');
+
+  await choose('all.json', { format: 'blendbine-workspace', version: 1, usual: other });
+  await expect(files.getByText('Adding keeps your usual schedule, “House ale”')).toBeVisible();
 });
 
 test('the comparison is sound in every look', async ({ page }) => {

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { SavedDesign, SavedLot } from '#shared/schemas/workspace.ts';
 import { merged, replaced } from '#state/arrivals.ts';
-import { savedDesign, titleOf, workspaceOf } from '#state/documents.ts';
+import { savedDesign, scheduleFor, titleOf, workspaceOf } from '#state/documents.ts';
 
 const [first, second] = SEED_BRIEFS.map(({ brief }) => savedDesign(brief)) as [
   SavedDesign,
@@ -11,6 +11,9 @@ const [first, second] = SEED_BRIEFS.map(({ brief }) => savedDesign(brief)) as [
 ];
 const lot: SavedLot = { id: 'a', hop: 'Citra', form: 'cone', note: '', out_of_stock: false };
 const mine = workspaceOf([first], [lot]);
+const usual = scheduleFor(first.brief, [
+  { hop: 'Citra', form: 'cone', stage: 'dry_hop', grams: 10 },
+]);
 const incoming = (designs: SavedDesign[], lots: SavedLot[] = []) => ({
   designs,
   lots,
@@ -36,6 +39,13 @@ describe('added', () => {
     expect(document.open).toBe(document.designs[1]!.id);
     expect(document.lots).toHaveLength(2);
     expect(document.lots[0]).toBe(lot);
+  });
+
+  it('a usual schedule comes in where there is none, and never in place of one', () => {
+    const theirs = { ...incoming([]), usual };
+    expect(merged(mine, theirs).document.usual).toEqual(usual);
+    const kept = { ...mine, usual: { ...usual, name: 'Mine' } };
+    expect(merged(kept, theirs).document).toEqual(kept);
   });
 });
 

@@ -13,4 +13,6 @@ export class Desk {
   workbench: Workbench | null = null;
   /** Taken up by the page of the design once its blend is there. */
   task = $state.raw<Task | null>(null);
+  /** The text of a schedule that came in elsewhere, for the dialog in which it is decided upon. */
+  arrived: string | null = null;
 }
