@@ -11,6 +11,10 @@ export const GRAMS_PER_POUND = 453.59237;
 /** Litres in one US liquid gallon, exact by definition. */
 export const LITRES_PER_GALLON = 3.785411784;
 
+/** Kelvin at 0 C, exact by definition. */
+export const KELVIN_AT_0_C = 273.15;
+export const HOURS_PER_DAY = 24;
+
 /** What a figure measures; the comment names the unit it is stored in. */
 export const QUANTITIES = [
   'hop_mass', // g

@@ -1,20 +1,20 @@
 // Iso-alpha acids from heat, and what a dry hop adds or takes: the bitterness equations.
 // Kinetics: Malowicki and Shellhammer 2005 (MAL05), first order, shown for 90-130 C in buffer and
 // first order down to 80 C by Jaskula et al. 2008 (JASK08); below that extrapolated.
+import { KELVIN_AT_0_C } from '#shared/units.ts';
 import { coolingOf, coolingTemperature, type HotSteep } from './heat.ts';
 import type { ParameterValues } from './model.ts';
 
-const KELVIN = 273.15;
 const BOIL_C = 100;
 
 /** Rate of isomerization at a temperature in C, 1/min: k1 = A1 exp(-B1/T). Source: MAL05. */
 export function isomerizationRate(tempC: number, values: ParameterValues): number {
-  return values['iso.a1'] * Math.exp(-values['iso.b1'] / (tempC + KELVIN));
+  return values['iso.a1'] * Math.exp(-values['iso.b1'] / (tempC + KELVIN_AT_0_C));
 }
 
 /** Rate of loss of iso-alpha acids at a temperature in C, 1/min: k2 = A2 exp(-B2/T). Source: MAL05. */
 export function isoLossRate(tempC: number, values: ParameterValues): number {
-  return values['iso.a2'] * Math.exp(-values['iso.b2'] / (tempC + KELVIN));
+  return values['iso.a2'] * Math.exp(-values['iso.b2'] / (tempC + KELVIN_AT_0_C));
 }
 
 /**

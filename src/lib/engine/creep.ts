@@ -2,9 +2,9 @@
 // carbon dioxide stays in. An estimate for caution, not a licence: it knows neither the lot's enzymes
 // nor the yeast left. Equations: DEVELOPERS.md, section "Hop creep and carbonation".
 import type { Stages } from '#shared/schemas/brief.ts';
+import { HOURS_PER_DAY } from '#shared/units.ts';
 import type { ParameterValues } from './model.ts';
 
-const HOURS_PER_DAY = 24;
 export const BAR_PER_PSI = 0.0689475729;
 
 /**

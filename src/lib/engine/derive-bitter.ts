@@ -1,6 +1,7 @@
 // The filled-in equations of bitterness: alpha acids isomerized by heat, what of it reaches the beer,
 // and what a dry hop adds or takes. Held against the engine by a test.
 import type { StageId } from '#shared/ids.ts';
+import { KELVIN_AT_0_C } from '#shared/units.ts';
 import { steepIsoFraction } from './bitterness.ts';
 import { alphaOf, lotName } from './derive-lot.ts';
 import { beerOf, given, gramsOf, once, parameter, type Working } from './derive-rows.ts';
@@ -24,13 +25,12 @@ import {
   type Term,
 } from './terms.ts';
 
-const KELVIN = 273.15;
 const BOIL_C = 100;
 
 /** Rate of one of the two reactions at a temperature, 1/min. */
 function rateOf(working: Working, step: '1' | '2', name: string, temp: Leaf): Line {
   return once(working, `iso rate ${step} ${temp.value}`, () => {
-    const kelvin = sum(temp, num(KELVIN));
+    const kelvin = sum(temp, num(KELVIN_AT_0_C));
     const fall = over(parameter(working, `iso.b${step}`), kelvin);
     const term = times(parameter(working, `iso.a${step}`), exp(times(num(-1), fall)));
     return line(name, '1/min', 'iso_fraction', term);

@@ -2,6 +2,7 @@
 // its odour activity, the signal and the intensity of an axis, and what the shelf leaves of them.
 import { STAGES, type AxisId, type CompoundId, type StageId } from '#shared/ids.ts';
 import { STAGE_NAMES, spoken } from '#shared/words.ts';
+import { KELVIN_AT_0_C } from '#shared/units.ts';
 import type { LotAddition } from './design.ts';
 import { maltReleased, releasedOf } from './derive-bound.ts';
 import { contentOf, lotName } from './derive-lot.ts';
@@ -154,15 +155,13 @@ export function intensityOf(working: Working, axis: AxisId, axisName: string): L
   });
 }
 
-const KELVIN = 273.15;
-
 /** A compound after months on the shelf, ug/L. */
 export function shelfOf(working: Working, compound: CompoundId, months: number): Line {
   return once(working, `shelf ${compound} ${months}`, () => {
     const { boilClass } = working.model.compounds[compound];
     const kept = working.design.batch.shelf_temp_c ?? SHELF_REFERENCE_C;
     const rate = once(working, `shelf rate ${boilClass}`, () => {
-      const kelvin = (term: Term) => over(num(1), sum(term, num(KELVIN)));
+      const kelvin = (term: Term) => over(num(1), sum(term, num(KELVIN_AT_0_C)));
       const colder = minus(
         kelvin(given('batch.shelf_temp_c', kept, 'Kept at', 'C')),
         kelvin(num(SHELF_REFERENCE_C)),

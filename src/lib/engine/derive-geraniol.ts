@@ -1,7 +1,8 @@
 // The filled-in equations of geraniol from a dry hop on live yeast: what is left of it, and what becomes
 // citronellol. Held against the engine by a test.
+import { HOURS_PER_DAY } from '#shared/units.ts';
 import { given, once, parameter, type Working } from './derive-rows.ts';
-import { HOURS_PER_DAY, MATURATION_REFERENCE_C } from './geraniol.ts';
+import { MATURATION_REFERENCE_C } from './geraniol.ts';
 import { by, line, minus, most, num, over, power, sum, times, type Line } from './terms.ts';
 
 /** Time on yeast after the fermentation, in lengths of a fermentation at its rate of reduction. */

@@ -1,6 +1,7 @@
 // The filled-in equations of the totals: weight, cost, beer lost, leaf, pH, polyphenols, hop creep and
 // the pressure it may bring. Held against the engine by a test.
 import { STAGE_NAMES, spoken } from '#shared/words.ts';
+import { HOURS_PER_DAY } from '#shared/units.ts';
 import { BAR_PER_PSI } from './creep.ts';
 import type { LotAddition } from './design.ts';
 import { lotName } from './derive-lot.ts';
@@ -22,8 +23,6 @@ import {
   type Part,
   type Term,
 } from './terms.ts';
-
-const HOURS_PER_DAY = 24;
 
 function parts(
   { design }: Working,

@@ -1,6 +1,7 @@
 // The filled-in equations of the process: which share of a compound a stage and the fermentation leave,
 // and how the yield of a dry hop falls with its load. Held against the engine by a test.
 import type { CompoundId, StageId } from '#shared/ids.ts';
+import { KELVIN_AT_0_C } from '#shared/units.ts';
 import { beerOf, given, gramsOf, once, parameter, type Working } from './derive-rows.ts';
 import { leftOnYeast, reducedOnYeast } from './derive-geraniol.ts';
 import { heatSum } from './heat.ts';
@@ -30,8 +31,6 @@ import {
   STEEP_REFERENCE,
   steepEvaporation,
 } from './transfer.ts';
-
-const KELVIN = 273.15;
 
 /** Total dry-hop load, g/L. */
 export function loadOf(working: Working): Line {
@@ -117,7 +116,7 @@ function steepSpared(working: Working): Line {
     const share = parameter(working, 'hot_steep.evaporation_share');
     const fall = parameter(working, 'hot_steep.evaporation_temperature');
     const values = defaultValues(working.model);
-    const kelvin = (term: Term) => over(num(1), sum(term, num(KELVIN)));
+    const kelvin = (term: Term) => over(num(1), sum(term, num(KELVIN_AT_0_C)));
     const colder = minus(
       kelvin(given('stages.hot_steep.temp_c', steep.temp_c, 'Steep at', 'C')),
       kelvin(num(STEEP_REFERENCE.tempC)),

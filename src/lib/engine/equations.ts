@@ -80,8 +80,8 @@ export const EQUATIONS: Readonly<Record<EquationId, Equation>> = {
     sources: [],
   },
   alpha_content: {
-    gives: 'Alpha acids in a hop, % by weight',
-    formula: 'alpha = alpha of the lot · f',
+    gives: 'Alpha acids in 1 g of hop, mg/g',
+    formula: 'alpha = 10 · alpha_pct · f',
     parameters: ['form.*.concentration'],
     buildsOn: ['storage'],
     reads: ['cell'],

@@ -1,10 +1,10 @@
 // What yeast makes of geraniol: it is lost in two ways side by side. Taken up and blown off it is only
 // while the beer ferments; reduced to citronellol as long as yeast is there, so also in green beer.
+import { HOURS_PER_DAY } from '#shared/units.ts';
 import type { Model, ParameterValues } from './model.ts';
 
 /** Temperature at which yeast reduces after the fermentation as `ferment.maturation_rate` says, C. */
 export const MATURATION_REFERENCE_C = 20;
-export const HOURS_PER_DAY = 24;
 
 /** How long geraniol is with yeast. */
 export interface TimeOnYeast {

@@ -3,6 +3,7 @@
 // Left out: the first loss with oxygen, what liners take up, and 3SH that its acetate gives back.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import type { Shelf, ShelfPoint } from '#shared/answer.ts';
+import { KELVIN_AT_0_C } from '#shared/units.ts';
 import { intensityOf, signalMatrix, signals } from './aroma.ts';
 import {
   defaultThresholds,
@@ -12,7 +13,6 @@ import {
   type ParameterValues,
 } from './model.ts';
 
-const KELVIN = 273.15;
 /** Temperature the rates are given for, C; also where none is told. */
 export const SHELF_REFERENCE_C = 20;
 /** Gas constant, kJ/(mol K). */
@@ -31,7 +31,7 @@ export function shelfRate(
   values: ParameterValues,
 ): number {
   const { boilClass } = model.compounds[compound];
-  const warmth = 1 / (tempC + KELVIN) - 1 / (SHELF_REFERENCE_C + KELVIN);
+  const warmth = 1 / (tempC + KELVIN_AT_0_C) - 1 / (SHELF_REFERENCE_C + KELVIN_AT_0_C);
   return (
     values[`shelf.rate.${boilClass}`] *
     Math.exp((-values[`shelf.energy.${boilClass}`] / GAS_CONSTANT) * warmth)

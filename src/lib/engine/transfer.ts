@@ -10,10 +10,10 @@ import {
   type LoadGroup,
   type TransferClass,
 } from '#shared/schemas/tables.ts';
+import { KELVIN_AT_0_C } from '#shared/units.ts';
 import { heatSum, type HotSteep } from './heat.ts';
 import type { Model, ParameterValues } from './model.ts';
 
-const KELVIN = 273.15;
 /** Conditions the open hot-steep yields are given for. */
 export const STEEP_REFERENCE = { tempC: 95, minutes: 20 } as const;
 /** Temperature the dry-hop extraction rates are given for, C. */
@@ -44,7 +44,7 @@ export function hotExtractionRate(tempC: number, values: ParameterValues): numbe
 
 /** Evaporation rate in an open steep over that in the boil, falling with temperature. */
 export function steepEvaporation(tempC: number, values: ParameterValues): number {
-  const fall = 1 / (tempC + KELVIN) - 1 / (STEEP_REFERENCE.tempC + KELVIN);
+  const fall = 1 / (tempC + KELVIN_AT_0_C) - 1 / (STEEP_REFERENCE.tempC + KELVIN_AT_0_C);
   return (
     values['hot_steep.evaporation_share'] *
     Math.exp(-values['hot_steep.evaporation_temperature'] * fall)
