@@ -106,7 +106,8 @@ const NAMES: Readonly<Partial<Record<ListColumn, readonly string[]>>> = {
 function textOf(column: ListColumn, cell: string): string | boolean {
   const folded = fold(cell);
   const own = NAMES[column]?.find((name) => fold(name) === folded);
-  const text = own ?? VALUE_WORDS[column]?.[folded] ?? cell;
+  const words = VALUE_WORDS[column] ?? {};
+  const text = own ?? (Object.hasOwn(words, folded) ? words[folded]! : cell);
   if (column === 'opened_on') {
     const [, day, month, year] = /^(\d{1,2})\.(\d{1,2})\.(\d{4})$/.exec(cell) ?? [];
     if (day && month && year) return `${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`;
@@ -115,7 +116,8 @@ function textOf(column: ListColumn, cell: string): string | boolean {
   return text;
 }
 
-const PLAIN = /^[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i;
+/** A decimal number with a point, as a list may write it. */
+export const DECIMAL = /^[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i;
 
 /** A figure as written with that decimal mark; thousands may be parted, a percent sign may follow. */
 export function numberOf(cell: string, mark: DecimalMark): number | null {
@@ -127,7 +129,7 @@ export function numberOf(cell: string, mark: DecimalMark): number | null {
   const parted = new RegExp(`^[-+]?\\d{1,3}(\\${thousand}\\d{3})+(\\${decimal}\\d*)?$`);
   const joined = parted.test(bare) ? bare.replaceAll(thousand, '') : bare;
   const plain = mark === 'comma' ? joined.replace(',', '.') : joined;
-  return PLAIN.test(plain) ? Number(plain) : null;
+  return DECIMAL.test(plain) ? Number(plain) : null;
 }
 
 /** The decimal mark most figures of a list show beyond doubt; the point where none does. */

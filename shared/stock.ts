@@ -3,7 +3,7 @@
 // Knows nothing of the file format: whoever reads the CSV hands in cells.
 import type { ListRow } from './csv.ts';
 import { LOT_COLUMNS, LOT_FIELDS } from './lot-columns.ts';
-import { listedLot, type ListedLot } from './lot-list.ts';
+import { DECIMAL, listedLot, type ListedLot } from './lot-list.ts';
 import { nearestName } from './names.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
 import type { Storage } from './schemas/brief.ts';
@@ -78,8 +78,7 @@ function headerProblems(names: readonly string[], line: number): Problem[] {
 /** A cell as the value it stands for; text that is no number is left for the check to name. */
 function valueOf(column: string, cell: string): string | number | boolean {
   if (column === 'out_of_stock' && (cell === 'true' || cell === 'false')) return cell === 'true';
-  const number = Number(cell);
-  return TEXT_COLUMNS.includes(column) || !Number.isFinite(number) ? cell : number;
+  return TEXT_COLUMNS.includes(column) || !DECIMAL.test(cell) ? cell : Number(cell);
 }
 
 function lotOfRow(names: readonly string[], { line, cells }: ListRow): Outcome<StockLot> {

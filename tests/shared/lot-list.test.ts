@@ -73,12 +73,13 @@ describe('figures', () => {
 
 describe('rows', () => {
   it('at fault are told with line, column and cure, and keep no other out', () => {
-    const rows = listOf('hop,form,alpha\nCitra,T90,12.5\nSaaz,flower,3\nMagnum,cones,150\n');
+    const rows = listOf('hop,form,alpha\nCitra,T90,12.5\nSaaz,constructor,3\nMagnum,cones,150\n');
     expect(rows.map(({ outcome }) => outcome.ok)).toEqual([true, false, false]);
     const [, saaz, magnum] = rows;
     if (saaz!.outcome.ok || magnum!.outcome.ok) throw new Error('must fail');
     expect(saaz!.outcome.problems[0]!.path).toBe('line 3, form');
     expect(saaz!.at).toEqual([1]);
+    expect(saaz!.outcome.problems[0]!.message).toContain('"constructor"');
     expect(saaz!.outcome.problems[0]!.cure).toContain('pellet_90');
     expect(magnum!.outcome.problems[0]!.path).toBe('line 4, alpha_pct');
     expect(magnum!.at).toEqual([2]);

@@ -36,3 +36,18 @@ describe('storage in a stock list', () => {
     expect(outcome.problems[1]!.cure).toContain('sealed');
   });
 });
+
+it('takes a figure for one only as people write it', () => {
+  const outcome = stockOf(
+    rows(
+      'hop,form,grams_on_hand,alpha_pct',
+      'Citra,cone,1.5e2,12.',
+      'Saaz,cone,0x10,3',
+      'Magnum,cone,5,0b11',
+    ),
+  );
+  expect(outcome.ok ? [] : outcome.problems.map(({ path }) => path)).toEqual([
+    'line 3, grams_on_hand',
+    'line 4, alpha_pct',
+  ]);
+});
