@@ -103,3 +103,12 @@ describe('a schedule with nothing to save', () => {
     expect(why.notes.join()).toContain('no price_per_kg');
   });
 });
+
+it('tells which limits the schedule itself misses, where it stays', () => {
+  const { blends } = saved(PALE, { limits: { ...STEPS, ibu_at_least: 400 } });
+  for (const { unchanged, misses, totals, worst_miss } of blends) {
+    expect(unchanged).toBe(true);
+    expect(misses.map((m) => m.wish)).toEqual(['limits.ibu_at_least']);
+    expect(worst_miss).toBeCloseTo((400 - totals.ibu) / 5, 9);
+  }
+});

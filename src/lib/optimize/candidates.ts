@@ -1,5 +1,6 @@
 // Which lots take part in a design: the table's hops in their usual forms, or the lots listed in the
 // brief. A lot that cannot be weighed against the others is left out, and the reason is kept.
+import { rollup } from 'd3';
 import { FORMS } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answer.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
@@ -25,6 +26,9 @@ export interface Offers {
   readonly offers: readonly Offer[];
   readonly leftOut: readonly LeftOut[];
 }
+
+/** Reasons told where no candidate can be used, those of the most lots. */
+const REASONS_TOLD = 3;
 
 function missingReason(figures: readonly string[]): string {
   return `no figure for ${figures.join(', ')}: without ${figures.length > 1 ? 'them' : 'it'} the hop cannot be weighed against others`;
@@ -166,7 +170,13 @@ export function offersOf(model: Model, brief: Brief): Outcome<Offers> {
   problems.push(...missing);
   if (missing.length === 0) problems.push(...requireProblems(model, brief, found));
   if (offers.length === 0 && problems.length === 0) {
-    const reasons = [...new Set(leftOut.map((l) => l.reason))].slice(0, 3).join('; ');
+    const counts = rollup(
+      leftOut,
+      (lots) => lots.length,
+      (l) => l.reason,
+    );
+    const most = [...counts].sort((a, b) => b[1] - a[1]).slice(0, REASONS_TOLD);
+    const reasons = most.map(([reason]) => reason).join('; ');
     problems.push({
       path: 'candidates',
       message: `no candidate can be used: ${reasons}`,

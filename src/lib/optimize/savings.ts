@@ -11,6 +11,7 @@ import { defaultValues, modelFor, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import type { Sampling } from '#engine/sampling.ts';
 import { offersOf } from './candidates.ts';
+import { judged } from './check.ts';
 import type { DesignProgress } from './contract.ts';
 import { designing } from './design.ts';
 import {
@@ -115,7 +116,7 @@ function* least(job: Job, brief: Brief, notes: string[]): Run<SavingProgress, Ou
   const spent = `${((performance.now() - started) / 1000).toFixed(1)} s`;
   notes.push(
     status === 'closest'
-      ? `No ${word} blend keeps every limit; looked for ${spent}`
+      ? `No ${word} blend that keeps every limit was found in ${spent}`
       : `No ${word} blend goes unnoticed: the schedule stays as it is`,
   );
   const bound = status === 'closest' ? 0 : Math.min(lower_bound, before ?? lower_bound);
@@ -154,7 +155,11 @@ export function* saving(
     ibu_at_most: save.limits.ibu_at_most ?? Math.max(window.atMost, save.limits.ibu_at_least ?? 0),
   };
   const prediction = predict(model, profile.design, options.band);
-  const original: Blend = { ...prediction, additions: save.additions, worst_miss: 0, misses: [] };
+  const used = profile.design.additions.filter((a) => a.grams > 0);
+  const asked = briefAround(save, { target: {}, minimise: 'weight', candidates: [] }, save.limits);
+  const made = { documents: save.additions, lots: used, chosen: used };
+  const { worst_miss, misses } = judged(model, asked, made, prediction);
+  const original: Blend = { ...prediction, additions: save.additions, worst_miss, misses };
   const job: Job = { model, save, profile, original, jnd, options };
   const notes = [
     `Bitterness kept between ${limits.ibu_at_least.toFixed(1)} and ${limits.ibu_at_most.toFixed(1)} IBU (the wider of ${IBU_SHARE * 100} % and ${IBU_ROOM} IBU, unless limits say otherwise)`,
