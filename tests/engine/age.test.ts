@@ -115,6 +115,20 @@ describe('what ages by what', () => {
     expect(alpha!.sources).toContain('NICK79');
   });
 
+  it.each([-18, 20])('is told with the doubling of its rate in doubt, at %f C', (temp_c) => {
+    const storage = { months: 24, temp_c, packed: 'sealed' } as const;
+    // A variety nothing is known of its keeping: it loses at the usual rate.
+    const { name } = model.hops.find((h) => !h.keeping && h.cells.alpha_pct)!;
+    const { alpha_pct: alpha } = left({ hop: name, form: 'cone', storage });
+    const row = model.parameters['storage.doubling'];
+    const rates = model.parameters['storage.alpha_rate.sealed'];
+    const keptBy = (rate: number, doubling: number) =>
+      Math.exp(-rate * 2 ** ((temp_c - 4) / doubling) * 24);
+    const each = [rates.low, rates.high].flatMap((r) => [keptBy(r, row.low), keptBy(r, row.high)]);
+    expect(alpha!.left_low).toBeCloseTo(Math.min(...each), 12);
+    expect(alpha!.left_high).toBeCloseTo(Math.max(...each), 12);
+  });
+
   it('nothing told is nothing lost, and another age is another lot', () => {
     expect(agedFigures(model, lot({ hop: 'Citra', form: 'cone' }))).toEqual([]);
     const spec = { hop: 'Citra', form: 'cone' } as const;

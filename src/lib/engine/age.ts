@@ -139,12 +139,21 @@ export interface AgedFigure {
   readonly sources: readonly string[];
 }
 
-function storageValues(model: Model, end: 'low' | 'high'): ParameterValues {
+/** The storage parameters at the ends at which hops of these conditions keep longest, or shortest. */
+function storageValues(
+  model: Model,
+  { temp_c, packed }: Storage,
+  keeping: 'longest' | 'shortest',
+): ParameterValues {
   const values: Record<ParameterId, number> = { ...defaultValues(model) };
+  const [slow, fast] =
+    keeping === 'longest' ? (['low', 'high'] as const) : (['high', 'low'] as const);
   for (const id of Object.keys(values) as ParameterId[]) {
-    if (!id.startsWith('storage.') || id === 'storage.doubling') continue;
-    values[id] = model.parameters[id][end];
+    if (id.startsWith('storage.')) values[id] = model.parameters[id][slow];
   }
+  // A wide doubling means little loss above the temperature the rate is given for, and much below it.
+  const warmer = packed !== undefined && temp_c !== undefined && temp_c > REFERENCE_C[packed];
+  values['storage.doubling'] = model.parameters['storage.doubling'][warmer ? fast : slow];
   return values;
 }
 
@@ -157,8 +166,8 @@ export function agedFigures(model: Model, lot: Lot): AgedFigure[] {
   if (!stored) return [];
   const [central, slow, fast] = [
     defaultValues(model),
-    storageValues(model, 'low'),
-    storageValues(model, 'high'),
+    storageValues(model, stored.storage, 'longest'),
+    storageValues(model, stored.storage, 'shortest'),
   ];
   const { figures } = lot;
   const ofAnalysis = (analyte: AnalyteId) => figures[analyte]?.perProduct ?? false;
@@ -172,8 +181,9 @@ export function agedFigures(model: Model, lot: Lot): AgedFigure[] {
     const left = leftIn(central);
     const by = !analysis && stored.storage.storage_index !== undefined ? 'storage_index' : 'months';
     const rate: ParameterId = `storage.alpha_rate.${stored.storage.packed ?? 'opened'}`;
-    const own: ParameterId = by === 'storage_index' ? 'storage.index_slope' : rate;
-    const cited = [own, ...parameters].flatMap((p) => model.parameters[p].sources);
+    const own: ParameterId[] =
+      by === 'storage_index' ? ['storage.index_slope'] : [rate, 'storage.doubling'];
+    const cited = [...own, ...parameters].flatMap((p) => model.parameters[p].sources);
     return {
       figure: id,
       stated,
