@@ -1,10 +1,11 @@
 // What each bound of a problem of fixed uses is worth at its optimum: the multipliers of the
 // conditions of Karush, Kuhn and Tucker, found by least squares over the bounds that are met without
 // room, then made exact together with the doses by Newton's method.
-import { addCurvature, boundsOf, gradientOf, roomOf, type Bound } from './bounds.ts';
+import { addCurvature, gradientOf, roomOf, type Bound } from './bounds.ts';
 import { FINE_GAP, FIXED_GAP, fixingOptimum, type FixedOptimum } from './fixed-uses.ts';
 import { dot, nonNegativeFit, solved } from './least-squares.ts';
 import type { BlendProblem } from './problem.ts';
+import { boundsOf } from './wish-bounds.ts';
 
 interface Priced {
   readonly bound: Bound;

@@ -5,7 +5,7 @@ import { isThiol, type CompoundId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#engine/composition.ts';
 import type { Model } from '#engine/model.ts';
-import { boundsOf, gradientOf, type Bound } from './bounds.ts';
+import { gradientOf, type Bound } from './bounds.ts';
 import { additionsOf } from './check.ts';
 import { varietyKey } from './candidates.ts';
 import { keptObjective } from './kept.ts';
@@ -14,6 +14,7 @@ import { fixedUses } from './fixed-uses.ts';
 import { problemOf } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
 import { Search } from './search.ts';
+import { boundsOf } from './wish-bounds.ts';
 
 /** The model without the odour of some compounds: what is left of a column is the others' part. */
 function withoutOdour(model: Model, thiols: boolean): Model {
