@@ -132,3 +132,31 @@ describe('alternatives', () => {
     for (const { proof } of blends) expect(proof).toBeDefined();
   });
 });
+
+it.each([2, 3, 14, 18])(
+  'are each the cheapest of their hops, in steps that count, brief %i',
+  (seed) => {
+    const plain = randomBrief(seed, {
+      hops: 10,
+      forms: 1,
+      stages: ['mash', 'hot_steep', 'dry_hop'],
+      wishes: 3,
+      beerL: 5 + (seed % 3) * 10,
+      ibu: seed % 2 === 0,
+      step: 5,
+      smallest: 5,
+    });
+    const brief: Brief = { ...plain, minimise: 'cost' };
+    const lots = brief.candidates as Exclude<Brief['candidates'], 'table'>;
+    const band = { samples: 20, seed: 1 };
+    const answer = design(model, brief, { alternatives: 3, band });
+    if (!answer.ok) throw new Error(JSON.stringify(answer.problems));
+    expect(answer.value.blends.length).toBeGreaterThan(1);
+    for (const { additions, totals } of answer.value.blends) {
+      const candidates = lots.filter(({ hop }) => additions.some((a) => a.hop === hop));
+      const own = design(model, { ...brief, candidates }, { band });
+      if (!own.ok) throw new Error(JSON.stringify(own.problems));
+      expect(totals.cost!).toBeLessThanOrEqual(own.value.blends[0]!.totals.cost! * 1.002);
+    }
+  },
+);

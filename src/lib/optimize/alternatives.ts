@@ -159,14 +159,21 @@ export class Alternatives {
     };
   }
 
-  /** The part to work on: the lowest bound, if it may still beat the best blend. */
+  /**
+   * The part to work on: the lowest bound, if it may still beat the best blend. By less than what counts
+   * as proven it need only where its own blend comes as near: that search ends by itself.
+   */
   private get next(): Part | null {
     const part = this.leading;
-    const enough = part ? part.incumbent!.merit - part.search!.tolerance : Infinity;
+    const lead = part?.search;
+    const merit = lead?.incumbent?.merit ?? Infinity;
+    const tolerance = lead?.tolerance ?? 0;
+    const enough = lead ? merit - tolerance : Infinity;
     let next: Part | null = null;
     for (const p of this.parts) {
       const { bound } = p;
-      if (p.done || bound > enough) continue;
+      const near = (p.incumbent?.merit ?? Infinity) <= merit + tolerance;
+      if (p.done || bound > (lead && near ? Math.max(enough, lead.cutoff) : enough)) continue;
       if (!next || bound < next.bound) next = p;
     }
     return next;

@@ -116,8 +116,8 @@ export class Search {
     return Math.max(PROVEN_GAP * merit, this.precision === 'fine' ? 0 : this.cheapestStep);
   }
 
-  /** Bound a part must stay under to be kept. */
-  private get cutoff(): number {
+  /** Bound a part must stay under to be kept: none above it can hold a better blend. */
+  get cutoff(): number {
     if (!this.incumbent) return this.highest;
     const { merit } = this.incumbent;
     const { tolerance, quantum, cheapestStep, goal } = this;
