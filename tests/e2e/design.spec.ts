@@ -58,6 +58,14 @@ test('the number field beside the drawing does the same', async ({ workbench }) 
   await workbench.field(`Selected: ${AXIS} value`).press('Enter');
   expect(await workbench.wished(AXIS)).toBe(3);
   await workbench.blendAfter(before);
+
+  // Money over the whole table, which has no prices: the stock's lots have some.
+  await workbench.unfold('Limits');
+  await workbench.brief.getByRole('combobox', { name: 'Minimise' }).selectOption('cost');
+  await expect(workbench.answer.getByRole('alert')).toContainText('no price per kg');
+  await workbench.answer.getByRole('button', { name: /from your stock/ }).click();
+  await expect(workbench.headline).toHaveText(/^Cheapest blend: \d+\.\d\d/);
+  await expect(workbench.answer.getByRole('alert')).toHaveCount(0);
 });
 
 test('a hop left out is not in the next blend', async ({ page, workbench }) => {

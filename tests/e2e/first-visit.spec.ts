@@ -7,6 +7,8 @@ test('the demo is there, solved', async ({ page, workbench }) => {
   await expect(workbench.proof).toBeVisible();
   await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
   await expect(workbench.undo).toBeDisabled();
+  const cost = workbench.answer.getByRole('region', { name: 'Totals' }).getByText('Cost');
+  await expect(cost.locator('..')).toHaveText(/Cost\s*\d+\.\d\d\s*at the prices in your stock/);
   // Told, not judged: a busy machine paints late.
   const painted = await page.evaluate(
     () =>

@@ -1,6 +1,7 @@
 // How lots are told apart and known by their names.
 import { describe, expect, it } from 'vitest';
-import { findHop, lotOf, nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { findHop, lotOf } from '#engine/composition.ts';
 import { designOf } from '#engine/design.ts';
 import { model } from '#engine/model.ts';
 import { scheduleOf } from './examples.ts';

@@ -2,6 +2,7 @@
 // not known is said so with what would settle it, and never told as limits that clash.
 import { describe, expect, it } from 'vitest';
 import type { Brief } from '#shared/schemas/brief.ts';
+import { SEED_BRIEFS } from '#seeds/index.ts';
 import { model } from '#engine/model.ts';
 import { allowedBlend, AllowedSearch } from '#optimize/allowed.ts';
 import { refusal, undecided } from '#optimize/clash.ts';
@@ -132,5 +133,23 @@ describe('limits that no blend keeps', () => {
     const search = new AllowedSearch({ ...problem, bitter: { ...problem.bitter!, held: false } });
     expect(search.allowed).toEqual({ uses: [], doses: [] });
     expect(search.step()).toBe(false);
+  });
+});
+
+describe('money over lots that have no price', () => {
+  const { brief } = SEED_BRIEFS[0]!;
+
+  it.each([
+    ['minimised', { ...brief, minimise: 'cost' as const }],
+    ['limited', { ...brief, limits: { ...brief.limits, cost_at_most: 5 } }],
+  ])('is refused by its own reason and cure where it is %s', (_, counted) => {
+    const refused = design(model, counted);
+    if (refused.ok) throw new Error('answered');
+    const [{ path, message, cure }] = refused.problems as [(typeof refused.problems)[0]];
+    expect(refused.problems).toHaveLength(1);
+    expect(path).toBe('candidates');
+    expect(message).toContain('no price_per_kg');
+    expect(message).not.toContain('linalool');
+    expect(cure).toContain('lots with their prices');
   });
 });

@@ -10,7 +10,8 @@ import {
 } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { LEAF_DRIVER, signalMatrix } from '#engine/aroma.ts';
-import { findHop, lotOf, missingForDesign, nameKey, type Lot } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { findHop, lotOf, missingForDesign, type Lot } from '#engine/composition.ts';
 import type { LotAddition } from '#engine/design.ts';
 import { centralValues, effectOf, maltEffect, type Effect } from '#engine/effect.ts';
 import { processOf } from '#engine/process.ts';

@@ -4,7 +4,8 @@
 import { AXES } from '#shared/ids.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
 import { signalOf } from '#engine/aroma.ts';
-import { findHop, nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { findHop } from '#engine/composition.ts';
 import type { LotAddition } from '#engine/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
 import { REQUIRED_G_PER_L } from '#optimize/problem.ts';

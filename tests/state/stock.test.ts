@@ -3,7 +3,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { advice, success } from '#shared/outcome.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
+import type { Addition } from '#shared/schemas/brief.ts';
 import { hopsGone, lotsMatching, marked, stockTotals, withList } from '#state/stock.ts';
+import { paidByStock, pricesOf } from '#state/stock-prices.ts';
 import { textOfFile } from '#state/text-file.ts';
 import { savedDesign, workspaceOf } from '#state/documents.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
@@ -57,6 +59,25 @@ describe('a list', () => {
 
 it('totals leave out what is used up and say what has no price', () => {
   expect(stockTotals(lots)).toEqual({ lots: 2, grams: 1500, worth: 20, unpriced: 1 });
+});
+
+it('prices what has none as the first lot of the same hop and form, and says what stays unpriced', () => {
+  const prices = pricesOf([...lots, lot('d', 'Citra', { price_per_kg: 50 })]);
+  const added = (hop: string, grams: number, more: Partial<Addition> = {}): Addition => ({
+    hop,
+    form: 'pellet_90',
+    stage: 'dry_hop',
+    grams,
+    ...more,
+  });
+  // 50 g at 40 a kg, 10 g at its own 100 a kg.
+  const known = [added('citra', 50), added('Saaz', 10, { price_per_kg: 100 }), added('Target', 0)];
+  expect(paidByStock(known, prices)).toEqual({ cost: 3, unpriced: [] });
+  const cone = added('Citra', 5, { form: 'cone' });
+  expect(paidByStock([...known, cone, added('Saaz', 5)], prices)).toEqual({
+    cost: null,
+    unpriced: ['Citra', 'Saaz'],
+  });
 });
 
 it('a search takes every word, of variety, year or note', () => {

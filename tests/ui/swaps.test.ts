@@ -65,11 +65,18 @@ describe('a saving', () => {
     ({ minimised, totals_change: { cost, hop_g, beer_lost_l } }) as Saving;
 
   it('is asked for with the bitterness left to be kept like the aroma', () => {
-    const save = saveOf(demo, blend);
+    const of = (ibu: number) => saveOf(demo, { ...blend, totals: { ...blend.totals, ibu } });
+    const save = of(25);
     expect(saveSchema.parse(save)).toEqual(save);
     expect(save.limits).not.toHaveProperty('ibu_at_most');
     expect(save.limits).not.toHaveProperty('ibu_at_least');
     expect(save.limits.weigh_step_g).toBe(demo.limits.weigh_step_g);
+    // The brief's 15 to 40 IBU hold where they are nearer than what nobody notices.
+    expect(of(16).limits).toMatchObject({ ibu_at_least: 15 });
+    expect(of(16).limits).not.toHaveProperty('ibu_at_most');
+    expect(of(39).limits).toMatchObject({ ibu_at_most: 40 });
+    // A blend by hand that misses them is kept near itself.
+    expect(of(14).limits).not.toHaveProperty('ibu_at_least');
   });
 
   it('tells what it saves, what is minimised first, and what it takes more', () => {

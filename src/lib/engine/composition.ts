@@ -12,6 +12,7 @@ import {
 } from '#shared/ids.ts';
 import { widen, type Interval } from '#shared/interval.ts';
 import { estimatedCell } from '#shared/estimate.ts';
+import { nameKey } from '#shared/name-key.ts';
 import { either, nearestNames } from '#shared/names.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Analysis, Storage } from '#shared/schemas/brief.ts';
@@ -68,26 +69,6 @@ const READ: ReadonlySet<string> = new Set([
   'g_sh3_mg_per_kg',
   'cys_sh3_mg_per_kg',
 ] satisfies AnalyteId[]);
-
-/** Keys of names seen; a name is asked for many times. */
-const keys = new Map<string, string>();
-const KEYS_MAX = 10_000;
-
-/**
- * Letters and digits only, of any script, lower case, accents folded: how names are compared. A name
- * without any is compared as it stands.
- */
-export function nameKey(name: string): string {
-  let key = keys.get(name);
-  if (key === undefined) {
-    const lower = name.normalize('NFKD').toLowerCase();
-    // U+0300 to U+036F are the accents; marks of other scripts are as good as letters.
-    key = lower.replace(/[\u0300-\u036f]|[^\p{L}\p{M}\p{N}]/gu, '') || lower.trim();
-    if (keys.size >= KEYS_MAX) keys.clear();
-    keys.set(name, key);
-  }
-  return key;
-}
 
 const hopsByKey = new WeakMap<Model, Map<string, Hop>>();
 

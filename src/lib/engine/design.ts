@@ -10,7 +10,8 @@ import {
   type Schedule,
   type Stages,
 } from '#shared/schemas/brief.ts';
-import { lotOf, nameKey, type Lot, type LotSpec } from './composition.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { lotOf, type Lot, type LotSpec } from './composition.ts';
 import type { Model } from './model.ts';
 
 export interface LotAddition {

@@ -3,7 +3,8 @@
 // analysis err each by itself. Parts of the oil never exceed the whole.
 import { ANALYTES, COMPOUNDS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
-import { nameKey, type Lot } from './composition.ts';
+import { nameKey } from '#shared/name-key.ts';
+import type { Lot } from './composition.ts';
 import { statedValues, type LotValues } from './effect.ts';
 import type { Model } from './model.ts';
 import { closeOil } from './oil-parts.ts';

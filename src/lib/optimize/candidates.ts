@@ -5,14 +5,8 @@ import { FORMS } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answer.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
-import {
-  correctName,
-  findHop,
-  lotOf,
-  missingForDesign,
-  nameKey,
-  type Lot,
-} from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { correctName, findHop, lotOf, missingForDesign, type Lot } from '#engine/composition.ts';
 import { lotKey } from '#engine/design.ts';
 import type { Model } from '#engine/model.ts';
 
@@ -33,6 +27,8 @@ const REASONS_TOLD = 3;
 function missingReason(figures: readonly string[]): string {
   return `no figure for ${figures.join(', ')}: without ${figures.length > 1 ? 'them' : 'it'} the hop cannot be weighed against others`;
 }
+
+const UNPRICED = 'no price_per_kg, and cost counts in this brief';
 
 const tableLots = new WeakMap<Model, Map<Candidate, Lot>>();
 
@@ -88,7 +84,7 @@ function reasonAgainst(lot: Lot, brief: Brief, banned: ReadonlySet<string>): str
   const missing = missingForDesign(lot);
   if (missing.length > 0) return missingReason(missing);
   const priced = brief.minimise === 'cost' || brief.limits.cost_at_most !== undefined;
-  if (priced && lot.pricePerKg === null) return 'no price_per_kg, and cost counts in this brief';
+  if (priced && lot.pricePerKg === null) return UNPRICED;
   if (lot.gramsOnHand === 0) return 'none on hand';
   return null;
 }
@@ -135,6 +131,34 @@ function requireProblems(model: Model, brief: Brief, { offers, leftOut }: Offers
   });
 }
 
+/** What to do where no lot is left: a price is the nearest to give, so it is named before figures. */
+function nothingLeft({ candidates }: Brief, leftOut: readonly LeftOut[]): Problem {
+  const path = 'candidates';
+  if (leftOut.some((l) => l.reason === UNPRICED)) {
+    const cure =
+      candidates === 'table'
+        ? 'Offer lots with their prices in place of the whole table'
+        : 'Give the lots their prices';
+    return {
+      path,
+      message: `no candidate can be used: ${UNPRICED}`,
+      cure: `${cure}, or take the cost out of the brief`,
+    };
+  }
+  const counts = rollup(
+    leftOut,
+    (lots) => lots.length,
+    (l) => l.reason,
+  );
+  const most = [...counts].sort((a, b) => b[1] - a[1]).slice(0, REASONS_TOLD);
+  const reasons = most.map(([reason]) => reason).join('; ');
+  return {
+    path,
+    message: `no candidate can be used: ${reasons}`,
+    cure: 'Give the missing figures, or offer other lots',
+  };
+}
+
 /**
  * The lots of a brief, each tied to its composition; entries of the same lot count as one.
  * Fails with every problem found: lots nobody can know, names nobody carries, clashing lists.
@@ -169,19 +193,6 @@ export function offersOf(model: Model, brief: Brief): Outcome<Offers> {
   const missing = unknownNames(model, brief, 'require', known);
   problems.push(...missing);
   if (missing.length === 0) problems.push(...requireProblems(model, brief, found));
-  if (offers.length === 0 && problems.length === 0) {
-    const counts = rollup(
-      leftOut,
-      (lots) => lots.length,
-      (l) => l.reason,
-    );
-    const most = [...counts].sort((a, b) => b[1] - a[1]).slice(0, REASONS_TOLD);
-    const reasons = most.map(([reason]) => reason).join('; ');
-    problems.push({
-      path: 'candidates',
-      message: `no candidate can be used: ${reasons}`,
-      cure: 'Give the missing figures or prices, or offer other lots',
-    });
-  }
+  if (offers.length === 0 && problems.length === 0) problems.push(nothingLeft(brief, leftOut));
   return problems.length > 0 ? failure(...problems) : success(found);
 }

@@ -5,7 +5,7 @@ import { AXES, COMPOUNDS, STAGES } from '#shared/ids.ts';
 import type { Blend, Miss, PointBlend, Totals } from '#shared/answer.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import { intensityOf, signalOf } from '#engine/aroma.ts';
-import { nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
 import type { Design, LotAddition } from '#engine/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';

@@ -3,7 +3,7 @@
 import { STAGES } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answer.ts';
 import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
-import { nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
 import { blankEffect, effectOf, type Effect } from '#engine/effect.ts';
 import type { Model } from '#engine/model.ts';
 import { packagesFor } from '#engine/purchases.ts';

@@ -1,5 +1,5 @@
 // What a blend's figures rest on: how many were read in a source, derived, recalled or estimated,
-// which are missing, which lots have no price. Counts figures, does not judge them.
+// which are missing. Counts figures, does not judge them.
 import { STATUSES, type AnalyteId, type Status } from '#shared/ids.ts';
 import type { UnknownFigures } from '#shared/answer.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
@@ -21,8 +21,6 @@ export interface Evidence {
   readonly statuses: Readonly<Record<Status, number>>;
   readonly weak: readonly WeakFigures[];
   readonly unknown: readonly UnknownFigures[];
-  /** Hops in use without a price. */
-  readonly unpriced: readonly string[];
 }
 
 function figuresOf(lot: Lot): { analyte: AnalyteId; status: Status }[] {
@@ -47,7 +45,6 @@ export function evidenceOf(model: Model, additions: readonly Addition[]): Eviden
     statuses,
     weak: perHop(used, (lot) => figuresOf(lot).filter((f) => isWeak(f.status))),
     unknown: perHop(used, (lot) => lot.unknown),
-    unpriced: [...new Set(used.filter((lot) => lot.pricePerKg === null).map((lot) => lot.hop))],
   };
 }
 

@@ -2,7 +2,7 @@
 // share of each hop. Kept additions count; what they take of a limit is taken off it.
 import { STAGES } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
 import type { Offer } from './candidates.ts';
 import type { Columns } from './columns.ts';
 import type { Kept } from './kept.ts';

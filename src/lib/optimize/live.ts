@@ -9,7 +9,7 @@ import { AXES } from '#shared/ids.ts';
 import type { PointBlend } from '#shared/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Target } from '#shared/schemas/brief.ts';
-import { nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/model.ts';
 import { additionsOf, checkedPoint } from './check.ts';
 import { refusal } from './clash.ts';

@@ -5,7 +5,7 @@ import type { Price, PriceUnit } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { INTENSITY_MAX } from '#shared/schemas/brief.ts';
 import { lotKey } from '#engine/design.ts';
-import { nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/model.ts';
 import { sumOf, type Bound } from './bounds.ts';
 import { finished } from './clock.ts';

@@ -13,9 +13,6 @@ import { defaultWorld, lotsOf, predictPoint, totalsOf } from '#engine/predict.ts
 
 /** Intensity from which an axis belongs to a profile: half of what is just noticeable. */
 export const REACHED = 0.5;
-/** How far the bitterness of a kept profile may go: the wider of a share and IBU. A judgement. */
-export const IBU_SHARE = 0.1;
-export const IBU_ROOM = 2;
 
 export interface Profile {
   readonly design: Design;
@@ -84,12 +81,6 @@ export function unnoticed(model: Model, { signals, intensities }: Profile, jnd: 
       ];
     }),
   );
-}
-
-/** Bitterness of a kept profile: within 10 % or 2 IBU of what it was, whichever is wider. */
-export function ibuWindow({ totals }: Profile): { atLeast: number; atMost: number } {
-  const room = Math.max(IBU_SHARE * totals.ibu, IBU_ROOM);
-  return { atLeast: Math.max(0, totals.ibu - room), atMost: totals.ibu + room };
 }
 
 /** Change of every axis from the profile to a blend; `noticeable` by the just noticeable difference. */

@@ -5,11 +5,13 @@ import type { Blend } from '#shared/answer.ts';
 import type { Saving, SavingsAnswer } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate, Minimise, Save } from '#shared/schemas/brief.ts';
-import { lotOf, nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { lotOf } from '#engine/composition.ts';
 import { lotKey } from '#engine/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import type { Sampling } from '#engine/sampling.ts';
+import { IBU_ROOM, IBU_SHARE, ibuWindow } from './ibu-window.ts';
 import { offersOf } from './candidates.ts';
 import { judged } from './check.ts';
 import type { DesignProgress } from './contract.ts';
@@ -17,9 +19,6 @@ import { designing } from './design.ts';
 import {
   axisChanges,
   briefAround,
-  IBU_ROOM,
-  IBU_SHARE,
-  ibuWindow,
   profileOf,
   totalsChange,
   unnoticed,

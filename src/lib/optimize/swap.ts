@@ -18,12 +18,12 @@ import { REQUIRED_G_PER_L } from './problem.ts';
 import {
   axisChanges,
   briefAround,
-  ibuWindow,
   profileOf,
   sameProfile,
   totalsChange,
   type Profile,
 } from './profile.ts';
+import { ibuWindow } from './ibu-window.ts';
 import { gapOf } from './proof.ts';
 import { restrictedTo } from './restrict.ts';
 import { PROVEN_SLACK } from './search.ts';

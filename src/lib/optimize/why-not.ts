@@ -3,7 +3,7 @@
 import type { Blend, Lever, LeverNeed, WhyNot } from '#shared/answer.ts';
 import { isThiol, type CompoundId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/model.ts';
 import { gradientOf, type Bound } from './bounds.ts';
 import { additionsOf } from './check.ts';

@@ -10,6 +10,7 @@ import { predict } from '#engine/answer.ts';
 import { defaultValues, model, modelFor } from '#engine/model.ts';
 import { axisChanges, profileOf, type Profile } from '#optimize/profile.ts';
 import { scheduleOf, titleOf } from './documents.ts';
+import { pricedBy, pricesOf } from './stock-prices.ts';
 
 /** The id that stands for the usual schedule. */
 export const USUAL_ID = 'usual';
@@ -35,14 +36,33 @@ export interface Column {
   readonly changes: Readonly<Record<AxisId, AxisChange>> | null;
 }
 
-export function choicesOf({ designs, usual }: WorkspaceDocument): Choice[] {
+/** What has no price of its own is paid as the stock's lots of the same hop and form are. */
+export function choicesOf({ designs, usual, lots }: WorkspaceDocument): Choice[] {
+  const prices = pricesOf(lots);
+  const priced = (schedule: Schedule) => ({
+    ...schedule,
+    additions: pricedBy(schedule.additions, prices),
+  });
   return [
     ...designs.map((design): Choice => {
       const { id, brief } = design;
-      return { id, title: titleOf(design), schedule: scheduleOf(design), target: brief.target };
+      const schedule = scheduleOf(design);
+      return {
+        id,
+        title: titleOf(design),
+        schedule: schedule && priced(schedule),
+        target: brief.target,
+      };
     }),
     ...(usual
-      ? [{ id: USUAL_ID, title: usual.name || 'Usual schedule', schedule: usual, target: {} }]
+      ? [
+          {
+            id: USUAL_ID,
+            title: usual.name || 'Usual schedule',
+            schedule: priced(usual),
+            target: {},
+          },
+        ]
       : []),
   ];
 }

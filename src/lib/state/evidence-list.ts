@@ -1,7 +1,7 @@
 // The tables of evidence as somebody looks at them: what a row holds, and which rows a search finds.
 // Pure, and without the tables themselves, which arrive with the page.
 import type { Status } from '#shared/ids.ts';
-import { nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
 
 /** Kinds of rows; with an id they make the anchor of a row, `parameter/oil.density`. */
 export type EvidenceKind =

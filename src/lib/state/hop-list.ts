@@ -1,7 +1,7 @@
 // The hop table as somebody looks at it: which varieties, in which order. Pure; figures nobody gave
 // come last in either direction, because missing is not zero.
 import type { AnalyteId, Status, ThiolClass } from '#shared/ids.ts';
-import { nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
 
 /** The columns of the table, in order: what decides where a hop is used, and what it is bought for. */
 export const HOP_COLUMNS = [

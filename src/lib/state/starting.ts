@@ -5,7 +5,8 @@ import type { Outcome } from '#shared/outcome.ts';
 import { success } from '#shared/outcome.ts';
 import type { Brief, Schedule, Target } from '#shared/schemas/brief.ts';
 import { defaultValues, model, modelFor } from '#engine/model.ts';
-import { ibuWindow, profileOf, unnoticed } from '#optimize/profile.ts';
+import { ibuWindow } from '#optimize/ibu-window.ts';
+import { profileOf, unnoticed } from '#optimize/profile.ts';
 import { USUAL_STAGES, blankBrief, scheduleFor } from './documents.ts';
 import { NEW_WITHIN, tenth } from './wish.ts';
 

@@ -1,6 +1,7 @@
 // What the stock asks of the hop table, as one piece that loads on demand: ages, candidates, and
 // whether a variety is known.
-import { findHop, lotOf, nameKey, namesNear } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { findHop, lotOf, namesNear } from '#engine/composition.ts';
 import { stockCandidates } from '#engine/lot-storage.ts';
 import { model } from '#engine/model.ts';
 import type { ListedLot } from '#shared/lot-list.ts';

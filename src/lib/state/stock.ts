@@ -1,9 +1,8 @@
 // The stock as plain values: lots searched, summed, put together with a list, marked as used up; and
 // whether a design misses a hop that is used up.
 import type { ListedLot } from '#shared/lot-list.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
-import { nameKey } from '#engine/composition.ts';
+import { nameKey } from '#shared/name-key.ts';
 import { newId, scheduleOf } from './documents.ts';
 
 /** Over this storage index hops count as stale; common practice, no source. */
@@ -122,22 +121,4 @@ export function hopsUsed(design: SavedDesign): string[] {
 export function hopsGone(design: SavedDesign, lots: readonly SavedLot[]): string[] {
   const gone = new Set(hopsUsedUp(lots).map(nameKey));
   return hopsUsed(design).filter((hop) => gone.has(nameKey(hop)));
-}
-
-/** With the price the stock knows for what has none: that of the same hop in the same form. */
-export function pricedBy(
-  additions: readonly Addition[],
-  lots: readonly Pick<SavedLot, 'hop' | 'form' | 'price_per_kg'>[],
-): Addition[] {
-  return additions.map((addition) => {
-    if (addition.price_per_kg !== undefined) return addition;
-    const { price_per_kg } =
-      lots.find(
-        (lot) =>
-          nameKey(lot.hop) === nameKey(addition.hop) &&
-          lot.form === addition.form &&
-          lot.price_per_kg !== undefined,
-      ) ?? {};
-    return price_per_kg === undefined ? addition : { ...addition, price_per_kg };
-  });
 }

@@ -3,11 +3,12 @@
 // refuses changes nothing. The store is handed in, so that this runs without a database or a screen.
 import { advice } from '#shared/outcome.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
-import type { SavedDesign, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import type { OwnAdditions } from './by-hand.ts';
 import { checkedChange, withElsewhere } from './changes.ts';
 import * as documents from './documents.ts';
 import * as history from './history.ts';
+import { pricesOf, type StockPrices } from './stock-prices.ts';
 import type { Clash, Elsewhere, Keeper, News, Saving } from './keeping.ts';
 
 /** Rest after an edit before it is written to storage, ms. */
@@ -29,6 +30,9 @@ export class Workspace {
   readonly document: WorkspaceDocument = $derived(this.#history.present);
   /** The design at work. */
   readonly open: SavedDesign = $derived(documents.openDesign(this.#history.present));
+  readonly #lots: readonly SavedLot[] = $derived(this.#history.present.lots);
+  /** What the lots cost: holds for hops whose price nobody gave elsewhere. */
+  readonly prices: StockPrices = $derived(pricesOf(this.#lots));
   readonly undoName: string | null = $derived(history.undoName(this.#history));
   readonly redoName: string | null = $derived(history.redoName(this.#history));
 

@@ -3,6 +3,7 @@ import type { AxisId, SchoolId, StageId } from '#shared/ids.ts';
 import type { Batch, Brief, Candidate, Limits, Stages, Target } from '#shared/schemas/brief.ts';
 import { USUAL_STAGES } from '#state/documents.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
+import type { Workspace } from '#state/workspace.svelte.ts';
 import { wishOf, type HandledWish } from '#state/wish.ts';
 import { intensity } from './format.ts';
 import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
@@ -118,6 +119,21 @@ export function setCandidates(
 ): string | null {
   const taken = candidates === 'table' ? candidates : [...candidates];
   return workbench.edit(name, (b) => ({ ...b, candidates: taken }));
+}
+
+/**
+ * Takes the lots of the stock that are not used up as candidates, each with its age today.
+ * @returns what kept them from being taken.
+ */
+export async function useStock(
+  workbench: Workbench,
+  { document: { lots } }: Workspace,
+): Promise<string | null> {
+  if (lots.every((lot) => lot.out_of_stock)) {
+    return 'No lot of the stock is left. Add lots on the stock page, or mark some as there.';
+  }
+  const { candidatesToday, dayOf } = await import('#state/stock-model.ts');
+  return setCandidates(workbench, 'use the stock', candidatesToday(lots, dayOf(new Date())));
 }
 
 /** Takes a limit out that could only be dropped, by its path as the optimizer names it. */

@@ -5,8 +5,10 @@ import type { AxisChange, ComparedBlend, Saving } from '#shared/comparison.ts';
 import type { Blend } from '#shared/answer.ts';
 import type { Brief, Save, Swap } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
+import { ibuWindow } from '#optimize/ibu-window.ts';
 import { additionsOf, changesBetween, ownOf } from '#state/by-hand.ts';
-import { hopsUsedUp, lotsOfHop, pricedBy } from '#state/stock.ts';
+import { hopsUsedUp, lotsOfHop } from '#state/stock.ts';
+import { pricedBy } from '#state/stock-prices.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace.svelte.ts';
 import { hopMass, intensity, listed, money, quantity } from './format.ts';
@@ -50,13 +52,13 @@ export function swapOf(
  */
 async function withStock(
   { blend, shownBrief }: Workbench,
-  { document: { lots } }: Workspace,
+  { document: { lots }, prices }: Workspace,
 ): Promise<{ readonly brief: Brief; readonly blend: Blend } | null> {
   if (!blend) return null;
   if (shownBrief.candidates !== 'table' || lots.length === 0) return { brief: shownBrief, blend };
   const { tableAndStock, dayOf } = await import('#state/stock-model.ts');
   const candidates = tableAndStock(lots, dayOf(new Date()));
-  const additions = pricedBy(blend.additions, lots);
+  const additions = pricedBy(blend.additions, prices);
   return { brief: { ...shownBrief, candidates }, blend: { ...blend, additions } };
 }
 
@@ -139,10 +141,22 @@ export function isUnnoticed({ changes }: Pick<ComparedBlend, 'changes'>): boolea
   return AXES.every((axis) => !changes[axis].noticeable);
 }
 
-/** The shown blend to save on, with what the brief offers; its bitterness is kept like its aroma. */
+/** Share of an IBU that is rounding. */
+const IBU_ROUNDING = 1e-6;
+
+/**
+ * The shown blend to save on, with what the brief offers; its bitterness is kept like its aroma, and
+ * within the brief's own limits where the blend keeps them.
+ */
 export function saveOf(brief: Brief, blend: Blend): Save {
   const { name, batch, stages, thresholds, candidates, limits } = brief;
-  const { ibu_at_least: _, ibu_at_most: __, ...others } = limits;
+  const { ibu_at_least: least = -Infinity, ibu_at_most: most = Infinity, ...others } = limits;
+  const { ibu } = blend.totals;
+  const near = ibuWindow(blend);
+  const tighter = {
+    ...(least > near.atLeast && least <= ibu + IBU_ROUNDING && { ibu_at_least: least }),
+    ...(most < near.atMost && most >= ibu - IBU_ROUNDING && { ibu_at_most: most }),
+  };
   const additions = [...blend.additions];
   return {
     ...(thresholds && { thresholds }),
@@ -151,7 +165,7 @@ export function saveOf(brief: Brief, blend: Blend): Save {
     stages,
     additions,
     candidates,
-    limits: { ...others, require: [] },
+    limits: { ...others, ...tighter, require: [] },
   };
 }
 
