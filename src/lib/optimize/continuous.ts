@@ -3,8 +3,10 @@
 // and a set of binding rows for each. At one load the rows are exact; the load is settled by a scan of
 // the grid and golden section around the best, so the best load is found, not proven.
 import type { BlendProblem } from './problem.ts';
-import { RowsAtLoad } from './load-rows.ts';
-import { Simplex } from './simplex.ts';
+import { ProofsAtLoad, type Weights } from './load-proofs.ts';
+import { RowsAtLoad, type SharedRows } from './load-rows.ts';
+import { PricedSimplex } from './priced-simplex.ts';
+import type { Basis } from './simplex.ts';
 import { objectiveOf, type Doses } from './truth.ts';
 
 /** Loads scanned, g/L; the best is refined between its neighbours. */
@@ -15,11 +17,12 @@ const GOLDEN = (3 - Math.sqrt(5)) / 2;
 /** A miss no blend exceeds: wishes end at 10, and 100 IBU go with it. */
 const SLACK_MOST = 20;
 /** Least step by which the wishes are widened, in intensity. */
-const SLACK_LEAST = 1e-5;
+const SLACK_LEAST = 1e-10;
 /** Doses below this are nothing, g/L. */
 const ZERO_DOSE = 1e-9;
-/** A blend counts as better from this share on. */
+/** A blend counts as better from this share on, between two loads scanned; and among those scanned. */
 const BETTER = 1e-9;
+const CLEARLY_BETTER = 1e-6;
 
 /** A blend of free doses. */
 export interface FreeBlend {
@@ -34,20 +37,38 @@ export interface ClosestBlend extends FreeBlend {
   readonly miss: number;
 }
 
+/** What is known at a place. */
+interface Known {
+  readonly rows: RowsAtLoad;
+  readonly proofs: ProofsAtLoad;
+}
 /** What a part of the problem, one load and one side of every cap, can do. */
-type Tried = { readonly kind: 'found'; readonly doses: Doses; readonly value: number } | null;
-type Trial = (rows: RowsAtLoad, below: number) => Tried;
-type Best = Exclude<Tried, null> & { readonly load: number; readonly sides: number };
+type Tried = { readonly doses: Doses; readonly value: number } | null;
+type Trial = (known: Known, below: number) => Tried;
+type Best = Exclude<Tried, null> & Place;
+/** A load by its number in the grid, and a side of every cap. */
+interface Place {
+  readonly at: number;
+  readonly sides: number;
+}
 
 export class Continuous {
   readonly #problem: BlendProblem;
-  readonly #simplex: Simplex;
+  readonly #simplex: PricedSimplex;
   readonly #costScale: number;
+  /** As the simplex counts. */
+  readonly #cost: Float64Array;
   readonly #loads: readonly number[];
   readonly #sides: readonly number[];
-  readonly #grid = new Map<string, RowsAtLoad>();
-  /** Where the best was last: looked at first, so that the rest is cut off early. */
-  #hint = { load: 0, sides: 0 };
+  /** By load, then by sides. */
+  readonly #known: (Known | undefined)[] = [];
+  /** By load. */
+  readonly #shared: SharedRows[] = [];
+  /** What was proved last, by sides: likely to prove something at the next load too. */
+  readonly #lastRay: (Weights | undefined)[] = [];
+  readonly #lastBound: (Weights | undefined)[] = [];
+  /** The best scanned last: looked at first, so that the rest is cut off early. */
+  #hint: Place = { at: 0, sides: 0 };
   /** Linear programs solved. */
   solves = 0;
 
@@ -60,7 +81,8 @@ export class Continuous {
     this.#costScale = problem.objective.reduce((a, b) => Math.max(a, b), 0) || 1;
     const most = Float64Array.from(problem.uses, (u) => u.most);
     const cost = problem.objective.map((c) => c / this.#costScale);
-    this.#simplex = new Simplex(cost, new Float64Array(cost.length), most);
+    this.#cost = cost;
+    this.#simplex = new PricedSimplex(cost, most);
     this.#loads = gridTo(problem.loadMax, known);
     const limited = problem.bitter?.atMost !== undefined;
     const count = limited ? 1 << problem.bitter.terms.length : 1;
@@ -72,7 +94,7 @@ export class Continuous {
    * @param asked the problem with the windows of the wishes, in the same columns.
    */
   best(asked: BlendProblem, slack = 0): FreeBlend | null {
-    const found = this.#overLoads((rows, below) => this.#least(rows, asked, slack, below));
+    const found = this.#overLoads((known, below) => this.#least(known, asked, slack, below));
     return found && { doses: found.doses, objective: found.value };
   }
 
@@ -81,33 +103,47 @@ export class Continuous {
    * `null` where the hard limits leave no blend at all.
    */
   closest(asked: BlendProblem, room: number): ClosestBlend | null {
-    const nearest = this.#overLoads((rows, below) => this.#nearest(rows, asked, below));
+    const nearest = this.#overLoads((known, below) => this.#nearest(known, asked, below));
     if (!nearest) return null;
     const miss = nearest.value;
-    const best = this.best(asked, miss + room);
-    const doses = best?.doses ?? nearest.doses;
+    const widened: Trial = (known, below) => this.#least(known, asked, miss + room, below);
+    const { doses } = this.#overLoads(widened, nearest) ?? nearest;
     return { doses, miss, objective: objectiveOf(this.#problem, doses) };
   }
 
-  /** The best over all loads: some of the grid, the grid around the best, then between its points. */
-  #overLoads(trial: Trial): Best | null {
+  /**
+   * The best over all loads: some of the grid, the grid around the best, then between its points.
+   * Of places that are equally good the first counts, so that where the best was before decides what
+   * is cut off and never what is found.
+   * @param also a place looked at with those scanned.
+   */
+  #overLoads(trial: Trial, also?: Place): Best | null {
     let best: Best | null = null;
-    const values = new Map<number, number>();
-    const look = (rows: RowsAtLoad) => {
-      const below = best ? best.value - BETTER * (1 + Math.abs(best.value)) : Infinity;
-      const tried = trial(rows, below);
+    const look = (at: number, sides: number, share: number) => {
+      let below = Infinity;
+      if (best) {
+        const room = share * (1 + Math.abs(best.value));
+        const before = at < best.at || (at === best.at && sides < best.sides);
+        below = before ? best.value + room : best.value - room;
+      }
+      const tried = trial(this.#placeAt(at, sides), below);
       if (!tried || tried.value > below) return false;
-      best = { ...tried, load: rows.load, sides: rows.sides };
-      values.set(rows.load, tried.value);
+      best = { ...tried, at, sides };
       return true;
     };
-    look(this.#rowsAt(this.#hint.load, this.#hint.sides));
-    for (let i = 0; i < this.#loads.length; i += PARTS) {
-      for (const sides of this.#sides) look(this.#rowsAt(this.#loads[i]!, sides));
+    const hint = this.#hint;
+    look(hint.at, hint.sides, CLEARLY_BETTER);
+    for (let at = 0; at < this.#loads.length; at += PARTS) {
+      for (const sides of this.#sides) {
+        if (at !== hint.at || sides !== hint.sides) look(at, sides, CLEARLY_BETTER);
+      }
     }
+    const scanned = best as Best | null;
+    if (scanned) this.#hint = { at: scanned.at, sides: scanned.sides };
+    if (also) look(also.at, also.sides, CLEARLY_BETTER);
     const start = best as Best | null;
     if (!start) return null;
-    const at = this.#loads.indexOf(start.load);
+    const { at, sides } = start;
     let from = Math.max(0, at - PARTS);
     let middle = at;
     let to = Math.min(this.#loads.length - 1, at + PARTS);
@@ -116,75 +152,88 @@ export class Continuous {
       const width = below ? middle - from : to - middle;
       const step = Math.max(1, Math.round(width * GOLDEN));
       const next = below ? middle - step : middle + step;
-      if (look(this.#rowsAt(this.#loads[next]!, start.sides))) {
+      if (look(next, sides, BETTER)) {
         if (below) to = middle;
         else from = middle;
         middle = next;
       } else if (below) from = next;
       else to = next;
     }
-    const { load, sides } = best as unknown as Best;
-    this.#hint = { load, sides };
     return best;
   }
 
-  #rowsAt(load: number, sides: number): RowsAtLoad {
-    const key = `${load}/${sides}`;
-    let rows = this.#grid.get(key);
-    if (!rows) {
-      rows = new RowsAtLoad(this.#problem, load, sides);
-      this.#grid.set(key, rows);
+  #placeAt(at: number, sides: number): Known {
+    const key = at * this.#sides.length + sides;
+    let known = this.#known[key];
+    if (!known) {
+      const shared = (this.#shared[at] ??= []);
+      const rows = new RowsAtLoad(this.#problem, this.#loads[at]!, sides, shared);
+      known = { rows, proofs: new ProofsAtLoad(rows, this.#cost) };
+      this.#known[key] = known;
     }
-    return rows;
+    return known;
   }
 
-  /** Least objective at a load; `null` where none is below `below`. */
-  #least(rows: RowsAtLoad, asked: BlendProblem, slack: number, below: number): Tried {
-    if (rows.ruledOut(slack) || rows.contradicted(asked, slack)) return null;
-    if (below < Infinity && rows.beyond(asked, slack, below / this.#costScale)) return null;
-    const doses = this.#solved(rows, asked, slack, below);
+  /** Least objective at a place; `null` where none is below `below`. */
+  #least(known: Known, asked: BlendProblem, slack: number, below: number): Tried {
+    const { rows, proofs } = known;
+    const { sides } = rows;
+    if (rows.ruledOut(slack) || proofs.contradicted(asked, slack, this.#lastRay[sides]))
+      return null;
+    if (below < Infinity) {
+      const most = below / this.#costScale;
+      if (proofs.beyond(asked, slack, most, this.#lastBound[sides])) return null;
+    }
+    const doses = this.#solved(known, asked, slack, below);
     return doses === 'none' || doses === 'infeasible'
       ? null
-      : { kind: 'found', doses, value: objectiveOf(this.#problem, doses) };
+      : { doses, value: objectiveOf(this.#problem, doses) };
   }
 
   /**
-   * Least slack at a load; `null` where none is below `below`. Each contradiction the simplex finds
+   * Least slack at a place; `null` where none is below `below`. Each contradiction the simplex finds
    * names the slack at which it ends; the wishes are widened to there and the simplex goes on.
    */
-  #nearest(rows: RowsAtLoad, asked: BlendProblem, below: number): Tried {
+  #nearest(known: Known, asked: BlendProblem, below: number): Tried {
+    const { rows, proofs } = known;
     const most = Math.min(below, SLACK_MOST);
-    if (rows.ruledOut(most) || rows.contradicted(asked, most)) return null;
-    for (let slack = 0; ;) {
-      const next = rows.endOfContradictions(asked, slack, most);
+    if (rows.ruledOut(most)) return null;
+    if (proofs.contradicted(asked, most, this.#lastRay[rows.sides])) return null;
+    let proven = 0;
+    let beyond = 0;
+    for (let going = false; ; going = true) {
+      const next = proofs.endOfContradictions(asked, proven, most);
       if (next === null) return null;
-      slack = next;
-      const doses = this.#solved(rows, asked, slack, Infinity);
-      if (doses === 'none') return null;
-      if (doses !== 'infeasible') return { kind: 'found', doses, value: slack };
+      if (next > proven) beyond = 0;
       // Where rounding hides what the contradiction says.
-      slack += SLACK_LEAST;
-      if (slack > most) return null;
+      else if (going) beyond = Math.max(SLACK_LEAST, beyond * 4);
+      if (beyond > SLACK_MOST) return null;
+      proven = next;
+      const doses = this.#solved(known, asked, proven + beyond, Infinity, going);
+      if (doses === 'none') return null;
+      if (doses !== 'infeasible') return { doses, value: proven };
     }
   }
 
+  /** @param going on from the last solve, of the same rows with narrower windows. */
   #solved(
-    rows: RowsAtLoad,
+    { rows, proofs }: Known,
     asked: BlendProblem,
     slack: number,
     below: number,
+    going = false,
   ): Doses | 'infeasible' | 'none' {
     const simplex = this.#simplex;
-    simplex.upper.set(rows.upper);
-    for (;;) {
+    if (!going) simplex.setUpper(rows.upper);
+    for (let from: Basis | null | 'kept' = going ? 'kept' : rows.basis; ; from = 'kept') {
       this.solves += 1;
-      const status = simplex.solve(rows.bounded(asked, slack), rows.basis, below / this.#costScale);
+      const status = simplex.solve(rows.bounded(asked, slack), from, below / this.#costScale);
       rows.basis = simplex.basis();
       if (status === 'infeasible') {
-        rows.keepRay(simplex.ray);
+        this.#lastRay[rows.sides] = proofs.keepRay(simplex.ray, simplex.columns);
         return 'infeasible';
       }
-      rows.keepBound(simplex.bound, simplex.multipliers);
+      this.#lastBound[rows.sides] = proofs.keepBound(simplex.multipliers, simplex.columns);
       if (status !== 'optimal') return 'none';
       const doses = dosesOf(simplex);
       if (!rows.activateViolated(asked, doses, slack)) return doses;
@@ -192,7 +241,7 @@ export class Continuous {
   }
 }
 
-function dosesOf({ x }: Simplex): Doses {
+function dosesOf({ x }: PricedSimplex): Doses {
   const uses: number[] = [];
   const doses: number[] = [];
   for (let j = 0; j < x.length; j += 1) {

@@ -21,7 +21,6 @@ export type LpStatus = 'optimal' | 'infeasible' | 'cutoff' | 'unsolved';
 const AT_LOWER = 0;
 const AT_UPPER = 1;
 const BASIC = 2;
-const PRIMAL_TOLERANCE = 1e-9;
 /** Reduced costs this small leave a variable at the bound it is at. */
 const DUAL_ZERO = 1e-11;
 const REFACTOR_EVERY = 50;
@@ -68,7 +67,13 @@ export class Simplex {
   private ratios: Float64Array;
   private readonly flipped: number[] = [];
 
-  constructor(cost: Float64Array, lower: Float64Array, upper: Float64Array) {
+  /** @param tolerance share by which a value may be outside its box. */
+  constructor(
+    cost: Float64Array,
+    lower: Float64Array,
+    upper: Float64Array,
+    private readonly tolerance = 1e-9,
+  ) {
     const n = cost.length;
     this.columns = n;
     this.cost = Float64Array.from(cost);
@@ -178,16 +183,26 @@ export class Simplex {
     return z;
   }
 
+  /** The rows' share in what the ray can be: sum of max over its bounds of -weight * activity. */
+  rayShare(): number {
+    const { m, rows, ray } = this;
+    let most = 0;
+    for (let i = 0; i < m; i += 1) {
+      const w = ray[i]!;
+      if (w !== 0) most -= w > 0 ? w * rows[i]!.lower : w * rows[i]!.upper;
+    }
+    return most;
+  }
+
   /** Most that ray.(Ax - s) can be over the boxes; it must be 0, so below 0 proves contradiction. */
   private reachOf(): number {
     const { m, rows, ray, inPlay, inPlayCount: count, entry } = this;
     for (let q = 0; q < count; q += 1) entry[inPlay[q]!] = 0;
-    let most = 0;
+    let most = this.rayShare();
     for (let i = 0; i < m; i += 1) {
       const w = ray[i]!;
       if (w === 0) continue;
-      const { coef, lower, upper } = rows[i]!;
-      most -= w > 0 ? w * lower : w * upper;
+      const { coef } = rows[i]!;
       for (let q = 0; q < count; q += 1) entry[inPlay[q]!]! += w * coef[inPlay[q]!]!;
     }
     for (let q = 0; q < count; q += 1) {
@@ -408,7 +423,7 @@ export class Simplex {
       const low = this.lowerOf(v);
       const high = this.upperOf(v);
       const outside = x < low ? low - x : x - high;
-      if (outside <= PRIMAL_TOLERANCE * (1 + Math.abs(x))) continue;
+      if (outside <= this.tolerance * (1 + Math.abs(x))) continue;
       let norm = 0;
       const at = k * stride;
       for (let i = 0; i < m; i += 1) norm += values[at + i]! * values[at + i]!;
@@ -556,7 +571,7 @@ export class Simplex {
       if (pick < 0) return NONE;
       const v = candidates[pick]!;
       const reach = size * (this.upperOf(v) - this.lowerOf(v));
-      if (slope - reach <= PRIMAL_TOLERANCE) {
+      if (slope - reach <= this.tolerance) {
         if (this.flipped.length > 0) this.applyFlips();
         return v;
       }

@@ -87,7 +87,7 @@ interface Windows {
 const lastWindows = new WeakMap<BlendProblem, Windows>();
 
 /** The windows of all axes; those of the last slack asked for are at hand. */
-function windowsOf(problem: BlendProblem, slack: number): Windows['windows'] {
+export function windowsOf(problem: BlendProblem, slack: number): Windows['windows'] {
   let last = lastWindows.get(problem);
   if (last?.slack !== slack) {
     last = { slack, windows: problem.axes.map((row) => signalWindow(problem, row, slack)) };

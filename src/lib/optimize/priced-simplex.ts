@@ -1,0 +1,165 @@
+// A simplex over the few columns that have been worth something, in boxes from 0 up. After each solve all
+// columns are priced by the multipliers, and those that could better the answer come in, until none
+// is left; so the answer, its bound and every contradiction are those of the whole program. Columns
+// stay while the solves of late had use for them.
+import { Simplex, type Basis, type LpRow, type LpStatus } from './simplex.ts';
+
+/** Columns brought in at once, the most promising first. */
+const COLUMNS_AT_ONCE = 12;
+/** Columns in the program when those of no use of late are let go, and how many stay. */
+const COLUMNS_MOST = 96;
+const COLUMNS_KEPT = 48;
+/** Reduced costs this small are rounding: as where the simplex leaves a column at its bound. */
+const NOTHING = 1e-11;
+
+/** Where wishes all but clash, their windows move by far more than a value that is let out of its box. */
+const TOLERANCE = 1e-11;
+
+export class PricedSimplex {
+  /**
+   * After `solve`: least that all columns make of the reduced costs, which with the rows' share bounds
+   * the cost; after `infeasible`: most they can bring to the rows weighted by the ray.
+   */
+  columns = 0;
+
+  readonly #simplex: Simplex;
+  readonly #cost: Float64Array;
+  readonly #upper: Float64Array;
+  readonly #reduced: Float64Array;
+  readonly #isIn: Uint8Array;
+  /** Count of solves when a column was last of use. */
+  readonly #usedAt: Float64Array;
+  #solves = 0;
+
+  constructor(cost: Float64Array, upper: Float64Array) {
+    const n = cost.length;
+    this.#simplex = new Simplex(cost, new Float64Array(n), upper, TOLERANCE);
+    this.#simplex.inPlayCount = 0;
+    this.#cost = this.#simplex.cost;
+    this.#upper = this.#simplex.upper;
+    this.#reduced = new Float64Array(n);
+    this.#isIn = new Uint8Array(n);
+    this.#usedAt = new Float64Array(n);
+  }
+
+  /** After `optimal`: the columns of the optimum. */
+  get x(): Float64Array {
+    return this.#simplex.x;
+  }
+
+  /** After `solve`: multipliers of the rows. */
+  get multipliers(): Float64Array {
+    return this.#simplex.multipliers;
+  }
+
+  /** After `infeasible`: weights of the rows under which they contradict the boxes. */
+  get ray(): Float64Array {
+    return this.#simplex.ray;
+  }
+
+  /** The basis reached, to start a later solve from. */
+  basis(): Basis {
+    return this.#simplex.basis();
+  }
+
+  /** Sets the boxes; only before a solve that does not go on from the last one. */
+  setUpper(upper: Float64Array): void {
+    this.#upper.set(upper);
+  }
+
+  /** As `Simplex.solve`, over all columns. */
+  solve(rows: readonly LpRow[], basis: Basis | null | 'kept', cutoff = Infinity): LpStatus {
+    const simplex = this.#simplex;
+    this.#solves += 1;
+    if (basis !== 'kept') this.#start(basis);
+    let from = basis;
+    for (;;) {
+      const status = simplex.solve(rows, from, cutoff);
+      from = 'kept';
+      if (status === 'infeasible') {
+        this.columns = -leastOver(null, rows, simplex.ray, this.#upper, this.#reduced);
+        // Over the columns held; the others may yet resolve it.
+        if (simplex.rayShare() + this.columns < 0 || !this.#bringIn()) return status;
+        continue;
+      }
+      this.columns = leastOver(this.#cost, rows, simplex.multipliers, this.#upper, this.#reduced);
+      const past = simplex.rowsShare() + this.columns > cutoff;
+      if (status === 'unsolved' || past || !this.#bringIn()) {
+        this.#note(rows.length);
+        return past ? 'cutoff' : status;
+      }
+    }
+  }
+
+  /** Puts the columns of a basis in, after letting go of what was of no use of late. */
+  #start(basis: Basis | null): void {
+    const { inPlay, inPlayCount } = this.#simplex;
+    if (inPlayCount > COLUMNS_MOST) {
+      const held = Array.from(inPlay.subarray(0, inPlayCount));
+      held.sort((a, b) => this.#usedAt[b]! - this.#usedAt[a]! || a - b);
+      for (const j of held.slice(COLUMNS_KEPT)) this.#isIn[j] = 0;
+      this.#simplex.inPlayCount = 0;
+      for (const j of held.slice(0, COLUMNS_KEPT)) inPlay[this.#simplex.inPlayCount++] = j;
+    }
+    for (const v of basis ?? []) if (v >= 0) this.#putIn(v);
+  }
+
+  #putIn(j: number): void {
+    this.#usedAt[j] = this.#solves;
+    if (this.#isIn[j]) return;
+    this.#isIn[j] = 1;
+    const simplex = this.#simplex;
+    simplex.inPlay[simplex.inPlayCount++] = j;
+  }
+
+  /** Columns that are basic were of use. */
+  #note(rows: number): void {
+    for (let k = 0; k < rows; k += 1) {
+      const v = this.#simplex.basicAt(k);
+      if (v >= 0) this.#usedAt[v] = this.#solves;
+    }
+  }
+
+  /** Brings in the columns that could take most off the bound. Returns whether there were any. */
+  #bringIn(): boolean {
+    const reduced = this.#reduced;
+    const upper = this.#upper;
+    const found: number[] = [];
+    for (let j = 0; j < reduced.length; j += 1) {
+      if (reduced[j]! < -NOTHING && upper[j]! > 0 && !this.#isIn[j]) found.push(j);
+    }
+    if (found.length > COLUMNS_AT_ONCE) {
+      found.sort((a, b) => reduced[a]! * upper[a]! - reduced[b]! * upper[b]! || a - b);
+      found.length = COLUMNS_AT_ONCE;
+    }
+    for (const j of found) this.#putIn(j);
+    return found.length > 0;
+  }
+}
+
+/**
+ * Sets `reduced` to cost - sum over rows of weight * row, and returns the least that comes to over
+ * boxes from 0 to `upper`.
+ * @param cost by column; `null` for none.
+ */
+export function leastOver(
+  cost: Float64Array | null,
+  rows: readonly LpRow[],
+  weights: Float64Array,
+  upper: Float64Array,
+  reduced: Float64Array = new Float64Array(upper.length),
+): number {
+  if (cost) reduced.set(cost);
+  else reduced.fill(0);
+  for (let i = 0; i < rows.length; i += 1) {
+    const weight = weights[i]!;
+    if (weight === 0) continue;
+    const { coef } = rows[i]!;
+    for (let j = 0; j < reduced.length; j += 1) reduced[j]! -= weight * coef[j]!;
+  }
+  let least = 0;
+  for (let j = 0; j < reduced.length; j += 1) {
+    if (reduced[j]! < 0) least += reduced[j]! * upper[j]!;
+  }
+  return least;
+}
