@@ -23,6 +23,8 @@ const ZERO_DOSE = 1e-9;
 /** A blend counts as better from this share on, between two loads scanned; and among those scanned. */
 const BETTER = 1e-9;
 const CLEARLY_BETTER = 1e-6;
+/** Values below this are told apart by as much as it is, in intensity or units of the objective. */
+const LEAST_VALUE = 1e-3;
 
 /** A blend of free doses. */
 export interface FreeBlend {
@@ -122,7 +124,7 @@ export class Continuous {
     const look = (at: number, sides: number, share: number) => {
       let below = Infinity;
       if (best) {
-        const room = share * (1 + Math.abs(best.value));
+        const room = share * Math.max(Math.abs(best.value), LEAST_VALUE);
         const before = at < best.at || (at === best.at && sides < best.sides);
         below = before ? best.value + room : best.value - room;
       }
@@ -159,6 +161,7 @@ export class Continuous {
       } else if (below) from = next;
       else to = next;
     }
+    for (const other of this.#sides) if (other !== sides) look(middle, other, BETTER);
     return best;
   }
 
@@ -185,9 +188,7 @@ export class Continuous {
       if (proofs.beyond(asked, slack, most, this.#lastBound[sides])) return null;
     }
     const doses = this.#solved(known, asked, slack, below);
-    return doses === 'none' || doses === 'infeasible'
-      ? null
-      : { doses, value: objectiveOf(this.#problem, doses) };
+    return typeof doses === 'string' ? null : { doses, value: objectiveOf(this.#problem, doses) };
   }
 
   /**
@@ -210,8 +211,7 @@ export class Continuous {
       if (beyond > SLACK_MOST) return null;
       proven = next;
       const doses = this.#solved(known, asked, proven + beyond, Infinity, going);
-      if (doses === 'none') return null;
-      if (doses !== 'infeasible') return { doses, value: proven };
+      if (typeof doses !== 'string') return { doses, value: proven };
     }
   }
 

@@ -57,7 +57,7 @@ export class ProofsAtLoad {
       own.push(weights[i]!);
     }
     const entry = { rows, weights: Float64Array.from(own), columns };
-    first(kept, entry);
+    keep(kept, entry);
     return entry;
   }
 
@@ -66,8 +66,13 @@ export class ProofsAtLoad {
    * @param elsewhere multipliers kept at another load, tried last.
    */
   beyond(asked: BlendProblem, slack: number, most: number, elsewhere?: Weights): boolean {
-    const proves = (entry: Weighed) => this.#boundOf(entry, asked, slack) > most;
-    return this.#shown(this.#bounds, proves, this.#cost, elsewhere);
+    const kept = this.#bounds;
+    for (let k = 0; k < kept.length; k += 1) {
+      if (this.#boundOf(kept[k]!, asked, slack) > most) return toFront(kept, k);
+    }
+    if (!elsewhere) return false;
+    const weighed = this.#weighed(elsewhere, this.#cost);
+    return this.#boundOf(weighed, asked, slack) > most && keep(kept, weighed);
   }
 
   /**
@@ -75,33 +80,19 @@ export class ProofsAtLoad {
    * @param elsewhere a ray kept at another load, tried last.
    */
   contradicted(asked: BlendProblem, slack: number, elsewhere?: Weights): boolean {
-    const proves = (entry: Weighed) => this.#reach(entry, asked, slack) < 0;
-    return this.#shown(this.#rays, proves, null, elsewhere);
-  }
-
-  #shown(
-    kept: Weighed[],
-    proves: (entry: Weighed) => boolean,
-    cost: Float64Array | null,
-    elsewhere?: Weights,
-  ): boolean {
+    const kept = this.#rays;
     for (let k = 0; k < kept.length; k += 1) {
-      const entry = kept[k]!;
-      if (!proves(entry)) continue;
-      if (k > 0) {
-        kept.splice(k, 1);
-        kept.unshift(entry);
-      }
-      return true;
+      if (this.#reach(kept[k]!, asked, slack) < 0) return toFront(kept, k);
     }
     if (!elsewhere) return false;
-    const { upper } = this.#rows;
+    const weighed = this.#weighed(elsewhere, null);
+    return this.#reach(weighed, asked, slack) < 0 && keep(kept, weighed);
+  }
+
+  #weighed(elsewhere: Weights, cost: Float64Array | null): Weighed {
     const rows = elsewhere.rows.map((r) => this.#rows.row(r));
-    const least = leastOver(cost, rows, elsewhere.weights, upper);
-    const entry = { ...elsewhere, columns: cost ? least : -least };
-    if (!proves(entry)) return false;
-    first(kept, entry);
-    return true;
+    const least = leastOver(cost, rows, elsewhere.weights, this.#rows.upper);
+    return { ...elsewhere, columns: cost ? least : -least };
   }
 
   /**
@@ -118,10 +109,12 @@ export class ProofsAtLoad {
       let high = most;
       let atHigh = at(high);
       if (atHigh < 0) return null;
-      // Regula falsi; an end that stays is taken for half as far, or the other would only creep.
+      // Regula falsi, an end that stays taken for half as far; halving where that gains too little.
+      let halving = false;
       for (let side = 0; high - low > SLACK_WIDTH * (1 + high) && atHigh > 0;) {
-        const middle = low + ((high - low) * atLow) / (atLow - atHigh);
-        if (middle <= low || middle >= high) break;
+        const width = high - low;
+        let middle = halving ? high : low + (width * atLow) / (atLow - atHigh);
+        if (!(middle > low && middle < high)) middle = low + width / 2;
         const value = at(middle);
         if (value < 0) {
           [low, atLow] = [middle, value];
@@ -132,6 +125,7 @@ export class ProofsAtLoad {
           if (side > 0) atLow /= 2;
           side = 1;
         }
+        halving = high - low > width / 2;
       }
       slack = high;
     }
@@ -163,7 +157,13 @@ export class ProofsAtLoad {
   }
 }
 
-function first(kept: Weighed[], entry: Weighed): void {
+function keep(kept: Weighed[], entry: Weighed): true {
   kept.unshift(entry);
   if (kept.length > KEPT) kept.pop();
+  return true;
+}
+
+function toFront(kept: Weighed[], k: number): true {
+  if (k > 0) kept.unshift(...kept.splice(k, 1));
+  return true;
 }

@@ -34,6 +34,10 @@ export class RowsAtLoad {
   /** The one row that goes by the sides. */
   #bitterMost: Row | undefined;
   readonly #bounded: LpRow[] = [];
+  /** The windows of all axes, for the wishes and the slack last asked for. */
+  #windows: ReturnType<typeof windowsOf> = [];
+  #asked: BlendProblem | null = null;
+  #slack = 0;
   /** First of the rows of bitterness, of limits, of required hops. */
   readonly #bitter: number;
   readonly #limits: number;
@@ -90,6 +94,11 @@ export class RowsAtLoad {
   /** A row, by number, with its bounds at a slack. */
   boundedRow(asked: BlendProblem, r: number, slack: number): LpRow {
     const row = this.#row(r);
+    if (asked !== this.#asked || slack !== this.#slack) {
+      this.#windows = windowsOf(asked, slack);
+      this.#asked = asked;
+      this.#slack = slack;
+    }
     const { low, high } = this.#boundsOf(asked, r, slack);
     const { scale, constant, least, most } = row;
     // A bound out of the columns' reach stays out of it.
@@ -137,7 +146,7 @@ export class RowsAtLoad {
 
   #boundsOf(asked: BlendProblem, r: number, slack: number): { low: number; high: number } {
     if (r === 0) return { low: this.load, high: this.load };
-    if (r < this.#bitter) return windowsOf(asked, slack)[r - 1]!;
+    if (r < this.#bitter) return this.#windows[r - 1]!;
     if (r < this.#limits) {
       const { atMost, atLeast } = asked.bitter!;
       const widened = ibuRoom(asked.bitter!, slack);

@@ -14,6 +14,7 @@ const NOTHING = 1e-11;
 
 /** Where wishes all but clash, their windows move by far more than a value that is let out of its box. */
 const TOLERANCE = 1e-11;
+const ROUGH_TOLERANCE = 1e-9;
 
 export class PricedSimplex {
   /**
@@ -72,6 +73,17 @@ export class PricedSimplex {
     const simplex = this.#simplex;
     this.#solves += 1;
     if (basis !== 'kept') this.#start(basis);
+    const status = this.#priced(rows, basis, cutoff);
+    if (status !== 'unsolved') return status;
+    // Rounding stands in the way of so small a tolerance.
+    simplex.tolerance = ROUGH_TOLERANCE;
+    const roughly = this.#priced(rows, null, cutoff);
+    simplex.tolerance = TOLERANCE;
+    return roughly;
+  }
+
+  #priced(rows: readonly LpRow[], basis: Basis | null | 'kept', cutoff: number): LpStatus {
+    const simplex = this.#simplex;
     let from = basis;
     for (;;) {
       const status = simplex.solve(rows, from, cutoff);

@@ -72,7 +72,7 @@ export class Simplex {
     cost: Float64Array,
     lower: Float64Array,
     upper: Float64Array,
-    private readonly tolerance = 1e-9,
+    public tolerance = 1e-9,
   ) {
     const n = cost.length;
     this.columns = n;
