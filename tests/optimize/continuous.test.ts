@@ -15,6 +15,8 @@ import { randomBrief } from './instances.ts';
 /** Some of the loads scanned. */
 const SCANNED = [0, 0.5, 2, 4, 9, 22, 60];
 const ROOM = 0.005;
+/** Intensities by which rounding may move a window. */
+const HAIR = 1e-6;
 /** A load scanned counts as better from this share on. */
 const CLEARLY = 2e-6;
 
@@ -92,7 +94,9 @@ describe('the blend of free doses', () => {
         const loads = SCANNED.filter((l) => l <= problem.loadMax);
         const slack = miss > 0 ? miss + ROOM : 0;
         const scale = Math.max(objective, 1e-3);
-        expect(Math.abs(whole(asked, load, slack) - objective) / scale).toBeLessThan(1e-9);
+        // To 1e-9, of windows a hair wider and a hair narrower: some corners are that sharp.
+        expect(whole(asked, load, slack + HAIR)).toBeLessThan(objective + 1e-9 * scale);
+        expect(whole(asked, load, slack - HAIR)).toBeGreaterThan(objective - 1e-9 * scale);
         for (const l of loads) {
           expect(whole(asked, l, slack)).toBeGreaterThan(objective - CLEARLY * scale);
         }

@@ -3,8 +3,11 @@
 // set anew for each question; rows that never bound stay out.
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { Basis, LpRow } from './simplex.ts';
-import { excess, ibuAt, ibuRoom, signalAt, TOLERANCE, windowsOf } from './truth.ts';
+import { excess, ibuAt, ibuRoom, signalAt, windowsOf } from './truth.ts';
 import type { Doses } from './truth.ts';
+
+/** Share by which doses may break a row that is left out. */
+const ROW_TOLERANCE = 1e-11;
 
 interface Row extends LpRow {
   readonly coef: Float64Array;
@@ -119,18 +122,18 @@ export class RowsAtLoad {
       if (axis.low === -Infinity && axis.high === Infinity) return;
       const { low, high } = windows[a]!;
       const signal = signalAt(asked, axis, doses, load);
-      const room = TOLERANCE * Math.max(1e-3, signal);
+      const room = ROW_TOLERANCE * Math.max(1e-3, signal);
       if (signal < low - room || signal > high + room) add(1 + a);
     });
     const { bitter } = asked;
     if (bitter?.atLeast !== undefined) {
       const least = bitter.atLeast - ibuRoom(bitter, slack);
-      if (ibuAt(asked, doses, load) < least - TOLERANCE * Math.max(1, least)) {
+      if (ibuAt(asked, doses, load) < least - ROW_TOLERANCE * Math.max(1, least)) {
         add(this.#bitter + 1 + this.#sidesOf(doses));
       }
     }
     asked.limits.forEach((limit, l) => {
-      if (excess(limit, doses) > TOLERANCE) add(this.#limits + l);
+      if (excess(limit, doses) > ROW_TOLERANCE) add(this.#limits + l);
     });
     return this.active.length > before;
   }
