@@ -56,6 +56,20 @@ describe('additions made by hand', () => {
     expect(miss).toMatchObject({ asked: 5, got: 9, by: 4 });
   });
 
+  it('are held against it together with what is kept, and a smallest addition once', () => {
+    const [{ hop, form, stage }] = additions as [(typeof additions)[0]];
+    const kept = { hop, form, stage, grams: 4 };
+    const limits = { ...brief.limits, smallest_addition_g: 5, weigh_step_g: 1 };
+    const candidates = [{ hop, form, grams_on_hand: 5 }];
+    const asked: Brief = { ...brief, target: {}, limits, candidates, keep: [kept] };
+    const other = { ...additions.find((a) => a.hop !== hop)!, grams: 2 };
+    const { misses } = foreseen(asked, [kept, { ...kept, grams: 3 }, other]).whole;
+    const onHand = misses.filter((m) => m.wish.includes('on_hand'));
+    expect(onHand).toMatchObject([{ asked: 5, got: 7, by: 2 }]);
+    const small = misses.filter((m) => m.wish === 'limits.smallest_addition_g');
+    expect(small).toMatchObject([{ asked: 5, got: 2, by: 3 }]);
+  });
+
   it('miss a required hop that is in none of them, and a banned one by whatever name', () => {
     const limits = { ...brief.limits, require: ['saaz'], ban: [additions[0]!.hop.toUpperCase()] };
     const wishes = foreseen({ ...brief, limits }).whole.misses.map((m) => m.wish);

@@ -2,9 +2,11 @@
 // first where none can be used.
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
+import type { Blend } from '#shared/answer.ts';
 import { briefSchema, type Brief, type Candidate } from '#shared/schemas/brief.ts';
 import { model } from '#engine/model.ts';
 import { offersOf } from '#optimize/candidates.ts';
+import { design } from '#optimize/design.ts';
 
 const brief: Brief = briefSchema.parse(SEED_BRIEFS[0]!.brief);
 const gramsOf = (candidates: Candidate[]) => {
@@ -41,4 +43,15 @@ it('tells what keeps most candidates out where none can be used', () => {
   const found = offersOf(model, { ...priced, candidates: 'table' });
   const message = found.ok ? '' : found.problems[0]!.message;
   expect(message).toMatch(/^no candidate can be used: no price_per_kg, and cost counts/);
+});
+
+it('says how much of a required hop is taken where no limit says it', () => {
+  const limits = { ban: [], require: ['Saaz'] };
+  const asked: Brief = { ...brief, target: {}, limits };
+  const answer = design(model, asked, { band: { samples: 20, seed: 1 } });
+  if (!answer.ok) throw new Error(JSON.stringify(answer.problems));
+  const [{ additions }] = answer.value.blends as [Blend];
+  const least = 0.1 * brief.batch.beer_l;
+  expect(additions.map((a) => [a.hop, a.grams])).toEqual([['Saaz', expect.closeTo(least, 6)]]);
+  expect(answer.value.why.notes.join()).toContain(`at least ${least} g, 0.1 g/L`);
 });

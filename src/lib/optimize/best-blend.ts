@@ -10,7 +10,7 @@ import { run, type Clock, type Run } from './clock.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';
 import { keptObjective } from './kept.ts';
 import { bestAsNear, leastMiss, proofOfNearest, type Going, type Nearest } from './nearest.ts';
-import type { BlendProblem } from './problem.ts';
+import { REQUIRED_G_PER_L, type BlendProblem } from './problem.ts';
 import { gapOf, proofOf } from './proof.ts';
 import { meritOf } from './rounding.ts';
 import { Search, type Incumbent } from './search.ts';
@@ -100,6 +100,12 @@ function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Be
     );
   } else if (status === 'within_gap') {
     notes.push('The search ended before the blend was proven best');
+  }
+  if (problem.required.length > 0 && problem.least === 0 && problem.step === 0) {
+    const grams = Number((REQUIRED_G_PER_L * problem.beerL).toPrecision(3));
+    notes.push(
+      `limits.smallest_addition_g is not given: of each required hop at least ${grams} g, ${REQUIRED_G_PER_L} g/L, are taken`,
+    );
   }
   if (brief.minimise === 'cost' && problem.kept.cost === null) {
     notes.push(

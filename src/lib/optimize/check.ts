@@ -116,10 +116,10 @@ function limitMisses(
     shares.set(key, (shares.get(key) ?? 0) + grams / total);
   }
   atMost('limits.share_at_most', limits.share_at_most, Math.max(0, ...shares.values()));
-  for (const { grams } of chosen)
-    atLeast('limits.smallest_addition_g', limits.smallest_addition_g, grams);
-  for (const lot of new Set(chosen.map((a) => a.lot))) {
-    const grams = chosen.reduce((sum, a) => sum + (a.lot === lot ? a.grams : 0), 0);
+  const smallest = Math.min(...chosen.map((a) => a.grams));
+  atLeast('limits.smallest_addition_g', limits.smallest_addition_g, smallest);
+  for (const lot of new Set(lots.map((a) => a.lot))) {
+    const grams = lots.reduce((sum, a) => sum + (a.lot === lot ? a.grams : 0), 0);
     atMost(`grams_on_hand of ${lot.hop}`, lot.gramsOnHand ?? undefined, grams);
   }
   limits.ban.forEach((name, i) => {
