@@ -4,6 +4,7 @@ export { default as OtherBlends } from './OtherBlends.svelte';
 export { default as SwapPanel } from './SwapPanel.svelte';
 export { default as DoubtPanel } from './DoubtPanel.svelte';
 export { default as SavingsPanel } from './SavingsPanel.svelte';
+export { default as OdourPanel } from './OdourPanel.svelte';
 export { default as ShelfPanel } from './ShelfPanel.svelte';
 export { default as BlendEditor } from './BlendEditor.svelte';
 export { default as UsualPanel } from './UsualPanel.svelte';
