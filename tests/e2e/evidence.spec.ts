@@ -43,6 +43,10 @@ test('a parameter is found, saved, and followed to its source', async ({ page })
   await expect(page.getByText('No row matches.').first()).toBeVisible();
   await page.getByRole('button', { name: 'show all' }).click();
   await expect(parameters.locator('tbody tr')).toHaveCount(all);
+
+  const tables = page.getByRole('navigation', { name: 'Tables of this page' });
+  await tables.getByRole('link', { name: 'Sources' }).click();
+  await expect(page.getByRole('heading', { name: 'Sources', exact: true })).toBeInViewport();
 });
 
 test('an address with an anchor opens at its row', async ({ page }) => {

@@ -67,7 +67,7 @@ describe('headline', () => {
     expect(said.lead).toBe('Closest blend: misses tropical by 0.4.');
     expect(said.proof).toMatch(/^Proven: not all wishes/);
     const more = headline(answer('closest', 0.5, 0.2), blend(misses), brief(), 'metric');
-    expect(more.lead).toBe('Closest blend: misses tropical by 0.4 and 2 more.');
+    expect(more.lead).toBe('Closest blend: misses tropical by 0.4 and 2 others.');
     const open = headline(answer('closest', 1, 0), blend(misses.slice(1)), brief(), 'metric');
     expect(open.proof).toMatch(/not settled/);
   });

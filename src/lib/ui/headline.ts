@@ -117,7 +117,8 @@ export function liveHeadline(live: LiveBlend, { minimise }: Brief, units: UnitSy
 function missWords(misses: readonly Miss[]): string {
   const [first, ...more] = sortedMisses(misses);
   if (!first) return 'found';
-  const others = more.length > 0 ? ` and ${more.length} more` : '';
+  const others =
+    more.length > 0 ? ` and ${more.length} ${more.length > 1 ? 'others' : 'other'}` : '';
   return `misses ${wishName(first.wish)} by ${missSize(first)}${others}`;
 }
 
