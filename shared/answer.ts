@@ -321,7 +321,10 @@ export type DesignStatus = 'optimal' | 'within_gap' | 'closest';
 /** What is proven of a blend. */
 export interface Proof {
   readonly status: DesignStatus;
-  /** Proven lower bound on the objective (g, money or g leaf); for `closest` on the worst miss. */
+  /**
+   * Proven lower bound on the objective (g, money or g leaf); for `closest` on the worst miss, or where
+   * the brief minimises `closest` on the largest distance from an aim, 5 IBU counted as 1.
+   */
   readonly lower_bound: number;
   /** (objective - lower_bound) / objective, as a fraction. */
   readonly gap: number;

@@ -62,8 +62,11 @@ export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
   const bound = amount(lower_bound, brief.minimise);
   const bitter = best?.misses.some(({ wish }) => wish.startsWith('limits.ibu')) ?? false;
   const counted = bitter ? ', 5 IBU counted as 1' : '';
-  const miss = best ? `It misses by up to ${figure(best.worst_miss)} in intensity${counted}. ` : '';
   const near = brief.minimise === 'closest';
+  // Where closeness is asked for, what is proven is the distance from the aims themselves.
+  const off = best ? Math.max(best.worst_miss, best.distance ?? 0) : 0;
+  const misses = near ? 'is off the aims' : 'misses';
+  const miss = best ? `It ${misses} by up to ${figure(off)} in intensity${counted}. ` : '';
   const told = {
     optimal: near
       ? `Proven closest: ${needed}No blend of these lots comes closer to the aims than ${bound}`
@@ -73,7 +76,7 @@ export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
       : `Not proven best: ${needed}No blend can do with less than ${bound}, so at most ${percent(gap)} could be saved`,
     closest:
       lower_bound > 0
-        ? `No blend meets every wish and limit. This is the closest found. ${miss}Proven: none misses by less than ${figure(lower_bound)}`
+        ? `No blend meets every wish and limit. This is the closest found. ${miss}Proven: none ${misses} by less than ${figure(lower_bound)}`
         : `No blend was found that meets every wish and limit; whether one exists was not settled in time. This is the closest found. ${miss.trim()}`,
   }[status];
   return wrapped(`${told.replace(/\.$/, '')} (${figure(milliseconds / 1000)} s).`, '');

@@ -140,6 +140,22 @@ describe('a wish that cannot be met', () => {
     expect(answer.blends[0].misses.length).toBeGreaterThan(0);
   });
 
+  it('says how far off the aims it is where closeness is asked for, and that none is less so', () => {
+    const steep = { hop: 'Magnum', form: 'pellet_90', stage: 'hot_steep', grams: 20 };
+    const asked = {
+      ...BRIEF,
+      target: { citrus: { aim: 3, within: 0.3 } },
+      keep: [steep],
+      limits: { ibu_at_most: 0, weigh_step_g: 5 },
+      minimise: 'closest',
+    };
+    const text = cli(['design', '-'], JSON.stringify(asked)).out.replace(/\s+/g, ' ');
+    const told =
+      /It is off the aims by up to ([\d.]+) in intensity, 5 IBU counted as 1. Proven: none is off the aims by less than ([\d.]+) /;
+    const [, off, least] = told.exec(text) ?? expect.fail(text.slice(0, 400));
+    expect(Number(off)).toBeGreaterThanOrEqual(Number(least));
+  });
+
   it('says in text what is missed', () => {
     const { code, out } = cli(['design', '-'], JSON.stringify(clash));
     expect(code).toBe(0);

@@ -213,7 +213,8 @@ function distanceProof({ status, lower_bound: bound }: DesignAnswer): string {
 
 function closestProof({ lower_bound: bound }: DesignAnswer, blend: Blend): string {
   if (bound <= 0) return 'Whether all wishes can be met together is not settled.';
-  if (blend.worst_miss - bound < SHOWN_MISS) {
+  // Where closeness is asked for, what is proven is the distance from the aims themselves.
+  if (Math.max(blend.worst_miss, blend.distance ?? 0) - bound < SHOWN_MISS) {
     const closer = decimals(SHOWN_MISS, 2);
     return `Proven: not all wishes can be met together, and no blend comes ${closer} closer.`;
   }
