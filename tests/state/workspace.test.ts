@@ -246,7 +246,7 @@ it('finds names nobody bears', () => {
   expect(freeName(document, 'Plum')).toBe('Plum');
 });
 
-it('starts a blank design with the batch, the stages and the hops at hand', () => {
+it('starts a blank design with the batch, the stages, the hops at hand and the scale', () => {
   const blank = blankBrief(first.brief, 'New');
   expect(blank).toMatchObject({
     name: 'New',
@@ -255,4 +255,7 @@ it('starts a blank design with the batch, the stages and the hops at hand', () =
     stages: first.brief.stages,
     candidates: first.brief.candidates,
   });
+  const { smallest_addition_g, weigh_step_g } = first.brief.limits;
+  expect(weigh_step_g).toBeDefined();
+  expect(blank.limits).toEqual({ ban: [], require: [], smallest_addition_g, weigh_step_g });
 });

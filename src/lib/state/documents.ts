@@ -74,15 +74,24 @@ export const USUAL_STAGES: Required<Stages> = {
   dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
 };
 
-/** Nothing wished yet: batch, stages and candidates as in the design before it. */
-export function blankBrief({ batch, stages, thresholds, candidates }: Brief, name: string): Brief {
+/** Nothing wished yet: batch, stages, candidates and what is weighed out as in the design before it. */
+export function blankBrief(
+  { batch, stages, thresholds, candidates, limits }: Brief,
+  name: string,
+): Brief {
+  const { smallest_addition_g, weigh_step_g } = limits;
   return {
     ...(thresholds && { thresholds }),
     name,
     batch,
     stages,
     target: {},
-    limits: { ban: [], require: [] },
+    limits: {
+      ban: [],
+      require: [],
+      ...(smallest_addition_g !== undefined && { smallest_addition_g }),
+      ...(weigh_step_g !== undefined && { weigh_step_g }),
+    },
     minimise: 'weight',
     candidates,
   };
