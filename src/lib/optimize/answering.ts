@@ -45,9 +45,14 @@ export function* answering(
   }
   if (!step.value.ok || (!options.explain && options.holdInShare === undefined)) return step.value;
   let answer = step.value.value;
+  const rest = function* (): Answering<void> {
+    if ((yield { ...last, milliseconds: clock.milliseconds }) === 'stop') clock.stopped = true;
+  };
+  yield* rest();
   const why: Why = { ...answer.why };
   const stated = problemOf(model, brief);
   if (!stated.ok) return stated;
+  yield* rest();
   const problem = stated.value;
   const central = answer.blends[0]!;
   const designed: DesignedFor = { model, brief, problem, blend: central };
@@ -73,6 +78,7 @@ export function* answering(
       const reason = possible || clock.stopped ? 'stopped' : met;
       why.notes = [...why.notes, `No blend was sought that holds in a share of lots: ${reason}`];
     } else {
+      yield* rest();
       why.hold = found.hold;
       const objective = keptObjective(problem.kept, brief) + objectiveOf(problem, found.doses);
       const gap = gapOf(objective, found.lower_bound);
@@ -106,7 +112,8 @@ function* explained(
   until: number,
 ): Answering<void> {
   const note = (text: string) => (why.notes = [...why.notes, text]);
-  const reason = reasonFor(designed, missed, until);
+  const reason = yield* hear(reasonFor(designed, missed, until));
+  if (!reason) return;
   if (reason.kind === 'clash') {
     const clash = yield* hear(reason.seeking);
     if (clash) why.clash = clash;

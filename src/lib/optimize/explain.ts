@@ -9,7 +9,7 @@ import { modelFor, type Model } from '#engine/model.ts';
 import { briefWith } from './conflict.ts';
 import { contributionsOf } from './contributions.ts';
 import { restsOn, type Resting } from './rests-on.ts';
-import { settledOf } from './prices.ts';
+import { settlingOf } from './prices.ts';
 import { reasonFor, reasonWithout } from './reasons.ts';
 import { problemOf } from './stating.ts';
 import { Clock, listening, TIME_LIMIT_MS, type Run } from './clock.ts';
@@ -77,7 +77,10 @@ export function* explaining(
   const stated = problemOf(model, brief);
   if (!stated.ok) return stated;
   const designedFor = { model, brief, problem: stated.value, blend };
-  const reason = reasonFor(designedFor, blend.misses.length > 0, clock.deadline);
+  const seeking = reasonFor(designedFor, blend.misses.length > 0, clock.deadline);
+  const reason = yield* listening(clock, seeking, () => known);
+  const stopped = 'Stopped before the wishes were priced.';
+  if (!reason) return success({ ...known, unpriced: stopped });
   if (reason.kind === 'unpriced') return success({ ...known, unpriced: reason.why });
   if (reason.kind === 'clash') {
     const clash = yield* listening(clock, reason.seeking, () => known);
@@ -86,8 +89,7 @@ export function* explaining(
     return success({ ...known, clash: { ...clash, members } });
   }
   const prices = yield* listening(clock, reason.seeking, () => known);
-  const unpriced = prices ? null : 'Stopped before the wishes were priced.';
-  return success({ ...known, prices, unpriced });
+  return success({ ...known, prices, unpriced: prices ? null : stopped });
 }
 
 /** Why a named hop is not in a blend designed for the brief. Fails where the brief is no problem. */
@@ -107,7 +109,7 @@ export function* explainingWithout(
       'the closest match weighs no hops, so a hop is neither dearer nor heavier in it';
     return failure({ path: 'minimise', message, cure: 'Minimise weight, cost or leaf to ask it' });
   }
-  const settled = settledOf(model, brief, blend.additions);
+  const settled = yield* listening(clock, settlingOf(model, brief, blend.additions), () => null);
   const designedFor = { model, brief, problem: stated.value, blend };
   const part = reasonWithout(designedFor, settled, hop, clock.deadline);
   const found = yield* listening(clock, part, () => null);

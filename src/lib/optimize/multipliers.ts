@@ -2,6 +2,7 @@
 // conditions of Karush, Kuhn and Tucker, found by least squares over the bounds that are met without
 // room, then made exact together with the doses by Newton's method.
 import { addCurvature, gradientOf, roomOf, type Bound } from './bounds.ts';
+import { finished } from './clock.ts';
 import { FINE_GAP, FIXED_GAP, fixingOptimum, type FixedOptimum } from './fixed-uses.ts';
 import { dot, nonNegativeFit, solved } from './least-squares.ts';
 import type { BlendProblem } from './problem.ts';
@@ -72,20 +73,23 @@ function newton(
 /** The optimum of a problem made by `fixedUses`, with its multipliers; `null` as for `multipliersOf`. */
 export function* settling(problem: BlendProblem): Generator<undefined, Multipliers | null> {
   const optimum = yield* fixingOptimum(problem);
-  const found = optimum && multipliersOf(problem, optimum);
+  const found = optimum && (yield* multipliersOf(problem, optimum));
   if (found || !optimum) return found;
   // On flat ground the doses may lie far from the best ones, at hardly more: they are sought anew.
   const finer = yield* fixingOptimum(problem, FINE_GAP);
-  return finer && multipliersOf(problem, finer);
+  return finer && (yield* multipliersOf(problem, finer));
 }
 
 /**
  * The multipliers at an optimum found by `fixedOptimum`; `null` where they are not unique (two
  * bounds that say the same, doses that may be traded at no cost) or Newton's method finds no rest.
  */
-function multipliersOf(problem: BlendProblem, optimum: FixedOptimum): Multipliers | null {
+function* multipliersOf(
+  problem: BlendProblem,
+  optimum: FixedOptimum,
+): Generator<undefined, Multipliers | null> {
   for (const near of NEAR) {
-    const found = tried(problem, optimum, near);
+    const found = yield* trying(problem, optimum, near);
     if (found) return found;
   }
   return null;
@@ -107,16 +111,15 @@ export function followed(problem: BlendProblem, before: Multipliers): Multiplier
   const bounds = boundsOf(problem, before.x);
   if (bounds.length !== before.bounds.length) return null;
   const active = before.binding.map(({ bound }) => before.bounds.indexOf(bound));
-  return improved(
-    problem,
-    before.x,
-    bounds,
-    active,
-    before.binding.map((b) => b.multiplier),
-  );
+  const weights = before.binding.map((b) => b.multiplier);
+  return finished(improving(problem, before.x, bounds, active, weights));
 }
 
-function tried(problem: BlendProblem, optimum: FixedOptimum, within: number): Multipliers | null {
+function* trying(
+  problem: BlendProblem,
+  optimum: FixedOptimum,
+  within: number,
+): Generator<undefined, Multipliers | null> {
   const { x } = optimum;
   const bounds = boundsOf(problem, x);
   const sizes = sizesOf(problem, bounds, x);
@@ -130,24 +133,25 @@ function tried(problem: BlendProblem, optimum: FixedOptimum, within: number): Mu
   const fit = nonNegativeFit(columns, problem.objective);
   const active = near.filter((_, i) => fit[i]! > 0);
   const first = near.flatMap((_, i) => (fit[i]! > 0 ? [fit[i]! / norms[i]!] : []));
-  const found = improved(problem, x, bounds, active, first);
+  const found = yield* improving(problem, x, bounds, active, first);
   if (!found) return null;
   const off = Math.abs(found.objective - optimum.objective);
   return off > 2 * FIXED_GAP * optimum.objective + 1e-9 ? null : found;
 }
 
 /** The optimum near x with these multipliers: bounds are let go or taken in until all conditions hold. */
-function improved(
+function* improving(
   problem: BlendProblem,
   start: Float64Array,
   bounds: readonly Bound[],
   picked: readonly number[],
   weights: readonly number[],
-): Multipliers | null {
+): Generator<undefined, Multipliers | null> {
   let active = [...picked];
   let first = Float64Array.from(weights);
   const sizes = sizesOf(problem, bounds, start);
   for (let round = 0; round < ROUNDS; round += 1) {
+    yield;
     const rest = newton(
       problem,
       start,

@@ -78,14 +78,25 @@ export function settledOf(
   brief: Brief,
   additions: readonly Addition[],
 ): Settled | null {
+  return finished(settlingOf(model, brief, additions));
+}
+
+/** The same, a part at a time. */
+export function* settlingOf(
+  model: Model,
+  brief: Brief,
+  additions: readonly Addition[],
+): Generator<undefined, Settled | null> {
+  yield;
   const stated = problemOf(model, unstepped(brief));
+  yield;
   if (!stated.ok) return null;
   const whole = stated.value;
   if (buysPackages(whole)) return null;
   const chosen = usesOfAdditions(whole, chosenOf(brief, additions));
   if (chosen.includes(-1)) return null;
   const problem = fixedUses(whole, chosen, whole.least);
-  const at = finished(settling(problem));
+  const at = yield* settling(problem);
   return at && { problem, whole, chosen, at };
 }
 

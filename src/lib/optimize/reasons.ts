@@ -6,7 +6,7 @@ import type { Model } from '#engine/model.ts';
 import { clashing } from './conflict.ts';
 import { keptObjective } from './kept.ts';
 import { buysPackages, withPackages } from './packages.ts';
-import { chosenOf, pricing, settledOf, usesOfAdditions, type Settled } from './prices.ts';
+import { chosenOf, pricing, settlingOf, usesOfAdditions, type Settled } from './prices.ts';
 import type { BlendProblem } from './problem.ts';
 import { objectiveOf, type Doses } from './truth.ts';
 import { whyNot } from './why-not.ts';
@@ -42,14 +42,14 @@ export interface DesignedFor {
  * @param missed whether it is what is left where no blend meets the brief.
  * @param until time to stop looking for a clash, as `performance.now()` tells it.
  */
-export function reasonFor(
+export function* reasonFor(
   { model, brief, problem, blend }: DesignedFor,
   missed: boolean,
   until: number,
-): Reason {
+): Generator<undefined, Reason> {
   if (brief.minimise === 'closest') return { kind: 'unpriced', why: CLOSENESS_UNPRICED };
   if (missed) return { kind: 'clash', seeking: clashing(model, brief, until) };
-  const settled = settledOf(model, brief, blend.additions);
+  const settled = yield* settlingOf(model, brief, blend.additions);
   if (settled) return { kind: 'priced', settled, seeking: pricing(settled) };
   return { kind: 'unpriced', why: buysPackages(problem) ? PACKAGES_UNPRICED : SEVERAL_UNPRICED };
 }

@@ -1,6 +1,7 @@
 // Climbs to blends that hold in many scenarios at once, doses free. Whether a blend holds in a scenario
 // is a jump; here it is a slope: the least margin of its wishes, smoothed, through a logistic curve
 // that steepens on the way. Finds good blends to finish by moves, proves nothing.
+import { finished } from './clock.ts';
 import { dot } from './least-squares.ts';
 import { signalWindow } from './truth.ts';
 import type { BlendProblem } from './problem.ts';
@@ -136,7 +137,12 @@ export class Ascent {
   }
 
   /** Smoothed share of scenarios held at doses x, with its gradient and that of breaches. */
-  slope(x: Float64Array, width: number): { share: number; breach: number; of: Slopes } {
+  slope(x: Float64Array, width: number): Slope {
+    return finished(this.sloping(x, width));
+  }
+
+  /** The same, a scenario at a time. */
+  *sloping(x: Float64Array, width: number): Generator<undefined, Slope> {
     const { central, scenarios } = this;
     const share = new Float64Array(x.length);
     const breach = new Float64Array(x.length);
@@ -144,6 +150,7 @@ export class Ascent {
     let held = 0;
     const logistic = (m: number) => 1 / (1 + Math.exp(-m / width));
     for (const problem of scenarios) {
+      yield;
       const margin = this.margin(problem, x, SOFTNESS * width, share, (m) => {
         const s = logistic(m);
         return (s * (1 - s)) / (width * n);
@@ -209,6 +216,12 @@ export class Ascent {
     }
     return x;
   }
+}
+
+interface Slope {
+  readonly share: number;
+  readonly breach: number;
+  readonly of: Slopes;
 }
 
 interface Slopes {

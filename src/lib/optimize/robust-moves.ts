@@ -97,6 +97,7 @@ export class Moves {
             if (single && better(single, best)) [best, choice] = [single, [j, to, -1, 0]];
             for (let k = 0; k < x.length; k += 1) {
               if (k === j || x[k] === 0) continue;
+              yield;
               const other = x[k]!;
               const against = shifted(other, -sign * width * grain);
               x[k] = against;

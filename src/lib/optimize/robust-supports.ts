@@ -76,12 +76,13 @@ export class Supports {
     }
     yield* this.climb(x, { kind: 'most' });
     for (let round = 0; round < ROUNDS && !this.stop(); round += 1) {
-      this.bringIn(x);
+      yield* this.bringIn(x);
       yield* this.climb(x, { kind: 'most' }, NARROW);
     }
     const chosen = [...x.keys()].filter((j) => x[j]! > 0);
     yield* this.prune(x);
-    const { slope: held } = yield* this.within(x);
+    const { ascent, own } = yield* this.within(x);
+    const held = yield* ascent.sloping(own, WIDTH);
     if (held.share > share) yield* this.climb(x, { kind: 'enough', share: share + ROOM });
     return { chosen, doses: this.rounded(x) };
   }
@@ -90,8 +91,7 @@ export class Supports {
     const chosen = [...x.keys()].filter((j) => x[j]! > 0);
     const scenarios = yield* cutAll(this.scenarios, chosen);
     const ascent = new Ascent(cutTo(this.whole, chosen), scenarios);
-    const own = Float64Array.from(chosen, (j) => x[j]!);
-    return { chosen, ascent, own, slope: ascent.slope(own, WIDTH) };
+    return { chosen, ascent, own: Float64Array.from(chosen, (j) => x[j]!) };
   }
 
   private *climb(x: Float64Array, aim: Aim, from = 0): Generator<undefined, void> {
@@ -107,9 +107,9 @@ export class Supports {
   }
 
   /** Gives a little to the columns of which a little helps most. */
-  private bringIn(x: Float64Array): void {
+  private *bringIn(x: Float64Array): Generator<undefined, void> {
     const { whole, scenarios } = this;
-    const { of } = new Ascent(whole, scenarios).slope(x, WIDTH);
+    const { of } = yield* new Ascent(whole, scenarios).sloping(x, WIDTH);
     const gains = [...x.keys()]
       .filter((j) => x[j] === 0 && whole.uses[j]!.most > 0)
       .map((j) => ({ j, gain: of.share[j]! - of.breach[j]! }))
@@ -145,7 +145,7 @@ export class Supports {
         if (left === 0) continue;
         const scaled = without.map((dose) => (dose * total) / left);
         yield;
-        const { share, breach } = ascent.slope(scaled, 2 * WIDTH);
+        const { share, breach } = yield* ascent.sloping(scaled, 2 * WIDTH);
         if (!best || share - breach > best.share) best = { without: scaled, share: share - breach };
       }
       if (!best) return;

@@ -13,7 +13,7 @@ import { lotsIn, problemIn, problemOf, statedOf } from './stating.ts';
 import { type AxisRow, type BlendProblem } from './problem.ts';
 import { better, Moves, type Found } from './robust-moves.ts';
 import { cutAll, cutTo, Supports, type Support } from './robust-supports.ts';
-import { drawingWorlds, missesIn, shareHeld } from './scenarios.ts';
+import { drawingWorlds, missesIn, countingHeld } from './scenarios.ts';
 import { Search } from './search.ts';
 import { objectiveOf, type Doses } from './truth.ts';
 
@@ -86,7 +86,9 @@ export function* holding(
   if (!stated.ok) return null;
   const boundUntil = performance.now() + (until - performance.now()) * BOUND_SHARE;
   const lots = lotsIn(stated.value);
+  yield;
   const problem = problemOf(model, brief);
+  yield;
   if (!problem.ok) return null;
   const whole = problem.value;
   const scenarios: Scenario[] = [];
@@ -147,9 +149,10 @@ export function* holding(
     return worlds;
   };
   const seen = yield* drawn(SCENARIOS, SCENARIO_SEED);
-  const held = shareHeld(model, brief, additions, seen);
-  yield;
+  const held = yield* countingHeld(model, brief, additions, seen);
+  const heldCentrally = yield* countingHeld(model, brief, centralAdditions, seen);
   const fresh = yield* drawn(FRESH_SCENARIOS, FRESH_SEED);
+  const heldFresh = yield* countingHeld(model, brief, additions, fresh);
   const base = keptObjective(whole.kept, brief);
   return {
     doses,
@@ -161,11 +164,11 @@ export function* holding(
       scenarios: SCENARIOS,
       seed: SCENARIO_SEED,
       fresh: {
-        share: shareHeld(model, brief, additions, fresh),
+        share: heldFresh,
         scenarios: FRESH_SCENARIOS,
         seed: FRESH_SEED,
       },
-      central_share: shareHeld(model, brief, centralAdditions, seen),
+      central_share: heldCentrally,
       extra: objectiveOf(whole, doses) - objectiveOf(whole, central),
       share_at_most: possible / SCENARIOS,
     },

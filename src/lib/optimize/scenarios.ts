@@ -9,6 +9,7 @@ import { defaultWorld, predictPoint, type World } from '#engine/predict.ts';
 import { drawLot, lotInDraw, lotNames } from '#engine/lot-sampling.ts';
 import { AXES } from '#shared/ids.ts';
 import { CHECK_TOLERANCE } from './check.ts';
+import { finished } from './clock.ts';
 import { windowOf } from './wish-rows.ts';
 import type { BlendProblem } from './problem.ts';
 import { overshoot, type Doses } from './truth.ts';
@@ -76,7 +77,22 @@ export function shareHeld(
   additions: readonly LotAddition[],
   worlds: readonly World[],
 ): number {
-  return worlds.filter((w) => holdsIn(model, brief, additions, w)).length / worlds.length;
+  return finished(countingHeld(model, brief, additions, worlds));
+}
+
+/** The same, a world at a time. */
+export function* countingHeld(
+  model: Model,
+  brief: Brief,
+  additions: readonly LotAddition[],
+  worlds: readonly World[],
+): Generator<undefined, number> {
+  let held = 0;
+  for (const world of worlds) {
+    if (holdsIn(model, brief, additions, world)) held += 1;
+    yield;
+  }
+  return held / worlds.length;
 }
 
 /**
