@@ -26,16 +26,32 @@ export function warningText(
     case 'storage_index':
       return `${listed(hops)}: storage index ${plain(got)}, over ${plain(most)}. Beer dry-hopped with such hops was told from fresh; hold them for the boil, or use fresher ones.`;
     case 'dry_load':
-      return `A dry hop of ${dose(got)} lies past the range that pays, which ends at ${dose(most)}: more hops bring little more aroma, but more leaf and loss.`;
+      return severity === 'care'
+        ? `A dry hop of ${dose(got)} is heavier than any we read of (${dose(most)}). Lower a wish, or limit the leaf after the mash.`
+        : `A dry hop of ${dose(got)} lies past the range that pays, which ends at ${dose(most)}: more hops bring little more aroma, but more leaf and loss.`;
     case 'steep_bitter':
       return `The hot steep makes ${percent(got)} of the bitterness. A cooler or shorter steep brings the aroma without it.`;
     case 'leaf':
       return `Leaf after the mash is ${dose(got)}; from about ${dose(most)} on it is taken to taste grassy. Lupulin-enriched pellets bring less.`;
     case 'beer_lost':
-      return `The hops hold back ${percent(got)} of the batch. Lupulin-enriched pellets or an earlier stage hold back less.`;
+      return severity === 'care'
+        ? `The hops hold back ${percent(got)} of the batch. Lower a wish; after the mash a limit on leaf holds hops down too.`
+        : `The hops hold back ${percent(got)} of the batch. Lupulin-enriched pellets or an earlier stage hold back less.`;
     case 'thiols_by_class':
       return `The thiols of ${listed(hops)} rest on classes or estimates: take the fruit they bring as below, near or above notice, not as a figure.`;
   }
+}
+
+/**
+ * What a blend is headed with beside its own line: the first that endangers somebody or the beer. Not the
+ * creep of any dry hop, which is a matter of packaging; `undefined` where nothing is that grave.
+ */
+export function gravest<W extends Pick<Warning, 'id' | 'severity'>>(
+  warnings: readonly W[],
+): W | undefined {
+  return warnings.find(
+    ({ id, severity }) => severity === 'danger' || (severity === 'care' && id !== 'creep'),
+  );
 }
 
 /** Where a warning's figures come from, in words: what was read, or that it is our judgement alone. */

@@ -138,6 +138,15 @@ test('a blend stands beside what is brewed usually', async ({ page, workbench })
   await field.press('Enter');
   await expect(hops).toContainText('+100 g');
   await expect(panel.getByRole('listitem').first()).toContainText('→');
+
+  // What nobody would brew is warned of beside the headline, and only that.
+  const warning = workbench.answer.getByRole('link', { name: /hold back|heavier than any/ });
+  await expect(warning).toHaveCount(0);
+  await field.fill('1500');
+  await field.press('Enter');
+  await warning.click();
+  const second = page.getByRole('region', { name: 'Worth a second look' });
+  await expect(second.getByText(/Lower a wish/).first()).toBeInViewport();
   await expectNoFault(page);
   await expectSourced(page);
 });

@@ -4,6 +4,7 @@ import { predict } from '#engine/answer.ts';
 import { model } from '#engine/model.ts';
 import { WARNINGS, type WarningId } from '#shared/answer.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import { gravest } from '#shared/warnings.ts';
 import { STAGES, scheduleOf, soundDesign } from './examples.ts';
 
 const FEW = { samples: 20, seed: 1 };
@@ -61,6 +62,31 @@ describe('warnings', () => {
     expect(warning('beer_lost', heavy)!.figure).toBeCloseTo(0.15, 6);
   });
 
+  // 20 g/L is the heaviest dry hop a loss was read of (LOSS19); a quarter of the batch is our judgement.
+  it('tell the cure of a dose nobody brews and of a batch mostly lost, before what is only a note', () => {
+    expect(warning('dry_load', [hop('dry_hop', 400)])).toMatchObject({ severity: 'note' });
+    expect(warning('beer_lost', [hop('dry_hop', 600)])).toMatchObject({ severity: 'note' });
+    const flooded = [hop('dry_hop', 1500), hop('dry_hop', 1400, { hop: 'Citra' })];
+    for (const id of ['dry_load', 'beer_lost'] as const) {
+      const told = warning(id, flooded)!;
+      expect(told.severity).toBe('care');
+      expect(told.text).toMatch(/Lower a wish.* leaf/);
+    }
+    expect(warning('dry_load', flooded)).toMatchObject({ figure: 145, limit: 20 });
+    const { warnings } = predicted(flooded);
+    const last = warnings.findLastIndex((w) => w.severity === 'care');
+    expect(warnings.findIndex((w) => w.severity === 'note')).toBe(last + 1);
+    expect(gravest(warnings)?.id).toBe('dry_load');
+  });
+
+  it('head a blend only where more is at stake than with any dry hop', () => {
+    const usual = predicted([hop('dry_hop', 100)]).warnings;
+    expect(usual.map((w) => w.id)).toContain('creep');
+    expect(gravest(usual)).toBeUndefined();
+    const gassy = { batch: { ...batch, co2_vol: 2.6 } };
+    expect(gravest(predicted([hop('dry_hop', 1500)], gassy).warnings)?.id).toBe('creep');
+  });
+
   // HOPQ18: bottles failed where 2.6 planned volumes had become 4.5.
   it('tell hop creep, as danger where the package comes to 4.5 volumes', () => {
     const dry = [hop('dry_hop', 100)];
@@ -103,7 +129,10 @@ describe('warnings', () => {
       },
     ).warnings;
     const ids = all.map((w) => w.id);
-    expect(ids).toEqual(WARNINGS.filter((id) => ids.includes(id)));
+    const order = (['danger', 'care', 'note'] as const).flatMap((severity) =>
+      WARNINGS.filter((id) => all.some((w) => w.id === id && w.severity === severity)),
+    );
+    expect(ids).toEqual(order);
     expect(ids.length).toBeGreaterThan(4);
     for (const { text, sources } of all) {
       expect(text).toMatch(/^[A-Z].*\.$/s);

@@ -91,6 +91,9 @@ function guessedThiols({ additions, batch }: Design, { oavs }: Point): Finding |
   };
 }
 
+const GRAVEST_FIRST: readonly Warning['severity'][] = ['danger', 'care', 'note'];
+const rank = ({ severity }: Finding) => GRAVEST_FIRST.indexOf(severity);
+
 /** Warnings of a design whose point prediction at the defaults is known, the gravest first. */
 export function warningsOf(model: Model, design: Design, point: Point): Warning[] {
   const values = defaultValues(model);
@@ -101,13 +104,18 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
     applies = true,
   ): Finding | null =>
     applies && figure > values[limit] ? { id, severity: 'note', figure, limit } : null;
+  /** Worth knowing past one limit, the beer at stake past a higher one. */
+  const farOver = (id: Warning['id'], figure: number, limit: ParameterId, care: ParameterId) =>
+    figure > values[care]
+      ? { id, severity: 'care' as const, figure, limit: care }
+      : over(id, figure, limit);
   const { totals, bitter } = point;
   const units = bitternessUnits(bitter, values);
   const steepShare = units > 0 ? bitter.isoSteep / units : 0;
   const findings: (Finding | null)[] = [
     creepFinding(design, point, model),
     oldHops(design, model),
-    over('dry_load', dryHopLoad(design), 'warn.dry_load'),
+    farOver('dry_load', dryHopLoad(design), 'warn.dry_load', 'warn.dry_load_care'),
     over(
       'steep_bitter',
       steepShare,
@@ -115,11 +123,17 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
       bitter.isoSteep > values['warn.steep_ibu'],
     ),
     over('leaf', totals.leaf_g_per_l, 'leaf.grassy_threshold'),
-    over('beer_lost', totals.beer_lost_l / design.batch.beer_l, 'warn.loss_share'),
+    farOver(
+      'beer_lost',
+      totals.beer_lost_l / design.batch.beer_l,
+      'warn.loss_share',
+      'warn.loss_share_care',
+    ),
     guessedThiols(design, point),
   ];
   return findings
     .filter((finding) => finding !== null)
+    .sort((a, b) => rank(a) - rank(b))
     .map(({ id, severity, figure = null, limit, hops = [], from = [] }) => {
       const cited = [...(limit ? [limit] : []), ...from].flatMap(
         (p) => model.parameters[p].sources,

@@ -7,7 +7,8 @@ import {
   type Quantity,
   type UnitSystem,
 } from '#shared/units.ts';
-import type { Band } from '#shared/answer.ts';
+import type { Band, Warning } from '#shared/answer.ts';
+import { warningText } from '#shared/warnings.ts';
 
 const LOCALE = 'en';
 const formats = new Map<number, Intl.NumberFormat>();
@@ -92,6 +93,12 @@ export function timesThreshold(oav: number): string {
 /** A unit as it is written on the page. */
 export function shownUnit(unit: string): string {
   return unit === '-' ? '' : unit.replace(/^ug\b/, 'µg');
+}
+
+/** A warning in words, doses in the chosen system. */
+export function warned(warning: Warning, system: UnitSystem): string {
+  const dose = (gPerL: number) => quantity(gPerL, 'dose', system);
+  return warningText(warning, { dose, plain: telling, percent });
 }
 
 /** "a, b and c". */
