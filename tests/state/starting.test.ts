@@ -67,13 +67,21 @@ describe('one hop', () => {
 
 describe('like this, lighter', () => {
   it('is lighter, and no note differs noticeably', () => {
-    const brief = likeSchedule(rich, 'Lighter', 'table');
+    const scale = { smallest_addition_g: 12, weigh_step_g: 4 };
+    const limits = { ban: [], require: [], hops_at_most: 1, ...scale };
+    const brief = likeSchedule(rich, 'Lighter', { candidates: 'table', limits });
     if (!brief.ok) throw new Error('refused');
+    expect(brief.value.limits).toMatchObject(scale);
+    expect(brief.value.limits.hops_at_most).toBeUndefined();
     const outcome = design(model, briefSchema.parse(brief.value));
     if (!outcome.ok) throw new Error('no answer');
     const blend = outcome.value.blends[0]!;
     expect(blend.worst_miss).toBeLessThan(0.01);
     expect(blend.totals.hop_g).toBeLessThan(160);
+    for (const { grams } of blend.additions) {
+      expect(grams % 4).toBe(0);
+      expect(grams).toBeGreaterThanOrEqual(12);
+    }
 
     const lighter = savedDesign(brief.value, { blend: [...blend.additions] });
     const choices = choicesOf({ ...workspaceOf([lighter]), usual: rich }).reverse();

@@ -74,24 +74,29 @@ export const USUAL_STAGES: Required<Stages> = {
   dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
 };
 
+/** In which steps a scale weighs, and the least of an addition. */
+export function scaleOf({
+  smallest_addition_g,
+  weigh_step_g,
+}: Brief['limits']): Partial<Brief['limits']> {
+  return {
+    ...(smallest_addition_g !== undefined && { smallest_addition_g }),
+    ...(weigh_step_g !== undefined && { weigh_step_g }),
+  };
+}
+
 /** Nothing wished yet: batch, stages, candidates and what is weighed out as in the design before it. */
 export function blankBrief(
   { batch, stages, thresholds, candidates, limits }: Brief,
   name: string,
 ): Brief {
-  const { smallest_addition_g, weigh_step_g } = limits;
   return {
     ...(thresholds && { thresholds }),
     name,
     batch,
     stages,
     target: {},
-    limits: {
-      ban: [],
-      require: [],
-      ...(smallest_addition_g !== undefined && { smallest_addition_g }),
-      ...(weigh_step_g !== undefined && { weigh_step_g }),
-    },
+    limits: { ban: [], require: [], ...scaleOf(limits) },
     minimise: 'weight',
     candidates,
   };

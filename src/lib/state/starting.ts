@@ -7,7 +7,7 @@ import type { Brief, Schedule, Target } from '#shared/schemas/brief.ts';
 import { defaultValues, model, modelFor } from '#engine/model.ts';
 import { ibuWindow } from '#optimize/ibu-window.ts';
 import { profileOf, unnoticed } from '#optimize/profile.ts';
-import { USUAL_STAGES, blankBrief, scheduleFor } from './documents.ts';
+import { USUAL_STAGES, blankBrief, scaleOf, scheduleFor } from './documents.ts';
 import { NEW_WITHIN, tenth } from './wish.ts';
 
 /** Intensity from which a note of a hop is worth a wish: just noticeable. */
@@ -55,12 +55,12 @@ export function likeHop(
 
 /**
  * The profile of a schedule as wishes that nobody can tell from it, its bitterness kept, the weight as
- * small as it can be.
+ * small as it can be; weighed out on the scale of `limits`.
  */
 export function likeSchedule(
   schedule: Schedule,
   name: string,
-  candidates: Brief['candidates'],
+  { candidates, limits }: Pick<Brief, 'candidates' | 'limits'>,
 ): Outcome<Brief> {
   const its = modelFor(model, schedule);
   const profile = profileOf(its, schedule);
@@ -79,6 +79,7 @@ export function likeSchedule(
       ibu_at_most: Math.ceil(ibu.atMost * 10) / 10,
       ban: [],
       require: [],
+      ...scaleOf(limits),
     },
     minimise: 'weight',
     candidates,
