@@ -84,7 +84,8 @@ test('the usual schedule, its button pressed before the scripts have come, stand
       .getByLabel('Open a workspace file, a brief or a schedule (JSON)')
       .setInputFiles({ name, mimeType: 'application/json', buffer: jsonOf(document) });
   };
-  const other = { ...HOUSE_ALE, name: 'Winter ale' };
+  const saaz = { ...HOUSE_ALE.additions[0], hop: 'Saaz', form: 'cone' };
+  const other = { ...HOUSE_ALE, name: 'Winter ale', additions: [saaz] };
   await choose('winter.json', other);
   const schedule = page.getByRole('dialog', { name: 'Import a schedule' });
   await expect(schedule.getByText('1 addition can be taken')).toBeVisible();
@@ -92,6 +93,10 @@ test('the usual schedule, its button pressed before the scripts have come, stand
   await expect(usual).toContainText('House ale');
   await schedule.getByRole('button', { name: 'Keep as my usual' }).click();
   await expect(usual).toContainText('Winter ale');
+  const cost = page.getByRole('region', { name: 'Totals side by side' }).getByRole('row', {
+    name: /^Cost/,
+  });
+  await expect(cost.getByRole('cell').last()).toHaveText('not known: no price for Saaz');
   await page.getByRole('button', { name: 'Undo' }).click();
   await expect(usual).toContainText('House ale');
 

@@ -29,16 +29,19 @@ export function pricedBy(additions: readonly Addition[], prices: StockPrices): A
   });
 }
 
+/** Hops weighed out without a price, each once. */
+export function unpricedHops(additions: readonly Addition[]): string[] {
+  const without = additions.filter((a) => a.grams > 0 && a.price_per_kg === undefined);
+  return [...new Set(without.map(({ hop }) => hop))];
+}
+
 /** What additions come to with the stock's prices, by the gram, and which of them it has no price for. */
 export function paidByStock(
   additions: readonly Addition[],
   prices: StockPrices,
 ): { readonly cost: number | null; readonly unpriced: readonly string[] } {
-  const unpriced = new Set<string>();
-  let cost = 0;
-  for (const { hop, grams, price_per_kg } of pricedBy(additions, prices)) {
-    if (grams > 0 && price_per_kg === undefined) unpriced.add(hop);
-    cost += (grams / 1000) * (price_per_kg ?? 0);
-  }
-  return { cost: unpriced.size > 0 ? null : cost, unpriced: [...unpriced] };
+  const priced = pricedBy(additions, prices);
+  const unpriced = unpricedHops(priced);
+  const cost = priced.reduce((sum, a) => sum + (a.grams / 1000) * (a.price_per_kg ?? 0), 0);
+  return { cost: unpriced.length > 0 ? null : cost, unpriced };
 }

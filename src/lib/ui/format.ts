@@ -95,6 +95,11 @@ export function shownUnit(unit: string): string {
   return unit === '-' ? '' : unit.replace(/^ug\b/, 'µg');
 }
 
+/** Why a cost is not known, by the hops that lack a price. */
+export function noPriceFor(hops: readonly string[]): string {
+  return `no price for ${listed(hops)}`;
+}
+
 /** A warning in words, doses in the chosen system. */
 export function warned(warning: Warning, system: UnitSystem): string {
   const dose = (gPerL: number) => quantity(gPerL, 'dose', system);
