@@ -118,6 +118,9 @@ test('every dialog of the bench is sound in every look', async ({ page, workbenc
     .click();
   await page.getByRole('button', { name: 'Start without wishes' }).click();
   await expect(workbench.headline).toHaveText('Nothing wished yet.');
+  // Nor anything to ask about it.
+  for (const name of ['Why this blend', 'Other blends', 'Beside your usual', 'Brew day'])
+    await expect(page.getByRole('region', { name })).toHaveCount(0);
   for (const name of ['New', 'Import', 'Rename', 'Share']) {
     await page.getByRole('group', { name: 'This design' }).getByRole('button', { name }).click();
     await expect(page.getByRole('dialog')).toBeVisible();
