@@ -8,3 +8,4 @@ export { default as OdourPanel } from './OdourPanel.svelte';
 export { default as ShelfPanel } from './ShelfPanel.svelte';
 export { default as BlendEditor } from './BlendEditor.svelte';
 export { default as UsualPanel } from './UsualPanel.svelte';
+export { default as RestingBars } from './RestingBars.svelte';

@@ -1,0 +1,51 @@
+// What the wished aromas rest on, in words: which on memory or estimates alone, which are mostly
+// estimated, and which have firmer ground under a part of them.
+import { AXES, type AxisId } from '#shared/ids.ts';
+import { AXIS_NAMES } from '#shared/words.ts';
+import type { Resting } from '#optimize/rests-on.ts';
+import { listed } from './format.ts';
+
+/** Share from which a part reads as the whole. */
+const WHOLE = 0.995;
+
+interface Ground {
+  readonly axis: AxisId;
+  readonly of: Resting;
+  /** Share from memory or estimated. */
+  readonly weak: number;
+}
+
+/** Of the axes wished for that the blend brings at all, in their order. */
+export function groundsOf(
+  resting: Readonly<Record<AxisId, Resting | null>>,
+  wished: readonly AxisId[],
+): Ground[] {
+  return AXES.flatMap((axis) => {
+    const of = resting[axis];
+    return of && wished.includes(axis) ? [{ axis, of, weak: of.memory + of.estimated }] : [];
+  });
+}
+
+/** Those with more under them than memory and estimates, the weakest first. */
+export function firmer(grounds: readonly Ground[]): Ground[] {
+  return grounds.filter(({ weak }) => weak < WHOLE).sort((a, b) => b.weak - a.weak);
+}
+
+const names = (grounds: readonly Ground[]) =>
+  listed(grounds.map(({ axis }) => AXIS_NAMES[axis].toLowerCase().replace(', ', '/')));
+const sentence = (words: string) => `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
+
+/** What rests on memory or estimates alone, and what of it mostly on estimates, the weakest of all. */
+export function groundWords(grounds: readonly Ground[]): string[] {
+  const alone = grounds.filter(({ weak }) => weak >= WHOLE);
+  const guessed = grounds.filter(({ of }) => of.estimated >= 0.5);
+  const rest = (some: readonly Ground[]) => `${names(some)} ${some.length > 1 ? 'rest' : 'rests'}`;
+  const words: string[] = [];
+  if (alone.length > 0 && alone.length === grounds.length)
+    words.push('Every aroma you wish for rests on memory or estimates alone.');
+  else if (alone.length > 0) words.push(sentence(`${rest(alone)} on memory or estimates alone`));
+  if (guessed.length > 0 && guessed.length === grounds.length)
+    words.push('Most of each is estimated.');
+  else if (guessed.length > 0) words.push(`Mostly estimated: ${names(guessed)}.`);
+  return words;
+}

@@ -1,0 +1,45 @@
+// How it is told what the wished aromas rest on.
+import { expect, it } from 'vitest';
+import { AXES, type AxisId } from '#shared/ids.ts';
+import type { Resting } from '#optimize/rests-on.ts';
+import { firmer, groundsOf, groundWords } from '#ui/resting.ts';
+
+const on = (seen: number, memory: number): Resting => {
+  return { analysis: 0, seen, derived: 0, memory, estimated: 1 - seen - memory };
+};
+const told = (given: Partial<Record<AxisId, Resting>>, wished: readonly AxisId[] = AXES) => {
+  const all = AXES.map((axis) => [axis, given[axis] ?? null]);
+  const resting = Object.fromEntries(all) as Record<AxisId, Resting | null>;
+  return groundsOf(resting, wished);
+};
+
+it('says in a sentence what needs no bars', () => {
+  const weak = told({ citrus: on(0, 0.9), resin: on(0, 0.8), berry: on(0, 0) });
+  expect(groundWords(weak)).toEqual([
+    'Every aroma you wish for rests on memory or estimates alone.',
+    'Mostly estimated: berry.',
+  ]);
+  expect(firmer(weak)).toEqual([]);
+});
+
+it('draws those that differ, the weakest first', () => {
+  const mixed = told({ citrus: on(0.7, 0.3), floral: on(0.2, 0.1), onion_garlic: on(0, 1) });
+  expect(groundWords(mixed)).toEqual([
+    'Onion/garlic rests on memory or estimates alone.',
+    'Mostly estimated: floral.',
+  ]);
+  expect(firmer(mixed).map(({ axis }) => axis)).toEqual(['floral', 'citrus']);
+});
+
+it('is silent of what nobody wished, of firm ground, and of a blend that brings nothing', () => {
+  expect(told({ citrus: on(0, 1) }, ['resin'])).toEqual([]);
+  expect(groundWords(told({ citrus: on(1, 0) }))).toEqual([]);
+  expect(groundWords([])).toEqual([]);
+});
+
+it('says it where all are estimates', () => {
+  expect(groundWords(told({ citrus: on(0, 0), resin: on(0, 0.2) }))).toEqual([
+    'Every aroma you wish for rests on memory or estimates alone.',
+    'Most of each is estimated.',
+  ]);
+});
