@@ -41,7 +41,10 @@ describe('unknowns', () => {
       swing({ kind: 'threshold', id: 'linalool', ...science }),
       swing({ kind: 'parameter', id: 'dry_hop.yield.thiol', ...science }),
     ]);
-    expect(names).toEqual(['Odour threshold, linalool', 'Dry-hop yield at low load, free thiols']);
+    expect(names).toEqual([
+      'Odour threshold of linalool',
+      'Dry-hop yield at low load, free thiols',
+    ]);
   });
 
   it('of lots of one hop are told apart', () => {
@@ -91,11 +94,27 @@ describe('the sentences', () => {
       berry: doubt,
       resin: {
         ...doubt,
-        swings: [swing({ at_low: 1, at_high: 3 }), swing({ id: 'myrcene_pct_of_oil', at_low: 2 })],
+        swings: [
+          swing({ at_low: 1, at_high: 3 }),
+          swing({ id: 'myrcene_pct_of_oil', at_low: 2, at_high: 3.5 }),
+        ],
+      },
+      woody_earthy: {
+        ...doubt,
+        swings: [
+          swing({
+            kind: 'threshold',
+            id: 'linalool',
+            hop: null,
+            form: null,
+            at_low: 2,
+            at_high: 3,
+          }),
+        ],
       },
     } as unknown as Doubt;
-    expect(wholeSentence(finding, ['berry', 'resin'])).toBe(
-      'The whole blend is moved most by Citra: 4MSP (resin, by 2.0) and Citra: myrcene (resin, by 0.0).',
+    expect(wholeSentence(finding, ['berry', 'resin', 'woody_earthy'])).toBe(
+      'The whole blend is moved most by Citra: 4MSP (resin, by 2.0), Citra: myrcene (resin, by 1.5) and the odour threshold of linalool (woody/earthy, by 1.0).',
     );
     expect(wholeSentence(finding, [])).toBeNull();
   });

@@ -5,16 +5,16 @@ import { AXES } from '#shared/ids.ts';
 import type { Blend } from '#shared/answer.ts';
 import type { AxisDoubt, Doubt, Swing } from '#shared/doubt.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { AXIS_NAMES, FORM_NAMES } from '#shared/words.ts';
+import { AXIS_NAMES, FORM_NAMES, spoken } from '#shared/words.ts';
 import { band, intensity, listed, percent } from './format.ts';
-import { analyteName, compoundName } from './words.ts';
+import { analyteName, compoundName, noteInList } from './words.ts';
 
 /** Least gain of an analysis worth naming, fraction of the band. */
 const WORTH_NAMING = 0.05;
 
 export function unknownName({ kind, id, hop }: Pick<Swing, 'kind' | 'id' | 'hop'>): string {
   if (kind === 'lot') return `${hop}: ${analyteName(id as AnalyteId)}`;
-  if (kind === 'threshold') return `Odour threshold, ${compoundName(id as CompoundId)}`;
+  if (kind === 'threshold') return `Odour threshold of ${compoundName(id as CompoundId)}`;
   return parameterRows[id as keyof typeof parameterRows].label;
 }
 
@@ -77,8 +77,12 @@ const OF_THE_WHOLE = 3;
 export function wholeSentence(doubt: Doubt, axes: readonly AxisId[]): string | null {
   const swings = axes.flatMap((axis) => {
     const names = unknownNames(doubt[axis].swings);
-    return doubt[axis].swings.map(({ at_low, at_high }, i) => {
-      return { axis, name: names[i]!, by: Math.abs(at_high - at_low) };
+    return doubt[axis].swings.map(({ hop, at_low, at_high }, i) => {
+      return {
+        axis,
+        name: hop === null ? `the ${spoken(names[i]!)}` : names[i]!,
+        by: Math.abs(at_high - at_low),
+      };
     });
   });
   const furthest = new Map<string, (typeof swings)[number]>();
@@ -88,7 +92,7 @@ export function wholeSentence(doubt: Doubt, axes: readonly AxisId[]): string | n
   const first = [...furthest.values()].slice(0, OF_THE_WHOLE);
   if (first.length === 0) return null;
   const said = first.map(
-    ({ axis, name, by }) => `${name} (${AXIS_NAMES[axis].toLowerCase()}, by ${intensity(by)})`,
+    ({ axis, name, by }) => `${name} (${noteInList(axis)}, by ${intensity(by)})`,
   );
   return `The whole blend is moved most by ${listed(said)}.`;
 }

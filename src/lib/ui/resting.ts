@@ -1,9 +1,9 @@
 // What the wished aromas rest on, in words: which on memory or estimates alone, which are mostly
 // estimated, and which have firmer ground under a part of them.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import { AXIS_NAMES } from '#shared/words.ts';
 import type { Resting } from '#optimize/rests-on.ts';
 import { listed } from './format.ts';
+import { noteInList } from './words.ts';
 
 /** Share from which a part reads as the whole. */
 const WHOLE = 0.995;
@@ -31,8 +31,7 @@ export function firmer(grounds: readonly Ground[]): Ground[] {
   return grounds.filter(({ weak }) => weak < WHOLE).sort((a, b) => b.weak - a.weak);
 }
 
-const names = (grounds: readonly Ground[]) =>
-  listed(grounds.map(({ axis }) => AXIS_NAMES[axis].toLowerCase().replace(', ', '/')));
+const names = (grounds: readonly Ground[]) => listed(grounds.map(({ axis }) => noteInList(axis)));
 const sentence = (words: string) => `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
 
 /** What rests on memory or estimates alone, and what of it mostly on estimates, the weakest of all. */

@@ -13,7 +13,7 @@ import type { Workbench } from '#state/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace.svelte.ts';
 import { hopMass, intensity, listed, money, quantity } from './format.ts';
 import { markLots } from './lot-edits.ts';
-import { AXIS_NAMES } from '#shared/words.ts';
+import { noteInList } from './words.ts';
 
 const key = (name: string) => name.trim().toLowerCase();
 
@@ -129,7 +129,7 @@ export function largestChange(
 /** "no note changes noticeably, most citrus, 0.1 lower", "citrus changes most, 0.4 lower". */
 export function changeWords({ changes }: Pick<ComparedBlend, 'changes'>): string {
   const { axis, change } = largestChange(changes);
-  const name = AXIS_NAMES[axis].toLowerCase();
+  const name = noteInList(axis);
   const by = `${intensity(Math.abs(change))} ${change < 0 ? 'lower' : 'higher'}`;
   if (isUnnoticed({ changes })) {
     return /[1-9]/.test(by) ? `no note changes noticeably; ${name} ${by}` : 'no note changes';

@@ -1,6 +1,6 @@
 // What the ids are called on screen, in print and by a screen reader: one name per thing.
 import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
-import type { ThiolClass } from '#shared/ids.ts';
+import type { AxisId, ThiolClass } from '#shared/ids.ts';
 import { analyteName } from '#engine/names.ts';
 import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
@@ -43,6 +43,11 @@ export const LIMIT_NAMES: Readonly<Record<string, string>> = {
   at_most: 'the most',
   beer_l: 'the beer volume',
 };
+
+/** A note inside a sentence that has commas of its own: "woody/earthy". */
+export function noteInList(axis: AxisId): string {
+  return AXIS_NAMES[axis].toLowerCase().replace(', ', '/');
+}
 
 /** Compounds with a threshold, but none of this school. */
 export function withoutOwnThreshold(school: 'japanese' | 'us'): string[] {
