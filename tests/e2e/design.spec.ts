@@ -57,7 +57,17 @@ test('the number field beside the drawing does the same', async ({ workbench }) 
   await workbench.field(`Selected: ${AXIS} value`).fill('3');
   await workbench.field(`Selected: ${AXIS} value`).press('Enter');
   expect(await workbench.wished(AXIS)).toBe(3);
-  await workbench.blendAfter(before);
+  const dosed = await workbench.blendAfter(before);
+  expect(dosed).toContain('Hot steep');
+
+  // No more of a stage than one has room for, and none of it where that is nothing.
+  await workbench.unfold('Stages');
+  await workbench.field('Hot steep at most').fill('0');
+  await workbench.field('Hot steep at most').press('Enter');
+  const without = await workbench.blendAfter(dosed);
+  expect(without).not.toContain('Hot steep');
+  await workbench.undo.click();
+  expect(await workbench.blendAfter(without)).toBe(dosed);
 
   // Money over the whole table, which has no prices: the stock's lots have some.
   await workbench.unfold('Limits');

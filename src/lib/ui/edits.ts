@@ -48,6 +48,19 @@ export function setLimits(
   return workbench.edit(name, (b) => ({ ...b, limits: { ...b.limits, ...change } }));
 }
 
+/** Sets the largest dose of a stage, g/L; `undefined` for none. */
+export function setStageMost(
+  workbench: Workbench,
+  stage: StageId,
+  most: number | undefined,
+): string | null {
+  const { [stage]: _, ...others } = workbench.brief.limits.stage_at_most_g_per_l ?? {};
+  const all = most === undefined ? others : { ...others, [stage]: most };
+  return setLimits(workbench, `change the most in the ${STAGE_NAMES[stage].toLowerCase()}`, {
+    stage_at_most_g_per_l: Object.keys(all).length > 0 ? all : undefined,
+  });
+}
+
 /** The middle is what holds without a word, so it leaves none in the brief. */
 export function setThresholds(workbench: Workbench, school: SchoolId): string | null {
   return workbench.edit('change odour thresholds', ({ thresholds: _, ...brief }) =>
