@@ -27,7 +27,7 @@ export function warningText(
       return `${listed(hops)}: storage index ${plain(got)}, over ${plain(most)}. Beer dry-hopped with such hops was told from fresh; hold them for the boil, or use fresher ones.`;
     case 'dry_load':
       return severity === 'care'
-        ? `A dry hop of ${dose(got)} is heavier than any we read of (${dose(most)}). Lower a wish, or set the most in the dry hop.`
+        ? `A dry hop of ${dose(got)} is heavier than any we read of (${dose(most)}). Lower a wish, or limit the dose of the dry hop.`
         : `A dry hop of ${dose(got)} lies past the range that pays, which ends at ${dose(most)}: more hops bring little more aroma, but more leaf and loss.`;
     case 'steep_bitter':
       return `The hot steep makes ${percent(got)} of the bitterness. A cooler or shorter steep brings the aroma without it.`;

@@ -62,8 +62,8 @@ test('the number field beside the drawing does the same', async ({ workbench }) 
 
   // No more of a stage than one has room for, and none of it where that is nothing.
   await workbench.unfold('Stages');
-  await workbench.field('Hot steep at most').fill('0');
-  await workbench.field('Hot steep at most').press('Enter');
+  await workbench.field('Hot steep dose at most').fill('0');
+  await workbench.field('Hot steep dose at most').press('Enter');
   const without = await workbench.blendAfter(dosed);
   expect(without).not.toContain('Hot steep');
   await workbench.undo.click();
