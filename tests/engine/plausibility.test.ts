@@ -70,7 +70,7 @@ describe('warnings', () => {
     for (const id of ['dry_load', 'beer_lost'] as const) {
       const told = warning(id, flooded)!;
       expect(told.severity).toBe('care');
-      expect(told.text).toMatch(/Lower a wish.* leaf/);
+      expect(told.text).toMatch(/Lower a wish.* limit/);
     }
     expect(warning('dry_load', flooded)).toMatchObject({ figure: 145, limit: 20 });
     const { warnings } = predicted(flooded);
