@@ -77,6 +77,8 @@ function leastOf(brief: Brief, stages: readonly StageId[], stepOf: StepOf): numb
   return best;
 }
 
+const THREE_HOPS = { hops: 3, forms: 1, wishes: 2, beerL: BEER_L, step: STEP };
+
 describe('against enumeration', () => {
   it.each(Array.from({ length: 40 }, (_, i) => 400 + i))('brief %i', (seed) => {
     const stages: StageId[] =
@@ -97,29 +99,14 @@ describe('against enumeration', () => {
 
   it.each(Array.from({ length: 18 }, (_, i) => 500 + i))('brief %i, shares capped', (seed) => {
     const stages: StageId[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
-    const plain = randomBrief(seed, {
-      hops: 3,
-      forms: 1,
-      stages,
-      wishes: 2,
-      beerL: BEER_L,
-      step: STEP,
-      room: [0.3, 1],
-    });
+    const plain = randomBrief(seed, { ...THREE_HOPS, stages, room: [0.3, 1] });
     const limits = { ...plain.limits, share_at_most: [0.5, 0.6, 0.75][seed % 3]! };
     agrees({ ...plain, limits }, stages);
   });
 
   it.each(Array.from({ length: 40 }, (_, i) => 600 + i))('brief %i, least cost', (seed) => {
     const stages: StageId[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
-    const plain = randomBrief(seed, {
-      hops: 3,
-      forms: 1,
-      stages,
-      wishes: 2,
-      beerL: BEER_L,
-      step: STEP,
-    });
+    const plain = randomBrief(seed, { ...THREE_HOPS, stages });
     const brief: Brief = { ...plain, minimise: 'cost' };
     const cheapest = leastOf(brief, stages, COST_OF_STEP);
     const outcome = design(model, brief, { band: { samples: 20, seed: 1 } });
