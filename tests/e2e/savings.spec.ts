@@ -43,10 +43,13 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await field.press('Tab');
   await expect(dialog.getByRole('alert')).toContainText('additions: the field is missing');
 
+  const chosen = dialog.getByLabel('Schedule (CSV or JSON)');
+  await chosen.setInputFiles({ name: 'list.csv', mimeType: 'text/csv', buffer: Buffer.from('') });
+  await expect(dialog.getByRole('alert')).toHaveText(
+    'This file is empty. Choose a schedule saved as CSV or JSON.',
+  );
   const picture = Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0]);
-  await dialog
-    .getByLabel('Schedule (CSV or JSON)')
-    .setInputFiles({ name: 'label.csv', mimeType: 'text/csv', buffer: picture });
+  await chosen.setInputFiles({ name: 'label.csv', mimeType: 'text/csv', buffer: picture });
   await expect(dialog.getByRole('alert')).toHaveText(
     'This is a picture, not text. Choose a schedule saved as CSV or JSON.',
   );

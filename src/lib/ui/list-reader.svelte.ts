@@ -104,11 +104,11 @@ export class ListReader<T> {
     if (!file) return;
     try {
       const read = textOfFile(new Uint8Array(await file.arrayBuffer()), this.kind.file);
-      if (read.ok) this.take(read.value.text, ` in ${read.value.encoding}`);
-      else {
-        this.take('');
-        this.faults = read.problems.map((p) => advice(p));
-      }
+      // A field left empty needs no word; a file without any was chosen by mistake.
+      this.take(read.ok ? read.value.text : '', read.ok ? ` in ${read.value.encoding}` : '');
+      if (!read.ok) this.faults = read.problems.map((p) => advice(p));
+      else if (read.value.text.trim() === '')
+        this.faults = [`this file is empty. Choose ${this.kind.file}.`];
     } catch {
       this.take('');
       this.faults = [`${file.name} could not be read from this device. Choose it again.`];
