@@ -5,8 +5,18 @@ import type { Preferences } from '#state/preferences.svelte.ts';
 import type { Workbench } from '#state/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace.svelte.ts';
 import type { Desk } from './desk.svelte.ts';
-import type { Dialogs } from './dialogs.svelte.ts';
 import type { FigureSources } from './figure-sources.ts';
+
+/** What can be opened over the page. */
+export type DialogName = 'keys' | 'start' | 'schedule' | 'rename' | 'share' | 'files' | 'sources';
+
+/** Opens one dialog at a time. Which component each of them is, the page's frame knows (`dialogs.svelte.ts`). */
+export interface Dialogs {
+  open(name: DialogName): Promise<void>;
+  close(): void;
+  /** Whether the last one asked for could not be loaded. */
+  readonly missing: boolean;
+}
 
 export const [getWorkspace, setWorkspace] = createContext<Workspace>();
 export const [getPreferences, setPreferences] = createContext<Preferences>();

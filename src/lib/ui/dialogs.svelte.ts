@@ -1,7 +1,10 @@
 // The dialogs of the page, one at a time, each loaded when it is first asked for.
 import type { Component } from 'svelte';
+import type { DialogName, Dialogs } from './context.ts';
 
-const LOADERS = {
+type DialogComponent = Component<{ onclose: () => void }>;
+
+const LOADERS: Readonly<Record<DialogName, () => Promise<{ default: DialogComponent }>>> = {
   keys: () => import('./KeysDialog.svelte'),
   start: () => import('./StartDialog.svelte'),
   schedule: () => import('./ScheduleDialog.svelte'),
@@ -10,16 +13,15 @@ const LOADERS = {
   files: () => import('./FilesDialog.svelte'),
   sources: () => import('./SourcesDialog.svelte'),
 };
-type DialogName = keyof typeof LOADERS;
 
-export class Dialogs {
-  #shown = $state.raw<Component<{ onclose: () => void }> | null>(null);
+export class LoadedDialogs implements Dialogs {
+  #shown = $state.raw<DialogComponent | null>(null);
   #missing = $state(false);
 
-  get shown(): Component<{ onclose: () => void }> | null {
+  /** The open one, for the frame to draw. */
+  get shown(): DialogComponent | null {
     return this.#shown;
   }
-  /** Whether the last one asked for could not be loaded. */
   get missing(): boolean {
     return this.#missing;
   }
