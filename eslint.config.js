@@ -6,7 +6,16 @@ import tseslint from 'typescript-eslint';
 import svelteConfig from './svelte.config.js';
 
 export default defineConfig(
-  { ignores: ['.svelte-kit/', 'build/', 'node_modules/', 'test-results/', 'data/generated/'] },
+  {
+    ignores: [
+      '.svelte-kit/',
+      'build/',
+      'build-cli/',
+      'node_modules/',
+      'test-results/',
+      'data/generated/',
+    ],
+  },
   { linterOptions: { reportUnusedDisableDirectives: 'error' } },
   tseslint.configs.recommended,
   svelte.configs.recommended,

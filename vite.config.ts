@@ -14,7 +14,12 @@ export default defineConfig({
     projects: [
       {
         extends: true,
-        test: { name: 'unit', include: ['tests/**/*.test.ts'], exclude: ['tests/built/**'] },
+        test: {
+          name: 'unit',
+          include: ['tests/**/*.test.ts'],
+          exclude: ['tests/built/**'],
+          globalSetup: ['tests/cli/bundle.ts'],
+        },
       },
       { extends: true, test: { name: 'built', include: ['tests/built/**/*.test.ts'] } },
     ],

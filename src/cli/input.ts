@@ -1,13 +1,6 @@
-// Gets text from a file or standard input, and lots, as old as they are today, from a stock CSV.
-// Failures name the cure.
+// Gets text from a file or standard input. Failures name the cure.
 import { readFileSync } from 'node:fs';
-import { csvRows } from '#shared/csv.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
-import { stockOf, type StockLot } from '#shared/stock.ts';
-import { lotOf } from '#engine/composition.ts';
-import { agedCandidate, stockCandidates } from '#engine/lot-storage.ts';
-import { model } from '#engine/model.ts';
 
 const STANDARD_INPUT = 0;
 
@@ -39,34 +32,4 @@ export function readText(file: string): Outcome<string> {
   } catch {
     return failure({ path: '', message: 'it is not UTF-8 text', cure: 'Save it as UTF-8' });
   }
-}
-
-/**
- * Reads a stock list in CSV, comma, semicolon or tab, with a header line, to the lots not used up, each
- * aged to `today`, a day like 2026-03-31. The list the page writes is one.
- */
-export function readStock(file: string, today: string): Outcome<Candidate[]> {
-  const text = readText(file);
-  if (!text.ok) return text;
-  const lots = stockOfCsv(text.value);
-  if (!lots.ok) return lots;
-  const problems = lots.value.flatMap(({ line, lot }) => {
-    const known = lotOf(model, agedCandidate(model, lot, today));
-    return known.ok ? [] : known.problems.map((p) => ({ ...p, path: `line ${line}, ${p.path}` }));
-  });
-  if (problems.length > 0) return failure(...problems);
-  const there = stockCandidates(
-    model,
-    lots.value.map(({ lot }) => lot),
-    today,
-  );
-  if (there.length > 0) return success(there);
-  const message = 'every lot is used up';
-  return failure({ path: 'out_of_stock', message, cure: 'Leave it empty for a lot that is there' });
-}
-
-/** Lots of a CSV text; problems carry line numbers. */
-export function stockOfCsv(text: string): Outcome<StockLot[]> {
-  const read = csvRows(text);
-  return read.ok ? stockOf(read.value.rows) : read;
 }

@@ -1,16 +1,11 @@
-// The command line: reads the arguments, runs the verb, prints. Everything else is beside it.
+#!/usr/bin/env node
+// The command line: reads the arguments, runs the verb, prints. Everything else is beside it, and
+// loaded only when a verb needs it: help and a wrong option wait for no table.
 import { sentence, type Outcome, type Problem } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
-import { dayOf } from '#engine/lot-storage.ts';
-import { designText } from './design.ts';
-import { inputName, readStock, readText } from './input.ts';
+import { inputName, readText } from './input.ts';
 import { HELP, commandOf, type Command } from './options.ts';
-import { predictText, type Answered } from './predict.ts';
-import { progressLine } from './progress.ts';
-import { saveText } from './save.ts';
-import { sourceText } from './source.ts';
-import { swapText } from './swap.ts';
-import { tradeoffText } from './tradeoff.ts';
+import type { Answered } from './predict.ts';
 
 const ANSWERED = 0;
 const BROKEN = 1;
@@ -30,33 +25,38 @@ function jsonText(value: unknown): string {
   return `${JSON.stringify(value, finite, 2)}\n`;
 }
 
-function answered(
+async function answered(
   command: Command,
   text: string,
   stock: Candidate[] | undefined,
-): Outcome<Answered> {
+): Promise<Outcome<Answered>> {
   const { verb, timeLimitSeconds, alternatives, tradeoff, explain, holdInShare } = command;
-  if (verb === 'predict') return predictText(text, command.doubt);
-  const line = progressLine(process.stderr);
+  if (verb === 'predict') return (await import('./predict.ts')).predictText(text, command.doubt);
+  const line = (await import('./progress.ts')).progressLine(process.stderr);
   const request = {
     ...(stock && { stock }),
     options: timeLimitSeconds === undefined ? {} : { timeLimitMs: timeLimitSeconds * 1000 },
     tell: line.tell,
   };
   try {
-    if (verb === 'swap') return swapText(text, request);
-    if (verb === 'save') return saveText(text, request);
-    if (tradeoff) return tradeoffText(text, tradeoff, request);
+    if (verb === 'swap') return (await import('./swap.ts')).swapText(text, request);
+    if (verb === 'save') return (await import('./save.ts')).saveText(text, request);
+    if (tradeoff) return (await import('./tradeoff.ts')).tradeoffText(text, tradeoff, request);
     const options = {
       ...request.options,
       ...(alternatives && { alternatives }),
       ...(explain && { explain }),
       ...(holdInShare && { holdInShare }),
     };
-    return designText(text, { ...request, options });
+    return (await import('./design.ts')).designText(text, { ...request, options });
   } finally {
     line.clear();
   }
+}
+
+async function lotsOf(stock: string): Promise<Outcome<Candidate[]>> {
+  const { readStock, today } = await import('./stock.ts');
+  return readStock(stock, today());
 }
 
 function print({ json, text }: Answered, asJson: boolean): number {
@@ -64,18 +64,18 @@ function print({ json, text }: Answered, asJson: boolean): number {
   return ANSWERED;
 }
 
-function run(command: Command): number {
+async function run(command: Command): Promise<number> {
   const { verb, file, json, stock } = command;
   if (verb === 'source') {
-    const found = sourceText(file);
+    const found = (await import('./source.ts')).sourceText(file);
     return found.ok ? print(found.value, json) : refuse('source', found.problems);
   }
   const text = readText(file);
-  const lots = stock === undefined ? undefined : readStock(stock, dayOf(new Date()));
+  const lots = stock === undefined ? undefined : await lotsOf(stock);
   if (!text.ok) refuse(inputName(file), text.problems);
   if (lots && !lots.ok) refuse(inputName(stock!), lots.problems);
   if (!text.ok || (lots && !lots.ok)) return BAD_INPUT;
-  const answer = answered(command, text.value, lots?.value);
+  const answer = await answered(command, text.value, lots?.value);
   if (!answer.ok) return refuse(inputName(file), answer.problems);
   return print(answer.value, json);
 }
@@ -88,7 +88,7 @@ process.stdout.on('error', (fault: NodeJS.ErrnoException) => {
 try {
   if (!command.ok) process.exitCode = refuse('command line', command.problems);
   else if (command.value === 'help') process.stdout.write(HELP);
-  else process.exitCode = run(command.value);
+  else process.exitCode = await run(command.value);
 } catch (fault) {
   const reason = fault instanceof Error ? fault.message : String(fault);
   process.stderr.write(`Something broke here, and not in your input: ${reason}\n`);

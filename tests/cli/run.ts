@@ -1,9 +1,10 @@
-// Runs the real command in a process of its own, the way `npm run --silent cli` does.
+// Runs the command line, bundled for this test run, in a process of its own.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { inject } from 'vitest';
 
 export const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 
@@ -13,13 +14,14 @@ export interface Run {
   readonly err: string;
 }
 
-/** Runs `cli` with arguments; `input` is what stands on standard input. */
+/** Runs it with arguments; `input` is what stands on standard input. */
 export function cli(args: readonly string[], input: string | Buffer = ''): Run {
-  const { status, stdout, stderr } = spawnSync(
-    process.execPath,
-    ['--import', 'tsx', 'src/cli/main.ts', ...args],
-    { cwd: ROOT, input, encoding: 'utf8', maxBuffer: 1e8 },
-  );
+  const { status, stdout, stderr } = spawnSync(process.execPath, [inject('cli'), ...args], {
+    cwd: ROOT,
+    input,
+    encoding: 'utf8',
+    maxBuffer: 1e8,
+  });
   return { code: status, out: stdout, err: stderr };
 }
 

@@ -5,7 +5,7 @@ import { csvText } from '#shared/csv.ts';
 import { rowsOf, type ListedLot } from '#shared/lot-list.ts';
 import { agedCandidate } from '#engine/lot-storage.ts';
 import { model } from '#engine/model.ts';
-import { readStock } from '../../src/cli/input.ts';
+import { readStock } from '../../src/cli/stock.ts';
 import { fileWith } from './run.ts';
 
 const TODAY = '2026-03-15';

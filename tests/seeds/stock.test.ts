@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { findHop, lotOf } from '#engine/composition.ts';
 import { model } from '#engine/model.ts';
-import { stockOfCsv } from '../../src/cli/input.ts';
+import { stockOfCsv } from '../../src/cli/stock.ts';
 
 const text = readFileSync(new URL('../../seeds/stock.csv', import.meta.url), 'utf8');
 const read = stockOfCsv(text);
