@@ -51,5 +51,18 @@ export default defineConfig(
       ],
     },
   },
+  {
+    ignores: ['shared/zod.ts'],
+    rules: {
+      '@typescript-eslint/no-restricted-imports': [
+        'error',
+        {
+          name: 'zod',
+          allowTypeImports: true,
+          message: 'Import z from #shared/zod.ts, where it is set up for the content policy.',
+        },
+      ],
+    },
+  },
   { files: ['src/lib/**', 'src/routes/**', 'shared/**'], rules: { 'no-console': 'error' } },
 );

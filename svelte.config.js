@@ -13,12 +13,14 @@ export default {
       directives: {
         'default-src': ['self'],
         'script-src': ['self'],
-        'style-src': ['self', 'unsafe-inline'],
+        'style-src': ['self'],
+        'style-src-attr': ['unsafe-inline'],
         'img-src': ['self', 'data:'],
-        'worker-src': ['self', 'blob:'],
+        'worker-src': ['self'],
         'connect-src': ['self'],
         'object-src': ['none'],
         'base-uri': ['none'],
+        'form-action': ['self'],
       },
     },
     typescript: {

@@ -1,6 +1,6 @@
 // Whether a value is the document its schema describes, or every problem it has: where, what, and the
 // cure, in sentences a brewer understands. Pure: page, database and command line check through it alike.
-import { z } from 'zod';
+import { z } from './zod.ts';
 import { nearestName } from './names.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
 import { pathText, type Path } from './path.ts';

@@ -1,6 +1,6 @@
 // What a single figure of the brief may be, read from the schema that every entrance uses, so that
 // a field and the command line refuse the same figures.
-import { z } from 'zod';
+import { z } from './zod.ts';
 
 export interface Range {
   readonly min: number;

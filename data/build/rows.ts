@@ -1,6 +1,6 @@
 // The columns of every table under data/: how the text of a cell becomes a value. What a row means
 // for the product (ranges, closed lists) is checked against shared/schemas/tables.ts as well.
-import { z } from 'zod';
+import { z } from '#shared/zod.ts';
 import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, STATUSES, TENDENCIES } from '#shared/ids.ts';
 import {
   BOIL_CLASSES,

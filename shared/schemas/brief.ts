@@ -2,7 +2,7 @@
 // These are the documents of the command line, the app and its files alike; field names carry units.
 // Limits on size are here once, so that every entrance refuses the same things. Descriptions are
 // here once too: they are what a person is told when a field is missing (shared/check.ts).
-import { z } from 'zod';
+import { z } from '../zod.ts';
 import {
   ANALYTES,
   AXES,

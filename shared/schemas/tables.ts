@@ -1,6 +1,6 @@
 // The shape of everything under data/: what a row must hold before it may enter the product.
 // The data build checks every table against these; at run time only the inferred types are used.
-import { z } from 'zod';
+import { z } from '../zod.ts';
 import {
   AXES,
   COMPOUNDS,

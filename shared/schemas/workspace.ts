@@ -1,7 +1,7 @@
 // The workspace a person keeps: saved designs, the lots of the stock, the usual schedule. The same
 // document in the browser's database, in a workspace file and, one design of it, in a share link.
 // Answers are not in it, only the additions of the last blend: they are computed anew when needed.
-import { z } from 'zod';
+import { z } from '../zod.ts';
 import { additionSchema, briefSchema, candidateSchema, scheduleSchema } from './brief.ts';
 
 /** Marks a file as a workspace. */

@@ -1,7 +1,7 @@
 // Serves the built site in build/ on loopback and nowhere else, for people and for the journeys.
 // Vite's own static server does the work (types, compression, entity tags); this file decides only
-// the address, that a page is found without its closing slash too, and what may be cached: files with a
-// hash in their name for ever, all others never without asking.
+// the address, that a page is found without its closing slash too, what a browser must not do, and what
+// may be cached: files with a hash in their name for ever, all others never without asking.
 import { existsSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
 import { fileURLToPath } from 'node:url';
@@ -19,25 +19,41 @@ export interface Site {
   readonly close: () => Promise<void>;
 }
 
-const cachePolicy: Plugin = {
-  name: 'cache-policy',
+/** What a browser must not do with a page, where the policy in its head cannot say it. */
+const FORBIDDEN = {
+  'Content-Security-Policy': "frame-ancestors 'none'",
+  'X-Content-Type-Options': 'nosniff',
+  'Referrer-Policy': 'no-referrer',
+};
+
+const headers: Plugin = {
+  name: 'headers',
   configurePreviewServer(server) {
     server.middlewares.use((request, response, next) => {
       const hashed = HASHED_FILES.test(request.url ?? '');
       response.setHeader('Cache-Control', hashed ? 'max-age=31536000, immutable' : 'no-cache');
+      for (const [name, value] of Object.entries(FORBIDDEN)) response.setHeader(name, value);
       next();
     });
   },
 };
 
-/** A page is the index of a folder; its address without a closing slash leads there. */
-const closingSlash: Plugin = {
-  name: 'closing-slash',
+/**
+ * A page is the index of a folder; its address without a closing slash leads there. Two slashes in a row
+ * are nowhere: a browser takes `//name` for another host.
+ */
+const pageAddresses: Plugin = {
+  name: 'page-addresses',
   configurePreviewServer(server) {
     server.middlewares.use((request, response, next) => {
-      const path = /^\/[\w/-]*\w$/.exec(request.url ?? '')?.[0];
-      if (path === undefined || !existsSync(`${BUILD_FOLDER}${path}/index.html`)) return next();
-      response.writeHead(308, { Location: `${path}/` }).end();
+      const [path = '', query] = (request.url ?? '').split(/(?=\?)/, 2);
+      if (path.includes('//')) {
+        response.writeHead(404, { 'Content-Type': 'text/plain' }).end('There is no such page.');
+        return;
+      }
+      const isPage = /^(\/[\w-]+)+$/.test(path) && existsSync(`${BUILD_FOLDER}${path}/index.html`);
+      if (!isPage) return next();
+      response.writeHead(308, { Location: `${path}/${query ?? ''}` }).end();
     });
   },
 };
@@ -60,7 +76,7 @@ export async function serveSite(port: number): Promise<Outcome<Site>> {
     configFile: false,
     appType: 'mpa',
     logLevel: 'error',
-    plugins: [cachePolicy, closingSlash],
+    plugins: [headers, pageAddresses],
     build: { outDir: BUILD_FOLDER },
     preview: { host: LOOPBACK, port, strictPort: false, cors: false },
   });

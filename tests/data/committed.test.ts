@@ -1,7 +1,7 @@
 // The committed tables are those the build makes, and they hold as much as they claim to.
 import { csvParse } from 'd3';
 import { describe, expect, it } from 'vitest';
-import { z } from 'zod';
+import { z } from '#shared/zod.ts';
 import { OUTPUTS, generate } from '#data/build/generate.ts';
 import { COMPOUNDS, FORMS, REQUIRED_ANALYTES } from '#shared/ids.ts';
 import {

@@ -1,10 +1,19 @@
-// The ground every journey stands on: a page that must stay without errors and must not talk to
-// anything but the site itself.
+// The ground every journey stands on: a page that must stay without errors, must keep its content
+// policy and must not talk to anything but the site itself.
 import { expect, test as base } from '@playwright/test';
 import { Workbench } from './workbench.ts';
 
-export const test = base.extend<{ workbench: Workbench }>({
-  page: async ({ page, baseURL }, use) => {
+interface Ground {
+  workbench: Workbench;
+  /** Breaches of the content policy so far; a journey that means one takes it out. */
+  breaches: string[];
+}
+
+export const test = base.extend<Ground>({
+  breaches: async ({}, use) => {
+    await use([]);
+  },
+  page: async ({ page, baseURL, breaches }, use) => {
     const faults: string[] = [];
     const origin = new URL(baseURL!).origin;
     page.on('pageerror', (error) => faults.push(`page error: ${error.message}`));
@@ -20,8 +29,17 @@ export const test = base.extend<{ workbench: Workbench }>({
     page.on('response', (response) => {
       if (response.status() >= 400) faults.push(`${response.status()} for ${response.url()}`);
     });
+    await page.exposeFunction('policyBroken', (breach: string) => breaches.push(breach));
+    await page.addInitScript(() => {
+      document.addEventListener('securitypolicyviolation', (event) => {
+        const { effectiveDirective, blockedURI, sourceFile, lineNumber } = event;
+        const told = `${effectiveDirective} ${blockedURI} at ${sourceFile}:${lineNumber}`;
+        (window as unknown as { policyBroken(told: string): void }).policyBroken(told);
+      });
+    });
     await use(page);
     expect(faults).toEqual([]);
+    expect(breaches).toEqual([]);
   },
   workbench: async ({ page }, use) => {
     await use(new Workbench(page));

@@ -1,7 +1,7 @@
 // Reads the published observations of data/published/: one table an experiment, every row checked.
 // What a row says, and by which rule it is judged, is decided here; predictions.ts computes.
 import { readdirSync, readFileSync } from 'node:fs';
-import { z } from 'zod';
+import { z } from '#shared/zod.ts';
 import { readTable, type Located } from '#data/build/read.ts';
 import { sentence } from '#shared/outcome.ts';
 import { INDEPENDENCE } from '#shared/scoreboard.ts';

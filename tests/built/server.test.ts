@@ -1,0 +1,58 @@
+// The server of `npm start`, asked on loopback the way a hostile link would ask: it never leads to
+// another host, it finds a page without its closing slash, and it says what a browser must not do.
+import { get, type IncomingMessage } from 'node:http';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { PLACES } from '#ui/places.ts';
+import { serveSite, type Site } from '../../src/serve/server.ts';
+
+let site: Site;
+
+beforeAll(async () => {
+  const served = await serveSite(0);
+  if (!served.ok) throw new Error(JSON.stringify(served.problems));
+  site = served.value;
+});
+afterAll(() => site.close());
+
+/** Asks for a path exactly as written, which `fetch` would tidy first. */
+function asked(path: string): Promise<IncomingMessage> {
+  const { hostname, port } = new URL(site.url);
+  return new Promise((resolve, reject) => {
+    get({ hostname, port, path }, (response) => {
+      response.resume();
+      resolve(response);
+    }).on('error', reject);
+  });
+}
+
+test.each(PLACES.filter(({ path }) => path !== '/'))(
+  '$path is found without its closing slash, with what stands behind it',
+  async ({ path }) => {
+    const bare = path.slice(0, -1);
+    for (const query of ['', '?x', '?hop=Citra&view=map']) {
+      const { statusCode, headers } = await asked(`${bare}${query}`);
+      expect([query, statusCode, headers.location]).toEqual([query, 308, `${path}${query}`]);
+      expect((await asked(`${path}${query}`)).statusCode).toBe(200);
+    }
+  },
+);
+
+test.each(['//hops', '///hops', '//hops/', '//example.com', '/hops//', '//hops?x', '/\\hops'])(
+  '%s leads nowhere',
+  async (path) => {
+    const { statusCode, headers } = await asked(path);
+    expect([statusCode, headers.location]).toEqual([404, undefined]);
+  },
+);
+
+test.each(['/', '/hops', '/hops/', '/early.js', '/nothing', '//hops'])(
+  '%s comes with what a browser must not do',
+  async (path) => {
+    const { headers } = await asked(path);
+    expect(headers).toMatchObject({
+      'content-security-policy': "frame-ancestors 'none'",
+      'x-content-type-options': 'nosniff',
+      'referrer-policy': 'no-referrer',
+    });
+  },
+);
