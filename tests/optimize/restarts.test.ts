@@ -22,7 +22,7 @@ function wired(later: (work: () => void) => void, now: () => number) {
   const start = (): SearchThread => {
     const thread: SearchThread = {
       onmessage: null,
-      onerror: null,
+      onended: null,
       postMessage: (request: Request) => later(() => !ended && hear(request)),
       terminate: () => (ended = true),
     };

@@ -4,7 +4,7 @@ import type { SearchThread } from '#optimize/thread.ts';
 
 export class PlayedThread implements SearchThread {
   onmessage: SearchThread['onmessage'] = null;
-  onerror: SearchThread['onerror'] = null;
+  onended: SearchThread['onended'] = null;
   readonly heard: Request[] = [];
   ended = false;
   postMessage(request: Request): void {
@@ -17,6 +17,6 @@ export class PlayedThread implements SearchThread {
     this.onmessage?.({ data: reply } as MessageEvent<Reply>);
   }
   die(message: string): void {
-    this.onerror?.({ message } as ErrorEvent);
+    this.onended?.(message);
   }
 }

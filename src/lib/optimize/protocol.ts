@@ -148,3 +148,10 @@ export type ClosingReply =
   | { readonly kind: 'overtaken'; readonly id: number };
 
 export type Reply = StepReply | ClosingReply;
+
+/** The first thing a thread says. */
+export interface Alive {
+  readonly kind: 'alive';
+  /** Name of the lock it holds until it ends; `null` where the browser has none. */
+  readonly lock: string | null;
+}

@@ -3,12 +3,13 @@
 // a few deaths in a row it is said that it cannot run. Every request is closed once or dropped.
 import type { ClosingReply, Reply, Request, StepReply } from './protocol.ts';
 
-/** The part of a `Worker` used here. */
+/** A worker, and word of its end. */
 export interface SearchThread {
   postMessage(request: Request): void;
   terminate(): void;
   onmessage: ((event: MessageEvent<Reply>) => void) | null;
-  onerror: ((event: ErrorEvent) => void) | null;
+  /** It ended by itself or was killed, or it never came to life; says why. */
+  onended: ((reason: string) => void) | null;
 }
 
 /** Who waits for a request. Exactly one of the last two closes it. */
@@ -108,7 +109,7 @@ export class Thread {
     if (this.#thread) return this.#thread;
     const thread = this.#start();
     thread.onmessage = ({ data }) => this.#heard(data);
-    thread.onerror = (event) => this.#died(event.message || 'it could not be loaded');
+    thread.onended = (reason) => this.#died(reason);
     this.#thread = thread;
     return thread;
   }
@@ -116,7 +117,7 @@ export class Thread {
   #end(): void {
     if (!this.#thread) return;
     this.#thread.onmessage = null;
-    this.#thread.onerror = null;
+    this.#thread.onended = null;
     this.#thread.terminate();
     this.#thread = null;
   }

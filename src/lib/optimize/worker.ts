@@ -1,8 +1,9 @@
-// The search's thread: wires the service and the study to this worker's mail.
+// The search's thread: wires the service and the study to this worker's mail, and holds a lock while it
+// lives, so that the page notices when it is killed.
 import { model } from '#engine/model.ts';
 import { answering } from './answering.ts';
 import { Lives } from './live.ts';
-import type { Reply, Request } from './protocol.ts';
+import type { Alive, Reply, Request } from './protocol.ts';
 import { described, opened } from './questions.ts';
 import { Service } from './service.ts';
 import { Study } from './study.ts';
@@ -41,3 +42,15 @@ self.onmessage = ({ data: request }: MessageEvent<Request>) => {
     study.stop(request.id);
   }
 };
+
+const alive = (lock: string | null) => self.postMessage({ kind: 'alive', lock } satisfies Alive);
+// Browsers offer locks to pages from a secure address only, this machine's own among them.
+const locks = self.navigator.locks as LockManager | undefined;
+const life = `search ${performance.timeOrigin} ${Math.random()}`;
+if (!locks) alive(null);
+else {
+  void locks.request(life, () => {
+    alive(life);
+    return new Promise<never>(() => {});
+  });
+}

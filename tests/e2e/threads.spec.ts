@@ -1,0 +1,63 @@
+// The search's threads die in every way a browser lets them: the page notices, revives them, and
+// where they cannot run says so with what to do.
+import type { Page } from '@playwright/test';
+import { expect, test } from './journey.ts';
+
+/** Sends the page an edit whose answer takes the search's thread. */
+async function wish(page: Page): Promise<void> {
+  await page.getByRole('slider', { name: 'Tropical', exact: true }).press('PageDown');
+}
+
+test('threads killed at rest or at work are replaced, and the answer comes', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  const first = await workbench.settledBlend();
+  const atRest = page.workers();
+  expect(atRest.length).toBeGreaterThan(0);
+  // Ended from inside, a worker raises no event.
+  await Promise.all(
+    atRest.map(async (thread) => {
+      const gone = thread.waitForEvent('close');
+      await thread.evaluate(() => self.close());
+      await gone;
+    }),
+  );
+  await wish(page);
+  const second = await workbench.blendAfter(first);
+
+  const atWork = page.workers();
+  const gone = atWork.map((thread) => thread.waitForEvent('close'));
+  await Promise.all(
+    atWork.map((thread) => thread.evaluate(() => (self.onmessage = () => self.close()))),
+  );
+  await wish(page);
+  await Promise.any(gone);
+  await workbench.blendAfter(second);
+});
+
+test('a thread whose script never comes is given up after a while, and comes back', async ({
+  page,
+  workbench,
+}) => {
+  await page.clock.install();
+  let held = true;
+  await page.route(/\/worker-[\w-]+\.js/, (route) => (held ? undefined : route.continue()));
+  await page.goto('./');
+  await expect(workbench.headline).toBeVisible();
+  await page.clock.runFor(1000);
+  await wish(page);
+  await expect(workbench.search).toHaveText(/^Searching/);
+  const trouble = workbench.answer.getByRole('alert');
+  for (let deaths = 0; deaths < 3; deaths += 1) {
+    await expect(trouble).toHaveCount(0);
+    await page.clock.runFor(31_000);
+  }
+  await expect(trouble).toContainText('The search broke off: it did not load within 30 s.');
+  await expect(trouble).toContainText('reload the page');
+  held = false;
+  await trouble.getByRole('button', { name: 'Search again' }).click();
+  await workbench.settledBlend();
+  await expect(trouble).toHaveCount(0);
+});
