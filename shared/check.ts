@@ -4,6 +4,7 @@ import { z } from './zod.ts';
 import { nearestName } from './names.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
 import { pathText, type Path } from './path.ts';
+import { Problems } from './problems.ts';
 import { briefSchema } from './schemas/brief.ts';
 
 /** What the top-level fields of one kind of document are called when met in the other. */
@@ -22,55 +23,100 @@ const LIST_MAX = 15;
 
 /** Checks a value that is already parsed, with the same sentences as a text. */
 export function check<T>(value: unknown, schema: z.ZodType<T>): Outcome<T> {
+  const problems = new Problems();
+  const part = checkInto(problems, [], value, schema);
+  return part === undefined ? failure(...problems.list) : success(part);
+}
+
+/**
+ * Checks one part of a document, which stands at a path of it.
+ * @returns the part, or `undefined`; then what is wrong with it has come to `problems`.
+ */
+export function checkInto<T>(
+  problems: Problems,
+  at: Path,
+  value: unknown,
+  schema: z.ZodType<T>,
+): T | undefined {
   const parsed = schema.safeParse(value);
-  if (parsed.success) return success(parsed.data);
-  const context = { document: value, schema: schema as unknown as Schema };
-  return failure(...parsed.error.issues.flatMap((issue) => problemsOf(issue, [], context)));
+  if (parsed.success) return parsed.data;
+  const context = { document: value, schema: schema as unknown as Schema, at, problems };
+  for (const issue of parsed.error.issues) tellIssue(issue, [], context);
+  return undefined;
 }
 
 interface Context {
   readonly document: unknown;
   readonly schema: Schema;
+  /** Where the document stands in a larger one. */
+  readonly at: Path;
+  readonly problems: Problems;
 }
 
-function problemsOf(issue: z.core.$ZodIssue, above: Path, context: Context): Problem[] {
+function tellIssue(issue: z.core.$ZodIssue, above: Path, context: Context): void {
   const path = [...above, ...(issue.path as Path)];
-  const value = valueAt(context.document, path);
-  const schema = schemaAt(context.schema, path);
-  const problem = (message: string, cure: string): Problem[] => [
-    { path: pathText(path), message, cure },
-  ];
+  const { problems, at } = context;
   if (issue.code === 'unrecognized_keys') {
+    const schema = schemaAt(context.schema, path);
     const known = schema ? fieldsOf(schema) : [];
-    return issue.keys.map((key) => unknownField([...path, key], known, schema));
-  }
-  if (value === undefined) return problem('the field is missing', giving(schema));
-  switch (issue.code) {
-    case 'invalid_union': {
-      const inList = Array.isArray(value) ? issue.errors.at(-1)! : [];
-      if (inList.length > 0) return inList.flatMap((inner) => problemsOf(inner, path, context));
-      return problem(`${told(value)} is not what belongs here`, giving(schema));
+    for (const key of issue.keys) {
+      problems.add(() => unknownField(at, [...path, key], known, schema));
     }
+    return;
+  }
+  const value = valueAt(context.document, path);
+  const inList = issue.code === 'invalid_union' && Array.isArray(value) ? issue.errors.at(-1)! : [];
+  if (inList.length > 0) for (const inner of inList) tellIssue(inner, path, context);
+  else {
+    problems.add(() => ({
+      path: pathText([...at, ...path]),
+      ...faultOf(issue, value, schemaAt(context.schema, path)),
+    }));
+  }
+}
+
+/** What is wrong with one value, and the cure. */
+function faultOf(
+  issue: Exclude<z.core.$ZodIssue, z.core.$ZodIssueUnrecognizedKeys>,
+  value: unknown,
+  schema: Schema | undefined,
+): Omit<Problem, 'path'> {
+  if (value === undefined) return { message: 'the field is missing', cure: giving(schema) };
+  switch (issue.code) {
+    case 'invalid_union':
+      return { message: `${told(value)} is not what belongs here`, cure: giving(schema) };
     case 'invalid_format':
-      return problem(`${told(value)} is not written as it must be`, giving(schema));
+      return { message: `${told(value)} is not written as it must be`, cure: giving(schema) };
     case 'invalid_value':
-      return problem(`${told(value)} is not a name known here`, choosing(value, issue.values));
+      return {
+        message: `${told(value)} is not a name known here`,
+        cure: choosing(value, issue.values),
+      };
     case 'too_small':
     case 'too_big':
-      return problem(outOfRange(issue, value), giving(schema));
+      return { message: outOfRange(issue, value), cure: giving(schema) };
     case 'custom':
-      return problem(issue.message, String(issue.params?.['cure'] ?? giving(schema)));
+      return { message: issue.message, cure: String(issue.params?.['cure'] ?? giving(schema)) };
     default:
-      return problem(wrongKind(value, schema), curing(value, schema));
+      return { message: wrongKind(value, schema), cure: curing(value, schema) };
   }
 }
 
-function unknownField(path: Path, known: readonly string[], schema: Schema | undefined): Problem {
+function unknownField(
+  at: Path,
+  path: Path,
+  known: readonly string[],
+  schema: Schema | undefined,
+): Problem {
   const key = String(path.at(-1));
   const isAxis = schema?._zod.def.type === 'record' && path[0] === 'target';
-  const message = isAxis ? `no aroma axis is called "${key}"` : 'no such field is known here';
-  const problem = (cure: string): Problem => ({ path: pathText(path), message, cure });
-  if (path.length === 1 && Object.hasOwn(FOREIGN_FIELDS, key)) {
+  const message = isAxis ? `no aroma axis is called ${told(key)}` : 'no such field is known here';
+  const problem = (cure: string): Problem => ({
+    path: pathText([...at, ...path]),
+    message,
+    cure,
+  });
+  if (at.length + path.length === 1 && Object.hasOwn(FOREIGN_FIELDS, key)) {
     return problem(`It belongs to ${FOREIGN_FIELDS[key]}: remove it, or use that verb`);
   }
   const near = nearestName(key, known);

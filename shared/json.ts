@@ -3,6 +3,7 @@
 // order mark in front is skipped. Fields given twice are faults, because one of them would be lost.
 import type { Problem } from './outcome.ts';
 import { pathText } from './path.ts';
+import { Problems } from './problems.ts';
 
 /** Deepest nesting read; the documents of this program need 5. */
 const DEPTH_MAX = 64;
@@ -28,12 +29,20 @@ const ESCAPES: Readonly<Record<string, string>> = {
   r: '\r',
   t: '\t',
 };
+/** A field like any that is assigned. */
+const PLAIN = { enumerable: true, configurable: true, writable: true };
+/** The end of a line. */
+const LINE = /\r\n|\r|\n/g;
+/** Characters of a word that are shown of one that is at fault. */
+const SHOWN = 40;
 const NUMBER = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?/y;
 const WORD = /[-+]?[\p{L}\p{N}_.][-+\p{L}\p{N}_.]*/uy;
 
 class Reader {
-  readonly problems: Problem[] = [];
+  readonly problems = new Problems();
   private at = 0;
+  /** Where each line begins; found out when the first fault is. */
+  private starts: readonly number[] | null = null;
   private readonly path: (string | number)[] = [];
 
   constructor(private readonly text: string) {}
@@ -54,25 +63,35 @@ class Reader {
     return value;
   }
 
-  private note(message: string, cure: string): void {
-    this.problems.push({ path: pathText(this.path), message, cure });
+  /** A fault that can be stepped over; its words are asked for before anything is read on. */
+  private note(inWords: () => Omit<Problem, 'path'>): void {
+    this.problems.add(() => ({ path: pathText(this.path), ...inWords() }));
   }
 
   private stop(message: string, cure: string): never {
-    this.note(message, cure);
+    this.note(() => ({ message, cure }));
     throw new Unreadable();
   }
 
   /** Line and column of a position, both counted from 1. */
   private place(at = this.at): string {
-    const before = this.text.slice(0, at).split(/\r\n|\r|\n/);
-    return `line ${before.length}, column ${before.at(-1)!.length + 1}`;
+    this.starts ??= [
+      0,
+      ...Array.from(this.text.matchAll(LINE), (end) => end.index + end[0].length),
+    ];
+    let [line, beyond] = [0, this.starts.length];
+    while (beyond - line > 1) {
+      const middle = (line + beyond) >> 1;
+      if (this.starts[middle]! <= at) line = middle;
+      else beyond = middle;
+    }
+    return `line ${line + 1}, column ${at - this.starts[line]! + 1}`;
   }
 
   private shown(): string {
     const word = this.match(WORD);
     return JSON.stringify(
-      (word ?? String.fromCodePoint(this.text.codePointAt(this.at)!)).slice(0, 40),
+      (word ?? String.fromCodePoint(this.text.codePointAt(this.at)!)).slice(0, SHOWN),
     );
   }
 
@@ -123,10 +142,15 @@ class Reader {
     if (digits === null || digits !== word) return undefined;
     const value = Number(digits);
     if (!Number.isFinite(value)) {
-      this.note(`${digits} at ${this.place()} is too large`, 'Give a figure of ordinary size');
+      const shown = digits.length > SHOWN ? `${digits.slice(0, SHOWN)}…` : digits;
+      this.note(() => ({
+        message: `${shown} at ${this.place()} is too large`,
+        cure: 'Give a figure of ordinary size',
+      }));
     }
     this.at += digits.length;
-    return Number.isFinite(value) ? value : 0;
+    // Minus nothing is nothing: adding 0 makes -0 to 0.
+    return Number.isFinite(value) ? value + 0 : 0;
   }
 
   private word(): unknown {
@@ -141,17 +165,17 @@ class Reader {
     if (/^[-+]?(nan|inf|infinity|undefined|none|null|true|false)$/i.test(word)) {
       const lower = word.toLowerCase();
       const isWord = Object.hasOwn(WORDS, lower);
-      this.note(
-        `${word} at ${this.place()} is ${isWord ? 'not written as JSON writes it' : 'no figure'}`,
-        isWord
+      this.note(() => ({
+        message: `${word} at ${this.place()} is ${isWord ? 'not written as JSON writes it' : 'no figure'}`,
+        cure: isWord
           ? `Write ${lower}`
           : 'Give a finite number, or leave the field out if it is not known',
-      );
+      }));
       this.at += word.length;
       return isWord ? WORDS[lower] : 0;
     }
     return this.stop(
-      `${JSON.stringify(word.slice(0, 40))} at ${this.place()} is neither a number nor text in double quotes`,
+      `${JSON.stringify(word.slice(0, SHOWN))} at ${this.place()} is neither a number nor text in double quotes`,
       /^[-+.\d]/.test(word)
         ? 'Write numbers like 12, 0.5 or 1.2e3, without a plus sign, leading zeros or units'
         : 'Put text in double quotes',
@@ -223,7 +247,10 @@ class Reader {
       const comma = this.at - 1;
       this.skipSpace();
       if (this.text[this.at] === close) {
-        this.note(`a comma without a following entry stands at ${this.place(comma)}`, 'Remove it');
+        this.note(() => ({
+          message: `a comma without a following entry stands at ${this.place(comma)}`,
+          cure: 'Remove it',
+        }));
         this.at += 1;
         return;
       }
@@ -258,10 +285,10 @@ class Reader {
       this.path.push(name);
       const before = seen.get(name);
       if (before !== undefined) {
-        this.note(
-          `the field is given twice, at ${this.place(before)} and at ${this.place(start)}`,
-          'Keep one of them',
-        );
+        this.note(() => ({
+          message: `the field is given twice, at ${this.place(before)} and at ${this.place(start)}`,
+          cure: 'Keep one of them',
+        }));
       }
       seen.set(name, start);
       this.skipSpace();
@@ -271,13 +298,10 @@ class Reader {
       }
       this.at += 1;
       this.skipSpace();
+      const value = this.value();
       // A field called __proto__ must become a field, not the prototype.
-      Object.defineProperty(result, name, {
-        value: this.value(),
-        enumerable: true,
-        configurable: true,
-        writable: true,
-      });
+      if (name === '__proto__') Object.defineProperty(result, name, { value, ...PLAIN });
+      else result[name] = value;
       this.path.pop();
     });
     return result;
@@ -288,9 +312,10 @@ class Reader {
 export function readJson(text: string): JsonReading {
   const reader = new Reader(text.replace(/^\uFEFF/, ''));
   try {
-    return { value: reader.document(), problems: reader.problems };
+    const value = reader.document();
+    return { value, problems: reader.problems.list };
   } catch (fault) {
     if (!(fault instanceof Unreadable)) throw fault;
-    return { problems: reader.problems };
+    return { problems: reader.problems.list };
   }
 }

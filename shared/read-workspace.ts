@@ -1,9 +1,12 @@
 // From the text of a file to the designs and lots in it. A part that cannot be read is named with its
 // place and its cure and does not keep the sound ones out. A brief or a schedule alone is taken too: it
 // is what the command line reads.
-import { failure, success, type Outcome, type Problem } from './outcome.ts';
+import type { z } from 'zod';
+import { check, checkInto } from './check.ts';
 import { readJson } from './json.ts';
-import { check } from './check.ts';
+import { failure, success, type Outcome, type Problem } from './outcome.ts';
+import { pathText } from './path.ts';
+import { Problems } from './problems.ts';
 import { briefSchema, scheduleSchema, type Brief, type Schedule } from './schemas/brief.ts';
 import {
   DESIGNS_MAX,
@@ -38,46 +41,40 @@ function members<T extends { readonly id: string }>(
   document: Fields,
   field: string,
   most: number,
-  checked: (value: unknown) => Outcome<T>,
-  problems: Problem[],
+  schema: z.ZodType<T>,
+  problems: Problems,
 ): T[] {
   const list = document[field];
   if (list === undefined) return [];
   if (!Array.isArray(list)) {
-    problems.push({
+    problems.add(() => ({
       path: field,
       message: 'this is no list',
       cure: 'Give a list in brackets [ ]',
-    });
+    }));
     return [];
   }
   if (list.length > most) {
-    problems.push({
+    problems.add(() => ({
       path: field,
       message: `the list has ${list.length} entries; only the first ${most} can be taken`,
       cure: 'Split the file into several',
-    });
+    }));
   }
   const seen = new Set<string>();
   return list.slice(0, most).flatMap((value: unknown, i) => {
-    const outcome = checked(value);
-    const path = `${field}[${i}]`;
-    if (!outcome.ok) {
-      problems.push(
-        ...outcome.problems.map((p) => ({ ...p, path: p.path ? `${path}.${p.path}` : path })),
-      );
-      return [];
-    }
-    if (seen.has(outcome.value.id)) {
-      problems.push({
-        path: `${path}.id`,
-        message: `the id ${outcome.value.id} is given twice`,
+    const member = checkInto(problems, [field, i], value, schema);
+    if (member === undefined) return [];
+    if (seen.has(member.id)) {
+      problems.add(() => ({
+        path: pathText([field, i, 'id']),
+        message: `the id ${member.id} is given twice`,
         cure: 'Give each entry an id of its own',
-      });
+      }));
       return [];
     }
-    seen.add(outcome.value.id);
-    return [outcome.value];
+    seen.add(member.id);
+    return [member];
   });
 }
 
@@ -97,28 +94,27 @@ function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
       cure: `Give "version": ${WORKSPACE_VERSION} if the file was saved by this page`,
     });
   }
-  const problems: Problem[] = Object.keys(document)
-    .filter((field) => !FIELDS.includes(field))
-    .map((path) => ({ path, message: 'no such field is known here', cure: 'It is left out' }));
-  const designs = members(
-    document,
-    'designs',
-    DESIGNS_MAX,
-    (v) => check(v, savedDesignSchema),
-    problems,
-  );
-  const lots = members(document, 'lots', LOTS_MAX, (v) => check(v, savedLotSchema), problems);
-  const usual = document['usual'] === undefined ? null : check(document['usual'], scheduleSchema);
-  if (usual && !usual.ok) {
-    problems.push(...usual.problems.map((p) => ({ ...p, path: `usual.${p.path}` })));
+  const problems = new Problems();
+  for (const field of Object.keys(document)) {
+    if (FIELDS.includes(field)) continue;
+    const cure = 'It is left out';
+    problems.add(() => ({
+      path: pathText([field]),
+      message: 'no such field is known here',
+      cure,
+    }));
   }
-  const { open } = document;
+  const designs = members(document, 'designs', DESIGNS_MAX, savedDesignSchema, problems);
+  const lots = members(document, 'lots', LOTS_MAX, savedLotSchema, problems);
+  const { open, usual } = document;
+  const schedule =
+    usual === undefined ? undefined : checkInto(problems, ['usual'], usual, scheduleSchema);
   return success({
     designs,
     lots,
-    usual: usual?.ok ? usual.value : null,
+    usual: schedule ?? null,
     open: typeof open === 'string' ? open : null,
-    problems,
+    problems: problems.list,
   });
 }
 

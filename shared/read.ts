@@ -4,6 +4,7 @@ import type { z } from 'zod';
 import { check } from './check.ts';
 import { readJson } from './json.ts';
 import { failure, type Outcome } from './outcome.ts';
+import { Problems } from './problems.ts';
 import {
   briefSchema,
   saveSchema,
@@ -42,5 +43,8 @@ function readDocument<T>(text: string, schema: z.ZodType<T>): Outcome<T> {
   if (problems.length === 0) return outcome;
   if (outcome.ok) return failure(...problems);
   const told = new Set(problems.map((p) => p.path));
-  return failure(...problems, ...outcome.problems.filter((p) => !told.has(p.path)));
+  const all = new Problems();
+  all.addAll(problems);
+  all.addAll(outcome.problems.filter((p) => p.untold !== undefined || !told.has(p.path)));
+  return failure(...all.list);
 }
