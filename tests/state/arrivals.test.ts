@@ -41,6 +41,55 @@ describe('added', () => {
     expect(document.lots[0]).toBe(lot);
   });
 
+  it('of lots alike each finds its own, and a file taken twice brings nothing', () => {
+    const three = ['x', 'y', 'z'].map((id) => ({ ...lot, id }));
+    const once = merged(mine, incoming([first], three));
+    expect(once.lots).toEqual({ fresh: 2, same: 1 });
+    expect(once.document.lots).toHaveLength(3);
+    const twice = merged(once.document, incoming([first], three));
+    expect(twice.lots).toEqual({ fresh: 0, same: 3 });
+    expect(twice.document).toEqual(once.document);
+  });
+
+  it('fields in another order are the same', () => {
+    const turned = Object.fromEntries(Object.entries(lot).reverse()) as unknown as SavedLot;
+    expect(merged(mine, incoming([], [turned])).lots).toEqual({ fresh: 0, same: 1 });
+  });
+
+  it('each design and lot is looked at a few times, however many there are', () => {
+    const asked = { lots: 0, designs: 0 };
+    const counting = <T extends object>(all: readonly T[], kind: keyof typeof asked) =>
+      all.map((one) => ({
+        ...one,
+        get note() {
+          asked[kind] += 1;
+          return '';
+        },
+      }));
+    const lots = (from: number) =>
+      Array.from({ length: 5000 }, (_, i) => ({
+        ...lot,
+        id: `l${from + i}`,
+        grams_on_hand: from + i,
+      }));
+    const designs = (from: number) =>
+      Array.from({ length: 500 }, (_, i) => {
+        return { ...first, id: `d${from + i}`, brief: { ...first.brief, name: `D ${from + i}` } };
+      });
+    const here = {
+      ...mine,
+      designs: counting(designs(0), 'designs'),
+      lots: counting(lots(0), 'lots'),
+    };
+    const came = incoming(counting(designs(250), 'designs'), counting(lots(2500), 'lots'));
+    asked.lots = asked.designs = 0;
+    const arrival = merged(here, came);
+    expect(arrival.designs).toEqual({ fresh: 250, same: 250 });
+    expect(arrival.lots).toEqual({ fresh: 2500, same: 2500 });
+    expect(asked.lots).toBeLessThanOrEqual(4 * 10_000);
+    expect(asked.designs).toBeLessThanOrEqual(4 * 1000);
+  });
+
   it('a usual schedule comes in where there is none, and never in place of one', () => {
     const theirs = { ...incoming([]), usual };
     expect(merged(mine, theirs).document.usual).toEqual(usual);

@@ -10,7 +10,7 @@ import {
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { withDesign, withLot, withoutDesign, withoutLot } from './documents.ts';
+import { withDesign, withoutDesign } from './documents.ts';
 import type { Elsewhere } from './keeping.ts';
 
 const restOfDesign = savedDesignSchema.omit({ brief: true });
@@ -56,16 +56,29 @@ export function checkedChange(
   return success({ ...after, designs: designs.value, lots: lots.value });
 }
 
+/** The lots with those changed elsewhere: in their place, taken out, or at the end where they are new. */
+function lotsWith(mine: readonly SavedLot[], theirs: Elsewhere['lots']): SavedLot[] {
+  const known = new Set(mine.map(({ id }) => id));
+  const kept = mine.flatMap((lot) => {
+    const changed = theirs.get(lot.id);
+    return changed === undefined ? [lot] : (changed ?? []);
+  });
+  return [
+    ...kept,
+    ...[...theirs.values()].flatMap((lot) => (lot && !known.has(lot.id) ? lot : [])),
+  ];
+}
+
 /** With what another tab has saved. */
 export function withElsewhere(
   document: WorkspaceDocument,
   { designs, lots, usual }: Elsewhere,
 ): WorkspaceDocument {
+  // Designs are few, and which is open where one goes is decided there.
   let result = document;
   for (const [id, theirs] of designs)
     result = theirs ? withDesign(result, theirs) : withoutDesign(result, id);
-  for (const [id, theirs] of lots)
-    result = theirs ? withLot(result, theirs) : withoutLot(result, id);
+  if (lots.size > 0) result = { ...result, lots: lotsWith(result.lots, lots) };
   if (usual === undefined) return result;
   const { usual: _, ...rest } = result;
   return usual ? { ...rest, usual } : rest;

@@ -43,11 +43,27 @@ export function titleOf({ brief }: SavedDesign): string {
   return brief.name.trim() || 'Untitled';
 }
 
+/** Fields in one order, so that what holds the same is written the same. */
+function inOrder(_: string, value: unknown): unknown {
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) return value;
+  return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
+}
+
 type Work = Pick<SavedDesign, 'brief' | 'own' | 'note'>;
 
-/** Whether two designs are the same to whoever made them: the designed blend follows from the brief. */
+/** One text for all designs that are the same to whoever made them: the blend follows from the brief. */
+export function workKey({ brief, own, note }: Work): string {
+  return JSON.stringify([brief, own, note], inOrder);
+}
+
+/** Whether two designs are the same to whoever made them. */
 export function sameWork(a: Work, b: Work): boolean {
-  return JSON.stringify([a.brief, a.own, a.note]) === JSON.stringify([b.brief, b.own, b.note]);
+  return workKey(a) === workKey(b);
+}
+
+/** One text for all lots that hold the same, whatever their ids. */
+export function lotKey({ id: _, ...lot }: SavedLot): string {
+  return JSON.stringify(lot, inOrder);
 }
 
 export function designIn(document: WorkspaceDocument, id: string): SavedDesign | undefined {
@@ -61,7 +77,11 @@ export function openDesign(document: WorkspaceDocument): SavedDesign {
 
 /** A name nobody bears yet: "Peach", "Peach 2", "Peach 3". */
 export function freeName(document: WorkspaceDocument, name: string): string {
-  const taken = new Set(document.designs.map(titleOf));
+  return nameBeside(new Set(document.designs.map(titleOf)), name);
+}
+
+/** A name that is not among those taken. */
+export function nameBeside(taken: ReadonlySet<string>, name: string): string {
   if (!taken.has(name)) return name;
   const stem = name.replace(/ \d+$/, '');
   for (let i = 2; ; i += 1) if (!taken.has(`${stem} ${i}`)) return `${stem} ${i}`;
