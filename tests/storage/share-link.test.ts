@@ -67,10 +67,18 @@ describe('a link that', () => {
   });
 
   it('unpacks to more than any design is not unpacked', async () => {
-    const bytes = new Uint8Array(50_000_000);
+    const bytes = new Uint8Array(5_000_000);
     const packed = new Blob([bytes]).stream().pipeThrough(new CompressionStream('deflate-raw'));
     const text = Buffer.from(await new Response(packed).arrayBuffer()).toString('base64url');
     expect(await refusal(`#design=1z${text}`)).toMatch(/larger than any/);
+  });
+
+  it('is longer than any that is made is not unpacked', async () => {
+    for (const kind of ['p', 'z']) {
+      expect(await refusal(`#design=1${kind}${'A'.repeat(10_000_000)}`)).toMatch(
+        /10000010 characters, over the 8000.*Ask for the link again/,
+      );
+    }
   });
 
   it('holds no sound design says what is wrong', async () => {

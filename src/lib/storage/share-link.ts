@@ -5,7 +5,7 @@ import { readJson } from '#shared/json.ts';
 import { check } from '#shared/check.ts';
 import { savedDesignSchema, SHARE_PREFIX, type SavedDesign } from '#shared/schemas/workspace.ts';
 
-/** Longest fragment made, characters. A judgement: most programs pass 8000 on unbroken. */
+/** Longest fragment made and read, characters. A judgement: most programs pass 8000 on unbroken. */
 export const SHARE_MAX = 8000;
 /** Largest design read from a link, characters of JSON; a small link can unpack to anything. */
 const UNPACKED_MAX = 1_000_000;
@@ -83,6 +83,11 @@ const broken = (message: string) =>
 
 /** The design a fragment carries. */
 export async function sharedDesign(fragment: string): Promise<Outcome<SharedDesign>> {
+  if (fragment.length > SHARE_MAX) {
+    return broken(
+      `the link has ${fragment.length} characters, over the ${SHARE_MAX} of any made here`,
+    );
+  }
   const [, version, kind, text] =
     /^(\d+)([a-z])([\w-]+)$/.exec(fragment.slice(SHARE_PREFIX.length)) ?? [];
   if (version === undefined || kind === undefined || text === undefined) {
@@ -104,7 +109,8 @@ export async function sharedDesign(fragment: string): Promise<Outcome<SharedDesi
         UNPACKED_MAX,
       );
     }
-    if (!bytes) return broken('the design in the link is larger than any that is made here');
+    if (!bytes || bytes.length > UNPACKED_MAX)
+      return broken('the design in the link is larger than any that is made here');
     const { value, problems } = readJson(new TextDecoder().decode(bytes));
     if (problems.length > 0) return failure(...problems);
     return check<SharedDesign>(value, sharedSchema);
