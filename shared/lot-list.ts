@@ -117,37 +117,85 @@ function textOf(column: ListColumn, cell: string): string | boolean {
 }
 
 /** A decimal number with a point, as a list may write it. */
-export const DECIMAL = /^[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i;
+export const DECIMAL = /^[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[-+]?\d+)?$/i;
+/** Most characters of a cell that is read for a figure. */
+const FIGURE_MAX = 60;
 
-/** A figure as written with that decimal mark; thousands may be parted, a percent sign may follow. */
-export function numberOf(cell: string, mark: DecimalMark): number | null {
-  const bare = cell
+/** A cell without what people write around a figure: blanks, apostrophes, a percent sign. */
+function bareFigure(cell: string): string {
+  if (cell.length > FIGURE_MAX) return '';
+  return cell
     .replace(/[\s\u00A0']/g, '')
     .replace(/%$/, '')
     .replace('\u2212', '-');
+}
+
+/** A figure as written with that decimal mark; thousands may be parted, a percent sign may follow. */
+export function numberOf(cell: string, mark: DecimalMark): number | null {
+  const bare = bareFigure(cell);
   const [decimal, thousand] = mark === 'comma' ? [',', '.'] : ['.', ','];
   const parted = new RegExp(`^[-+]?\\d{1,3}(\\${thousand}\\d{3})+(\\${decimal}\\d*)?$`);
   const joined = parted.test(bare) ? bare.replaceAll(thousand, '') : bare;
   const plain = mark === 'comma' ? joined.replace(',', '.') : joined;
-  return DECIMAL.test(plain) ? Number(plain) : null;
+  // Minus nothing is nothing: adding 0 makes -0 to 0.
+  return DECIMAL.test(plain) ? Number(plain) + 0 : null;
 }
 
-/** The decimal mark most figures of a list show beyond doubt; the point where none does. */
-export function decimalMarkOf(
+/** Figures that only one decimal mark explains, and those that either does: 1.500 is 1.5 or 1500. */
+const WITH_COMMA =
+  /^[-+]?(?:\d*,(?:\d{1,2}|\d{4,})|0,\d+|\d{1,3}(?:\.\d{3})+,\d+|\d{1,3}(?:\.\d{3}){2,})$/;
+const WITH_POINT =
+  /^[-+]?(?:\d*\.(?:\d{1,2}|\d{4,})|0\.\d+|\d{1,3}(?:,\d{3})+\.\d+|\d{1,3}(?:,\d{3}){2,})$/;
+const WITH_EITHER = /^[-+]?[1-9]\d{0,2}[.,]\d{3}$/;
+
+/** A figure that hangs on the decimal mark, where it stands. */
+export interface DoubtfulFigure {
+  readonly line: number;
+  /** Index of its column. */
+  readonly at: number;
+  readonly cell: string;
+}
+
+/** How a list writes its figures. */
+export type DecimalMarks =
+  | { readonly mark: DecimalMark }
+  /** Nothing shows it: a person must say. The first figure that hangs on it. */
+  | { readonly mark: null; readonly doubtful: DoubtfulFigure };
+
+/** Whether a column holds figures. */
+export const holdsFigures = (meaning: ColumnMeaning | null) =>
+  meaning !== null && !TEXTS.has(meaning.column);
+
+/**
+ * The decimal mark that most figures of a list show beyond doubt. Where none does, a list parted by
+ * commas has points; in another a figure like 1.500 is in doubt, and without one the point will do.
+ * @param figures for each column whether it holds figures.
+ */
+export function decimalMarksOf(
   rows: readonly ListRow[],
-  meanings: readonly (ColumnMeaning | null)[],
-): DecimalMark {
+  figures: readonly boolean[],
+  delimiter: string,
+): DecimalMarks {
   let commas = 0;
-  for (const { cells } of rows) {
-    cells.forEach((cell, i) => {
-      const meaning = meanings[i];
-      if (!meaning || TEXTS.has(meaning.column)) return;
-      const bare = cell.trim().replace(/\s*%$/, '');
-      if (/^[-+]?(\d*,(\d{1,2}|\d{4,})|0,\d+|[\d.]+\.\d{3},\d+)$/.test(bare)) commas += 1;
-      if (/^[-+]?(\d*\.(\d{1,2}|\d{4,})|0\.\d+|[\d,]+,\d{3}\.\d+)$/.test(bare)) commas -= 1;
-    });
+  let doubtful: DoubtfulFigure | null = null;
+  for (const { line, cells } of rows) {
+    for (let at = 0; at < figures.length; at += 1) {
+      if (!figures[at]) continue;
+      const cell = cells[at] ?? '';
+      const figure = bareFigure(cell);
+      if (WITH_COMMA.test(figure)) commas += 1;
+      else if (WITH_POINT.test(figure)) commas -= 1;
+      else if (WITH_EITHER.test(figure)) doubtful ??= { line, at, cell: cell.trim() };
+    }
   }
-  return commas > 0 ? 'comma' : 'point';
+  if (commas !== 0) return { mark: commas > 0 ? 'comma' : 'point' };
+  return doubtful === null || delimiter === ',' ? { mark: 'point' } : { mark: null, doubtful };
+}
+
+/** What a figure in doubt may be: "1.500 may be 1.5 or 1500". */
+export function doubtWords({ cell }: DoubtfulFigure): string {
+  const [, whole, thousandths] = /^(.*)[.,](\d{3})$/.exec(bareFigure(cell)) ?? [];
+  return `${cell} may be ${Number(`${whole}.${thousandths}`)} or ${whole}${thousandths}`;
 }
 
 const ofAnalysis: ReadonlySet<string> = new Set([...ANALYTES, 'precursor']);
@@ -175,8 +223,10 @@ export function readCells<T>(
   }
   meanings.forEach((meaning, i) => {
     const cell = cells[i] ?? '';
-    if (!meaning || cell.trim() === '') return;
+    if (!meaning) return;
     const { column, factor, offset } = meaning;
+    // Blanks are part of what somebody wrote down, and nothing anywhere else.
+    if (column === 'note' ? cell === '' : cell.trim() === '') return;
     let value: unknown = column === 'note' ? cell : textOf(column, cell.trim());
     if (!TEXTS.has(column)) {
       const figure = numberOf(cell, decimalMark);

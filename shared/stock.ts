@@ -3,9 +3,10 @@
 // Knows nothing of the file format: whoever reads the CSV hands in cells.
 import type { ListRow } from './csv.ts';
 import { LOT_COLUMNS, LOT_FIELDS } from './lot-columns.ts';
-import { DECIMAL, listedLot, type ListedLot } from './lot-list.ts';
+import { DECIMAL, decimalMarksOf, doubtWords, listedLot, type ListedLot } from './lot-list.ts';
 import { nearestName } from './names.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
+import { Problems } from './problems.ts';
 import type { Storage } from './schemas/brief.ts';
 
 /** A lot and the line it stands on. */
@@ -37,48 +38,52 @@ const OF_DATES: readonly string[] = ['opened_on', 'pack'];
 /** Columns a stock list may have; `hop` and `form` it must have. */
 const STOCK_COLUMNS: readonly string[] = [...new Set([...LOT_COLUMNS, ...OF_MONTHS])];
 
-function headerProblems(names: readonly string[], line: number): Problem[] {
+function headerProblems(names: readonly string[], line: number): readonly Problem[] {
   const path = `line ${line}`;
-  const unknown = names
-    .filter((name) => !STOCK_COLUMNS.includes(name))
-    .map((name) => {
+  const problems = new Problems();
+  for (const name of names) {
+    if (STOCK_COLUMNS.includes(name)) continue;
+    problems.add(() => {
       const near = nearestName(name, STOCK_COLUMNS);
       return {
         path,
-        message: `no column is called "${name}"`,
+        message: `no column is called "${name.slice(0, 60)}"`,
         cure: near
           ? `Write ${near} if that is meant, or remove the column`
           : `Remove the column; known are ${[...LOT_FIELDS, ...OF_MONTHS].join(', ')}, precursor and the analysis figures like alpha_pct`,
       };
     });
-  const twice = names
-    .filter((name, i) => names.indexOf(name) < i)
-    .map((name) => ({
-      path,
-      message: `the column ${name} is given twice`,
-      cure: 'Remove one of them',
-    }));
-  const missing = ['hop', 'form']
-    .filter((name) => !names.includes(name))
-    .map((name) => ({
+  }
+  const given = new Set<string>();
+  for (const name of names) {
+    const message = `the column ${name.slice(0, 60)} is given twice`;
+    if (given.has(name)) problems.add(() => ({ path, message, cure: 'Remove one of them' }));
+    given.add(name);
+  }
+  for (const name of ['hop', 'form']) {
+    if (given.has(name)) continue;
+    problems.add(() => ({
       path,
       message: `the column ${name} is missing`,
       cure: 'The first line names the columns: hop,form,grams_on_hand,price_per_kg and so on',
     }));
-  const [months, dates] = [OF_MONTHS, OF_DATES].map((all) => all.filter((n) => names.includes(n)));
-  const mixed = {
-    path,
-    message: `ages are counted in months (${months!.join(', ')}) and told by dates (${dates!.join(', ')})`,
-    cure: 'Keep one of the two ways',
-  };
-  const both = months!.length > 0 && dates!.length > 0 ? [mixed] : [];
-  return [...unknown, ...twice, ...missing, ...both];
+  }
+  const [months, dates] = [OF_MONTHS, OF_DATES].map((all) => all.filter((n) => given.has(n)));
+  if (months!.length > 0 && dates!.length > 0) {
+    problems.add(() => ({
+      path,
+      message: `ages are counted in months (${months!.join(', ')}) and told by dates (${dates!.join(', ')})`,
+      cure: 'Keep one of the two ways',
+    }));
+  }
+  return problems.list;
 }
 
 /** A cell as the value it stands for; text that is no number is left for the check to name. */
 function valueOf(column: string, cell: string): string | number | boolean {
   if (column === 'out_of_stock' && (cell === 'true' || cell === 'false')) return cell === 'true';
-  return TEXT_COLUMNS.includes(column) || !DECIMAL.test(cell) ? cell : Number(cell);
+  // Minus nothing is nothing: adding 0 makes -0 to 0.
+  return TEXT_COLUMNS.includes(column) || !DECIMAL.test(cell) ? cell : Number(cell) + 0;
 }
 
 function lotOfRow(names: readonly string[], { line, cells }: ListRow): Outcome<StockLot> {
@@ -94,7 +99,7 @@ function lotOfRow(names: readonly string[], { line, cells }: ListRow): Outcome<S
   const analysis: Record<string, unknown> = {};
   const storage: Record<string, unknown> = {};
   names.forEach((name, i) => {
-    const cell = cells[i]!.trim();
+    const cell = name === 'note' ? cells[i]! : cells[i]!.trim();
     if (cell === '') return;
     const inStorage = inMonths ? STORAGE_COLUMNS[name] : undefined;
     const inLot = (LOT_FIELDS as readonly string[]).includes(name);
@@ -115,9 +120,10 @@ function lotOfRow(names: readonly string[], { line, cells }: ListRow): Outcome<S
 
 /**
  * Reads a stock list: the first row names the columns, each further row is a lot. An empty cell is
- * a figure nobody gave. Fails with all problems found.
+ * a figure nobody gave; figures have decimal points. Fails with all problems found.
+ * @param delimiter what parts the cells: where it is no comma, 1.500 may be meant for 1500.
  */
-export function stockOf(rows: readonly ListRow[]): Outcome<StockLot[]> {
+export function stockOf(rows: readonly ListRow[], delimiter = ','): Outcome<StockLot[]> {
   const [header, ...lots] = rows;
   if (!header || lots.length === 0) {
     return failure({
@@ -129,8 +135,25 @@ export function stockOf(rows: readonly ListRow[]): Outcome<StockLot[]> {
   const names = header.cells.map((cell) => cell.trim());
   const headerFaults = headerProblems(names, header.line);
   if (headerFaults.length > 0) return failure(...headerFaults);
-  const outcomes = lots.map((row) => lotOfRow(names, row));
-  const problems = outcomes.flatMap((o) => (o.ok ? [] : o.problems));
-  if (problems.length > 0) return failure(...problems);
-  return success(outcomes.flatMap((o) => (o.ok ? [o.value] : [])));
+  const marks = decimalMarksOf(
+    lots,
+    names.map((name) => !TEXT_COLUMNS.includes(name) && name !== 'out_of_stock'),
+    delimiter,
+  );
+  if (marks.mark === null) {
+    const { line, at } = marks.doubtful;
+    return failure({
+      path: `line ${line}, ${names[at]}`,
+      message: doubtWords(marks.doubtful),
+      cure: 'Write figures with a decimal point, without needless zeros and without a mark between thousands',
+    });
+  }
+  const problems = new Problems();
+  const read = lots.flatMap((row) => {
+    const outcome = lotOfRow(names, row);
+    if (outcome.ok) return [outcome.value];
+    problems.addAll(outcome.problems);
+    return [];
+  });
+  return problems.count === 0 ? success(read) : failure(...problems.list);
 }

@@ -15,6 +15,9 @@ import {
   type AnalyteId,
 } from '../ids.ts';
 
+/** Years a harvest can be of; which is still to come is asked where a lot comes in (lot-dates.ts). */
+export const HARVEST_YEAR_MIN = 1950;
+export const HARVEST_YEAR_MAX = 2100;
 /** Largest batch taken, L of beer. */
 export const BEER_L_MAX = 1_000_000;
 /** Largest dose of one addition taken, g per L of beer: beyond it the mash tun is all hops. */
@@ -39,7 +42,7 @@ const analysisFigures = Object.fromEntries(
 ) as Record<AnalyteId, z.ZodOptional<z.ZodNumber>>;
 
 /** A rule between the fields of one object, checked even when one of its other fields is at fault. */
-function rule(message: string, cure: string) {
+export function rule(message: string, cure: string) {
   return {
     message,
     params: { cure },
@@ -49,6 +52,8 @@ function rule(message: string, cure: string) {
 
 /** What the parts of an oil may add up to, % of oil. */
 export const WHOLE_OIL_PCT = 100;
+/** What 1 mL of oil weighs at least, g: as much as myrcene, the lightest of its main parts. */
+const OIL_G_PER_ML_MIN = 0.79;
 
 /** A lot's own analysis; each figure given replaces the table's for that lot. */
 export const analysisSchema = z
@@ -62,6 +67,15 @@ export const analysisSchema = z
     rule(
       'the parts of the oil add up to more than 100 %',
       'Correct the figures in % of oil: together they cannot exceed 100',
+    ),
+  )
+  .refine(
+    ({ alpha_pct: alpha = 0, beta_pct: beta = 0, total_oil_ml_per_100g: oil = 0 }) =>
+      // One that alone is above 100 is told by itself.
+      alpha > 100 || beta > 100 || !above(sumOf([alpha, beta, oil * OIL_G_PER_ML_MIN]), 100),
+    rule(
+      'alpha acids, beta acids and oil weigh more than the hop they are part of',
+      'Correct alpha_pct, beta_pct or total_oil_ml_per_100g: one of them may lack its decimal point',
     ),
   );
 export type Analysis = z.infer<typeof analysisSchema>;
@@ -295,7 +309,7 @@ export const candidateSchema = z
     /** To be bought, in whole packages of this many grams; what is left of one is paid for too. */
     package_g: packageG.optional(),
     /** Kept with the lot, not used by the equations: `storage` tells its age. */
-    harvest_year: z.int().min(1950).max(2200).optional(),
+    harvest_year: z.int().min(HARVEST_YEAR_MIN).max(HARVEST_YEAR_MAX).optional(),
     analysis: analysisSchema.optional(),
     storage: storageSchema.optional(),
   })

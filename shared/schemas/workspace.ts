@@ -2,7 +2,15 @@
 // document in the browser's database, in a workspace file and, one design of it, in a share link.
 // Answers are not in it, only the additions of the last blend: they are computed anew when needed.
 import { z } from '../zod.ts';
-import { additionSchema, briefSchema, candidateSchema, scheduleSchema } from './brief.ts';
+import {
+  additionSchema,
+  briefSchema,
+  candidateSchema,
+  HARVEST_YEAR_MAX,
+  HARVEST_YEAR_MIN,
+  rule,
+  scheduleSchema,
+} from './brief.ts';
 
 /** Marks a file as a workspace. */
 export const WORKSPACE_FORMAT = 'blendbine-workspace';
@@ -45,22 +53,47 @@ export type SavedDesign = z.infer<typeof savedDesignSchema>;
 /** How a lot is packed: without air, under an inert gas, or open to air. */
 export const PACKS = ['vacuum', 'inert_gas', 'open'] as const;
 
-export const savedLotSchema = candidateSchema.safeExtend({
-  id,
-  opened_on: z.iso.date().describe('the day the pack was opened, like 2026-03-31').optional(),
-  storage_temp_c: z
-    .number()
-    .min(-80)
-    .max(50)
-    .describe('the storage temperature in C, like -18')
-    .optional(),
-  pack: z.enum(PACKS).describe('how the lot is packed').optional(),
-  /** Hop storage index, the ratio of absorbances at 275 and 325 nm; about 0.25 when fresh. */
-  storage_index: z.number().min(0).max(3).describe('the hop storage index').optional(),
-  /** Own words about the lot. */
-  note: note.default(''),
-  out_of_stock: z.boolean().describe('whether the lot is used up').default(false),
-});
+const yearOf = (day: string) => Number(day.slice(0, 4));
+/** Nowhere are hops picked earlier in a year; common practice, no source. */
+const FIRST_PICKING = '02-01';
+
+export const savedLotSchema = candidateSchema
+  .safeExtend({
+    id,
+    opened_on: z.iso
+      .date()
+      .refine(
+        (day) => yearOf(day) >= HARVEST_YEAR_MIN && yearOf(day) <= HARVEST_YEAR_MAX,
+        `the day is not of the years ${HARVEST_YEAR_MIN} to ${HARVEST_YEAR_MAX}`,
+      )
+      .describe('the day the pack was opened, like 2026-03-31')
+      .optional(),
+    storage_temp_c: z
+      .number()
+      .min(-80)
+      .max(50)
+      .describe('the storage temperature in C, like -18')
+      .optional(),
+    pack: z.enum(PACKS).describe('how the lot is packed').optional(),
+    /** Hop storage index, the ratio of absorbances at 275 and 325 nm; about 0.25 when fresh. */
+    storage_index: z.number().min(0).max(3).describe('the hop storage index').optional(),
+    /** Own words about the lot. */
+    note: note.default(''),
+    out_of_stock: z.boolean().describe('whether the lot is used up').default(false),
+  })
+  .refine(
+    ({ opened_on, harvest_year }) =>
+      typeof opened_on !== 'string' ||
+      typeof harvest_year !== 'number' ||
+      opened_on >= `${harvest_year}-${FIRST_PICKING}`,
+    {
+      ...rule(
+        'the pack was opened before the hops were picked',
+        'Correct opened_on or harvest_year, or leave one of them out',
+      ),
+      path: ['opened_on'],
+    },
+  );
 /** One lot of the stock. */
 export type SavedLot = z.infer<typeof savedLotSchema>;
 

@@ -1,10 +1,12 @@
 // Lots from a stock CSV, as old as they are today. Failures name the line and the cure.
 import { csvRows } from '#shared/csv.ts';
+import { dateProblems, dayOf } from '#shared/lot-dates.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { toldOf } from '#shared/problems.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
 import { stockOf, type StockLot } from '#shared/stock.ts';
 import { lotOf } from '#engine/composition.ts';
-import { agedCandidate, dayOf, stockCandidates } from '#engine/lot-storage.ts';
+import { agedCandidate, stockCandidates } from '#engine/lot-storage.ts';
 import { model } from '#engine/model.ts';
 import { readText } from './input.ts';
 
@@ -24,9 +26,11 @@ export function readStock(file: string, day: string): Outcome<Candidate[]> {
   if (!lots.ok) return lots;
   const problems = lots.value.flatMap(({ line, lot }) => {
     const known = lotOf(model, agedCandidate(model, lot, day));
-    return known.ok ? [] : known.problems.map((p) => ({ ...p, path: `line ${line}, ${p.path}` }));
+    const dates = dateProblems(lot, day);
+    const all = known.ok ? dates : [...dates, ...known.problems];
+    return all.map((p) => ({ ...p, path: `line ${line}, ${p.path}` }));
   });
-  if (problems.length > 0) return failure(...problems);
+  if (problems.length > 0) return failure(...toldOf(problems));
   const there = stockCandidates(
     model,
     lots.value.map(({ lot }) => lot),
@@ -40,5 +44,5 @@ export function readStock(file: string, day: string): Outcome<Candidate[]> {
 /** Lots of a CSV text; problems carry line numbers. */
 export function stockOfCsv(text: string): Outcome<StockLot[]> {
   const read = csvRows(text);
-  return read.ok ? stockOf(read.value.rows) : read;
+  return read.ok ? stockOf(read.value.rows, read.value.delimiter) : read;
 }

@@ -3,7 +3,6 @@ import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import {
   agedCandidate,
-  dayOf,
   monthsBetween,
   stockCandidates,
   storageOfLot,
@@ -20,10 +19,6 @@ const lot = (more: Partial<ListedLot>): ListedLot => ({
   note: '',
   out_of_stock: false,
   ...more,
-});
-
-it('a day is the one it is here', () => {
-  expect(dayOf(new Date(2026, 2, 5, 23, 59))).toBe('2026-03-05');
 });
 
 it('months run from day to day and never backwards', () => {
@@ -45,7 +40,7 @@ it('what a brief takes is always a candidate, and never of a lot used up', () =>
   const day = days.map((d) => new Date(Date.UTC(1990, 0, 1 + d)).toISOString().slice(0, 10));
   const some = fc.record(
     {
-      harvest_year: fc.integer({ min: 1950, max: 2200 }),
+      harvest_year: fc.integer({ min: 1950, max: 2100 }),
       opened_on: day,
       storage_temp_c: fc.integer({ min: -80, max: 50 }),
       pack: fc.constantFrom(...PACKS),

@@ -37,6 +37,31 @@ describe('storage in a stock list', () => {
   });
 });
 
+it('asks what 1.500 means where cells are not parted by commas', () => {
+  const list = rows('hop,form,grams_on_hand,alpha_pct', 'Saaz,cone,20,', 'Citra,cone,1.500,');
+  const outcome = stockOf(list, ';');
+  expect(outcome).toEqual({
+    ok: false,
+    problems: [
+      {
+        path: 'line 3, grams_on_hand',
+        message: '1.500 may be 1.5 or 1500',
+        cure: 'Write figures with a decimal point, without needless zeros and without a mark between thousands',
+      },
+    ],
+  });
+  expect(stockOf(list, ',').ok).toBe(true);
+  const shown = rows('hop,form,grams_on_hand,alpha_pct', 'Citra,cone,1.500,12.5');
+  expect(stockOf(shown, ';')).toMatchObject({ ok: true, value: [{ lot: { grams_on_hand: 1.5 } }] });
+});
+
+it('keeps the blanks of a note, and takes minus nothing for nothing', () => {
+  const outcome = stockOf(rows('hop,form,grams_on_hand,note', 'Citra,cone,-0,  two  bags '));
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  expect(outcome.value[0]!.lot.note).toBe('  two  bags ');
+  expect(outcome.value[0]!.lot.grams_on_hand).toBe(0);
+});
+
 it('takes a figure for one only as people write it', () => {
   const outcome = stockOf(
     rows(

@@ -13,12 +13,6 @@ const MS_PER_DAY = 86_400_000;
 const HARVEST_ENDS = { north: '09-15', south: '03-15' } as const;
 const SOUTHERN = /^(AU|NZ|ZA|AR)\b/;
 
-/** The day it is here, like 2026-03-31. */
-export function dayOf(now: Date): string {
-  const two = (n: number) => String(n).padStart(2, '0');
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
-}
-
 /** Months from one day to another, 0 where it lies before; days like 2026-03-31. */
 export function monthsBetween(from: string, to: string): number {
   const days = (Date.parse(to) - Date.parse(from)) / MS_PER_DAY;

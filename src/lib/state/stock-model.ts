@@ -10,7 +10,7 @@ import type { Candidate } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { lotAge, type LotAge } from './lot-age.ts';
 
-export { dayOf } from '#engine/lot-storage.ts';
+export { dayOf } from '#shared/lot-dates.ts';
 
 export function ageToday(lot: SavedLot, today: string): LotAge | string {
   return lotAge(model, lot, today);

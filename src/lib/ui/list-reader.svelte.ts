@@ -4,12 +4,15 @@ import { csvRows, type ListRow } from '#shared/csv.ts';
 import type { FormId } from '#shared/ids.ts';
 import { matchHeaders, type ColumnMeaning } from '#shared/lot-columns.ts';
 import {
-  decimalMarkOf,
+  decimalMarksOf,
+  doubtWords,
+  holdsFigures,
   type DecimalMark,
   type ListReading,
   type ReadRow,
 } from '#shared/lot-list.ts';
 import { advice, sentence, type Problem } from '#shared/outcome.ts';
+import { TOLD_MAX } from '#shared/problems.ts';
 import { textOfFile } from '#state/text-file.ts';
 
 const DELIMITER_NAMES: Readonly<Record<string, string>> = {
@@ -33,16 +36,39 @@ export interface ListKind<T> {
   readonly document?: (text: string) => boolean;
 }
 
+/** A cell, or a row, that cannot be read. */
+interface BadCell {
+  readonly line: number;
+  readonly problem: Problem;
+  /** Index of the column; -1 for none. */
+  readonly at: number;
+}
+
 export class ListReader<T> {
   about = $state('');
   faults = $state.raw<readonly string[]>([]);
   headers = $state.raw<readonly string[]>([]);
   rows = $state.raw<readonly ListRow[]>([]);
   meanings = $state.raw<readonly (ColumnMeaning | null)[]>([]);
-  decimalMark = $state<DecimalMark>('point');
   form = $state<FormId>('pellet_90');
 
+  /** The list as it came in: what is corrected in it must not change how the rest is read. */
+  #came = $state.raw<{ rows: readonly ListRow[]; delimiter: string }>({ rows: [], delimiter: ',' });
+  #chosenMark = $state<DecimalMark | null>(null);
+
   constructor(readonly kind: ListKind<T>) {}
+
+  readonly #marks = $derived(
+    decimalMarksOf(this.#came.rows, this.meanings.map(holdsFigures), this.#came.delimiter),
+  );
+  /** As chosen, else as the list shows; `null`: a person must say, then nothing is read. */
+  readonly decimalMark = $derived(this.#chosenMark ?? this.#marks.mark);
+  /** What hangs on the decimal mark while it is not known, in words. */
+  readonly doubt = $derived(
+    this.decimalMark === null && this.#marks.mark === null
+      ? `In line ${this.#marks.doubtful.line} ${doubtWords(this.#marks.doubtful)}`
+      : null,
+  );
 
   readonly #chosen = $derived(this.meanings.flatMap((m) => (m ? [m.column] : [])));
   /** Columns that two headers are taken for. */
@@ -51,33 +77,27 @@ export class ListReader<T> {
   readonly lacking = $derived.by(() =>
     Object.keys(this.kind.needed).filter((column) => !this.#chosen.some((c) => c === column)),
   );
-  readonly #read = $derived(
-    this.lacking.length === 0 && this.twice.length === 0
-      ? this.rows.map((row) =>
-          this.kind.read(row, {
-            meanings: this.meanings,
-            decimalMark: this.decimalMark,
-            form: this.form,
-          }),
-        )
-      : [],
-  );
+  readonly #read: readonly ReadRow<T>[] = $derived.by(() => {
+    const { meanings, decimalMark, form } = this;
+    if (this.lacking.length > 0 || this.twice.length > 0 || decimalMark === null) return [];
+    return this.rows.map((row) => this.kind.read(row, { meanings, decimalMark, form }));
+  });
   readonly items: readonly T[] = $derived(
     this.#read.flatMap(({ outcome }) => (outcome.ok ? [outcome.value] : [])),
   );
-  readonly bad: readonly {
-    readonly line: number;
-    readonly problem: Problem;
-    readonly at: number;
-  }[] = $derived(
+  readonly #bad: readonly BadCell[] = $derived(
     this.#read.flatMap(({ outcome, at, line }) =>
       outcome.ok ? [] : outcome.problems.map((problem, i) => ({ line, problem, at: at[i] ?? -1 })),
     ),
   );
+  /** What is wrong, as much of it as a person can look at; the rest is counted. */
+  readonly bad = $derived(this.#bad.slice(0, TOLD_MAX));
+  readonly badUntold = $derived(this.#bad.length - this.bad.length);
   readonly badRows = $derived(this.#read.length - this.items.length);
 
   take(text: string, told = ''): void {
     [this.headers, this.rows, this.meanings, this.about, this.faults] = [[], [], [], '', []];
+    [this.#came, this.#chosenMark] = [{ rows: [], delimiter: ',' }, null];
     if (this.kind.document?.(text) || text.trim() === '') return;
     const outcome = csvRows(text);
     if (!outcome.ok) {
@@ -95,7 +115,7 @@ export class ListReader<T> {
     this.headers = first.cells.map((cell) => cell.trim());
     this.meanings = matchHeaders(this.headers, meanings);
     this.rows = rest;
-    this.decimalMark = decimalMarkOf(rest, this.meanings);
+    this.#came = { rows: rest, delimiter: outcome.value.delimiter };
     const delimiter = DELIMITER_NAMES[outcome.value.delimiter] ?? outcome.value.delimiter;
     this.about = `${rest.length} lines${told}, cells parted by ${delimiter}.`;
   }
@@ -119,6 +139,11 @@ export class ListReader<T> {
   mean(at: number, id: string): void {
     const known = this.kind.meanings.find((m) => m.id === id) ?? null;
     this.meanings = this.meanings.map((m, i) => (i === at ? known : m));
+  }
+
+  /** Takes a decimal mark that a person names; `null`: the one the list shows. */
+  chooseMark(mark: DecimalMark | null): void {
+    this.#chosenMark = mark;
   }
 
   correct(line: number, at: number, cell: string): void {

@@ -1,15 +1,21 @@
 // The edits of the stock, each with the name that undo shows.
+import { dateProblems, dayOf } from '#shared/lot-dates.ts';
 import type { ListedLot } from '#shared/lot-list.ts';
+import { advice } from '#shared/outcome.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { newId, withLot, withoutLot } from '#state/documents.ts';
 import { marked, withList, type Arrival } from '#state/stock.ts';
 import type { Workspace } from '#state/workspace.svelte.ts';
 
+/** @returns what is wrong with the lot after the edit; then nothing has changed. */
 export function changeLot(
   workspace: Workspace,
   lot: SavedLot,
   figures: Partial<SavedLot>,
 ): string | null {
+  // Only what is changed: a date that was kept before must not stand in the way of another edit.
+  const [problem] = dateProblems(figures, dayOf(new Date()));
+  if (problem) return advice(problem);
   const given = Object.entries({ ...lot, ...figures }).filter(([, value]) => value !== undefined);
   const next = Object.fromEntries(given) as SavedLot;
   return workspace.edit(`change ${lot.hop}`, (document) => withLot(document, next));
