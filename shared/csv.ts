@@ -124,13 +124,15 @@ export function csvRows(text: string): Outcome<CsvRows> {
   return problems.count === 0 ? success({ rows, delimiter }) : failure(...problems.list);
 }
 
-/** Cells that must be quoted although RFC 4180 asks for none: those that tell of another delimiter. */
+/** What in the first row would tell of another delimiter if it stood without quotes. */
 const misleading = (cell: unknown) =>
   typeof cell === 'string' &&
   (/^sep=/i.test(cell) || DELIMITERS.some((mark) => cell.includes(mark)));
 
 /** Rows as text with commas, lines ended by CR LF, quotes where needed (RFC 4180). */
 export function csvText(rows: readonly (readonly string[])[]): string {
-  const cells = rows.map((row) => row.map(guarded));
-  return `${Papa.unparse(cells, { newline: '\r\n', quotes: misleading })}\r\n`;
+  const [first, ...rest] = rows.map((row) => row.map(guarded));
+  const written = (some: string[][], quotes: typeof misleading | boolean) =>
+    some.length > 0 ? `${Papa.unparse(some, { newline: '\r\n', quotes })}\r\n` : '';
+  return written(first ? [first] : [], misleading) + written(rest, false);
 }

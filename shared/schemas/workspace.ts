@@ -63,7 +63,7 @@ export const savedLotSchema = candidateSchema
     opened_on: z.iso
       .date()
       .refine(
-        (day) => yearOf(day) >= HARVEST_YEAR_MIN && yearOf(day) <= HARVEST_YEAR_MAX,
+        (day) => !(yearOf(day) < HARVEST_YEAR_MIN || yearOf(day) > HARVEST_YEAR_MAX),
         `the day is not of the years ${HARVEST_YEAR_MIN} to ${HARVEST_YEAR_MAX}`,
       )
       .describe('the day the pack was opened, like 2026-03-31')

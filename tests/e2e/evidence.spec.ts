@@ -20,7 +20,7 @@ test('a parameter is found, saved, and followed to its source', async ({ page })
   await page.getByRole('button', { name: 'Save as CSV Process parameters' }).click();
   const file = await saving;
   expect(file.suggestedFilename()).toBe('parameter.csv');
-  const [head, ...lines] = (await readFile(await file.path(), 'utf8')).trim().split('\n');
+  const [head, ...lines] = (await readFile(await file.path(), 'utf8')).trim().split('\r\n');
   expect(head).toBe('id,label,low,default,high,unit,status,sources,equations,note');
   expect(lines.some((line) => line.startsWith('dry_hop.yield.linalool,'))).toBe(true);
   expect(lines).toHaveLength(await parameters.locator('tbody tr').count());

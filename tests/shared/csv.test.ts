@@ -74,10 +74,13 @@ describe('written', () => {
     ['-18', '-18'],
     ['-1.5e-7', '-1.5e-7'],
     [' kept ', '" kept "'],
-    ['a;b', '"a;b"'],
-    ['sep=x', '"sep=x"'],
   ])('%j is %j', (plain, written) => {
     expect(csvText([['hop', plain]])).toBe(`hop,${written}\r\n`);
+  });
+
+  it('the first row names no other delimiter', () => {
+    expect(csvText([['sep=;'], ['sep=;']])).toBe('"sep=;"\r\nsep=;\r\n');
+    expect(csvText([['a;b|c'], ['d']])).toBe('"a;b|c"\r\nd\r\n');
   });
 
   it('nothing but a negative figure begins like a formula', () => {
