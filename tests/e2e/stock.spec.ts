@@ -112,3 +112,36 @@ test('the stock is sound in every look', async ({ page }) => {
     .click();
   await expectSoundInEveryLook(page, 'dialog');
 });
+
+test('a figure that may be two is asked for, a day that cannot be is refused', async ({ page }) => {
+  await page.goto('/stock/');
+  await page.getByRole('button', { name: 'Import a list' }).click();
+  const dialog = page.getByRole('dialog');
+  const buffer = Buffer.from('sep=;\r\nhop;Bestand\r\nCitra;1.500\r\n');
+  await dialog
+    .getByLabel('CSV file')
+    .setInputFiles({ name: 'list.csv', mimeType: 'text/csv', buffer });
+  await expect(dialog.getByRole('button', { name: 'Take 1 lot' })).toBeVisible();
+  await dialog.getByLabel('Bestand').selectOption('grams_on_hand');
+  await expect(dialog.getByRole('alert')).toHaveText(
+    'In line 3 1.500 may be 1.5 or 1500. Choose the decimal mark.',
+  );
+  await expect(dialog.getByRole('button', { name: 'Take' })).toHaveCount(0);
+  await dialog.getByLabel('Decimal mark').selectOption('comma');
+  await expect(dialog.getByText('1,500 g')).toBeVisible();
+  await dialog.getByLabel('Replace the whole stock').check();
+  await dialog.getByRole('button', { name: 'Take 1 lot' }).click();
+  await expect(dialog).toHaveCount(0);
+
+  const opened = page.getByLabel('Citra: opened on');
+  await opened.fill('2099-12-31');
+  await opened.press('Tab');
+  await expect(page.getByText(/still to come/)).toContainText('Give the day the pack was opened');
+  await opened.fill('2024-03-01');
+  await opened.press('Tab');
+  await expect(page.getByText(/still to come/)).toHaveCount(0);
+  const harvest = page.getByLabel('Citra: Harvest');
+  await harvest.fill('2025');
+  await harvest.press('Tab');
+  await expect(page.getByText(/opened before the hops were picked/)).toBeVisible();
+});
