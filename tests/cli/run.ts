@@ -42,3 +42,20 @@ export const SCHEDULE = {
     { hop: 'Cascade', form: 'pellet_90', stage: 'dry_hop', grams: 40, price_per_kg: 20 },
   ],
 };
+
+/** A small brief: two lots, so that it is solved at once. */
+export const BRIEF = {
+  name: 'Two lots',
+  batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 180 },
+  stages: {
+    hot_steep: { temp_c: 80, minutes: 20, closed: false },
+    dry_hop: { temp_c: 14, hours: 72, mixed: false, live_yeast: false },
+  },
+  target: { citrus: { at_least: 2 }, floral: { at_least: 2 } },
+  limits: { ibu_at_most: 40, hops_at_most: 2, weigh_step_g: 1, smallest_addition_g: 5 },
+  minimise: 'weight',
+  candidates: [
+    { hop: 'Citra', form: 'pellet_90', grams_on_hand: 300, price_per_kg: 44 },
+    { hop: 'Centennial', form: 'pellet_90', grams_on_hand: 300, price_per_kg: 29 },
+  ],
+};

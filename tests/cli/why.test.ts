@@ -1,6 +1,6 @@
 // The reasons behind a blend and the share of lots, asked for on the command line.
 import { describe, expect, it } from 'vitest';
-import { cli } from './run.ts';
+import { BRIEF, cli } from './run.ts';
 
 const FREEZER = 'seeds/briefs/near-empty-freezer.json';
 
@@ -40,7 +40,7 @@ describe('design --why', () => {
 
 describe('design --hold', () => {
   it('puts the blend that holds first and says what it takes', () => {
-    const run = cli(['design', FREEZER, '--hold', '80']);
+    const run = cli(['design', '-', '--hold', '80'], JSON.stringify(BRIEF));
     expect([run.code, run.err]).toEqual([0, '']);
     expect(run.out).toMatch(/The first blend holds in [\d.]+ % of 200 draws/);
   });
