@@ -5,7 +5,7 @@
 import Papa from 'papaparse';
 import { failure, success, type Outcome } from './outcome.ts';
 import { Problems } from './problems.ts';
-import { LOTS_MAX } from './schemas/workspace.ts';
+import { BY_EDITS } from './schemas/workspace.ts';
 
 /** One row of a list and where it stands. */
 export interface ListRow {
@@ -22,7 +22,7 @@ export interface CsvRows {
 
 const DELIMITERS = [',', ';', '\t', '|'];
 /** Rows read at most: as many lots as a stock may hold, and their header. */
-const ROWS_MAX = LOTS_MAX + 1;
+const ROWS_MAX = BY_EDITS.lots + 1;
 /** Cells of a row read at most; we have about fifty columns, other programs not many more. */
 const COLUMNS_MAX = 500;
 /** Longest cell read, characters; a note may have 2000. */

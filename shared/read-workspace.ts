@@ -9,8 +9,7 @@ import { pathText } from './path.ts';
 import { Problems } from './problems.ts';
 import { briefSchema, scheduleSchema, type Brief, type Schedule } from './schemas/brief.ts';
 import {
-  DESIGNS_MAX,
-  LOTS_MAX,
+  IN_FILE,
   savedDesignSchema,
   savedLotSchema,
   WORKSPACE_FORMAT,
@@ -104,8 +103,8 @@ function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
       cure,
     }));
   }
-  const designs = members(document, 'designs', DESIGNS_MAX, savedDesignSchema, problems);
-  const lots = members(document, 'lots', LOTS_MAX, savedLotSchema, problems);
+  const designs = members(document, 'designs', IN_FILE.designs, savedDesignSchema, problems);
+  const lots = members(document, 'lots', IN_FILE.lots, savedLotSchema, problems);
   const { open, usual } = document;
   const schedule =
     usual === undefined ? undefined : checkInto(problems, ['usual'], usual, scheduleSchema);

@@ -20,8 +20,18 @@ export const WORKSPACE_VERSION = 1;
 /** Begins the fragment of an address that carries a shared design. */
 export const SHARE_PREFIX = '#design=';
 
-export const DESIGNS_MAX = 500;
-export const LOTS_MAX = 5000;
+/** How much a workspace may hold. */
+export interface Room {
+  readonly designs: number;
+  readonly lots: number;
+}
+/** The most that edits lead to. */
+export const BY_EDITS: Room = { designs: 500, lots: 5000 };
+/**
+ * The most that is read of a file: more than any workspace comes to hold, so that whatever was saved
+ * comes back. Two tabs can each fill up what is left, and earlier versions did not count.
+ */
+export const IN_FILE: Room = { designs: 5000, lots: 50_000 };
 
 const id = z
   .string()
@@ -100,8 +110,8 @@ export type SavedLot = z.infer<typeof savedLotSchema>;
 export const workspaceSchema = z.strictObject({
   format: z.literal(WORKSPACE_FORMAT).describe(`"${WORKSPACE_FORMAT}"`),
   version: z.literal(WORKSPACE_VERSION).describe('the version of the document'),
-  designs: z.array(savedDesignSchema).min(1).max(DESIGNS_MAX).describe('the list of designs'),
-  lots: z.array(savedLotSchema).max(LOTS_MAX).describe('the list of lots in stock'),
+  designs: z.array(savedDesignSchema).min(1).max(IN_FILE.designs).describe('the list of designs'),
+  lots: z.array(savedLotSchema).max(IN_FILE.lots).describe('the list of lots in stock'),
   /** What is brewed usually: its totals stand beside those of a design. */
   usual: scheduleSchema.optional(),
   open: id.describe('the id of the open design'),

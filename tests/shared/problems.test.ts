@@ -6,7 +6,7 @@ import type { Problem } from '#shared/outcome.ts';
 import { faultCount, TOLD_MAX } from '#shared/problems.ts';
 import { readSchedule } from '#shared/read.ts';
 import { readWorkspace } from '#shared/read-workspace.ts';
-import { LOTS_MAX } from '#shared/schemas/workspace.ts';
+import { BY_EDITS } from '#shared/schemas/workspace.ts';
 
 const MANY = 130_000;
 const times = (count: number, text: string) =>
@@ -46,8 +46,8 @@ describe('a hundred are told and the rest counted of', () => {
   it('fields nobody knows, in one lot, in all lots and beside them', () => {
     told(inFile(workspace({ lots: [fields(MANY)] })), MANY + 3);
     told(
-      inFile(workspace({ lots: Array.from({ length: LOTS_MAX }, () => fields(26)) })),
-      LOTS_MAX * 29,
+      inFile(workspace({ lots: Array.from({ length: BY_EDITS.lots }, () => fields(26)) })),
+      BY_EDITS.lots * 29,
     );
     told(inFile(workspace(fields(MANY))), MANY);
   });

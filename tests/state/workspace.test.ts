@@ -3,7 +3,14 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import type { SavedDesign, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import {
+  BY_EDITS,
+  type SavedDesign,
+  type SavedLot,
+  type WorkspaceDocument,
+} from '#shared/schemas/workspace.ts';
+import { readWorkspace } from '#shared/read-workspace.ts';
+import { replaced } from '#state/arrivals.ts';
 import {
   blankBrief,
   designIn,
@@ -11,11 +18,15 @@ import {
   openDesign,
   savedDesign,
   titleOf,
+  withLot,
   withNewDesign,
   withoutDesign,
+  withoutLot,
   workspaceOf,
 } from '#state/documents.ts';
-import type { Kept, News } from '#state/keeping.ts';
+import type { Kept, Loaded, News } from '#state/keeping.ts';
+import { REST_MS } from '#state/pace.ts';
+import { heardOf } from '#storage/meeting.ts';
 import { Workspace } from '#state/workspace.svelte.ts';
 
 const [first, second] = SEED_BRIEFS.map(({ brief }) => savedDesign(brief)) as [
@@ -30,35 +41,55 @@ const renamed = (design: SavedDesign, name: string): SavedDesign => ({
   ...design,
   brief: { ...design.brief, name },
 });
-const nothing: News = { taken: { designs: new Map(), lots: new Map() }, clashes: new Map() };
+const nothing: News = {
+  taken: { designs: new Map(), lots: new Map() },
+  clashes: new Map(),
+  keptTwice: [],
+};
 const news = (change: Partial<News['taken']>, clashes: News['clashes'] = new Map()): News => ({
   taken: { ...nothing.taken, ...change },
   clashes,
+  keptTwice: [],
 });
 
 let workspace: Workspace;
 let kept: WorkspaceDocument[];
 let answer: Kept;
 let heard: News | null;
+let left: WorkspaceDocument[];
+/** What the store holds; a promise where it lets wait. */
+let stored: Loaded | Promise<Loaded>;
 
-function keep(): void {
-  workspace.useKeeper({
+const holding = (kept: WorkspaceDocument | null): Loaded => ({
+  kind: 'loaded',
+  kept,
+  unread: [],
+  unsaved: false,
+});
+
+async function keep(): Promise<void> {
+  await workspace.useKeeper({
+    load: async () => stored,
     save: async (document) => {
       kept.push(document);
       return answer;
     },
+    leave: (document) => left.push(document),
     news: async () => heard,
+    heard: heardOf,
     took: () => {},
   });
 }
 
-beforeEach(() => {
+beforeEach(async () => {
   vi.useFakeTimers();
   kept = [];
+  left = [];
   heard = null;
+  stored = holding(null);
   answer = { kind: 'kept', news: nothing };
   workspace = new Workspace(workspaceOf([first, second]));
-  keep();
+  await keep();
 });
 afterEach(() => vi.useRealTimers());
 
@@ -114,6 +145,56 @@ describe('steps', () => {
   });
 });
 
+describe('how much a workspace holds', () => {
+  const lots = (count: number): SavedLot[] =>
+    Array.from({ length: count }, (_, i) => ({
+      hop: 'Citra',
+      form: 'cone',
+      id: `lot-${i}`,
+      note: '',
+      out_of_stock: false,
+    }));
+  const designs = (count: number): SavedDesign[] =>
+    Array.from({ length: count }, (_, i) => ({ ...first, id: `design-${i}` }));
+  const more = { designs: BY_EDITS.designs + 1, lots: BY_EDITS.lots + 1 };
+
+  it.each(['lots', 'designs'] as const)('is told with a cure where %s go over it', (field) => {
+    const full = { lots: lots(BY_EDITS.lots), designs: designs(BY_EDITS.designs) };
+    const over = { lots: lots(more.lots), designs: designs(more.designs) };
+    expect(workspace.edit('fill', (d) => ({ ...d, [field]: full[field] }))).toBeNull();
+    const { document } = workspace;
+    const refusal = workspace.edit('more', (d) => ({ ...d, [field]: over[field] }));
+    expect(refusal).toContain(`${more[field]} ${field}, over the ${BY_EDITS[field]}`);
+    expect(refusal).toMatch(/Save a workspace file, then delete .* or take in fewer\.$/);
+    expect(workspace.document).toBe(document);
+  });
+
+  it('may be more in a store or a file of before: it shrinks by edits and reads back from its file', async () => {
+    const big = { ...workspaceOf([first]), lots: lots(5131), designs: designs(501) };
+    big.open = big.designs[0]!.id;
+    stored = holding(big);
+    await openPage();
+    expect(workspace.document).toBe(big);
+    expect(workspace.edit('one less', (d) => withoutLot(d, 'lot-7'))).toBeNull();
+    expect(workspace.edit('one more', (d) => withLot(d, { ...lots(1)[0]!, id: 'x' }))).toMatch(
+      /over/,
+    );
+
+    const read = readWorkspace(JSON.stringify(workspace.document));
+    if (!read.ok || 'kind' in read.value) throw new Error('no workspace');
+    expect(read.value.problems).toEqual([]);
+    const fresh = new Workspace(workspaceOf([second]));
+    expect(fresh.replace('open', replaced(fresh.document, read.value))).toBeNull();
+    expect(fresh.document.lots).toEqual(workspace.document.lots);
+    expect(fresh.document.designs).toHaveLength(501);
+  });
+
+  it('is told of a shared design that does not come in', () => {
+    workspace.edit('fill', (d) => ({ ...d, designs: designs(BY_EDITS.designs) }));
+    expect(workspace.openCopy(second)).toMatch(/over/);
+  });
+});
+
 describe('a blend', () => {
   const addition = { hop: 'Citra', form: 'cone', stage: 'mash', grams: 5 } as const;
   const blend = [addition];
@@ -132,6 +213,11 @@ describe('a blend', () => {
     expect(workspace.open.blend).toEqual(blend);
   });
 
+  it('that the schema would refuse is not kept', () => {
+    workspace.keepBlend(workspace.open.brief, [{ ...addition, grams: Infinity }]);
+    expect(workspace.open.blend).toBeUndefined();
+  });
+
   it('does not make an untouched workspace a saved one', async () => {
     workspace.keepBlend(workspace.open.brief, blend);
     await vi.runAllTimersAsync();
@@ -141,13 +227,44 @@ describe('a blend', () => {
 });
 
 describe('keeping', () => {
-  it('writes once after a run of edits and says so', async () => {
+  it('begins to write with the edit itself, and says so', async () => {
+    workspace.editBrief('floral 2', floral(2));
+    expect(workspace.saving.state).toBe('saving');
+    expect(kept).toEqual([workspace.document]);
+    await vi.runAllTimersAsync();
+    expect(kept).toHaveLength(1);
+    expect(workspace.saving.state).toBe('saved');
+  });
+
+  it('writes a burst of edits in a few goes, never far behind, the newest last', async () => {
+    for (let i = 0; i < 100; i += 1) {
+      workspace.editBrief('floral', floral(i / 100));
+      await vi.advanceTimersByTimeAsync(20);
+      const behind = workspace.document !== kept.at(-1);
+      if (behind) expect(workspace.saving.state).toBe('saving');
+    }
+    // 2 s of edits: one write at once, then one for each rest.
+    expect(kept.length).toBeLessThanOrEqual(2000 / REST_MS + 1);
+    expect(kept.length).toBeGreaterThanOrEqual(2000 / REST_MS - 1);
+    await vi.runAllTimersAsync();
+    expect(kept.at(-1)).toBe(workspace.document);
+    expect(workspace.saving.state).toBe('saved');
+  });
+
+  it('writes one document at a time, after it the newest', async () => {
+    let done!: (kept: Kept) => void;
+    const slow = new Promise<Kept>((resolve) => (done = resolve));
+    answer = slow as unknown as Kept;
+    workspace.editBrief('floral 1', floral(1));
     workspace.editBrief('floral 2', floral(2));
     workspace.editBrief('floral 3', floral(3));
-    expect(workspace.saving.state).toBe('saving');
+    await vi.advanceTimersByTimeAsync(1000);
+    expect(kept).toHaveLength(1);
+    answer = { kind: 'kept', news: nothing };
+    done(answer);
     await vi.runAllTimersAsync();
-    expect(kept).toEqual([workspace.document]);
-    expect(workspace.saving.state).toBe('saved');
+    expect(kept).toHaveLength(2);
+    expect(kept.at(-1)).toBe(workspace.document);
   });
 
   it('says why not and what can be done, and tries again with the next edit', async () => {
@@ -165,32 +282,104 @@ describe('keeping', () => {
     expect(workspace.saving.state).toBe('saved');
   });
 
-  it('writes at once when the page is left, and not twice', async () => {
+  it('leaves what is not written yet to the next page, and nothing where all is written', async () => {
     workspace.editBrief('floral 2', floral(2));
-    workspace.flush();
-    expect(kept).toHaveLength(1);
+    workspace.leave();
+    expect(left).toEqual([workspace.document]);
     await vi.runAllTimersAsync();
-    expect(kept).toHaveLength(1);
+    workspace.leave();
+    expect(left).toHaveLength(1);
+    expect(workspace.isAtRisk).toBe(false);
   });
 
-  it('takes up what was kept without a step back', () => {
+  it('takes up what was kept without a step back, and writes nothing for it', async () => {
     const own = workspaceOf([renamed(second, 'Own')]);
-    workspace.restore(own);
+    stored = holding(own);
+    workspace = new Workspace(workspaceOf([first]));
+    await keep();
     expect(workspace.document).toBe(own);
     expect(workspace.undoName).toBeNull();
+    expect(workspace.saving.state).toBe('saved');
+    expect(kept).toEqual([]);
   });
 
-  it('loses neither what was kept nor what was edited before the store answered', () => {
+  it('writes at once what a closed page has left', async () => {
+    const own = workspaceOf([renamed(second, 'Own')]);
+    stored = { ...holding(own), unsaved: true } as Loaded;
+    await openPage();
+    expect(kept).toEqual([own]);
+    expect(workspace.saving.state).toBe('saved');
+  });
+
+  it('tells what could not be read until it is noted, whatever is edited meanwhile', async () => {
+    const unread = [{ what: 'the lot “Citra”', reason: 'too new', record: {} }];
+    stored = { ...holding(workspaceOf([second])), unread } as Loaded;
+    await openPage();
+    workspace.editBrief('floral 2', floral(2));
+    await vi.runAllTimersAsync();
+    expect(workspace.unread).toEqual(unread);
+    workspace.noted();
+    expect(workspace.unread).toEqual([]);
+  });
+
+  it('loses neither what was kept nor what was edited before the store answered', async () => {
     workspace = new Workspace(workspaceOf([first]));
     workspace.editBrief('floral 2', floral(2));
-    workspace.restore(workspaceOf([first, second]));
-    keep();
+    stored = holding(workspaceOf([first, second]));
+    await keep();
     expect(workspace.document.designs.slice(0, 2)).toEqual([first, second]);
     expect(workspace.open.brief.target.floral).toEqual({ aim: 2, within: 0.3 });
     expect(titleOf(workspace.open)).not.toBe(titleOf(first));
     expect(kept).toEqual([workspace.document]);
   });
+
+  it('never writes into a store it could not read; the next edit reads it first', async () => {
+    stored = { kind: 'failed', reason: 'no room', cure: 'Save a file' };
+    await openPage();
+    expect(workspace.saving).toMatchObject({ state: 'not_saved', reason: 'no room' });
+    workspace.editBrief('floral 2', floral(2));
+    await vi.runAllTimersAsync();
+    expect(kept).toEqual([]);
+    expect(workspace.isAtRisk).toBe(true);
+    stored = holding(workspaceOf([second]));
+    workspace.editBrief('floral 3', floral(3));
+    await vi.runAllTimersAsync();
+    expect(kept.at(-1)!.designs[0]).toBe(second);
+    expect(openDesign(kept.at(-1)!).brief.target.floral).toEqual({ aim: 3, within: 0.3 });
+    expect(workspace.isAtRisk).toBe(false);
+  });
+
+  it.each(['reading', 'writing'])(
+    'tells a store that lets wait while %s, until it answers',
+    async (when) => {
+      let go!: () => void;
+      const waiting = new Promise<void>((resolve) => (go = resolve));
+      if (when === 'reading') stored = waiting.then(() => holding(null));
+      else answer = waiting.then(() => ({ kind: 'kept', news: nothing })) as unknown as Kept;
+      workspace = new Workspace(workspaceOf([first]));
+      const kept = keep();
+      await vi.advanceTimersByTimeAsync(10);
+      workspace.editBrief('floral 2', floral(2));
+      expect(workspace.saving.state).toBe('saving');
+      const slow = { reason: 'it does not answer', cure: 'Save a file' };
+      workspace.hold(slow);
+      expect(workspace.saving).toEqual({ state: 'not_saved', ...slow });
+      // What is edited meanwhile does not hide it.
+      workspace.editBrief('floral 3', floral(3));
+      expect(workspace.saving.state).toBe('not_saved');
+      go();
+      await vi.runAllTimersAsync();
+      await kept;
+      expect(workspace.saving.state).toBe('saved');
+    },
+  );
 });
+
+/** A fresh page over the store as it is now. */
+async function openPage(): Promise<void> {
+  workspace = new Workspace(workspaceOf([first]));
+  await keep();
+}
 
 describe('another tab', () => {
   const theirs = renamed(second, 'Theirs');
@@ -217,9 +406,9 @@ describe('another tab', () => {
   });
 
   it('changes one that is changed here too: both stay when mine becomes a copy', async () => {
-    workspace.editBrief('floral 2', floral(2));
     const changed = renamed(first, 'Changed');
     answer = { kind: 'kept', news: news({}, new Map([[first.id, changed]])) };
+    workspace.editBrief('floral 2', floral(2));
     await vi.runAllTimersAsync();
     expect(workspace.clash?.edited).toBe(true);
     workspace.keepMine();
@@ -229,11 +418,11 @@ describe('another tab', () => {
   });
 
   it('has changed it when this one is closed: mine is kept as a copy unasked', async () => {
-    workspace.editBrief('floral 2', floral(2));
     answer = { kind: 'kept', news: news({}, new Map([[first.id, null]])) };
+    workspace.editBrief('floral 2', floral(2));
     await vi.runAllTimersAsync();
-    workspace.flush();
-    const last = kept.at(-1)!;
+    workspace.leave();
+    const last = left.at(-1)!;
     expect(designIn(last, first.id)).toBeUndefined();
     expect(openDesign(last).brief.target.floral).toEqual({ aim: 2, within: 0.3 });
   });

@@ -1,12 +1,15 @@
-// What a change of the workspace may be: parts that changed are checked by their schema, parts that
-// did not keep their identity, so that whoever follows them sees no change where there is none.
-import { success, type Outcome } from '#shared/outcome.ts';
+// What a change of the workspace may be: parts that changed are checked by their schema and counted,
+// parts that did not keep their identity, so that whoever follows them sees no change where there is
+// none.
+import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { check } from '#shared/check.ts';
-import { briefSchema } from '#shared/schemas/brief.ts';
+import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
 import {
+  BY_EDITS,
   savedDesignSchema,
   savedLotSchema,
   type SavedDesign,
+  type Room,
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
@@ -42,11 +45,35 @@ function checkedList<T extends { readonly id: string }>(
   return success(list);
 }
 
+/** Whether additions can be kept as the blend of a design. */
+export function isBlend(additions: readonly Addition[]): boolean {
+  return check(additions, savedDesignSchema.shape.blend).ok;
+}
+
+/** More than a workspace may come to hold by edits; one that holds more already may stay and shrink. */
+function tooMany(
+  field: 'designs' | 'lots',
+  before: WorkspaceDocument,
+  after: WorkspaceDocument,
+  room: Room,
+): Outcome<never> | null {
+  const [count, most] = [after[field].length, room[field]];
+  if (count <= most || count <= before[field].length) return null;
+  return failure({
+    path: field,
+    message: `that would make ${count} ${field}, over the ${most} that a workspace holds`,
+    cure: `Save a workspace file, then delete ${field} you no longer need, or take in fewer`,
+  });
+}
+
 /** The document after an edit, its new parts checked, its changed designs stamped with the time. */
 export function checkedChange(
   before: WorkspaceDocument,
   after: WorkspaceDocument,
+  room: Room = BY_EDITS,
 ): Outcome<WorkspaceDocument> {
+  const excess = tooMany('designs', before, after, room) ?? tooMany('lots', before, after, room);
+  if (excess) return excess;
   const designs = checkedList(before.designs, after.designs, checkedDesign);
   if (!designs.ok) return designs;
   const lots = checkedList<SavedLot>(before.lots, after.lots, (_, lot) =>

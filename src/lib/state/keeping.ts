@@ -3,6 +3,12 @@
 import type { Schedule } from '#shared/schemas/brief.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 
+/** What is wrong and what to do about it, each a sentence without a full stop. */
+export interface Fault {
+  readonly reason: string;
+  readonly cure: string;
+}
+
 /** What another tab has saved since this one looked; `null` stands for deleted. */
 export interface Elsewhere {
   readonly designs: ReadonlyMap<string, SavedDesign | null>;
@@ -14,26 +20,58 @@ export interface Elsewhere {
 export interface News {
   readonly taken: Elsewhere;
   readonly clashes: ReadonlyMap<string, SavedDesign | null>;
+  /** Lots changed in two tabs in ways that do not go together: both versions are kept, told by hop. */
+  readonly keptTwice: readonly string[];
 }
 
+/** What of the news can be taken in, and where the person has to choose. */
+export interface Heard {
+  readonly elsewhere: Elsewhere | null;
+  readonly clash: Clash | null;
+  /** As in the news. */
+  readonly keptTwice: readonly string[];
+}
+
+/** A kept part that this page cannot read. It stays in the store as it is. */
+export interface Unread {
+  /** What it is, as far as can be told: `the lot “Citra”`. */
+  readonly what: string;
+  readonly reason: string;
+  /** The record as it is kept. */
+  readonly record: unknown;
+}
+
+export type Loaded =
+  | {
+      readonly kind: 'loaded';
+      /** `null` where nothing was kept yet. */
+      readonly kept: WorkspaceDocument | null;
+      readonly unread: readonly Unread[];
+      /** Whether it holds work that another page could not finish writing, to be written by this one. */
+      readonly unsaved: boolean;
+    }
+  | ({ readonly kind: 'failed' } & Fault);
+
 export type Kept =
-  | { readonly kind: 'kept'; readonly news: News }
-  | { readonly kind: 'failed'; readonly reason: string; readonly cure: string };
+  { readonly kind: 'kept'; readonly news: News } | ({ readonly kind: 'failed' } & Fault);
 
 export interface Keeper {
+  /** Everything kept. Nothing may be saved before it has been read. */
+  load(starter: WorkspaceDocument): Promise<Loaded>;
   /** Writes what is new in the document. What another tab has changed meanwhile is never overwritten. */
   save(document: WorkspaceDocument): Promise<Kept>;
+  /** Leaves what is not written yet to the next page that opens; at once, for this one is closing. */
+  leave(document: WorkspaceDocument): void;
   /** What other tabs have saved since; `null` where the store cannot be read. */
   news(document: WorkspaceDocument): Promise<News | null>;
+  /** What to make of news about the document `asked`, where the person has gone on to `present`. */
+  heard(news: News, asked: WorkspaceDocument, present: WorkspaceDocument): Heard;
   /** The document as it stands after news was taken. */
   took(document: WorkspaceDocument): void;
 }
 
 export type Saving =
-  | { readonly state: 'untouched' | 'saving' | 'saved' }
-  | { readonly state: 'not_saved'; readonly reason: string; readonly cure: string }
-  /** Something kept earlier could not be read. */
-  | { readonly state: 'not_restored'; readonly reason: string };
+  { readonly state: 'untouched' | 'saving' | 'saved' } | ({ readonly state: 'not_saved' } & Fault);
 
 /** The open design was changed in another tab: what stands there now, `null` where it was deleted. */
 export interface Clash {

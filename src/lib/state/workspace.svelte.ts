@@ -1,25 +1,41 @@
 // Everything a person keeps, with one history over all of it: every edit of a brief, a lot or the list
 // of designs is one named step. Changed parts are checked by their schema; an edit that the schema
 // refuses changes nothing. The store is handed in, so that this runs without a database or a screen.
-import { advice } from '#shared/outcome.ts';
+import { advice, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
-import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import {
+  IN_FILE,
+  type SavedDesign,
+  type SavedLot,
+  type WorkspaceDocument,
+} from '#shared/schemas/workspace.ts';
 import type { OwnAdditions } from './by-hand.ts';
-import { checkedChange, withElsewhere } from './changes.ts';
+import { checkedChange, isBlend, withElsewhere } from './changes.ts';
 import * as documents from './documents.ts';
 import * as history from './history.ts';
 import { pricesOf, type StockPrices } from './stock-prices.ts';
-import type { Clash, Elsewhere, Keeper, News, Saving } from './keeping.ts';
-
-/** Rest after an edit before it is written to storage, ms. */
-const SAVE_AFTER_MS = 200;
+import type { Clash, Elsewhere, Fault, Keeper, News, Saving, Unread } from './keeping.ts';
+import { Pace } from './pace.ts';
 
 export class Workspace {
   #history = $state.raw<history.History<WorkspaceDocument>>()!;
   #saving = $state.raw<Saving>({ state: 'untouched' });
   #clash = $state.raw<Clash | null>(null);
+  #unread = $state.raw<readonly Unread[]>([]);
+  #keptTwice = $state.raw<readonly string[]>([]);
   #keeper: Keeper | null = null;
-  #timer: ReturnType<typeof setTimeout> | undefined;
+  /** Whether the store was read: nothing is written before. */
+  #isLoaded = false;
+  /** Whether there is anything of a person's own: edited here, or kept earlier. */
+  #isOwn = false;
+  /** The store lets wait: told until it answers. */
+  #held = false;
+  /** Whether something was left to the next page, to be taken back once it is written here. */
+  #hasLeft = false;
+  /** Whether something was changed here since the last write began. */
+  #isNewer = false;
+  readonly #pace = new Pace(() => this.#write());
+  readonly #look = new Pace(() => this.#lookNow());
   readonly #followers = new Set<() => void>();
 
   /** @param starter the invented workspace of a first visit. */
@@ -43,6 +59,24 @@ export class Workspace {
   get clash(): Clash | null {
     return this.#clash;
   }
+  /** What was kept and cannot be read, until the person has taken note. */
+  get unread(): readonly Unread[] {
+    return this.#unread;
+  }
+  /** Hops of lots that two tabs changed so that both versions had to be kept, until noted. */
+  get keptTwice(): readonly string[] {
+    return this.#keptTwice;
+  }
+  /** Whether work would be lost if the page were left now. */
+  get isAtRisk(): boolean {
+    return this.#isOwn && (this.#saving.state === 'not_saved' || !this.#isLoaded);
+  }
+
+  /** The person has read what could not be read, and what was kept twice. */
+  noted(): void {
+    this.#unread = [];
+    this.#keptTwice = [];
+  }
 
   /** Calls after every change of the document; returns how to stop. */
   follow(changed: () => void): () => void {
@@ -60,11 +94,22 @@ export class Workspace {
     gesture: string | null = null,
   ): string | null {
     const before = this.#history.present;
-    const checked = checkedChange(before, change(before));
+    return this.#take(name, checkedChange(before, change(before)), gesture);
+  }
+
+  #take(name: string, checked: Outcome<WorkspaceDocument>, gesture: string | null): string | null {
     if (!checked.ok) return checked.problems.map(advice).join(' ');
     this.#history = history.edited(this.#history, name, checked.value, gesture);
     this.#changed();
     return null;
+  }
+
+  /**
+   * Puts a whole workspace, as it was saved in a file, in place of this one, as one step. It may hold
+   * more than edits lead to: whatever was saved must come back.
+   */
+  replace(name: string, document: WorkspaceDocument): string | null {
+    return this.#take(name, checkedChange(this.document, document, IN_FILE), null);
   }
 
   /** Edits the brief of the open design. */
@@ -103,14 +148,20 @@ export class Workspace {
     this.edit(`open “${documents.titleOf(design)}”`, (d) => ({ ...d, open: id }), 'open');
   }
 
-  /** Opens a design that came from elsewhere as one of its own; one that is here already is opened. */
-  openCopy(design: Pick<SavedDesign, 'brief' | 'blend' | 'own' | 'note'>): void {
+  /**
+   * Opens a design that came from elsewhere as one of its own; one that is here already is opened.
+   * @returns why it cannot come in.
+   */
+  openCopy(design: Pick<SavedDesign, 'brief' | 'blend' | 'own' | 'note'>): string | null {
     const { brief } = design;
     const same = this.document.designs.find((d) => documents.sameWork(d, design));
-    if (same) return this.openDesign(same.id);
+    if (same) {
+      this.openDesign(same.id);
+      return null;
+    }
     const name = documents.freeName(this.document, brief.name.trim() || 'Shared design');
     const copy = documents.savedDesign({ ...brief, name }, design);
-    this.edit(`open shared “${name}”`, (d) => documents.withNewDesign(d, copy));
+    return this.edit(`open shared “${name}”`, (d) => documents.withNewDesign(d, copy));
   }
 
   undo(): void {
@@ -130,46 +181,81 @@ export class Workspace {
     const design = this.document.designs.find((d) => d.brief === brief);
     if (!design) return;
     const blend = additions.filter(({ grams }) => grams > 0);
-    if (JSON.stringify(blend) === JSON.stringify(design.blend)) return;
+    if (JSON.stringify(blend) === JSON.stringify(design.blend) || !isBlend(blend)) return;
     const amended = documents.withDesign(this.document, { ...design, blend });
     this.#history = history.amended(this.#history, amended);
     // A workspace nobody has touched is not written only because it was looked at.
-    if (this.#saving.state !== 'untouched') this.#saveSoon();
+    if (this.#isOwn) this.#saveSoon();
+  }
+
+  /** From here on edits are kept in this store, once what it holds has been read. */
+  async useKeeper(keeper: Keeper): Promise<void> {
+    this.#keeper = keeper;
+    await this.save();
+  }
+
+  /** Reads the store, and takes up what it holds. */
+  async #load(keeper: Keeper): Promise<boolean> {
+    const loaded = await keeper.load(this.starter);
+    this.#held = false;
+    if (loaded.kind === 'failed') {
+      this.#saving = { state: 'not_saved', reason: loaded.reason, cure: loaded.cure };
+      return false;
+    }
+    this.#isLoaded = true;
+    this.#restore(loaded.kept);
+    this.#unread = loaded.unread;
+    if (loaded.unsaved) this.#saving = { state: 'saving' };
+    return true;
   }
 
   /**
    * Starts over from what was kept earlier, without a step back. What was edited before the store
    * answered comes along as a design of its own.
-   * @param unread what could not be read of it, in a sentence.
    */
-  restore(kept: WorkspaceDocument | null, unread: string | null = null): void {
-    const early = this.#saving.state === 'untouched' ? null : this.open;
+  #restore(kept: WorkspaceDocument | null): void {
+    const early = this.#isOwn ? this.open : null;
     if (kept) {
       const name = early && documents.freeName(kept, documents.titleOf(early));
       const copy = early && documents.savedDesign({ ...early.brief, name: name! }, early);
       this.#history = history.historyOf(copy ? documents.withNewDesign(kept, copy) : kept);
-      if (!early) this.#saving = { state: 'saved' };
+      this.#isOwn = true;
     }
-    if (unread !== null) this.#saving = { state: 'not_restored', reason: unread };
+    this.#saving = { state: early ? 'saving' : kept ? 'saved' : 'untouched' };
     this.#tell();
   }
 
-  /** From here on edits are kept; one that waited for it is kept at once. */
-  useKeeper(keeper: Keeper): void {
-    this.#keeper = keeper;
-    this.flush();
+  /** The store cannot be had for now; it goes on by itself. */
+  hold({ reason, cure }: Fault): void {
+    this.#held = true;
+    this.#saving = { state: 'not_saved', reason, cure };
   }
 
-  /** Writes what has not been written yet, now: the page may be about to close. */
-  flush(): void {
+  /** Sees to it that nothing is lost: the page may be about to close. */
+  leave(): void {
     if (this.#clash?.edited) this.keepMine();
-    if (this.#saving.state === 'saving') void this.save();
+    if (!this.#isUnsaved || !this.#isLoaded) return;
+    this.#hasLeft = true;
+    this.#keeper?.leave(this.#history.present);
+    void this.save();
+  }
+
+  /** Another tab has saved something; these lots it had to keep twice. */
+  hearSaved(keptTwice: readonly string[]): void {
+    this.#notice(keptTwice);
+    this.#look.ask();
   }
 
   /** Looks for what other tabs have saved. */
   async lookElsewhere(): Promise<void> {
-    const news = await this.#keeper?.news(this.document);
-    if (news) this.#hear(news);
+    await this.#look.now();
+  }
+
+  async #lookNow(): Promise<boolean> {
+    const [{ document }, keeper] = [this, this.#keeper];
+    const news = this.#isLoaded ? await keeper?.news(document) : null;
+    if (keeper && news) this.#hear(keeper, news, document);
+    return news != null;
   }
 
   /** Takes the other tab's version of the open design; the own one is given up. */
@@ -195,35 +281,42 @@ export class Workspace {
     this.edit(`keep “${name}”`, (document) => ({ ...document, open: copy.id }));
   }
 
-  async save(): Promise<void> {
-    clearTimeout(this.#timer);
-    if (!this.#keeper) return;
-    const document = this.#history.present;
-    const kept = await this.#keeper.save(document);
-    if (kept.kind === 'kept') this.#hear(kept.news);
-    if (document !== this.#history.present && this.#saving.state === 'saving') return;
-    this.#saving =
-      kept.kind === 'kept'
-        ? { state: 'saved' }
-        : { state: 'not_saved', reason: kept.reason, cure: kept.cure };
+  get #isUnsaved(): boolean {
+    return this.#saving.state === 'saving' || this.#saving.state === 'not_saved';
   }
 
-  #hear({ taken, clashes }: News): void {
-    const { open } = this.document;
-    const designs = new Map(taken.designs);
-    for (const [id, theirs] of [...designs, ...clashes]) {
-      const mine = documents.designIn(this.document, id);
-      if (!mine || (id !== open && !clashes.has(id))) continue;
-      // The same brief answered in both tabs: nobody's work differs.
-      if (theirs && documents.sameWork(mine, theirs)) {
-        designs.set(id, theirs);
-        continue;
-      }
-      designs.delete(id);
-      this.#clash = { id, title: documents.titleOf(mine), theirs, edited: clashes.has(id) };
-    }
-    if (designs.size === 0 && taken.lots.size === 0 && taken.usual === undefined) return;
-    this.#map((document) => withElsewhere(document, { ...taken, designs }));
+  /** Writes what is new, now. */
+  async save(): Promise<void> {
+    await this.#pace.now();
+  }
+
+  async #write(): Promise<boolean> {
+    const keeper = this.#keeper;
+    if (!keeper || (!this.#isLoaded && !(await this.#load(keeper)))) return false;
+    if (!this.#isUnsaved && !this.#hasLeft) return false;
+    const document = this.#history.present;
+    this.#hasLeft = false;
+    this.#isNewer = false;
+    const kept = await keeper.save(document);
+    this.#held = false;
+    if (kept.kind === 'kept') this.#hear(keeper, kept.news, document);
+    this.#saving =
+      kept.kind === 'failed'
+        ? { state: 'not_saved', reason: kept.reason, cure: kept.cure }
+        : { state: this.#isNewer ? 'saving' : 'saved' };
+    return true;
+  }
+
+  /** @param asked the document the news is about. */
+  #hear(keeper: Keeper, news: News, asked: WorkspaceDocument): void {
+    const { elsewhere, clash, keptTwice } = keeper.heard(news, asked, this.document);
+    if (clash) this.#clash = clash;
+    this.#notice(keptTwice);
+    if (elsewhere) this.#map((document) => withElsewhere(document, elsewhere));
+  }
+
+  #notice(keptTwice: readonly string[]): void {
+    if (keptTwice.length > 0) this.#keptTwice = [...new Set([...this.#keptTwice, ...keptTwice])];
   }
 
   #map(change: (document: WorkspaceDocument) => WorkspaceDocument): void {
@@ -242,9 +335,10 @@ export class Workspace {
   }
 
   #saveSoon(): void {
-    clearTimeout(this.#timer);
-    this.#saving = { state: 'saving' };
-    this.#timer = setTimeout(() => void this.save(), SAVE_AFTER_MS);
+    this.#isOwn = true;
+    this.#isNewer = true;
+    if (!this.#held) this.#saving = { state: 'saving' };
+    this.#pace.ask();
   }
 }
 

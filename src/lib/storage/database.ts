@@ -1,13 +1,15 @@
 // The browser's own database: one record for each design and lot, stamped, so that two tabs can see
 // what the other has written. Each change of the stores has its step in `upgrade`; nothing that an
-// older version has kept is dropped on the way.
-import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+// older version has kept is dropped on the way. The connection stays open, and comes back when the
+// browser or a newer version of the page has closed it.
+import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from 'idb';
+import type { Fault } from '#state/keeping.ts';
 
 const DATABASE = 'blendbine';
 /** Raised with every change of the stores below; `upgrade` then leads from each older one. */
-const DATABASE_VERSION = 2;
+const DATABASE_VERSION = 3;
 
-/** One kept part. `value` is checked when it is read. */
+/** One kept part. Nothing in it but the key can be relied on before it is checked. */
 export interface Entry {
   /** `design:<id>`, `lot:<id>`, `usual` or `order`. */
   readonly key: string;
@@ -18,13 +20,26 @@ export interface Entry {
   readonly value: unknown;
 }
 
+/** What a page could not finish writing before it was closed. Checked when it is read. */
+export interface LeftRecord {
+  /** The page that wrote it: an id of its own. */
+  readonly page: string;
+  readonly version: number;
+  readonly value: unknown;
+}
+
 interface Schema extends DBSchema {
   entries: { key: string; value: Entry };
+  left: { key: string; value: LeftRecord };
 }
+
+export type Database = IDBPDatabase<Schema>;
 
 /** The first version kept the one open brief, in a store of its own. */
 const FIRST_STORE = 'briefs';
 const FIRST_KEY = 'open';
+/** Begins the id that brief has as a design; it had no stock beside it but the starter's. */
+export const FIRST_ID = 'own-';
 
 function idOf(text: string): string {
   return text.toLowerCase().replace(/[^a-z0-9]/g, '-');
@@ -35,30 +50,111 @@ export function newStamp(): string {
   return `${Date.now().toString(36)}-${Math.random().toString(36).slice(2)}`;
 }
 
-export function openDatabase(): Promise<IDBPDatabase<Schema>> {
-  return openDB<Schema>(DATABASE, DATABASE_VERSION, {
-    async upgrade(database, oldVersion, _, transaction) {
-      const entries =
-        oldVersion < 2 ? database.createObjectStore('entries', { keyPath: 'key' }) : null;
-      if (oldVersion !== 1 || !entries) return;
-      const old = transaction.objectStore(FIRST_STORE as 'entries');
-      const kept = (await old.get(FIRST_KEY)) as unknown;
-      const { brief, savedAt } = (kept ?? {}) as { brief?: unknown; savedAt?: unknown };
-      if (brief !== undefined) {
-        const time = Date.parse(String(savedAt));
-        const saved_at = new Date(Number.isNaN(time) ? Date.now() : time).toISOString();
-        const id = `own-${idOf(saved_at)}`;
-        await entries.put({
-          key: `design:${id}`,
-          stamp: newStamp(),
-          version: 1,
-          value: { id, brief, saved_at },
-        });
-      }
-      database.deleteObjectStore(FIRST_STORE as 'entries');
-    },
-    blocking(_, __, event) {
-      (event.target as IDBDatabase).close();
-    },
-  });
+type Upgrade = IDBPTransaction<Schema, ('entries' | 'left')[], 'versionchange'>;
+
+async function takeFirstBrief(database: Database, transaction: Upgrade): Promise<void> {
+  if (!database.objectStoreNames.contains(FIRST_STORE as 'entries')) return;
+  const old = transaction.objectStore(FIRST_STORE as 'entries');
+  const kept = (await old.get(FIRST_KEY)) as unknown;
+  const { brief, savedAt } = (kept ?? {}) as { brief?: unknown; savedAt?: unknown };
+  if (brief !== undefined) {
+    const time = Date.parse(String(savedAt));
+    const saved_at = new Date(Number.isNaN(time) ? Date.now() : time).toISOString();
+    const id = FIRST_ID + idOf(saved_at);
+    const value = { id, brief, saved_at };
+    await transaction
+      .objectStore('entries')
+      .put({ key: `design:${id}`, stamp: newStamp(), version: 1, value });
+  }
+  database.deleteObjectStore(FIRST_STORE as 'entries');
+}
+
+interface Heard {
+  /** The stores had to be made anew: whatever was kept before is gone from this browser. */
+  emptied(): void;
+  /** Another tab keeps the database from being opened; it opens by itself when that tab is closed. */
+  blocked(fault: Fault): void;
+}
+
+const BLOCKED: Fault = {
+  reason: 'another tab with an older version of this page holds what is kept',
+  cure: 'Close the other tabs of this page, or reload them; saving then goes on by itself',
+};
+
+export class Connection {
+  #database: Database | null = null;
+  #opening: Promise<Database> | null = null;
+  #isOver = false;
+
+  constructor(private readonly heard: Heard) {}
+
+  /** The database where it is open now. */
+  get database(): Database | null {
+    return this.#database;
+  }
+
+  /** The database, opened where it is not. */
+  async open(): Promise<Database> {
+    if (this.#database) return this.#database;
+    if (this.#isOver) throw new Error('this page no longer keeps anything');
+    this.#opening ??= this.#open().finally(() => (this.#opening = null));
+    return this.#opening;
+  }
+
+  /** For good. */
+  close(): void {
+    this.#isOver = true;
+    this.#release();
+  }
+
+  #release(): void {
+    this.#database?.close();
+    this.#database = null;
+  }
+
+  async #open(): Promise<Database> {
+    let made = false;
+    const database = await openDB<Schema>(DATABASE, DATABASE_VERSION, {
+      upgrade: async (opened, oldVersion, _, transaction) => {
+        made = oldVersion === 0;
+        if (oldVersion < 2) opened.createObjectStore('entries', { keyPath: 'key' });
+        if (oldVersion < 3) opened.createObjectStore('left', { keyPath: 'page' });
+        if (oldVersion === 1) await takeFirstBrief(opened, transaction);
+      },
+      blocked: () => this.heard.blocked(BLOCKED),
+      // A newer version of the page, or whoever clears what is kept, must not wait for this one.
+      blocking: () => this.#release(),
+      terminated: () => (this.#database = null),
+    });
+    if (made) this.heard.emptied();
+    this.#database = database;
+    return database;
+  }
+}
+
+/** Why the database refused, and what can be done about it. */
+export function causeOf(fault: unknown): Fault {
+  const name = fault instanceof Error || fault instanceof DOMException ? fault.name : '';
+  if (name === 'QuotaExceededError') {
+    return {
+      reason: 'the room this browser gives to the page is used up',
+      cure: 'Save a workspace file now, then delete designs or lots you no longer need, or free room on this device',
+    };
+  }
+  if (name === 'VersionError') {
+    return {
+      reason: 'a newer version of this page has been opened in this browser',
+      cure: 'Save a workspace file now, reload this page, and open the file where something is missing',
+    };
+  }
+  if (name === 'SecurityError' || name === 'InvalidStateError' || name === 'UnknownError') {
+    return {
+      reason: 'this browser lets the page keep nothing, as in a private window',
+      cure: 'Save a workspace file before you leave; open it here next time',
+    };
+  }
+  return {
+    reason: fault instanceof Error ? fault.message : String(fault),
+    cure: 'Save a workspace file now; the next edit tries again',
+  };
 }

@@ -1,5 +1,7 @@
-// From the parts in the database to a workspace and back. What cannot be read is named and left where
-// it is: it may be from a newer version of this page.
+// From the records in the database to the parts of a workspace and back. A key decides what a record
+// is and which id its part has, so that no two parts can bear the same. What cannot be read is named
+// and left where it is: it may be from a newer version of this page.
+import { z } from '#shared/zod.ts';
 import { check } from '#shared/check.ts';
 import { scheduleSchema, type Schedule } from '#shared/schemas/brief.ts';
 import {
@@ -10,53 +12,47 @@ import {
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { workspaceOf } from '#state/documents.ts';
+import { blankBrief, savedDesign, workspaceOf } from '#state/documents.ts';
+import type { Unread } from '#state/keeping.ts';
 import type { Entry } from './database.ts';
 
 export type Part = SavedDesign | SavedLot | Schedule;
 
 /** In what order parts are listed, and which design is open. */
-export interface Order {
-  readonly designs: readonly string[];
-  readonly lots: readonly string[];
-  readonly open: string;
+export const orderSchema = z.object({
+  designs: z.array(z.string()),
+  lots: z.array(z.string()),
+  open: z.string(),
+});
+export type Order = z.infer<typeof orderSchema>;
+
+/** Stamp of what is not there. */
+export type Stamp = string | null;
+
+/** A part as it stood in the database when this tab saw it last; `null`: deleted. */
+export interface Seen {
+  readonly stamp: Stamp;
+  readonly part: Part | null;
 }
 
 export const ORDER = 'order';
 export const USUAL = 'usual';
 const DESIGN = 'design:';
 const LOT = 'lot:';
+/** Begins the key of an unreadable record that had to make room for a part of the same key. */
+export const ASIDE = 'aside:';
 
 /** The parts of a workspace by their key. */
 export function partsOf({ designs, lots, usual }: WorkspaceDocument): Map<string, Part> {
   return new Map<string, Part>([
     ...designs.map((design) => [DESIGN + design.id, design] as const),
-    ...lots.map((lot) => [LOT + lot.id, lot] as const),
+    ...lots.map((lot) => [lotKey(lot), lot] as const),
     ...(usual ? [[USUAL, usual] as const] : []),
   ]);
 }
 
 export function orderOf({ designs, lots, open }: WorkspaceDocument): Order {
   return { designs: designs.map(({ id }) => id), lots: lots.map(({ id }) => id), open };
-}
-
-export type Read =
-  | { readonly kind: 'part'; readonly part: Part }
-  | { readonly kind: 'unreadable'; readonly reason: string };
-
-export function readEntry({ key, version, value }: Entry): Read {
-  if (version > WORKSPACE_VERSION) {
-    return { kind: 'unreadable', reason: 'it was saved by a newer version of this page' };
-  }
-  const schema = key.startsWith(DESIGN)
-    ? savedDesignSchema
-    : key.startsWith(LOT)
-      ? savedLotSchema
-      : scheduleSchema;
-  const checked = check<Part>(value, schema);
-  if (checked.ok) return { kind: 'part', part: checked.value };
-  const reason = checked.problems.map((p) => `${p.path}: ${p.message}`).join('; ');
-  return { kind: 'unreadable', reason };
 }
 
 /** The id of a design or lot by its key; `null` for another part. */
@@ -66,22 +62,121 @@ export function designId(key: string): string | null {
 export function lotId(key: string): string | null {
   return key.startsWith(LOT) ? key.slice(LOT.length) : null;
 }
+export function lotKey({ id }: SavedLot): string {
+  return LOT + id;
+}
+
+/** Whether two parts say the same; both have their fields in the order of the schema. */
+export function samePart(a: Part | null, b: Part | null): boolean {
+  return a === b || JSON.stringify(a) === JSON.stringify(b);
+}
+
+/** A record's stamp; what bears none that can be compared has the one of all such. */
+export function stampOf(entry: Entry | undefined): Stamp {
+  if (!entry) return null;
+  return typeof entry.stamp === 'string' ? entry.stamp : '';
+}
+
+export type Read =
+  | { readonly kind: 'part'; readonly part: Part }
+  | { readonly kind: 'unreadable'; readonly reason: string };
+
+const NEWER = 'it was saved by a newer version of this page';
+
+/** The part in a record. One whose id differs from its key bears that of the key. */
+export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
+  if (typeof version === 'number' && version > WORKSPACE_VERSION) {
+    return { kind: 'unreadable', reason: NEWER };
+  }
+  if (typeof key !== 'string') return { kind: 'unreadable', reason: 'nothing tells what it is' };
+  if (key.startsWith(ASIDE)) {
+    return { kind: 'unreadable', reason: 'it could not be read when another took its place' };
+  }
+  const id = designId(key) ?? lotId(key);
+  const schema =
+    designId(key) !== null
+      ? savedDesignSchema
+      : lotId(key) !== null
+        ? savedLotSchema
+        : key === USUAL
+          ? scheduleSchema
+          : null;
+  if (!schema) return { kind: 'unreadable', reason: NEWER };
+  const named = id !== null && typeof value === 'object' ? { ...value, id } : value;
+  const checked = check<Part>(named, schema);
+  if (checked.ok) return { kind: 'part', part: checked.value };
+  const reason = checked.problems.map((p) => `${p.path}: ${p.message}`).join('; ');
+  return { kind: 'unreadable', reason };
+}
+
+/** What a record is called, as far as anything of it can be read. */
+function whatOf({ key, value }: Entry): string {
+  const text = String(key);
+  const within = (of: unknown, ...path: readonly string[]) =>
+    path.reduce<unknown>((at, step) => (at as Record<string, unknown> | null)?.[step], of);
+  const named = (noun: string, name: unknown) =>
+    typeof name === 'string' && name.trim() !== '' ? `the ${noun} “${name.slice(0, 60)}”` : null;
+  if (text.startsWith(DESIGN)) return named('design', within(value, 'brief', 'name')) ?? 'a design';
+  if (text.startsWith(LOT)) return named('lot', within(value, 'hop')) ?? 'a lot';
+  if (text === USUAL) return 'the usual schedule';
+  if (text.startsWith(ASIDE)) {
+    const inner = within(value, 'key');
+    const aside = typeof inner === 'string' && !inner.startsWith(ASIDE) ? inner : '';
+    return whatOf({ ...(value as Entry), key: aside });
+  }
+  return 'a part of a kind not known here';
+}
+
+/** What the records of the store hold. */
+export interface StoreReading {
+  readonly parts: ReadonlyMap<string, Seen & { readonly part: Part }>;
+  /** `null` where the record is missing or wrong. */
+  readonly order: Order | null;
+  readonly unread: readonly Unread[];
+}
+
+export function readStore(entries: readonly Entry[]): StoreReading {
+  const parts = new Map<string, Seen & { part: Part }>();
+  const unread: Unread[] = [];
+  let order: Order | null = null;
+  for (const entry of entries) {
+    if (entry.key === ORDER) {
+      order = orderSchema.safeParse(entry.value).data ?? null;
+      continue;
+    }
+    const read = readEntry(entry);
+    if (read.kind === 'part') parts.set(entry.key, { stamp: stampOf(entry), part: read.part });
+    else unread.push({ what: whatOf(entry), reason: read.reason, record: entry });
+  }
+  return { parts, order, unread };
+}
 
 function sorted<T extends { readonly id: string }>(list: T[], ids: readonly string[]): T[] {
   const place = new Map(ids.map((id, i) => [id, i]));
-  return list.sort((a, b) => (place.get(a.id) ?? Infinity) - (place.get(b.id) ?? Infinity));
+  const placeOf = ({ id }: T) => place.get(id) ?? ids.length;
+  return list.sort((a, b) => placeOf(a) - placeOf(b));
 }
 
-/** The workspace of these parts; `null` without a design. */
+/**
+ * The workspace of these parts; a blank design stands in where there is none. Parts the order does not
+ * name come last, as the store lists them.
+ */
 export function assembled(
   parts: ReadonlyMap<string, Part>,
   order: Order | null,
-): WorkspaceDocument | null {
-  const of = <T>(prefix: string) =>
-    [...parts].filter(([key]) => key.startsWith(prefix)).map(([, part]) => part as T);
-  const [first, ...others] = sorted(of<SavedDesign>(DESIGN), order?.designs ?? []);
-  if (!first) return null;
-  const lots = sorted(of<SavedLot>(LOT), order?.lots ?? []);
+  starter: WorkspaceDocument,
+): WorkspaceDocument {
+  const all = [...parts];
+  const designs = sorted(
+    all.filter(([key]) => designId(key) !== null).map(([, part]) => part as SavedDesign),
+    order?.designs ?? [],
+  );
+  const lots = sorted(
+    all.filter(([key]) => lotId(key) !== null).map(([, part]) => part as SavedLot),
+    order?.lots ?? [],
+  );
+  const [first = savedDesign(blankBrief(starter.designs[0]!.brief, 'Untitled')), ...others] =
+    designs;
   const document = workspaceOf([first, ...others], lots);
   const usual = parts.get(USUAL) as Schedule | undefined;
   const known = order && parts.has(DESIGN + order.open);

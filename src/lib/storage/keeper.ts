@@ -1,16 +1,18 @@
 // Keeps the workspace in the database and watches what other tabs keep there. A part is written only
 // if nobody else has written it since this tab read it; both are seen in one transaction, so nothing
-// saved is ever overwritten unseen. Every failure comes back with what can be done about it.
-import type { Schedule } from '#shared/schemas/brief.ts';
+// saved is ever overwritten unseen. Only what has reached the document is ever written or deleted.
+// Every failure comes back with what can be done about it.
 import {
   WORKSPACE_VERSION,
   type SavedDesign,
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import type { Kept, Keeper, News } from '#state/keeping.ts';
-import { newStamp, openDatabase, type Entry } from './database.ts';
+import { newId } from '#state/documents.ts';
+import type { Fault, Kept, Keeper, Loaded, News } from '#state/keeping.ts';
+import { causeOf, Connection, FIRST_ID, newStamp, type Database, type Entry } from './database.ts';
 import {
+  ASIDE,
   assembled,
   designId,
   lotId,
@@ -18,122 +20,124 @@ import {
   orderOf,
   partsOf,
   readEntry,
-  type Order,
+  readStore,
+  samePart,
+  stampOf,
   type Part,
+  type Seen,
+  type Stamp,
 } from './entries.ts';
-
-type Database = Awaited<ReturnType<typeof openDatabase>>;
+import { laidOver, type Left } from './left.ts';
+import { heardOf, lotsMet, Report } from './meeting.ts';
 
 const CHANNEL = 'blendbine';
 
-/** A part as it stood in the database when this tab saw it last; `null`: deleted. */
-interface Seen {
-  readonly stamp: string;
-  readonly part: Part | null;
-}
+/** A database that has not answered for so long is told, ms. */
+const SLOW_MS = 5000;
+const SLOW: Fault = {
+  reason: 'this browser has not answered for some seconds where it keeps the page’s data',
+  cure: 'Save a workspace file before you leave, and close other tabs of this page; saving goes on by itself',
+};
 
-export interface Loaded {
-  /** `null` where nothing was kept yet. */
-  readonly kept: WorkspaceDocument | null;
-  /** What could not be read, in a sentence. */
-  readonly unread: string | null;
-}
-
-/** The stamp of what is not there. */
-const ABSENT = '';
-
-class Report implements News {
-  readonly taken = {
-    designs: new Map<string, SavedDesign | null>(),
-    lots: new Map<string, SavedLot | null>(),
-  } as {
-    designs: Map<string, SavedDesign | null>;
-    lots: Map<string, SavedLot | null>;
-    usual?: Schedule | null;
-  };
-  readonly clashes = new Map<string, SavedDesign | null>();
-
-  take(key: string, part: Part | null): void {
-    const [design, lot] = [designId(key), lotId(key)];
-    if (design !== null) this.taken.designs.set(design, part as SavedDesign | null);
-    else if (lot !== null) this.taken.lots.set(lot, part as SavedLot | null);
-    else this.taken.usual = part as Schedule | null;
-  }
-}
-
-/** A lot changed in two tabs: each field as whoever changed it left it, here last. */
-function mergedLot(base: Part | null | undefined, mine: Part, theirs: Part): Part {
-  const before = (base ?? {}) as Record<string, unknown>;
-  const own = Object.entries(mine).filter(([field, value]) => before[field] !== value);
-  const gone = Object.keys(before).filter((field) => !(field in mine));
-  const kept = Object.entries(theirs).filter(([field]) => !gone.includes(field));
-  return Object.fromEntries([...kept, ...own]) as unknown as SavedLot;
-}
-
-function causeOf(fault: unknown): { reason: string; cure: string } {
-  const name = fault instanceof DOMException ? fault.name : '';
-  if (name === 'QuotaExceededError') {
-    return {
-      reason: 'the room this browser gives to the page is used up',
-      cure: 'Save a workspace file now, then delete designs or lots you no longer need, or free room on this device',
-    };
-  }
-  if (name === 'SecurityError' || name === 'InvalidStateError' || name === 'UnknownError') {
-    return {
-      reason: 'this browser lets the page keep nothing, as in a private window',
-      cure: 'Save a workspace file before you leave; open it here next time',
-    };
-  }
-  return {
-    reason: fault instanceof Error ? fault.message : String(fault),
-    cure: 'Save a workspace file now; the next edit tries again',
-  };
+interface Listener {
+  /** Another tab has saved something; these lots it had to keep twice, told by hop. */
+  saved(keptTwice: readonly string[]): void;
+  /** The database lets wait, and why; it goes on by itself. */
+  blocked(fault: Fault): void;
 }
 
 export class WorkspaceKeeper implements Keeper {
-  #askedToStay = false;
+  readonly #page = newId();
+  readonly #connection: Connection;
+  readonly #channel: BroadcastChannel | null;
   /** Parts this tab holds as they are in the database. */
   readonly #synced = new Map<string, Seen>();
   /** Parts seen changed elsewhere that this tab has not taken yet. */
   readonly #pending = new Map<string, Seen>();
-  readonly #channel: BroadcastChannel | null;
+  /** Stamps of what is being written just now. */
+  #underway: ReadonlyMap<string, Stamp> = new Map();
+  /** Pages whose left records are in the document, to be removed once that is written. */
+  #left = new Set<string>();
   #order = '';
+  #askedToStay = false;
+  /** Whether it was told that the database lets wait. */
+  #isHeld = false;
   /** One thing at a time: what is written next must know what was written before. */
   #turn: Promise<unknown> = Promise.resolve();
 
-  /** @param changed called when another tab has saved something. */
-  constructor(changed: () => void) {
+  constructor(private readonly listener: Listener) {
+    this.#connection = new Connection({
+      emptied: () => this.#forget(),
+      blocked: (fault) => this.#hold(fault),
+    });
     this.#channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel(CHANNEL);
-    this.#channel?.addEventListener('message', changed);
+    this.#channel?.addEventListener('message', ({ data }: MessageEvent<unknown>) => {
+      const names = Array.isArray(data) ? data.filter((name) => typeof name === 'string') : [];
+      listener.saved(names);
+    });
   }
 
   close(): void {
     this.#channel?.close();
+    this.#connection.close();
   }
 
-  /**
-   * Everything kept. Where the list of parts was never written, the stock is still the starter's.
-   * Never fails: what cannot be read is told.
-   */
-  async load({ lots }: WorkspaceDocument): Promise<Loaded> {
+  #hold(fault: Fault): void {
+    this.#isHeld = true;
+    this.listener.blocked(fault);
+  }
+
+  /** What was kept is gone: everything is to be written anew. */
+  #forget(): void {
+    this.#synced.clear();
+    this.#pending.clear();
+    this.#left.clear();
+    this.#order = '';
+  }
+
+  async load(starter: WorkspaceDocument): Promise<Loaded> {
     try {
-      return await this.#inTurn((database) => this.#read(database, lots));
+      return await this.#inTurn((database) => this.#read(database, starter));
     } catch (fault) {
-      const { reason, cure } = causeOf(fault);
-      return { kept: null, unread: `${reason}. ${cure}` };
+      return { kind: 'failed', ...causeOf(fault) };
     }
   }
 
+  async #read(database: Database, starter: WorkspaceDocument): Promise<Loaded> {
+    const transaction = database.transaction(['entries', 'left']);
+    const [entries, left] = await Promise.all([
+      transaction.objectStore('entries').getAll(),
+      transaction.objectStore('left').getAll(),
+    ]);
+    this.#forget();
+    if (entries.length === 0 && left.length === 0) {
+      return { kind: 'loaded', kept: null, unread: [], unsaved: false };
+    }
+    const { parts, seen, order, unread, pages } = laidOver(readStore(entries), left);
+    const whole = assembled(parts, order, starter);
+    const only = entries.length === 1 ? designId(String(entries[0]!.key)) : null;
+    const kept = only?.startsWith(FIRST_ID) ? { ...whole, lots: [...starter.lots] } : whole;
+    // What stands in the store and is not in the document must never be taken for deleted here. What
+    // a left record has taken out is not in the document and was: it is known by its stamp.
+    for (const [key, known] of seen) if (known.part) this.#synced.set(key, known);
+    this.#left = new Set(pages);
+    return { kind: 'loaded', kept, unread, unsaved: pages.length > 0 };
+  }
+
   async save(document: WorkspaceDocument): Promise<Kept> {
+    // What this page leaves from now on may be newer than this document.
+    const left = [...this.#left];
     try {
-      const { news, wrote } = await this.#inTurn((database) => this.#write(database, document));
+      const { news, wrote } = await this.#inTurn((d) => this.#write(d, document, left));
       if (wrote) {
-        this.#channel?.postMessage('saved');
+        this.#channel?.postMessage(news.keptTwice);
         this.#askToStay();
       }
       return { kind: 'kept', news };
     } catch (fault) {
       return { kind: 'failed', ...causeOf(fault) };
+    } finally {
+      this.#underway = new Map();
     }
   }
 
@@ -147,6 +151,32 @@ export class WorkspaceKeeper implements Keeper {
     void globalThis.navigator?.storage?.persist?.().catch(() => {});
   }
 
+  leave(document: WorkspaceDocument): void {
+    const { database } = this.#connection;
+    if (!database) return;
+    const parts = partsOf(document);
+    const left: Left = {
+      order: orderOf(document),
+      parts: this.#dirty(parts).map((key) => {
+        const { stamp, part } = this.#synced.get(key) ?? { stamp: null, part: null };
+        const underway = this.#underway.get(key);
+        const stamps = underway === undefined ? [stamp] : [stamp, underway];
+        return { key, stamps, was: part, part: parts.get(key) ?? null };
+      }),
+    };
+    try {
+      const transaction = database.transaction('left', 'readwrite');
+      transaction.done.catch(() => undefined);
+      const value = { page: this.#page, version: WORKSPACE_VERSION, value: left };
+      transaction.store.put(value).catch(() => undefined);
+      // A transaction that says it is done is finished even where its page is gone.
+      transaction.commit();
+      this.#left.add(this.#page);
+    } catch {
+      // The browser has closed the database already: what is under way is all that can be had.
+    }
+  }
+
   async news(document: WorkspaceDocument): Promise<News | null> {
     try {
       return await this.#inTurn(async (database) => {
@@ -158,29 +188,7 @@ export class WorkspaceKeeper implements Keeper {
     }
   }
 
-  async #read(database: Database, lots: readonly SavedLot[]): Promise<Loaded> {
-    const parts = new Map<string, Part>();
-    const faults: string[] = [];
-    let order: Order | null = null;
-    for (const entry of await database.getAll('entries')) {
-      if (entry.key === ORDER) {
-        order = entry.value as Order;
-        continue;
-      }
-      const read = readEntry(entry);
-      if (read.kind === 'unreadable') faults.push(read.reason);
-      else {
-        parts.set(entry.key, read.part);
-        this.#synced.set(entry.key, { stamp: entry.stamp, part: read.part });
-      }
-    }
-    const what = faults.length === 1 ? 'One kept part' : `${faults.length} kept parts`;
-    const kept = assembled(parts, order);
-    return {
-      kept: kept && order === null ? { ...kept, lots: [...lots] } : kept,
-      unread: faults.length ? `${what} could not be read: ${faults.slice(0, 3).join('; ')}` : null,
-    };
-  }
+  readonly heard = heardOf;
 
   took(document: WorkspaceDocument): void {
     const parts = partsOf(document);
@@ -199,66 +207,106 @@ export class WorkspaceKeeper implements Keeper {
     return [...changed.map(([key]) => key), ...gone];
   }
 
-  async #write(database: Database, document: WorkspaceDocument) {
+  async #write(database: Database, document: WorkspaceDocument, left: readonly string[]) {
     this.took(document);
     const parts = partsOf(document);
+    const keys = this.#dirty(parts);
     const report = new Report();
-    const written = new Map<string, Seen | null>();
-    const { store, done } = database.transaction('entries', 'readwrite');
-    const put = async (key: string, value: unknown) => {
-      const stamp = newStamp();
-      await store.put({ key, stamp, version: WORKSPACE_VERSION, value });
-      return stamp;
-    };
-    // A request that fails ends the transaction as well; it must not be told twice.
-    done.catch(() => undefined);
-    for (const key of this.#dirty(parts)) {
-      const mine = parts.get(key);
-      const entry = await store.get(key);
-      const foreign = (entry?.stamp ?? ABSENT) !== (this.#synced.get(key)?.stamp ?? ABSENT);
-      if (!foreign || (!entry && designId(key) === null)) {
-        if (mine) written.set(key, { stamp: await put(key, mine), part: mine });
-        else {
-          await store.delete(key);
-          written.set(key, null);
-        }
-        continue;
-      }
-      const theirs = this.#met(key, entry);
-      if (theirs === undefined) continue;
-      if (!mine) report.take(key, theirs);
-      else if (designId(key) !== null) report.clashes.set(designId(key)!, theirs as SavedDesign);
-      else {
-        const part =
-          lotId(key) && theirs ? mergedLot(this.#synced.get(key)?.part, mine, theirs) : mine;
-        this.#pending.delete(key);
-        written.set(key, { stamp: await put(key, part), part });
-        if (part !== mine) report.take(key, part);
-      }
-    }
+    /** Parts of this tab, as they will stand. */
+    const written = new Map<string, Seen>();
+    /** Parts put together with another tab's: this tab's only once they are in its document. */
+    const pending = new Map<string, Seen>();
     const order = JSON.stringify(orderOf(document));
-    if (order !== this.#order) await put(ORDER, orderOf(document));
-    await done;
+    if (keys.length === 0 && order === this.#order && left.length === 0) {
+      return { news: report, wrote: false };
+    }
+    this.#underway = new Map(keys.map((key) => [key, newStamp()]));
+    const transaction = database.transaction(
+      left.length > 0 ? ['entries', 'left'] : ['entries'],
+      'readwrite',
+    );
+    const store = transaction.objectStore('entries');
+    // A request that fails ends the transaction as well; it must not be told twice.
+    transaction.done.catch(() => undefined);
+    const put = (key: string, part: Part): Seen => {
+      const stamp = this.#underway.get(key) ?? newStamp();
+      store.put({ key, stamp, version: WORKSPACE_VERSION, value: part }).catch(() => undefined);
+      return { stamp, part };
+    };
+    try {
+      const entries = await Promise.all(keys.map((key) => store.get(key)));
+      keys.forEach((key, i) => {
+        const entry = entries[i];
+        const mine = parts.get(key) ?? null;
+        const stamp = stampOf(entry);
+        const isForeign = stamp !== (this.#synced.get(key)?.stamp ?? null);
+        if (entry && isForeign && readEntry(entry).kind === 'unreadable') {
+          // It makes room and stays; what was only taken out here is not touched at all.
+          const aside = { ...entry, key: ASIDE + newId(), value: entry };
+          if (mine) store.put(aside).catch(() => undefined);
+          if (mine) written.set(key, put(key, mine));
+          else written.set(key, { stamp: null, part: null });
+          return;
+        }
+        if (!isForeign || (!entry && designId(key) === null)) {
+          if (!mine) store.delete(key).catch(() => undefined);
+          written.set(key, mine ? put(key, mine) : { stamp: null, part: null });
+          return;
+        }
+        const theirs = this.#met(key, entry);
+        if (samePart(theirs, mine)) {
+          this.#pending.delete(key);
+          written.set(key, { stamp, part: mine });
+        } else if (!mine) report.take(key, theirs);
+        else if (designId(key) !== null) report.clashes.set(designId(key)!, theirs as SavedDesign);
+        else if (lotId(key) !== null) {
+          const base = this.#synced.get(key)?.part ?? null;
+          const met = lotsMet(base, mine as SavedLot, theirs as SavedLot);
+          if (met.size > 1) report.keptTwice.push((mine as SavedLot).hop);
+          for (const [own, part] of met) {
+            if (part !== theirs) pending.set(own, put(own, part));
+            report.take(own, part);
+          }
+        } else {
+          this.#pending.delete(key);
+          written.set(key, put(key, mine));
+        }
+      });
+      if (order !== this.#order) {
+        const record = { key: ORDER, stamp: newStamp(), version: WORKSPACE_VERSION };
+        store.put({ ...record, value: orderOf(document) }).catch(() => undefined);
+      }
+      for (const page of left) {
+        transaction
+          .objectStore('left')
+          .delete(page)
+          .catch(() => undefined);
+      }
+      transaction.commit();
+    } catch (fault) {
+      transaction.abort();
+      throw fault;
+    }
+    await transaction.done;
     this.#order = order;
+    for (const page of left) this.#left.delete(page);
+    for (const [key, seen] of pending) this.#pending.set(key, seen);
     for (const [key, seen] of written) {
-      if (seen) this.#synced.set(key, seen);
+      if (seen.part) this.#synced.set(key, seen);
       else this.#synced.delete(key);
     }
-    return { news: report, wrote: written.size > 0 };
+    return { news: report, wrote: written.size + pending.size > 0 };
   }
 
-  /** What stands in the database under a key that another tab has written; `undefined`: unreadable. */
-  #met(key: string, entry: Entry | undefined): Part | null | undefined {
-    if (!entry) {
-      this.#pending.set(key, { stamp: ABSENT, part: null });
-      return null;
-    }
+  /** What stands in the database under a key that another tab has written. */
+  #met(key: string, entry: Entry | undefined): Part | null {
+    const stamp = stampOf(entry);
     const pending = this.#pending.get(key);
-    if (pending?.stamp === entry.stamp) return pending.part;
-    const read = readEntry(entry);
-    if (read.kind === 'unreadable') return undefined;
-    this.#pending.set(key, { stamp: entry.stamp, part: read.part });
-    return read.part;
+    if (pending?.stamp === stamp) return pending.part;
+    const read = entry && readEntry(entry);
+    const part = read?.kind === 'part' ? read.part : null;
+    this.#pending.set(key, { stamp, part });
+    return part;
   }
 
   #newsIn(entries: ReadonlyMap<string, Entry>, document: WorkspaceDocument): News {
@@ -269,13 +317,14 @@ export class WorkspaceKeeper implements Keeper {
     for (const key of new Set([...entries.keys(), ...this.#synced.keys()])) {
       if (key === ORDER) continue;
       const entry = entries.get(key);
-      const stamp = entry?.stamp ?? ABSENT;
+      const stamp = stampOf(entry);
       const known = this.#pending.get(key) ?? this.#synced.get(key);
-      if (stamp === (known?.stamp ?? ABSENT)) continue;
+      if (stamp === (known?.stamp ?? null)) continue;
       // What was changed here too is settled when it is saved, in one transaction.
       if (dirty.has(key) && designId(key) === null) continue;
+      // Nothing of what cannot be read is taken; it is met when the part is changed here.
+      if (entry && readEntry(entry).kind === 'unreadable') continue;
       const theirs = this.#met(key, entry);
-      if (theirs === undefined) continue;
       if (!dirty.has(key) || !parts.has(key)) report.take(key, theirs);
       else report.clashes.set(designId(key)!, theirs as SavedDesign | null);
     }
@@ -284,14 +333,16 @@ export class WorkspaceKeeper implements Keeper {
 
   async #inTurn<T>(job: (database: Database) => Promise<T>): Promise<T> {
     const before = this.#turn;
-    const mine = before.then(async () => {
-      const database = await openDatabase();
-      try {
-        return await job(database);
-      } finally {
-        database.close();
-      }
-    });
+    const slow = setTimeout(() => this.#isHeld || this.#hold(SLOW), SLOW_MS);
+    const mine = before
+      .then(async () => {
+        const { database } = this.#connection;
+        return job(database ?? (await this.#connection.open()));
+      })
+      .finally(() => {
+        clearTimeout(slow);
+        this.#isHeld = false;
+      });
     this.#turn = mine.catch(() => undefined);
     return mine;
   }

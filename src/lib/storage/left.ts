@@ -1,0 +1,107 @@
+// What a closing page could not finish writing. It leaves its unwritten parts in one record of its own,
+// written without a look at what stands there, because a page that closes gets no answer any more. The
+// next page lays them over what is kept and writes them like edits of its own.
+import { z } from '#shared/zod.ts';
+import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
+import type { Unread } from '#state/keeping.ts';
+import type { LeftRecord } from './database.ts';
+import {
+  orderSchema,
+  readEntry,
+  samePart,
+  type Order,
+  type Part,
+  type Seen,
+  type Stamp,
+  type StoreReading,
+} from './entries.ts';
+
+/** One part as its page held it: changed, added, or (`null`) taken out. */
+interface LeftPart {
+  readonly key: string;
+  /** Stamps the stored part may bear without anybody else having written it. */
+  readonly stamps: readonly Stamp[];
+  /** The part its page saw last in the store. */
+  readonly was: Part | null;
+  readonly part: Part | null;
+}
+
+export interface Left {
+  readonly order: Order;
+  readonly parts: readonly LeftPart[];
+}
+
+const leftSchema = z.object({
+  order: orderSchema,
+  parts: z.array(
+    z.object({
+      key: z.string(),
+      stamps: z.array(z.string().nullable()).min(1),
+      was: z.unknown(),
+      part: z.unknown(),
+    }),
+  ),
+});
+
+function readLeft({ version, value }: LeftRecord): Left | { readonly reason: string } {
+  if (typeof version === 'number' && version > WORKSPACE_VERSION) {
+    return { reason: 'they were left by a newer version of this page' };
+  }
+  const checked = leftSchema.safeParse(value);
+  if (!checked.success) return { reason: 'the record is not whole' };
+  const parts: LeftPart[] = [];
+  for (const { key, stamps, was, part } of checked.data.parts) {
+    const [before, after] = [was, part].map((value) =>
+      value === null ? null : readEntry({ key, version, value }),
+    );
+    if (after?.kind === 'unreadable') return { reason: after.reason };
+    parts.push({
+      key,
+      stamps,
+      was: before?.kind === 'part' ? before.part : null,
+      part: after?.part ?? null,
+    });
+  }
+  return { order: checked.data.order, parts };
+}
+
+/** What is kept, with what closing pages have left laid over it. */
+export interface Laid {
+  readonly parts: ReadonlyMap<string, Part>;
+  /** How each part stands in the store, as the page knew it that left it. */
+  readonly seen: ReadonlyMap<string, Seen>;
+  readonly order: Order | null;
+  readonly unread: readonly Unread[];
+  /** Pages whose record is in it, to be removed once it is written. */
+  readonly pages: readonly string[];
+}
+
+export function laidOver(
+  { parts: kept, order: listed, unread }: StoreReading,
+  records: readonly LeftRecord[],
+): Laid {
+  const parts = new Map<string, Part>([...kept].map(([key, { part }]) => [key, part]));
+  const seen = new Map<string, Seen>(kept);
+  const unreadable = [...unread];
+  const pages: string[] = [];
+  let order = listed;
+  for (const record of records) {
+    const left = readLeft(record);
+    if ('reason' in left) {
+      unreadable.push({ what: 'edits of a page that was closed', reason: left.reason, record });
+      continue;
+    }
+    pages.push(record.page);
+    order = left.order;
+    for (const { key, stamps, was, part } of left.parts) {
+      const stored = kept.get(key) ?? { stamp: null, part: null };
+      const isOwn = stamps.includes(stored.stamp);
+      if (samePart(stored.part, part) || (!isOwn && part === null)) continue;
+      if (part) parts.set(key, part);
+      else parts.delete(key);
+      // Where somebody else has written it meanwhile, saving meets the two like those of two tabs.
+      if (!isOwn) seen.set(key, { stamp: stamps[0]!, part: was });
+    }
+  }
+  return { parts, seen, order, unread: unreadable, pages };
+}
