@@ -25,8 +25,11 @@ export const DOSE_G_PER_L_MAX = 100;
 /** Largest intensity an axis can be wished for; 6 is dominant. */
 export const INTENSITY_MAX = 10;
 
+/** Longest name of a hop, design or schedule, characters. */
+export const NAME_MAX = 200;
+
 const finite = z.number();
-const name = z.string().trim().min(1).max(200);
+const name = z.string().trim().min(1).max(NAME_MAX);
 const hopName = name.describe('the name of the hop variety');
 
 /** Largest figure an analysis may state, by the unit its id ends in. */
@@ -346,7 +349,7 @@ export const MINIMISE = ['weight', 'cost', 'leaf', 'closest'] as const;
 export type Minimise = (typeof MINIMISE)[number];
 
 const documentFields = {
-  name: z.string().max(200).default(''),
+  name: z.string().max(NAME_MAX).default(''),
   batch: batchSchema,
   stages: stagesSchema,
   /** Whose odour thresholds hold; the middle where absent. */

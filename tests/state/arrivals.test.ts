@@ -90,6 +90,15 @@ describe('added', () => {
     expect(asked.designs).toBeLessThanOrEqual(4 * 1000);
   });
 
+  it('names as long as names may be stay as long when they are told apart', () => {
+    const long = { ...first, brief: { ...first.brief, name: 'x'.repeat(200) } };
+    const theirs = { ...long, id: 'b', brief: { ...long.brief, minimise: 'leaf' as const } };
+    const { document } = merged(workspaceOf([long]), incoming([theirs, { ...theirs, note: '2' }]));
+    const names = document.designs.map(titleOf);
+    expect(new Set(names).size).toBe(3);
+    expect(Math.max(...names.map((name) => name.length))).toBe(200);
+  });
+
   it('a usual schedule comes in where there is none, and never in place of one', () => {
     const theirs = { ...incoming([]), usual };
     expect(merged(mine, theirs).document.usual).toEqual(usual);

@@ -1,6 +1,12 @@
 // Workspaces as plain values: what is in one, and the same one with a design or lot put in, taken out
 // or changed. A design always stays: where the last one goes, a blank one takes its place.
-import type { Addition, Brief, Schedule, Stages } from '#shared/schemas/brief.ts';
+import {
+  NAME_MAX,
+  type Addition,
+  type Brief,
+  type Schedule,
+  type Stages,
+} from '#shared/schemas/brief.ts';
 import {
   WORKSPACE_FORMAT,
   WORKSPACE_VERSION,
@@ -80,11 +86,18 @@ export function freeName(document: WorkspaceDocument, name: string): string {
   return nameBeside(new Set(document.designs.map(titleOf)), name);
 }
 
-/** A name that is not among those taken. */
+/** A name cut to a length, no letter of two halves cut through. */
+const cut = (name: string, most: number) => name.slice(0, most).replace(/[\ud800-\udbff]$/, '');
+
+/** A name that is not among those taken, no longer than a name may be. */
 export function nameBeside(taken: ReadonlySet<string>, name: string): string {
-  if (!taken.has(name)) return name;
-  const stem = name.replace(/ \d+$/, '');
-  for (let i = 2; ; i += 1) if (!taken.has(`${stem} ${i}`)) return `${stem} ${i}`;
+  const whole = cut(name, NAME_MAX);
+  if (!taken.has(whole)) return whole;
+  const stem = whole.replace(/ \d+$/, '');
+  for (let i = 2; ; i += 1) {
+    const other = `${cut(stem, NAME_MAX - ` ${i}`.length)} ${i}`;
+    if (!taken.has(other)) return other;
+  }
 }
 
 /** Conditions a stage starts with where none are given: usual figures of the trade. */

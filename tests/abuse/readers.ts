@@ -1,0 +1,308 @@
+// What every entrance owes whatever comes in: it never throws, it says what is wrong and how to mend it,
+// in bounded words, and what it takes is sound, finite, and the same when it is written and read again.
+import { deflateRawSync } from 'node:zlib';
+import { readFileSync } from 'node:fs';
+import { isDeepStrictEqual } from 'node:util';
+import { csvRows, csvText } from '#shared/csv.ts';
+import { ANALYTES } from '#shared/ids.ts';
+import { readJson } from '#shared/json.ts';
+import { ADDITION_MEANINGS, LOT_COLUMNS, matchHeaders } from '#shared/lot-columns.ts';
+import { dateProblems } from '#shared/lot-dates.ts';
+import {
+  decimalMarksOf,
+  holdsFigures,
+  readRow,
+  rowsOf,
+  type ListReading,
+  type ReadRow,
+} from '#shared/lot-list.ts';
+import type { Outcome, Problem } from '#shared/outcome.ts';
+import { TOLD_MAX } from '#shared/problems.ts';
+import { readBrief, readSave, readSchedule, readSwap } from '#shared/read.ts';
+import { readWorkspace, type WorkspaceReading } from '#shared/read-workspace.ts';
+import { readAddition } from '#shared/schedule-list.ts';
+import {
+  SHARE_PREFIX,
+  WORKSPACE_FORMAT,
+  workspaceSchema,
+  type SavedDesign,
+} from '#shared/schemas/workspace.ts';
+import { stockOf } from '#shared/stock.ts';
+import { SEED_BRIEFS } from '#seeds/index.ts';
+import { merged } from '#state/arrivals.ts';
+import { savedDesign, workspaceOf } from '#state/documents.ts';
+import { textOfFile } from '#state/text-file.ts';
+import { shareFragment, sharedDesign } from '#storage/share-link.ts';
+import { Draw, drawnList, mutatedText, mutatedValue } from './hostile.ts';
+
+export const KINDS = ['json', 'csv', 'schedule', 'workspace', 'link'] as const;
+export type Kind = (typeof KINDS)[number];
+
+/** Most characters told of one text, however long it is: a hundred problems of a few sentences. */
+const WORDS_MAX = 150_000;
+
+/** One case that broke nothing. */
+export interface Ran {
+  readonly text: string;
+  /** Whether anything of it was taken. */
+  readonly taken: boolean;
+}
+
+/** A law broken, with what broke it. */
+class Broken extends Error {
+  constructor(law: string, detail: unknown) {
+    super(`${law}: ${JSON.stringify(detail)?.slice(0, 2000)}`);
+  }
+}
+function must(holds: boolean, law: string, detail: unknown): void {
+  if (!holds) throw new Broken(law, detail);
+}
+
+function told(problems: readonly Problem[]): void {
+  must(problems.length <= TOLD_MAX + 1, 'at most a hundred problems are told', problems.length);
+  let words = 0;
+  for (const { path, message, cure } of problems) {
+    must(message.trim() !== '' && cure.trim() !== '', 'a problem has words and a cure', [
+      path,
+      message,
+    ]);
+    words += path.length + message.length + cure.length;
+  }
+  must(words <= WORDS_MAX, 'words are bounded', words);
+}
+
+function figures(value: unknown): void {
+  if (typeof value === 'number') {
+    must(
+      Number.isFinite(value) && !Object.is(value, -0),
+      'a figure taken is finite and no -0',
+      String(value),
+    );
+  } else if (typeof value === 'object' && value !== null)
+    for (const part of Object.values(value)) figures(part);
+}
+
+/** Holds the laws of an outcome. @returns the value where there is one. */
+function sound<T>(outcome: Outcome<T>): T | undefined {
+  if (outcome.ok) {
+    figures(outcome.value);
+    return outcome.value;
+  }
+  must(outcome.problems.length > 0, 'a refusal has a reason', null);
+  told(outcome.problems);
+  return undefined;
+}
+
+function same(read: unknown, again: unknown): void {
+  must(isDeepStrictEqual(read, again), 'what is written reads back equal', [read, again]);
+}
+
+const scheduleOf = (name: string): unknown =>
+  JSON.parse(readFileSync(new URL(`../../seeds/schedules/${name}.json`, import.meta.url), 'utf8'));
+const SWAP = scheduleOf('out-of-stock');
+const SAVE = scheduleOf('cheaper');
+const { batch, stages, additions } = SAVE as Record<string, unknown>;
+const BRIEFS = SEED_BRIEFS.map(({ brief }) => brief);
+const SCHEDULES = [SWAP, SAVE, { name: 'A', batch, stages, additions }];
+const DESIGN: SavedDesign = {
+  ...savedDesign(BRIEFS[0]!, {
+    blend: [{ hop: 'Citra', form: 'cone', stage: 'dry_hop', grams: 12.5 }],
+    own: [{ hop: 'Saaz', form: 'cone', stage: 'mash', grams: 4, locked: true }],
+    note: ' “ü” ',
+  }),
+  id: 'a-1',
+  saved_at: '2026-03-31T10:00:00.000Z',
+};
+const LOT = {
+  ...{ id: 'l-1', hop: 'Citra', form: 'pellet_90', grams_on_hand: 300, price_per_kg: 38.5 },
+  ...{ harvest_year: 2024, opened_on: '2026-01-15', storage_temp_c: -18, pack: 'vacuum' },
+  ...{ storage_index: 0.31, note: '=1+1', out_of_stock: false, analysis: { alpha_pct: 12.5 } },
+} as const;
+const WORKSPACE = {
+  ...workspaceOf(
+    [DESIGN, { ...DESIGN, id: 'a-2', brief: { ...BRIEFS[1]!, name: 'y'.repeat(199) }, own: [] }],
+    [LOT, { ...LOT, id: 'l-2', note: '' }],
+  ),
+  usual: { name: 'Usual', batch, stages, additions },
+};
+const STOCK = readFileSync(new URL('../../seeds/stock.csv', import.meta.url), 'utf8')
+  .split('\n')
+  .slice(0, 6)
+  .join('\n');
+
+/** A text made of a document: its values changed, or its letters, or both. */
+function documentText(draw: Draw, document: unknown): string {
+  const text = JSON.stringify(draw.chance(0.7) ? mutatedValue(draw, document) : document);
+  return draw.chance(0.4) ? mutatedText(draw, text) : text;
+}
+
+function json(draw: Draw): Ran {
+  const text = documentText(draw, draw.of([...BRIEFS, ...SCHEDULES, LOT, [1, 'a', null]]));
+  const reading = readJson(text);
+  told(reading.problems);
+  if (reading.problems.length === 0) {
+    figures(reading.value);
+    const plain: unknown = JSON.parse(text.replace(/^\uFEFF/, ''));
+    must(
+      JSON.stringify(plain) === JSON.stringify(reading.value),
+      'JSON is read as the language does',
+      text,
+    );
+  }
+  sound(textOfFile(new TextEncoder().encode(text), 'a file'));
+  const brief = sound(readBrief(text));
+  if (brief) same(readBrief(JSON.stringify(brief)), { ok: true, value: brief });
+  return { text, taken: reading.problems.length === 0 };
+}
+
+const COLUMNS = [
+  ...LOT_COLUMNS.slice(0, 14),
+  ...[
+    'Sorte',
+    'Menge',
+    'kg',
+    'oz',
+    'Preis',
+    'Alpha %',
+    'HSI',
+    'note',
+    'Shelf',
+    'hop',
+    'hop',
+    'form',
+    'temp F',
+  ],
+  ...['storage_months', 'packed', 'stage', 'grams', ...ANALYTES.slice(0, 4)],
+];
+const NAMES = ['Citra', 'Saaz', 'Hallertau Mittelfrüh', '=Citra', "'Citra", ''];
+const CELLS: Readonly<Record<string, readonly string[]>> = {
+  hop: NAMES,
+  Sorte: NAMES,
+  form: ['cone', 'T90', 'pellet_90', 'leaf', 'x', ''],
+  stage: ['mash', 'whirlpool', 'dh', 'boil', '60 min', ''],
+  note: ['', ' a ', '=1+1', "'=1", '-18', '"', 'a;b', 'two\nlines', '\t', '   '],
+  opened_on: ['2026-01-15', '15.1.2026', '9999-12-31', '2026-02-30', ''],
+  pack: ['vacuum', 'foil', 'open', ''],
+  out_of_stock: ['yes', 'x', 'false', '0', ''],
+  '': [
+    '12.5',
+    '9,1',
+    '1.500',
+    '1,500',
+    '1.234,5',
+    '-0',
+    '-18',
+    '1e3',
+    '1e999',
+    '12 %',
+    '0',
+    '',
+    '2024',
+    "1'000",
+  ],
+};
+
+function listText(draw: Draw, seed: string): string {
+  const text = draw.chance(0.7) ? drawnList(draw, COLUMNS, CELLS) : seed;
+  return draw.chance(0.5) ? mutatedText(draw, text) : text;
+}
+
+/** The rows of a list, each read as a page reads it, where nothing must be asked first. */
+function rowsRead<T>(
+  text: string,
+  headersMean: typeof matchHeaders,
+  read: (row: Parameters<typeof readRow>[0], reading: ListReading) => ReadRow<T>,
+): T[] {
+  const list = sound(csvRows(text));
+  if (!list) return [];
+  same(csvRows(csvText(list.rows.map(({ cells }) => cells))).ok, true);
+  const [head, ...rows] = list.rows;
+  const meanings = headersMean(head?.cells ?? []);
+  const marks = decimalMarksOf(rows, meanings.map(holdsFigures), list.delimiter);
+  if (marks.mark === null) return [];
+  const reading: ListReading = { meanings, decimalMark: marks.mark, form: 'cone' };
+  return rows.flatMap((row) => sound(read(row, reading).outcome) ?? []);
+}
+
+function csv(draw: Draw): Ran {
+  const text = listText(draw, STOCK);
+  const lots = rowsRead(text, matchHeaders, readRow);
+  for (const lot of lots) told(dateProblems(lot, '2026-03-15'));
+  if (lots.length > 0) same(rowsRead(csvText(rowsOf(lots)), matchHeaders, readRow), lots);
+  const list = csvRows(text);
+  const stock = list.ok ? sound(stockOf(list.value.rows, list.value.delimiter)) : undefined;
+  return { text, taken: lots.length > 0 || stock !== undefined };
+}
+
+function schedule(draw: Draw): Ran {
+  if (draw.chance(0.5)) {
+    const text = listText(draw, 'hop,stage,grams,form\nCitra,mash,5,cone\nSaaz,dh,1.500,T90\n');
+    const meanings: typeof matchHeaders = (headers) => matchHeaders(headers, ADDITION_MEANINGS);
+    return { text, taken: rowsRead(text, meanings, readAddition).length > 0 };
+  }
+  const text = documentText(draw, draw.of(SCHEDULES));
+  let taken = false;
+  for (const read of [readSchedule, readSwap, readSave] as const) {
+    const value = sound<unknown>(read(text));
+    if (value === undefined) continue;
+    taken = true;
+    same(read(JSON.stringify(value)), { ok: true, value });
+  }
+  return { text, taken };
+}
+
+function workspace(draw: Draw): Ran {
+  const text = documentText(draw, WORKSPACE);
+  const reading = sound(readWorkspace(text));
+  if (!reading || 'kind' in reading) return { text, taken: false };
+  told(reading.problems);
+  const { problems: _, usual, open, ...lists } = reading;
+  const file = {
+    ...{ format: WORKSPACE_FORMAT, version: 1, ...lists },
+    ...(usual && { usual }),
+    ...(open !== null && { open }),
+  };
+  const whole: WorkspaceReading = { ...reading, problems: [] };
+  same(readWorkspace(JSON.stringify(file)), { ok: true, value: whole });
+  const { document } = merged(WORKSPACE, reading);
+  must(workspaceSchema.safeParse(document).success, 'what is merged is a workspace', text);
+  return { text, taken: reading.problems.length === 0 };
+}
+
+async function link(draw: Draw): Promise<Ran> {
+  const { brief, blend, own, note } = DESIGN;
+  const text = documentText(draw, { brief, blend, own, note });
+  const packed = draw.chance(0.5);
+  const bytes = packed ? deflateRawSync(text) : Buffer.from(text);
+  const body = `${packed ? 'z' : 'p'}${bytes.toString('base64url')}`;
+  const whole = `${SHARE_PREFIX}1${body}`;
+  const fragment = draw.chance(0.3) ? mutatedText(draw, whole) : whole;
+  const design = sound(await sharedDesign(fragment));
+  if (!design) return { text: fragment, taken: false };
+  const again = await shareFragment({ ...DESIGN, ...design });
+  if (again.ok) {
+    const expected = { ...(DESIGN.blend && { blend: DESIGN.blend }), own: DESIGN.own, ...design };
+    const read = await sharedDesign(again.value);
+    must(
+      read.ok && isDeepStrictEqual({ ...read.value }, expected),
+      'a link reads back equal',
+      fragment,
+    );
+  }
+  return { text: fragment, taken: true };
+}
+
+const CASES: Readonly<Record<Kind, (draw: Draw) => Ran | Promise<Ran>>> = {
+  ...{ json, csv, schedule, workspace, link },
+};
+
+/** Runs one case of a kind. @throws where a law is broken or a reader throws, naming the case. */
+export async function runCase(kind: Kind, seed: number, number: number): Promise<Ran> {
+  try {
+    return await CASES[kind](new Draw(seed, number * KINDS.length + KINDS.indexOf(kind)));
+  } catch (cause) {
+    const reason =
+      cause instanceof Error ? (cause instanceof Broken ? cause.message : cause.stack) : cause;
+    throw new Error(`${kind}, seed ${seed}, case ${number}: ${String(reason)}`, { cause });
+  }
+}
