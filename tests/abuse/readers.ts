@@ -215,7 +215,12 @@ function rowsRead<T>(
 ): T[] {
   const list = sound(csvRows(text));
   if (!list) return [];
-  same(csvRows(csvText(list.rows.map(({ cells }) => cells))).ok, true);
+  const cells = list.rows.map((row) => row.cells);
+  const again = sound(csvRows(csvText(cells)));
+  same(
+    again?.rows.map((row) => row.cells),
+    cells,
+  );
   const [head, ...rows] = list.rows;
   const meanings = headersMean(head?.cells ?? []);
   const marks = decimalMarksOf(rows, meanings.map(holdsFigures), list.delimiter);

@@ -186,9 +186,10 @@ it('a list written is the list read', () => {
   );
 });
 
-it('what is written in a note does not part the cells', () => {
+it('what is written in a note does not part the cells, and keeps its blanks', () => {
   const lots: ListedLot[] = [
     { hop: '!', form: 'pellet_90', note: ' ;;', out_of_stock: false },
+    { hop: '!', form: 'pellet_90', note: '  ', out_of_stock: false },
     { hop: '!', form: 'pellet_90', note: '', out_of_stock: false, analysis: { precursor: 'low' } },
   ];
   const read = listOf(csvText(rowsOf(lots)));
