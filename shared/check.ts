@@ -24,23 +24,26 @@ const LIST_MAX = 15;
 /** Checks a value that is already parsed, with the same sentences as a text. */
 export function check<T>(value: unknown, schema: z.ZodType<T>): Outcome<T> {
   const problems = new Problems();
-  const part = checkInto(problems, [], value, schema);
+  const part = checkInto(problems, pathText, value, schema);
   return part === undefined ? failure(...problems.list) : success(part);
 }
 
+/** Names a place inside a part for whoever reads the whole. */
+export type Place = (path: Path) => string;
+
 /**
- * Checks one part of a document, which stands at a path of it.
+ * Checks one part of what is read.
  * @returns the part, or `undefined`; then what is wrong with it has come to `problems`.
  */
 export function checkInto<T>(
   problems: Problems,
-  at: Path,
+  place: Place,
   value: unknown,
   schema: z.ZodType<T>,
 ): T | undefined {
   const parsed = schema.safeParse(value);
   if (parsed.success) return parsed.data;
-  const context = { document: value, schema: schema as unknown as Schema, at, problems };
+  const context = { document: value, schema: schema as unknown as Schema, place, problems };
   for (const issue of parsed.error.issues) tellIssue(issue, [], context);
   return undefined;
 }
@@ -48,19 +51,18 @@ export function checkInto<T>(
 interface Context {
   readonly document: unknown;
   readonly schema: Schema;
-  /** Where the document stands in a larger one. */
-  readonly at: Path;
+  readonly place: Place;
   readonly problems: Problems;
 }
 
 function tellIssue(issue: z.core.$ZodIssue, above: Path, context: Context): void {
   const path = [...above, ...(issue.path as Path)];
-  const { problems, at } = context;
+  const { problems, place } = context;
   if (issue.code === 'unrecognized_keys') {
     const schema = schemaAt(context.schema, path);
     const known = schema ? fieldsOf(schema) : [];
     for (const key of issue.keys) {
-      problems.add(() => unknownField(at, [...path, key], known, schema));
+      problems.add(() => unknownField([...path, key], known, schema, place));
     }
     return;
   }
@@ -69,7 +71,7 @@ function tellIssue(issue: z.core.$ZodIssue, above: Path, context: Context): void
   if (inList.length > 0) for (const inner of inList) tellIssue(inner, path, context);
   else {
     problems.add(() => ({
-      path: pathText([...at, ...path]),
+      path: place(path),
       ...faultOf(issue, value, schemaAt(context.schema, path)),
     }));
   }
@@ -103,20 +105,20 @@ function faultOf(
 }
 
 function unknownField(
-  at: Path,
   path: Path,
   known: readonly string[],
   schema: Schema | undefined,
+  place: Place,
 ): Problem {
   const key = String(path.at(-1));
   const isAxis = schema?._zod.def.type === 'record' && path[0] === 'target';
   const message = isAxis ? `no aroma axis is called ${told(key)}` : 'no such field is known here';
   const problem = (cure: string): Problem => ({
-    path: pathText([...at, ...path]),
+    path: place(path),
     message,
     cure,
   });
-  if (at.length + path.length === 1 && Object.hasOwn(FOREIGN_FIELDS, key)) {
+  if (place === pathText && path.length === 1 && Object.hasOwn(FOREIGN_FIELDS, key)) {
     return problem(`It belongs to ${FOREIGN_FIELDS[key]}: remove it, or use that verb`);
   }
   const near = nearestName(key, known);
@@ -172,16 +174,21 @@ function choosing(value: unknown, values: readonly unknown[]): string {
   return near ? `Write ${near} if that is meant, or ${list}` : `Use ${list}`;
 }
 
+/** What to give for a schema, put in words once: a hopeless file asks for the same over and over. */
+const givings = new WeakMap<Schema, string>();
+
 /** `Give the kind of yeast: standard or thiol_releasing`: the cure for a value missing or wrong. */
 function giving(schema: Schema | undefined): string {
   if (!schema) return 'Correct it';
+  const known = givings.get(schema);
+  if (known !== undefined) return known;
   const meaning = descriptionOf(schema);
   const kind = kindOf(schema);
-  if (!meaning) return `Give ${kind}`;
   const { type } = bare(schema)._zod.def;
-  return type === 'number' || type === 'enum' || type === 'boolean'
-    ? `Give ${meaning}: ${kind}`
-    : `Give ${meaning}`;
+  const both = type === 'number' || type === 'enum' || type === 'boolean';
+  const words = meaning && both ? `${meaning}: ${kind}` : (meaning ?? kind);
+  givings.set(schema, `Give ${words}`);
+  return `Give ${words}`;
 }
 
 /** What a schema takes, with its range or names. */

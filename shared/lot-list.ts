@@ -3,7 +3,9 @@
 import { ANALYTES, FORMS, STAGES, type FormId } from './ids.ts';
 import { LOT_COLUMNS, type ColumnMeaning, type ListColumn, type LotColumn } from './lot-columns.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
-import { check } from './check.ts';
+import { pathText } from './path.ts';
+import { Problems } from './problems.ts';
+import { checkInto, type Place } from './check.ts';
 import type { ListRow } from './csv.ts';
 import { PACKS, savedLotSchema, type SavedLot } from './schemas/workspace.ts';
 
@@ -130,12 +132,17 @@ function bareFigure(cell: string): string {
     .replace('\u2212', '-');
 }
 
+/** Figures with their thousands parted, by their decimal mark. */
+const PARTED: Readonly<Record<DecimalMark, RegExp>> = {
+  comma: /^[-+]?\d{1,3}(?:\.\d{3})+(?:,\d*)?$/,
+  point: /^[-+]?\d{1,3}(?:,\d{3})+(?:\.\d*)?$/,
+};
+
 /** A figure as written with that decimal mark; thousands may be parted, a percent sign may follow. */
 export function numberOf(cell: string, mark: DecimalMark): number | null {
   const bare = bareFigure(cell);
-  const [decimal, thousand] = mark === 'comma' ? [',', '.'] : ['.', ','];
-  const parted = new RegExp(`^[-+]?\\d{1,3}(\\${thousand}\\d{3})+(\\${decimal}\\d*)?$`);
-  const joined = parted.test(bare) ? bare.replaceAll(thousand, '') : bare;
+  const thousand = mark === 'comma' ? '.' : ',';
+  const joined = PARTED[mark].test(bare) ? bare.replaceAll(thousand, '') : bare;
   const plain = mark === 'comma' ? joined.replace(',', '.') : joined;
   // Minus nothing is nothing: adding 0 makes -0 to 0.
   return DECIMAL.test(plain) ? Number(plain) + 0 : null;
@@ -240,12 +247,20 @@ export function readCells<T>(
   return outcome.ok ? { line, outcome, at: [] } : refused(outcome.problems);
 }
 
-/** The lot that fields make, or everything wrong with them. */
-export function listedLot(fields: Readonly<Record<string, unknown>>): Outcome<ListedLot> {
-  const outcome = check({ note: '', out_of_stock: false, ...fields, id: 'listed' }, savedLotSchema);
-  if (!outcome.ok) return outcome;
-  const { id: _, ...listed } = outcome.value;
-  return success(listed);
+/**
+ * The lot that fields make.
+ * @returns the lot, or `undefined`; then what is wrong with it has come to `problems`.
+ */
+export function listedLot(
+  problems: Problems,
+  place: Place,
+  fields: Readonly<Record<string, unknown>>,
+): ListedLot | undefined {
+  const whole = { note: '', out_of_stock: false, ...fields, id: 'listed' };
+  const lot = checkInto(problems, place, whole, savedLotSchema);
+  if (lot === undefined) return undefined;
+  const { id: _, ...listed } = lot;
+  return listed;
 }
 
 /** Reads one row to a lot. `known` says what else is wrong with it, like a variety nobody knows. */
@@ -255,9 +270,10 @@ export function readRow(
   known: (lot: ListedLot) => readonly Problem[] = () => [],
 ): ReadRow<ListedLot> {
   return readCells(row, reading, (fields) => {
-    const outcome = listedLot(fields);
-    const problems = outcome.ok ? known(outcome.value) : [];
-    return problems.length > 0 ? failure(...problems) : outcome;
+    const problems = new Problems();
+    const lot = listedLot(problems, pathText, fields);
+    if (lot) problems.addAll(known(lot));
+    return lot && problems.count === 0 ? success(lot) : failure(...problems.list);
   });
 }
 

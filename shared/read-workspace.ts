@@ -62,7 +62,7 @@ function members<T extends { readonly id: string }>(
   }
   const seen = new Set<string>();
   return list.slice(0, most).flatMap((value: unknown, i) => {
-    const member = checkInto(problems, [field, i], value, schema);
+    const member = checkInto(problems, (path) => pathText([field, i, ...path]), value, schema);
     if (member === undefined) return [];
     if (seen.has(member.id)) {
       problems.add(() => ({
@@ -107,7 +107,9 @@ function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
   const lots = members(document, 'lots', IN_FILE.lots, savedLotSchema, problems);
   const { open, usual } = document;
   const schedule =
-    usual === undefined ? undefined : checkInto(problems, ['usual'], usual, scheduleSchema);
+    usual === undefined
+      ? undefined
+      : checkInto(problems, (path) => pathText(['usual', ...path]), usual, scheduleSchema);
   return success({
     designs,
     lots,

@@ -6,6 +6,7 @@ import { LOT_COLUMNS, LOT_FIELDS } from './lot-columns.ts';
 import { DECIMAL, decimalMarksOf, doubtWords, listedLot, type ListedLot } from './lot-list.ts';
 import { nearestName } from './names.ts';
 import { failure, success, type Outcome, type Problem } from './outcome.ts';
+import { pathText, type Path } from './path.ts';
 import { Problems } from './problems.ts';
 import type { Storage } from './schemas/brief.ts';
 
@@ -86,13 +87,19 @@ function valueOf(column: string, cell: string): string | number | boolean {
   return TEXT_COLUMNS.includes(column) || !DECIMAL.test(cell) ? cell : Number(cell) + 0;
 }
 
-function lotOfRow(names: readonly string[], { line, cells }: ListRow): Outcome<StockLot> {
+/** The lot of a row, or `undefined`; then what is wrong with it has come to `problems`. */
+function lotOfRow(
+  problems: Problems,
+  names: readonly string[],
+  { line, cells }: ListRow,
+): StockLot | undefined {
   if (cells.length !== names.length) {
-    return failure({
+    problems.add(() => ({
       path: `line ${line}`,
       message: `the line has ${cells.length} cells, but there are ${names.length} columns`,
       cure: 'Give every column a cell, an empty one where nothing is known',
-    });
+    }));
+    return undefined;
   }
   const inMonths = names.some((name) => OF_MONTHS.includes(name));
   const lot: Record<string, unknown> = {};
@@ -108,14 +115,9 @@ function lotOfRow(names: readonly string[], { line, cells }: ListRow): Outcome<S
   });
   if (Object.keys(analysis).length > 0) lot['analysis'] = analysis;
   if (Object.keys(storage).length > 0) lot['storage'] = storage;
-  const outcome = listedLot(lot);
-  if (outcome.ok) return success({ line, lot: outcome.value });
-  return failure(
-    ...outcome.problems.map((p) => ({
-      ...p,
-      path: `line ${line}, ${p.path.replace(/^analysis\./, '')}`,
-    })),
-  );
+  const place = (path: Path) => `line ${line}, ${pathText(path).replace(/^analysis\./, '')}`;
+  const listed = listedLot(problems, place, lot);
+  return listed && { line, lot: listed };
 }
 
 /**
@@ -149,11 +151,6 @@ export function stockOf(rows: readonly ListRow[], delimiter = ','): Outcome<Stoc
     });
   }
   const problems = new Problems();
-  const read = lots.flatMap((row) => {
-    const outcome = lotOfRow(names, row);
-    if (outcome.ok) return [outcome.value];
-    problems.addAll(outcome.problems);
-    return [];
-  });
+  const read = lots.flatMap((row) => lotOfRow(problems, names, row) ?? []);
   return problems.count === 0 ? success(read) : failure(...problems.list);
 }

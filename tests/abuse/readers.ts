@@ -26,7 +26,10 @@ import {
   WORKSPACE_FORMAT,
   workspaceSchema,
   type SavedDesign,
+  type SavedLot,
+  type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
+import { scheduleSchema } from '#shared/schemas/brief.ts';
 import { stockOf } from '#shared/stock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { merged } from '#state/arrivals.ts';
@@ -113,17 +116,28 @@ const DESIGN: SavedDesign = {
   id: 'a-1',
   saved_at: '2026-03-31T10:00:00.000Z',
 };
-const LOT = {
-  ...{ id: 'l-1', hop: 'Citra', form: 'pellet_90', grams_on_hand: 300, price_per_kg: 38.5 },
-  ...{ harvest_year: 2024, opened_on: '2026-01-15', storage_temp_c: -18, pack: 'vacuum' },
-  ...{ storage_index: 0.31, note: '=1+1', out_of_stock: false, analysis: { alpha_pct: 12.5 } },
-} as const;
-const WORKSPACE = {
+const LOT: SavedLot = {
+  id: 'l-1',
+  hop: 'Citra',
+  form: 'pellet_90',
+  grams_on_hand: 300,
+  price_per_kg: 38.5,
+  harvest_year: 2024,
+  opened_on: '2026-01-15',
+  storage_temp_c: -18,
+  pack: 'vacuum',
+  storage_index: 0.31,
+  note: '=1+1',
+  out_of_stock: false,
+  analysis: { alpha_pct: 12.5 },
+};
+const WORKSPACE: WorkspaceDocument = {
   ...workspaceOf(
+    // A name as long as a name may nearly be, to be told apart from itself.
     [DESIGN, { ...DESIGN, id: 'a-2', brief: { ...BRIEFS[1]!, name: 'y'.repeat(199) }, own: [] }],
     [LOT, { ...LOT, id: 'l-2', note: '' }],
   ),
-  usual: { name: 'Usual', batch, stages, additions },
+  usual: scheduleSchema.parse(SCHEDULES[2]),
 };
 const STOCK = readFileSync(new URL('../../seeds/stock.csv', import.meta.url), 'utf8')
   .split('\n')
