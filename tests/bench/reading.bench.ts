@@ -7,7 +7,7 @@ import { LOT_MEANINGS, matchHeaders } from '#shared/lot-columns.ts';
 import { decimalMarksOf, holdsFigures, readRow } from '#shared/lot-list.ts';
 import { readSchedule } from '#shared/read.ts';
 import { readWorkspace } from '#shared/read-workspace.ts';
-import { DESIGNS_MAX, LOTS_MAX, type SavedDesign } from '#shared/schemas/workspace.ts';
+import { BY_EDITS, type SavedDesign } from '#shared/schemas/workspace.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { merged } from '#state/arrivals.ts';
 import { savedDesign, workspaceOf } from '#state/documents.ts';
@@ -36,7 +36,7 @@ const HOSTILE: Readonly<
   'words that are no figures': [10_000, (n) => `[${times(n, 'NaN')}]`, readJson],
   'fields nobody knows': [10_000, (n) => JSON.stringify(fields(n)), readSchedule],
   'faults in every lot': [
-    LOTS_MAX / 2,
+    BY_EDITS.lots / 2,
     (n) => workspace({ lots: Array.from({ length: n }, () => fields(26)) }),
     readWorkspace,
   ],
@@ -44,7 +44,7 @@ const HOSTILE: Readonly<
   'a cell of blanks': [30_000, (n) => `hop,alpha\nCitra,1${' '.repeat(n)}x\n`, list],
   'quotes left open': [30_000, (n) => `hop,alpha\n${'"a"b",\n'.repeat(n)}`, list],
   'figures that are none': [
-    LOTS_MAX / 2,
+    BY_EDITS.lots / 2,
     (n) => `hop,alpha,beta,oil,grams\n${'Citra,a,b,c,d\n'.repeat(n)}`,
     list,
   ],
@@ -59,13 +59,13 @@ for (const [name, [size, text, read]] of Object.entries(HOSTILE)) {
   });
 }
 
-describe(`a workspace of ${LOTS_MAX} lots and ${DESIGNS_MAX} designs`, () => {
+describe(`a workspace of ${BY_EDITS.lots} lots and ${BY_EDITS.designs} designs`, () => {
   const filled = (from: number) => {
-    const designs = Array.from({ length: DESIGNS_MAX }, (_, i): SavedDesign => {
+    const designs = Array.from({ length: BY_EDITS.designs }, (_, i): SavedDesign => {
       const { brief } = SEED_BRIEFS[i % SEED_BRIEFS.length]!;
       return { ...savedDesign({ ...brief, name: `Design ${from + i}` }), id: `d-${from + i}` };
     });
-    const lots = Array.from({ length: LOTS_MAX }, (_, i) => ({
+    const lots = Array.from({ length: BY_EDITS.lots }, (_, i) => ({
       ...{ id: `l-${from + i}`, hop: 'Citra', form: 'cone' as const, grams_on_hand: from + i },
       ...{ price_per_kg: 30, harvest_year: 2025, note: '', out_of_stock: false },
       analysis: { alpha_pct: 12.5, total_oil_ml_per_100g: 2 },
@@ -73,7 +73,7 @@ describe(`a workspace of ${LOTS_MAX} lots and ${DESIGNS_MAX} designs`, () => {
     return workspaceOf(designs as [SavedDesign, ...SavedDesign[]], lots);
   };
   const here = filled(0);
-  const text = JSON.stringify(filled(LOTS_MAX));
+  const text = JSON.stringify(filled(BY_EDITS.lots));
   const reading = readWorkspace(text);
   if (!reading.ok || 'kind' in reading.value) throw new Error('a sound workspace');
   const incoming = reading.value;
