@@ -2,6 +2,7 @@
 // best of all. A rule that looked the wrong way at any wish or limit would lose blends here.
 import { describe, expect, it } from 'vitest';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import { finished } from '#optimize/clock.ts';
 import { undominated } from '#optimize/dominance.ts';
 import type { BlendProblem } from '#optimize/problem.ts';
 import { randomBrief, soundProblem } from './instances.ts';
@@ -50,7 +51,9 @@ describe('uses of the same hop at the same stage', () => {
       const { objective, uses } = problem;
       const worth = best.objective * 1.001;
       const all = Int32Array.from(uses.keys());
-      const kept = undominated(problem, all, (j) => objective[j]! * uses[j]!.most >= worth);
+      const kept = finished(
+        undominated(problem, all, (j) => objective[j]! * uses[j]!.most >= worth),
+      );
       dropped += all.length - kept.length;
       const left = bestAt(only(reading, problem, kept), 0);
       expect(left?.objective, `seed ${seed}`).toBeLessThanOrEqual(
@@ -63,7 +66,7 @@ describe('uses of the same hop at the same stage', () => {
   it('stay where the better one may be full', () => {
     const problem = soundProblem(instance(0));
     const all = Int32Array.from(problem.uses.keys());
-    expect(undominated(problem, all, () => false)).toEqual(all);
+    expect(finished(undominated(problem, all, () => false))).toEqual(all);
   });
 
   it('keep one of several that are the same', () => {
@@ -77,7 +80,9 @@ describe('uses of the same hop at the same stage', () => {
     const { candidates } = brief;
     const twice = [...(candidates as object[]), ...(candidates as object[])];
     const problem = soundProblem({ ...brief, candidates: twice as typeof candidates });
-    const kept = undominated(problem, Int32Array.from(problem.uses.keys()), () => true);
+    const kept = finished(
+      undominated(problem, Int32Array.from(problem.uses.keys()), () => true),
+    );
     expect([...kept].map((j) => problem.uses[j]!.variety)).toEqual([0, 1, 2]);
   });
 });

@@ -96,7 +96,7 @@ function atLoads(problem: BlendProblem): (load: number) => number {
   return (load) => {
     const values = choices.map((caps) => {
       const part = { interval: { from: load, to: load }, decisions, caps };
-      const relaxed = program.leastObjective(part, null, Infinity);
+      const relaxed = finished(program.leastObjective(part, null, Infinity));
       return relaxed.status === 'solved' ? relaxed.bound : Infinity;
     });
     return Math.min(...values);

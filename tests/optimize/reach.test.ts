@@ -8,7 +8,7 @@ import { model } from '#engine/model.ts';
 import { additionsOf, checkedPoint } from '#optimize/check.ts';
 import { finished } from '#optimize/clock.ts';
 import { design } from '#optimize/design.ts';
-import { Reaching, freeProblemOf, reaching } from '#optimize/reach.ts';
+import { Reaching, reaching, statingFree } from '#optimize/reach.ts';
 import { randomBrief } from './instances.ts';
 
 const shape = {
@@ -40,7 +40,7 @@ function reachOf(brief: Brief) {
 describe('reach of the axes', () => {
   it('is reached by doses that keep the limits, as the engine predicts them', () => {
     for (const brief of briefs) {
-      const stated = freeProblemOf(model, brief);
+      const stated = finished(statingFree(model, brief));
       if (!stated.ok) throw new Error(JSON.stringify(stated.problems));
       const problem = stated.value;
       const axes = new Reaching(problem);

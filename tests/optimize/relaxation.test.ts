@@ -1,6 +1,7 @@
 // The rows of a relaxation hold for every blend whose load lies in their interval, and say exactly the
 // truth where the interval is one load; columns are dropped only where no better blend uses them.
 import { describe, expect, it } from 'vitest';
+import { finished } from '#optimize/clock.ts';
 import { randomFrom } from '#engine/sampling.ts';
 import type { LotAddition } from '#engine/design.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
@@ -187,7 +188,7 @@ describe('the kept program', () => {
       const program = new Program(problem, 0);
       const part = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
       const worth = best.objective * 1.0001 + 1e-6;
-      const relaxed = program.leastObjective(part, null, Infinity, worth);
+      const relaxed = finished(program.leastObjective(part, null, Infinity, worth));
       expect(relaxed.status).toBe('solved');
       expect(relaxed.bound).toBeLessThanOrEqual(best.objective * (1 + 1e-9));
       if (!relaxed.columns) continue;
@@ -226,7 +227,7 @@ describe('the kept program', () => {
         }
       }
       const part = { interval: { from: 0, to: 0 }, decisions, caps: [] };
-      const relaxed = program.leastObjective(part, null, Infinity, worth);
+      const relaxed = finished(program.leastObjective(part, null, Infinity, worth));
       expect(relaxed.status, `seed ${seed}`).toBe('solved');
       expect(relaxed.bound).toBeLessThanOrEqual(best.objective * (1 + 1e-9));
       for (const addition of best.additions) {
@@ -257,7 +258,7 @@ describe('the kept program', () => {
       const close = bestAt(readingOf(brief), 0, { slack: merit + 5e-4, gap: 1e-3 })!;
       const program = new Program(problem, 12);
       const part = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
-      const relaxed = program.leastSlack(part, null, 0, worth, worth);
+      const relaxed = finished(program.leastSlack(part, null, 0, worth, worth));
       expect(relaxed.bound).toBeLessThanOrEqual(merit + 1e-6);
       if (!relaxed.columns) continue;
       dropped += problem.uses.length - relaxed.columns.length;

@@ -6,7 +6,7 @@ import { randomFrom } from '#engine/sampling.ts';
 import { finished } from '#optimize/clock.ts';
 import { Ascent } from '#optimize/robust-ascent.ts';
 import { worldsOf } from '#optimize/scenarios.ts';
-import { lotsIn, problemIn, statedOf } from '#optimize/stating.ts';
+import { lotsIn, statingIn, tying } from '#optimize/stating.ts';
 import { overshoot, TOLERANCE } from '#optimize/truth.ts';
 import { between, randomBrief, soundProblem, type Shape } from './instances.ts';
 
@@ -22,11 +22,11 @@ const SHAPE: Shape = {
 
 function ascentOf(seed: number) {
   const brief = randomBrief(seed, SHAPE);
-  const stated = statedOf(model, brief);
+  const stated = finished(tying(model, brief));
   if (!stated.ok) throw new Error(JSON.stringify(stated.problems));
   const central = soundProblem(brief);
   const scenarios = worldsOf(model, lotsIn(stated.value), 40, seed).map((world) => {
-    const there = problemIn(model, brief, stated.value, world);
+    const there = finished(statingIn(model, brief, stated.value, world));
     if (!there.ok) throw new Error(JSON.stringify(there.problems));
     return there.value;
   });

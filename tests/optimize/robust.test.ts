@@ -8,7 +8,8 @@ import { model } from '#engine/model.ts';
 import { lotOf } from '#engine/composition.ts';
 import { lotKey } from '#engine/design.ts';
 import { answered } from '#optimize/answering.ts';
-import { lotsIn, problemIn, problemOf, statedOf } from '#optimize/stating.ts';
+import { finished } from '#optimize/clock.ts';
+import { lotsIn, problemOf, statingIn, tying } from '#optimize/stating.ts';
 import { holdsIn, shareHeld, worldsOf } from '#optimize/scenarios.ts';
 import { defaultWorld } from '#engine/predict.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
@@ -40,7 +41,7 @@ function answerTo(brief: Brief, holdInShare: number): DesignAnswer {
 
 /** Share of scenarios in which the first blend holds, the lots drawn as the answer says. */
 function shareOf(brief: Brief, answer: DesignAnswer, at: number, count: number, seed: number) {
-  const stated = statedOf(model, brief);
+  const stated = finished(tying(model, brief));
   if (!stated.ok) throw new Error('no lots');
   const lots = [...lotsIn(stated.value)];
   const offers = stated.value.offers;
@@ -104,7 +105,7 @@ describe('a blend that holds in a share of lots', () => {
   });
 
   it('differs from the blend for central figures in the lots, not in the science', () => {
-    const stated = statedOf(model, PLAIN);
+    const stated = finished(tying(model, PLAIN));
     if (!stated.ok) throw new Error('no lots');
     const lots = lotsIn(stated.value);
     const central = defaultWorld(model, lots);
@@ -130,7 +131,7 @@ describe('a blend that holds in a share of lots', () => {
 });
 
 describe('scenarios', () => {
-  const stated = statedOf(model, PLAIN);
+  const stated = finished(tying(model, PLAIN));
   if (!stated.ok) throw new Error('no lots');
   const lots = lotsIn(stated.value);
 
@@ -142,11 +143,11 @@ describe('scenarios', () => {
   });
 
   it('state the same problem as the brief where the world is the central one', () => {
-    const central = problemIn(model, PLAIN, stated.value, defaultWorld(model, lots));
+    const central = finished(statingIn(model, PLAIN, stated.value, defaultWorld(model, lots)));
     const plain = problemOf(model, PLAIN);
     expect(central.ok && central.value.axes).toEqual(plain.ok && plain.value.axes);
     const [world] = worldsOf(model, lots, 2, 7);
-    const drawn = problemIn(model, PLAIN, stated.value, world!);
+    const drawn = finished(statingIn(model, PLAIN, stated.value, world!));
     expect(drawn.ok && drawn.value.axes).not.toEqual(plain.ok && plain.value.axes);
   });
 

@@ -11,7 +11,7 @@ import { contributionsOf } from './contributions.ts';
 import { NOTHING_FOUND } from './best-blend.ts';
 import { designing } from './design.ts';
 import { keptObjective } from './kept.ts';
-import { problemOf } from './stating.ts';
+import { stating } from './stating.ts';
 import { buysPackages } from './packages.ts';
 import { gapOf } from './proof.ts';
 import { dosesOf, reasonFor, reasonWithout, type DesignedFor } from './reasons.ts';
@@ -48,17 +48,17 @@ export function* answering(
   const rest = function* (): Answering<void> {
     if ((yield { ...last, milliseconds: clock.milliseconds }) === 'stop') clock.stopped = true;
   };
-  yield* rest();
   const why: Why = { ...answer.why };
-  const stated = problemOf(model, brief);
-  if (!stated.ok) return stated;
-  yield* rest();
-  const problem = stated.value;
   const central = answer.blends[0]!;
-  const designed: DesignedFor = { model, brief, problem, blend: central };
   const until = () => performance.now() + limit;
   const hear: Hear = (part) =>
     listening(clock, part, () => ({ ...last, milliseconds: clock.milliseconds }));
+  yield* rest();
+  const stated = yield* hear(stating(model, brief));
+  if (stated === null) return success(answer);
+  if (!stated.ok) return stated;
+  const problem = stated.value;
+  const designed: DesignedFor = { model, brief, problem, blend: central };
 
   if (options.explain && !clock.stopped) {
     const missed = answer.status === 'closest';

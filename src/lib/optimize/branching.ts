@@ -2,6 +2,7 @@
 // bitterness, the dry-hop load, which hops are in, doses that are nothing or enough, whole weighing
 // steps. Every split covers the part: no blend is lost between the children.
 import { chordShare } from './bitter-rows.ts';
+import type { Resting } from './clock.ts';
 import { stepOf } from './packages.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { Decision, Part } from './part.ts';
@@ -20,7 +21,7 @@ export interface Child {
   readonly floor: number;
 }
 
-export type Relax = (part: Part, basis: KeptBasis | null) => Relaxed;
+export type Relax = (part: Part, basis: KeptBasis | null) => Resting<Relaxed>;
 
 /** Hops decided in and out along a part's decisions. */
 export function decidedIn(problem: BlendProblem, { decisions }: Part): Set<number> {
@@ -72,12 +73,12 @@ export function byLoad(
  * Too many hops: for the free hops v1, v2, ... of the relaxed blend, by falling bound without each:
  * v1 out; v1 in and v2 out; ...; all that may be in, the rest out.
  */
-export function byHops(
+export function* byHops(
   problem: BlendProblem,
   part: Part,
   relaxed: Relaxed,
   relax: Relax,
-): Child[] | null {
+): Resting<Child[] | null> {
   const inside = decidedIn(problem, part);
   const { uses, doses } = relaxed.doses;
   const weights = new Map<number, number>();
@@ -87,10 +88,11 @@ export function byHops(
   });
   const room = problem.hopsAtMost - inside.size;
   if (weights.size <= room) return null;
-  const without = [...weights.keys()].map((variety) => {
+  const without: { variety: number; relaxed: Relaxed }[] = [];
+  for (const variety of weights.keys()) {
     const decisions: Decision = { kind: 'out', variety, before: part.decisions };
-    return { variety, relaxed: relax({ ...part, decisions }, relaxed.basis) };
-  });
+    without.push({ variety, relaxed: yield* relax({ ...part, decisions }, relaxed.basis) });
+  }
   const rank = (r: Relaxed) => (r.status === 'infeasible' ? Infinity : r.bound);
   without.sort((a, b) => rank(b.relaxed) - rank(a.relaxed));
   // At least weights.size - room of these hops are out.

@@ -9,6 +9,7 @@ import { nameKey } from '#shared/name-key.ts';
 import { correctName, findHop, lotOf, missingForDesign, type Lot } from '#engine/composition.ts';
 import { lotKey } from '#engine/design.ts';
 import type { Model } from '#engine/model.ts';
+import { finished, LOTS_AT_ONCE, type Resting } from './clock.ts';
 
 /** A lot that takes part, with the words it was given in. */
 export interface Offer {
@@ -49,21 +50,33 @@ function tableLotsOf(model: Model): ReadonlyMap<Candidate, Lot> {
   return lots;
 }
 
+/** Lots that share what tells most lots apart: the first of them, then each by its full key. */
+interface Alike {
+  readonly first: number;
+  byKey: Map<string, number> | null;
+}
+
 /** Lots that differ in nothing a blend is judged by are one lot, with all of their grams. */
-function together(offers: readonly Offer[]): Offer[] {
+function* together(offers: readonly Offer[]): Resting<Offer[]> {
   const merged: Offer[] = [];
-  const alike = new Map<string, number[]>();
+  const alike = new Map<string, Alike>();
   const keyOf = ({ lot, candidate }: Offer) => lotKey({ ...candidate, hop: lot.hop });
-  for (const offer of offers) {
+  for (const [i, offer] of offers.entries()) {
+    if (i % LOTS_AT_ONCE === 0) yield;
     const { hop, form, pricePerKg, packageG, gramsOnHand } = offer.lot;
+    const { alpha_pct, total_oil_ml_per_100g, linalool_pct_of_oil } = offer.candidate.analysis ?? {};
     // Few lots are alike in these, so that the long keys of most need not be made.
-    const short = `${nameKey(hop)}|${form}|${pricePerKg}|${packageG}`;
-    const places = alike.get(short) ?? [];
-    alike.set(short, places);
-    const key = places.length > 0 ? keyOf(offer) : '';
-    const place = places.find((at) => keyOf(merged[at]!) === key);
+    const short = `${nameKey(hop)}|${form}|${pricePerKg}|${packageG}|${alpha_pct}|${total_oil_ml_per_100g}|${linalool_pct_of_oil}`;
+    const group = alike.get(short);
+    if (!group) {
+      alike.set(short, { first: merged.push(offer) - 1, byKey: null });
+      continue;
+    }
+    group.byKey ??= new Map([[keyOf(merged[group.first]!), group.first]]);
+    const key = keyOf(offer);
+    const place = group.byKey.get(key);
     if (place === undefined) {
-      places.push(merged.push(offer) - 1);
+      group.byKey.set(key, merged.push(offer) - 1);
       continue;
     }
     const { lot, candidate } = merged[place]!;
@@ -164,6 +177,11 @@ function nothingLeft({ candidates }: Brief, leftOut: readonly LeftOut[]): Proble
  * Fails with every problem found: lots nobody can know, names nobody carries, clashing lists.
  */
 export function offersOf(model: Model, brief: Brief): Outcome<Offers> {
+  return finished(offering(model, brief));
+}
+
+/** The same, so many lots at a time. */
+export function* offering(model: Model, brief: Brief): Resting<Outcome<Offers>> {
   const table = brief.candidates === 'table' ? tableLotsOf(model) : null;
   const candidates = table ? [...table.keys()] : (brief.candidates as readonly Candidate[]);
   const leftOut: LeftOut[] = (table ? model.hops : [])
@@ -173,13 +191,14 @@ export function offersOf(model: Model, brief: Brief): Outcome<Offers> {
   const offers: Offer[] = [];
   const known = new Set<string>();
   const banned = new Set(brief.limits.ban.map((n) => varietyKey(model, n)));
-  candidates.forEach((candidate, i) => {
+  for (const [i, candidate] of candidates.entries()) {
+    if (i % LOTS_AT_ONCE === 0) yield;
     const built = table?.get(candidate);
     const outcome = built ? success(built) : lotOf(model, candidate);
     if (!outcome.ok) {
       const at = `candidates[${i}]`;
       problems.push(...outcome.problems.map((p) => ({ ...p, path: `${at}.${p.path}` })));
-      return;
+      continue;
     }
     const lot = outcome.value;
     known.add(nameKey(lot.hop));
@@ -187,8 +206,8 @@ export function offersOf(model: Model, brief: Brief): Outcome<Offers> {
     if (reason === null) offers.push({ lot, candidate });
     else if (!leftOut.some((l) => l.hop === lot.hop && l.reason === reason))
       leftOut.push({ hop: lot.hop, reason });
-  });
-  const found: Offers = { offers: table ? offers : together(offers), leftOut };
+  }
+  const found: Offers = { offers: table ? offers : yield* together(offers), leftOut };
   problems.push(...unknownNames(model, brief, 'ban', known));
   const missing = unknownNames(model, brief, 'require', known);
   problems.push(...missing);

@@ -6,6 +6,40 @@ export type Signal = 'stop' | undefined;
 /** A search that yields snapshots on the way and ends with a result. */
 export type Run<Progress, Result> = Generator<Progress, Result, Signal>;
 
+/** Work that rests every so often, to be heard between, and says nothing on the way. */
+export type Resting<Result> = Generator<undefined, Result>;
+
+/** Work done between two rests, in multiplications or what takes as long: about a millisecond. */
+export const EFFORT_AT_ONCE = 1_000_000;
+
+/** Counts work as it is done, so that it rests by its amount and not by the clock. */
+export class Effort {
+  /** Most that was ever done between two rests. */
+  largest = 0;
+  /** All that was done. */
+  total = 0;
+  #since = 0;
+
+  spend(amount: number): void {
+    this.#since += amount;
+    this.total += amount;
+    if (this.#since > this.largest) this.largest = this.#since;
+  }
+
+  /** Whether so much was done that it is time to rest. */
+  get due(): boolean {
+    return this.#since > EFFORT_AT_ONCE;
+  }
+
+  /** Rests: what is done from here on counts from nothing. */
+  rested(): void {
+    this.#since = 0;
+  }
+}
+
+/** Lots gone through between two rests, where all of them are. */
+export const LOTS_AT_ONCE = 64;
+
 /** Time after which proving is given up where the caller names none, ms. */
 export const TIME_LIMIT_MS = 20_000;
 /** Longest work between two snapshots, ms. */
@@ -64,7 +98,7 @@ export function* run<Progress>(
 /** Runs a part to its end, a snapshot at every slice; `null` where it was stopped. */
 export function* listening<Progress, T>(
   clock: Clock,
-  part: Generator<undefined, T>,
+  part: Resting<T>,
   snapshot: () => Progress,
 ): Run<Progress, T | null> {
   let heard = performance.now();

@@ -10,6 +10,7 @@ import { packagesFor } from '#engine/purchases.ts';
 import type { World } from '#engine/predict.ts';
 import { processOf } from '#engine/process.ts';
 import type { Offer } from './candidates.ts';
+import { LOTS_AT_ONCE, type Resting } from './clock.ts';
 import type { Kept } from './kept.ts';
 import type { Use } from './problem.ts';
 
@@ -32,7 +33,7 @@ export interface Columns {
  * Every use a brief leaves open, and lots that have none. `least` and `step` in g/L; 0 where free.
  * @param free grams of each lot that may still be used.
  */
-export function columnsOf(
+export function* columnsOf(
   model: Model,
   brief: Brief,
   offers: readonly Offer[],
@@ -41,20 +42,22 @@ export function columnsOf(
   world: World,
   least: number,
   step: number,
-): Columns {
+): Resting<Columns> {
   const { batch, stages, limits } = brief;
   const process = processOf(model, batch, stages, world.values);
   const columns: Columns = { uses: [], effects: [], varieties: [], leftOut: [] };
   const counted = brief.minimise === 'cost' || limits.cost_at_most !== undefined;
   const varietyOf = new Map<string, number>();
-  offers.forEach(({ lot }, index) => {
+  for (const [index, { lot }] of offers.entries()) {
+    if (index % LOTS_AT_ONCE === 0) yield;
     const onHand = free[index]!;
     const stock = onHand / batch.beer_l;
     if (stock < Math.max(least, step) * (1 - 1e-9) || stock === 0) {
       const reason = `${onHand} g on hand and free is less than one addition may be`;
       columns.leftOut.push({ hop: lot.hop, reason });
-      return;
+      continue;
     }
+    const first = columns.uses.length;
     const figures = world.lots.get(lot)!;
     for (const stage of STAGES) {
       if (!stages[stage]) continue;
@@ -67,10 +70,10 @@ export function columnsOf(
       columns.uses.push({ lot: index, variety: varietyOf.get(key)!, form: lot.form, stage, most });
       columns.effects.push(effectOf(figures, stage, process));
     }
-    if (!counted || lot.packageG === null || !lot.pricePerKg) return;
-    const own = columns.uses.filter((u) => u.lot === index);
+    if (!counted || lot.packageG === null || !lot.pricePerKg) continue;
+    const own = columns.uses.slice(first);
     const [use] = own;
-    if (!use) return;
+    if (!use) continue;
     const size = lot.packageG / batch.beer_l;
     const packages = packagesFor(
       own.reduce((sum, u) => sum + u.most, 0),
@@ -78,6 +81,6 @@ export function columnsOf(
     );
     columns.uses.push({ ...use, stage: 'bought', package: size, most: packages * size });
     columns.effects.push(NO_EFFECT);
-  });
+  }
   return columns;
 }

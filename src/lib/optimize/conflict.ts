@@ -5,7 +5,7 @@ import type { Clash, ClashMember } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/model.ts';
 import { membersOf, withLimits, type Member } from './clash-members.ts';
-import { problemOf } from './stating.ts';
+import { stating } from './stating.ts';
 import { Search } from './search.ts';
 
 /** Subsets looked at when a smaller clash is sought. */
@@ -22,7 +22,7 @@ type Seeking<T> = Generator<undefined, T>;
 
 /** Whether some blend meets a brief. */
 export function* meetable(model: Model, brief: Brief, until: number): Seeking<Possible> {
-  const stated = problemOf(model, brief);
+  const stated = yield* stating(model, brief);
   // A brief that cannot even be stated (a required hop without room) cannot be met.
   if (!stated.ok) return false;
   const search = new Search(stated.value, 'objective', 0, 0);

@@ -5,14 +5,14 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { Alternatives, ranked, varietiesOf, type Ranked } from './alternatives.ts';
-import { designingBest, wantsClosest, type Best, type Designing, type Job } from './best-blend.ts';
+import { designingBest, NOTHING_FOUND, wantsClosest, type Best, type Designing, type Job } from './best-blend.ts';
 import { checked } from './check.ts';
 import { finished, run, Clock } from './clock.ts';
 import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './contract.ts';
 import { keptObjective } from './kept.ts';
 import { bestAsNear, proofOfNearest } from './nearest.ts';
 import { proofOf } from './proof.ts';
-import { problemOf } from './stating.ts';
+import { heardStating } from './stating.ts';
 import { objectiveOf, worstMiss } from './truth.ts';
 
 /** Share of the time given to the best blend where alternatives are asked for. */
@@ -38,7 +38,8 @@ export function* designing(
 ): Designing<Outcome<DesignAnswer>> {
   const model = modelFor(base, brief);
   const clock = new Clock(options.timeLimitMs);
-  const stated = problemOf(model, brief);
+  const reading = () => ({ ...NOTHING_FOUND, milliseconds: clock.milliseconds });
+  const stated = yield* heardStating(model, brief, clock, reading);
   if (!stated.ok) return stated;
   const job: Job = { model, brief, options, problem: stated.value, clock };
   const count = Math.min(BLENDS_MAX, options.alternatives ?? 1);

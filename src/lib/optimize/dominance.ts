@@ -1,7 +1,15 @@
 // Uses that need not be looked at because another of the same hop at the same stage is as good in all
 // that counts: whatever a blend has of the one, it may have of the other. Nothing else would change:
 // the hops in the blend and the dry-hop load stay, and a dose only grows.
+import { Effort, type Resting } from './clock.ts';
+import { coefOf, limitIndexOf } from './limits.ts';
 import type { BlendProblem, LinearLimit } from './problem.ts';
+
+/** Uses of one hop at one stage the others are compared with, at most. */
+const FRONT_MOST = 256;
+/** What one comparison takes in all: most end at one of the first figures. */
+const FIGURES_LOOKED_AT = 8;
+const NONE: readonly LinearLimit[] = [];
 
 /** A figure of every use, and whether more of it, less of it, or neither is as good. */
 interface Figure {
@@ -31,43 +39,50 @@ function figuresOf({ objective, axes, bitter, limits }: BlendProblem): Figure[] 
   return figures;
 }
 
-/** Limits of few uses, by the uses that count against them. */
-type Narrow = ReadonlyMap<number, readonly LinearLimit[]>;
+/** Compares uses in all that a blend is judged by. */
+class Ledger {
+  readonly #problem: BlendProblem;
+  readonly #figures: readonly Figure[];
 
-function narrowOf({ limits }: BlendProblem): Narrow {
-  const narrow = new Map<number, LinearLimit[]>();
-  for (const limit of limits) {
-    for (const j of limit.only ?? []) narrow.set(j, [...(narrow.get(j) ?? []), limit]);
+  constructor(problem: BlendProblem) {
+    this.#problem = problem;
+    this.#figures = figuresOf(problem);
   }
-  return narrow;
-}
 
-/** Whether `a` is as good as `b` in every figure; of two that are the same, the first is. */
-function asGood(figures: readonly Figure[], narrow: Narrow, a: number, b: number): boolean {
-  // What counts against a limit for `a` must do so for `b`.
-  const held = narrow.get(b) ?? [];
-  if ((narrow.get(a) ?? []).some((limit) => !held.includes(limit))) return false;
-  let better = a < b || held.length > (narrow.get(a)?.length ?? 0);
-  for (const { vector, good } of figures) {
-    const [x, y] = [vector[a]!, vector[b]!];
-    if (x === y) continue;
-    if (good === 'same' || (good === 'more' ? x < y : x > y)) return false;
-    better = true;
+  /** Whether `a` is as good as `b` in every figure; of two that are the same, the first is. */
+  asGood(a: number, b: number): boolean {
+    // What counts against a limit for `a` must do so for `b`, by as much.
+    const { narrow } = limitIndexOf(this.#problem);
+    const [own, held] = [narrow.get(a) ?? NONE, narrow.get(b) ?? NONE];
+    for (const limit of own) {
+      if (coefOf(limit, a) > 0 && coefOf(limit, b) < coefOf(limit, a)) return false;
+    }
+    for (const limit of held) {
+      if (coefOf(limit, b) < 0 && coefOf(limit, a) > coefOf(limit, b)) return false;
+    }
+    let better = a < b || held.length > own.length;
+    for (const { vector, good } of this.#figures) {
+      const [x, y] = [vector[a]!, vector[b]!];
+      if (x === y) continue;
+      if (good === 'same' || (good === 'more' ? x < y : x > y)) return false;
+      better = true;
+    }
+    return better;
   }
-  return better;
 }
 
 /**
  * The uses less those dominated by one that `never` is full: no blend worth finding has as much of it
- * as there may be, so that it has room for what the other held.
+ * as there may be, so that it has room for what the other held. Of thousands of uses of one hop at one
+ * stage some dominated ones may stay.
  */
-export function undominated(
+export function* undominated(
   problem: BlendProblem,
   columns: Int32Array,
   neverFull: (use: number) => boolean,
-): Int32Array {
-  const figures = figuresOf(problem);
-  const narrow = narrowOf(problem);
+  effort = new Effort(),
+): Resting<Int32Array> {
+  const ledger = new Ledger(problem);
   const { uses } = problem;
   const groups = new Map<string, number[]>();
   for (const j of columns) {
@@ -79,10 +94,19 @@ export function undominated(
   const dropped = new Set<number>();
   for (const group of groups.values()) {
     if (group.length < 2) continue;
-    for (const b of group) {
-      // A dominated use still dominates: what dominates it dominates the same.
-      if (group.some((a) => a !== b && neverFull(a) && asGood(figures, narrow, a, b)))
-        dropped.add(b);
+    // What a dominated use dominates, its own dominator does too: those left are enough to look at.
+    const front: number[] = [];
+    for (const round of ['first', 'again'] as const) {
+      for (const b of group) {
+        if (effort.due) {
+          yield;
+          effort.rested();
+        }
+        if (dropped.has(b)) continue;
+        effort.spend(front.length * FIGURES_LOOKED_AT);
+        if (front.some((a) => a !== b && ledger.asGood(a, b))) dropped.add(b);
+        else if (round === 'first' && front.length < FRONT_MOST && neverFull(b)) front.push(b);
+      }
     }
   }
   return dropped.size === 0 ? columns : columns.filter((j) => !dropped.has(j));

@@ -11,7 +11,7 @@ import { contributionsOf } from './contributions.ts';
 import { restsOn, type Resting } from './rests-on.ts';
 import { settlingOf } from './prices.ts';
 import { reasonFor, reasonWithout } from './reasons.ts';
-import { problemOf } from './stating.ts';
+import { heardStating } from './stating.ts';
 import { Clock, listening, TIME_LIMIT_MS, type Run } from './clock.ts';
 
 /** A member of a clash with the brief in which it alone has given way as far as it must. */
@@ -74,7 +74,7 @@ export function* explaining(
     unsettled: false,
   };
   if (!designed || (yield known) === 'stop') return success(known);
-  const stated = problemOf(model, brief);
+  const stated = yield* heardStating(model, brief, clock, () => known);
   if (!stated.ok) return stated;
   const designedFor = { model, brief, problem: stated.value, blend };
   const seeking = reasonFor(designedFor, blend.misses.length > 0, clock.deadline);
@@ -102,7 +102,7 @@ export function* explainingWithout(
 ): Run<null, Outcome<WhyNot>> {
   const model = modelFor(base, brief);
   const clock = new Clock(timeLimitMs);
-  const stated = problemOf(model, brief);
+  const stated = yield* heardStating(model, brief, clock, () => null);
   if (!stated.ok) return stated;
   if (brief.minimise === 'closest') {
     const message =

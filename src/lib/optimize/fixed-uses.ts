@@ -2,7 +2,7 @@
 // Small and continuous, so its optimum over all dry-hop loads is proven tightly: branch and bound on
 // the load (and on the sides of capped bitterness) over the same rows as the search.
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
-import { finished } from './clock.ts';
+import { finished, type Resting } from './clock.ts';
 import { coefOf, limitsOver } from './limits.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { Decision, Part } from './part.ts';
@@ -87,7 +87,7 @@ export function fixedOptimum(problem: BlendProblem): FixedOptimum | null {
 export function* fixingOptimum(
   problem: BlendProblem,
   gap: typeof FIXED_GAP | typeof FINE_GAP = FIXED_GAP,
-): Generator<undefined, FixedOptimum | null> {
+): Resting<FixedOptimum | null> {
   const program = new Program(problem, 0);
   let decisions: Decision | null = null;
   problem.uses.forEach(({ most }, use) => {
@@ -103,19 +103,24 @@ export function* fixingOptimum(
     if (objective < (best?.objective ?? Infinity)) best = { doses, objective };
   };
   const open: Open[] = [];
-  const look = (part: Part, basis: Relaxed['basis'], floor: number) => {
-    const relaxed = program.leastObjective(part, basis, cutoff());
+  const look = function* (
+    part: Part,
+    basis: Relaxed['basis'],
+    floor: number,
+  ): Resting<void> {
+    program.effort.rested();
+    const relaxed = yield* program.leastObjective(part, basis, cutoff());
     if (relaxed.status === 'infeasible' || relaxed.status === 'cutoff') return;
     if (relaxed.status === 'solved') {
       const load = loadOf(problem, relaxed.doses);
       const at = { ...part, interval: { from: load, to: load } };
-      const exact = program.leastObjective(at, relaxed.basis, cutoff());
+      const exact = yield* program.leastObjective(at, relaxed.basis, cutoff());
       if (exact.status === 'solved') offer(exact.doses);
     }
     open.push({ ...part, bound: Math.max(floor, relaxed.bound), relaxed });
   };
   const caps = (problem.bitter?.terms ?? []).map(() => 'open' as const);
-  look({ interval: { from: 0, to: problem.loadMax }, decisions, caps }, null, 0);
+  yield* look({ interval: { from: 0, to: problem.loadMax }, decisions, caps }, null, 0);
   for (let parts = 0; open.length > 0; parts += 1) {
     yield;
     let pick = 0;
@@ -123,7 +128,7 @@ export function* fixingOptimum(
     const [node] = open.splice(pick, 1) as [Open];
     if (node.bound >= cutoffAt(parts > PARTS_MAX ? FIXED_GAP : gap)) break;
     if (parts > PARTS_MAX) throw new Error('the doses of fixed uses were not settled');
-    for (const part of split(problem, node)) look(part, node.relaxed.basis, node.bound);
+    for (const part of split(problem, node)) yield* look(part, node.relaxed.basis, node.bound);
   }
   const found = best as { doses: Doses; objective: number } | null;
   if (!found) return null;

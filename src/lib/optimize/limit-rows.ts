@@ -6,7 +6,7 @@ import { nameKey } from '#shared/name-key.ts';
 import type { Offer } from './candidates.ts';
 import type { Columns } from './columns.ts';
 import type { Kept } from './kept.ts';
-import { pricePerG } from './objectives.ts';
+import { pricesPerG } from './objectives.ts';
 import { limitOn } from './limits.ts';
 import { packageLimits } from './packages.ts';
 import type { LinearLimit, Use } from './problem.ts';
@@ -34,7 +34,8 @@ export function linearLimits(
     if (most === undefined) return;
     rows.push({ name, most: most - taken, taken, coef: Float64Array.from(uses, coefOf) });
   };
-  const costPerDose = (use: Use) => batch.beer_l * pricePerG(use, offers, uses);
+  const prices = pricesPerG(uses, offers);
+  const costPerDose = (_: Use, j: number) => batch.beer_l * prices[j]!;
   add(
     'limits.leaf_g_per_l_after_mash_at_most',
     limits.leaf_g_per_l_after_mash_at_most,
@@ -54,7 +55,8 @@ export function linearLimits(
     // A lot of one use is held by that use's largest dose.
     if (lot.gramsOnHand === null || places[index]!.length < 2) return;
     const most = free[index]! / batch.beer_l;
-    rows.push(limitOn(`grams_on_hand of ${candidate.hop}`, most, places[index]!, uses.length));
+    const only = new Map(places[index]!.map((j) => [j, 1]));
+    rows.push(limitOn(`grams_on_hand of ${candidate.hop}`, most, only, uses.length));
   });
   rows.push(...packageLimits(uses, (use) => offers[use.lot]!.candidate.hop));
   return [...rows, ...shareLimits(limits.share_at_most, columns, kept, batch.beer_l)];

@@ -1,12 +1,12 @@
-// Limits that only a few uses count against, such as the stock of one lot: with thousands of lots
-// their coefficients are written out only where somebody asks for all of them.
-import type { LinearLimit } from './problem.ts';
+// Limits that only a few uses count against, such as the stock of one lot or the packages bought of it:
+// with thousands of lots their coefficients are written out only where somebody asks for all of them.
+import type { BlendProblem, LinearLimit } from './problem.ts';
 
-/** No more than `most` of these uses of `n` together, g/L. */
+/** A limit of few of `n` uses, with what one g/L of each counts. */
 export function limitOn(
   name: string,
   most: number,
-  only: readonly number[],
+  only: ReadonlyMap<number, number>,
   n: number,
 ): LinearLimit {
   return {
@@ -16,7 +16,7 @@ export function limitOn(
     only,
     get coef() {
       const coef = new Float64Array(n);
-      for (const j of only) coef[j] = 1;
+      for (const [j, a] of only) coef[j] = a;
       return coef;
     },
   };
@@ -24,8 +24,7 @@ export function limitOn(
 
 /** What one g/L of a use counts against a limit. */
 export function coefOf(limit: LinearLimit, use: number): number {
-  if (limit.only) return limit.only.includes(use) ? 1 : 0;
-  return limit.coef[use]!;
+  return limit.only ? (limit.only.get(use) ?? 0) : limit.coef[use]!;
 }
 
 /** The limits over some of the uses, in their order; those that none of them count against go. */
@@ -36,7 +35,49 @@ export function limitsOver(limits: readonly LinearLimit[], kept: readonly number
       const { coef } = limit;
       return [{ ...limit, coef: Float64Array.from(kept, (j) => coef[j]!) }];
     }
-    const only = limit.only.flatMap((j) => place.get(j) ?? []);
-    return only.length > 0 ? [limitOn(limit.name, limit.most, only, kept.length)] : [];
+    const only = new Map<number, number>();
+    for (const [j, a] of limit.only) {
+      const at = place.get(j);
+      if (at !== undefined) only.set(at, a);
+    }
+    return only.size > 0 ? [limitOn(limit.name, limit.most, only, kept.length)] : [];
   });
+}
+
+/** The limits of a problem: those of many uses, and those of few by the uses that count. */
+export interface LimitIndex {
+  readonly wide: readonly LinearLimit[];
+  readonly narrow: ReadonlyMap<number, readonly LinearLimit[]>;
+}
+
+const indexed = new WeakMap<readonly LinearLimit[], LimitIndex>();
+
+/** The limits by the uses that count against them; made once for a list of limits. */
+export function limitIndexOf({ limits }: Pick<BlendProblem, 'limits'>): LimitIndex {
+  let found = indexed.get(limits);
+  if (!found) {
+    const narrow = new Map<number, LinearLimit[]>();
+    for (const limit of limits) {
+      for (const j of limit.only?.keys() ?? []) {
+        const there = narrow.get(j);
+        if (there) there.push(limit);
+        else narrow.set(j, [limit]);
+      }
+    }
+    found = { wide: limits.filter((l) => !l.only), narrow };
+    indexed.set(limits, found);
+  }
+  return found;
+}
+
+/** The limits that doses of these uses can break, each once. */
+export function limitsAgainst(
+  problem: Pick<BlendProblem, 'limits'>,
+  uses: readonly number[],
+): LinearLimit[] {
+  const { wide, narrow } = limitIndexOf(problem);
+  if (narrow.size === 0) return [...wide];
+  const few = new Set<LinearLimit>();
+  for (const j of uses) for (const limit of narrow.get(j) ?? []) few.add(limit);
+  return [...wide, ...few];
 }

@@ -10,12 +10,12 @@ import type { Use } from './problem.ts';
  */
 export const LEAST_LEAF = 1e-3;
 
-/** Price of a gram in a column: where packages are bought, of what is bought and not of what is used. */
-export function pricePerG(use: Use, offers: readonly Offer[], uses: readonly Use[]): number {
-  const { packageG, pricePerKg } = offers[use.lot]!.lot;
-  const inPackages = (u: Use) => u.lot === use.lot && u.stage === 'bought';
-  if (packageG !== null && use.stage !== 'bought' && uses.some(inPackages)) return 0;
-  return (pricePerKg ?? 0) / 1000;
+/** Price of a gram of each column: where packages are bought, of what is bought and not of what is used. */
+export function pricesPerG(uses: readonly Use[], offers: readonly Offer[]): Float64Array {
+  const inPackages = new Set(uses.flatMap((u) => (u.stage === 'bought' ? [u.lot] : [])));
+  return Float64Array.from(uses, ({ lot, stage }) =>
+    stage !== 'bought' && inPackages.has(lot) ? 0 : (offers[lot]!.lot.pricePerKg ?? 0) / 1000,
+  );
 }
 
 /** Objective per g/L of each use: g, money or g of leaf for the whole batch. */
@@ -25,10 +25,11 @@ export function objectiveOf(
   { uses, effects }: Columns,
 ): Float64Array {
   const { beer_l: beerL } = brief.batch;
+  const prices = brief.minimise === 'cost' ? pricesPerG(uses, offers) : null;
   return Float64Array.from(uses, (use, j) => {
     if (use.stage === 'bought' && brief.minimise !== 'cost') return 0;
     if (brief.minimise === 'weight' || brief.minimise === 'closest') return beerL;
     if (brief.minimise === 'leaf') return beerL * Math.max(effects[j]!.leaf, LEAST_LEAF);
-    return beerL * pricePerG(use, offers, uses);
+    return beerL * prices![j]!;
   });
 }

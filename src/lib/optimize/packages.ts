@@ -3,6 +3,7 @@
 // price. A relaxation lets it be any amount, which never costs more than whole packages do, so every
 // bound stays a bound; the search then branches on the number of packages as on weighing steps.
 import { packagesFor } from '#engine/purchases.ts';
+import { limitOn } from './limits.ts';
 import type { BlendProblem, LinearLimit, Use } from './problem.ts';
 import type { Doses } from './truth.ts';
 
@@ -14,43 +15,57 @@ interface Bought {
   readonly uses: ReadonlySet<number>;
 }
 
-const boughtIn = new WeakMap<readonly Use[], readonly Bought[]>();
+/** All that is bought, and what each use is taken from. */
+interface Buying {
+  readonly bought: readonly Bought[];
+  readonly of: ReadonlyMap<number, Bought>;
+}
 
-function boughtOf(uses: readonly Use[]): readonly Bought[] {
-  let found = boughtIn.get(uses);
+const known = new WeakMap<readonly Use[], Buying>();
+
+function buyingIn(uses: readonly Use[]): Buying {
+  let found = known.get(uses);
   if (!found) {
-    found = uses.flatMap(({ lot, package: size }, column) => {
-      if (size === undefined) return [];
-      const own = uses.flatMap((u, j) => (u.lot === lot && u.package === undefined ? [j] : []));
-      return [{ column, package: size, uses: new Set(own) }];
+    const own = new Map<number, number[]>();
+    uses.forEach(({ lot, package: size }, j) => {
+      if (size !== undefined) return;
+      const there = own.get(lot);
+      if (there) there.push(j);
+      else own.set(lot, [j]);
     });
-    boughtIn.set(uses, found);
+    const bought = uses.flatMap(({ lot, package: size }, column) =>
+      size === undefined ? [] : [{ column, package: size, uses: new Set(own.get(lot)) }],
+    );
+    const of = new Map(bought.flatMap((b) => [...b.uses].map((j) => [j, b] as const)));
+    found = { bought, of };
+    known.set(uses, found);
   }
   return found;
 }
 
 /** Whether whole packages are paid for in a problem. */
 export function buysPackages({ uses }: BlendProblem): boolean {
-  return boughtOf(uses).length > 0;
+  return buyingIn(uses).bought.length > 0;
 }
 
 /** The doses with the least packages that they need; the same where none are bought. */
 export function withPackages(problem: BlendProblem, doses: Doses): Doses {
-  const bought = boughtOf(problem.uses);
+  const { bought, of } = buyingIn(problem.uses);
   if (bought.length === 0) return doses;
   const used = doses.uses.flatMap((j, k) =>
     problem.uses[j]!.package === undefined && doses.doses[k]! > 0 ? [k] : [],
   );
   const uses = used.map((k) => doses.uses[k]!);
   const amounts = used.map((k) => doses.doses[k]!);
-  const taken = bought.map((b) =>
-    uses.reduce((sum, j, k) => sum + (b.uses.has(j) ? amounts[k]! : 0), 0),
-  );
-  bought.forEach(({ column, package: size }, i) => {
-    if (taken[i] === 0) return;
-    uses.push(column);
-    amounts.push(packagesFor(taken[i]!, size) * size);
+  const taken = new Map<Bought, number>();
+  uses.forEach((j, k) => {
+    const from = of.get(j);
+    if (from) taken.set(from, (taken.get(from) ?? 0) + amounts[k]!);
   });
+  for (const [{ column, package: size }, dose] of taken) {
+    uses.push(column);
+    amounts.push(packagesFor(dose, size) * size);
+  }
   return { uses, doses: amounts };
 }
 
@@ -61,10 +76,9 @@ export function stepOf({ uses, step }: BlendProblem, use: number): number {
 
 /** The rows that tie what is used of a lot to what is bought of it. */
 export function packageLimits(uses: readonly Use[], nameOf: (use: Use) => string): LinearLimit[] {
-  return boughtOf(uses).map((b) => ({
-    name: `package_g of ${nameOf(uses[b.column]!)}`,
-    coef: Float64Array.from(uses, (_, j) => (b.uses.has(j) ? 1 : j === b.column ? -1 : 0)),
-    most: 0,
-    taken: 0,
-  }));
+  return buyingIn(uses).bought.map(({ column, uses: own }) => {
+    const only = new Map([...own].map((j) => [j, 1]));
+    only.set(column, -1);
+    return limitOn(`package_g of ${nameOf(uses[column]!)}`, 0, only, uses.length);
+  });
 }

@@ -12,7 +12,7 @@ import { finished } from './clock.ts';
 import { fixedUses } from './fixed-uses.ts';
 import { followed, settling, type Multipliers } from './multipliers.ts';
 import { buysPackages } from './packages.ts';
-import { problemOf } from './stating.ts';
+import { stating } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
 
@@ -87,9 +87,7 @@ export function* settlingOf(
   brief: Brief,
   additions: readonly Addition[],
 ): Generator<undefined, Settled | null> {
-  yield;
-  const stated = problemOf(model, unstepped(brief));
-  yield;
+  const stated = yield* stating(model, unstepped(brief));
   if (!stated.ok) return null;
   const whole = stated.value;
   if (buysPackages(whole)) return null;

@@ -59,6 +59,11 @@ export class Pricing {
     this.kinds = [kindOf(0), kindOf(1)];
   }
 
+  /** Numbers gone through for one use, at most. */
+  get width(): number {
+    return Math.max(...this.kinds.map((kind) => kind.vectors.length)) + 1;
+  }
+
   /**
    * Sets `reduced` to cost - sum over rows of weight * row, for the first `count` of `uses`.
    * @param cost by use; `null` for none.

@@ -85,8 +85,8 @@ export interface LinearLimit {
   /** Path in the brief, like `limits.cost_at_most`. */
   readonly name: string;
   readonly coef: Float64Array;
-  /** Where few uses count: which; each with 1 (see limits.ts). */
-  readonly only?: readonly number[];
+  /** Where few uses count: what each counts, by use (see limits.ts). */
+  readonly only?: ReadonlyMap<number, number>;
   /** What is left of the limit beside the kept additions; below 0 where they overdraw a share. */
   readonly most: number;
   /** What the kept additions take of it. */

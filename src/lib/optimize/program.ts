@@ -2,6 +2,7 @@
 // and the few rows that bind. Every answer is priced over all uses of the part and checked against all
 // rows; what is missing comes in and the simplex goes on, so the program is never less than the whole.
 // The bound is made of the multipliers alone: it is proven whatever the simplex did.
+import { Effort, type Resting } from './clock.ts';
 import { Boxes, type Part } from './part.ts';
 import { Pricing } from './pricing.ts';
 import type { BlendProblem } from './problem.ts';
@@ -53,6 +54,8 @@ export class Program {
   /** Largest slack any row must still be valid for. */
   slackMost: number;
   solves = 0;
+  /** Work done, and whether it is time to rest. */
+  readonly effort = new Effort();
 
   private simplex: Simplex;
   private readonly pricing: Pricing;
@@ -84,7 +87,7 @@ export class Program {
     this.boxes = new Boxes(problem);
     this.costScale = problem.objective.reduce((a, b) => Math.max(a, b), 0) || 1;
     this.cost = problem.objective.map((c) => c / this.costScale);
-    this.simplex = emptySimplex();
+    this.simplex = emptySimplex(this.effort);
     this.columnOf = new Int32Array(n).fill(-1);
     this.isActive = new Uint8Array(this.pool.sources.length);
     this.essential = this.pool.sources.flatMap((source, r) => (source.essential ? [r] : []));
@@ -99,7 +102,7 @@ export class Program {
   focus(uses: Int32Array): void {
     const held = uses.filter((j) => this.columnOf[j]! >= 0);
     this.columnOf.fill(-1);
-    this.simplex = emptySimplex();
+    this.simplex = emptySimplex(this.effort);
     this.book.clear();
     for (const j of held) this.hold(j);
   }
@@ -123,10 +126,15 @@ export class Program {
    * @param worth blends at or above this objective need not be looked at: columns and doses that
    * only they use are left out, so above `worth` the bound says nothing.
    */
-  leastObjective(part: Part, basis: KeptBasis | null, cutoff: number, worth = cutoff): Relaxed {
+  *leastObjective(
+    part: Part,
+    basis: KeptBasis | null,
+    cutoff: number,
+    worth = cutoff,
+  ): Resting<Relaxed> {
     if (!this.boxes.set(part, worth)) return infeasible();
     this.start(basis);
-    return this.solve(part, this.slack, false, cutoff, worth);
+    return yield* this.solve(part, this.slack, false, cutoff, worth);
   }
 
   /**
@@ -134,13 +142,13 @@ export class Program {
    * slack below which it stands; the wishes are widened to there and the simplex goes on.
    * @param worth no closer blends than this need be looked at: uses that only they have go.
    */
-  leastSlack(
+  *leastSlack(
     part: Part,
     basis: KeptBasis | null,
     from: number,
     cutoff: number,
     worth = cutoff,
-  ): Relaxed {
+  ): Resting<Relaxed> {
     if (!this.boxes.set(part, Infinity)) return infeasible();
     let slack = from;
     let proven = from;
@@ -148,7 +156,7 @@ export class Program {
     if (from > cutoff) return { status: 'cutoff', bound: from, doses: NO_DOSES, basis };
     this.start(basis);
     for (let going = false; ; going = true) {
-      const relaxed = this.solve(part, slack, going, Infinity, Infinity);
+      const relaxed = yield* this.solve(part, slack, going, Infinity, Infinity);
       if (relaxed.status !== 'infeasible') return { ...relaxed, bound: proven, columns };
       const next = this.slackOfContradiction(slack, cutoff);
       if (next === null) return { status: 'cutoff', bound: cutoff, doses: NO_DOSES, basis: null };
@@ -218,13 +226,20 @@ export class Program {
     return { uses: uses.slice(0, basic), binding: binding.slice(0, bound) };
   }
 
-  private solve(part: Part, slack: number, going: boolean, cutoff: number, worth: number): Relaxed {
-    const { simplex, costScale, pricing, boxes } = this;
+  private *solve(
+    part: Part,
+    slack: number,
+    going: boolean,
+    cutoff: number,
+    worth: number,
+  ): Resting<Relaxed> {
+    const { simplex, costScale, pricing, boxes, effort } = this;
     let from: Int32Array | null | 'kept' = going ? 'kept' : this.from;
     for (;;) {
       this.writeRows(part, slack);
       this.solves += 1;
-      const status = simplex.solve(this.rows, from, cutoff / costScale);
+      const status = yield* simplex.solving(this.rows, from, cutoff / costScale);
+      effort.spend(boxes.openCount * pricing.width + this.active.length * simplex.columns);
       from = 'kept';
       if (status === 'infeasible') {
         // Over the columns held; the others may yet resolve it.
@@ -456,9 +471,9 @@ export class Program {
   }
 }
 
-function emptySimplex(): Simplex {
+function emptySimplex(effort: Effort): Simplex {
   const none = new Float64Array(0);
-  return new Simplex(none, none, none);
+  return new Simplex(none, none, none, undefined, effort);
 }
 
 function infeasible(): Relaxed {

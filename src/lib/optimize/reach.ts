@@ -9,11 +9,11 @@ import { INTENSITY_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { intensityOf } from '#engine/aroma.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { refusal } from './clash.ts';
-import type { Run } from './clock.ts';
+import type { Resting, Run } from './clock.ts';
 import { RowsAtLoad } from './load-rows.ts';
 import type { AxisRow, BlendProblem } from './problem.ts';
 import { Simplex } from './simplex.ts';
-import { problemOf } from './stating.ts';
+import { stating } from './stating.ts';
 import { signalAt, type Doses } from './truth.ts';
 
 /** Intensities between which an axis can be put. */
@@ -138,18 +138,21 @@ export class Reaching {
 }
 
 /** The problem of a brief's limits alone, in free doses. */
-export function freeProblemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
+export function* statingFree(model: Model, brief: Brief): Resting<Outcome<BlendProblem>> {
   const limits = { ...brief.limits };
   delete limits.hops_at_most;
   delete limits.smallest_addition_g;
   delete limits.weigh_step_g;
   const target = Object.fromEntries(AXES.map((axis) => [axis, { at_least: 0 }]));
-  return problemOf(model, { ...brief, limits, target });
+  return yield* stating(model, { ...brief, limits, target });
 }
 
 /** The reach of every axis. Fails where nothing can be asked, or the limits leave no blend at all. */
 export function* reaching(base: Model, brief: Brief): Run<null, Outcome<Reach>> {
-  const stated = freeProblemOf(modelFor(base, brief), brief);
+  const part = statingFree(modelFor(base, brief), brief);
+  let step = part.next();
+  for (; !step.done; step = part.next()) yield null;
+  const stated = step.value;
   if (!stated.ok) return stated;
   const problem = stated.value;
   const axes = new Reaching(problem);

@@ -49,8 +49,7 @@ export class RowPool {
       const { name, most, only } = limit;
       if (only) {
         const form = { vectors: [], factors: [], lower: -Infinity, upper: most };
-        const members = new Map(only.map((j) => [j, 1]));
-        return { ...plain, name, vectors: [], members, fixed: true, form: () => form };
+        return { ...plain, name, vectors: [], members: only, fixed: true, form: () => form };
       }
       const { coef } = limit;
       const form = { vectors: [coef], factors: [1], lower: -Infinity, upper: most };

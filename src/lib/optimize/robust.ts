@@ -9,7 +9,7 @@ import type { Model } from '#engine/model.ts';
 import type { World } from '#engine/predict.ts';
 import { additionsOf } from './check.ts';
 import { keptObjective } from './kept.ts';
-import { lotsIn, problemIn, problemOf, statedOf } from './stating.ts';
+import { lotsIn, stating, statingIn, tying } from './stating.ts';
 import { type AxisRow, type BlendProblem } from './problem.ts';
 import { better, Moves, type Found } from './robust-moves.ts';
 import { cutAll, cutTo, Supports, type Support } from './robust-supports.ts';
@@ -82,20 +82,18 @@ export function* holding(
   share: number,
   until: number,
 ): Generator<undefined, Robust | null> {
-  const stated = statedOf(model, brief);
+  const stated = yield* tying(model, brief);
   if (!stated.ok) return null;
   const boundUntil = performance.now() + (until - performance.now()) * BOUND_SHARE;
   const lots = lotsIn(stated.value);
-  yield;
-  const problem = problemOf(model, brief);
-  yield;
+  const problem = yield* stating(model, brief);
   if (!problem.ok) return null;
   const whole = problem.value;
   const scenarios: Scenario[] = [];
   for (const world of drawingWorlds(model, lots, SCENARIOS, SCENARIO_SEED)) {
     yield;
     if (!world) continue;
-    const there = problemIn(model, brief, stated.value, world);
+    const there = yield* statingIn(model, brief, stated.value, world);
     if (!there.ok) return null;
     scenarios.push(yield* scenarioOf(there.value, boundUntil));
   }

@@ -9,8 +9,10 @@ import {
   worstMiss,
   type Doses,
 } from './truth.ts';
+import { limitsAgainst } from './limits.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import { withPackages } from './packages.ts';
+import type { Resting } from './clock.ts';
 import type { Decision, Part } from './part.ts';
 import type { Program, Relaxed } from './program.ts';
 
@@ -30,6 +32,8 @@ export function meritOf(problem: BlendProblem, doses: Doses, goal: Goal, slack: 
 const POLISH_LOOKS = 1000;
 /** Ways to whole steps that are improved, the best first. */
 const POLISHED = 2;
+/** What it takes to judge one use of a blend. */
+const LOOK_PER_USE = 50;
 const DIVE_SOLVES = 24;
 
 /** A part whose relaxed blend has doses that are nothing or enough. */
@@ -61,29 +65,33 @@ export class Rounding {
    * Real blends near a relaxed one of this part; none may come out.
    * @param cutoff merit to beat.
    */
-  blendsNear(part: Part, relaxed: Relaxed, cutoff: number): Doses[] {
+  *blendsNear(part: Part, relaxed: Relaxed, cutoff: number): Resting<Doses[]> {
     const few = this.fewHops(part, relaxed.doses);
     if (!few) return [];
     let doses = relaxed.doses;
     let basis = relaxed.basis;
     if (few !== part) {
-      const restricted = this.solve(few, basis, cutoff);
+      const restricted = yield* this.solve(few, basis, cutoff);
       if (restricted.status !== 'solved') return [];
       ({ doses, basis } = restricted);
     }
     const load = this.wholeLoad(this.loadOf(doses), part);
     const fixed = { ...few, interval: { from: load, to: load } };
-    const dived = this.dive(fixed, basis, cutoff) ?? this.dive(few, basis, cutoff);
+    const dived =
+      (yield* this.dive(fixed, basis, cutoff)) ?? (yield* this.dive(few, basis, cutoff));
     if (!dived) return [];
     if (this.problem.step === 0) return [dived.relaxed.doses];
-    return this.stepped(dived, part, cutoff);
+    return yield* this.stepped(dived, part, cutoff);
   }
 
   /**
    * Settles doses on whole weighing steps one after the other, the nearest first, the others free to
    * make up for it.
    */
-  private settleSteps({ part: start, relaxed: first }: Dived, cutoff: number): Doses | null {
+  private *settleSteps(
+    { part: start, relaxed: first }: Dived,
+    cutoff: number,
+  ): Resting<Doses | null> {
     const { step } = this.problem;
     const columns = Int32Array.from(first.doses.uses);
     let part: Part = { ...start, columns };
@@ -113,7 +121,7 @@ export class Rounding {
           before: part.decisions,
         };
         const next = { ...part, decisions };
-        tried = this.solve(next, relaxed.basis, cutoff);
+        tried = yield* this.solve(next, relaxed.basis, cutoff);
         if (tried.status === 'solved') {
           part = next;
           break;
@@ -136,7 +144,7 @@ export class Rounding {
     return this.problem.uses[use]!.stage === 'bought';
   }
 
-  private solve(part: Part, basis: Relaxed['basis'], cutoff: number): Relaxed {
+  private solve(part: Part, basis: Relaxed['basis'], cutoff: number): Resting<Relaxed> {
     return this.goal === 'objective'
       ? this.program.leastObjective(part, basis, cutoff)
       : this.program.leastSlack(part, basis, 0, cutoff);
@@ -172,10 +180,10 @@ export class Rounding {
   }
 
   /** Settles doses between nothing and the least, one at a time. */
-  private dive(start: Part, basis: Relaxed['basis'], cutoff: number): Dived | null {
+  private *dive(start: Part, basis: Relaxed['basis'], cutoff: number): Resting<Dived | null> {
     const { least } = this.problem;
     let part = start;
-    let relaxed = this.solve(part, basis, cutoff);
+    let relaxed = yield* this.solve(part, basis, cutoff);
     for (let round = 0; round < DIVE_SOLVES; round += 1) {
       if (relaxed.status !== 'solved') return null;
       const { uses, doses } = relaxed.doses;
@@ -189,13 +197,13 @@ export class Rounding {
       if (pick < 0) return { part, relaxed };
       const use = uses[pick]!;
       const up = doses[pick]! > least / 2;
-      const tried = this.solve(this.settled(part, use, up), relaxed.basis, cutoff);
+      const tried = yield* this.solve(this.settled(part, use, up), relaxed.basis, cutoff);
       if (tried.status === 'solved') {
         part = this.settled(part, use, up);
         relaxed = tried;
       } else {
         part = this.settled(part, use, !up);
-        relaxed = this.solve(part, relaxed.basis, cutoff);
+        relaxed = yield* this.solve(part, relaxed.basis, cutoff);
       }
     }
     return null;
@@ -211,7 +219,7 @@ export class Rounding {
   }
 
   /** The best ways to whole steps, improved step by step. */
-  private stepped(dived: Dived, part: Part, cutoff: number): Doses[] {
+  private *stepped(dived: Dived, part: Part, cutoff: number): Resting<Doses[]> {
     const { step } = this.problem;
     const { uses: all, doses: amounts } = dived.relaxed.doses;
     const weighed = all.flatMap((j, k) => (this.isBought(j) ? [] : [k]));
@@ -220,7 +228,7 @@ export class Rounding {
       doses: weighed.map((k) => whole(amounts[k]! / step) * step),
     });
     const starts = [near(Math.round), near((steps) => Math.ceil(steps - 1e-6))];
-    const settled = this.settleSteps(dived, cutoff);
+    const settled = yield* this.settleSteps(dived, cutoff);
     if (settled) starts.unshift(settled);
     const inside = starts.map(({ uses, doses }): Start => {
       const bounds = uses.map((j) => this.stepBounds(j, part));
@@ -232,7 +240,9 @@ export class Rounding {
       return { uses, counts, bounds, badness };
     });
     inside.sort((a, b) => a.badness - b.badness);
-    return inside.slice(0, POLISHED).map((start) => this.polish(start));
+    const polished: Doses[] = [];
+    for (const start of inside.slice(0, POLISHED)) polished.push(yield* this.polish(start));
+    return polished;
   }
 
   private stepBounds(use: number, part: Part): { low: number; high: number } {
@@ -248,7 +258,8 @@ export class Rounding {
   }
 
   /** Steepest descent over single steps and swaps, first to feasibility, then to a better blend. */
-  private polish({ uses, counts, bounds, badness: start }: Start): Doses {
+  private *polish({ uses, counts, bounds, badness: start }: Start): Resting<Doses> {
+    const { effort } = this.program;
     const { step } = this.problem;
     const doses = counts.map((c) => c * step);
     const blend = { uses, doses };
@@ -267,6 +278,11 @@ export class Rounding {
     while (looked < POLISH_LOOKS) {
       let move: [number, number, number, number] | null = null;
       for (let k = 0; k < uses.length; k += 1) {
+        if (effort.due) {
+          yield;
+          effort.rested();
+        }
+        effort.spend(2 * uses.length * uses.length * LOOK_PER_USE);
         for (const by of [-1, 1]) {
           if (!open(k, by)) continue;
           shift(k, by);
@@ -295,7 +311,7 @@ export class Rounding {
     const blend = withPackages(problem, doses);
     const weight = objectiveOf(problem, blend) / program.costScale;
     let hard = 0;
-    for (const limit of problem.limits) hard += Math.max(0, excess(limit, blend) - TOLERANCE);
+    for (const limit of limitsAgainst(problem, blend.uses)) hard += Math.max(0, excess(limit, blend) - TOLERANCE);
     for (const v of problem.required) {
       let sum = 0;
       blend.uses.forEach((j, k) => {

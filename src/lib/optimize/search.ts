@@ -5,6 +5,7 @@
 import type { BlendProblem } from './problem.ts';
 import { byCaps, byHops, byLeast, byLoad, bySteps, lacksDecided, partOf } from './branching.ts';
 import type { Child } from './branching.ts';
+import type { Resting } from './clock.ts';
 import { undominated } from './dominance.ts';
 import { Heap, type Node } from './heap.ts';
 import type { Part } from './part.ts';
@@ -65,6 +66,11 @@ export class Search {
   /** What is left before the parts are gone through: first blends, and the whole opened. */
   private scan: Scan | null = null;
   private opened = false;
+  /** All work there is, a rest after every part and more often where a part takes long. */
+  private readonly work = this.working();
+  private over = false;
+  /** The part at work; what is known of it holds until its children are all in the heap. */
+  private at: Node | null = null;
   /** Parts looked at when the gap first was within one weighing step. */
   private provenAt: number | null = null;
   /** Linear programs solved for rounding. */
@@ -146,31 +152,40 @@ export class Search {
 
   get state(): SearchState {
     const merit = this.incumbent?.merit ?? Infinity;
-    const open = this.opened ? this.heap.least : (this.scan?.whole.bound ?? 0);
+    const open = this.opened
+      ? Math.min(this.heap.least, this.at?.bound ?? Infinity)
+      : (this.scan?.whole.bound ?? 0);
     const bound = Math.max(0, this.whole(Math.min(open, this.dropped)));
     return {
       incumbent: this.incumbent,
       bound: Math.min(bound, merit),
-      done: this.opened && this.heap.size === 0,
+      done: this.over,
     };
   }
 
   /** One unit of work, a few milliseconds at most. Returns whether anything is left. */
   step(): boolean {
-    if (!this.opened) {
-      this.prepare();
-      return !this.opened || this.heap.size > 0;
+    if (this.over) return false;
+    this.program.effort.rested();
+    this.over = this.work.next().done === true;
+    return !this.over;
+  }
+
+  private *working(): Resting<void> {
+    yield* this.preparing();
+    for (;;) {
+      if (this.refinedEnough()) {
+        this.drop(this.heap.least);
+        this.heap.clear();
+      }
+      this.at = this.heap.pop() ?? null;
+      if (!this.at) return;
+      this.nodes += 1;
+      if (this.at.bound >= this.cutoff) this.drop(this.at.bound);
+      else yield* this.branch(this.at);
+      this.at = null;
+      if (this.heap.size > 0) yield;
     }
-    if (this.refinedEnough()) {
-      this.drop(this.heap.least);
-      this.heap.clear();
-    }
-    const node = this.heap.pop();
-    if (!node) return false;
-    this.nodes += 1;
-    if (node.bound >= this.cutoff) this.drop(node.bound);
-    else this.branch(node);
-    return this.heap.size > 0;
   }
 
   /**
@@ -191,7 +206,7 @@ export class Search {
     this.dropped = Math.min(this.dropped, bound);
   }
 
-  private relax(part: Part, basis: KeptBasis | null, from: number): Relaxed {
+  private relax(part: Part, basis: KeptBasis | null, from: number): Resting<Relaxed> {
     return this.goal === 'objective'
       ? this.program.leastObjective(part, basis, this.cutoff, this.worth)
       : this.program.leastSlack(part, basis, from, this.cutoff, this.incumbent?.merit);
@@ -225,93 +240,110 @@ export class Search {
   }
 
   /** First blends, a load at a time; then all loads as the first part. */
-  private prepare(): void {
-    if (!this.scan) {
-      const root = this.everything();
-      const relaxed = this.relax(root, null, 0);
-      if (relaxed.status === 'infeasible' || relaxed.status === 'cutoff') {
-        this.push(root, relaxed, 0, 0);
-        this.opened = true;
-      } else this.scan = new Scan(root, relaxed, this.problem);
+  private *preparing(): Resting<void> {
+    const root = this.everything();
+    const relaxed = yield* this.relax(root, null, 0);
+    if (relaxed.status === 'infeasible' || relaxed.status === 'cutoff') {
+      this.push(root, relaxed, 0, 0);
+      this.opened = true;
       return;
     }
-    const next = this.scan.next(this.loadMost(Math.min(this.worth, this.scan.enough)));
-    if (!next) return this.open(this.scan.whole);
-    if (next.kind === 'relax') {
-      this.scan.found(next.part, this.relax(next.part, next.basis, 0));
-    } else if (next.relaxed.bound < this.cutoff) this.round(next.part, next.relaxed);
+    this.scan = new Scan(root, relaxed, this.problem);
+    for (;;) {
+      yield;
+      const next = this.scan.next(this.loadMost(Math.min(this.worth, this.scan.enough)));
+      if (!next) break;
+      if (next.kind === 'relax') {
+        this.scan.found(next.part, yield* this.relax(next.part, next.basis, 0));
+      } else if (next.relaxed.bound < this.cutoff) yield* this.round(next.part, next.relaxed);
+    }
+    yield* this.open(this.scan.whole);
   }
 
-  private open(relaxed: Relaxed): void {
-    if (!this.incumbent && relaxed.status === 'solved') this.round(this.everything(), relaxed);
+  private *open(relaxed: Relaxed): Resting<void> {
+    const { program, problem } = this;
+    if (!this.incumbent && relaxed.status === 'solved') {
+      yield* this.round(this.everything(), relaxed);
+    }
     let root = this.everything();
     if (this.goal === 'objective' && this.worth < Infinity) {
-      const { objective, uses } = this.problem;
+      const { objective, uses } = problem;
+      const { worth } = this;
       const all = Int32Array.from(uses.keys());
       // As much of a use as there may be would alone be no better than the best blend.
-      const neverFull = (j: number) => objective[j]! * uses[j]!.most >= this.worth;
-      root = { ...root, columns: undominated(this.problem, all, neverFull) };
+      const neverFull = (j: number) => objective[j]! * uses[j]!.most >= worth;
+      root = { ...root, columns: yield* undominated(problem, all, neverFull, program.effort) };
     }
-    this.opened = true;
-    const tight = this.relax(root, relaxed.basis, relaxed.bound);
-    if (tight.columns) this.program.focus(tight.columns);
+    const tight = yield* this.relax(root, relaxed.basis, relaxed.bound);
+    if (tight.columns) program.focus(tight.columns);
     this.push(root, tight, relaxed.bound, 0);
+    this.opened = true;
+    if (this.heap.size > 0) yield;
   }
 
-  private round(part: Part, relaxed: Relaxed, always = false): void {
+  private *round(part: Part, relaxed: Relaxed, always = false): Resting<void> {
     const { program } = this;
     if (!always && this.incumbent && this.roundSolves > ROUND_SHARE * program.solves) return;
     const before = program.solves;
     const cutoff = this.incumbent?.merit ?? this.highest;
-    for (const doses of this.rounding.blendsNear(part, relaxed, cutoff)) this.offer(tidy(doses));
+    for (const doses of yield* this.rounding.blendsNear(part, relaxed, cutoff)) {
+      this.offer(tidy(doses));
+    }
     this.roundSolves += program.solves - before;
   }
 
-  private branch(node: Node): void {
+  private *branch(node: Node): Resting<void> {
     const { problem } = this;
     // Solved anew where a hop decided in is not in its blend.
     const relaxed = lacksDecided(problem, node, node.relaxed)
-      ? this.relax(node, node.relaxed.basis, node.bound)
+      ? yield* this.relax(node, node.relaxed.basis, node.bound)
       : node.relaxed;
     if (relaxed.status === 'infeasible') return;
     const bound = Math.max(node.bound, relaxed.bound);
     if (relaxed.status === 'cutoff' || bound >= this.cutoff) return this.drop(bound);
     const part = partOf(node);
     if (relaxed.status === 'unsolved') {
-      if (!this.split(node, relaxed, byLoad(problem, part, relaxed, true))) this.drop(bound);
+      const halves = byLoad(problem, part, relaxed, true);
+      if (!(yield* this.split(node, relaxed, halves))) this.drop(bound);
       return;
     }
     const { doses } = relaxed;
     // The relaxed blend may already be a real one.
     this.offer(tidy(doses));
-    if (!this.incumbent || this.nodes % ROUND_EVERY === 0) this.round(node, relaxed);
+    if (!this.incumbent || this.nodes % ROUND_EVERY === 0) yield* this.round(node, relaxed);
     if (bound >= this.cutoff) return this.drop(bound);
     const slack = this.goal === 'slack' ? relaxed.bound : this.program.slack;
     const room = this.goal === 'slack' ? slack + 1e-6 : slack;
     const off = overshoot(problem, doses, room);
     const load = () => byLoad(problem, part, relaxed, false);
     const relax = (child: Part, basis: KeptBasis | null) => this.relax(child, basis, node.bound);
-    if (this.split(node, relaxed, byCaps(problem, part, relaxed, slack))) return;
-    if (off > LOAD_FIRST && this.split(node, relaxed, load())) return;
-    if (this.split(node, relaxed, byHops(problem, part, relaxed, relax))) return;
-    if (this.split(node, relaxed, byLeast(problem, part, relaxed))) return;
+    if (yield* this.split(node, relaxed, byCaps(problem, part, relaxed, slack))) return;
+    if (off > LOAD_FIRST && (yield* this.split(node, relaxed, load()))) return;
+    const hops = yield* byHops(problem, part, relaxed, relax);
+    if (yield* this.split(node, relaxed, hops)) return;
+    if (yield* this.split(node, relaxed, byLeast(problem, part, relaxed))) return;
     if (off > 1e-9) {
-      this.round(node, relaxed);
+      yield* this.round(node, relaxed);
       if (node.bound >= this.cutoff) return this.drop(node.bound);
-      if (this.split(node, relaxed, load())) return;
+      if (yield* this.split(node, relaxed, load())) return;
     }
-    if (this.split(node, relaxed, bySteps(problem, part, relaxed))) return;
+    if (yield* this.split(node, relaxed, bySteps(problem, part, relaxed))) return;
     // Nothing left to decide: the relaxed blend is real up to rounding of sums.
-    this.round(node, relaxed, true);
+    yield* this.round(node, relaxed, true);
     this.drop(bound);
   }
 
   /** Relaxes the children of a node and keeps those that can still hold a better blend. */
-  private split(node: Node, { basis }: Relaxed, children: readonly Child[] | null): boolean {
+  private *split(
+    node: Node,
+    { basis }: Relaxed,
+    children: readonly Child[] | null,
+  ): Resting<boolean> {
     if (!children) return false;
     for (const { part, relaxed, floor } of children) {
       const least = Math.max(node.bound, floor);
-      this.push(part, relaxed ?? this.relax(part, basis, least), least, node.depth + 1);
+      const known = relaxed ?? (yield* this.relax(part, basis, least));
+      this.push(part, known, least, node.depth + 1);
     }
     return true;
   }

@@ -3,6 +3,7 @@
 // flipping bounds and a search can jump from node to node; for the same reason columns and rows may
 // come in at any time, and the simplex goes on from where it was.
 // Method: dual simplex with steepest edge and bound flipping (Koberstein 2005, chapters 3 and 6).
+import { Effort, finished, type Resting } from './clock.ts';
 import { Inverse, PIVOT_TOLERANCE } from './inverse.ts';
 
 /** A row as the program holds it: lower <= coef.x <= upper, both finite. */
@@ -73,6 +74,7 @@ export class Simplex {
     lower: Float64Array,
     upper: Float64Array,
     public tolerance = 1e-9,
+    private readonly effort = new Effort(),
   ) {
     const n = cost.length;
     this.columns = n;
@@ -143,12 +145,21 @@ export class Simplex {
    * come first and have the same coefficients. Stops early once the bound passes `cutoff`.
    */
   solve(rows: readonly LpRow[], basis: Basis | null | 'kept', cutoff = Infinity): LpStatus {
+    return finished(this.solving(rows, basis, cutoff));
+  }
+
+  /** The same, so many steps at a time. */
+  *solving(
+    rows: readonly LpRow[],
+    basis: Basis | null | 'kept',
+    cutoff: number,
+  ): Resting<LpStatus> {
     if (basis === 'kept') this.goOn(rows);
     else this.take(rows, basis);
-    this.status = this.iterate(cutoff);
+    this.status = yield* this.iterate(cutoff);
     if (this.status === 'unsolved') {
       this.take(rows, null);
-      this.status = this.iterate(cutoff);
+      this.status = yield* this.iterate(cutoff);
     }
     if (this.status === 'optimal') this.readOff();
     this.multiply();
@@ -379,8 +390,14 @@ export class Simplex {
     return z;
   }
 
-  private iterate(cutoff: number): LpStatus {
+  private *iterate(cutoff: number): Resting<LpStatus> {
+    const { effort, m, inPlayCount } = this;
     for (let round = 0; round < ITERATIONS_MAX; round += 1) {
+      if (effort.due) {
+        yield;
+        effort.rested();
+      }
+      effort.spend(m * (m + inPlayCount));
       if (cutoff < Infinity && this.dualObjective() > cutoff) return 'cutoff';
       if (this.sinceFactor >= REFACTOR_EVERY) this.refactor();
       const leaving = this.chooseLeaving();

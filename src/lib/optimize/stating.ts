@@ -7,10 +7,12 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Lot } from '#engine/composition.ts';
+import type { LotValues } from '#engine/effect.ts';
 import type { LotAddition } from '#engine/design.ts';
 import type { Model } from '#engine/model.ts';
 import { defaultWorld, type World } from '#engine/predict.ts';
-import { offersOf, varietyKey, type Offer } from './candidates.ts';
+import { offering, varietyKey, type Offer } from './candidates.ts';
+import { finished, listening, LOTS_AT_ONCE, type Clock, type Resting, type Run } from './clock.ts';
 import { columnsOf } from './columns.ts';
 import { freeStock, keptAdditions, keptIn } from './kept.ts';
 import { linearLimits } from './limit-rows.ts';
@@ -26,7 +28,7 @@ export interface Stated {
 }
 
 /** Ties the lots of a brief to their composition. Fails where lots or names are not known. */
-export function statedOf(model: Model, brief: Brief): Outcome<Stated> {
+export function* tying(model: Model, brief: Brief): Resting<Outcome<Stated>> {
   if (STAGES.every((s) => !brief.stages[s])) {
     return failure({
       path: 'stages',
@@ -34,7 +36,7 @@ export function statedOf(model: Model, brief: Brief): Outcome<Stated> {
       cure: `Add one of stages.${STAGES.join(', stages.')}`,
     });
   }
-  const found = offersOf(model, brief);
+  const found = yield* offering(model, brief);
   if (!found.ok) return found;
   const kept = keptAdditions(model, brief);
   if (!kept.ok) return kept;
@@ -51,18 +53,47 @@ export function lotsIn({ offers, kept }: Stated): Set<Lot> {
  * described, lots nobody knows, required hops that are banned, missing or more than `hops_at_most`.
  */
 export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
-  const stated = statedOf(model, brief);
+  return finished(stating(model, brief));
+}
+
+/** The same on a clock. Fails too where it is stopped before the problem is stated. */
+export function* heardStating<Progress>(
+  model: Model,
+  brief: Brief,
+  clock: Clock,
+  snapshot: () => Progress,
+): Run<Progress, Outcome<BlendProblem>> {
+  const stated = yield* listening(clock, stating(model, brief), snapshot);
+  if (stated) return stated;
+  return failure({
+    path: 'candidates',
+    message: 'the search was stopped while the lots were still being read',
+    cure: 'Search again and let it go on a little longer',
+  });
+}
+
+/** The same as `problemOf`, so many lots at a time. */
+export function* stating(model: Model, brief: Brief): Resting<Outcome<BlendProblem>> {
+  const stated = yield* tying(model, brief);
   if (!stated.ok) return stated;
-  return problemIn(model, brief, stated.value, defaultWorld(model, lotsIn(stated.value)));
+  const lots = [...lotsIn(stated.value)];
+  const world = defaultWorld(model, []);
+  const values = new Map<Lot, LotValues>();
+  for (let from = 0; from < lots.length; from += LOTS_AT_ONCE) {
+    yield;
+    const some = lots.slice(from, from + LOTS_AT_ONCE);
+    for (const [lot, known] of defaultWorld(model, some).lots) values.set(lot, known);
+  }
+  return yield* statingIn(model, brief, stated.value, { ...world, lots: values });
 }
 
 /** The same in another world: other compositions, thresholds or parameters. */
-export function problemIn(
+export function* statingIn(
   model: Model,
   brief: Brief,
   stated: Stated,
   world: World,
-): Outcome<BlendProblem> {
+): Resting<Outcome<BlendProblem>> {
   const { batch, limits } = brief;
   const { offers } = stated;
   const { values } = world;
@@ -74,7 +105,7 @@ export function problemIn(
     offers.map((o) => o.lot),
     kept,
   );
-  const columns = columnsOf(model, brief, offers, kept, free, world, least, step);
+  const columns = yield* columnsOf(model, brief, offers, kept, free, world, least, step);
   const { uses, varieties } = columns;
   const usesOf: number[][] = varieties.map(() => []);
   uses.forEach(({ variety, stage }, j) => stage !== 'bought' && usesOf[variety]!.push(j));
@@ -96,9 +127,18 @@ export function problemIn(
       cure: 'Raise limits.hops_at_most, or require fewer hops',
     });
   }
+  yield;
   const dry = Float64Array.from(uses, (u) => (u.stage === 'dry_hop' ? 1 : 0));
   const dryStageMost = limits.stage_at_most_g_per_l?.dry_hop ?? Infinity;
   const dryMost = uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0);
+  const objective = objectiveOf(brief, offers, columns);
+  yield;
+  const axes = yield* axisRows(model, brief, columns, kept, world);
+  yield;
+  const bitter = bitterRow(model, brief, columns, kept, world);
+  yield;
+  const rows = linearLimits(brief, offers, columns, kept, free);
+  yield;
   return success({
     beerL: batch.beer_l,
     minimise: brief.minimise,
@@ -109,13 +149,13 @@ export function problemIn(
     varieties,
     usesOf,
     kept,
-    objective: objectiveOf(brief, offers, columns),
+    objective,
     dry,
     loadMax: Math.max(0, Math.min(dryMost, dryStageMost - kept.doses.dry_hop)),
     halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + kept.doses.dry_hop),
-    axes: axisRows(model, brief, columns, kept, world),
-    bitter: bitterRow(model, brief, columns, kept, world),
-    limits: linearLimits(brief, offers, columns, kept, free),
+    axes,
+    bitter,
+    limits: rows,
     hopsAtMost,
     required,
     least,

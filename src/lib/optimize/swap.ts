@@ -13,7 +13,7 @@ import type { Sampling } from '#engine/sampling.ts';
 import { varietyKey } from './candidates.ts';
 import { checked } from './check.ts';
 import { Closest, PROVEN_MISS } from './closest.ts';
-import { problemOf } from './stating.ts';
+import { heardStating } from './stating.ts';
 import { REQUIRED_G_PER_L } from './problem.ts';
 import {
   axisChanges,
@@ -161,7 +161,14 @@ export function* swapping(
   const stated = swapBrief(model, swap, profile);
   if (!stated.ok) return stated;
   const brief = stated.value;
-  const posed = problemOf(model, brief);
+  const { candidates } = brief;
+  const reading = () => ({
+    phase: 'single' as const,
+    done: 0,
+    of: candidates === 'table' ? model.hops.length : candidates.length,
+    milliseconds: clock.milliseconds,
+  });
+  const posed = yield* heardStating(model, brief, clock, reading);
   if (!posed.ok) return posed;
   const job: Job = { model, swap, brief, problem: posed.value, profile, clock, options };
 

@@ -11,7 +11,7 @@ import { checked } from './check.ts';
 import { clashOf, undecided } from './clash.ts';
 import { keptObjective } from './kept.ts';
 import { leastMiss, slackOf } from './nearest.ts';
-import { problemOf } from './stating.ts';
+import { heardStating } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
 import { proofOf } from './proof.ts';
 import { Search } from './search.ts';
@@ -211,7 +211,8 @@ export function* tradingOff(
   const model = modelFor(base, brief);
   const clock = new Clock(options.timeLimitMs);
   const posed: Brief = { ...brief, minimise: against === 'cost' ? 'cost' : 'weight' };
-  const stated = problemOf(model, posed);
+  const reading = () => ({ points: [], milliseconds: clock.milliseconds });
+  const stated = yield* heardStating(model, posed, clock, reading);
   if (!stated.ok) return stated;
   if (against === 'cost' && stated.value.kept.cost === null) {
     return failure({

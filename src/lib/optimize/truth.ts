@@ -1,6 +1,7 @@
 // What a blend really is under the problem's own equations, at its own dry-hop load: signals,
 // bitterness, objective, and how far it is from wishes and limits. No relaxation enters here.
 import { intensityOf, signalOf } from '#engine/aroma.ts';
+import { limitsAgainst } from './limits.ts';
 import {
   leastOf,
   type AxisRow,
@@ -155,7 +156,11 @@ export function excess(limit: LinearLimit, { uses, doses }: Doses): number {
   let sum = 0;
   let size = Math.abs(most);
   if (only) {
-    for (let k = 0; k < uses.length; k += 1) if (only.includes(uses[k]!)) sum += doses[k]!;
+    for (let k = 0; k < uses.length; k += 1) {
+      const part = (only.get(uses[k]!) ?? 0) * doses[k]!;
+      sum += part;
+      if (part < 0) size = Math.max(size, -part);
+    }
     return (sum - most) / Math.max(size, 1e-5);
   }
   const { coef } = limit;
@@ -170,7 +175,7 @@ export function excess(limit: LinearLimit, { uses, doses }: Doses): number {
 
 /** Whether all hard limits hold: stock, maxima, count of hops, least doses, whole steps. */
 export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
-  const { uses, least, step, limits } = problem;
+  const { uses, least, step } = problem;
   const totals = new Map<number, number>();
   for (let k = 0; k < doses.uses.length; k += 1) {
     const use = uses[doses.uses[k]!]!;
@@ -186,5 +191,5 @@ export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
   for (const v of problem.required) {
     if ((totals.get(v) ?? 0) < leastOf(problem, v) * (1 - TOLERANCE)) return false;
   }
-  return limits.every((limit) => excess(limit, doses) <= TOLERANCE);
+  return limitsAgainst(problem, doses.uses).every((limit) => excess(limit, doses) <= TOLERANCE);
 }

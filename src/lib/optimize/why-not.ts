@@ -9,9 +9,10 @@ import { gradientOf, type Bound } from './bounds.ts';
 import { additionsOf } from './check.ts';
 import { varietyKey } from './candidates.ts';
 import { keptObjective } from './kept.ts';
+import type { Resting } from './clock.ts';
 import { unstepped, type Settled } from './prices.ts';
 import { fixedUses } from './fixed-uses.ts';
-import { problemOf } from './stating.ts';
+import { stating } from './stating.ts';
 import type { BlendProblem } from './problem.ts';
 import { Search } from './search.ts';
 import { boundsOf } from './wish-bounds.ts';
@@ -63,12 +64,12 @@ interface Worth {
 }
 
 /** For each lever the use of the hop where the least change of it would do. */
-function leverNeeds(
+function* leverNeeds(
   model: Model,
   brief: Brief,
   settled: Settled,
   worths: readonly Worth[],
-): LeverNeed[] {
+): Resting<LeverNeed[]> {
   const { whole } = settled;
   const need = (
     lever: Lever,
@@ -89,8 +90,8 @@ function leverNeeds(
     return best;
   };
   /** spent = saved + (factor - 1) part, where `part` is what these compounds save. */
-  const times = (thiols: boolean): ((worth: Worth) => number | null) => {
-    const stated = problemOf(withoutOdour(model, thiols), unstepped(brief));
+  const times = function* (thiols: boolean): Resting<(worth: Worth) => number | null> {
+    const stated = yield* stating(withoutOdour(model, thiols), unstepped(brief));
     if (!stated.ok) return () => null;
     return ({ use, spent, saved }) => {
       const part =
@@ -100,7 +101,10 @@ function leverNeeds(
     };
   };
   const less = (a: number, b: number) => a < b;
-  const needs = [need('oil', times(false), less), need('thiols', times(true), less)];
+  const needs = [
+    need('oil', yield* times(false), less),
+    need('thiols', yield* times(true), less),
+  ];
   if (brief.minimise === 'cost') {
     const share = ({ spent, saved }: Worth) => (saved > 0 && spent > 0 ? saved / spent : null);
     needs.push(need('price', share, (a, b) => a > b));
@@ -174,6 +178,6 @@ export function* whyNot(
   return {
     ...found,
     reduced_cost_per_g: (best.spent - best.saved) / problem.beerL,
-    levers: best.spent > best.saved ? leverNeeds(model, brief, settled, worths) : [],
+    levers: best.spent > best.saved ? yield* leverNeeds(model, brief, settled, worths) : [],
   };
 }

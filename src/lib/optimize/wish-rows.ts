@@ -10,6 +10,7 @@ import type { Model } from '#engine/model.ts';
 import { isoFractionsOf, type World } from '#engine/predict.ts';
 import { processOf } from '#engine/process.ts';
 import { loadFactor } from '#engine/transfer.ts';
+import type { Resting } from './clock.ts';
 import type { Columns } from './columns.ts';
 import type { Kept } from './kept.ts';
 import type { AxisRow, BitterRow, BitterTerm } from './problem.ts';
@@ -31,20 +32,23 @@ export function aimOf(wish: Wish): { low: number; high: number } {
   };
 }
 
-export function axisRows(
+/** One row for each wish, an axis at a time. */
+export function* axisRows(
   model: Model,
   brief: Brief,
   { uses, effects }: Columns,
   kept: Kept,
   { values, thresholds }: World,
-): AxisRow[] {
+): Resting<AxisRow[]> {
   const matrix = signalMatrix(model, thresholds, values);
   const malt = maltEffect(processOf(model, brief.batch, brief.stages, values));
   const left = (group: number) => loadFactor(LOAD_GROUPS[group]!, kept.doses.dry_hop, values);
   const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
-  return AXES.flatMap((axis, row) => {
+  const rows: AxisRow[] = [];
+  for (const [row, axis] of AXES.entries()) {
     const wish = brief.target[axis];
-    if (!wish) return [];
+    if (!wish) continue;
+    yield;
     const weights = matrix[row]!;
     const drivers = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
     const dryWeights = drivers.map((i) => weights[i]! * left(groups[i]!));
@@ -68,8 +72,9 @@ export function axisRows(
       dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);
     });
     const window = brief.minimise === 'closest' ? aimOf(wish) : windowOf(wish);
-    return [{ axis, wish, ...window, base, dampedBase, direct, damped }];
-  });
+    rows.push({ axis, wish, ...window, base, dampedBase, direct, damped });
+  }
+  return rows;
 }
 
 export function bitterRow(
