@@ -80,9 +80,7 @@ describe('uses of the same hop at the same stage', () => {
     const { candidates } = brief;
     const twice = [...(candidates as object[]), ...(candidates as object[])];
     const problem = soundProblem({ ...brief, candidates: twice as typeof candidates });
-    const kept = finished(
-      undominated(problem, Int32Array.from(problem.uses.keys()), () => true),
-    );
+    const kept = finished(undominated(problem, Int32Array.from(problem.uses.keys()), () => true));
     expect([...kept].map((j) => problem.uses[j]!.variety)).toEqual([0, 1, 2]);
   });
 });

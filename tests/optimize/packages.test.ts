@@ -70,7 +70,7 @@ function paid(additions: DesignAnswer['blends'][0]['additions']): number {
 /** Least cost of all blends in whole steps up to so many in all. */
 function leastCost(problem: BlendProblem, steps: number): number {
   const { uses, step } = problem;
-  const real = uses.flatMap((u, j) => (u.stage === 'bought' ? [] : [j]));
+  const real = uses.flatMap((u, j) => (u.stage === 'unused' ? [] : [j]));
   const counts = real.map(() => 0);
   let best = Infinity;
   const visit = (at: number, left: number) => {

@@ -3,7 +3,7 @@
 // steps. Every split covers the part: no blend is lost between the children.
 import { chordShare } from './bitter-rows.ts';
 import type { Resting } from './clock.ts';
-import { stepOf } from './packages.ts';
+import { buyingIn, packageObjective, packagesIn } from './packages.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { Decision, Part } from './part.ts';
 import type { KeptBasis, Relaxed } from './program.ts';
@@ -83,8 +83,8 @@ export function* byHops(
   const { uses, doses } = relaxed.doses;
   const weights = new Map<number, number>();
   uses.forEach((j, k) => {
-    const v = problem.uses[j]!.variety;
-    if (!inside.has(v)) weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
+    const { variety: v, stage } = problem.uses[j]!;
+    if (!inside.has(v) && stage !== 'unused') weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
   });
   const room = problem.hopsAtMost - inside.size;
   if (weights.size <= room) return null;
@@ -120,6 +120,7 @@ export function byLeast(problem: BlendProblem, part: Part, { doses }: Relaxed): 
   let pick = -1;
   let furthest = 0;
   doses.doses.forEach((dose, k) => {
+    if (uses[doses.uses[k]!]!.stage === 'unused') return;
     const distance = Math.min(dose, least - dose);
     if (distance > Math.max(furthest, least * 1e-7)) [pick, furthest] = [k, distance];
   });
@@ -130,23 +131,100 @@ export function byLeast(problem: BlendProblem, part: Part, { doses }: Relaxed): 
 
 /** A number of packages, or a dose, between two whole steps; packages first: they cost more. */
 export function bySteps(problem: BlendProblem, part: Part, { doses }: Relaxed): Child[] | null {
-  const { uses } = problem;
+  const { uses, step } = problem;
+  let bought = -1;
+  let furthest = 1e-6;
+  const packages = packagesIn(problem, doses);
+  for (const [b, count] of packages) {
+    const off = Math.abs(count - Math.round(count));
+    if (off > furthest) [bought, furthest] = [b, off];
+  }
+  if (bought >= 0) {
+    const whole = Math.floor(packages.get(bought)!);
+    return [
+      child(opening(part, bought, 0, whole)),
+      child(opening(part, bought, whole + 1, Infinity)),
+    ];
+  }
+  if (step === 0) return null;
   let pick = -1;
-  let furthest = 0;
   doses.doses.forEach((dose, k) => {
-    const use = doses.uses[k]!;
-    const step = stepOf(problem, use);
-    if (step === 0) return;
+    if (uses[doses.uses[k]!]!.stage === 'unused') return;
     const off = Math.abs(dose / step - Math.round(dose / step));
-    if (off <= 1e-6) return;
-    const rank = off + (uses[use]!.stage === 'bought' ? 1 : 0);
-    if (rank > furthest) [pick, furthest] = [k, rank];
+    if (off > furthest) [pick, furthest] = [k, off];
   });
   if (pick < 0) return null;
   const use = doses.uses[pick]!;
-  const step = stepOf(problem, use);
   const whole = Math.floor(doses.doses[pick]! / step);
   return byDose(part, use, whole * step, (whole + 1) * step, uses[use]!.most);
+}
+
+function opening(part: Part, bought: number, lower: number, upper: number): Part {
+  return { ...part, decisions: { kind: 'packages', bought, lower, upper, before: part.decisions } };
+}
+
+/**
+ * Lots that are bought: no more of them are opened than are decided to be, or at least one more is,
+ * and then a given one or not. Whoever opens one more pays for all of it, whatever the relaxed blend
+ * would have of it: that is the `floor` of those parts.
+ * @param worth objective from which on a blend is not worth having.
+ */
+export function byPackages(
+  problem: BlendProblem,
+  part: Part,
+  relaxed: Relaxed,
+  worth: number,
+): Child[] | null {
+  const { bought, of } = buyingIn(problem.uses);
+  if (bought.length === 0) return null;
+  const cost = (b: number) => packageObjective(problem, bought[b]!);
+  const from = new Map<number, number>();
+  const shut = new Set<number>();
+  let told: boolean | null = null;
+  for (let d = part.decisions; d; d = d.before) {
+    if (d.kind === 'shut') return null;
+    if (d.kind === 'opens') told ??= true;
+    if (d.kind !== 'packages') continue;
+    if (d.lower > 0) {
+      told ??= false;
+      from.set(d.bought, Math.max(from.get(d.bought) ?? 0, d.lower));
+    } else if (d.upper === 0) shut.add(d.bought);
+  }
+  let opened = 0;
+  for (const [b, packages] of from) opened += packages * cost(b);
+  const open = new Set<number>();
+  for (const j of part.columns ?? problem.uses.keys()) {
+    const b = of[j]!;
+    if (b >= 0 && !shut.has(b) && !from.has(b) && opened + cost(b) < worth) open.add(b);
+  }
+  let [cheapest, next] = [Infinity, Infinity];
+  let pick = -1;
+  for (const b of open) {
+    if (cost(b) < cheapest) [cheapest, next, pick] = [cost(b), cheapest, b];
+    else next = Math.min(next, cost(b));
+  }
+  if (cheapest === 0) return null;
+  const before = part.decisions;
+  if (!told) {
+    const children = [child({ ...part, decisions: { kind: 'shut', before } })];
+    if (open.size > 0) {
+      const more = { ...part, decisions: { kind: 'opens', before } } as const;
+      children.push({ part: more, relaxed, floor: opened + cheapest });
+    }
+    return children;
+  }
+  if (open.size === 0) return [];
+  // The one that pays least of its package.
+  let unpaid = 0;
+  for (const [b, packages] of packagesIn(problem, relaxed.doses)) {
+    const rest = cost(b) * (1 - packages);
+    if (open.has(b) && rest > unpaid) [pick, unpaid] = [b, rest];
+  }
+  const without = cost(pick) === cheapest ? next : cheapest;
+  return [
+    { ...child(opening(part, pick, 1, Infinity)), floor: opened + cost(pick) },
+    { ...child(opening(part, pick, 0, 0)), floor: opened + without },
+  ];
 }
 
 function byDose(part: Part, use: number, low: number, high: number, most: number): Child[] {
@@ -190,7 +268,7 @@ export function lacksDecided(problem: BlendProblem, part: Part, { doses }: Relax
     let dose = 0;
     doses.uses.forEach((j, k) => {
       const { variety, stage } = problem.uses[j]!;
-      if (variety === v && stage !== 'bought') dose += doses.doses[k]!;
+      if (variety === v && stage !== 'unused') dose += doses.doses[k]!;
     });
     if (dose < leastOf(problem, v) * (1 - 1e-7)) return true;
   }

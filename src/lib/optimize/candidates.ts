@@ -64,7 +64,8 @@ function* together(offers: readonly Offer[]): Resting<Offer[]> {
   for (const [i, offer] of offers.entries()) {
     if (i % LOTS_AT_ONCE === 0) yield;
     const { hop, form, pricePerKg, packageG, gramsOnHand } = offer.lot;
-    const { alpha_pct, total_oil_ml_per_100g, linalool_pct_of_oil } = offer.candidate.analysis ?? {};
+    const { alpha_pct, total_oil_ml_per_100g, linalool_pct_of_oil } =
+      offer.candidate.analysis ?? {};
     // Few lots are alike in these, so that the long keys of most need not be made.
     const short = `${nameKey(hop)}|${form}|${pricePerKg}|${packageG}|${alpha_pct}|${total_oil_ml_per_100g}|${linalool_pct_of_oil}`;
     const group = alike.get(short);

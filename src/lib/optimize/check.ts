@@ -53,7 +53,7 @@ export function additionsOf(
   );
   uses.forEach((j, k) => {
     const { lot: index, form, stage } = problem.uses[j]!;
-    if (stage === 'bought') return;
+    if (stage === 'unused') return;
     const { lot, candidate } = problem.offers[index]!;
     const grams = gramsOf(doses[k]!, brief);
     const { price_per_kg, package_g, analysis, storage } = candidate;

@@ -14,7 +14,7 @@ import { LOTS_AT_ONCE, type Resting } from './clock.ts';
 import type { Kept } from './kept.ts';
 import type { Use } from './problem.ts';
 
-/** What is bought does nothing to the beer until it is used. */
+/** What is left over does nothing to the beer. */
 const NO_EFFECT: Effect = blankEffect();
 
 /** Steps in a dose, forgiving the rounding of division. */
@@ -79,7 +79,7 @@ export function* columnsOf(
       own.reduce((sum, u) => sum + u.most, 0),
       size,
     );
-    columns.uses.push({ ...use, stage: 'bought', package: size, most: packages * size });
+    columns.uses.push({ ...use, stage: 'unused', package: size, most: packages * size });
     columns.effects.push(NO_EFFECT);
   }
   return columns;

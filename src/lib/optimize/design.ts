@@ -5,7 +5,14 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { Alternatives, ranked, varietiesOf, type Ranked } from './alternatives.ts';
-import { designingBest, NOTHING_FOUND, wantsClosest, type Best, type Designing, type Job } from './best-blend.ts';
+import {
+  designingBest,
+  NOTHING_FOUND,
+  wantsClosest,
+  type Best,
+  type Designing,
+  type Job,
+} from './best-blend.ts';
 import { checked } from './check.ts';
 import { finished, run, Clock } from './clock.ts';
 import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './contract.ts';

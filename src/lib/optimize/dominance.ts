@@ -3,6 +3,7 @@
 // the hops in the blend and the dry-hop load stay, and a dose only grows.
 import { Effort, type Resting } from './clock.ts';
 import { coefOf, limitIndexOf } from './limits.ts';
+import { buyingIn } from './packages.ts';
 import type { BlendProblem, LinearLimit } from './problem.ts';
 
 /** Uses of one hop at one stage the others are compared with, at most. */
@@ -86,12 +87,16 @@ export function* undominated(
   const { uses } = problem;
   const groups = new Map<string, number[]>();
   for (const j of columns) {
+    if (uses[j]!.stage === 'unused') continue;
     const key = `${uses[j]!.variety}/${uses[j]!.stage}`;
     const group = groups.get(key);
     if (group) group.push(j);
     else groups.set(key, [j]);
   }
   const dropped = new Set<number>();
+  // More of a lot that is bought may open a package more, whatever a gram of it costs.
+  const { of } = buyingIn(uses);
+  const mayReplace = (j: number) => of[j]! < 0 && neverFull(j);
   for (const group of groups.values()) {
     if (group.length < 2) continue;
     // What a dominated use dominates, its own dominator does too: those left are enough to look at.
@@ -105,7 +110,7 @@ export function* undominated(
         if (dropped.has(b)) continue;
         effort.spend(front.length * FIGURES_LOOKED_AT);
         if (front.some((a) => a !== b && ledger.asGood(a, b))) dropped.add(b);
-        else if (round === 'first' && front.length < FRONT_MOST && neverFull(b)) front.push(b);
+        else if (round === 'first' && front.length < FRONT_MOST && mayReplace(b)) front.push(b);
       }
     }
   }

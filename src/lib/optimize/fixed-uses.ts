@@ -103,11 +103,7 @@ export function* fixingOptimum(
     if (objective < (best?.objective ?? Infinity)) best = { doses, objective };
   };
   const open: Open[] = [];
-  const look = function* (
-    part: Part,
-    basis: Relaxed['basis'],
-    floor: number,
-  ): Resting<void> {
+  const look = function* (part: Part, basis: Relaxed['basis'], floor: number): Resting<void> {
     program.effort.rested();
     const relaxed = yield* program.leastObjective(part, basis, cutoff());
     if (relaxed.status === 'infeasible' || relaxed.status === 'cutoff') return;

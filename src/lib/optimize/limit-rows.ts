@@ -8,7 +8,6 @@ import type { Columns } from './columns.ts';
 import type { Kept } from './kept.ts';
 import { pricesPerG } from './objectives.ts';
 import { limitOn } from './limits.ts';
-import { packageLimits } from './packages.ts';
 import type { LinearLimit, Use } from './problem.ts';
 
 /** Name of the rows, one for each variety, that hold its share of the hop weight. */
@@ -50,7 +49,7 @@ export function linearLimits(
     );
   }
   const places: number[][] = offers.map(() => []);
-  uses.forEach(({ lot }, j) => places[lot]!.push(j));
+  uses.forEach(({ lot, stage }, j) => stage !== 'unused' && places[lot]!.push(j));
   offers.forEach(({ lot, candidate }, index) => {
     // A lot of one use is held by that use's largest dose.
     if (lot.gramsOnHand === null || places[index]!.length < 2) return;
@@ -58,7 +57,6 @@ export function linearLimits(
     const only = new Map(places[index]!.map((j) => [j, 1]));
     rows.push(limitOn(`grams_on_hand of ${candidate.hop}`, most, only, uses.length));
   });
-  rows.push(...packageLimits(uses, (use) => offers[use.lot]!.candidate.hop));
   return [...rows, ...shareLimits(limits.share_at_most, columns, kept, batch.beer_l)];
 }
 
@@ -89,7 +87,7 @@ function shareLimits(
     const own = additions.filter((a) => nameKey(a.lot.hop) === key);
     const taken = own.reduce((sum, a) => sum + a.grams, 0) / beerL - share * total;
     const coef = Float64Array.from(uses, (u) =>
-      u.stage === 'bought' ? 0 : u.variety === variety ? 1 - share : -share,
+      u.stage === 'unused' ? 0 : u.variety === variety ? 1 - share : -share,
     );
     const part = { asked: share, kept: total };
     return { name: SHARE_LIMIT, coef, most: -taken, taken, share: part };

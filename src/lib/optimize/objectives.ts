@@ -10,12 +10,9 @@ import type { Use } from './problem.ts';
  */
 export const LEAST_LEAF = 1e-3;
 
-/** Price of a gram of each column: where packages are bought, of what is bought and not of what is used. */
+/** Price of a gram of each column, used or left over. */
 export function pricesPerG(uses: readonly Use[], offers: readonly Offer[]): Float64Array {
-  const inPackages = new Set(uses.flatMap((u) => (u.stage === 'bought' ? [u.lot] : [])));
-  return Float64Array.from(uses, ({ lot, stage }) =>
-    stage !== 'bought' && inPackages.has(lot) ? 0 : (offers[lot]!.lot.pricePerKg ?? 0) / 1000,
-  );
+  return Float64Array.from(uses, ({ lot }) => (offers[lot]!.lot.pricePerKg ?? 0) / 1000);
 }
 
 /** Objective per g/L of each use: g, money or g of leaf for the whole batch. */
@@ -27,7 +24,7 @@ export function objectiveOf(
   const { beer_l: beerL } = brief.batch;
   const prices = brief.minimise === 'cost' ? pricesPerG(uses, offers) : null;
   return Float64Array.from(uses, (use, j) => {
-    if (use.stage === 'bought' && brief.minimise !== 'cost') return 0;
+    if (use.stage === 'unused' && brief.minimise !== 'cost') return 0;
     if (brief.minimise === 'weight' || brief.minimise === 'closest') return beerL;
     if (brief.minimise === 'leaf') return beerL * Math.max(effects[j]!.leaf, LEAST_LEAF);
     return beerL * prices![j]!;

@@ -1,29 +1,33 @@
-// Lots bought in whole packages: beside the uses of such a lot stands one more column, what is bought
-// of it. The uses together take no more than it, it comes in whole packages, and it alone carries the
-// price. A relaxation lets it be any amount, which never costs more than whole packages do, so every
-// bound stays a bound; the search then branches on the number of packages as on weighing steps.
+// Lots bought in whole packages: beside the uses of such a lot stands one more column, what is left
+// over of its packages. Used and left over together come in whole packages, and a gram of either has
+// the price of a gram. A relaxation leaves nothing over, which never costs more than whole packages
+// do, so every bound stays a bound; the search then branches on which lots are opened, and how often.
 import { packagesFor } from '#engine/purchases.ts';
-import { limitOn } from './limits.ts';
-import type { BlendProblem, LinearLimit, Use } from './problem.ts';
+import type { BlendProblem, Use } from './problem.ts';
 import type { Doses } from './truth.ts';
 
-/** What is bought of a lot, with the uses it is for. */
-interface Bought {
+/** Share of a package that is rounding and no left-over. */
+const ROUNDING = 1e-9;
+
+/** A lot that is bought in whole packages. */
+export interface Bought {
+  /** What is left over of it. */
   readonly column: number;
-  /** g/L */
+  /** One package, g/L. */
   readonly package: number;
-  readonly uses: ReadonlySet<number>;
+  readonly uses: readonly number[];
 }
 
-/** All that is bought, and what each use is taken from. */
-interface Buying {
+/** All that is bought, and by use or left-over column which of them it belongs to, else -1. */
+export interface Buying {
   readonly bought: readonly Bought[];
-  readonly of: ReadonlyMap<number, Bought>;
+  readonly of: Int32Array;
 }
 
 const known = new WeakMap<readonly Use[], Buying>();
 
-function buyingIn(uses: readonly Use[]): Buying {
+/** What is bought for these uses; made once for a list of uses. */
+export function buyingIn(uses: readonly Use[]): Buying {
   let found = known.get(uses);
   if (!found) {
     const own = new Map<number, number[]>();
@@ -34,9 +38,12 @@ function buyingIn(uses: readonly Use[]): Buying {
       else own.set(lot, [j]);
     });
     const bought = uses.flatMap(({ lot, package: size }, column) =>
-      size === undefined ? [] : [{ column, package: size, uses: new Set(own.get(lot)) }],
+      size === undefined ? [] : [{ column, package: size, uses: own.get(lot) ?? [] }],
     );
-    const of = new Map(bought.flatMap((b) => [...b.uses].map((j) => [j, b] as const)));
+    const of = new Int32Array(uses.length).fill(-1);
+    bought.forEach((b, i) => {
+      for (const j of [b.column, ...b.uses]) of[j] = i;
+    });
     found = { bought, of };
     known.set(uses, found);
   }
@@ -48,37 +55,41 @@ export function buysPackages({ uses }: BlendProblem): boolean {
   return buyingIn(uses).bought.length > 0;
 }
 
-/** The doses with the least packages that they need; the same where none are bought. */
+/** Objective of one package. */
+export function packageObjective(
+  { objective }: BlendProblem,
+  { column, package: size }: Bought,
+): number {
+  return objective[column]! * size;
+}
+
+/** What doses take of each lot that is bought, left-over included, in packages; by number of the lot. */
+export function packagesIn({ uses }: BlendProblem, doses: Doses): Map<number, number> {
+  const { bought, of } = buyingIn(uses);
+  const taken = new Map<number, number>();
+  if (bought.length === 0) return taken;
+  doses.uses.forEach((j, k) => {
+    const b = of[j]!;
+    if (b >= 0) taken.set(b, (taken.get(b) ?? 0) + doses.doses[k]! / bought[b]!.package);
+  });
+  return taken;
+}
+
+/** The doses with what is left over of the least packages that they need. */
 export function withPackages(problem: BlendProblem, doses: Doses): Doses {
-  const { bought, of } = buyingIn(problem.uses);
+  const { bought } = buyingIn(problem.uses);
   if (bought.length === 0) return doses;
   const used = doses.uses.flatMap((j, k) =>
     problem.uses[j]!.package === undefined && doses.doses[k]! > 0 ? [k] : [],
   );
   const uses = used.map((k) => doses.uses[k]!);
   const amounts = used.map((k) => doses.doses[k]!);
-  const taken = new Map<Bought, number>();
-  uses.forEach((j, k) => {
-    const from = of.get(j);
-    if (from) taken.set(from, (taken.get(from) ?? 0) + amounts[k]!);
-  });
-  for (const [{ column, package: size }, dose] of taken) {
+  for (const [b, packages] of packagesIn(problem, { uses, doses: amounts })) {
+    const { column, package: size } = bought[b]!;
+    const left = (packagesFor(packages, 1) - packages) * size;
+    if (left <= ROUNDING * size) continue;
     uses.push(column);
-    amounts.push(packagesFor(dose, size) * size);
+    amounts.push(left);
   }
   return { uses, doses: amounts };
-}
-
-/** Step of a column, g/L: its package, else the weighing step; 0 where any dose will do. */
-export function stepOf({ uses, step }: BlendProblem, use: number): number {
-  return uses[use]!.package ?? step;
-}
-
-/** The rows that tie what is used of a lot to what is bought of it. */
-export function packageLimits(uses: readonly Use[], nameOf: (use: Use) => string): LinearLimit[] {
-  return buyingIn(uses).bought.map(({ column, uses: own }) => {
-    const only = new Map([...own].map((j) => [j, 1]));
-    only.set(column, -1);
-    return limitOn(`package_g of ${nameOf(uses[column]!)}`, 0, only, uses.length);
-  });
 }

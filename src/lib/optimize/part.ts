@@ -1,6 +1,7 @@
 // A part of the problem and the boxes it leaves to its uses: between which doses each may be, given the
 // loads of the part, the hops decided in and out, the doses decided, and what a blend may cost at most
 // to be worth having.
+import { buyingIn, packageObjective, type Bought } from './packages.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { CapChoice, Interval } from './rows.ts';
 
@@ -13,7 +14,18 @@ export type Decision =
       readonly lower: number;
       readonly upper: number;
       readonly before: Decision | null;
-    };
+    }
+  /** Packages opened of a lot that is bought, by its number. */
+  | {
+      readonly kind: 'packages';
+      readonly bought: number;
+      readonly lower: number;
+      readonly upper: number;
+      readonly before: Decision | null;
+    }
+  /** `shut`: no lot is opened but those decided to be; `opens`: at least one more is. */
+  | { readonly kind: 'shut'; readonly before: Decision | null }
+  | { readonly kind: 'opens'; readonly before: Decision | null };
 
 /** A part of the problem: loads, decisions, sides of the capped bitter terms. */
 export interface Part {
@@ -40,6 +52,15 @@ export class Boxes {
   inside: number[] = [];
   readonly isIn: Uint8Array;
 
+  /** Lots of packages decided, by number; and between how many packages of each. */
+  readonly packed: number[] = [];
+  readonly packagesFrom: Float64Array;
+  readonly packagesTo: Float64Array;
+
+  private readonly bought: readonly Bought[];
+  private readonly boughtOf: Int32Array;
+  /** Objective of one package of each. */
+  private readonly opening: Float64Array;
   private readonly problem: BlendProblem;
   private readonly most: Float64Array;
   private readonly ceiling: Float64Array;
@@ -62,6 +83,12 @@ export class Boxes {
       const least = uses.reduce((a, j) => Math.min(a, problem.objective[j]!), Infinity);
       return least < Infinity ? least * leastOf(problem, v) : 0;
     });
+    const { bought, of } = buyingIn(problem.uses);
+    this.bought = bought;
+    this.boughtOf = of;
+    this.opening = Float64Array.from(bought, (b) => packageObjective(problem, b));
+    this.packagesFrom = new Float64Array(bought.length);
+    this.packagesTo = new Float64Array(bought.length).fill(Infinity);
     this.isDosed = new Uint8Array(problem.varieties.length);
     this.isIn = new Uint8Array(problem.varieties.length);
     this.isOut = new Uint8Array(problem.varieties.length);
@@ -79,6 +106,10 @@ export class Boxes {
     isOut.fill(0);
     for (const j of dosed) [floor[j], ceiling[j]] = [0, Infinity];
     dosed.length = 0;
+    const { packed, packagesFrom, packagesTo, boughtOf } = this;
+    for (const b of packed) [packagesFrom[b], packagesTo[b]] = [0, Infinity];
+    packed.length = 0;
+    let shut = false;
     const inside = [...problem.required];
     for (const v of inside) isIn[v] = 1;
     for (let d = decisions; d; d = d.before) {
@@ -87,7 +118,13 @@ export class Boxes {
         dosed.push(d.use);
         floor[d.use] = Math.max(floor[d.use]!, d.lower);
         ceiling[d.use] = Math.min(ceiling[d.use]!, d.upper);
-      } else if (!isIn[d.variety]) {
+      } else if (d.kind === 'packages') {
+        packed.push(d.bought);
+        packagesFrom[d.bought] = Math.max(packagesFrom[d.bought]!, d.lower);
+        packagesTo[d.bought] = Math.min(packagesTo[d.bought]!, d.upper);
+      } else if (d.kind === 'shut') shut = true;
+      else if (d.kind === 'opens') continue;
+      else if (!isIn[d.variety]) {
         isIn[d.variety] = 1;
         inside.push(d.variety);
       }
@@ -96,7 +133,8 @@ export class Boxes {
     if (inside.length > problem.hopsAtMost || inside.some((v) => isOut[v])) return false;
     const full = inside.length === problem.hopsAtMost;
     const left = worth - this.decidedObjective();
-    if (left < 0) return false;
+    const unopened = worth - this.openedObjective();
+    if (left < 0 || unopened < 0) return false;
     const dose = Math.max(problem.least, problem.step) * (1 - 1e-9);
     let count = 0;
     for (let k = 0; k < columns.length; k += 1) {
@@ -111,6 +149,18 @@ export class Boxes {
         const free = left + floor[j]! * objective[j]! + this.keptFor(v);
         if (objective[j]! * box > free) box = free / objective[j]!;
       }
+      const b = boughtOf[j]!;
+      if (b >= 0) {
+        box = Math.min(box, this.packagesRoom(b, unopened, shut) * this.bought[b]!.package);
+        // Nothing is left over but of packages that must be opened.
+        const used = uses[j]!.stage !== 'unused';
+        if (!used && box > 0) box = packagesFrom[b]! * this.bought[b]!.package;
+        if (!used && box > 0) {
+          upper[j] = box;
+          open[count++] = j;
+        }
+        if (!used) continue;
+      } else if (objective[j]! * box > unopened) box = unopened / objective[j]!;
       box = Math.min(box, ceiling[j]!);
       if (box < dose || box <= 0) continue;
       upper[j] = box;
@@ -124,6 +174,27 @@ export class Boxes {
       if (lower[use]! > upper[use]!) lower[use] = upper[use]!;
     }
     return true;
+  }
+
+  /** Objective of the packages decided at their least. */
+  private openedObjective(): number {
+    const { packed, packagesFrom, opening } = this;
+    let sum = 0;
+    for (let k = 0; k < packed.length; k += 1) {
+      const b = packed[k]!;
+      if (packagesFrom[b]! > 0 && packed.indexOf(b) === k) sum += packagesFrom[b]! * opening[b]!;
+    }
+    return sum;
+  }
+
+  /** Most packages of a lot that a blend worth having can have, `left` to spend on more of them. */
+  private packagesRoom(b: number, left: number, shut: boolean): number {
+    const from = this.packagesFrom[b]!;
+    if (shut && from === 0) return 0;
+    const opening = this.opening[b]!;
+    const more = opening > 0 ? left / opening : Infinity;
+    const most = more < Infinity ? from + Math.floor(more * (1 + 1e-9) + 1e-9) : Infinity;
+    return Math.min(most, this.packagesTo[b]!);
   }
 
   /** Objective of the doses decided at their least, and of the hops decided in that have none. */

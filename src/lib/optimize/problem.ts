@@ -22,9 +22,9 @@ export interface Use {
   readonly lot: number;
   readonly variety: number;
   readonly form: FormId;
-  /** `bought`: no addition, but what is bought of the lot in whole packages. */
-  readonly stage: StageId | 'bought';
-  /** Where it is bought, one package, g/L. */
+  /** `unused`: no addition, but what is left over of the lot's whole packages. */
+  readonly stage: StageId | 'unused';
+  /** Of what is left over: one package, g/L. */
   readonly package?: number;
   /** Largest dose, g/L: stage limit, stock, the largest dose taken at all; in whole steps. */
   readonly most: number;

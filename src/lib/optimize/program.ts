@@ -4,9 +4,10 @@
 // The bound is made of the multipliers alone: it is proven whatever the simplex did.
 import { Effort, type Resting } from './clock.ts';
 import { Boxes, type Part } from './part.ts';
+import { buyingIn } from './packages.ts';
 import { Pricing } from './pricing.ts';
 import type { BlendProblem } from './problem.ts';
-import { RowPool } from './relaxation.ts';
+import { RowPool, type ScaledRow } from './relaxation.ts';
 import { RowBook, type WrittenRow } from './row-book.ts';
 import { Simplex, type LpRow } from './simplex.ts';
 import { NO_DOSES, type Doses } from './truth.ts';
@@ -63,6 +64,8 @@ export class Program {
   /** Cost of each use, as the simplex counts. */
   private readonly cost: Float64Array;
   private readonly essential: readonly number[];
+  /** Packages of the lots that are bought, g/L. */
+  private readonly packageSizes: readonly number[];
   /** Rows in the program, by number in the pool; as they are; as the simplex has them. */
   private active: number[] = [];
   private written: WrittenRow[] = [];
@@ -85,6 +88,7 @@ export class Program {
     this.pricing = new Pricing(problem, this.pool);
     this.book = new RowBook(problem, this.pool);
     this.boxes = new Boxes(problem);
+    this.packageSizes = buyingIn(problem.uses).bought.map((b) => b.package);
     this.costScale = problem.objective.reduce((a, b) => Math.max(a, b), 0) || 1;
     this.cost = problem.objective.map((c) => c / this.costScale);
     this.simplex = emptySimplex(this.effort);
@@ -282,13 +286,23 @@ export class Program {
       const r = active[i]!;
       const row = book.row(r, part.interval, part.caps, this.slackMost);
       const coef = book.write(row, r, this.useOf, simplex.columns);
-      const said = r < pool.firstVariety || isIn[r - pool.firstVariety]!;
+      const said = r < pool.firstVariety || r >= pool.firstPackage || isIn[r - pool.firstVariety]!;
       const { lower, upper } = said
-        ? pool.bounds(row, pool.sources[r]!, slack)
+        ? pool.bounds(this.asDecided(row, r), pool.sources[r]!, slack)
         : { lower: row.least - 1, upper: row.most + 1 };
       written[i] = row;
       rows[i] = { coef, lower, upper };
     }
+  }
+
+  /** A row with the bounds that the part gives it. */
+  private asDecided(row: ScaledRow, r: number): ScaledRow {
+    const { pool, boxes } = this;
+    if (r < pool.firstPackage) return row;
+    const b = r - pool.firstPackage;
+    const size = this.packageSizes[b]!;
+    const lower = boxes.packagesFrom[b]! > 0 ? boxes.packagesFrom[b]! * size : -Infinity;
+    return { ...row, form: { ...row.form, lower, upper: boxes.packagesTo[b]! * size } };
   }
 
   /** What the uses without a column, at most at their largest doses, could take off the bound. */
@@ -375,6 +389,11 @@ export class Program {
     const left = new Int32Array(columns.length);
     for (let k = 0; k < columns.length; k += 1) {
       const j = columns[k]!;
+      // What is left over costs nothing of its own: it goes with the uses of its lot.
+      if (this.problem.uses[j]!.stage === 'unused') {
+        left[kept++] = j;
+        continue;
+      }
       // Out by a decision: the part never needs it again.
       if (upper[j] === 0) continue;
       if (lower[j]! > 0 || reduced[j]! * dose <= room) left[kept++] = j;
@@ -392,6 +411,7 @@ export class Program {
       }
     }
     for (const v of this.boxes.inside) this.lookAt(pool.firstVariety + v, part, slack, doses);
+    for (const b of this.boxes.packed) this.lookAt(pool.firstPackage + b, part, slack, doses);
     if (violated.length > ROWS_AT_ONCE) violated.sort((a, b) => b.by - a.by);
     for (let i = 0; i < violated.length && i < ROWS_AT_ONCE; i += 1) this.activate(violated[i]!.r);
     return violated.length > 0;
@@ -407,7 +427,7 @@ export class Program {
   private violation(part: Part, r: number, slack: number, { uses, doses }: Doses): number {
     const row = this.book.row(r, part.interval, part.caps, this.slackMost);
     const { moving } = this.pool.sources[r]!;
-    let { lower, upper } = row.form;
+    let { lower, upper } = this.asDecided(row, r).form;
     if (moving?.side === 'lower') lower += moving.at(slack);
     else if (moving) upper += moving.at(slack);
     const { activity, size } = this.book.activity(row, r, uses, doses);

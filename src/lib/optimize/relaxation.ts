@@ -2,6 +2,7 @@
 // exactly when the interval is one load. Nothing here is an approximation of the answer: a row may be
 // wider than the truth, never narrower, so every bound that follows from these rows is valid.
 import { bitterSources } from './bitter-rows.ts';
+import { buyingIn } from './packages.ts';
 import { leastOf, type BlendProblem } from './problem.ts';
 import type { RowForm, RowSource } from './rows.ts';
 import { axisSources } from './signal-rows.ts';
@@ -27,6 +28,8 @@ export class RowPool {
   readonly sources: readonly RowSource[];
   /** First of the rows "variety v is used", one per variety; before it the rows of few uses. */
   readonly firstVariety: number;
+  /** First of the rows "packages of a lot", one per lot that is bought; each part says its bounds. */
+  readonly firstPackage: number;
   /** Rows of many uses, which any blend can break. */
   readonly wide: readonly number[];
   /** Rows of few uses that hold doses down, by use: only a blend that has the use can break them. */
@@ -70,7 +73,19 @@ export class RowPool {
     const wishes = problem.axes.flatMap((row) => axisSources(problem, row));
     const before = [load, ...wishes, ...bitterSources(problem), ...limits];
     this.firstVariety = before.length;
-    this.sources = [...before, ...varieties];
+    this.firstPackage = before.length + varieties.length;
+    const packages = buyingIn(problem.uses).bought.map(({ column, uses }): RowSource => {
+      const form = { vectors: [], factors: [], lower: -Infinity, upper: Infinity };
+      return {
+        ...plain,
+        name: 'packages of a lot',
+        vectors: [],
+        members: new Map([column, ...uses].map((j) => [j, 1])),
+        fixed: true,
+        form: () => form,
+      };
+    });
+    this.sources = [...before, ...varieties, ...packages];
     this.wide = before.flatMap(({ members }, r) => (members ? [] : [r]));
     const narrow = new Map<number, number[]>();
     before.forEach(({ members }, r) => {

@@ -103,7 +103,7 @@ export class Rounding {
       let nearest = Infinity;
       doses.forEach((dose, k) => {
         const off = Math.abs(dose / step - Math.round(dose / step));
-        if (this.isBought(uses[k]!) || settled.has(uses[k]!)) return;
+        if (this.isUnused(uses[k]!) || settled.has(uses[k]!)) return;
         if (off < nearest) [pick, nearest] = [k, off];
       });
       if (pick < 0) break;
@@ -133,15 +133,15 @@ export class Rounding {
       relaxed = tried;
     }
     const { uses, doses } = relaxed.doses;
-    const weighed = uses.flatMap((j, k) => (this.isBought(j) ? [] : [k]));
+    const weighed = uses.flatMap((j, k) => (this.isUnused(j) ? [] : [k]));
     return {
       uses: weighed.map((k) => uses[k]!),
       doses: weighed.map((k) => Math.round(doses[k]! / step) * step),
     };
   }
 
-  private isBought(use: number): boolean {
-    return this.problem.uses[use]!.stage === 'bought';
+  private isUnused(use: number): boolean {
+    return this.problem.uses[use]!.stage === 'unused';
   }
 
   private solve(part: Part, basis: Relaxed['basis'], cutoff: number): Resting<Relaxed> {
@@ -165,8 +165,8 @@ export class Rounding {
     const { problem } = this;
     const weights = new Map<number, number>();
     uses.forEach((j, k) => {
-      const v = problem.uses[j]!.variety;
-      weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
+      const { variety: v, stage } = problem.uses[j]!;
+      if (stage !== 'unused') weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
     });
     const kept = new Set(problem.required);
     for (let d = part.decisions; d; d = d.before) if (d.kind === 'in') kept.add(d.variety);
@@ -190,7 +190,7 @@ export class Rounding {
       let pick = -1;
       let nearest = Infinity;
       doses.forEach((dose, k) => {
-        if (dose >= least * (1 - TOLERANCE)) return;
+        if (dose >= least * (1 - TOLERANCE) || this.isUnused(uses[k]!)) return;
         const distance = Math.min(dose, least - dose);
         if (distance < nearest) [pick, nearest] = [k, distance];
       });
@@ -222,7 +222,7 @@ export class Rounding {
   private *stepped(dived: Dived, part: Part, cutoff: number): Resting<Doses[]> {
     const { step } = this.problem;
     const { uses: all, doses: amounts } = dived.relaxed.doses;
-    const weighed = all.flatMap((j, k) => (this.isBought(j) ? [] : [k]));
+    const weighed = all.flatMap((j, k) => (this.isUnused(j) ? [] : [k]));
     const near = (whole: (steps: number) => number): Doses => ({
       uses: weighed.map((k) => all[k]!),
       doses: weighed.map((k) => whole(amounts[k]! / step) * step),
@@ -311,12 +311,13 @@ export class Rounding {
     const blend = withPackages(problem, doses);
     const weight = objectiveOf(problem, blend) / program.costScale;
     let hard = 0;
-    for (const limit of limitsAgainst(problem, blend.uses)) hard += Math.max(0, excess(limit, blend) - TOLERANCE);
+    for (const limit of limitsAgainst(problem, blend.uses))
+      hard += Math.max(0, excess(limit, blend) - TOLERANCE);
     for (const v of problem.required) {
       let sum = 0;
       blend.uses.forEach((j, k) => {
         const { variety, stage } = problem.uses[j]!;
-        if (variety === v && stage !== 'bought') sum += blend.doses[k]!;
+        if (variety === v && stage !== 'unused') sum += blend.doses[k]!;
       });
       hard += Math.max(0, 1 - TOLERANCE - sum / leastOf(problem, v));
     }

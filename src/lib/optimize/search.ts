@@ -3,7 +3,16 @@
 // A part of the problem is dropped only when its proven bound cannot beat the best blend by more than
 // the tolerance, so the bound reported at the end, early or late, is the truth about what is left.
 import type { BlendProblem } from './problem.ts';
-import { byCaps, byHops, byLeast, byLoad, bySteps, lacksDecided, partOf } from './branching.ts';
+import {
+  byCaps,
+  byHops,
+  byLeast,
+  byLoad,
+  byPackages,
+  bySteps,
+  lacksDecided,
+  partOf,
+} from './branching.ts';
 import type { Child } from './branching.ts';
 import type { Resting } from './clock.ts';
 import { undominated } from './dominance.ts';
@@ -95,7 +104,7 @@ export class Search {
     // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
     const largest = objective.reduce((a, b) => Math.max(a, b), 0);
     const least = objective.reduce((a, b) => (b > largest / 100 ? Math.min(a, b) : a), Infinity);
-    const free = (j: number) => problem.uses[j]!.stage === 'bought' && objective[j] === 0;
+    const free = (j: number) => problem.uses[j]!.stage === 'unused' && objective[j] === 0;
     const same = objective.every((c, j) => c === least || free(j));
     this.cheapestStep = step > 0 && least < Infinity ? step * least : 0;
     this.dryLeast = objective.reduce((a, b, j) => (problem.dry[j] ? Math.min(a, b) : a), Infinity);
@@ -319,6 +328,10 @@ export class Search {
     const relax = (child: Part, basis: KeptBasis | null) => this.relax(child, basis, node.bound);
     if (yield* this.split(node, relaxed, byCaps(problem, part, relaxed, slack))) return;
     if (off > LOAD_FIRST && (yield* this.split(node, relaxed, load()))) return;
+    if (this.goal === 'objective') {
+      const packages = byPackages(problem, part, relaxed, this.worth);
+      if (yield* this.split(node, relaxed, packages)) return;
+    }
     const hops = yield* byHops(problem, part, relaxed, relax);
     if (yield* this.split(node, relaxed, hops)) return;
     if (yield* this.split(node, relaxed, byLeast(problem, part, relaxed))) return;
@@ -342,6 +355,10 @@ export class Search {
     if (!children) return false;
     for (const { part, relaxed, floor } of children) {
       const least = Math.max(node.bound, floor);
+      if (least >= this.cutoff) {
+        this.drop(least);
+        continue;
+      }
       const known = relaxed ?? (yield* this.relax(part, basis, least));
       this.push(part, known, least, node.depth + 1);
     }

@@ -108,7 +108,7 @@ export function* statingIn(
   const columns = yield* columnsOf(model, brief, offers, kept, free, world, least, step);
   const { uses, varieties } = columns;
   const usesOf: number[][] = varieties.map(() => []);
-  uses.forEach(({ variety, stage }, j) => stage !== 'bought' && usesOf[variety]!.push(j));
+  uses.forEach(({ variety, stage }, j) => stage !== 'unused' && usesOf[variety]!.push(j));
   const keys = varieties.map(nameKey);
   const required = [...new Set(limits.require.map((n) => keys.indexOf(varietyKey(model, n))))];
   if (required.includes(-1)) {

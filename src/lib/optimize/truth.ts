@@ -2,6 +2,7 @@
 // bitterness, objective, and how far it is from wishes and limits. No relaxation enters here.
 import { intensityOf, signalOf } from '#engine/aroma.ts';
 import { limitsAgainst } from './limits.ts';
+import { packagesIn } from './packages.ts';
 import {
   leastOf,
   type AxisRow,
@@ -173,6 +174,10 @@ export function excess(limit: LinearLimit, { uses, doses }: Doses): number {
   return (sum - most) / Math.max(size, 1e-5);
 }
 
+function isWhole(count: number): boolean {
+  return Math.abs(count - Math.round(count)) <= 1e-6;
+}
+
 /** Whether all hard limits hold: stock, maxima, count of hops, least doses, whole steps. */
 export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
   const { uses, least, step } = problem;
@@ -181,12 +186,12 @@ export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
     const use = uses[doses.uses[k]!]!;
     const dose = doses.doses[k]!;
     if (dose > use.most * (1 + TOLERANCE)) return false;
+    if (use.stage === 'unused') continue;
     if (dose < least * (1 - TOLERANCE)) return false;
-    const unit = use.package ?? step;
-    if (unit > 0 && Math.abs(dose / unit - Math.round(dose / unit)) > 1e-6) return false;
-    if (use.stage === 'bought') continue;
+    if (step > 0 && !isWhole(dose / step)) return false;
     totals.set(use.variety, (totals.get(use.variety) ?? 0) + dose);
   }
+  for (const packages of packagesIn(problem, doses).values()) if (!isWhole(packages)) return false;
   if (totals.size > problem.hopsAtMost) return false;
   for (const v of problem.required) {
     if ((totals.get(v) ?? 0) < leastOf(problem, v) * (1 - TOLERANCE)) return false;

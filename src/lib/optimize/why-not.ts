@@ -78,7 +78,7 @@ function* leverNeeds(
   ): LeverNeed => {
     const place = ({ use }: Worth) => {
       const { form, stage } = whole.uses[use]!;
-      if (stage === 'bought') throw new Error('what is bought is no addition');
+      if (stage === 'unused') throw new Error('what is left over is no addition');
       return { form, stage };
     };
     let best: LeverNeed = { lever, ...place(worths[0]!), factor: null };
@@ -101,10 +101,7 @@ function* leverNeeds(
     };
   };
   const less = (a: number, b: number) => a < b;
-  const needs = [
-    need('oil', yield* times(false), less),
-    need('thiols', yield* times(true), less),
-  ];
+  const needs = [need('oil', yield* times(false), less), need('thiols', yield* times(true), less)];
   if (brief.minimise === 'cost') {
     const share = ({ spent, saved }: Worth) => (saved > 0 && spent > 0 ? saved / spent : null);
     needs.push(need('price', share, (a, b) => a > b));
