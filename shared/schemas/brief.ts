@@ -22,6 +22,9 @@ export const HARVEST_YEAR_MAX = 2100;
 export const BEER_L_MAX = 1_000_000;
 /** Largest dose of one addition taken, g per L of beer: beyond it the mash tun is all hops. */
 export const DOSE_G_PER_L_MAX = 100;
+/** Smallest package and finest weighing step taken, g: below them figures run out of digits. */
+export const PACKAGE_G_MIN = 1;
+export const WEIGH_STEP_G_MIN = 0.01;
 /** Largest intensity an axis can be wished for; 6 is dominant. */
 export const INTENSITY_MAX = 10;
 
@@ -242,7 +245,11 @@ export const limitsSchema = z
     /** Least grams of one lot at one stage, if used there at all; kept additions do not count. */
     smallest_addition_g: grams.optional(),
     /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */
-    weigh_step_g: finite.positive().max(1e6).optional(),
+    weigh_step_g: finite
+      .min(WEIGH_STEP_G_MIN)
+      .max(1e6)
+      .describe('the weighing step in g')
+      .optional(),
     cost_at_most: money.optional(),
     /** Largest total dose per stage, g/L. */
     stage_at_most_g_per_l: z
@@ -299,7 +306,7 @@ export const storageSchema = z
 export type Storage = z.infer<typeof storageSchema>;
 
 const packageG = finite
-  .positive()
+  .min(PACKAGE_G_MIN)
   .max(BEER_L_MAX * DOSE_G_PER_L_MAX)
   .describe('the weight of one package in g');
 

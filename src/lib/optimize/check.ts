@@ -3,7 +3,7 @@
 // its problem have no say here, so an error in them cannot hide.
 import { AXES, COMPOUNDS, STAGES } from '#shared/ids.ts';
 import type { Blend, Miss, PointBlend, Totals } from '#shared/answer.ts';
-import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
 import { intensityOf, signalOf } from '#engine/aroma.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Design, LotAddition } from '#engine/design.ts';
@@ -26,11 +26,21 @@ export interface Checked {
   readonly broken: readonly Miss[];
 }
 
-/** Grams of a dose: whole weighing steps to the digit, else the dose times the batch. */
-function gramsOf(dose: number, brief: Brief): number {
-  const step = brief.limits.weigh_step_g;
-  const grams = dose * brief.batch.beer_l;
-  return Number((step ? Math.round(grams / step) * step : grams).toPrecision(12));
+/** Digits of the grams that are shown. */
+const DIGITS = 12;
+
+/**
+ * Grams of a dose: whole weighing steps to the digit, else the dose times the batch; rounded down
+ * where rounding up would be more than is on hand or more than may go into one addition.
+ */
+function gramsOf(dose: number, { batch, limits }: Brief, onHand: number | null): number {
+  const { weigh_step_g: step } = limits;
+  const exact = dose * batch.beer_l;
+  const grams = Number((step ? Math.round(exact / step) * step : exact).toPrecision(DIGITS));
+  const over = grams / batch.beer_l > DOSE_G_PER_L_MAX || grams > (onHand ?? Infinity);
+  if (!over || step) return grams;
+  const digit = 10 ** (Math.floor(Math.log10(grams)) + 1 - DIGITS);
+  return Number((grams - digit).toPrecision(DIGITS));
 }
 
 /** The additions of a blend: as documents and as the engine takes them, in process order. */
@@ -55,7 +65,7 @@ export function additionsOf(
     const { lot: index, form, stage } = problem.uses[j]!;
     if (stage === 'unused') return;
     const { lot, candidate } = problem.offers[index]!;
-    const grams = gramsOf(doses[k]!, brief);
+    const grams = gramsOf(doses[k]!, brief, lot.gramsOnHand);
     const { price_per_kg, package_g, analysis, storage } = candidate;
     const document = {
       hop: lot.hop,

@@ -17,9 +17,10 @@ import type { Use } from './problem.ts';
 /** What is left over does nothing to the beer. */
 const NO_EFFECT: Effect = blankEffect();
 
-/** Steps in a dose, forgiving the rounding of division. */
+/** Steps in a dose, forgiving the rounding of division; but none beyond the largest dose taken. */
 function stepsIn(dose: number, step: number): number {
-  return Math.floor(dose / step + 1e-9);
+  const steps = Math.floor(dose / step + 1e-9);
+  return steps * step > DOSE_G_PER_L_MAX ? steps - 1 : steps;
 }
 
 export interface Columns {

@@ -2,8 +2,8 @@
 // Says what cannot be asked at all, before anything is searched.
 import { STAGES } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answer.ts';
-import { failure, success, type Outcome } from '#shared/outcome.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
+import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import type { Brief, Limits } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Lot } from '#engine/composition.ts';
@@ -14,7 +14,7 @@ import { defaultWorld, type World } from '#engine/predict.ts';
 import { offering, varietyKey, type Offer } from './candidates.ts';
 import { finished, listening, LOTS_AT_ONCE, type Clock, type Resting, type Run } from './clock.ts';
 import { columnsOf } from './columns.ts';
-import { freeStock, keptAdditions, keptIn } from './kept.ts';
+import { freeStock, keptAdditions, keptIn, type Kept } from './kept.ts';
 import { linearLimits } from './limit-rows.ts';
 import { objectiveOf } from './objectives.ts';
 import type { BlendProblem } from './problem.ts';
@@ -87,6 +87,34 @@ export function* stating(model: Model, brief: Brief): Resting<Outcome<BlendProbl
   return yield* statingIn(model, brief, stated.value, { ...world, lots: values });
 }
 
+/**
+ * A share so small that the hops there may be cannot make up the whole weight; `null` where they can.
+ * @param varieties names of the hops to choose from.
+ */
+function shareProblem(
+  { share_at_most: share = 1, hops_at_most: asked }: Limits,
+  varieties: readonly string[],
+  { additions }: Kept,
+  hopsAtMost: number,
+): Problem | null {
+  const kept = new Set(additions.map((a) => nameKey(a.lot.hop)));
+  const most = Math.min(hopsAtMost, varieties.length) + kept.size;
+  if (most * share >= 1 - 1e-9) return null;
+  const percent = (part: number) => `${Number((100 * part).toPrecision(4))} %`;
+  const needed = Math.ceil(1 / share - 1e-9);
+  const fewest = Number((Math.ceil(1e4 / most) / 1e4).toPrecision(4));
+  const more =
+    asked !== undefined && asked < varieties.length && needed - kept.size <= varieties.length
+      ? `limits.hops_at_most to ${needed - kept.size}`
+      : `offer at least ${needed} hops`;
+  const raise = `Raise limits.share_at_most to ${fewest}`;
+  return {
+    path: 'limits.share_at_most',
+    message: `${most} ${most === 1 ? 'hop' : 'hops'} of at most ${percent(share)} each make up ${percent(most * share)} of the hop weight, never the whole`,
+    cure: most < 1 ? `Offer at least ${needed} hops` : `${raise}, or ${more}`,
+  };
+}
+
 /** The same in another world: other compositions, thresholds or parameters. */
 export function* statingIn(
   model: Model,
@@ -128,6 +156,8 @@ export function* statingIn(
     });
   }
   yield;
+  const unshared = shareProblem(limits, varieties, kept, hopsAtMost);
+  if (unshared) return failure(unshared);
   const dry = Float64Array.from(uses, (u) => (u.stage === 'dry_hop' ? 1 : 0));
   const dryStageMost = limits.stage_at_most_g_per_l?.dry_hop ?? Infinity;
   const dryMost = uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0);
