@@ -95,13 +95,13 @@ describe('a bitterness window so narrow that hardly any whole steps hit it', () 
 });
 
 describe('limits that no blend keeps', () => {
-  // Two hops, none of them more than 40 % of the weight.
+  // Two hops in any case, for a cent.
   const clashing = narrow(3008, 5, 1, {
     ibu_at_least: undefined,
     ibu_at_most: undefined,
     require: ['Invented 1', 'Invented 2'],
     hops_at_most: 2,
-    share_at_most: 0.4,
+    cost_at_most: 0.01,
     stage_at_most_g_per_l: { dry_hop: 8, hot_steep: 8 },
   });
   const plain = JSON.parse(JSON.stringify(clashing)) as Brief;
@@ -112,7 +112,7 @@ describe('limits that no blend keeps', () => {
     if (outcome.ok) return;
     const [problem] = outcome.problems;
     expect(problem!.message).toBe(
-      'no blend at all keeps these together: limits.share_at_most, limits.require (Invented 1, Invented 2)',
+      'no blend at all keeps these together: limits.cost_at_most, limits.require (Invented 1, Invented 2)',
     );
     expect(problem!.cure).toBe('Loosen one of them');
   });
@@ -124,7 +124,7 @@ describe('limits that no blend keeps', () => {
     const unknown = refusal(soundProblem(ENDLESS));
     expect(!unknown.ok && unknown.problems[0]!.message).toContain('time ran out before');
     const { cure } = undecided(soundProblem({ ...plain, minimise: 'weight' }), new Clock());
-    expect(cure).toContain('limits.share_at_most');
+    expect(cure).toContain('limits.cost_at_most');
     expect(cure).not.toContain('limits.ibu');
   });
 

@@ -30,12 +30,35 @@ function largestShare(additions: readonly { hop: string; grams: number }[]): num
 }
 
 describe('a cap on the share of each hop', () => {
+  it('is refused at once where so many hops cannot make up the whole', () => {
+    const brief = randomBrief(1, { ...SHAPE, hops: 12, hopsAtMost: 4 });
+    const refused = design(model, sharing(brief, 0.1), { band: BAND });
+    expect(refused.ok ? [] : refused.problems).toEqual([
+      {
+        path: 'limits.share_at_most',
+        message: '4 hops of at most 10 % each make up 40 % of the hop weight, never the whole',
+        cure: 'Raise limits.share_at_most to 0.25, or limits.hops_at_most to 10',
+      },
+    ]);
+    const few = design(model, sharing(randomBrief(1, SHAPE), 0.2), { band: BAND });
+    expect(few.ok ? '' : few.problems[0]!.cure).toBe(
+      'Raise limits.share_at_most to 0.25, or offer at least 5 hops',
+    );
+    // Kept hops make up their part: 4 chosen ones of 20 % beside one kept of 20 % are the whole.
+    for (const [share, kept] of [
+      [0.25, []],
+      [0.2, [10]],
+    ] as const) {
+      expect(design(model, sharing(brief, share, kept), { band: BAND }).ok).toBe(true);
+    }
+  });
+
   it('says of any doses, on top of kept ones, what counting grams says', () => {
     let [met, missed] = [0, 0];
     fc.assert(
       fc.property(
         fc.integer({ min: 1, max: 1000 }),
-        fc.double({ min: 0.2, max: 1, noNaN: true }),
+        fc.double({ min: 0.25, max: 1, noNaN: true }),
         fc.array(fc.double({ min: 0.1, max: 100, noNaN: true }), { maxLength: 3 }),
         fc.array(fc.double({ min: 0.1, max: 8, noNaN: true }), { minLength: 4, maxLength: 4 }),
         (seed, share, kept, doses) => {

@@ -64,7 +64,7 @@ function snapshot(job: Job, search: Search | null): DesignProgress {
   const { incumbent, bound } = search.state;
   const asked = wantsClosest(job)
     ? search.goal === 'slack'
-    : search.goal === 'objective' && search.program.slack === 0;
+    : search.goal === 'objective' && search.slack === 0;
   const best: BlendAddition[] | null =
     incumbent && asked
       ? additionsOf(problem, brief, incumbent.doses).documents.map(

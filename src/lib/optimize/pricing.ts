@@ -12,56 +12,72 @@ interface Kind {
   weights: Float64Array;
 }
 
+/** Where the entries of the uses lie: the same for all programs of one pool of rows. */
+interface Layout {
+  readonly numberOf: ReadonlyMap<Float64Array, number>;
+  /** Uses in the dry hop, and all others. */
+  readonly kinds: readonly [Kind, Kind];
+  /** Where the entries of a use begin in its kind. */
+  readonly place: Int32Array;
+}
+
+const layouts = new WeakMap<RowPool, Layout>();
+
+function layoutOf({ uses, dry }: BlendProblem, pool: RowPool): Layout {
+  const known = layouts.get(pool);
+  if (known) return known;
+  const n = uses.length;
+  const numberOf = new Map<Float64Array, number>();
+  const place = new Int32Array(n);
+  for (const { vectors } of pool.sources) {
+    for (const vector of vectors) {
+      if (!numberOf.has(vector)) numberOf.set(vector, numberOf.size);
+    }
+  }
+  const all = [...numberOf.keys()];
+  const kindOf = (wanted: 0 | 1): Kind => {
+    const vectors = all.flatMap((vector, v) =>
+      vector.some((a, j) => a !== 0 && dry[j] === wanted) ? [v] : [],
+    );
+    let members = 0;
+    for (let j = 0; j < n; j += 1) {
+      if (dry[j] !== wanted) continue;
+      place[j] = members * vectors.length;
+      members += 1;
+    }
+    const entries = new Float64Array(members * vectors.length);
+    vectors.forEach((v, at) => {
+      const vector = all[v]!;
+      for (let j = 0; j < n; j += 1) {
+        if (dry[j] === wanted) entries[place[j]! + at] = vector[j]!;
+      }
+    });
+    return { vectors, entries, weights: new Float64Array(vectors.length) };
+  };
+  const layout: Layout = { numberOf, kinds: [kindOf(0), kindOf(1)], place };
+  layouts.set(pool, layout);
+  return layout;
+}
+
 export class Pricing {
   /** After `price`: by use, for the uses priced. */
   readonly reduced: Float64Array;
   private readonly pool: RowPool;
   private readonly dry: Float64Array;
-  private readonly numberOf = new Map<Float64Array, number>();
   private readonly weights: Float64Array;
-  /** Uses in the dry hop, and all others. */
-  private readonly kinds: readonly [Kind, Kind];
-  /** Where the entries of a use begin in its kind. */
-  private readonly place: Int32Array;
+  private readonly layout: Layout;
 
   constructor(problem: BlendProblem, pool: RowPool) {
-    const n = problem.uses.length;
     this.pool = pool;
     this.dry = problem.dry;
-    this.reduced = new Float64Array(n);
-    this.place = new Int32Array(n);
-    for (const { vectors } of pool.sources) {
-      for (const vector of vectors) {
-        if (!this.numberOf.has(vector)) this.numberOf.set(vector, this.numberOf.size);
-      }
-    }
-    this.weights = new Float64Array(this.numberOf.size);
-    const all = [...this.numberOf.keys()];
-    const kindOf = (dry: 0 | 1): Kind => {
-      const vectors = all.flatMap((vector, v) =>
-        vector.some((a, j) => a !== 0 && problem.dry[j] === dry) ? [v] : [],
-      );
-      let members = 0;
-      for (let j = 0; j < n; j += 1) {
-        if (problem.dry[j] !== dry) continue;
-        this.place[j] = members * vectors.length;
-        members += 1;
-      }
-      const entries = new Float64Array(members * vectors.length);
-      vectors.forEach((v, at) => {
-        const vector = all[v]!;
-        for (let j = 0; j < n; j += 1) {
-          if (problem.dry[j] === dry) entries[this.place[j]! + at] = vector[j]!;
-        }
-      });
-      return { vectors, entries, weights: new Float64Array(vectors.length) };
-    };
-    this.kinds = [kindOf(0), kindOf(1)];
+    this.reduced = new Float64Array(problem.uses.length);
+    this.layout = layoutOf(problem, pool);
+    this.weights = new Float64Array(this.layout.numberOf.size);
   }
 
   /** Numbers gone through for one use, at most. */
   get width(): number {
-    return Math.max(...this.kinds.map((kind) => kind.vectors.length)) + 1;
+    return Math.max(...this.layout.kinds.map((kind) => kind.vectors.length)) + 1;
   }
 
   /**
@@ -77,7 +93,8 @@ export class Pricing {
     rows: readonly ScaledRow[],
     weights: Float64Array,
   ): void {
-    const { pool, numberOf, reduced, dry, kinds, place } = this;
+    const { pool, reduced, dry } = this;
+    const { numberOf, kinds, place } = this.layout;
     const total = this.weights;
     total.fill(0);
     for (let i = 0; i < rows.length; i += 1) {

@@ -7,7 +7,7 @@ import { Boxes, type Part } from './part.ts';
 import { buyingIn } from './packages.ts';
 import { Pricing } from './pricing.ts';
 import type { BlendProblem } from './problem.ts';
-import { RowPool, type ScaledRow } from './relaxation.ts';
+import { poolOf, type RowPool, type ScaledRow } from './relaxation.ts';
 import { RowBook, type WrittenRow } from './row-book.ts';
 import { Simplex, type LpRow } from './simplex.ts';
 import { NO_DOSES, type Doses } from './truth.ts';
@@ -84,7 +84,7 @@ export class Program {
     const n = problem.uses.length;
     this.problem = problem;
     this.slackMost = slackMost;
-    this.pool = new RowPool(problem);
+    this.pool = poolOf(problem);
     this.pricing = new Pricing(problem, this.pool);
     this.book = new RowBook(problem, this.pool);
     this.boxes = new Boxes(problem);

@@ -23,6 +23,15 @@ interface Span {
   readonly up: number;
 }
 
+const pools = new WeakMap<BlendProblem, RowPool>();
+
+/** The rows of a problem, made once for all searches of it. */
+export function poolOf(problem: BlendProblem): RowPool {
+  let pool = pools.get(problem);
+  if (!pool) pools.set(problem, (pool = new RowPool(problem)));
+  return pool;
+}
+
 /** All rows of a problem in fixed order; a search activates those that bind. */
 export class RowPool {
   readonly sources: readonly RowSource[];

@@ -56,8 +56,9 @@ export interface SearchState {
 
 export class Search {
   readonly problem: BlendProblem;
-  readonly program: Program;
   readonly goal: Goal;
+  /** Intensities by which the wishes are widened (goal `objective`). */
+  readonly slack: number;
   incumbent: Incumbent | null = null;
   nodes = 0;
   /** Objective above which no blend is wanted (goal `objective`); set before the first step. */
@@ -68,7 +69,8 @@ export class Search {
    */
   precision: 'usual' | 'fine' | 'coarse' = 'usual';
 
-  private readonly rounding: Rounding;
+  private readonly slackMost: number;
+  private made: { readonly program: Program; readonly rounding: Rounding } | null = null;
   private readonly heap = new Heap();
   /** Least bound among parts dropped because they were within the tolerance. */
   private dropped = Infinity;
@@ -97,9 +99,8 @@ export class Search {
   constructor(problem: BlendProblem, goal: Goal, slack: number, slackMost: number) {
     this.problem = problem;
     this.goal = goal;
-    this.program = new Program(problem, goal === 'slack' ? slackMost : slack);
-    this.program.slack = goal === 'slack' ? 0 : slack;
-    this.rounding = new Rounding(this.program, goal);
+    this.slack = goal === 'slack' ? 0 : slack;
+    this.slackMost = goal === 'slack' ? slackMost : slack;
     const { step, objective } = problem;
     // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
     const largest = objective.reduce((a, b) => Math.max(a, b), 0);
@@ -111,10 +112,24 @@ export class Search {
     this.quantum = goal === 'objective' && same ? this.cheapestStep : 0;
   }
 
+  /** The program and its rounding, made with the first step: over thousands of lots that takes a while. */
+  private get making(): { readonly program: Program; readonly rounding: Rounding } {
+    if (!this.made) {
+      const program = new Program(this.problem, this.slackMost);
+      program.slack = this.slack;
+      this.made = { program, rounding: new Rounding(program, this.goal) };
+    }
+    return this.made;
+  }
+
+  get program(): Program {
+    return this.making.program;
+  }
+
   /** Takes a blend known from elsewhere. */
   offer(found: Doses): boolean {
     const doses = withPackages(this.problem, found);
-    const merit = meritOf(this.problem, doses, this.goal, this.program.slack);
+    const merit = meritOf(this.problem, doses, this.goal, this.slack);
     if (!(merit < (this.incumbent?.merit ?? Infinity) - 1e-12) || merit > this.ceiling)
       return false;
     this.incumbent = { doses, merit };
@@ -150,7 +165,7 @@ export class Search {
 
   /** Merit no blend may exceed. */
   private get highest(): number {
-    return this.goal === 'slack' ? this.program.slackMost : this.ceiling;
+    return this.goal === 'slack' ? this.slackMost : this.ceiling;
   }
 
   /** A bound in whole weighing steps where the objective comes in such. */
@@ -295,7 +310,7 @@ export class Search {
     if (!always && this.incumbent && this.roundSolves > ROUND_SHARE * program.solves) return;
     const before = program.solves;
     const cutoff = this.incumbent?.merit ?? this.highest;
-    for (const doses of yield* this.rounding.blendsNear(part, relaxed, cutoff)) {
+    for (const doses of yield* this.making.rounding.blendsNear(part, relaxed, cutoff)) {
       this.offer(tidy(doses));
     }
     this.roundSolves += program.solves - before;
@@ -321,7 +336,7 @@ export class Search {
     this.offer(tidy(doses));
     if (!this.incumbent || this.nodes % ROUND_EVERY === 0) yield* this.round(node, relaxed);
     if (bound >= this.cutoff) return this.drop(bound);
-    const slack = this.goal === 'slack' ? relaxed.bound : this.program.slack;
+    const slack = this.goal === 'slack' ? relaxed.bound : this.slack;
     const room = this.goal === 'slack' ? slack + 1e-6 : slack;
     const off = overshoot(problem, doses, room);
     const load = () => byLoad(problem, part, relaxed, false);

@@ -98,7 +98,8 @@ function shareProblem(
   hopsAtMost: number,
 ): Problem | null {
   const kept = new Set(additions.map((a) => nameKey(a.lot.hop)));
-  const most = Math.min(hopsAtMost, varieties.length) + kept.size;
+  const all = new Set([...varieties.map(nameKey), ...kept]).size;
+  const most = Math.min(hopsAtMost + kept.size, all);
   if (most * share >= 1 - 1e-9) return null;
   const percent = (part: number) => `${Number((100 * part).toPrecision(4))} %`;
   const needed = Math.ceil(1 / share - 1e-9);
