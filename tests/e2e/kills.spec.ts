@@ -1,0 +1,29 @@
+// Thirty kills of the page at drawn moments while it is edited: its tab, its renderer, the browser. No
+// workspace is broken, and no edit older than a second is lost. `npm run kills` does a thousand.
+import { expect, test } from '@playwright/test';
+import { Killing, KILLS } from '../abuse/killing.ts';
+
+const ROUNDS = 30;
+
+test('no kill breaks the workspace or costs more than the last second', async ({ baseURL }) => {
+  test.setTimeout(600_000);
+  const killing = new Killing(baseURL!, 10);
+  let made = 0;
+  try {
+    for (let i = 0; i < ROUNDS; i += 1) {
+      // A browser takes long to start: it is killed every tenth time, tabs and renderers in turn.
+      const how = i % 10 === 9 ? 'browser' : KILLS[i % 2]!;
+      const round = await killing.kill(how);
+      made += round.made;
+      expect(round.broken, `${i}: ${how}`).toBeNull();
+      expect(round.behindMs, `${i}: ${how}`).toBeLessThanOrEqual(1000);
+    }
+    for (const how of ['link', 'reload'] as const) {
+      for (let i = 0; i < 5; i += 1)
+        expect(await killing.leave(how)).toMatchObject({ lost: 0, broken: null });
+    }
+  } finally {
+    await killing.end();
+  }
+  expect(made).toBeGreaterThan(ROUNDS);
+});
