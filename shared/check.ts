@@ -84,6 +84,7 @@ function faultOf(
   schema: Schema | undefined,
 ): Omit<Problem, 'path'> {
   if (value === undefined) return { message: 'the field is missing', cure: giving(schema) };
+  // eslint-disable-next-line @typescript-eslint/switch-exhaustiveness-check -- the validator's own kinds
   switch (issue.code) {
     case 'invalid_union':
       return { message: `${told(value)} is not what belongs here`, cure: giving(schema) };
@@ -195,6 +196,7 @@ function giving(schema: Schema | undefined): string {
 function kindOf(schema: Schema): string {
   const plain = bare(schema);
   const { def } = plain._zod;
+  // eslint-disable-next-line @typescript-eslint/switch-exhaustiveness-check -- the validator's own kinds
   switch (def.type) {
     case 'number':
       return `${'format' in def ? 'a whole number' : 'a number'}${rangeOf(def.checks ?? [])}`;

@@ -65,14 +65,13 @@ function crossed(a: Ground | null, b: Ground | null): Ground | null {
 }
 
 function weakestOf(term: Term): Ground | null {
-  let found: Status | null = null;
-  const visit = (of: Term) => {
-    if (of.kind === 'line') visit(of.line.term);
-    else if (of.kind !== 'leaf') within(of).forEach(visit);
-    else if (of.judged) found = found ? weakest(found, of.judged) : of.judged;
+  const statuses = (of: Term): readonly Status[] => {
+    if (of.kind === 'line') return statuses(of.line.term);
+    if (of.kind === 'leaf') return of.judged ? [of.judged] : [];
+    return within(of).flatMap(statuses);
   };
-  visit(term);
-  return found && { [found]: 1 };
+  const found = statuses(term);
+  return found.length === 0 ? null : { [weakest(...found)]: 1 };
 }
 
 /**
@@ -110,7 +109,10 @@ export function groundOf(term: Term): Ground | null {
       for (const s of STATUSES) if (shares[s]) shares[s] /= whole;
       return shares;
     }
-    default:
+    case 'minus':
+    case 'exp':
+    case 'ln':
+    case 'log10':
       return weakestOf(term);
   }
 }

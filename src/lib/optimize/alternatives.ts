@@ -155,7 +155,7 @@ export class Alternatives {
     return {
       incumbent,
       bound: Math.min(open, incumbent?.merit ?? Infinity),
-      done: !this.next,
+      done: !this.next(),
     };
   }
 
@@ -163,7 +163,7 @@ export class Alternatives {
    * The part to work on: the lowest bound, if it may still beat the best blend. By less than what counts
    * as proven it need only where its own blend comes as near: that search ends by itself.
    */
-  private get next(): Part | null {
+  private next(): Part | null {
     const part = this.leading;
     const lead = part?.search;
     const merit = lead?.incumbent?.merit ?? Infinity;
@@ -181,10 +181,10 @@ export class Alternatives {
 
   /** One unit of work. Returns whether anything is left. */
   step(): boolean {
-    const part = this.next;
+    const part = this.next();
     if (!part) return false;
     part.step();
-    return this.next !== null;
+    return this.next() !== null;
   }
 }
 

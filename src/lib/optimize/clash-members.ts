@@ -1,6 +1,7 @@
 // The wishes and limits of a brief one by one, each as something that can be dropped from the brief or
 // moved to another figure. What lots there are and what they hold is given, and no member.
 import type { WishSide } from '#shared/answer.ts';
+import { given } from '#shared/given.ts';
 import { AXES, STAGES } from '#shared/ids.ts';
 import { INTENSITY_MAX, type Brief, type Limits, type Wish } from '#shared/schemas/brief.ts';
 import { windowOf } from './wish-rows.ts';
@@ -24,11 +25,7 @@ const WIDTH_INTENSITY = 0.005;
 const WIDTH_SHARE = 0.005;
 
 export function withLimits(brief: Brief, change: Partial<Limits>): Brief {
-  const entries = Object.entries({ ...brief.limits, ...change });
-  return {
-    ...brief,
-    limits: Object.fromEntries(entries.filter(([, v]) => v !== undefined)) as Limits,
-  };
+  return { ...brief, limits: given({ ...brief.limits, ...change }) };
 }
 
 /** A brief with the window of an axis set anew; sides that ask nothing are left out. */

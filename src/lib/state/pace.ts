@@ -19,8 +19,8 @@ export class Pace {
     if (this.#underway) return;
     clearTimeout(this.#timer);
     const rest = this.#begun + REST_MS - performance.now();
-    if (rest <= 0) this.#run();
-    else this.#timer = setTimeout(() => this.#run(), rest);
+    if (rest <= 0) void this.#run();
+    else this.#timer = setTimeout(() => void this.#run(), rest);
   }
 
   /** Writes without a rest, after what is under way; resolves when the newest is written. */

@@ -70,7 +70,7 @@ export class Workbench {
         if (sameQuestion(brief, this.#open)) this.#adopt(brief);
         else this.#settle();
       }
-      if (edited && this.own.changed) this.#foresee();
+      if (this.own.changed) this.#foresee();
     });
   }
 

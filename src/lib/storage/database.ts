@@ -113,13 +113,14 @@ export class Connection {
   }
 
   async #open(): Promise<Database> {
-    let made = false;
+    let made = false as boolean;
     const database = await openDB<Schema>(DATABASE, DATABASE_VERSION, {
-      upgrade: async (opened, oldVersion, _, transaction) => {
+      upgrade: (opened, oldVersion, _, transaction) => {
         made = oldVersion === 0;
         if (oldVersion < 2) opened.createObjectStore('entries', { keyPath: 'key' });
         if (oldVersion < 3) opened.createObjectStore('left', { keyPath: 'page' });
-        if (oldVersion === 1) await takeFirstBrief(opened, transaction);
+        // Where it fails the whole upgrade is given up, and what was kept stays as it is.
+        if (oldVersion === 1) takeFirstBrief(opened, transaction).catch(() => transaction.abort());
       },
       blocked: () => this.heard.blocked(BLOCKED),
       // A newer version of the page, or whoever clears what is kept, must not wait for this one.

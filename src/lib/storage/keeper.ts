@@ -148,7 +148,9 @@ export class WorkspaceKeeper implements Keeper {
   #askToStay(): void {
     if (this.#askedToStay) return;
     this.#askedToStay = true;
-    void globalThis.navigator?.storage?.persist?.().catch(() => {});
+    // Not every browser, and none at an address that is not secure, has all of it.
+    const { navigator } = globalThis as { navigator?: { storage?: Partial<StorageManager> } };
+    void navigator?.storage?.persist?.().catch(() => {});
   }
 
   leave(document: WorkspaceDocument): void {

@@ -1,5 +1,6 @@
 // The edits of the stock, each with the name that undo shows.
 import { dateProblems, dayOf } from '#shared/lot-dates.ts';
+import { given } from '#shared/given.ts';
 import type { ListedLot } from '#shared/lot-list.ts';
 import { advice } from '#shared/outcome.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
@@ -16,8 +17,7 @@ export function changeLot(
   // Only what is changed: a date that was kept before must not stand in the way of another edit.
   const [problem] = dateProblems(figures, dayOf(new Date()));
   if (problem) return advice(problem);
-  const given = Object.entries({ ...lot, ...figures }).filter(([, value]) => value !== undefined);
-  const next = Object.fromEntries(given) as SavedLot;
+  const next = given({ ...lot, ...figures });
   return workspace.edit(`change ${lot.hop}`, (document) => withLot(document, next));
 }
 
