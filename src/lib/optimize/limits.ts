@@ -74,9 +74,9 @@ export function limitIndexOf({ limits }: Pick<BlendProblem, 'limits'>): LimitInd
 export function limitsAgainst(
   problem: Pick<BlendProblem, 'limits'>,
   uses: readonly number[],
-): LinearLimit[] {
+): readonly LinearLimit[] {
   const { wide, narrow } = limitIndexOf(problem);
-  if (narrow.size === 0) return [...wide];
+  if (narrow.size === 0) return wide;
   const few = new Set<LinearLimit>();
   for (const j of uses) for (const limit of narrow.get(j) ?? []) few.add(limit);
   return [...wide, ...few];

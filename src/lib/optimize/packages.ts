@@ -24,6 +24,7 @@ export interface Buying {
   readonly of: Int32Array;
 }
 
+const NOTHING: ReadonlyMap<number, number> = new Map();
 const known = new WeakMap<readonly Use[], Buying>();
 
 /** What is bought for these uses; made once for a list of uses. */
@@ -64,10 +65,10 @@ export function packageObjective(
 }
 
 /** What doses take of each lot that is bought, left-over included, in packages; by number of the lot. */
-export function packagesIn({ uses }: BlendProblem, doses: Doses): Map<number, number> {
+export function packagesIn({ uses }: BlendProblem, doses: Doses): ReadonlyMap<number, number> {
   const { bought, of } = buyingIn(uses);
+  if (bought.length === 0) return NOTHING;
   const taken = new Map<number, number>();
-  if (bought.length === 0) return taken;
   doses.uses.forEach((j, k) => {
     const b = of[j]!;
     if (b >= 0) taken.set(b, (taken.get(b) ?? 0) + doses.doses[k]! / bought[b]!.package);

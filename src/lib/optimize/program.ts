@@ -242,7 +242,11 @@ export class Program {
     for (;;) {
       this.writeRows(part, slack);
       this.solves += 1;
-      const status = yield* simplex.solving(this.rows, from, cutoff / costScale);
+      let status = simplex.solveSome(this.rows, from, cutoff / costScale);
+      while (status === 'paused') {
+        yield;
+        status = simplex.goOnSolving(cutoff / costScale);
+      }
       effort.spend(boxes.openCount * pricing.width + this.active.length * simplex.columns);
       from = 'kept';
       if (status === 'infeasible') {

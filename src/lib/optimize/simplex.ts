@@ -3,7 +3,7 @@
 // flipping bounds and a search can jump from node to node; for the same reason columns and rows may
 // come in at any time, and the simplex goes on from where it was.
 // Method: dual simplex with steepest edge and bound flipping (Koberstein 2005, chapters 3 and 6).
-import { Effort, finished, type Resting } from './clock.ts';
+import { Effort } from './clock.ts';
 import { Inverse, PIVOT_TOLERANCE } from './inverse.ts';
 
 /** A row as the program holds it: lower <= coef.x <= upper, both finite. */
@@ -55,6 +55,9 @@ export class Simplex {
   private readonly inverse = new Inverse();
   private sinceFactor = 0;
   private status: LpStatus = 'unsolved';
+  /** Steps of this solve; and whether it began anew from no basis. */
+  private round = 0;
+  private anew = false;
   private value = new Float64Array(0);
   private rowState = new Uint8Array(0);
   private rowPrice = new Float64Array(0);
@@ -145,22 +148,38 @@ export class Simplex {
    * come first and have the same coefficients. Stops early once the bound passes `cutoff`.
    */
   solve(rows: readonly LpRow[], basis: Basis | null | 'kept', cutoff = Infinity): LpStatus {
-    return finished(this.solving(rows, basis, cutoff));
+    let status = this.solveSome(rows, basis, cutoff);
+    while (status === 'paused') status = this.goOnSolving(cutoff);
+    return status;
   }
 
-  /** The same, so many steps at a time. */
-  *solving(
+  /** Begins to solve; `paused` once it is time to rest. */
+  solveSome(
     rows: readonly LpRow[],
     basis: Basis | null | 'kept',
     cutoff: number,
-  ): Resting<LpStatus> {
+  ): LpStatus | 'paused' {
     if (basis === 'kept') this.goOn(rows);
     else this.take(rows, basis);
-    this.status = yield* this.iterate(cutoff);
-    if (this.status === 'unsolved') {
-      this.take(rows, null);
-      this.status = yield* this.iterate(cutoff);
+    this.round = 0;
+    this.anew = false;
+    return this.goOnSolving(cutoff);
+  }
+
+  /** Goes on where `solveSome` paused. */
+  goOnSolving(cutoff: number): LpStatus | 'paused' {
+    let status = this.iterate(cutoff);
+    if (status === 'unsolved' && !this.anew) {
+      this.anew = true;
+      this.round = 0;
+      this.take(this.rows, null);
+      status = this.iterate(cutoff);
     }
+    if (status === 'paused') {
+      this.effort.rested();
+      return status;
+    }
+    this.status = status;
     if (this.status === 'optimal') this.readOff();
     this.multiply();
     return this.status;
@@ -390,13 +409,10 @@ export class Simplex {
     return z;
   }
 
-  private *iterate(cutoff: number): Resting<LpStatus> {
+  private iterate(cutoff: number): LpStatus | 'paused' {
     const { effort, m, inPlayCount } = this;
-    for (let round = 0; round < ITERATIONS_MAX; round += 1) {
-      if (effort.due) {
-        yield;
-        effort.rested();
-      }
+    for (; this.round < ITERATIONS_MAX; this.round += 1) {
+      if (effort.due) return 'paused';
       effort.spend(m * (m + inPlayCount));
       if (cutoff < Infinity && this.dualObjective() > cutoff) return 'cutoff';
       if (this.sinceFactor >= REFACTOR_EVERY) this.refactor();

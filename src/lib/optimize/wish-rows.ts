@@ -1,6 +1,6 @@
 // The rows of a blend problem that wishes make: signals of the wished axes and the bitterness, as sums
 // over columns with what the malt and the kept additions bring as constants.
-import { AXES, COMPOUNDS } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
 import type { Brief, Wish } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { LEAF_DRIVER, signalMatrix } from '#engine/aroma.ts';
@@ -44,11 +44,7 @@ export function* axisRows(
   const malt = maltEffect(processOf(model, brief.batch, brief.stages, values));
   const left = (group: number) => loadFactor(LOAD_GROUPS[group]!, kept.doses.dry_hop, values);
   const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
-  const rows: AxisRow[] = [];
-  for (const [row, axis] of AXES.entries()) {
-    const wish = brief.target[axis];
-    if (!wish) continue;
-    yield;
+  const rowOf = (row: number, axis: AxisId, wish: Wish): AxisRow => {
     const weights = matrix[row]!;
     const drivers = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
     const dryWeights = drivers.map((i) => weights[i]! * left(groups[i]!));
@@ -72,7 +68,14 @@ export function* axisRows(
       dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);
     });
     const window = brief.minimise === 'closest' ? aimOf(wish) : windowOf(wish);
-    rows.push({ axis, wish, ...window, base, dampedBase, direct, damped });
+    return { axis, wish, ...window, base, dampedBase, direct, damped };
+  };
+  const rows: AxisRow[] = [];
+  for (const [row, axis] of AXES.entries()) {
+    const wish = brief.target[axis];
+    if (!wish) continue;
+    yield;
+    rows.push(rowOf(row, axis, wish));
   }
   return rows;
 }
