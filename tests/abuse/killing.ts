@@ -36,6 +36,11 @@ class KillableBrowser {
   #process: ChildProcess | null = null;
   #browser: Browser | null = null;
 
+  constructor() {
+    // It is a group of its own and would outlive whoever started it.
+    process.once('exit', () => this.#process && process.kill(-this.#process.pid!, 'SIGKILL'));
+  }
+
   async context(): Promise<BrowserContext> {
     if (!this.#browser) await this.#start();
     return this.#browser!.contexts()[0]!;

@@ -22,15 +22,18 @@ function tell(how: Round['how']): void {
     `${how}: ${its.length} times, ${its.filter((r) => r.broken !== null).length} broken; of ${made} edits ${lost} lost in ${hit} rounds, the oldest ${Math.round(behind)} ms old`,
   );
 }
+/** Told to stop, it ends after the round and says what it has seen. */
+let isOver = false;
+for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => (isOver = true));
 try {
   console.log(`seed ${seed}`);
-  for (let i = 0; i < kills; i += 1) {
+  for (let i = 0; i < kills && !isOver; i += 1) {
     const round = await killing.kill(KILLS[i % KILLS.length]!);
     rounds.push(round);
     if (round.broken !== null || round.behindMs > MOST_BEHIND_MS) console.log(i, round);
   }
   for (const how of LEAVES) {
-    for (let i = 0; i < leaves; i += 1) rounds.push(await killing.leave(how));
+    for (let i = 0; i < leaves && !isOver; i += 1) rounds.push(await killing.leave(how));
   }
 } finally {
   for (const how of [...KILLS, ...LEAVES]) tell(how);
