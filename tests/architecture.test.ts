@@ -33,7 +33,7 @@ describe('the checker finds planted faults', () => {
     ['a step backwards', 'src/lib/engine/a.ts', `import { x } from '#optimize/contract.ts';`],
     ['a type taken backwards', 'shared/a.ts', `import type { X } from '#engine/model.ts';`],
     ['a re-export backwards', 'src/lib/optimize/a.ts', `export { x } from '#ui/x.ts';`],
-    ['a dynamic import', 'src/lib/storage/a.ts', `await import('#engine/predict.ts');`],
+    ['a dynamic import', 'src/lib/storage/a.ts', `await import('#engine/predict/predict.ts');`],
     ['an import type', 'src/lib/engine/a.ts', `let x: import('#state/x.ts').X;`],
     ['an address backwards', 'src/lib/state/a.ts', `new URL('../ui/a.ts', import.meta.url);`],
     ['a relative path across', 'src/lib/optimize/a.ts', `import { x } from '../engine/model.ts';`],
@@ -75,7 +75,11 @@ describe('the checker finds planted faults', () => {
 describe('the checker lets good files pass', () => {
   test.each<[string, string, string]>([
     ['a table', 'src/lib/engine/a.ts', `import x from '#data/generated/hops.json';`],
-    ['the layer before', 'src/lib/optimize/a.ts', `import { x } from '#engine/predict.ts';`],
+    [
+      'the layer before',
+      'src/lib/optimize/a.ts',
+      `import { x } from '#engine/predict/predict.ts';`,
+    ],
     ['a neighbour', 'src/lib/engine/a.ts', `import { x } from './model.ts';`],
     ['a folder up inside the layer', 'shared/schemas/a.ts', `import { x } from '../ids.ts';`],
     ['a query for the bundler', 'src/lib/ui/a.ts', `import x from '#optimize/worker.ts?worker';`],

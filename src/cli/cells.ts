@@ -4,10 +4,10 @@
 import { AXES, COMPOUNDS, type Status } from '#shared/ids.ts';
 import type { Warning } from '#shared/answer.ts';
 import { withProvenance, type AnswerKind, type Provenance } from '#shared/provenance.ts';
-import { derivationOf, workingOf } from '#engine/derivation.ts';
-import type { Design } from '#engine/design.ts';
+import { derivationOf, workingOf } from '#engine/evidence/derivation.ts';
+import type { Design } from '#engine/predict/design.ts';
 import { model as base, modelFor } from '#engine/model.ts';
-import type { Leaf } from '#engine/terms.ts';
+import type { Leaf } from '#engine/symbols/term.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 
 /** A row of a table behind an answer. */

@@ -10,8 +10,8 @@ import {
 } from '#shared/ids.ts';
 import type { AxisAnswer, CompoundAnswer, Totals } from '#shared/answer.ts';
 import type { Lot } from '#engine/composition.ts';
-import { lotsOf } from '#engine/predict.ts';
-import type { Design } from '#engine/design.ts';
+import { lotsOf } from '#engine/predict/predict.ts';
+import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/model.ts';
 
 /** `at_least`: a used lot has no figure for it, so that the truth may lie above. */

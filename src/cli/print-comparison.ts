@@ -3,7 +3,7 @@ import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Proof } from '#shared/answer.ts';
 import type { ComparedBlend, Original, TotalsChange } from '#shared/comparison.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
-import type { Design } from '#engine/design.ts';
+import type { Design } from '#engine/predict/design.ts';
 import { scheduleLines } from './print-prediction.ts';
 import { figure, table, wrapped } from './table.ts';
 

@@ -2,7 +2,7 @@
 import type { Blend, DesignAnswer, LeftOut, Miss } from '#shared/answer.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Brief, Minimise, Wish } from '#shared/schemas/brief.ts';
-import type { Design } from '#engine/design.ts';
+import type { Design } from '#engine/predict/design.ts';
 import type { FiguresShown } from './known.ts';
 import {
   axisLines,

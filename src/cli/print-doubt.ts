@@ -4,7 +4,7 @@ import { AXES } from '#shared/ids.ts';
 import type { AxisDoubt, Doubt, Swing } from '#shared/doubt.ts';
 import { AXIS_NAMES, FORM_NAMES, spoken } from '#shared/words.ts';
 import type { Model, ParameterId } from '#engine/model.ts';
-import type { Resting } from '#optimize/rests-on.ts';
+import type { Resting } from '#engine/evidence/rests-on.ts';
 import { band, figure, table, words, wrapped } from './table.ts';
 
 const LINES_MAX = 6;

@@ -11,9 +11,9 @@ import {
 import type { Band, DoubtfulTotalId, Purchase } from '#shared/answer.ts';
 import { cautionsFor } from '#shared/cautions.ts';
 import { AXIS_NAMES, FORM_NAMES, STAGE_NAMES, YEAST_NAMES, spoken } from '#shared/words.ts';
-import type { Design } from '#engine/design.ts';
+import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/model.ts';
-import { lotsOf } from '#engine/predict.ts';
+import { lotsOf } from '#engine/predict/predict.ts';
 import type { AxisShown, CompoundShown, FiguresShown } from './known.ts';
 import { band, figure, table, wrapped } from './table.ts';
 

@@ -5,7 +5,7 @@ import { cautionsFor } from '#shared/cautions.ts';
 import type { StageId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
-import { designFor } from '#engine/design.ts';
+import { designFor } from '#engine/predict/design.ts';
 import { model as base, modelFor } from '#engine/model.ts';
 import { evidenceOf } from '#optimize/evidence.ts';
 import { shownFigures } from './known.ts';

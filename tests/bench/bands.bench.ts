@@ -2,10 +2,10 @@
 // when the conditions change as well, and without bands. Prints the median and the 95 % point.
 import { bench, describe } from 'vitest';
 import { predict } from '#engine/answer.ts';
-import { sampleDesign, DEFAULT_SAMPLING } from '#engine/bands.ts';
-import { designOf, type Design } from '#engine/design.ts';
+import { sampleDesign, DEFAULT_SAMPLING } from '#engine/doubt/bands.ts';
+import { designOf, type Design } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
-import { defaultWorld, lotsOf, predictPoint } from '#engine/predict.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 
 const HOPS = model.hops.filter((h) => h.missing.length === 0).slice(0, 12);
@@ -62,6 +62,6 @@ describe('twelve additions', () => {
   );
   timed('the point alone', (n) => {
     const design = blend(20 + (n % 50), 72);
-    predictPoint(model, design, defaultWorld(model, lotsOf(design)));
+    predictPoint(model, design);
   });
 });

@@ -2,7 +2,7 @@
 // bands as the yardstick. The goal: all single replacements in under a second.
 import { bench, describe } from 'vitest';
 import { swapSchema } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import { swapping } from '#optimize/swap.ts';

@@ -1,20 +1,22 @@
 // The bands: each draw is the plain prediction of its world, one lot is one draw, and the bands cover
 // truths drawn from the same priors by other means as often as they say.
 import { describe, expect, it } from 'vitest';
-import { AXES, COMPOUNDS, OIL_COMPOUNDS, ANALYTES, analyteOf } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, ANALYTES } from '#shared/ids.ts';
 import { DOUBTFUL_TOTALS } from '#shared/answer.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import { predict } from '#engine/answer.ts';
-import { intensityOf } from '#engine/aroma.ts';
-import { lotDrawsOf, quantileOf, sampleDesign, worldOfDraw } from '#engine/bands.ts';
+import { drawnWorld, lotDrawsOf, quantilesOf, sampleDesign } from '#engine/doubt/bands.ts';
 import type { Lot } from '#engine/composition.ts';
-import type { Design } from '#engine/design.ts';
-import { centralValues, type LotValues } from '#engine/effect.ts';
-import { correlationWithOil, figureValues } from '#engine/lot-sampling.ts';
-import { model, type ParameterId, type ParameterValues, type Thresholds } from '#engine/model.ts';
-import { lotsOf, predictPoint, type World } from '#engine/predict.ts';
-import { parameterAt, randomFrom, scienceOf, type Random } from '#engine/sampling.ts';
+import type { Design } from '#engine/predict/design.ts';
+import { CYS_SHARE, SH3_BY_CLASS } from '#engine/lot/figures.ts';
+import { PARAMETERS, THRESHOLDS } from '#engine/symbols/term.ts';
+import { at, type World } from '#engine/symbols/world.ts';
+import { correlationWithOil, figureValues } from '#engine/doubt/lot-sampling.ts';
+import { model } from '#engine/model.ts';
+import { lotsOf } from '#engine/predict/predict.ts';
+import { parameterAt, randomFrom, scienceOf, type Random } from '#engine/doubt/sampling.ts';
 import { scheduleOf, soundDesign, STAGES } from './examples.ts';
+import { predictIn } from './numbers.ts';
 
 const HOPS = model.hops.filter((h) => h.missing.length === 0).map((h) => h.name);
 
@@ -52,16 +54,18 @@ describe('a sample', () => {
     for (const design of designs(12, 1)) {
       const sample = sampleDesign(model, design, sampling);
       const lots = lotDrawsOf(model, design, sampling);
+      const all = drawnWorld(sampling.samples, scienceOf(model, sampling), lots);
       for (let k = 0; k < sampling.samples; k += 1) {
-        const world = worldOfDraw(scienceOf(model, sampling), lots, k);
-        const point = predictPoint(model, design, world);
+        const world: World = {
+          count: 1,
+          valuesOf: (input, central) => at(all.valuesOf(input, central) ?? central, k),
+        };
+        const point = predictIn(design, world);
         COMPOUNDS.forEach((_, i) => {
           expect(sample.compounds[i]![k]).toBe(point.compounds[i]);
-          expect(sample.oavs[i]![k]).toBe(point.oavs[i]);
+          expect(sample.oavs[i]?.[k] ?? null).toBe(point.oavs[i]);
         });
-        AXES.forEach((_, i) => {
-          expect(sample.axes[i]![k]).toBe(intensityOf(point.signals[i]!, world.values));
-        });
+        AXES.forEach((_, i) => expect(sample.intensities[i]![k]).toBe(point.intensities[i]));
         for (const id of DOUBTFUL_TOTALS) expect(sample.totals[id][k]).toBe(point.totals[id]);
       }
     }
@@ -97,12 +101,12 @@ describe('a sample', () => {
     // Alpha alone moves: parameters are common to both and would hide it.
     const width = (design: Design) => {
       const lots = lotDrawsOf(model, design, { samples: 500, seed: 20 });
-      const alpha = ANALYTES.indexOf('alpha_pct');
       const draws = Float64Array.from({ length: 500 }, (_, k) => {
-        const at = (lot: Lot) => lots.get(lot)!.figures[k * ANALYTES.length + alpha]!;
-        return design.additions.reduce((sum, a) => sum + at(a.lot) * a.grams, 0);
-      }).sort();
-      return quantileOf(draws, 0.9) - quantileOf(draws, 0.1);
+        const alpha = (lot: Lot) => lots.get(lot)!.get('alpha_pct')![k]!;
+        return design.additions.reduce((sum, a) => sum + alpha(a.lot) * a.grams, 0);
+      });
+      const [low, high] = quantilesOf(draws, [0.1, 0.9]);
+      return high! - low!;
     };
     expect(width(two) / width(one)).toBeCloseTo(Math.SQRT1_2, 1);
   });
@@ -127,32 +131,32 @@ function truth(lots: readonly Lot[], random: Random): World {
   const { parameters, compounds } = model;
   const parameter = (row: { low: number; central: number; high: number }) =>
     parameterAt(row, Math.max(random.uniform(), 1e-9));
-  const values = Object.fromEntries(
-    Object.entries(parameters).map(([id, row]) => [id, row.fixed ? row.central : parameter(row)]),
-  ) as Record<ParameterId, number> as ParameterValues;
-  const thresholds = Object.fromEntries(
-    COMPOUNDS.map((c) => [c, compounds[c].threshold && parameter(compounds[c].threshold)]),
-  ) as unknown as Thresholds;
-  const valuesOf = (lot: Lot): LotValues => {
+  const owners = new Map<object, Map<string, number>>();
+  const entries = Object.entries(parameters);
+  owners.set(
+    PARAMETERS,
+    new Map(entries.map(([id, row]) => [id, row.fixed ? row.central : parameter(row)])),
+  );
+  const smelled = COMPOUNDS.flatMap((c) => {
+    const { threshold } = compounds[c];
+    return threshold ? [[c, parameter(threshold)] as const] : [];
+  });
+  owners.set(THRESHOLDS, new Map(smelled));
+  for (const lot of lots) {
     const oil = random.normal();
-    const drawn = centralValues(model, lot);
-    ANALYTES.forEach((analyte, i) => {
+    const drawn = new Map<string, number>();
+    for (const analyte of ANALYTES) {
       const figure = lot.figures[analyte];
-      if (!figure) return;
+      if (!figure) continue;
       const r = figure.perProduct ? 0 : correlationWithOil(model, analyte);
       const score = r * oil + Math.sqrt(1 - r * r) * random.normal();
-      [drawn.figures[i]] = figureValues(figure, Float64Array.of(score)) as unknown as [number];
-    });
-    const g = ANALYTES.indexOf('g_sh3_mg_per_kg');
-    if (Number.isNaN(drawn.figures[g])) {
-      drawn.figures[g] = parameter(parameters[`precursor.g_sh3.${lot.tendency}`]);
+      drawn.set(analyte, figureValues(figure, Float64Array.of(score))[0]!);
     }
-    const parts = OIL_COMPOUNDS.map((c) => ANALYTES.indexOf(analyteOf(c)));
-    const sum = parts.reduce((s, i) => s + (drawn.figures[i]! || 0), 0);
-    if (sum > 100) for (const i of parts) drawn.figures[i]! *= 100 / sum;
-    return drawn;
-  };
-  return { values, thresholds, lots: new Map(lots.map((lot) => [lot, valuesOf(lot)])) };
+    drawn.set(SH3_BY_CLASS, parameter(parameters[`precursor.g_sh3.${lot.tendency}`]));
+    drawn.set(CYS_SHARE, parameter(parameters['precursor.cys_share']));
+    owners.set(lot, drawn);
+  }
+  return { count: 1, valuesOf: ({ of, name }) => owners.get(of)?.get(name) };
 }
 
 describe('bands', () => {
@@ -169,13 +173,11 @@ describe('bands', () => {
       const { compounds, axes, totals_band: totals } = predict(model, design);
       for (let t = 0; t < 60; t += 1) {
         const world = truth(lotsOf(design), random);
-        const point = predictPoint(model, design, world);
+        const point = predictIn(design, world);
         COMPOUNDS.forEach((c, i) =>
           count('compounds', point.compounds[i]!, compounds[c].low, compounds[c].high),
         );
-        AXES.forEach((a, i) =>
-          count('axes', intensityOf(point.signals[i]!, world.values), axes[a].low, axes[a].high),
-        );
+        AXES.forEach((a, i) => count('axes', point.intensities[i]!, axes[a].low, axes[a].high));
         count('ibu', point.totals.ibu, totals.ibu.low, totals.ibu.high);
       }
     }

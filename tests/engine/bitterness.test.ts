@@ -1,17 +1,10 @@
 // The isomerization kinetics against the published rate constants and the worked numbers from them.
 import { describe, expect, it } from 'vitest';
-import {
-  bitternessUnits,
-  boilIsoFraction,
-  isoFraction,
-  isomerizationRate,
-  tastedBitterness,
-} from '#engine/bitterness.ts';
-import { defaultValues, model } from '#engine/model.ts';
+import { model } from '#engine/model.ts';
+import { isoFraction, isomerizationRate, predictIn, values, worldOf } from './numbers.ts';
+import { scheduleOf, soundDesign } from './examples.ts';
 
-const values = defaultValues(model);
-const relative = (tempC: number) =>
-  isomerizationRate(tempC, values) / isomerizationRate(100, values);
+const relative = (tempC: number) => isomerizationRate(tempC) / isomerizationRate(100);
 
 describe('isomerization of alpha acids', () => {
   // Source: Malowicki and Shellhammer 2005, J Agric Food Chem 53:4434 (MAL05):
@@ -33,40 +26,58 @@ describe('isomerization of alpha acids', () => {
     [120, 60, 0.441],
     [130, 90, 0.036],
   ])('forms the published fraction at %i C after %i min', (tempC, minutes, fraction) => {
-    expect(isoFraction(tempC, minutes, values)).toBeCloseTo(fraction, 3);
+    expect(isoFraction(tempC, minutes)).toBeCloseTo(fraction, 3);
   });
 
   // Training text (TRAINHOP): pellets in a full boil give 27-32 %, at most 25-33 % (BEERLIST).
   it('gives a whole-kettle utilisation in the range taught for a 60-90 min boil', () => {
     for (const minutes of [60, 90]) {
-      const utilisation = boilIsoFraction(minutes, values) * values['iso.to_beer'];
+      const utilisation = isoFraction(100, minutes) * values['iso.to_beer'];
       expect(utilisation).toBeGreaterThan(0.25);
       expect(utilisation).toBeLessThan(0.33);
     }
   });
 
   it('forms nothing in no time and less when cooler', () => {
-    expect(isoFraction(100, 0, values)).toBeCloseTo(0, 15);
-    expect(isoFraction(80, 30, values)).toBeLessThan(isoFraction(90, 30, values));
+    expect(isoFraction(100, 0)).toBeCloseTo(0, 15);
+    expect(isoFraction(80, 30)).toBeLessThan(isoFraction(90, 30));
   });
 });
 
 describe('bitterness as tasted', () => {
-  const parts = { isoMash: 0, isoSteep: 40 * Math.exp(-0.061 * 8), humulinones: 8 * 3.5 * 0.85 };
+  /** A dry hop long enough to give all it can, of hops without alpha acids, g/L. */
+  const dry = (dose: number, alpha: number) =>
+    soundDesign(
+      scheduleOf(
+        [
+          {
+            hop: 'Trial',
+            form: 'pellet_90',
+            stage: 'dry_hop',
+            grams: 20 * dose,
+            analysis: { alpha_pct: alpha },
+          },
+        ],
+        { stages: { dry_hop: { temp_c: 20, hours: 2000, mixed: true, live_yeast: false } } },
+      ),
+    );
 
-  // Algazzali and Shellhammer 2016 (ALGAZ16): humulinones 0.66 of iso-alpha acids. A dry hop of 8 g/L
-  // at 0.35 % humulinones on 40 mg/L iso: 24.6 + 0.66 * 23.8 = 40.3: as bitter as before.
-  it('stays at 40 mg/L when 8 g/L of hops go into a beer of 40 mg/L iso-alpha acids', () => {
-    expect(tastedBitterness({ ...parts, alpha: 0 }, values)).toBeCloseTo(40.3, 1);
-    // 4 g/L on none: 4 * 3.5 * 0.85 * 0.66 = 7.9.
-    const alone = { isoMash: 0, isoSteep: 0, humulinones: 4 * 3.5 * 0.85, alpha: 0 };
-    expect(tastedBitterness(alone, values)).toBeCloseTo(7.9, 1);
+  // Algazzali and Shellhammer 2016 (ALGAZ16): humulinones 0.66 of iso-alpha acids: 4 g/L on no other
+  // bitterness are 4 * 3.5 * 0.85 * 0.66 = 7.9; on 40 mg/L of iso-alpha acids a dry hop of 8 g/L leaves
+  // 24.6 of these and adds 0.66 * 23.8: 40.3, as bitter as before.
+  it('counts humulinones at two thirds', () => {
+    const { totals } = predictIn(dry(4, 0), worldOf({}));
+    expect(totals.bitter_taste_mg_per_l).toBeCloseTo(7.9, 1);
+    const adsorbed = 40 * Math.exp(-values['dry_hop.iso_adsorption'] * 8);
+    const eight = predictIn(dry(8, 0), worldOf({})).totals.bitter_taste_mg_per_l;
+    expect(adsorbed + eight).toBeCloseTo(40.3, 1);
   });
 
   // Beer-23 of the ASBC (BEER23): bitterness units overstate dry-hopped beer.
   it('is less than the units read once hops bring humulinones and alpha acids', () => {
-    const dry = { ...parts, alpha: 12 };
-    expect(tastedBitterness(dry, values)).toBeLessThan(bitternessUnits(dry, values));
-    expect(bitternessUnits(dry, values)).toBeCloseTo(24.55 + 0.8 * 23.8 + 0.6 * 12, 1);
+    const { totals } = predictIn(dry(8, 12), worldOf({}));
+    expect(totals.bitter_taste_mg_per_l).toBeLessThan(totals.ibu);
+    expect(totals.ibu).toBeCloseTo(0.8 * 23.8 + 0.6 * 12, 1);
+    expect(model.parameters['dry_hop.alpha_cap'].central).toBe(12);
   });
 });

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { nameKey } from '#shared/name-key.ts';
 import { findHop, lotOf } from '#engine/composition.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { scheduleOf } from './examples.ts';
 

@@ -1,5 +1,5 @@
 // Schedules and lots used by the engine tests: small, written out, nothing random.
-import { designOf, type Design } from '#engine/design.ts';
+import { designOf, type Design } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 

@@ -1,11 +1,11 @@
 // Laws every prediction must obey, whatever the hops: monotone, scale-free, bounded, repeatable.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
-import { defaultWorld, dryHopLoad, lotsOf, predictPoint } from '#engine/predict.ts';
-import { loadFactor } from '#engine/transfer.ts';
+import { dryHopLoad, lotsOf, predictPoint } from '#engine/predict/predict.ts';
+import { shareAtLoad } from '#engine/process/load-law.ts';
 import { COMPOUNDS, FORMS, STAGES, YEASTS } from '#shared/ids.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import { soundDesign } from './examples.ts';
@@ -48,15 +48,7 @@ const scheduleArb: fc.Arbitrary<Schedule> = fc.record({
 });
 
 function pointOf(schedule: Schedule) {
-  const design = soundDesign(schedule);
-  return predictPoint(
-    model,
-    design,
-    defaultWorld(
-      model,
-      design.additions.map((a) => a.lot),
-    ),
-  );
+  return predictPoint(model, soundDesign(schedule));
 }
 
 describe('laws of prediction', () => {
@@ -114,13 +106,13 @@ describe('laws of prediction', () => {
             ...s,
             additions: s.additions.map((a, j) => (j === i ? { ...a, grams: a.grams + more } : a)),
           };
-          const values = defaultWorld(model, []).values;
-          const [loadA, loadB] = [dryHopLoad(soundDesign(s)), dryHopLoad(soundDesign(raised))];
+          const loadOf = (of: Schedule) => dryHopLoad(model, soundDesign(of));
+          const [loadA, loadB] = [loadOf(s), loadOf(raised)];
           const [a, b] = [pointOf(s), pointOf(raised)];
           COMPOUNDS.forEach((compound, c) => {
             const { loadGroup } = model.compounds[compound];
-            const kept =
-              loadFactor(loadGroup, loadB, values) / loadFactor(loadGroup, loadA, values);
+            const half = model.parameters[`dry_hop.half_load.${loadGroup}`].central;
+            const kept = shareAtLoad(loadB, half) / shareAtLoad(loadA, half);
             expect(b.compounds[c]!).toBeGreaterThanOrEqual(a.compounds[c]! * kept * (1 - 1e-12));
           });
         },

@@ -3,18 +3,14 @@
 import fc from 'fast-check';
 import { mean, median, sampleCorrelation } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
-import { ANALYTES, OIL_COMPOUNDS, analyteOf, type AnalyteId } from '#shared/ids.ts';
+import { OIL_COMPOUNDS, analyteOf, type AnalyteId, type OilAnalyteId } from '#shared/ids.ts';
 import { lotOf, type Lot, type LotSpec } from '#engine/composition.ts';
-import {
-  correlationWithOil,
-  drawLot,
-  figureValues,
-  lotInDraw,
-  lotNames,
-} from '#engine/lot-sampling.ts';
+import { correlationWithOil, drawLot, figureValues, lotNames } from '#engine/doubt/lot-sampling.ts';
+import { SH3_BY_CLASS } from '#engine/lot/figures.ts';
+import { drawnWorld } from '#engine/doubt/bands.ts';
 import { model } from '#engine/model.ts';
-import { closeOil } from '#engine/oil-parts.ts';
-import { normalScores, parameterAt, parameterDraws, scienceOf } from '#engine/sampling.ts';
+import { oilShares } from './numbers.ts';
+import { normalScores, parameterAt, parameterDraws, scienceOf } from '#engine/doubt/sampling.ts';
 
 const SAMPLING = { samples: 2000, seed: 3 };
 
@@ -40,10 +36,13 @@ function lot(spec: Partial<LotSpec> = {}): Lot {
 }
 
 /** All draws of one figure of a lot. */
-function drawsOf(of: Lot, analyte: AnalyteId, name = 'x', sampling = SAMPLING): number[] {
-  const drawn = drawLot(model, of, name, sampling);
-  const i = ANALYTES.indexOf(analyte);
-  return Array.from({ length: sampling.samples }, (_, k) => lotInDraw(drawn, k).figures[i]!);
+function drawsOf(
+  of: Lot,
+  analyte: AnalyteId | typeof SH3_BY_CLASS,
+  name = 'x',
+  sampling = SAMPLING,
+): number[] {
+  return [...drawLot(model, of, name, sampling).get(analyte)!];
 }
 
 describe('draws', () => {
@@ -78,11 +77,11 @@ describe('draws', () => {
   });
 
   it('repeat to the digit from a seed and change with it', () => {
-    const { values } = scienceOf(model, { samples: 50, seed: 8 });
+    const { parameters } = scienceOf(model, { samples: 50, seed: 8 });
     const again = scienceOf({ ...model }, { samples: 50, seed: 8 });
     const other = scienceOf({ ...model }, { samples: 50, seed: 9 });
-    expect(again.values).toEqual(values);
-    expect(other.values).not.toEqual(values);
+    expect(again.parameters).toEqual(parameters);
+    expect(other.parameters).not.toEqual(parameters);
     expect(drawsOf(lot(), 'alpha_pct')).toEqual(drawsOf(lot(), 'alpha_pct'));
   });
 
@@ -122,38 +121,42 @@ describe('a lot', () => {
       { hop: 'Simcoe', analysis: { myrcene_pct_of_oil: 88 } },
       { hop: 'Citra', analysis: { myrcene_pct_of_oil: 70, humulene_pct_of_oil: 29 } },
     ]) {
-      const drawn = drawLot(model, lot(spec), 'x', SAMPLING);
+      const of = lot(spec);
+      const drawn = new Map([[of, drawLot(model, of, 'x', SAMPLING)]]);
+      const shares = oilShares(of, drawnWorld(SAMPLING.samples, null, drawn));
       for (let k = 0; k < SAMPLING.samples; k += 1) {
-        const { figures } = lotInDraw(drawn, k);
-        const parts = OIL_COMPOUNDS.map((c) => figures[ANALYTES.indexOf(analyteOf(c))]!);
-        const sum = parts.reduce((s, p) => s + (Number.isNaN(p) ? 0 : p), 0);
+        const sum = shares.reduce((s, p) => s + (Number.isNaN(p[k]!) ? 0 : p[k]!), 0);
         expect(sum).toBeLessThanOrEqual(100 + 1e-9);
       }
     }
   });
 
   it('that was analysed keeps its own figures where the table has to give way', () => {
-    const figures = new Float64Array(ANALYTES.length).fill(NaN);
-    const perProduct = new Uint8Array(ANALYTES.length);
-    const [own, table, other] = OIL_COMPOUNDS.slice(0, 3).map((c) =>
-      ANALYTES.indexOf(analyteOf(c)),
-    );
-    figures.set([80], own);
-    perProduct[own!] = 1;
-    figures.set([30], table);
-    figures.set([10], other);
-    closeOil(figures, 0, perProduct);
-    expect(figures[own!]).toBe(80);
-    expect(figures[table!]).toBeCloseTo(15, 10);
-    expect(figures[other!]).toBeCloseTo(5, 10);
-    figures.set([60, 120], Math.min(own!, table!));
-    perProduct[table!] = 1;
-    figures[own!] = 90;
-    figures[table!] = 60;
-    closeOil(figures, 0, perProduct);
-    expect(figures[own!]).toBeCloseTo(60, 10);
-    expect(figures[table!]).toBeCloseTo(40, 10);
-    expect(figures[other!]).toBe(0);
+    const [own, table, other] = OIL_COMPOUNDS.slice(0, 3).map(analyteOf) as OilAnalyteId[];
+    const figure = (central: number, perProduct: boolean) =>
+      ({
+        low: central,
+        central,
+        high: central,
+        status: 'seen',
+        sources: ['X'],
+        perProduct,
+      }) as const;
+    const made = (parts: Lot['figures']): Lot => ({
+      ...lot(),
+      figures: { total_oil_ml_per_100g: figure(1, false), ...parts },
+    });
+    const shares = (of: Lot) => oilShares(of).map(([share]) => share!);
+    const one = { [own!]: figure(80, true), [table!]: figure(30, false) };
+    const [a, b, c] = shares(made({ ...one, [other!]: figure(10, false) }));
+    expect(a).toBeCloseTo(80, 10);
+    expect(b).toBeCloseTo(15, 10);
+    expect(c).toBeCloseTo(5, 10);
+    const two = { [own!]: figure(90, true), [table!]: figure(60, true) };
+    const [d, e, f] = shares(made({ ...two, [other!]: figure(10, false) }));
+    expect(d).toBeCloseTo(60, 10);
+    expect(e).toBeCloseTo(40, 10);
+    expect(f).toBe(0);
   });
 
   it('errs in its own analysis figure by figure, and less than a lot nobody analysed', () => {
@@ -166,8 +169,8 @@ describe('a lot', () => {
   });
 
   it('draws bound 3SH for itself where only the class is known', () => {
-    const a = drawsOf(lot(), 'g_sh3_mg_per_kg', 'a');
-    const b = drawsOf(lot({ hop: 'Saaz' }), 'g_sh3_mg_per_kg', 'b');
+    const a = drawsOf(lot(), SH3_BY_CLASS, 'a');
+    const b = drawsOf(lot({ hop: 'Saaz' }), SH3_BY_CLASS, 'b');
     expect(Math.abs(sampleCorrelation(a, b))).toBeLessThan(0.1);
     const { low, central, high } = model.parameters[`precursor.g_sh3.${lot().tendency}`];
     expect(median(a) / central).toBeCloseTo(1, 2);

@@ -2,13 +2,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { predict } from '#engine/answer.ts';
-import { defaultValues, model } from '#engine/model.ts';
-import { shelfOf, shelfRate } from '#engine/shelf.ts';
+import { model } from '#engine/model.ts';
+import { shelfOf } from '#engine/predict/shelf.ts';
 import { AXES, COMPOUNDS, type CompoundId } from '#shared/ids.ts';
 import { scheduleOf, soundDesign } from './examples.ts';
+import { shelfRate as rate } from './numbers.ts';
 
-const values = defaultValues(model);
-const rate = (compound: CompoundId, tempC: number) => shelfRate(model, compound, tempC, values);
 const leftAfter = (compound: CompoundId, tempC: number, months: number) =>
   Math.exp(-rate(compound, tempC) * months);
 const DAYS_470 = 470 / 30.4;
@@ -72,8 +71,8 @@ describe('the profile on the shelf', () => {
     const step = fc.double({ min: 0, max: 10, noNaN: true });
     fc.assert(
       fc.property(amounts, temp, step, (ug, tempC, warmer) => {
-        const shelf = shelfOf(model, Float64Array.from(ug), 3, tempC);
-        const warm = shelfOf(model, Float64Array.from(ug), 3, tempC + warmer);
+        const shelf = shelfOf(model, ug, 3, tempC);
+        const warm = shelfOf(model, ug, 3, tempC + warmer);
         shelf.points.forEach(({ axes, compounds }, k) => {
           const before = shelf.points[Math.max(0, k - 1)]!;
           for (const axis of AXES) {

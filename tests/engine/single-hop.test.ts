@@ -2,7 +2,7 @@
 // follows from the yeast.
 import { expect, test } from 'vitest';
 import { predict } from '#engine/answer.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { SINGLE_HOP_PROCESS, singleHop } from '#engine/single-hop.ts';
 import { AXES, STAGES, YEASTS } from '#shared/ids.ts';

@@ -2,21 +2,24 @@
 // cooling, and the laws of heat: warmer and longer never give less iso-alpha acids, a lid never keeps less.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  isoFraction,
-  isoLossRate,
-  isomerizationRate,
-  steepIsoFraction,
-} from '#engine/bitterness.ts';
-import { coolingOf, coolingTemperature, heatSum, type HotSteep } from '#engine/heat.ts';
-import { defaultValues, model } from '#engine/model.ts';
-import { hotExtractionRate, stageYields, steepEvaporation } from '#engine/transfer.ts';
+import { model } from '#engine/model.ts';
 import { COMPOUNDS } from '#shared/ids.ts';
 import { check } from '#shared/check.ts';
 import { stagesSchema } from '#shared/schemas/brief.ts';
+import type { StageUse } from '#shared/stages.ts';
+import {
+  coolingTemperature,
+  heatSum,
+  hotExtractionRate,
+  isoFraction,
+  isoLossRate,
+  isomerizationRate,
+  steepEvaporation,
+  steepIsoFraction,
+  steepYields as yieldsOf,
+} from './numbers.ts';
 
-const values = defaultValues(model);
-const yieldsOf = (steep: HotSteep) => stageYields(model, 'hot_steep', { hot_steep: steep }, values);
+type HotSteep = StageUse<'hot_steep'>['conditions'];
 
 const steepArb = fc.record({
   temp_c: fc.double({ min: 60, max: 100, noNaN: true }),
@@ -58,42 +61,39 @@ describe('a steep with cooling', () => {
   ];
 
   it.each(cases)('agrees with an integration of its own: $temp_c C, $cooling', (steep) => {
-    const extraction = (c: number) => hotExtractionRate(c, values);
-    const reference = euler(steep, extraction);
-    expect(steepIsoFraction(steep, values)).toBeCloseTo(reference.iso, 4);
-    expect(heatSum(steep, extraction, values) / reference.sum).toBeCloseTo(1, 3);
-    const evaporation = (c: number) => steepEvaporation(c, values);
-    expect(heatSum(steep, evaporation, values) / euler(steep, evaporation).sum).toBeCloseTo(1, 3);
+    const reference = euler(steep, hotExtractionRate);
+    expect(steepIsoFraction(steep)).toBeCloseTo(reference.iso, 4);
+    expect(heatSum(steep, 'Extraction') / reference.sum).toBeCloseTo(1, 3);
+    const gone = euler(steep, steepEvaporation).sum;
+    expect(heatSum(steep, 'Evaporation') / gone).toBeCloseTo(1, 3);
   });
 
   it('sums its rates with an error far under their doubt', () => {
     const steep = cases[2]!;
-    const curve = coolingOf(steep, values)!;
-    const rate = (c: number) => hotExtractionRate(c, values);
-    // Simpson's rule in 20,000 steps.
-    const n = 20_000;
+    const { minutes } = steep.cooling!;
+    // Simpson's rule in 2,000 steps.
+    const n = 2000;
     let sum = 0;
     for (let k = 0; k <= n; k += 1) {
       const weight = k === 0 || k === n ? 1 : k % 2 === 1 ? 4 : 2;
-      sum += weight * rate(coolingTemperature(curve, (k / n) * curve.minutes));
+      sum += weight * hotExtractionRate(coolingTemperature(steep, k / n));
     }
-    const simpson = (sum * curve.minutes) / n / 3 + rate(steep.temp_c) * steep.minutes;
-    expect(Math.abs(heatSum(steep, rate, values) / simpson - 1)).toBeLessThan(1e-9);
+    const simpson = (sum * minutes) / n / 3 + hotExtractionRate(steep.temp_c) * steep.minutes;
+    expect(Math.abs(heatSum(steep, 'Extraction') / simpson - 1)).toBeLessThan(1e-9);
   });
 
   it('starts at the rest and ends where it was told to', () => {
-    const curve = coolingOf(cases[0]!, values)!;
-    expect(coolingTemperature(curve, 0)).toBe(95);
-    expect(coolingTemperature(curve, 30)).toBeCloseTo(20, 9);
+    expect(coolingTemperature(cases[0]!, 0)).toBeCloseTo(95, 9);
+    expect(coolingTemperature(cases[0]!, 1)).toBeCloseTo(20, 9);
     // Newton's law with the coolant 8 C below the end: halfway 12 + 83 (8/83)^(1/2) = 37.8 C.
-    expect(coolingTemperature(curve, 15)).toBeCloseTo(12 + 83 * Math.sqrt(8 / 83), 9);
+    expect(coolingTemperature(cases[0]!, 0.5)).toBeCloseTo(12 + 83 * Math.sqrt(8 / 83), 9);
   });
 
   it('in no time is the steep without cooling', () => {
     const steep: HotSteep = { temp_c: 90, minutes: 25, closed: false };
     const chilled = { ...steep, cooling: { to_c: 20, minutes: 1e-9 } };
-    expect(steepIsoFraction(steep, values)).toBe(isoFraction(90, 25, values));
-    expect(steepIsoFraction(chilled, values)).toBeCloseTo(isoFraction(90, 25, values), 9);
+    expect(steepIsoFraction(steep)).toBe(isoFraction(90, 25));
+    expect(steepIsoFraction(chilled)).toBeCloseTo(isoFraction(90, 25), 9);
     COMPOUNDS.forEach((_, i) => expect(yieldsOf(chilled)[i]).toBeCloseTo(yieldsOf(steep)[i]!, 9));
   });
 
@@ -123,8 +123,7 @@ describe('laws of heat', () => {
         coolingArb,
         fc.double({ min: 0, max: 1, noNaN: true }),
         (steep, cooling, more) => {
-          const at = (over: Partial<HotSteep>) =>
-            steepIsoFraction({ ...steep, cooling, ...over }, values);
+          const at = (over: Partial<HotSteep>) => steepIsoFraction({ ...steep, cooling, ...over });
           const least = at({}) - 1e-12;
           expect(at({ temp_c: steep.temp_c + more * (100 - steep.temp_c) })).toBeGreaterThan(least);
           expect(at({ minutes: steep.minutes + more * (60 - steep.minutes) })).toBeGreaterThan(
@@ -132,7 +131,7 @@ describe('laws of heat', () => {
           );
           const slower = { ...cooling, minutes: cooling.minutes + more * (60 - cooling.minutes) };
           expect(at({ cooling: slower })).toBeGreaterThan(least);
-          expect(at({})).toBeGreaterThanOrEqual(isoFraction(steep.temp_c, steep.minutes, values));
+          expect(at({})).toBeGreaterThanOrEqual(isoFraction(steep.temp_c, steep.minutes));
         },
       ),
       { numRuns: 300 },
@@ -142,12 +141,12 @@ describe('laws of heat', () => {
   it('forms no more than the alpha acids lost', () => {
     fc.assert(
       fc.property(steepArb, coolingArb, (steep, cooling) => {
-        const iso = steepIsoFraction({ ...steep, cooling }, values);
-        const hottest = isomerizationRate(steep.temp_c, values);
+        const iso = steepIsoFraction({ ...steep, cooling });
+        const hottest = isomerizationRate(steep.temp_c);
         expect(iso).toBeLessThanOrEqual(
           1 - Math.exp(-hottest * (steep.minutes + cooling.minutes)) + 1e-12,
         );
-        expect(isoLossRate(steep.temp_c, values)).toBeLessThan(hottest);
+        expect(isoLossRate(steep.temp_c)).toBeLessThan(hottest);
       }),
       { numRuns: 200 },
     );
@@ -163,11 +162,8 @@ describe('laws of heat', () => {
         (steep, cooling, stream) => {
           const drawn = Object.fromEntries(
             rows.map(([id, { low, high }]) => [id, low + (high - low) * stream.next().value!]),
-          ) as typeof values;
-          const yields = (closed: boolean) => {
-            const hot_steep = { ...steep, cooling, closed };
-            return stageYields(model, 'hot_steep', { hot_steep }, drawn);
-          };
+          );
+          const yields = (closed: boolean) => yieldsOf({ ...steep, cooling, closed }, drawn);
           const [open, closed] = [yields(false), yields(true)];
           COMPOUNDS.forEach((compound, i) => {
             expect(closed[i]).toBeLessThanOrEqual(1.3);

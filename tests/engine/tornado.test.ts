@@ -3,12 +3,13 @@
 import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import { predict } from '#engine/answer.ts';
-import { intensityOf } from '#engine/aroma.ts';
-import { defaultValues, model } from '#engine/model.ts';
-import { defaultWorld, lotsOf, predictPoint } from '#engine/predict.ts';
-import { normalScores, parameterAt } from '#engine/sampling.ts';
-import { doubtOf, ownShare } from '#engine/tornado.ts';
+import { model } from '#engine/model.ts';
+import { THRESHOLDS } from '#engine/symbols/term.ts';
+import type { World } from '#engine/symbols/world.ts';
+import { normalScores, parameterAt } from '#engine/doubt/sampling.ts';
+import { doubtOf, ownShare } from '#engine/doubt/tornado.ts';
 import { scheduleOf, soundDesign } from './examples.ts';
+import { predictIn } from './numbers.ts';
 
 const blend = soundDesign(
   scheduleOf([
@@ -22,13 +23,14 @@ const width = (b: { low: number; high: number }) => b.high - b.low;
 describe('what moves a blend', () => {
   it('is each unknown alone at its 10 and 90 % point', () => {
     const axis = AXES.indexOf('floral');
-    const world = defaultWorld(model, lotsOf(blend));
-    const values = defaultValues(model);
     const threshold = model.compounds.linalool.threshold!;
     const at = (share: number) => {
-      const thresholds = { ...world.thresholds, linalool: parameterAt(threshold, share) };
-      const point = predictPoint(model, blend, { ...world, thresholds });
-      return intensityOf(point.signals[axis]!, values);
+      const moved: World = {
+        count: 1,
+        valuesOf: ({ of, name }) =>
+          of === THRESHOLDS && name === 'linalool' ? parameterAt(threshold, share) : undefined,
+      };
+      return predictIn(blend, moved).intensities[axis]!;
     };
     const bar = doubt.floral.swings.find((s) => s.kind === 'threshold' && s.id === 'linalool')!;
     expect(bar.at_low).toBe(at(0.1));

@@ -6,9 +6,9 @@ import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, YEASTS } from '#shared/ids.ts';
 import { DOUBTFUL_TOTALS } from '#shared/answer.ts';
 import { scheduleSchema, briefSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
 import { predict } from '#engine/answer.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model, modelFor } from '#engine/model.ts';
-import { randomFrom, type Random } from '#engine/sampling.ts';
+import { randomFrom, type Random } from '#engine/doubt/sampling.ts';
 import { design } from '#optimize/design.ts';
 import { between, randomAnalysis, randomBrief, type Shape } from '../optimize/instances.ts';
 

@@ -4,10 +4,10 @@ import { expect } from 'vitest';
 import { AXES, STAGES, type StageId } from '#shared/ids.ts';
 import type { Blend, DesignAnswer } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { intensityOf } from '#engine/aroma.ts';
-import type { LotAddition } from '#engine/design.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
-import { defaultWorld, predictPoint } from '#engine/predict.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
 import { design } from '#optimize/design.ts';
 import { PROVEN_GAP } from '#optimize/search.ts';
 import { windowOf } from '#optimize/wish-rows.ts';
@@ -71,8 +71,7 @@ function tolerance({ choices, step, base }: Reading, truth: number): number {
 /** Whether the engine finds the wishes and the bitterness window met by the oracle's own blend. */
 function expectMeets(brief: Brief, additions: readonly LotAddition[]): void {
   const { name, batch, stages, limits, target } = brief;
-  const lots = new Set(additions.map((a) => a.lot));
-  const point = predictPoint(model, { name, batch, stages, additions }, defaultWorld(model, lots));
+  const point = predictPoint(model, { name, batch, stages, additions });
   const { ibu } = point.totals;
   expect(ibu).toBeLessThanOrEqual((limits.ibu_at_most ?? Infinity) + 1e-4);
   expect(ibu).toBeGreaterThanOrEqual((limits.ibu_at_least ?? 0) - 1e-4);

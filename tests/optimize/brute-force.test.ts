@@ -3,11 +3,11 @@
 import { describe, expect, it } from 'vitest';
 import type { StageId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { intensityOf } from '#engine/aroma.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
 import { lotOf, type Lot } from '#engine/composition.ts';
-import type { LotAddition } from '#engine/design.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
-import { defaultWorld, predictPoint } from '#engine/predict.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
 import { AXES } from '#shared/ids.ts';
 import { design } from '#optimize/design.ts';
 import { PROVEN_GAP } from '#optimize/search.ts';
@@ -19,9 +19,9 @@ const STEP = 30;
 const STEPS_MAX = 7;
 
 /** Whether the engine finds every wish and the bitterness window met, to rounding. */
-function meets(brief: Brief, lots: readonly Lot[], additions: LotAddition[]): boolean {
+function meets(brief: Brief, additions: LotAddition[]): boolean {
   const { name, batch, stages, limits } = brief;
-  const point = predictPoint(model, { name, batch, stages, additions }, defaultWorld(model, lots));
+  const point = predictPoint(model, { name, batch, stages, additions });
   const values = defaultValues(model);
   const { ibu } = point.totals;
   if (ibu > (limits.ibu_at_most ?? Infinity) + 1e-7) return false;
@@ -64,7 +64,7 @@ function leastOf(brief: Brief, stages: readonly StageId[], stepOf: StepOf): numb
       const steps = (hop: string) =>
         counts.reduce((sum, n, i) => sum + (uses[i]!.lot.hop === hop ? n : 0), 0);
       if (uses.some((u) => steps(u.lot.hop) > share * used + 1e-9)) return;
-      if (meets(brief, lots, additions)) best = figure;
+      if (meets(brief, additions)) best = figure;
       return;
     }
     for (let n = 0; used + n <= STEPS_MAX; n += 1) {

@@ -4,7 +4,7 @@ import { SEED_BRIEFS } from '#seeds/index.ts';
 import { AXES } from '#shared/ids.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import { predict } from '#engine/answer.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { comparing, foreseeing } from '#optimize/by-hand.ts';
 import { finished } from '#optimize/clock.ts';

@@ -9,11 +9,11 @@ import {
   type Brief,
   type Candidate,
 } from '#shared/schemas/brief.ts';
-import { intensityOf } from '#engine/aroma.ts';
-import { designOf } from '#engine/design.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
-import { defaultWorld, predictPoint } from '#engine/predict.ts';
-import { randomFrom, type Random } from '#engine/sampling.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import { randomFrom, type Random } from '#engine/doubt/sampling.ts';
 import { LEAST_LEAF } from '#optimize/objectives.ts';
 import { problemOf } from '#optimize/stating.ts';
 import type { BlendProblem } from '#optimize/problem.ts';
@@ -127,8 +127,7 @@ function intensities(
   const { name, batch, stages } = brief;
   const design = designOf(model, { name, batch, stages, additions });
   if (!design.ok) throw new Error(JSON.stringify(design.problems));
-  const lots = new Set(design.value.additions.map((a) => a.lot));
-  const point = predictPoint(model, design.value, defaultWorld(model, lots));
+  const point = predictPoint(model, design.value);
   const values = defaultValues(model);
   const of = Object.fromEntries(
     AXES.map((axis, i) => [axis, intensityOf(point.signals[i]!, values)]),

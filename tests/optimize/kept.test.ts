@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { AXES, STAGES, type StageId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { defaultWorld, predictPoint } from '#engine/predict.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
 import { model } from '#engine/model.ts';
 import { additionsOf } from '#optimize/check.ts';
 import { finished } from '#optimize/clock.ts';
@@ -46,14 +46,7 @@ describe('kept additions', () => {
           const blend = { uses, doses };
           const { lots } = additionsOf(problem, brief, blend);
           const design = { ...brief, additions: lots };
-          const point = predictPoint(
-            model,
-            design,
-            defaultWorld(
-              model,
-              lots.map((l) => l.lot),
-            ),
-          );
+          const point = predictPoint(model, design);
           const load = loadOf(problem, blend);
           for (const row of problem.axes) {
             const engine = point.signals[AXES.indexOf(row.axis)]!;

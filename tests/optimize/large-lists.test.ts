@@ -2,7 +2,7 @@
 // and not in time, how few parts a proof takes, and that lots listed in pieces are one lot.
 import { describe, expect, it } from 'vitest';
 import { model } from '#engine/model.ts';
-import { randomFrom } from '#engine/sampling.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
 import { EFFORT_AT_ONCE, LOTS_AT_ONCE } from '#optimize/clock.ts';
 import { design } from '#optimize/design.ts';
 import { Search } from '#optimize/search.ts';

@@ -3,7 +3,7 @@
 import tropical from '#seeds/briefs/tropical.json' with { type: 'json' };
 import { briefSchema, type Brief, type Candidate } from '#shared/schemas/brief.ts';
 import { model } from '#engine/model.ts';
-import { randomFrom } from '#engine/sampling.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
 import { between, randomBrief, type Shape } from './instances.ts';
 
 const SHAPE = {

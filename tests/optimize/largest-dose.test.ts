@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readBrief } from '#shared/read.ts';
 import { DOSE_G_PER_L_MAX, type Brief, type Candidate } from '#shared/schemas/brief.ts';
-import { designFor } from '#engine/design.ts';
+import { designFor } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { additionsOf } from '#optimize/check.ts';
 import { randomBrief, soundProblem } from './instances.ts';

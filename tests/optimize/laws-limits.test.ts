@@ -2,7 +2,7 @@
 // thousandth more of it are none, whichever limit it is.
 import { describe, expect, it } from 'vitest';
 import { STAGES } from '#shared/ids.ts';
-import { randomFrom } from '#engine/sampling.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
 import { meetsLimits, type Doses } from '#optimize/truth.ts';
 import { between, randomBrief, soundProblem } from './instances.ts';
 

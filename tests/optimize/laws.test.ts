@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import type { DesignAnswer } from '#shared/answer.ts';
 import { briefSchema, type Brief, type Candidate } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import { design } from '#optimize/design.ts';

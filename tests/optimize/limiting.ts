@@ -2,7 +2,7 @@
 import { STAGES } from '#shared/ids.ts';
 import type { Blend } from '#shared/answer.ts';
 import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';
-import { randomFrom } from '#engine/sampling.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
 import { between } from './instances.ts';
 
 /** A quarter of an ounce, g. */

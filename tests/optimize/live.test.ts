@@ -5,9 +5,9 @@ import { AXES, type AxisId } from '#shared/ids.ts';
 import type { DesignAnswer } from '#shared/answer.ts';
 import type { Brief, Target } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
-import { defaultWorld, predictPoint } from '#engine/predict.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
 import { design } from '#optimize/design.ts';
 import { LiveBrief, Lives, type LiveBlend } from '#optimize/live.ts';
 import { objectiveOf, randomBrief } from './instances.ts';
@@ -98,9 +98,7 @@ describe('the blend for dragged wishes', () => {
             additions: [...blend.additions],
           });
           if (!designed.ok) throw new Error(JSON.stringify(designed.problems));
-          const { additions } = designed.value;
-          const lots = additions.map((a) => a.lot);
-          const point = predictPoint(model, designed.value, defaultWorld(model, lots));
+          const point = predictPoint(model, designed.value);
           AXES.forEach((a, i) => {
             expect(point.signals[i]).toBeCloseTo(blend.axes[a].signal, 9);
             const { aim, within = 0, at_least, at_most } = target[a] ?? {};

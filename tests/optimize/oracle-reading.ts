@@ -9,19 +9,37 @@ import {
   type Candidate,
 } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
-import { LEAF_DRIVER, signalMatrix } from '#engine/aroma.ts';
+import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { findHop, lotOf, missingForDesign, type Lot } from '#engine/composition.ts';
-import type { LotAddition } from '#engine/design.ts';
-import { centralValues, effectOf, maltEffect, type Effect } from '#engine/effect.ts';
-import { processOf } from '#engine/process.ts';
-import { defaultThresholds, defaultValues, model } from '#engine/model.ts';
-import { isoFractionsOf } from '#engine/predict.ts';
-import { loadFactor } from '#engine/transfer.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import { unitDose, type UnitDose } from '#engine/predict/unit-dose.ts';
+import { shareAtLoad } from '#engine/process/load-law.ts';
+import { processOf } from '#engine/process/process.ts';
+import { valueOf } from '#engine/symbols/term.ts';
+import { defaultValues, model } from '#engine/model.ts';
 
 const values = defaultValues(model);
-const matrix = signalMatrix(model, defaultThresholds(model), values);
+const matrix = signalMatrix(model);
 const groupOf = COMPOUNDS.map((c) => model.compounds[c].loadGroup);
+
+/** What 1 g/L of a lot does at a stage, from the terms of that lot alone. */
+export interface Effect {
+  readonly compounds: readonly number[];
+  readonly alpha: number;
+  readonly humulinones: number;
+  readonly leaf: number;
+}
+
+function effectOf({ compounds, alpha, humulinones, leaf }: UnitDose): Effect {
+  return {
+    compounds: compounds.map((line) => line?.value ?? 0),
+    alpha: alpha?.value ?? 0,
+    humulinones: humulinones?.value ?? 0,
+    leaf: leaf ? valueOf(leaf) : 0,
+  };
+}
 
 /** Something that goes in: a lot at a stage, chosen or kept, and what 1 g/L of it does. */
 export interface Place {
@@ -93,12 +111,12 @@ function lotFor(spec: Candidate | Addition): Lot {
 export function readingOf(brief: Brief): Reading {
   const { batch, stages, limits, minimise } = brief;
   const { beer_l: beerL } = batch;
-  const process = processOf(model, batch, stages, values);
+  const process = processOf(model, batch, stages);
   const place = (lot: Lot, stage: StageId): Place => ({
     lot,
     key: nameKey(lot.hop),
     stage,
-    effect: effectOf(centralValues(model, lot), stage, process),
+    effect: effectOf(unitDose(process, lot, stage)),
   });
   const kept = (brief.keep ?? []).map((a): KeptPlace => ({
     ...place(lotFor(a), a.stage),
@@ -160,7 +178,9 @@ export function readingOf(brief: Brief): Reading {
 /** Signal on an axis per g/L of something, at a total dry-hop load in g/L. */
 export function signalPer({ stage, effect }: Place, axis: AxisId, load: number): number {
   const weights = matrix[AXES.indexOf(axis)]!;
-  const left = new Map(LOAD_GROUPS.map((g) => [g, loadFactor(g, load, values)]));
+  const left = new Map(
+    LOAD_GROUPS.map((g) => [g, shareAtLoad(load, values[`dry_hop.half_load.${g}`])]),
+  );
   let signal = weights[LEAF_DRIVER]! * effect.leaf;
   effect.compounds.forEach((ug, i) => {
     signal += weights[i]! * ug * (stage === 'dry_hop' ? left.get(groupOf[i]!)! : 1);
@@ -171,27 +191,36 @@ export function signalPer({ stage, effect }: Place, axis: AxisId, load: number):
 /** Signal on an axis of the malt alone. */
 export function maltSignal({ batch, stages }: Brief, axis: AxisId): number {
   const weights = matrix[AXES.indexOf(axis)]!;
-  const malt = maltEffect(processOf(model, batch, stages, values));
+  const malt = predictPoint(model, { name: '', batch, stages, additions: [] }).compounds;
   return malt.reduce((sum, ug, i) => sum + weights[i]! * ug, 0);
 }
 
 /** A part of the bitterness: IBU per mg/L of alpha acids, which count up to a cap. */
 export interface BitterPart {
-  readonly alphaOf: (effect: Effect) => number;
+  readonly alphaOf: (place: Place) => number;
   readonly cap: number;
   readonly weight: number;
 }
 
 /** The capped parts of the bitterness at a total dry-hop load in g/L. */
 export function bitterParts({ batch, stages }: Brief, load: number): BitterPart[] {
-  const iso = isoFractionsOf(processOf(model, batch, stages, values));
+  const process = processOf(model, batch, stages);
   const left = values['iso.to_beer'] * Math.exp(-values['dry_hop.iso_adsorption'] * load);
   const hot = values['iso.hot_alpha_cap'];
   return [
-    { alphaOf: (e) => e.alphaMash, cap: hot, weight: iso.mash * left },
-    { alphaOf: (e) => e.alphaSteep, cap: hot, weight: iso.hot_steep * left },
+    ...process.stages.flatMap(({ use, alpha: path }) =>
+      path.kind === 'cold'
+        ? []
+        : [
+            {
+              alphaOf: ({ stage, effect }: Place) => (stage === use.key ? effect.alpha : 0),
+              cap: hot,
+              weight: path.isomerized().value * left,
+            },
+          ],
+    ),
     {
-      alphaOf: (e) => e.alphaDry,
+      alphaOf: ({ stage, effect }) => (stage === 'dry_hop' ? effect.alpha : 0),
       cap: values['dry_hop.alpha_cap'],
       weight: values['ibu.weight.alpha'],
     },

@@ -3,10 +3,10 @@
 // that suits it, so that no blend with a load in it is lost.
 import { AXES } from '#shared/ids.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
-import { signalOf } from '#engine/aroma.ts';
+import { signalOf } from '#engine/predict/smell.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { findHop } from '#engine/composition.ts';
-import type { LotAddition } from '#engine/design.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
 import { REQUIRED_G_PER_L } from '#optimize/problem.ts';
 import { windowOf } from '#optimize/wish-rows.ts';
@@ -173,8 +173,8 @@ export class Whole {
         parts.forEach(({ alphaOf, cap, weight }, i) => {
           if (capped[i]) constant += weight * cap;
           else {
-            constant += weight * this.kept((p) => alphaOf(p.effect));
-            terms.push(...this.sum((c) => (weight * alphaOf(c.effect)) / beerL));
+            constant += weight * this.kept((p) => alphaOf(p));
+            terms.push(...this.sum((c) => (weight * alphaOf(c)) / beerL));
           }
         });
         program.atLeast(terms, atLeast - widened - constant);
@@ -183,11 +183,10 @@ export class Whole {
     if (atMost !== undefined) {
       const terms = [...plain];
       for (const { alphaOf, cap, weight } of bitterParts(brief, this.most)) {
-        const held = this.kept((p) => alphaOf(p.effect));
-        const alpha = this.sum((c) => alphaOf(c.effect) / beerL);
+        const held = this.kept((p) => alphaOf(p));
+        const alpha = this.sum((c) => alphaOf(c) / beerL);
         const reach =
-          held +
-          this.choices.reduce((s, c, j) => s + (alphaOf(c.effect) / beerL) * this.mosts[j]!, 0);
+          held + this.choices.reduce((s, c, j) => s + (alphaOf(c) / beerL) * this.mosts[j]!, 0);
         if (reach === 0) continue;
         const counted = program.column(0, 0, Infinity);
         const atCap = program.column(0, 0, 1, true);

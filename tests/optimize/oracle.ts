@@ -1,7 +1,7 @@
 // An independent answer to a brief, written out plainly and solved by HiGHS: the best blend at one
 // dry-hop load is the truth, over an interval of loads a bound on it from below, so that halving
 // intervals finds the best blend over all loads. Shares nothing with the search.
-import type { LotAddition } from '#engine/design.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
 import type { Reading } from './oracle-reading.ts';
 import { Whole, type DryGrams, type OracleBlend, type OracleOptions } from './oracle-whole.ts';
 

@@ -5,7 +5,7 @@ import type { DesignAnswer } from '#shared/answer.ts';
 import { readBrief } from '#shared/read.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import { predict } from '#engine/answer.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { answered } from '#optimize/answering.ts';
 import { finished } from '#optimize/clock.ts';

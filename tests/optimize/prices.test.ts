@@ -5,9 +5,9 @@ import { describe, expect, it } from 'vitest';
 import { AXES, FORMS } from '#shared/ids.ts';
 import type { Price } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
-import { defaultWorld, predictPoint } from '#engine/predict.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
 import { contributionsOf } from '#optimize/contributions.ts';
 import { design } from '#optimize/design.ts';
 import { fixedOptimum } from '#optimize/fixed-uses.ts';
@@ -256,8 +256,7 @@ describe('contributions', () => {
       fc.property(fc.array(addition, { maxLength: 8 }), (additions) => {
         const made = designOf(model, { name: '', batch, stages, additions } as never);
         if (!made.ok) throw new Error(JSON.stringify(made.problems));
-        const lots = new Set(made.value.additions.map((a) => a.lot));
-        const point = predictPoint(model, made.value, defaultWorld(model, lots));
+        const point = predictPoint(model, made.value);
         const parts = contributionsOf(model, made.value);
         AXES.forEach((axis, i) => {
           const sum = parts.reduce((s, p) => s + p.axes[axis].signal, 0);

@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { intensityOf } from '#engine/aroma.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
 import { model } from '#engine/model.ts';
 import { additionsOf, checkedPoint } from '#optimize/check.ts';
 import { finished } from '#optimize/clock.ts';

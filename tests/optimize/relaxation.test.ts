@@ -2,8 +2,8 @@
 // truth where the interval is one load; columns are dropped only where no better blend uses them.
 import { describe, expect, it } from 'vitest';
 import { finished } from '#optimize/clock.ts';
-import { randomFrom } from '#engine/sampling.ts';
-import type { LotAddition } from '#engine/design.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import type { BlendProblem } from '#optimize/problem.ts';
 import type { Decision } from '#optimize/part.ts';

@@ -4,7 +4,7 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { success } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { randomFrom } from '#engine/sampling.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
 import { SearchClient } from '#optimize/client.ts';
 import type { LiveBlend } from '#optimize/live.ts';
 import type { Designed, Reply, Request } from '#optimize/protocol.ts';

@@ -5,7 +5,7 @@ import { ANALYTES, AXES, STATUSES } from '#shared/ids.ts';
 import type { Analysis } from '#shared/schemas/brief.ts';
 import { lotOf } from '#engine/composition.ts';
 import { model, type Model } from '#engine/model.ts';
-import { restsOn } from '#optimize/rests-on.ts';
+import { restsOn } from '#engine/evidence/rests-on.ts';
 import { scheduleOf, soundDesign } from '../engine/examples.ts';
 
 const addition = { hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 80 } as const;

@@ -2,10 +2,10 @@
 // ends where more scenarios hold than where it began.
 import { describe, expect, it } from 'vitest';
 import { model } from '#engine/model.ts';
-import { randomFrom } from '#engine/sampling.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
 import { finished } from '#optimize/clock.ts';
 import { Ascent } from '#optimize/robust-ascent.ts';
-import { worldsOf } from '#optimize/scenarios.ts';
+import { worldAt, worldsOf } from '#optimize/scenarios.ts';
 import { lotsIn, statingIn, tying } from '#optimize/stating.ts';
 import { overshoot, TOLERANCE } from '#optimize/truth.ts';
 import { between, randomBrief, soundProblem, type Shape } from './instances.ts';
@@ -25,8 +25,9 @@ function ascentOf(seed: number) {
   const stated = finished(tying(model, brief));
   if (!stated.ok) throw new Error(JSON.stringify(stated.problems));
   const central = soundProblem(brief);
-  const scenarios = worldsOf(model, lotsIn(stated.value), 40, seed).map((world) => {
-    const there = finished(statingIn(model, brief, stated.value, world));
+  const worlds = worldsOf(model, lotsIn(stated.value), 40, seed);
+  const scenarios = Array.from({ length: worlds.count }, (_, k) => {
+    const there = finished(statingIn(model, brief, stated.value, worldAt(worlds, k)));
     if (!there.ok) throw new Error(JSON.stringify(there.problems));
     return there.value;
   });

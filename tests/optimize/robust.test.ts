@@ -3,15 +3,17 @@
 import { describe, expect, it } from 'vitest';
 import type { DesignAnswer } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { lotOf } from '#engine/composition.ts';
-import { lotKey } from '#engine/design.ts';
+import { lotKey } from '#engine/predict/design.ts';
 import { answered } from '#optimize/answering.ts';
 import { finished } from '#optimize/clock.ts';
 import { lotsIn, problemOf, statingIn, tying } from '#optimize/stating.ts';
-import { holdsIn, shareHeld, worldsOf } from '#optimize/scenarios.ts';
-import { defaultWorld } from '#engine/predict.ts';
+import { heldIn, shareHeld, worldAt, worldsOf } from '#optimize/scenarios.ts';
+import { centralFigure } from '#engine/lot/figures.ts';
+import { PARAMETERS, THRESHOLDS } from '#engine/symbols/term.ts';
+import { CENTRAL } from '#engine/symbols/world.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 
 const BAND = { samples: 20, seed: 1 };
@@ -108,11 +110,13 @@ describe('a blend that holds in a share of lots', () => {
     const stated = finished(tying(model, PLAIN));
     if (!stated.ok) throw new Error('no lots');
     const lots = lotsIn(stated.value);
-    const central = defaultWorld(model, lots);
-    for (const { values, thresholds } of worldsOf(model, lots, 5, 41)) {
-      expect(values).toEqual(central.values);
-      expect(thresholds).toEqual(central.thresholds);
-    }
+    const worlds = worldsOf(model, lots, 5, 41);
+    expect(worlds.valuesOf({ of: PARAMETERS, name: 'aroma.stevens' }, 0.4)).toBeUndefined();
+    expect(worlds.valuesOf({ of: THRESHOLDS, name: 'linalool' }, 1)).toBeUndefined();
+    const [lot] = lots;
+    const name = 'linalool_pct_of_oil';
+    const drawn = worlds.valuesOf({ of: lot!, name }, 0) as Float64Array;
+    expect(new Set([...drawn, centralFigure(model, lot!, name)]).size).toBe(6);
   });
 
   it('says so where no blend is found that holds', () => {
@@ -137,17 +141,20 @@ describe('scenarios', () => {
 
   it('are the same for the same seed and differ for another', () => {
     const figures = (seed: number) =>
-      worldsOf(model, lots, 3, seed).map((w) => [...w.lots.values()].map((l) => [...l.figures]));
+      [...lots].map((of) => {
+        const worlds = worldsOf(model, lots, 3, seed);
+        return worlds.valuesOf({ of, name: 'alpha_pct' }, 0);
+      });
     expect(figures(7)).toEqual(figures(7));
     expect(figures(7)).not.toEqual(figures(8));
   });
 
   it('state the same problem as the brief where the world is the central one', () => {
-    const central = finished(statingIn(model, PLAIN, stated.value, defaultWorld(model, lots)));
+    const central = finished(statingIn(model, PLAIN, stated.value, CENTRAL));
     const plain = problemOf(model, PLAIN);
     expect(central.ok && central.value.axes).toEqual(plain.ok && plain.value.axes);
-    const [world] = worldsOf(model, lots, 2, 7);
-    const drawn = finished(statingIn(model, PLAIN, stated.value, world!));
+    const world = worldAt(worldsOf(model, lots, 2, 7), 0);
+    const drawn = finished(statingIn(model, PLAIN, stated.value, world));
     expect(drawn.ok && drawn.value.axes).not.toEqual(plain.ok && plain.value.axes);
   });
 
@@ -155,19 +162,18 @@ describe('scenarios', () => {
     const lot = lotOf(model, { hop: 'Citra', form: 'pellet_90' });
     if (!lot.ok) throw new Error('no lot');
     const additions = [{ lot: lot.value, stage: 'dry_hop' as const, grams: 100 }];
-    const world = defaultWorld(model, [lot.value]);
     const made = designOf(model, {
       ...PLAIN,
       additions: [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 100 }],
     });
     expect(made.ok).toBe(true);
     const wish = (target: Brief['target'], limits = {}) =>
-      holdsIn(
+      heldIn(
         model,
         { ...PLAIN, target, limits: { ban: [], require: [], ...limits } },
         additions,
-        world,
-      );
+        CENTRAL,
+      )[0];
     expect(wish({ citrus: { at_least: 0.5 } })).toBe(true);
     expect(wish({ citrus: { at_most: 0.5 } })).toBe(false);
     expect(wish({ citrus: { at_least: 0.5 } }, { ibu_at_least: 900 })).toBe(false);

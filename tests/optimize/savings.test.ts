@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import type { SavingsAnswer } from '#shared/comparison.ts';
 import { saveSchema, type Schedule } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
 import { profileOf, REACHED } from '#optimize/profile.ts';

@@ -1,6 +1,6 @@
 // The kept linear program against HiGHS: cold and after changed boxes, solved and infeasible.
 import { describe, expect, it } from 'vitest';
-import { randomFrom } from '#engine/sampling.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
 import { Simplex, type Basis, type LpRow } from '#optimize/simplex.ts';
 import { between } from './instances.ts';
 import { highs } from './oracle-program.ts';

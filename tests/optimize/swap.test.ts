@@ -4,11 +4,11 @@ import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import type { Replacement, SwapAnswer } from '#shared/comparison.ts';
 import { swapSchema, type Schedule } from '#shared/schemas/brief.ts';
-import { intensityOf } from '#engine/aroma.ts';
-import { designOf } from '#engine/design.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
-import { defaultWorld, predictPoint } from '#engine/predict.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
 import { ibuWindow } from '#optimize/ibu-window.ts';
 import { profileOf, REACHED } from '#optimize/profile.ts';
 import { finished } from '#optimize/clock.ts';
@@ -31,8 +31,7 @@ function differenceOf(schedule: Schedule, additions: Schedule['additions']): num
   const before = profileOf(model, schedule);
   const after = designOf(model, { ...schedule, additions });
   if (!before.ok || !after.ok) throw new Error('a schedule of this test');
-  const lotsUsed = after.value.additions.map((a) => a.lot);
-  const point = predictPoint(model, after.value, defaultWorld(model, lotsUsed));
+  const point = predictPoint(model, after.value);
   const values = defaultValues(model);
   const axes = AXES.map((axis, i) => {
     const from = before.value.intensities[axis];

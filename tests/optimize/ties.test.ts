@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import type { Blend } from '#shared/answer.ts';
 import { briefSchema, scheduleSchema, type Brief, type Candidate } from '#shared/schemas/brief.ts';
 import { model } from '#engine/model.ts';
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { predict } from '#engine/answer.ts';
 import { design, designing } from '#optimize/design.ts';
 import type { BlendProblem } from '#optimize/problem.ts';

@@ -1,8 +1,9 @@
 // Beers of one or a few hops, brewed in the model, as the published trials were: what reaches the
 // beer, and how much of it. Uses only what every caller of the engine may use.
-import { designOf } from '#engine/design.ts';
+import { designOf } from '#engine/predict/design.ts';
 import { defaultValues, model, type ParameterValues } from '#engine/model.ts';
-import { defaultWorld, predictPoint, type Point } from '#engine/predict.ts';
+import type { Point } from '#engine/predict/predict.ts';
+import { predictIn, worldOf } from '../engine/numbers.ts';
 import {
   COMPOUNDS,
   analyteOf,
@@ -46,12 +47,7 @@ export function brew(trial: Trial): Point {
   });
   const design = designOf(model, schedule);
   if (!design.ok) throw new Error(JSON.stringify(design.problems));
-  const lots = design.value.additions.map(({ lot }) => lot);
-  const world = defaultWorld(model, lots);
-  return predictPoint(model, design.value, {
-    ...world,
-    values: { ...world.values, ...trial.change },
-  });
+  return predictIn(design.value, worldOf(trial.change ?? {}));
 }
 
 export function ugPerL(point: Point, compound: CompoundId): number {

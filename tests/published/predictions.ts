@@ -1,10 +1,15 @@
 // What the program predicts for each observation of data/published/, by its id. A direction is
 // predicted as the ratio that must rise, fall or stay; everything else in the unit of the row.
 import { mean, median } from 'simple-statistics';
-import { alphaLossRate, leftAtStorageIndex } from '#engine/age.ts';
-import { adsorptionFactor, isoFraction, isomerizationRate } from '#engine/bitterness.ts';
-import { creepExtract } from '#engine/creep.ts';
-import { shelfRate } from '#engine/shelf.ts';
+import { shareAfterAdsorption } from '#engine/process/load-law.ts';
+import {
+  alphaLossRate,
+  creepExtract,
+  isoFraction,
+  isomerizationRate,
+  leftAtStorageIndex,
+  shelfRate,
+} from '../engine/numbers.ts';
 import { OIL_COMPOUNDS, THIOLS, type CompoundId } from '#shared/ids.ts';
 import type { Analysis, Stages } from '#shared/schemas/brief.ts';
 import {
@@ -82,12 +87,12 @@ const GAS_CONSTANT = 8.314; // J/(mol K)
 const isomerization: Record<string, Predict> = {
   'iso.energy.formation': () => (values['iso.b1'] * GAS_CONSTANT) / 1000,
   'iso.energy.loss': () => (values['iso.b2'] * GAS_CONSTANT) / 1000,
-  'iso.utilisation': () => 100 * isoFraction(100, 75, values) * values['iso.to_beer'],
+  'iso.utilisation': () => 100 * isoFraction(100, 75) * values['iso.to_beer'],
 };
 for (const tempC of [90, 100, 110, 120, 130]) {
-  isomerization[`iso.rate.${tempC}`] = () => isomerizationRate(tempC, values);
+  isomerization[`iso.rate.${tempC}`] = () => isomerizationRate(tempC);
   for (const minutes of [30, 60, 90]) {
-    isomerization[`iso.fraction.${tempC}.${minutes}`] = () => isoFraction(tempC, minutes, values);
+    isomerization[`iso.fraction.${tempC}.${minutes}`] = () => isoFraction(tempC, minutes);
   }
 }
 
@@ -180,13 +185,13 @@ function closedOverLate(compound: CompoundId): number {
 
 /** Percent of the alpha acids lost by a hop of usual keeping. */
 function alphaLost(months: number, temp_c: number, packed: 'sealed' | 'opened'): number {
-  const rate = alphaLossRate({ storage: { months, temp_c, packed }, rate: 1 }, values);
+  const rate = alphaLossRate({ temp_c, packed });
   return 100 * (1 - Math.exp(-rate * months));
 }
 
 /** Fraction of a compound left in the packaged beer (GAHR19, REGL18). */
 const onShelf = (compound: CompoundId, tempC: number, months: number) =>
-  Math.exp(-shelfRate(model, compound, tempC, values) * months);
+  Math.exp(-shelfRate(compound, tempC) * months);
 /** 470 days. */
 const LONG = 470 / 30.4375;
 const lostOnShelf = (compound: CompoundId, tempC: number) => () =>
@@ -195,11 +200,11 @@ const lostOnShelf = (compound: CompoundId, tempC: number) => () =>
 const byIndex: Record<string, Predict> = {};
 for (const index of [0.3, 0.35, 0.4, 0.5, 0.6, 0.7]) {
   byIndex[`hop_age.index_${index.toFixed(2).replace('.', '_')}`] = () =>
-    100 * (1 - leftAtStorageIndex(index, values));
+    100 * (1 - leftAtStorageIndex(index));
 }
 
 const creepVolumes = (load: number, days: number) =>
-  creepExtract(load, days, values) * values['creep.co2_vol'];
+  creepExtract(load, days) * values['creep.co2_vol'];
 
 export const PREDICTIONS: Readonly<Record<string, Predict>> = {
   ...isomerization,
@@ -217,8 +222,8 @@ export const PREDICTIONS: Readonly<Record<string, Predict>> = {
   'msp4.stored.unfiltered.5': () => 100 * onShelf('msp4', 5, 3),
   'msp4.stored.20': () => 100 * onShelf('msp4', 20, 3),
   'msp4.stored.longer': () => onShelf('msp4', 20, 6) / onShelf('msp4', 20, 3),
-  'creep.extract.5': () => creepExtract(10, 5, values),
-  'creep.extract.40': () => creepExtract(10, 40, values),
+  'creep.extract.5': () => creepExtract(10, 5),
+  'creep.extract.40': () => creepExtract(10, 40),
   'creep.co2.40': () => creepVolumes(10, 40),
   'creep.incident': () => doseFor(4.5 - 2.6, (dose) => creepVolumes(dose, Infinity)),
   'retention.pilot.alpha': alphaLeft(PILOT),
@@ -250,7 +255,7 @@ export const PREDICTIONS: Readonly<Record<string, Predict>> = {
   'humulinones.content': () => values['dry_hop.humulinones'] / 10,
   'humulinones.highest': () =>
     24 / (values['dry_hop.humulinones'] * values['dry_hop.humulinone_transfer']),
-  'humulinones.iso_after': () => 48 * adsorptionFactor(7.74, values),
+  'humulinones.iso_after': () => 48 * shareAfterAdsorption(7.74, values['dry_hop.iso_adsorption']),
   'humulinones.ph': () => brew({ ...dry, dose: 3.87, analysis: { alpha_pct: 5 } }).totals.ph_rise,
   'market.linalool': () => medianOfTable('linalool'),
   'market.geraniol': () => medianOfTable('geraniol'),
@@ -259,7 +264,7 @@ export const PREDICTIONS: Readonly<Record<string, Predict>> = {
     transferred('linalool', { ...dry, dose: 16 }) / transferred('linalool', { ...dry, dose: 2 }),
   'chinook.dose': () => chinook(16, 24) / chinook(4, 24),
   'chinook.time': () => chinook(4, 72) / chinook(4, 6),
-  'adsorption.iso': () => adsorptionFactor(4, values),
+  'adsorption.iso': () => shareAfterAdsorption(4, values['dry_hop.iso_adsorption']),
   'adsorption.ph': () => 1 + brew(leafy).totals.ph_rise / 4.2,
   'closed_steep.myrcene': () => closedOverLate('myrcene'),
   'closed_steep.linalool': () => closedOverLate('linalool'),

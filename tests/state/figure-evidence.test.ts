@@ -2,7 +2,7 @@
 // behind it, ranges, and honest words where nothing can be worked out.
 import { describe, expect, it } from 'vitest';
 import { model } from '#engine/model.ts';
-import { defaultWorld, predictPoint } from '#engine/predict.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
 import { COMPOUNDS, STATUSES } from '#shared/ids.ts';
 import { figureEvidence, nameOfIds, placeOf, type FigureScope } from '#state/figure-evidence.ts';
 import { scheduleOf, soundDesign } from '../engine/examples.ts';
@@ -17,8 +17,7 @@ describe('what is told of a figure', () => {
   it('fills in the equation of its blend, and sums the shares of what it rests on', () => {
     const told = figureEvidence(['equation/concentration/linalool'], scope);
     const design = soundDesign(schedule);
-    const lots = new Set(design.additions.map((a) => a.lot));
-    const point = predictPoint(model, design, defaultWorld(model, lots));
+    const point = predictPoint(model, design);
     expect(told.title).toBe('Linalool in the beer');
     expect(told.steps[0]!.value).toBeCloseTo(point.compounds[COMPOUNDS.indexOf('linalool')]!, 9);
     expect(told.steps[0]!.parts.map(({ label }) => label)).toEqual([
@@ -30,7 +29,7 @@ describe('what is told of a figure', () => {
     expect(ids).toContain('cell/citra/linalool_pct_of_oil');
     expect(ids).toContain('parameter/dry_hop.yield.linalool');
     expect(ids).toContain('input/batch.beer_l');
-    const whole = STATUSES.reduce((sum, s) => sum + (told.ground?.[s] ?? 0), 0);
+    const whole = STATUSES.reduce((sum, s) => sum + (told.shares?.[s] ?? 0), 0);
     expect(whole).toBeCloseTo(1, 12);
   });
 
@@ -44,9 +43,9 @@ describe('what is told of a figure', () => {
 
   it('gives the form of an equation where there is nothing to fill in', () => {
     for (const none of [null, { kind: 'lot', spec: { hop: 'nobody', form: 'cone' } } as const]) {
-      const told = figureEvidence(['equation/concentration/linalool'], none);
-      expect(told.steps).toMatchObject([{ equation: 'concentration', value: null, parts: [] }]);
-      expect(told.rows.map(({ id }) => id)).toEqual(['parameter/yeast.acetate_share']);
+      const told = figureEvidence(['equation/polyphenols'], none);
+      expect(told.steps).toMatchObject([{ equation: 'polyphenols', value: null, parts: [] }]);
+      expect(told.rows.map(({ id }) => id)).toEqual(['parameter/polyphenol.gain']);
     }
   });
 

@@ -1,7 +1,7 @@
 // How it is told what the wished aromas rest on.
 import { expect, it } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { Resting } from '#optimize/rests-on.ts';
+import type { Resting } from '#engine/evidence/rests-on.ts';
 import { firmer, groundsOf, groundWords } from '#ui/resting.ts';
 
 const on = (seen: number, memory: number): Resting => {

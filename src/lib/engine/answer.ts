@@ -10,14 +10,13 @@ import {
   type Prediction,
   type UnknownFigures,
 } from '#shared/answer.ts';
-import { intensityOf } from './aroma.ts';
-import { purchasesOf } from './purchases.ts';
-import { bandOf, DEFAULT_SAMPLING, sampleDesign } from './bands.ts';
-import type { Design } from './design.ts';
+import { purchasesOf } from './predict/purchases.ts';
+import { bandOf, DEFAULT_SAMPLING, sampleDesign } from './doubt/bands.ts';
+import type { Design } from './predict/design.ts';
 import type { Model } from './model.ts';
 import { outlookOf } from './outlook.ts';
-import { defaultWorld, lotsOf, predictPoint, totalsOf } from './predict.ts';
-import type { Sampling } from './sampling.ts';
+import { lotsOf, predictPoint, totalsOf } from './predict/predict.ts';
+import type { Sampling } from './doubt/sampling.ts';
 
 /** Figures of used lots that nobody gave. */
 export function unknownFigures(design: Design): UnknownFigures[] {
@@ -32,21 +31,18 @@ export function predict(
   design: Design,
   sampling: Sampling = DEFAULT_SAMPLING,
 ): Prediction {
-  const world = defaultWorld(model, new Set(design.additions.map((a) => a.lot)));
-  const point = predictPoint(model, design, world);
+  const point = predictPoint(model, design);
   const sample = sampleDesign(model, design, sampling);
-  const { values } = world;
 
   const compounds = {} as Record<CompoundId, CompoundAnswer>;
   COMPOUNDS.forEach((c, i) => {
     const ug = bandOf(sample.compounds[i]!);
-    const oav = point.oavs[i]!;
-    const hasOav = !Number.isNaN(oav);
-    const oavBand = hasOav ? bandOf(sample.oavs[i]!) : null;
+    const drawnOav = sample.oavs[i];
+    const oavBand = drawnOav ? bandOf(drawnOav) : null;
     compounds[c] = {
       ug_per_l: point.compounds[i]!,
       ...ug,
-      oav: hasOav ? oav : null,
+      oav: point.oavs[i]!,
       oav_low: oavBand?.low ?? null,
       oav_high: oavBand?.high ?? null,
     };
@@ -54,9 +50,8 @@ export function predict(
 
   const axes = {} as Record<AxisId, AxisAnswer>;
   AXES.forEach((axis, i) => {
-    const { low, high } = bandOf(sample.axes[i]!);
-    const signal = point.signals[i]!;
-    axes[axis] = { intensity: intensityOf(signal, values), low, high, signal };
+    const { low, high } = bandOf(sample.intensities[i]!);
+    axes[axis] = { intensity: point.intensities[i]!, low, high, signal: point.signals[i]! };
   });
 
   const totalsBand = {} as Record<DoubtfulTotalId, Band>;

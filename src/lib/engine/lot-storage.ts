@@ -3,9 +3,9 @@
 import type { ListedLot } from '#shared/lot-list.ts';
 import { rangeOf } from '#shared/ranges.ts';
 import { storageSchema, type Candidate, type Storage } from '#shared/schemas/brief.ts';
-import { openedMonthsPerSealed } from './age.ts';
+import { openedMonthsPerSealed } from './lot/ageing.ts';
 import { findHop } from './composition.ts';
-import { defaultValues, type Model } from './model.ts';
+import type { Model } from './model.ts';
 
 const DAYS_PER_MONTH = 365.25 / 12;
 const MS_PER_DAY = 86_400_000;
@@ -59,7 +59,7 @@ export function storageOfLot(model: Model, lot: ListedLot, today: string): LotSt
   let counted = months ?? 0;
   if (opened && harvested) {
     const sealed = Math.min(counted, monthsBetween(harvested, opened));
-    const share = openedMonthsPerSealed(defaultValues(model));
+    const share = openedMonthsPerSealed(model);
     counted = monthsBetween(opened, today) + sealed * share;
   }
   return {

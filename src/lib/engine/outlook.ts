@@ -2,24 +2,24 @@
 // profile on the shelf. Joins the three for the answer.
 import type { Band, Creep, Outlook } from '#shared/answer.ts';
 import { CREEP_CAUTION } from '#shared/cautions.ts';
-import { carbonationPressureBar, creepExtract } from './creep.ts';
-import type { Design } from './design.ts';
-import { defaultValues, type Model, type ParameterValues } from './model.ts';
+import { carbonationPressureBar } from './predict/carbonation.ts';
+import type { Design } from './predict/design.ts';
+import type { Model } from './model.ts';
 import { warningsOf } from './plausibility.ts';
-import type { Point } from './predict.ts';
-import { SHELF_REFERENCE_C, shelfOf } from './shelf.ts';
+import { dryHopLoad, type Point } from './predict/predict.ts';
+import { shelfOf, shelfTemperature } from './predict/shelf.ts';
 
 /** Temperature pressures are told for, C. */
 export const PRESSURE_C = 20;
 
-function creepOf(design: Design, point: Point, band: Band, values: ParameterValues): Creep | null {
-  if (!design.additions.some((a) => a.stage === 'dry_hop' && a.grams > 0)) return null;
+function creepOf(model: Model, design: Design, point: Point, band: Band): Creep | null {
+  if (dryHopLoad(model, design) === 0) return null;
   const extra = point.totals.creep_co2_vol;
   const planned = design.batch.co2_vol ?? null;
   const pressure = (extraVol: number) =>
-    planned === null ? null : carbonationPressureBar(planned + extraVol, PRESSURE_C, values);
+    planned === null ? null : carbonationPressureBar(model, planned + extraVol, PRESSURE_C);
   return {
-    extract_p: creepExtract(point.leafDry, Infinity, values),
+    extract_p: point.creepExtract,
     extra_co2_vol: extra,
     planned_co2_vol: planned,
     co2_vol: planned === null ? null : planned + extra,
@@ -32,10 +32,10 @@ function creepOf(design: Design, point: Point, band: Band, values: ParameterValu
 
 /** @param creepBand 10-90 % of `totals.creep_co2_vol`. */
 export function outlookOf(model: Model, design: Design, point: Point, creepBand: Band): Outlook {
-  const tempC = design.batch.shelf_temp_c ?? SHELF_REFERENCE_C;
+  const tempC = shelfTemperature(design.batch);
   return {
     warnings: warningsOf(model, design, point),
-    creep: creepOf(design, point, creepBand, defaultValues(model)),
+    creep: creepOf(model, design, point, creepBand),
     shelf: shelfOf(model, point.compounds, point.totals.leaf_g_per_l, tempC),
   };
 }

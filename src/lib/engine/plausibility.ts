@@ -2,13 +2,14 @@
 // steep that turns bitter, leaf, hop creep, losses, thiols nobody measured. Warns, changes no figure.
 import type { Warning } from '#shared/answer.ts';
 import { COMPOUNDS, THIOLS, type ThiolId } from '#shared/ids.ts';
+import { stagesOf } from '#shared/stages.ts';
 import { warningText, type WarningFormat } from '#shared/warnings.ts';
-import { ageOf, storageIndexOf, storedOf } from './age.ts';
-import { bitternessUnits } from './bitterness.ts';
+import { storageIndexOf } from './lot/ageing.ts';
 import type { Lot } from './composition.ts';
-import type { Design } from './design.ts';
+import type { Design } from './predict/design.ts';
 import { defaultValues, type Model, type ParameterId } from './model.ts';
-import { dryHopLoad, type Point } from './predict.ts';
+import { dryHopLoad, type Point } from './predict/predict.ts';
+import { processOf } from './process/process.ts';
 
 const METRIC: WarningFormat = {
   dose: (gPerL) => `${Number(gPerL.toPrecision(2))} g/L`,
@@ -46,16 +47,14 @@ function creepFinding({ batch }: Design, { totals }: Point, model: Model): Findi
 }
 
 /** Used lots, late in the process, whose storage index is told or follows from their age. */
-function oldHops({ additions }: Design, model: Model): Finding | null {
-  const values = defaultValues(model);
-  const limit = values['warn.storage_index'];
+function oldHops({ batch, stages, additions }: Design, model: Model): Finding | null {
+  const process = processOf(model, batch, stages);
+  const limit = defaultValues(model)['warn.storage_index'];
   const old = new Map<string, number>();
   for (const { lot, stage, grams } of additions) {
-    if (grams === 0 || stage === 'mash') continue;
-    const stored = storedOf(model, lot);
-    if (!stored) continue;
-    const index = stored.storage.storage_index ?? storageIndexOf(ageOf(stored, values), values);
-    if (index > limit) old.set(lot.hop, Math.max(index, old.get(lot.hop) ?? 0));
+    if (grams === 0 || !process.stage(stage).leavesLeaf) continue;
+    const index = storageIndexOf(model, lot);
+    if (index !== null && index > limit) old.set(lot.hop, Math.max(index, old.get(lot.hop) ?? 0));
   }
   if (old.size === 0) return null;
   return {
@@ -69,7 +68,12 @@ function oldHops({ additions }: Design, model: Model): Finding | null {
 }
 
 /** Hops whose noticeable thiols nobody measured: free ones estimated, bound ones by class. */
-function guessedThiols({ additions, batch }: Design, { oavs }: Point): Finding | null {
+function guessedThiols(
+  { additions, batch, stages }: Design,
+  { oavs }: Point,
+  model: Model,
+): Finding | null {
+  const process = processOf(model, batch, stages);
   const noticed = THIOLS.filter((thiol) => oavs[COMPOUNDS.indexOf(thiol)]! >= 1);
   const free = (lot: Lot, thiol: ThiolId) => lot.figures[`${thiol}_ug_per_kg`]?.status;
   const hops = new Set<string>();
@@ -78,7 +82,7 @@ function guessedThiols({ additions, batch }: Design, { oavs }: Point): Finding |
     const estimated = noticed.some((thiol) => free(lot, thiol) === 'estimated');
     const released =
       batch.yeast === 'thiol_releasing' &&
-      stage !== 'dry_hop' &&
+      process.stage(stage).bound !== null &&
       noticed.some((thiol) => thiol === 'sh3' || thiol === 'sha3');
     if (estimated || (released && !lot.figures.g_sh3_mg_per_kg)) hops.add(lot.hop);
   }
@@ -89,6 +93,12 @@ function guessedThiols({ additions, batch }: Design, { oavs }: Point): Finding |
     hops: [...hops],
     from: ['precursor.g_sh3.unknown', 'spread.component'],
   };
+}
+
+/** Iso-alpha acids that the steeps of a design bring, mg/L. */
+function steepIso({ stages }: Design, isoAlpha: Point['isoAlpha']): number {
+  const steeps = stagesOf(stages).filter(({ kind }) => kind === 'hot_steep');
+  return steeps.reduce((sum, { key }) => sum + (isoAlpha.get(key) ?? 0), 0);
 }
 
 const GRAVEST_FIRST: readonly Warning['severity'][] = ['danger', 'care', 'note'];
@@ -109,19 +119,14 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
     figure > values[care]
       ? { id, severity: 'care' as const, figure, limit: care }
       : over(id, figure, limit);
-  const { totals, bitter } = point;
-  const units = bitternessUnits(bitter, values);
-  const steepShare = units > 0 ? bitter.isoSteep / units : 0;
+  const { totals, isoAlpha } = point;
+  const fromSteep = steepIso(design, isoAlpha);
+  const steepShare = totals.ibu > 0 ? fromSteep / totals.ibu : 0;
   const findings: (Finding | null)[] = [
     creepFinding(design, point, model),
     oldHops(design, model),
-    farOver('dry_load', dryHopLoad(design), 'warn.dry_load', 'warn.dry_load_care'),
-    over(
-      'steep_bitter',
-      steepShare,
-      'warn.steep_ibu_share',
-      bitter.isoSteep > values['warn.steep_ibu'],
-    ),
+    farOver('dry_load', dryHopLoad(model, design), 'warn.dry_load', 'warn.dry_load_care'),
+    over('steep_bitter', steepShare, 'warn.steep_ibu_share', fromSteep > values['warn.steep_ibu']),
     over('leaf', totals.leaf_g_per_l, 'leaf.grassy_threshold'),
     farOver(
       'beer_lost',
@@ -129,7 +134,7 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
       'warn.loss_share',
       'warn.loss_share_care',
     ),
-    guessedThiols(design, point),
+    guessedThiols(design, point, model),
   ];
   return findings
     .filter((finding) => finding !== null)

@@ -10,12 +10,14 @@ import { provenanceId, PROVENANCE_KINDS } from '#shared/provenance.ts';
 import type { Scoreboard } from '#shared/scoreboard.ts';
 import type { Source } from '#shared/schemas/tables.ts';
 import { findHop } from './composition.ts';
-import { subjectName } from './derivation.ts';
-import { cellLeaf, classLeaf, keepingLeaf, weightOf } from './derive-rows.ts';
-import { EQUATIONS, isEquationId, parametersOf } from './equations.ts';
+import { subjectName } from './evidence/derivation.ts';
+import { equationOf, parametersOf } from './evidence/equations.ts';
+import { cellLeaf, classLeaf, keepingLeaf } from './lot/figures.ts';
+import { isEquationId } from './symbols/equation-ids.ts';
+import { weightOf } from './symbols/rows.ts';
 import { analyteName, analyteUnit } from './names.ts';
 import { model, type ParameterId } from './model.ts';
-import type { Leaf } from './terms.ts';
+import type { Leaf } from './symbols/term.ts';
 
 /** A figure of a table with its range, in `unit`. */
 export interface FigureFound {
@@ -136,8 +138,7 @@ function findCell(rest: string): FigureFound | undefined {
   const [name = '', end] = rest.split('/');
   const hop = findHop(model, name);
   if (!hop) return undefined;
-  if (end === 'precursor')
-    return { ...foundOf(classLeaf({ model }, hop)), note: hop.precursor.note };
+  if (end === 'precursor') return { ...foundOf(classLeaf(model, hop)), note: hop.precursor.note };
   const analyte = ANALYTES.find((a) => a === end);
   const row = end === 'keeping' ? keepingLeaf(hop) : analyte && cellLeaf(hop, analyte);
   return row && foundOf(row);
@@ -178,13 +179,13 @@ function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found 
     case 'equation': {
       const [equation = '', ...subject] = rest.split('/');
       if (!isEquationId(equation)) return undefined;
-      const { gives, formula, buildsOn, reads = [], sources: of } = EQUATIONS[equation];
+      const { gives, formulas, buildsOn, reads, sources: of } = equationOf(equation);
       const name = subject.length === 0 ? gives : subjectName(equation, gives, subject);
       if (name === null) return undefined;
       return {
         id,
         name,
-        formula,
+        formula: formulas.join('; '),
         parameters: parametersOf(equation).map((p) => `parameter/${p}`),
         builds_on: buildsOn.map((e) => `equation/${e}`),
         reads,

@@ -12,11 +12,10 @@ import {
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { FormId } from '#shared/ids.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
-import { intensityOf } from './aroma.ts';
 import { lotOf } from './composition.ts';
-import type { Design } from './design.ts';
+import type { Design } from './predict/design.ts';
 import type { Model } from './model.ts';
-import { defaultWorld, predictPoint } from './predict.ts';
+import { predictPoint } from './predict/predict.ts';
 
 /** Grams of hop per litre of beer at each stage. */
 export const SINGLE_HOP_DOSE_G_PER_L = 4;
@@ -65,36 +64,33 @@ export function singleHop(
   if (!lot.ok) return lot;
   const batch = { ...SINGLE_HOP_PROCESS.batch, yeast };
   const { stages } = SINGLE_HOP_PROCESS;
-  const world = defaultWorld(model, [lot.value]);
   const given = (additions: Design['additions']) =>
-    predictPoint(model, { name: '', batch, stages, additions }, world);
+    predictPoint(model, { name: '', batch, stages, additions });
   const plain = given([]);
-  const intensities = (signals: Float64Array): Intensities =>
-    Object.fromEntries(
-      AXES.map((axis, i) => [axis, intensityOf(signals[i]!, world.values)]),
-    ) as Intensities;
+  const byAxis = (intensities: readonly number[]): Intensities =>
+    Object.fromEntries(AXES.map((axis, i) => [axis, intensities[i]!])) as Intensities;
   const points = STAGES.map((stage) => ({
     stage,
     point: given([
       { lot: lot.value, stage, grams: SINGLE_HOP_DOSE_G_PER_L * SINGLE_HOP_PROCESS.batch.beer_l },
     ]),
   }));
-  const jnd = 1 + world.values['aroma.jnd'];
+  const jnd = 1 + model.parameters['aroma.jnd'].central;
   const best: Partial<Record<AxisId, StageId>> = {};
   AXES.forEach((axis, i) => {
     const top = points.reduce((a, b) => (b.point.signals[i]! > a.point.signals[i]! ? b : a));
     const signal = top.point.signals[i]!;
-    const noticed = intensityOf(signal, world.values) >= NOTICEABLE;
+    const noticed = top.point.intensities[i]! >= NOTICEABLE;
     if (noticed && signal >= jnd * plain.signals[i]!) best[axis] = top.stage;
   });
   return success({
-    without: intensities(plain.signals),
+    without: byAxis(plain.intensities),
     stages: points.map(({ stage, point }) => ({
       stage,
-      intensities: intensities(point.signals),
+      intensities: byAxis(point.intensities),
       drivers: COMPOUNDS.map((compound, i) => ({
         compound,
-        oav: point.oavs[i]! - plain.oavs[i]!,
+        oav: (point.oavs[i] ?? 0) - (plain.oavs[i] ?? 0),
       }))
         .filter(({ oav }) => oav > 0)
         .sort((a, b) => b.oav - a.oav),

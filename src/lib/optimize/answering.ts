@@ -3,7 +3,7 @@
 import type { DesignAnswer, WhyNot } from '#shared/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designFor } from '#engine/design.ts';
+import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { checked } from './check.ts';
 import type { DesignOptions, DesignProgress } from './contract.ts';

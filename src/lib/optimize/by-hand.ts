@@ -5,7 +5,7 @@ import type { AxisId } from '#shared/ids.ts';
 import type { AxisChange, TotalsChange } from '#shared/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
-import { designFor, lotKey } from '#engine/design.ts';
+import { designFor, lotKey } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/model.ts';
 import type { Lot } from '#engine/composition.ts';
 import { checkedAdditions, checkedPoint, type BlendAdditions } from './check.ts';

@@ -7,7 +7,7 @@ import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { correctName, findHop, lotOf, missingForDesign, type Lot } from '#engine/composition.ts';
-import { lotKey } from '#engine/design.ts';
+import { lotKey } from '#engine/predict/design.ts';
 import type { Model } from '#engine/model.ts';
 import { finished, LOTS_AT_ONCE, type Resting } from './clock.ts';
 

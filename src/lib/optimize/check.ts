@@ -4,13 +4,13 @@
 import { AXES, COMPOUNDS, STAGES } from '#shared/ids.ts';
 import type { Blend, Miss, PointBlend, Totals } from '#shared/answer.ts';
 import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
-import { intensityOf, signalOf } from '#engine/aroma.ts';
+import { intensityOf, signalOf } from '#engine/predict/smell.ts';
 import { nameKey } from '#shared/name-key.ts';
-import type { Design, LotAddition } from '#engine/design.ts';
+import type { Design, LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
 import { predict } from '#engine/answer.ts';
-import { defaultWorld, predictPoint, totalsOf } from '#engine/predict.ts';
-import type { Sampling } from '#engine/sampling.ts';
+import { predictPoint, totalsOf } from '#engine/predict/predict.ts';
+import type { Sampling } from '#engine/doubt/sampling.ts';
 import { varietyKey } from './candidates.ts';
 import { aimOf, windowOf } from './wish-rows.ts';
 import type { BlendProblem } from './problem.ts';
@@ -194,23 +194,16 @@ export function checkedPoint(
 ): PointBlend {
   const { name, batch, stages } = brief;
   const design: Design = { name, batch, stages, additions: additions.lots };
-  const world = defaultWorld(
-    model,
-    additions.lots.map((a) => a.lot),
-  );
-  const point = predictPoint(model, design, world);
+  const point = predictPoint(model, design);
   const totals = totalsOf(design, point);
   const axes = Object.fromEntries(
     AXES.map((axis, i) => {
-      const signal = point.signals[i]!;
-      return [axis, { intensity: intensityOf(signal, world.values), signal }];
+      return [axis, { intensity: point.intensities[i]!, signal: point.signals[i]! }];
     }),
   ) as PointBlend['axes'];
   const compounds = Object.fromEntries(
     COMPOUNDS.map((compound, i) => {
-      const oav = point.oavs[i]!;
-      const known = Number.isNaN(oav) ? null : oav;
-      return [compound, { ug_per_l: point.compounds[i]!, oav: known }];
+      return [compound, { ug_per_l: point.compounds[i]!, oav: point.oavs[i]! }];
     }),
   ) as PointBlend['compounds'];
   const { broken: _, ...missed } = judged(model, brief, additions, { totals, axes }, rounding);

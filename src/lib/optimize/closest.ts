@@ -1,7 +1,7 @@
 // The closest blend in full: first the least largest miss of a wish; then, holding the wishes that
 // miss most where they are, the least of the rest, and so on; last the least weight of all that are
 // as close. Without the later rounds a blend would drift wherever its worst wish leaves room.
-import { intensityOf } from '#engine/aroma.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
 import { allowedBlend } from './allowed.ts';
 import type { BlendProblem } from './problem.ts';
 import { PROVEN_SLACK, Search } from './search.ts';

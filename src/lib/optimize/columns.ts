@@ -1,21 +1,21 @@
 // The columns of a blend problem: every lot at every stage in use, with what 1 g/L of it does there
 // and the largest dose that stock, stage and weighing step leave.
-import { STAGES } from '#shared/ids.ts';
+import type { StageId } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answer.ts';
 import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
-import { blankEffect, effectOf, type Effect } from '#engine/effect.ts';
+import { effectsAt, noEffect, type Effect } from '#engine/predict/effects.ts';
 import type { Model } from '#engine/model.ts';
-import { packagesFor } from '#engine/purchases.ts';
-import type { World } from '#engine/predict.ts';
-import { processOf } from '#engine/process.ts';
+import { packagesFor } from '#engine/predict/purchases.ts';
+import { processOf } from '#engine/process/process.ts';
+import type { World } from '#engine/symbols/world.ts';
 import type { Offer } from './candidates.ts';
 import { LOTS_AT_ONCE, type Resting } from './clock.ts';
 import type { Kept } from './kept.ts';
 import type { Use } from './problem.ts';
 
 /** What is left over does nothing to the beer. */
-const NO_EFFECT: Effect = blankEffect();
+const NO_EFFECT: Effect = noEffect();
 
 /** Steps in a dose, forgiving the rounding of division; but none beyond the largest dose taken. */
 function stepsIn(dose: number, step: number): number {
@@ -44,8 +44,9 @@ export function* columnsOf(
   least: number,
   step: number,
 ): Resting<Columns> {
-  const { batch, stages, limits } = brief;
-  const process = processOf(model, batch, stages, world.values);
+  const { batch, limits } = brief;
+  const process = processOf(model, batch, brief.stages);
+  const stages = process.stages.map(({ use }) => use.key as StageId);
   const columns: Columns = { uses: [], effects: [], varieties: [], leftOut: [] };
   const counted = brief.minimise === 'cost' || limits.cost_at_most !== undefined;
   const varietyOf = new Map<string, number>();
@@ -59,9 +60,7 @@ export function* columnsOf(
       continue;
     }
     const first = columns.uses.length;
-    const figures = world.lots.get(lot)!;
-    for (const stage of STAGES) {
-      if (!stages[stage]) continue;
+    for (const stage of stages) {
       const stageMost = (limits.stage_at_most_g_per_l?.[stage] ?? Infinity) - kept.doses[stage];
       const dose = Math.min(DOSE_G_PER_L_MAX, stageMost, stock);
       const most = step > 0 ? stepsIn(dose, step) * step : dose;
@@ -69,7 +68,7 @@ export function* columnsOf(
       const key = nameKey(lot.hop);
       if (!varietyOf.has(key)) varietyOf.set(key, columns.varieties.push(lot.hop) - 1);
       columns.uses.push({ lot: index, variety: varietyOf.get(key)!, form: lot.form, stage, most });
-      columns.effects.push(effectOf(figures, stage, process));
+      columns.effects.push(NO_EFFECT);
     }
     if (!counted || lot.packageG === null || !lot.pricePerKg) continue;
     const own = columns.uses.slice(first);
@@ -82,6 +81,16 @@ export function* columnsOf(
     );
     columns.uses.push({ ...use, stage: 'unused', package: size, most: packages * size });
     columns.effects.push(NO_EFFECT);
+  }
+  for (const stage of stages) {
+    const own = columns.uses.flatMap((use, j) => (use.stage === stage ? [j] : []));
+    for (let from = 0; from < own.length; from += LOTS_AT_ONCE) {
+      yield;
+      const some = own.slice(from, from + LOTS_AT_ONCE);
+      const lots = some.map((j) => offers[columns.uses[j]!.lot]!.lot);
+      const effects = effectsAt(process, lots, stage, world);
+      some.forEach((j, k) => (columns.effects[j] = effects[k]!));
+    }
   }
   return columns;
 }

@@ -1,7 +1,7 @@
 // How the rest of the product talks to the optimizer: what goes in, what streams out while it
 // searches, what comes back. No solver, no thread, no screen is known here.
 import type { BlendAddition } from '#shared/answer.ts';
-import type { Sampling } from '#engine/sampling.ts';
+import type { Sampling } from '#engine/doubt/sampling.ts';
 
 /** Most blends of one answer. */
 export const BLENDS_MAX = 5;

@@ -4,7 +4,7 @@ import { STATUSES, type AnalyteId, type Status } from '#shared/ids.ts';
 import type { UnknownFigures } from '#shared/answer.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
 import { lotOf, type Lot } from '#engine/composition.ts';
-import { lotKey } from '#engine/design.ts';
+import { lotKey } from '#engine/predict/design.ts';
 import type { Model } from '#engine/model.ts';
 
 /** Statuses that are no reading of a source: said so near the prediction. */

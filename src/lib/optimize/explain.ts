@@ -4,11 +4,11 @@ import type { Blend, Clash, ClashMember, Contribution, Price, WhyNot } from '#sh
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { AxisId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designFor } from '#engine/design.ts';
+import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { briefWith } from './conflict.ts';
 import { contributionsOf } from './contributions.ts';
-import { restsOn, type Resting } from './rests-on.ts';
+import { restsOn, type Resting } from '#engine/evidence/rests-on.ts';
 import { settlingOf } from './prices.ts';
 import { reasonFor, reasonWithout } from './reasons.ts';
 import { heardStating } from './stating.ts';

@@ -3,14 +3,13 @@
 import { COMPOUNDS, STAGES, type StageId } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import type { BitterPools } from '#engine/bitterness.ts';
 import type { Lot } from '#engine/composition.ts';
-import { designFor, type LotAddition } from '#engine/design.ts';
-import { effectOf } from '#engine/effect.ts';
+import { designFor, type LotAddition } from '#engine/predict/design.ts';
+import { effectsAt } from '#engine/predict/effects.ts';
 import type { Model } from '#engine/model.ts';
-import { costOf } from '#engine/purchases.ts';
-import type { World } from '#engine/predict.ts';
-import { processOf } from '#engine/process.ts';
+import { costOf } from '#engine/predict/purchases.ts';
+import { processOf } from '#engine/process/process.ts';
+import type { World } from '#engine/symbols/world.ts';
 
 export interface Kept {
   readonly additions: readonly LotAddition[];
@@ -20,7 +19,10 @@ export interface Kept {
   readonly direct: Float64Array;
   /** ug/L by compound index from dry hops, before the load takes its share. */
   readonly damped: Float64Array;
-  readonly pools: BitterPools;
+  /** Alpha acids on their path by stage, mg/L. */
+  readonly alpha: Readonly<Record<StageId, number>>;
+  /** Humulinones into the beer, mg/L. */
+  readonly humulinones: number;
   /** Leaf after the mash, g/L. */
   readonly leaf: number;
   /** `null` where one has no price. */
@@ -57,33 +59,24 @@ export function keptIn(
   additions: readonly LotAddition[],
   world: World,
 ): Kept {
-  const process = processOf(model, batch, stages, world.values);
+  const process = processOf(model, batch, stages);
   const doses = { mash: 0, hot_steep: 0, dry_hop: 0 };
+  const alpha = { mash: 0, hot_steep: 0, dry_hop: 0 };
   const direct = new Float64Array(COMPOUNDS.length);
   const damped = new Float64Array(COMPOUNDS.length);
-  const pools = { alphaMash: 0, alphaSteep: 0, humulinones: 0, alphaDry: 0 };
   let leaf = 0;
+  let humulinones = 0;
   for (const { lot, stage, grams } of additions) {
     const dose = grams / batch.beer_l;
-    const effect = effectOf(world.lots.get(lot)!, stage, process);
-    const into = stage === 'dry_hop' ? damped : direct;
-    effect.compounds.forEach((ug, i) => (into[i]! += dose * ug));
+    const [effect] = effectsAt(process, [lot], stage, world);
+    const into = process.stage(stage).loads ? damped : direct;
+    effect!.compounds.forEach((ug, i) => (into[i]! += dose * ug));
     doses[stage] += dose;
-    pools.alphaMash += dose * effect.alphaMash;
-    pools.alphaSteep += dose * effect.alphaSteep;
-    pools.humulinones += dose * effect.humulinones;
-    pools.alphaDry += dose * effect.alphaDry;
-    leaf += dose * effect.leaf;
+    alpha[stage] += dose * effect!.alpha;
+    humulinones += dose * effect!.humulinones;
+    leaf += dose * effect!.leaf;
   }
-  return {
-    additions,
-    doses,
-    direct,
-    damped,
-    pools,
-    leaf,
-    cost: costOf(additions),
-  };
+  return { additions, doses, direct, damped, alpha, humulinones, leaf, cost: costOf(additions) };
 }
 
 function sameContent(a: Lot, b: Lot): boolean {

@@ -2,7 +2,7 @@
 // over of its packages. Used and left over together come in whole packages, and a gram of either has
 // the price of a gram. A relaxation leaves nothing over, which never costs more than whole packages
 // do, so every bound stays a bound; the search then branches on which lots are opened, and how often.
-import { packagesFor } from '#engine/purchases.ts';
+import { packagesFor } from '#engine/predict/purchases.ts';
 import type { BlendProblem, Use } from './problem.ts';
 import type { Doses } from './truth.ts';
 

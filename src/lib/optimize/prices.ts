@@ -4,7 +4,7 @@
 import type { Price, PriceUnit } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { INTENSITY_MAX } from '#shared/schemas/brief.ts';
-import { lotKey } from '#engine/design.ts';
+import { lotKey } from '#engine/predict/design.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/model.ts';
 import { sumOf, type Bound } from './bounds.ts';

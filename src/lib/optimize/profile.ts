@@ -6,10 +6,10 @@ import type { AxisChange, TotalsChange } from '#shared/comparison.ts';
 import type { PointBlend, Totals } from '#shared/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Limits, Schedule, Target } from '#shared/schemas/brief.ts';
-import { intensityOf, signalOf } from '#engine/aroma.ts';
-import { designOf, type Design } from '#engine/design.ts';
+import { intensityOf, signalOf } from '#engine/predict/smell.ts';
+import { designOf, type Design } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/model.ts';
-import { defaultWorld, lotsOf, predictPoint, totalsOf } from '#engine/predict.ts';
+import { lotsOf, predictPoint, totalsOf } from '#engine/predict/predict.ts';
 
 /** Intensity from which an axis belongs to a profile: half of what is just noticeable. */
 export const REACHED = 0.5;
@@ -33,21 +33,13 @@ export function profileOf(model: Model, schedule: Schedule): Outcome<Profile> {
       cure: 'List the additions with their grams',
     });
   }
-  const point = predictPoint(
-    model,
-    design,
-    defaultWorld(
-      model,
-      design.additions.map((a) => a.lot),
-    ),
-  );
-  const values = defaultValues(model);
-  const byAxis = (of: (signal: number) => number) =>
-    Object.fromEntries(AXES.map((a, i) => [a, of(point.signals[i]!)])) as Record<AxisId, number>;
+  const point = predictPoint(model, design);
+  const byAxis = (figures: readonly number[]) =>
+    Object.fromEntries(AXES.map((a, i) => [a, figures[i]!])) as Record<AxisId, number>;
   return success({
     design,
-    signals: byAxis((s) => s),
-    intensities: byAxis((s) => intensityOf(s, values)),
+    signals: byAxis(point.signals),
+    intensities: byAxis(point.intensities),
     totals: totalsOf(design, point),
   });
 }

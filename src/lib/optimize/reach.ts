@@ -6,7 +6,7 @@
 import { AXES, type AxisId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { INTENSITY_MAX, type Brief } from '#shared/schemas/brief.ts';
-import { intensityOf } from '#engine/aroma.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
 import { modelFor, type Model } from '#engine/model.ts';
 import { refusal } from './clash.ts';
 import type { Resting, Run } from './clock.ts';

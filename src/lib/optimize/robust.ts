@@ -6,14 +6,13 @@
 import type { Hold } from '#shared/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/model.ts';
-import type { World } from '#engine/predict.ts';
 import { additionsOf } from './check.ts';
 import { keptObjective } from './kept.ts';
 import { lotsIn, stating, statingIn, tying } from './stating.ts';
 import { type AxisRow, type BlendProblem } from './problem.ts';
 import { better, Moves, type Found } from './robust-moves.ts';
 import { cutAll, cutTo, Supports, type Support } from './robust-supports.ts';
-import { drawingWorlds, missesIn, countingHeld } from './scenarios.ts';
+import { drawingWorlds, missesIn, shareHeld, worldAt } from './scenarios.ts';
 import { Search } from './search.ts';
 import { objectiveOf, type Doses } from './truth.ts';
 
@@ -90,10 +89,10 @@ export function* holding(
   if (!problem.ok) return null;
   const whole = problem.value;
   const scenarios: Scenario[] = [];
-  for (const world of drawingWorlds(model, lots, SCENARIOS, SCENARIO_SEED)) {
+  const worlds = yield* drawingWorlds(model, lots, SCENARIOS, SCENARIO_SEED);
+  for (let k = 0; k < SCENARIOS; k += 1) {
     yield;
-    if (!world) continue;
-    const there = yield* statingIn(model, brief, stated.value, world);
+    const there = yield* statingIn(model, brief, stated.value, worldAt(worlds, k));
     if (!there.ok) return null;
     scenarios.push(yield* scenarioOf(there.value, boundUntil));
   }
@@ -138,19 +137,13 @@ export function* holding(
   // The engine has the last word; its lots are those of `whole`, in the same order.
   const own = lotsIn({ offers: whole.offers, leftOut: [], kept: whole.kept.additions });
   const looked = new Set([...additions, ...centralAdditions].map((a) => a.lot));
-  const drawn = function* (count: number, seed: number): Generator<undefined, World[]> {
-    const worlds: World[] = [];
-    for (const world of drawingWorlds(model, own, count, seed, looked)) {
-      yield;
-      if (world) worlds.push(world);
-    }
-    return worlds;
-  };
-  const seen = yield* drawn(SCENARIOS, SCENARIO_SEED);
-  const held = yield* countingHeld(model, brief, additions, seen);
-  const heldCentrally = yield* countingHeld(model, brief, centralAdditions, seen);
-  const fresh = yield* drawn(FRESH_SCENARIOS, FRESH_SEED);
-  const heldFresh = yield* countingHeld(model, brief, additions, fresh);
+  const seen = yield* drawingWorlds(model, own, SCENARIOS, SCENARIO_SEED, looked);
+  const held = shareHeld(model, brief, additions, seen);
+  yield;
+  const heldCentrally = shareHeld(model, brief, centralAdditions, seen);
+  yield;
+  const fresh = yield* drawingWorlds(model, own, FRESH_SCENARIOS, FRESH_SEED, looked);
+  const heldFresh = shareHeld(model, brief, additions, fresh);
   const base = keptObjective(whole.kept, brief);
   return {
     doses,

@@ -2,11 +2,12 @@
 // try thousands of blends. Parameters and thresholds stay at their defaults.
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Lot } from '#engine/composition.ts';
-import type { LotAddition } from '#engine/design.ts';
-import { signalOf } from '#engine/aroma.ts';
-import type { Model } from '#engine/model.ts';
-import { defaultWorld, predictPoint, type World } from '#engine/predict.ts';
-import { drawLot, lotInDraw, lotNames } from '#engine/lot-sampling.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
+import { signalOf } from '#engine/predict/smell.ts';
+import { defaultValues, type Model } from '#engine/model.ts';
+import { drawnWorld, sampleIn } from '#engine/doubt/bands.ts';
+import { drawLot, lotNames, type LotDraws } from '#engine/doubt/lot-sampling.ts';
+import { at, type World } from '#engine/symbols/world.ts';
 import { AXES } from '#shared/ids.ts';
 import { CHECK_TOLERANCE } from './check.ts';
 import { finished } from './clock.ts';
@@ -15,17 +16,12 @@ import type { BlendProblem } from './problem.ts';
 import { overshoot, type Doses } from './truth.ts';
 
 /** Worlds that differ in the composition of their lots; the same seed gives the same worlds. */
-export function worldsOf(
-  model: Model,
-  lots: Iterable<Lot>,
-  count: number,
-  seed: number,
-): readonly World[] {
-  return [...drawingWorlds(model, lots, count, seed)].filter((world) => world !== null);
+export function worldsOf(model: Model, lots: Iterable<Lot>, count: number, seed: number): World {
+  return finished(drawingWorlds(model, lots, count, seed));
 }
 
 /**
- * The same one after the other; `null` while lots are drawn.
+ * The same, a lot at a time.
  * @param of the lots that are looked at, where not all are; those of all lots are drawn as ever.
  */
 export function* drawingWorlds(
@@ -34,39 +30,52 @@ export function* drawingWorlds(
   count: number,
   seed: number,
   of: ReadonlySet<Lot> | null = null,
-): Generator<World | null, void> {
-  const all = [...lots];
-  const central = defaultWorld(model, all);
-  const names = lotNames(all);
-  const draws: (readonly [Lot, ReturnType<typeof drawLot>])[] = [];
-  for (const lot of all) {
+): Generator<undefined, World> {
+  const draws = new Map<Lot, LotDraws>();
+  for (const [lot, name] of lotNames(lots)) {
     if (of && !of.has(lot)) continue;
-    draws.push([lot, drawLot(model, lot, names.get(lot)!, { samples: count, seed })]);
-    yield null;
+    draws.set(lot, drawLot(model, lot, name, { samples: count, seed }));
+    yield;
   }
-  for (let k = 0; k < count; k += 1) {
-    yield { ...central, lots: new Map(draws.map(([lot, drawn]) => [lot, lotInDraw(drawn, k)])) };
-  }
+  return drawnWorld(count, null, draws);
 }
 
-/** Whether the engine finds every wish and the bitterness window met in a world. */
-export function holdsIn(
+/** One of many worlds alone. */
+export function worldAt(worlds: World, k: number): World {
+  return {
+    count: 1,
+    valuesOf: (input, central) => {
+      const values = worlds.valuesOf(input, central);
+      return values === undefined ? undefined : at(values, k);
+    },
+  };
+}
+
+/** Worlds, from the first, in which the engine finds every wish and the bitterness window met. */
+export function heldIn(
   model: Model,
   { name, batch, stages, target, limits }: Brief,
   additions: readonly LotAddition[],
-  world: World,
-): boolean {
-  const { signals, totals } = predictPoint(model, { name, batch, stages, additions }, world);
+  worlds: World,
+): boolean[] {
+  const design = { name, batch, stages, additions };
+  const { signals, totals } = sampleIn(model, design, worlds);
+  const values = defaultValues(model);
   const { ibu_at_least = 0, ibu_at_most = Infinity } = limits;
   const slack = 1 + CHECK_TOLERANCE;
-  if (totals.ibu * slack < ibu_at_least || totals.ibu > ibu_at_most * slack) return false;
-  return AXES.every((axis, i) => {
+  const windows = AXES.flatMap((axis, i) => {
     const wish = target[axis];
-    if (!wish) return true;
+    if (!wish) return [];
     const { low, high } = windowOf(wish);
-    const least = low > 0 ? signalOf(low, world.values) : 0;
-    const most = high < Infinity ? signalOf(high, world.values) : Infinity;
-    return signals[i]! * slack + 1e-12 >= least && signals[i]! <= most * slack + 1e-12;
+    const least = low > 0 ? signalOf(low, values) : 0;
+    const most = high < Infinity ? signalOf(high, values) : Infinity;
+    return [{ of: signals[i]!, least, most }];
+  });
+  return Array.from(totals.ibu, (ibu, k) => {
+    if (ibu * slack < ibu_at_least || ibu > ibu_at_most * slack) return false;
+    return windows.every(
+      ({ of, least, most }) => of[k]! * slack + 1e-12 >= least && of[k]! <= most * slack + 1e-12,
+    );
   });
 }
 
@@ -75,24 +84,10 @@ export function shareHeld(
   model: Model,
   brief: Brief,
   additions: readonly LotAddition[],
-  worlds: readonly World[],
+  worlds: World,
 ): number {
-  return finished(countingHeld(model, brief, additions, worlds));
-}
-
-/** The same, a world at a time. */
-export function* countingHeld(
-  model: Model,
-  brief: Brief,
-  additions: readonly LotAddition[],
-  worlds: readonly World[],
-): Generator<undefined, number> {
-  let held = 0;
-  for (const world of worlds) {
-    if (holdsIn(model, brief, additions, world)) held += 1;
-    yield;
-  }
-  return held / worlds.length;
+  const held = heldIn(model, brief, additions, worlds);
+  return held.filter(Boolean).length / held.length;
 }
 
 /**

@@ -7,12 +7,11 @@ import type { Brief, Limits } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Lot } from '#engine/composition.ts';
-import type { LotValues } from '#engine/effect.ts';
-import type { LotAddition } from '#engine/design.ts';
-import type { Model } from '#engine/model.ts';
-import { defaultWorld, type World } from '#engine/predict.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
+import { defaultValues, type Model } from '#engine/model.ts';
+import { CENTRAL, type World } from '#engine/symbols/world.ts';
 import { offering, varietyKey, type Offer } from './candidates.ts';
-import { finished, listening, LOTS_AT_ONCE, type Clock, type Resting, type Run } from './clock.ts';
+import { finished, listening, type Clock, type Resting, type Run } from './clock.ts';
 import { columnsOf } from './columns.ts';
 import { freeStock, keptAdditions, keptIn, type Kept } from './kept.ts';
 import { linearLimits } from './limit-rows.ts';
@@ -76,15 +75,7 @@ export function* heardStating<Progress>(
 export function* stating(model: Model, brief: Brief): Resting<Outcome<BlendProblem>> {
   const stated = yield* tying(model, brief);
   if (!stated.ok) return stated;
-  const lots = [...lotsIn(stated.value)];
-  const world = defaultWorld(model, []);
-  const values = new Map<Lot, LotValues>();
-  for (let from = 0; from < lots.length; from += LOTS_AT_ONCE) {
-    yield;
-    const some = lots.slice(from, from + LOTS_AT_ONCE);
-    for (const [lot, known] of defaultWorld(model, some).lots) values.set(lot, known);
-  }
-  return yield* statingIn(model, brief, stated.value, { ...world, lots: values });
+  return yield* statingIn(model, brief, stated.value, CENTRAL);
 }
 
 /**
@@ -116,7 +107,7 @@ function shareProblem(
   };
 }
 
-/** The same in another world: other compositions, thresholds or parameters. */
+/** The same in another world: other compositions of the lots. */
 export function* statingIn(
   model: Model,
   brief: Brief,
@@ -125,7 +116,7 @@ export function* statingIn(
 ): Resting<Outcome<BlendProblem>> {
   const { batch, limits } = brief;
   const { offers } = stated;
-  const { values } = world;
+  const values = defaultValues(model);
   const kept = keptIn(model, brief, stated.kept, world);
   const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
   const asked = (limits.smallest_addition_g ?? 0) / batch.beer_l;
@@ -164,9 +155,9 @@ export function* statingIn(
   const dryMost = uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0);
   const objective = objectiveOf(brief, offers, columns);
   yield;
-  const axes = yield* axisRows(model, brief, columns, kept, world);
+  const axes = yield* axisRows(model, brief, columns, kept, values);
   yield;
-  const bitter = bitterRow(model, brief, columns, kept, world);
+  const bitter = bitterRow(model, brief, columns, kept, values);
   yield;
   const rows = linearLimits(brief, offers, columns, kept, free);
   yield;

@@ -9,7 +9,7 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Swap } from '#shared/schemas/brief.ts';
 import { findHop } from '#engine/composition.ts';
 import { defaultValues, modelFor, type Model } from '#engine/model.ts';
-import type { Sampling } from '#engine/sampling.ts';
+import type { Sampling } from '#engine/doubt/sampling.ts';
 import { varietyKey } from './candidates.ts';
 import { checked } from './check.ts';
 import { Closest, PROVEN_MISS } from './closest.ts';

@@ -6,7 +6,7 @@ import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/comparison
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { modelFor, type Model } from '#engine/model.ts';
-import type { Sampling } from '#engine/sampling.ts';
+import type { Sampling } from '#engine/doubt/sampling.ts';
 import { checked } from './check.ts';
 import { clashOf, undecided } from './clash.ts';
 import { keptObjective } from './kept.ts';

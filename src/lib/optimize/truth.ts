@@ -1,6 +1,6 @@
 // What a blend really is under the problem's own equations, at its own dry-hop load: signals,
 // bitterness, objective, and how far it is from wishes and limits. No relaxation enters here.
-import { intensityOf, signalOf } from '#engine/aroma.ts';
+import { intensityOf, signalOf } from '#engine/predict/smell.ts';
 import { limitsAgainst } from './limits.ts';
 import { packagesIn } from './packages.ts';
 import {

@@ -1,7 +1,7 @@
 // Every wish and limit of a problem of fixed uses as a smooth bound on the doses, with its figure in the
 // brief's unit and the problem with it moved. What prices and reduced costs are made of.
 import type { PriceUnit } from '#shared/answer.ts';
-import { intensityOf, signalOf } from '#engine/aroma.ts';
+import { intensityOf, signalOf } from '#engine/predict/smell.ts';
 import { NONE, type Bound, type Term } from './bounds.ts';
 import { leastNeeded } from './fixed-uses.ts';
 import { dot } from './least-squares.ts';

@@ -1,15 +1,15 @@
 // The rows of a blend problem that wishes make: signals of the wished axes and the bitterness, as sums
 // over columns with what the malt and the kept additions bring as constants.
-import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, type AxisId, type StageId } from '#shared/ids.ts';
 import type { Brief, Wish } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
-import { LEAF_DRIVER, signalMatrix } from '#engine/aroma.ts';
-import { adsorptionFactor } from '#engine/bitterness.ts';
-import { maltEffect, type Effect } from '#engine/effect.ts';
-import type { Model } from '#engine/model.ts';
-import { isoFractionsOf, type World } from '#engine/predict.ts';
-import { processOf } from '#engine/process.ts';
-import { loadFactor } from '#engine/transfer.ts';
+import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
+import type { Model, ParameterValues } from '#engine/model.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import { shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
+import { processOf } from '#engine/process/process.ts';
+import type { StageTerms } from '#engine/process/stage.ts';
+import { valueOf } from '#engine/symbols/term.ts';
 import type { Resting } from './clock.ts';
 import type { Columns } from './columns.ts';
 import type { Kept } from './kept.ts';
@@ -38,11 +38,13 @@ export function* axisRows(
   brief: Brief,
   { uses, effects }: Columns,
   kept: Kept,
-  { values, thresholds }: World,
+  values: ParameterValues,
 ): Resting<AxisRow[]> {
-  const matrix = signalMatrix(model, thresholds, values);
-  const malt = maltEffect(processOf(model, brief.batch, brief.stages, values));
-  const left = (group: number) => loadFactor(LOAD_GROUPS[group]!, kept.doses.dry_hop, values);
+  const matrix = signalMatrix(model);
+  const { batch, stages } = brief;
+  const malt = predictPoint(model, { name: '', batch, stages, additions: [] }).compounds;
+  const left = (group: number) =>
+    shareAtLoad(kept.doses.dry_hop, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
   const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
   const rowOf = (row: number, axis: AxisId, wish: Wish): AxisRow => {
     const weights = matrix[row]!;
@@ -83,48 +85,59 @@ export function* axisRows(
 export function bitterRow(
   model: Model,
   brief: Brief,
-  { effects }: Columns,
-  { pools, doses }: Kept,
-  { values }: World,
+  { uses, effects }: Columns,
+  { alpha: keptAlpha, humulinones, doses }: Kept,
+  values: ParameterValues,
 ): BitterRow | null {
   const { ibu_at_least: atLeast, ibu_at_most: atMost } = brief.limits;
   if (atLeast === undefined && atMost === undefined) return null;
-  const iso = isoFractionsOf(processOf(model, brief.batch, brief.stages, values));
-  const of = (pick: (e: Effect) => number) => Float64Array.from(effects, pick);
-  const hotCap = values['iso.hot_alpha_cap'];
-  const dryCap = values['dry_hop.alpha_cap'];
-  const left = values['iso.to_beer'] * adsorptionFactor(doses.dry_hop, values);
-  const term = (alpha: Float64Array, kept: number, cap: number, weight: number): BitterTerm => {
-    const base = Math.min(kept, cap);
-    return { alpha, base, cap: cap - base, weight, adsorbed: true };
+  const process = processOf(model, brief.batch, brief.stages);
+  const adsorption = values['dry_hop.iso_adsorption'];
+  const left = values['iso.to_beer'] * shareAfterAdsorption(doses.dry_hop, adsorption);
+  const alphaOf = (isIn: (stage: StageTerms) => boolean) => {
+    const keys = new Set(process.stages.filter(isIn).map(({ use }) => use.key));
+    const alpha = Float64Array.from(uses, ({ stage }, j) =>
+      keys.has(stage) ? effects[j]!.alpha : 0,
+    );
+    const kept = [...keys].reduce((sum, key) => sum + keptAlpha[key as StageId], 0);
+    return { alpha, kept };
   };
+  const term = (
+    { alpha, kept }: ReturnType<typeof alphaOf>,
+    most: number,
+    weight: number,
+    adsorbed: boolean,
+  ): BitterTerm => {
+    const base = Math.min(kept, most);
+    return { alpha, base, cap: most - base, weight, adsorbed };
+  };
+  const hot = process.stages.flatMap((stage) => {
+    const { alpha: path } = stage;
+    if (path.kind === 'cold') return [];
+    const weight = path.isomerized().value * left;
+    return [
+      term(
+        alphaOf((s) => s === stage),
+        valueOf(path.cap),
+        weight,
+        true,
+      ),
+    ];
+  });
   const cold = term(
-    of((e) => e.alphaDry),
-    pools.alphaDry,
-    dryCap,
+    alphaOf((s) => s.alpha.kind === 'cold'),
+    values['dry_hop.alpha_cap'],
     values['ibu.weight.alpha'],
+    false,
   );
+  const ofHumulinones = values['ibu.weight.humulinone'];
   return {
     ...(brief.minimise === 'closest' && { held: true }),
     atLeast,
     atMost,
-    terms: [
-      term(
-        of((e) => e.alphaMash),
-        pools.alphaMash,
-        hotCap,
-        iso.mash * left,
-      ),
-      term(
-        of((e) => e.alphaSteep),
-        pools.alphaSteep,
-        hotCap,
-        iso.hot_steep * left,
-      ),
-      { ...cold, adsorbed: false },
-    ].filter((t) => t.weight > 0 && (t.base > 0 || t.alpha.some((a) => a > 0))),
-    base: values['ibu.weight.humulinone'] * pools.humulinones,
-    plain: of((e) => values['ibu.weight.humulinone'] * e.humulinones),
-    adsorption: values['dry_hop.iso_adsorption'],
+    terms: [...hot, cold].filter((t) => t.weight > 0 && (t.base > 0 || t.alpha.some((a) => a > 0))),
+    base: ofHumulinones * humulinones,
+    plain: Float64Array.from(effects, (e) => ofHumulinones * e.humulinones),
+    adsorption,
   };
 }

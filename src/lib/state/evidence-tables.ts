@@ -10,13 +10,8 @@ import type { Estimator } from '#shared/estimate.ts';
 import { OWN_SCHOOLS, REQUIRED_ANALYTES, STATUSES, type Status } from '#shared/ids.ts';
 import type { Descriptor, Source, Threshold } from '#shared/schemas/tables.ts';
 import { AXIS_NAMES, SCHOOL_NAMES } from '#shared/words.ts';
-import {
-  EQUATION_IDS,
-  EQUATIONS,
-  chainOf,
-  equationsWith,
-  parametersOf,
-} from '#engine/equations.ts';
+import { chainOf, equationOf, equationsWith, parametersOf } from '#engine/evidence/equations.ts';
+import { EQUATION_IDS } from '#engine/symbols/equation-ids.ts';
 import { axisWeights, model, type ParameterId } from '#engine/model.ts';
 import type { EvidenceColumn, EvidenceRow, EvidenceTable } from './evidence-list.ts';
 
@@ -205,12 +200,12 @@ const equationTable: EvidenceTable = {
     column('sources', 'Sources of its form', 'sources'),
   ],
   rows: EQUATION_IDS.map((id) => {
-    const { gives, formula, buildsOn, sources: of } = EQUATIONS[id];
+    const { gives, formulas, buildsOn, sources: of } = equationOf(id);
     const below = chainOf(id).flatMap(parametersOf);
     return {
       id,
       statuses: [...new Set(below.map((p) => model.parameters[p].status))],
-      values: [gives, formula, parametersOf(id), buildsOn, of],
+      values: [gives, formulas.join('; '), parametersOf(id), buildsOn, of],
     };
   }),
 };

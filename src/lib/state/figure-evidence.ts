@@ -5,13 +5,20 @@ import type { Schedule } from '#shared/schemas/brief.ts';
 import type { Status } from '#shared/ids.ts';
 import { provenanceId } from '#shared/provenance.ts';
 import { lotOf, type LotSpec } from '#engine/composition.ts';
-import { derivationOf, lotDerivationOf, workingOf, type Derivation } from '#engine/derivation.ts';
-import { designOf } from '#engine/design.ts';
-import { EQUATIONS, isEquationId, type EquationId } from '#engine/equations.ts';
-import type { Ground } from '#engine/ground.ts';
+import {
+  derivationOf,
+  lotDerivationOf,
+  workingOf,
+  type Derivation,
+} from '#engine/evidence/derivation.ts';
+import { designOf } from '#engine/predict/design.ts';
+import { equationOf } from '#engine/evidence/equations.ts';
+import { isEquationId, type EquationId } from '#engine/symbols/equation-ids.ts';
+import type { EvidenceShares } from '#engine/symbols/standing.ts';
+import { valueOf, type Line } from '#engine/symbols/term.ts';
 import { model, modelFor } from '#engine/model.ts';
 import { resolveProvenance, type Found } from '#engine/provenance.ts';
-import { tokensOf, valueOf, type Token } from '#engine/terms.ts';
+import { shownParts, tokensOf, type Token } from '#engine/symbols/reading.ts';
 
 /** What the figures of a part of the page were worked out from. */
 export type FigureScope =
@@ -55,7 +62,7 @@ export interface FigureEvidence {
   readonly unit: string;
   readonly steps: readonly Step[];
   readonly rows: readonly GroundRow[];
-  readonly ground: Ground | null;
+  readonly shares: EvidenceShares | null;
   readonly missing: readonly string[];
   /** What else there is to say, as of a band or of what the search tells. */
   readonly notes: readonly string[];
@@ -72,17 +79,22 @@ function derived(scope: FigureScope | null, id: string): Derivation | null {
   return design.ok ? derivationOf(workingOf(of, design.value), id) : null;
 }
 
+function filledParts(line: Line): FilledPart[] {
+  const { term, value, manySteps } = line;
+  if (manySteps) return [{ label: '', tokens: tokensOf(line), value }];
+  if (term.kind !== 'list') return [{ label: '', tokens: tokensOf(term), value }];
+  return shownParts(term).map((p) => ({
+    label: p.label,
+    tokens: tokensOf(p.term),
+    value: valueOf(p.term),
+  }));
+}
+
 function stepsOf({ lines }: Derivation): Step[] {
-  return lines.map(({ name, unit, equation, term, value }) => {
-    const labelled = term.kind === 'sum' && term.parts.some((p) => p.label !== '');
-    const parts = labelled
-      ? term.parts.map((p) => ({
-          label: p.label,
-          tokens: tokensOf(p.term),
-          value: valueOf(p.term),
-        }))
-      : [{ label: '', tokens: tokensOf(term), value }];
-    return { name, equation, formula: EQUATIONS[equation].formula, parts, value, unit };
+  return lines.map((line) => {
+    const { name, unit, equation, value } = line;
+    const formula = equationOf(equation).formulas.join('; ');
+    return { name, equation, formula, parts: filledParts(line), value, unit };
   });
 }
 
@@ -104,7 +116,7 @@ export function figureEvidence(ids: readonly string[], scope: FigureScope | null
   const rows = new Map<string, GroundRow>();
   const notes: string[] = [];
   let title = '';
-  let ground: Ground | null = null;
+  let shares: EvidenceShares | null = null;
   const missing = new Set<string>();
   const banded = ids.includes('equation/band');
   for (const id of ids) {
@@ -115,7 +127,7 @@ export function figureEvidence(ids: readonly string[], scope: FigureScope | null
         steps.some(({ name, value }) => name === step.name && value === step.value);
       steps.push(...stepsOf(worked).filter((step) => !isTold(step)));
       for (const leaf of worked.leaves) rows.set(leaf.id!, { ...leaf, id: leaf.id! });
-      ground ??= worked.ground;
+      shares ??= worked.shares;
       for (const hop of worked.missing) missing.add(hop);
       title ||= worked.lines[0]!.name;
       continue;
@@ -139,7 +151,7 @@ export function figureEvidence(ids: readonly string[], scope: FigureScope | null
     unit: steps[0]?.unit ?? [...rows.values()][0]?.unit ?? '',
     steps,
     rows: [...rows.values()],
-    ground,
+    shares,
     missing: [...missing],
     notes,
   };

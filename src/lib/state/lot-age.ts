@@ -2,10 +2,10 @@
 // engine's; today is handed in.
 import type { Status } from '#shared/ids.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
-import { agedFigures, ageOf, storageIndexOf, storedOf, type AgedFigure } from '#engine/age.ts';
+import { agedFigures, storageIndexOf, type AgedFigure } from '#engine/lot/ageing.ts';
 import { lotOf } from '#engine/composition.ts';
 import { agedCandidate, storageOfLot } from '#engine/lot-storage.ts';
-import { defaultValues, type Model } from '#engine/model.ts';
+import type { Model } from '#engine/model.ts';
 import { STALE_INDEX, STRIPPED_OIL_LOST } from './stock.ts';
 
 /** What age did to a lot. */
@@ -33,9 +33,7 @@ export function lotAge(model: Model, saved: SavedLot, today: string): LotAge | s
   const find = (id: AgedFigure['figure']) => figures.find(({ figure }) => figure === id) ?? null;
   const oil = find('total_oil_ml_per_100g');
   const measured = kept.storage.storage_index !== undefined;
-  const values = defaultValues(model);
-  const storageIndex =
-    kept.storage.storage_index ?? storageIndexOf(ageOf(storedOf(model, lot), values), values);
+  const storageIndex = storageIndexOf(model, lot)!;
   const stripped = oil !== null && 1 - oil.left > STRIPPED_OIL_LOST;
   const parameter = measured
     ? 'storage.index_slope'

@@ -1,7 +1,7 @@
 // What the wished aromas rest on, in words: which on memory or estimates alone, which are mostly
 // estimated, and which have firmer ground under a part of them.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { Resting } from '#optimize/rests-on.ts';
+import type { Resting } from '#engine/evidence/rests-on.ts';
 import { listed } from './format.ts';
 import { noteInList } from './words.ts';
 

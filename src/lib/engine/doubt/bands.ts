@@ -1,0 +1,127 @@
+// Bands from joint sampling: a design predicted in many drawn worlds, and the 10 and 90 % points of
+// every figure. What is drawn, and from which distribution, is sampling.ts and lot-sampling.ts.
+import type { Band } from '#shared/answer.ts';
+import type { Lot } from '#engine/composition.ts';
+import type { Model } from '#engine/model.ts';
+import { keyOf } from '../lot/figures.ts';
+import type { Design } from '../predict/design.ts';
+import { compiledBeer, dosedIn, placed, type Figures } from '../predict/predict.ts';
+import { processOf, type Process } from '../process/process.ts';
+import { Evaluation, spread, type World } from '../symbols/world.ts';
+import { drawLot, lotNames, type LotDraws } from './lot-sampling.ts';
+import { scienceOf, scienceValues, type Sampling, type Science } from './sampling.ts';
+
+export const DEFAULT_SAMPLING: Sampling = { samples: 500, seed: 20 };
+
+/** The lots of a design over all draws, each lot once. */
+export function lotDrawsOf(model: Model, design: Design, sampling: Sampling): Map<Lot, LotDraws> {
+  const names = lotNames(design.additions.map((a) => a.lot));
+  return new Map([...names].map(([lot, name]) => [lot, drawLot(model, lot, name, sampling)]));
+}
+
+/** The worlds of some draws: science and lots as drawn. `null`: the science at its defaults. */
+export function drawnWorld(
+  count: number,
+  science: Science | null,
+  lots: ReadonlyMap<object, LotDraws>,
+): World {
+  return {
+    count,
+    valuesOf: (input) =>
+      lots.get(input.of)?.get(input.name) ?? (science ? scienceValues(science, input) : undefined),
+  };
+}
+
+/** A prediction in every draw: one array per figure, by draw. */
+export type Sample = Figures<Float64Array>;
+
+/** Evaluations of a process that are kept for the next blend of the same lots, newest last. */
+const KEPT = 3;
+
+function evaluationOf(
+  model: Model,
+  process: Process,
+  design: Design,
+  sampling: Sampling,
+): Evaluation {
+  const known = process.onceOf(process, 'evaluations', () => new Map<string, Evaluation>());
+  const lots = [...lotNames(design.additions.map((a) => a.lot))];
+  const named = lots.map(([lot, name]) => `${keyOf(lot)} ${name}`);
+  const key = [sampling.samples, sampling.seed, ...named].join('|');
+  let evaluation = known.get(key);
+  if (!evaluation) {
+    const drawn = lotDrawsOf(model, design, sampling);
+    const world = drawnWorld(sampling.samples, scienceOf(model, sampling), drawn);
+    evaluation = new Evaluation(world);
+  }
+  known.delete(key);
+  known.set(key, evaluation);
+  for (const oldest of [...known.keys()].slice(0, -KEPT)) known.delete(oldest);
+  return evaluation;
+}
+
+function sampleBy(model: Model, design: Design, evaluation: Evaluation): Sample {
+  const additions = dosedIn(design);
+  const beer = compiledBeer(processOf(model, design.batch, design.stages), additions);
+  const figures = beer.run(
+    evaluation,
+    additions.map((a) => a.grams),
+  );
+  return placed(figures, (values) => spread(values, evaluation.world.count));
+}
+
+/** Predicts a design in every draw. */
+export function sampleDesign(model: Model, design: Design, sampling: Sampling): Sample {
+  const process = processOf(model, design.batch, design.stages);
+  return sampleBy(model, design, evaluationOf(model, process, design, sampling));
+}
+
+/** Predicts a design in these worlds. */
+export function sampleIn(model: Model, design: Design, world: World): Sample {
+  return sampleBy(model, design, new Evaluation(world));
+}
+
+/** Moves the element of rank `rank` to its place, smaller ones before it, larger ones after (Hoare). */
+function select(values: Float64Array, rank: number, from: number, to: number): void {
+  let [low, high] = [from, to];
+  while (low < high) {
+    const pivot = values[(low + high) >> 1]!;
+    let [i, j] = [low, high];
+    while (i <= j) {
+      while (values[i]! < pivot) i += 1;
+      while (values[j]! > pivot) j -= 1;
+      if (i > j) break;
+      const kept = values[i]!;
+      values[i] = values[j]!;
+      values[j] = kept;
+      i += 1;
+      j -= 1;
+    }
+    if (rank <= j) high = j;
+    else if (rank >= i) low = i;
+    else return;
+  }
+}
+
+/** The points of some shares of draws, each between the two nearest draws (R quantile type 7). */
+export function quantilesOf(draws: Float64Array, shares: readonly number[]): number[] {
+  const values = draws.slice();
+  const last = values.length - 1;
+  return shares.map((share) => {
+    const place = last * share;
+    const below = Math.floor(place);
+    select(values, below, 0, last);
+    let above = values[below]!;
+    if (below < last) {
+      above = Infinity;
+      for (let k = below + 1; k <= last; k += 1) if (values[k]! < above) above = values[k]!;
+    }
+    return values[below]! + (above - values[below]!) * (place - below);
+  });
+}
+
+/** 10 and 90 % points of draws. */
+export function bandOf(draws: Float64Array): Band {
+  const [low, high] = quantilesOf(draws, [0.1, 0.9]);
+  return { low: low!, high: high! };
+}

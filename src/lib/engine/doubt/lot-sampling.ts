@@ -1,0 +1,112 @@
+// Draws of what is in a lot of hops. Table figures spread from lot to lot: split log-normal, low and
+// high as the 5 and 95 % points, correlated within the lot through its total oil. Figures of an own
+// analysis err each by itself.
+import { ANALYTES, COMPOUNDS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
+import type { Interval } from '#shared/interval.ts';
+import { nameKey } from '#shared/name-key.ts';
+import type { Lot } from '#engine/composition.ts';
+import type { Model } from '#engine/model.ts';
+import { CYS_SHARE, SH3_BY_CLASS } from '../lot/figures.ts';
+import { normalScores, parameterDraws, type Sampling } from './sampling.ts';
+
+/** Normal score of the 95 % point. */
+const Z95 = 1.6448536269514722;
+
+/** Figures no equation reads: they stay unknown in a draw. */
+const UNUSED: ReadonlySet<AnalyteId> = new Set(['beta_pct', 'cohumulone_pct_of_alpha']);
+const THIOL_FIGURES: ReadonlySet<AnalyteId> = new Set(COMPOUNDS.filter(isThiol).map(analyteOf));
+
+/**
+ * Turns normal scores into values of a composition figure: at 0 the central one, never negative.
+ * Split log-normal; linear towards an end of zero.
+ */
+export function figureValues({ low, central, high }: Interval, scores: Float64Array): Float64Array {
+  const logarithmic = (end: number) => central > 0 && end > 0;
+  const rateTo = (end: number) =>
+    (logarithmic(end) ? Math.log(end / central) : end - central) / Z95;
+  const down = -rateTo(low);
+  const up = rateTo(high);
+  const downLog = logarithmic(low);
+  const upLog = logarithmic(high);
+  const values = new Float64Array(scores.length);
+  for (let k = 0; k < values.length; k += 1) {
+    const score = scores[k]!;
+    const moved = score * (score < 0 ? down : up);
+    const log = score < 0 ? downLog : upLog;
+    values[k] = log ? central * Math.exp(moved) : Math.max(0, central + moved);
+  }
+  return values;
+}
+
+/** Correlation of a table figure with the total oil of its lot, as normal scores, -1 to 1. */
+export function correlationWithOil({ parameters }: Model, analyte: AnalyteId): number {
+  if (analyte === 'total_oil_ml_per_100g') return 1;
+  if (analyte === 'alpha_pct') return parameters['lot.oil_alpha'].central;
+  if (analyte === 'myrcene_pct_of_oil') return parameters['lot.oil_myrcene'].central;
+  if (analyte.endsWith('_pct_of_oil')) return parameters['lot.oil_share'].central;
+  return THIOL_FIGURES.has(analyte) ? parameters['lot.oil_thiol'].central : 0;
+}
+
+/** A lot in every draw: an array for each of its figures, by the name a world finds it by. */
+export type LotDraws = ReadonlyMap<string, Float64Array>;
+
+/**
+ * The names lots draw by: variety, form, and a count where a variety comes in several lots of one
+ * form, in the order given. Two lots of one variety are two; one lot at two stages is one.
+ */
+export function lotNames(lots: Iterable<Lot>): Map<Lot, string> {
+  const counts = new Map<string, number>();
+  const names = new Map<Lot, string>();
+  for (const lot of lots) {
+    if (names.has(lot)) continue;
+    const kind = `${nameKey(lot.hop)} ${lot.form}`;
+    const count = counts.get(kind) ?? 0;
+    counts.set(kind, count + 1);
+    names.set(lot, `${kind} ${count}`);
+  }
+  return names;
+}
+
+/** Draws of a lot that were made of late, by its name and the sampling. */
+const drawn = new WeakMap<Lot, Map<string, LotDraws>>();
+
+/**
+ * Draws a lot. Bound 3SH that nobody measured is drawn for this lot from its class, and the share of it
+ * that is cysteinylated with it.
+ */
+export function drawLot(model: Model, lot: Lot, name: string, sampling: Sampling): LotDraws {
+  const known = drawn.get(lot) ?? new Map<string, LotDraws>();
+  drawn.set(lot, known);
+  const key = `${name} ${sampling.samples} ${sampling.seed}`;
+  const draws = known.get(key) ?? newDraws(model, lot, name, sampling);
+  known.set(key, draws);
+  return draws;
+}
+
+function newDraws(model: Model, lot: Lot, name: string, sampling: Sampling): LotDraws {
+  const { samples } = sampling;
+  const draws = new Map<string, Float64Array>();
+  const oil = normalScores(`lot ${name} oil`, sampling);
+  for (const analyte of ANALYTES) {
+    const figure = UNUSED.has(analyte) ? undefined : lot.figures[analyte];
+    if (!figure) continue;
+    const own = figure.status === 'analysis';
+    const shared = own ? 0 : correlationWithOil(model, analyte);
+    const alone = Math.sqrt(1 - shared * shared);
+    const scores = alone > 0 ? normalScores(`lot ${name} ${analyte}`, sampling) : oil.slice();
+    if (alone > 0 && shared !== 0) {
+      for (let k = 0; k < samples; k += 1) scores[k] = shared * oil[k]! + alone * scores[k]!;
+    }
+    draws.set(analyte, figureValues(figure, scores));
+  }
+  const { parameters } = model;
+  if (!lot.figures.g_sh3_mg_per_kg) {
+    const range = parameters[`precursor.g_sh3.${lot.tendency}`];
+    draws.set(SH3_BY_CLASS, parameterDraws(`lot ${name} g_sh3`, range, sampling));
+  }
+  if (!lot.figures.cys_sh3_mg_per_kg) {
+    const range = parameters['precursor.cys_share'];
+    draws.set(CYS_SHARE, parameterDraws(`lot ${name} cys`, range, sampling));
+  }
+  return draws;
+}

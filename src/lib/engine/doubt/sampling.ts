@@ -1,0 +1,144 @@
+// Seeded draws of everything uncertain: parameters, thresholds, lot composition.
+// Each unknown has a stream of its own, from the seed and its name: the same points, evenly spread in
+// probability (one per stratum), in an order of its own. So a band is repeatable to the digit, needs few
+// draws, and a lot keeps its draws whatever else is in the blend.
+// Parameters and thresholds: two half triangles that meet at the default, each with half the mass, so
+// that the default is mode and median. On the log scale where low is above zero.
+import { randomLcg, randomNormal } from 'd3';
+import { probit } from 'simple-statistics';
+import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
+import type { Interval } from '#shared/interval.ts';
+import type { Model, ParameterId } from '#engine/model.ts';
+import type { Values } from '../symbols/program.ts';
+import { PARAMETERS, THRESHOLDS, type Input } from '../symbols/term.ts';
+
+/** A source of uniform and normal numbers from one seed. */
+export interface Random {
+  /** Uniform on [0, 1). */
+  readonly uniform: () => number;
+  /** Standard normal. */
+  readonly normal: () => number;
+}
+
+/** @param seed any finite number; the same seed gives the same stream. */
+export function randomFrom(seed: number): Random {
+  const uniform = randomLcg(seed);
+  return { uniform, normal: randomNormal.source(uniform)(0, 1) };
+}
+
+/** How many draws, and which. */
+export interface Sampling {
+  /** Number of draws, 20 to 10,000. */
+  readonly samples: number;
+  /** Any whole number; another one gives other draws. */
+  readonly seed: number;
+}
+
+/** Scatters the bits of a 32-bit number so that neighbours become unlike (a finalizer of a hash). */
+function scattered(bits: number): number {
+  let h = bits | 0;
+  h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
+  h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
+  return (h ^ (h >>> 16)) >>> 0;
+}
+
+function hashOf(name: string, seed: number): number {
+  let h = scattered(seed + 0x9e3779b9);
+  for (let i = 0; i < name.length; i += 1) h = Math.imul(h ^ name.charCodeAt(i), 0x01000193);
+  return scattered(h);
+}
+
+const normalPoints = new Map<number, Float64Array>();
+
+/** Standard normal scores amid `samples` strata of equal probability, rising. */
+function normalPointsOf(samples: number): Float64Array {
+  let points = normalPoints.get(samples);
+  if (!points) {
+    points = Float64Array.from({ length: samples }, (_, i) => probit((i + 0.5) / samples));
+    normalPoints.set(samples, points);
+  }
+  return points;
+}
+
+/** Puts `points` into the order of an unknown: each order as likely as any other. */
+function inOrderOf(name: string, seed: number, points: Float64Array): Float64Array {
+  const order = points.slice();
+  const start = hashOf(name, seed);
+  for (let i = order.length - 1; i > 0; i -= 1) {
+    const j = Math.floor((scattered(start + Math.imul(i, 0x9e3779b9)) / 2 ** 32) * (i + 1));
+    const kept = order[i]!;
+    order[i] = order[j]!;
+    order[j] = kept;
+  }
+  return order;
+}
+
+/** Standard normal scores of an unknown, one per draw. */
+export function normalScores(name: string, { samples, seed }: Sampling): Float64Array {
+  return inOrderOf(name, seed, normalPointsOf(samples));
+}
+
+/** The value of a parameter or threshold at a probability in (0, 1); at 0.5 the central one. */
+export function parameterAt({ low, central, high }: Interval, probability: number): number {
+  const u = 2 * probability - 1;
+  const end = u < 0 ? low : high;
+  const share = 1 - Math.sqrt(1 - Math.abs(u));
+  if (low <= 0) return central + (end - central) * share;
+  return central * Math.exp(Math.log(end / central) * share);
+}
+
+/** Draws of a parameter or threshold, one per draw. */
+export function parameterDraws(
+  name: string,
+  range: Interval,
+  { samples, seed }: Sampling,
+): Float64Array {
+  const points = Float64Array.from({ length: samples }, (_, i) =>
+    parameterAt(range, (i + 0.5) / samples),
+  );
+  return inOrderOf(name, seed, points);
+}
+
+/** Parameters and thresholds in every draw: one array each, or one value where nothing is drawn. */
+export interface Science {
+  readonly parameters: Readonly<Record<ParameterId, Values>>;
+  readonly thresholds: Readonly<Partial<Record<CompoundId, Float64Array>>>;
+}
+
+const drawnScience = new WeakMap<Model, Map<string, Science>>();
+
+/** Draws of everything that does not hang on the lots. Computed once per model and sampling. */
+export function scienceOf(model: Model, sampling: Sampling): Science {
+  const known = drawnScience.get(model) ?? new Map<string, Science>();
+  drawnScience.set(model, known);
+  const key = `${sampling.samples} ${sampling.seed}`;
+  let science = known.get(key);
+  if (!science) {
+    science = drawScience(model, sampling);
+    known.set(key, science);
+  }
+  return science;
+}
+
+function drawScience(model: Model, sampling: Sampling): Science {
+  const parameters = {} as Record<ParameterId, Values>;
+  for (const id of Object.keys(model.parameters) as ParameterId[]) {
+    const row = model.parameters[id];
+    parameters[id] = row.fixed ? row.central : parameterDraws(`parameter ${id}`, row, sampling);
+  }
+  const thresholds: Partial<Record<CompoundId, Float64Array>> = {};
+  for (const c of COMPOUNDS) {
+    const { threshold } = model.compounds[c];
+    if (threshold) thresholds[c] = parameterDraws(`threshold ${c}`, threshold, sampling);
+  }
+  return { parameters, thresholds };
+}
+
+/** What the draws of science set an input to; `undefined` for one of a lot. */
+export function scienceValues(
+  { parameters, thresholds }: Science,
+  { of, name }: Input,
+): Values | undefined {
+  if (of === PARAMETERS) return parameters[name as ParameterId];
+  return of === THRESHOLDS ? thresholds[name as CompoundId] : undefined;
+}

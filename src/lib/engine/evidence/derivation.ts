@@ -1,0 +1,154 @@
+// How a figure of a design came about: from the id of its equation and what it is of
+// (`equation/concentration/linalool`) to the equation with its numbers filled in, the rows behind it and
+// how firm they are. The one entrance; which ids there are is told by `subjectName` of provenance.
+import {
+  AXES,
+  COMPOUNDS,
+  OIL_COMPOUNDS,
+  analyteOf,
+  type AnalyteId,
+  type AxisId,
+  type CompoundId,
+} from '#shared/ids.ts';
+import { AXIS_NAMES, spoken } from '#shared/words.ts';
+import { provenanceId } from '#shared/provenance.ts';
+import type { Lot } from '#engine/composition.ts';
+import type { Model } from '#engine/model.ts';
+import { analyteName, compoundName } from '#engine/names.ts';
+import { PRESSURE_C } from '#engine/outlook.ts';
+import { ageingOf, type AgeingFigure } from '../lot/content.ts';
+import { Beer } from '../predict/beer.ts';
+import { co2InPackage, pressureLine } from '../predict/carbonation.ts';
+import { costLine } from '../predict/cost.ts';
+import type { Design } from '../predict/design.ts';
+import { dosedIn, lotsOf } from '../predict/predict.ts';
+import { shelfConcentration, shelfIntensity, shelfTemperature } from '../predict/shelf.ts';
+import { processOf } from '../process/process.ts';
+import { Lines } from '../symbols/rows.ts';
+import { evidenceShares, leavesOf, linesOf, type EvidenceShares } from '../symbols/standing.ts';
+import type { Leaf, Line } from '../symbols/term.ts';
+
+/** A figure, how it came about, and what stands behind it. */
+export interface Derivation {
+  /** The figure first, then every step it is worked out from. */
+  readonly lines: readonly Line[];
+  readonly leaves: readonly Leaf[];
+  /** Shares by status of the hop figures and thresholds behind it; `null` where there are none. */
+  readonly shares: EvidenceShares | null;
+  /** Hops with a figure nobody gave: what it would add is not counted. */
+  readonly missing: readonly string[];
+}
+
+/** A design with its beer in symbols. */
+export interface Working {
+  readonly design: Design;
+  readonly beer: Beer;
+}
+
+export function workingOf(model: Model, design: Design): Working {
+  const process = processOf(model, design.batch, design.stages);
+  return { design, beer: new Beer(process, dosedIn(design)) };
+}
+
+const AGED: readonly string[] = ['alpha_pct', 'total_oil_ml_per_100g', ...OIL_COMPOUNDS];
+const isCompound = (id: string): id is CompoundId => (COMPOUNDS as readonly string[]).includes(id);
+const isAxis = (id: string): id is AxisId => (AXES as readonly string[]).includes(id);
+
+function compoundLine({ design, beer }: Working, equation: string, id: CompoundId, month: string) {
+  if (equation === 'concentration') return beer.concentration(id);
+  if (equation === 'odour_activity') return beer.odourActivity(id);
+  if (equation !== 'shelf') return null;
+  return shelfConcentration(beer.process, beer, id, Number(month), shelfTemperature(design.batch));
+}
+
+function axisLine({ design, beer }: Working, equation: string, id: AxisId, month: string) {
+  if (equation === 'signal') return beer.signal(id);
+  if (equation === 'intensity') return beer.intensity(id);
+  if (equation !== 'shelf_axes') return null;
+  return shelfIntensity(beer.process, beer, id, Number(month), shelfTemperature(design.batch));
+}
+
+const TOTALS: Readonly<Record<string, (working: Working) => Line | null>> = {
+  hop_weight: ({ beer }) => beer.hopWeight(),
+  'hop_weight/per_l': ({ beer }) => beer.hopsPerLitre(),
+  leaf: ({ beer }) => beer.leaf(),
+  ibu: ({ beer }) => beer.bitterness('ibu'),
+  bitter_taste: ({ beer }) => beer.bitterness('bitter_taste'),
+  polyphenols: ({ beer }) => beer.polyphenols(),
+  beer_lost: ({ beer }) => beer.beerLost(),
+  ph_rise: ({ beer }) => beer.phRise(),
+  cost: ({ design }) => costLine(design),
+  creep: ({ beer }) => beer.creepExtract(),
+  creep_co2: ({ beer }) => beer.creepCo2(),
+  'creep_co2/in_all': ({ beer }) => co2InPackage(beer),
+  carbonation: ({ beer }) => pressureLine(beer, 'in_all', PRESSURE_C),
+  'carbonation/planned': ({ beer }) => pressureLine(beer, 'planned', PRESSURE_C),
+};
+
+/** What an equation may be of, beside itself: `/linalool`, `/citrus`, `/per_l`. */
+const OF_COMPOUND = ['concentration', 'odour_activity', 'content', 'shelf'];
+const OF_AXIS = ['signal', 'intensity', 'shelf_axes'];
+const PARTS: Readonly<Record<string, string>> = {
+  'hop_weight/per_l': 'Weight of hops per litre of beer, g/L',
+  'creep_co2/in_all': 'Carbon dioxide in the package, planned and from hop creep, volumes',
+  'carbonation/planned': 'Gauge pressure of the planned carbon dioxide, bar',
+};
+
+/** The name of an equation for one subject, as of one compound; `null` where it has no such. */
+export function subjectName(
+  equation: string,
+  gives: string,
+  [of = '', month]: readonly string[],
+): string | null {
+  const part = `${equation}/${of}`;
+  if (month === undefined && Object.hasOwn(PARTS, part)) return PARTS[part]!;
+  const shelf = equation.startsWith('shelf');
+  if (shelf ? !/^\d+$/.test(month ?? '0') : month !== undefined) return null;
+  const when = month === undefined ? '' : `, ${month} months`;
+  const named = (subject: string) =>
+    `${subject.charAt(0).toUpperCase()}${subject.slice(1)}${when}: ${spoken(gives)}`;
+  if (OF_COMPOUND.includes(equation) && isCompound(of)) return named(compoundName(of));
+  if (OF_AXIS.includes(equation) && isAxis(of)) return named(AXIS_NAMES[of]);
+  if (equation === 'storage' && AGED.includes(of)) return named(analyteName(of));
+  return null;
+}
+
+/** The figure of a design an id stands for; `null` where it is none that is worked out. */
+export function lineOf(working: Working, id: string): Line | null {
+  const parts = provenanceId(id);
+  if (parts?.kind !== 'equation') return null;
+  const total = Object.hasOwn(TOTALS, parts.rest) ? TOTALS[parts.rest] : undefined;
+  if (total) return total(working);
+  const [equation = '', of = '', month = ''] = parts.rest.split('/');
+  if (isCompound(of)) return compoundLine(working, equation, of, month);
+  return isAxis(of) ? axisLine(working, equation, of, month) : null;
+}
+
+function told(line: Line, missing: readonly string[]): Derivation {
+  const lines = linesOf(line);
+  return { lines, leaves: leavesOf(line), shares: evidenceShares(line.term), missing };
+}
+
+/** Hops of a design with a figure nobody gave. */
+function withoutFigure(design: Design, analyte: AnalyteId): string[] {
+  const without = lotsOf(design).filter((lot) => lot.unknown.includes(analyte));
+  return [...new Set(without.map((lot) => lot.hop))];
+}
+
+/** How a figure of a design came about; `null` where the id is none of a design. */
+export function derivationOf(working: Working, id: string): Derivation | null {
+  const found = lineOf(working, id);
+  if (!found) return null;
+  const bitter = found.equation === 'ibu' || found.equation === 'bitter_taste';
+  const compound = COMPOUNDS.find((c) => id.split('/').includes(c));
+  const analyte = bitter ? 'alpha_pct' : compound && analyteOf(compound);
+  return told(found, analyte ? withoutFigure(working.design, analyte) : []);
+}
+
+/** How a figure of a lot came to what it is now: `equation/storage/alpha_pct` and so on. */
+export function lotDerivationOf(model: Model, lot: Lot, id: string): Derivation | null {
+  const [, figure = ''] = /^equation\/storage\/(.+)$/.exec(id) ?? [];
+  if (!AGED.includes(figure)) return null;
+  const ageing = ageingOf(new Lines(model), lot, figure as AgeingFigure);
+  return ageing && told(ageing.now, []);
+}

@@ -1,0 +1,74 @@
+// How firm the process figures behind an amount in the beer are. A yield or rate counts where its doubt
+// alone would be noticed: where the amount at its 10 or its 90 % point differs from the one at the
+// default by more than anyone can tell apart. A row that is an assumption counts as an estimate.
+import { COMPOUNDS, type Status } from '#shared/ids.ts';
+import { parameterStatus, type Model, type ParameterId } from '#engine/model.ts';
+import { parameterAt } from '../doubt/sampling.ts';
+import type { Beer } from '../predict/beer.ts';
+import { weakest } from '../symbols/standing.ts';
+import { num, PARAMETERS, valueOf, type Term } from '../symbols/term.ts';
+import { at, Evaluation, type World } from '../symbols/world.ts';
+import { chainOf, parametersOf } from './equations.ts';
+
+/** Parameters between a hop and the beer. Bound 3SH by class is a figure of the lot, not of the process. */
+function onTheWay(model: Model): ParameterId[] {
+  const all = new Set(chainOf('concentration').flatMap(parametersOf));
+  return [...all].filter(
+    (id) =>
+      !id.startsWith('precursor.g_sh3.') &&
+      id !== 'precursor.cys_share' &&
+      !model.parameters[id].fixed,
+  );
+}
+
+/** Each parameter alone at its 10 and its 90 % point: two worlds for each. */
+function movedWorld(model: Model, ids: readonly ParameterId[]): World {
+  const places = new Map<string, number>(ids.map((id, i) => [id, i]));
+  const count = 2 * ids.length;
+  return {
+    count,
+    valuesOf: ({ of, name }, central) => {
+      const place = of === PARAMETERS ? places.get(name) : undefined;
+      if (place === undefined) return undefined;
+      const row = model.parameters[ids[place]!];
+      const values = new Float64Array(count).fill(central);
+      values.set([parameterAt(row, 0.1), parameterAt(row, 0.9)], 2 * place);
+      return values;
+    },
+  };
+}
+
+/**
+ * The weakest status among the process figures an amount rests on, by compound index.
+ * @param addition index in the beer; one past the last is the malt.
+ */
+export type ProcessGround = (addition: number, compound: number) => Status;
+
+/** @param count additions of the beer. */
+export function processGround(beer: Beer, count: number): ProcessGround {
+  const { model } = beer.process;
+  const ids = onTheWay(model);
+  const noticed = model.parameters['aroma.jnd'].central;
+  const terms: Term[] = [];
+  for (let a = 0; a <= count; a += 1) {
+    for (const c of COMPOUNDS) {
+      terms.push((a < count ? beer.broughtByGram(a, c) : beer.broughtByMalt(c)) ?? num(0));
+    }
+  }
+  const moved = new Evaluation(movedWorld(model, ids)).of(terms);
+  const found = terms.map((term, i): Status => {
+    const usual = valueOf(term);
+    let status: Status = 'analysis';
+    ids.forEach((id, p) => {
+      for (const k of [2 * p, 2 * p + 1]) {
+        const amount = at(moved[i]!, k);
+        const [low, high] = amount < usual ? [amount, usual] : [usual, amount];
+        if (high > low * (1 + noticed)) {
+          status = weakest(status, parameterStatus(model.parameters[id]));
+        }
+      }
+    });
+    return status;
+  });
+  return (addition, compound) => found[addition * COMPOUNDS.length + compound]!;
+}

@@ -1,0 +1,63 @@
+// How much of a predicted aroma rests on which kind of evidence: every axis is a sum of terms, one per
+// addition and compound, and each term is as good as the weakest of what it is made of: the figures of the
+// hop, the odour threshold, and the process figures whose doubt would be noticed.
+import { AXES, COMPOUNDS, STATUSES, type AxisId, type Status } from '#shared/ids.ts';
+import type { Model } from '#engine/model.ts';
+import { Beer } from '../predict/beer.ts';
+import type { Design } from '../predict/design.ts';
+import { dosedIn } from '../predict/predict.ts';
+import { odourActivity } from '../predict/smell.ts';
+import { processOf } from '../process/process.ts';
+import { parameter, weightIn } from '../symbols/rows.ts';
+import { evidenceShares, weakest } from '../symbols/standing.ts';
+import { over, times, valueOf, type Term } from '../symbols/term.ts';
+import { processGround } from './process-ground.ts';
+
+/** Shares of an axis' signal by the weakest evidence behind them; they add up to 1. */
+export type Resting = Readonly<Record<Status, number>>;
+
+/** What each axis rests on; `null` where the design brings none of it. */
+export function restsOn(model: Model, design: Design): Readonly<Record<AxisId, Resting | null>> {
+  const additions = dosedIn(design);
+  const beer = new Beer(processOf(model, design.batch, design.stages), additions);
+  const ground = processGround(beer, additions.length);
+  const places = [...additions.keys(), additions.length];
+  const sums = new Map(
+    AXES.map((axis) => [
+      axis,
+      Object.fromEntries(STATUSES.map((s) => [s, 0])) as Record<Status, number>,
+    ]),
+  );
+  const add = (axis: AxisId, term: Term, process: Status) => {
+    const size = valueOf(term);
+    if (size === 0) return;
+    const of = sums.get(axis)!;
+    for (const [status, share] of Object.entries(evidenceShares(term) ?? {})) {
+      of[weakest(status as Status, process)] += share * size;
+    }
+  };
+  for (const { driver, axis, weight } of model.weights) {
+    const share = weightIn(model, axis, driver, weight);
+    for (const place of places) {
+      const isMalt = place === additions.length;
+      if (driver === 'leaf') {
+        const leaf = isMalt ? null : beer.leafBrought(place);
+        const against = leaf && over(leaf, parameter(model, 'leaf.grassy_threshold'));
+        if (against) add(axis, times(share, against), 'analysis');
+        continue;
+      }
+      const brought = isMalt ? beer.broughtByMalt(driver) : beer.brought(place, driver);
+      const activity = brought && odourActivity(model, driver, brought);
+      if (!activity) continue;
+      add(axis, times(share, activity), ground(place, COMPOUNDS.indexOf(driver)));
+    }
+  }
+  return Object.fromEntries(
+    AXES.map((axis) => {
+      const of = sums.get(axis)!;
+      const whole = STATUSES.reduce((sum, s) => sum + of[s], 0);
+      const shares = STATUSES.map((s) => [s, of[s] / whole]);
+      return [axis, whole > 0 ? (Object.fromEntries(shares) as Resting) : null];
+    }),
+  ) as Record<AxisId, Resting | null>;
+}

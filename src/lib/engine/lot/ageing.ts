@@ -1,0 +1,125 @@
+// By how much storage has lowered each figure of a lot: at the defaults, and at the fast and slow ends of
+// the storage parameters. And the storage index an age comes to.
+import { OIL_COMPOUNDS } from '#shared/ids.ts';
+import type { Storage } from '#shared/schemas/brief.ts';
+import type { Lot } from '#engine/composition.ts';
+import { defaultValues, type Model, type ParameterId } from '#engine/model.ts';
+import { Lines, parameter } from '../symbols/rows.ts';
+import {
+  minus,
+  num,
+  over,
+  exp,
+  power,
+  times,
+  valueOf,
+  PARAMETERS,
+  type Term,
+} from '../symbols/term.ts';
+import { at, Evaluation, type World } from '../symbols/world.ts';
+import { ageingOf, ageOf, REFERENCE_C, type AgeingFigure } from './content.ts';
+
+/** By how much one figure of a lot fell in storage. */
+export interface AgedFigure {
+  /** An oil component stands for its content in the hop, not its share of the oil. */
+  readonly figure: AgeingFigure;
+  /** As stated: at harvest, or on the day of the analysis. */
+  readonly stated: number;
+  readonly now: number;
+  /** Share left at the defaults, and at the fast and slow ends of the storage parameters. */
+  readonly left: number;
+  readonly left_low: number;
+  readonly left_high: number;
+  readonly since: 'harvest' | 'analysis';
+  readonly by: 'storage_index' | 'months';
+  readonly sources: readonly string[];
+}
+
+/** Two worlds: the storage parameters at the ends at which hops keep longest, then shortest. */
+function endsOfStorage(model: Model, { temp_c, packed }: Storage): World {
+  // A wide doubling means little loss above the temperature the rate is given for, and much below it.
+  const isWarmer = packed !== undefined && temp_c !== undefined && temp_c > REFERENCE_C[packed];
+  return {
+    count: 2,
+    valuesOf: ({ of, name }) => {
+      if (of !== PARAMETERS || !name.startsWith('storage.')) return undefined;
+      const { low, high } = model.parameters[name as ParameterId];
+      const turned = name === 'storage.doubling' && isWarmer;
+      return turned ? Float64Array.of(high, low) : Float64Array.of(low, high);
+    },
+  };
+}
+
+/**
+ * What storage has taken from each known figure of a lot; empty where nothing is told of how it was
+ * kept. Oil components stand in mg per 100 g of hop. Thiols are not in it: no figure was found.
+ */
+export function agedFigures(model: Model, lot: Lot): AgedFigure[] {
+  const { storage } = lot;
+  if (!storage) return [];
+  const lines = new Lines(model);
+  const ends = new Evaluation(endsOfStorage(model, storage));
+  const packed = storage.packed ?? 'opened';
+  const figure = (id: AgeingFigure, parameters: readonly ParameterId[]): AgedFigure[] => {
+    const ageing = ageingOf(lines, lot, id);
+    if (!ageing) return [];
+    const { left: leftLine, since } = ageing;
+    const left = leftLine?.value ?? 1;
+    const [moved = 1] = leftLine ? ends.of([leftLine]) : [];
+    const by =
+      since === 'harvest' && storage.storage_index !== undefined ? 'storage_index' : 'months';
+    const own: ParameterId[] =
+      by === 'storage_index'
+        ? ['storage.index_slope']
+        : [`storage.alpha_rate.${packed}`, 'storage.doubling'];
+    const cited = [...own, ...parameters].flatMap((p) => model.parameters[p].sources);
+    const stated = valueOf(ageing.stated);
+    return [
+      {
+        figure: id,
+        stated,
+        now: stated * left,
+        left,
+        left_low: Math.min(at(moved, 1), left),
+        left_high: Math.max(at(moved, 0), left),
+        since,
+        by,
+        sources: [...new Set(cited)],
+      },
+    ];
+  };
+  const oilRatio: ParameterId = `storage.oil_over_alpha.${packed}`;
+  return [
+    ...figure('alpha_pct', []),
+    ...figure('total_oil_ml_per_100g', [oilRatio]),
+    ...OIL_COMPOUNDS.flatMap((compound) => {
+      const { boilClass } = model.compounds[compound];
+      if (boilClass === 'msp4' || boilClass === 'sh3') return [];
+      return figure(compound, [oilRatio, `storage.oil_class.${boilClass}`]);
+    }),
+  ];
+}
+
+/**
+ * The storage index a lot has, or that hops of its age come to: 0.25 10^(lost %/110), the loss equation
+ * turned round; `null` where nothing is told of how it was kept.
+ */
+export function storageIndexOf(model: Model, lot: Lot): number | null {
+  if (!lot.storage) return null;
+  const { storage_index: told } = lot.storage;
+  if (told !== undefined) return told;
+  const age: Term = ageOf(new Lines(model), lot, 'harvest') ?? num(0);
+  const lost = minus(num(1), exp(times(num(-1), age)));
+  const tenfold = over(times(num(100), lost), parameter(model, 'storage.index_slope'));
+  return valueOf(times(parameter(model, 'storage.index_fresh'), power(num(10), tenfold)));
+}
+
+/**
+ * Months in an opened pack that cost as much alpha as one month in a sealed one at the same
+ * temperature: k_sealed 2^((T - 4)/15) over k_opened 2^((T - 20)/15), from which T falls out.
+ */
+export function openedMonthsPerSealed(model: Model): number {
+  const values = defaultValues(model);
+  const rates = values['storage.alpha_rate.sealed'] / values['storage.alpha_rate.opened'];
+  return rates * 2 ** ((REFERENCE_C.opened - REFERENCE_C.sealed) / values['storage.doubling']);
+}

@@ -1,0 +1,146 @@
+// The figures of a lot as terms: of its own analysis, of the table, or estimated, each under the name a
+// world finds it by.
+import type { AnalyteId } from '#shared/ids.ts';
+import type { Hop } from '#shared/schemas/tables.ts';
+import { findHop, type Lot } from '#engine/composition.ts';
+import type { Model } from '#engine/model.ts';
+import { analyteName, analyteUnit } from '#engine/names.ts';
+import { given, parameter, rowLeaf } from '../symbols/rows.ts';
+import type { Leaf } from '../symbols/term.ts';
+
+/** A lot as it is told apart from others of its hop. */
+export function lotName({ hop, form }: Lot): string {
+  return form === 'pellet_90' ? hop : `${hop}, ${form === 'cone' ? 'cone' : 'enriched'}`;
+}
+
+const lotKeys = new WeakMap<Lot, number>();
+let nextKey = 0;
+/** A number of its own for each lot, as part of the name of its lines. */
+export function keyOf(lot: Lot): number {
+  const key = lotKeys.get(lot) ?? (nextKey += 1);
+  lotKeys.set(lot, key);
+  return key;
+}
+
+/** A row of the hop table. */
+export function cellLeaf(hop: Hop, analyte: AnalyteId): Leaf | undefined {
+  const cell = hop.cells[analyte];
+  const name = `${analyteName(analyte)} of ${hop.name}`;
+  return cell && rowLeaf(`cell/${hop.id}/${analyte}`, name, analyteUnit(analyte), cell, null);
+}
+
+/** Alpha acids a variety keeps in 6 months at room temperature. */
+export function keepingLeaf(hop: Hop): Leaf | undefined {
+  const name = `alpha acids ${hop.name} keeps in 6 months`;
+  return hop.keeping
+    ? rowLeaf(`cell/${hop.id}/keeping`, name, '% of the fresh', hop.keeping, null)
+    : undefined;
+}
+
+/** Bound 3SH of a variety by its class, where nobody measured it. */
+export function classLeaf(model: Model, hop: Hop): Leaf {
+  const { tendency, sources } = hop.precursor;
+  const row = model.parameters[`precursor.g_sh3.${tendency}`];
+  const name = `bound 3SH of ${hop.name} by class: ${tendency}`;
+  const of = { ...row, sources: [...new Set([...sources, ...row.sources])] };
+  return rowLeaf(`cell/${hop.id}/precursor`, name, row.unit, of, null);
+}
+
+/** Figures that a world may set for a lot, though no analysis states them. */
+export const SH3_BY_CLASS = 'g_sh3_by_class';
+export const CYS_SHARE = 'cys_share';
+
+const made = new WeakMap<Lot, Map<string, Leaf | null>>();
+
+function ofLot(lot: Lot, name: string, make: () => Leaf | null): Leaf | null {
+  let known = made.get(lot);
+  if (!known) made.set(lot, (known = new Map()));
+  let leaf = known.get(name);
+  if (leaf === undefined) {
+    const found = make();
+    leaf = found && { ...found, input: { of: lot, name } };
+    known.set(name, leaf);
+  }
+  return leaf;
+}
+
+/** Whether a figure was measured on the product itself, so that no form factor applies. */
+export function isOwn(lot: Lot, analyte: AnalyteId): boolean {
+  return lot.figures[analyte]?.perProduct ?? false;
+}
+
+/** A figure of a lot; `null` where nobody gave it. */
+export function figureOf(model: Model, lot: Lot, analyte: AnalyteId): Leaf | null {
+  return ofLot(lot, analyte, () => {
+    const figure = lot.figures[analyte];
+    if (!figure) return null;
+    const hop = findHop(model, lot.hop);
+    const name = `${analyteName(analyte)} of ${lot.hop}`;
+    const unit = analyteUnit(analyte);
+    if (figure.status === 'analysis') {
+      return rowLeaf(`input/analysis/${lot.hop}/${analyte}`, name, unit, figure, null);
+    }
+    const cell = hop && cellLeaf(hop, analyte);
+    if (cell) return { ...cell, value: figure.central };
+    const estimator = model.estimators.find((e) => e.analyte === analyte);
+    return rowLeaf(`estimator/${estimator?.id ?? analyte}`, name, unit, figure, null);
+  });
+}
+
+/** A figure of a lot where it is only set against others: how firm it is says nothing. */
+export function unjudgedFigure(model: Model, lot: Lot, analyte: AnalyteId): Leaf {
+  const key = `unjudged ${analyte}`;
+  const known = made.get(lot)?.get(key);
+  if (known) return known;
+  const leaf = { ...figureOf(model, lot, analyte)!, judged: null };
+  made.get(lot)!.set(key, leaf);
+  return leaf;
+}
+
+/** Bound 3SH of a lot, mg/kg: measured, else by its class. */
+export function boundSh3(model: Model, lot: Lot): Leaf {
+  const measured = figureOf(model, lot, 'g_sh3_mg_per_kg');
+  if (measured) return measured;
+  return ofLot(lot, SH3_BY_CLASS, () => {
+    const hop = findHop(model, lot.hop);
+    return hop && hop.precursor.tendency === lot.tendency
+      ? classLeaf(model, hop)
+      : parameter(model, `precursor.g_sh3.${lot.tendency}`);
+  })!;
+}
+
+/** Cysteinylated over glutathionylated 3SH of a lot where nobody measured it. */
+export function cysShare(model: Model, lot: Lot): Leaf {
+  return ofLot(lot, CYS_SHARE, () => parameter(model, 'precursor.cys_share'))!;
+}
+
+/** What was told of how a lot was kept: a number. */
+export function storageLeaf(
+  lot: Lot,
+  field: 'months' | 'temp_c' | 'storage_index' | 'months_since_analysis',
+  name: string,
+  unit: string,
+): Leaf | null {
+  const value = lot.storage?.[field];
+  return ofLot(lot, `storage.${field}`, () =>
+    value === undefined ? null : given(`storage.${field}`, value, name, unit),
+  );
+}
+
+/** The keeping of a lot's variety, in % of the fresh alpha acids; `null` where not known. */
+export function keepingOf(model: Model, lot: Lot): Leaf | null {
+  return ofLot(lot, 'keeping', () => {
+    const hop = lot.keeping && findHop(model, lot.hop);
+    return (hop && keepingLeaf(hop)) ?? null;
+  });
+}
+
+/** The central value of a figure by the name a world finds it by. */
+export function centralFigure(model: Model, lot: Lot, name: string): number {
+  if (name === SH3_BY_CLASS) return model.parameters[`precursor.g_sh3.${lot.tendency}`].central;
+  if (name === CYS_SHARE) return model.parameters['precursor.cys_share'].central;
+  if (name === 'keeping') return lot.keeping!.central;
+  const [kind, field] = name.split('.');
+  if (kind === 'storage') return lot.storage![field as 'months']!;
+  return lot.figures[name as AnalyteId]!.central;
+}

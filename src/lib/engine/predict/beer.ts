@@ -1,0 +1,376 @@
+// A beer in symbols: its additions, and every figure of it as a line worked out from their unit doses.
+// The prediction computes these lines, the evidence of a figure reads them.
+import { COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import type { LoadGroup } from '#shared/schemas/tables.ts';
+import type { Lot } from '#engine/composition.ts';
+import { compoundName } from '#engine/names.ts';
+import { lotName } from '../lot/figures.ts';
+import { afterAdsorption, loadLeft } from '../process/load-law.ts';
+import type { Process } from '../process/process.ts';
+import type { StageTerms } from '../process/stage.ts';
+import { acetylated, maltReleased } from '../process/yeast.ts';
+import { given } from '../symbols/rows.ts';
+import {
+  decay,
+  GRAMS,
+  labelled,
+  least,
+  line,
+  minus,
+  most,
+  num,
+  over,
+  sum,
+  times,
+  type Leaf,
+  type Line,
+  type Part,
+  type Term,
+} from '../symbols/term.ts';
+import type { LotAddition } from './design.ts';
+import { intensity, odourActivity, signal, type BeerContent } from './smell.ts';
+import { unitDose, type UnitDose } from './unit-dose.ts';
+
+/** An addition with what a gram of it does. */
+interface Dosed {
+  readonly label: string;
+  readonly lot: Lot;
+  readonly unit: UnitDose;
+  readonly grams: Leaf;
+  /** g per L of beer */
+  readonly dose: Term;
+}
+
+/** Leaf so small that a share of it needs no telling, g/L: keeps a quotient finite. */
+const NO_LEAF = 1e-12;
+
+/** 3SH the yeast frees of the malt, as 3SH and as its acetate. */
+function maltOf(process: Process, compound: 'sh3' | 'sha3'): Line {
+  return process.once(`malt ${compound}`, () => {
+    const term = times(maltReleased(process), ...acetylated(process, compound));
+    return line(`${compoundName(compound)} of the malt`, 'µg/L', 'bound_release', term, {
+      kept: true,
+    });
+  });
+}
+
+export class Beer implements BeerContent {
+  readonly process: Process;
+  private readonly additions: readonly Dosed[];
+  /** Indices of the additions, in the order of the process. */
+  private readonly order: readonly number[];
+  private readonly lines = new Map<string, Line>();
+
+  /** @param additions grams as given; a world may set others, by their index. */
+  constructor(process: Process, additions: readonly LotAddition[]) {
+    this.process = process;
+    this.additions = additions.map(({ lot, stage, grams }, i) => {
+      const unit = unitDose(process, lot, stage);
+      const name = `${lot.hop} in the ${unit.stage.where}`;
+      const input = { of: GRAMS, name: String(i) };
+      const told = { ...given(`grams/${lot.hop}/${stage}`, grams, name, 'g'), input };
+      const label = `${lotName(lot)}, ${unit.stage.where}`;
+      return { label, lot, unit, grams: told, dose: over(told, process.beer) };
+    });
+    const place = (i: number) => process.stages.indexOf(this.additions[i]!.unit.stage);
+    this.order = [...this.additions.keys()].sort((a, b) => place(a) - place(b));
+  }
+
+  private once(key: string, make: () => Line): Line {
+    let known = this.lines.get(key);
+    if (!known) this.lines.set(key, (known = make()));
+    return known;
+  }
+
+  /** A part for each addition that has such a term. */
+  private parts(
+    termOf: (addition: Dosed) => Term | null,
+    isIn: (addition: Dosed) => boolean = () => true,
+  ): Part[] {
+    return this.order.flatMap((i) => {
+      const addition = this.additions[i]!;
+      const term = isIn(addition) ? termOf(addition) : null;
+      return term ? [{ label: addition.label, term }] : [];
+    });
+  }
+
+  private get stages(): readonly StageTerms[] {
+    return [...new Set(this.order.map((i) => this.additions[i]!.unit.stage))];
+  }
+
+  private get hasDryHops(): boolean {
+    return this.stages.some((stage) => stage.loads);
+  }
+
+  /** Total dry-hop load, g/L. */
+  load(): Line {
+    return this.once('load', () => {
+      const grams = this.parts(
+        (a) => a.grams,
+        ({ unit }) => unit.stage.loads,
+      );
+      const term = over(labelled(grams), this.process.beer);
+      return line('Dry hop in all', 'g/L', 'hop_weight', term);
+    });
+  }
+
+  private loadLeft(group: LoadGroup): Line {
+    return this.once(`load ${group}`, () => loadLeft(this.process, group, this.load()));
+  }
+
+  /** What of a gram of an addition's compound the load leaves, ug/g; `null` where it brings none. */
+  broughtByGram(addition: number, compound: CompoundId): Term | null {
+    const { unit } = this.additions[addition]!;
+    const of = unit.compounds[COMPOUNDS.indexOf(compound)];
+    if (!of) return null;
+    const { loadGroup } = this.process.model.compounds[compound];
+    return unit.stage.loads ? times(of, this.loadLeft(loadGroup)) : of;
+  }
+
+  /** What an addition brings of a compound, ug/L; `null` where it brings none. */
+  brought(addition: number, compound: CompoundId): Term | null {
+    const byGram = this.broughtByGram(addition, compound);
+    return byGram && times(this.additions[addition]!.dose, byGram);
+  }
+
+  /** What the malt brings of a compound, ug/L; `null` where it brings none. */
+  broughtByMalt(compound: CompoundId): Line | null {
+    return compound === 'sh3' || compound === 'sha3' ? maltOf(this.process, compound) : null;
+  }
+
+  /** Leaf an addition leaves, g of type 90 per L; `null` where it leaves none. */
+  leafBrought(addition: number): Term | null {
+    const { unit, dose } = this.additions[addition]!;
+    return unit.leaf && times(dose, unit.leaf);
+  }
+
+  /** A compound in the beer, ug/L: one part for each addition that brings any of it, and the malt. */
+  concentration(compound: CompoundId): Line {
+    return this.once(`concentration ${compound}`, () => {
+      const brought = this.order.flatMap((a) => {
+        const term = this.brought(a, compound);
+        return term ? [{ label: this.additions[a]!.label, term }] : [];
+      });
+      const malt = this.broughtByMalt(compound);
+      if (malt) brought.push({ label: 'Malt', term: malt });
+      const name = `${compoundName(compound)} in the beer`;
+      return line(name, 'µg/L', 'concentration', labelled(brought));
+    });
+  }
+
+  /** Times the threshold; `null` where none in beer is known. */
+  odourActivity(compound: CompoundId): Line | null {
+    const { model } = this.process;
+    const known = this.lines.get(`oav ${compound}`);
+    const of = known ?? odourActivity(model, compound, this.concentration(compound));
+    if (of) this.lines.set(`oav ${compound}`, of);
+    return of;
+  }
+
+  signal(axis: AxisId): Line {
+    return this.once(`signal ${axis}`, () =>
+      signal(this.process.model, axis, (c) => this.odourActivity(c), this.leaf()),
+    );
+  }
+
+  intensity(axis: AxisId): Line {
+    return this.once(`intensity ${axis}`, () =>
+      intensity(this.process.model, axis, this.signal(axis)),
+    );
+  }
+
+  private leafParts(isIn: (stage: StageTerms) => boolean): Part[] {
+    return this.order.flatMap((a) => {
+      const { label, unit } = this.additions[a]!;
+      const term = isIn(unit.stage) ? this.leafBrought(a) : null;
+      return term ? [{ label, term }] : [];
+    });
+  }
+
+  /** Leaf after the mash, g of type 90 per L. */
+  leaf(): Line {
+    return this.once('leaf', () =>
+      line('Leaf after the mash', 'g/L', 'leaf', labelled(this.leafParts(() => true))),
+    );
+  }
+
+  /** Leaf of the dry hops alone, g of type 90 per L. */
+  leafDry(): Line {
+    return this.once('leaf dry', () =>
+      line('Leaf of the dry hop', 'g/L', 'leaf', labelled(this.leafParts((s) => s.loads))),
+    );
+  }
+
+  /** Leaf of one stage. */
+  private leafOf(stage: StageTerms): Line {
+    return this.once(`leaf ${stage.use.key}`, () => {
+      const of = labelled(this.leafParts((s) => s === stage));
+      return line(`Leaf of the ${stage.where}`, 'g/L', 'leaf', of);
+    });
+  }
+
+  hopWeight(): Line {
+    return this.once('hop g', () =>
+      line('Hops in all', 'g', 'hop_weight', labelled(this.parts((a) => a.grams))),
+    );
+  }
+
+  hopsPerLitre(): Line {
+    return this.once('hop g/L', () =>
+      line('Hops per litre', 'g/L', 'hop_weight', over(this.hopWeight(), this.process.beer)),
+    );
+  }
+
+  /** L, no more than there is. */
+  beerLost(): Line {
+    return this.once('beer lost', () => {
+      const held = labelled(this.parts(({ grams, unit }) => times(grams, unit.lost)));
+      return line('Beer held back', 'L', 'beer_lost', least(held, this.process.beer));
+    });
+  }
+
+  phRise(): Line {
+    return this.once('ph', () => {
+      const term = times(this.leafDry(), this.process.parameter('ph.rise'));
+      return line('pH rise', '-', 'ph_rise', term);
+    });
+  }
+
+  /** mg/L from dry hops, as far as their time has drawn them out. */
+  polyphenols(): Line {
+    return this.once('polyphenols', () => {
+      const gain = this.process.parameter('polyphenol.gain');
+      const of = this.stages.flatMap((stage) =>
+        stage.extracted ? [times(this.leafOf(stage), gain, stage.extracted)] : [],
+      );
+      return line('Polyphenols', 'mg/L', 'polyphenols', sum(...of));
+    });
+  }
+
+  private adsorbed(): readonly Term[] {
+    if (!this.hasDryHops) return [];
+    return [afterAdsorption(this.process, this.load())];
+  }
+
+  /**
+   * Iso-alpha acids of a hot stage in the beer, mg/L; `null` where it takes no hops. What the wort can
+   * hold of the alpha acids is isomerized; some is lost on the way, some on dry-hop leaf (MAYE16).
+   */
+  isoAlpha(stage: StageTerms): Line | null {
+    const { alpha: path } = stage;
+    if (path.kind === 'cold') return null;
+    const parts = this.parts(
+      ({ unit, dose }) => unit.alpha && times(dose, unit.alpha),
+      ({ unit }) => unit.stage === stage,
+    );
+    if (parts.length === 0) return null;
+    return this.once(`iso ${stage.use.key}`, () => {
+      const name = `Alpha acids from the ${stage.where}`;
+      const put = line(name, 'mg/L', 'iso_alpha', labelled(parts));
+      const term = times(
+        least(put, path.cap),
+        path.isomerized(),
+        this.process.parameter('iso.to_beer'),
+        ...this.adsorbed(),
+      );
+      return line(`Iso-alpha acids from the ${stage.where}`, 'mg/L', 'iso_alpha', term);
+    });
+  }
+
+  /** Iso-alpha acids by the key of their stage. */
+  isoAlphaByStage(): ReadonlyMap<string, Line> {
+    return new Map(
+      this.stages.flatMap((stage) => {
+        const iso = this.isoAlpha(stage);
+        return iso ? [[stage.use.key, iso] as const] : [];
+      }),
+    );
+  }
+
+  /** Humulinones of the dry hop in the beer, mg/L. */
+  private humulinones(): Line {
+    return this.once('humulinones', () => {
+      const parts = this.parts(
+        ({ unit, dose }) => unit.humulinones && times(dose, unit.humulinones),
+      );
+      return line('Humulinones from the dry hop', 'mg/L', 'dry_bitter', labelled(parts));
+    });
+  }
+
+  /** Alpha acids of the dry hop in the beer, mg/L, as far as it can hold them. */
+  private alphaDry(): Line {
+    return this.once('alpha dry', () => {
+      const parts = this.parts(
+        ({ unit, dose }) => unit.alpha && times(dose, unit.alpha),
+        ({ unit }) => unit.stage.alpha.kind === 'cold',
+      );
+      const term = least(labelled(parts), this.process.parameter('dry_hop.alpha_cap'));
+      return line('Alpha acids from the dry hop', 'mg/L', 'dry_bitter', term);
+    });
+  }
+
+  /**
+   * Bitterness: as the spectrophotometer reads it, iso + 0.8 humulinones + 0.6 alpha, which overstates
+   * dry-hopped beer (BEER23); or as tasted, mg/L of iso-alpha acids that taste as bitter, iso + 0.66
+   * humulinones + 0.1 alpha. Sources: ALGAZ16 (humulinones), WIKI_MTF (alpha, second-hand).
+   */
+  bitterness(as: 'ibu' | 'bitter_taste'): Line {
+    return this.once(as, () => {
+      const weights = as === 'ibu' ? 'ibu.weight' : 'taste.weight';
+      const parts: Part[] = [...this.isoAlphaByStage().values()].map((iso) => ({
+        label: iso.name,
+        term: iso,
+      }));
+      if (this.hasDryHops) {
+        const cold = [
+          { of: this.humulinones(), weight: `${weights}.humulinone` as const },
+          { of: this.alphaDry(), weight: `${weights}.alpha` as const },
+        ];
+        for (const { of, weight } of cold) {
+          parts.push({ label: of.name, term: times(this.process.parameter(weight), of) });
+        }
+      }
+      return as === 'ibu'
+        ? line('Bitterness', 'IBU', 'ibu', labelled(parts))
+        : line('Bitterness as tasted', 'mg/L', 'bitter_taste', labelled(parts));
+    });
+  }
+
+  /**
+   * Extract the enzymes of the dry hop set free in the end, P: min(0.2 D, 2.0), D by leaf. Source:
+   * KIRK18 (figures from memory).
+   */
+  creepExtract(): Line {
+    return this.once('creep', () => {
+      const { process } = this;
+      const term = least(
+        times(process.parameter('creep.per_load'), this.leafDry()),
+        process.parameter('creep.cap'),
+      );
+      return line('Extract set free by hop creep', '°P', 'creep', term);
+    });
+  }
+
+  /**
+   * Carbon dioxide that may still form in the package, volumes: what the enzymes set free in the end, less
+   * what live yeast has fermented during the dry hops, each by its part of the leaf. All of it counts
+   * where no yeast was at work then. Source: ALLA17 (2.5 volumes per P).
+   */
+  creepCo2(): Line {
+    return this.once('creep co2', () => {
+      const { process } = this;
+      const all = this.creepExtract();
+      const dry = this.stages.filter((stage) => stage.loads);
+      const fermented = dry.flatMap((stage) => {
+        if (!stage.daysOnYeast) return [];
+        const slowed = decay(over(stage.daysOnYeast, process.parameter('creep.days')));
+        const share =
+          dry.length > 1 ? [over(this.leafOf(stage), most(this.leafDry(), num(NO_LEAF)))] : [];
+        return [times(all, ...share, minus(num(1), slowed))];
+      });
+      const left = fermented.length > 0 ? minus(all, sum(...fermented)) : all;
+      const term = times(left, process.parameter('creep.co2_vol'));
+      return line('Carbon dioxide hop creep may form', 'volumes', 'creep_co2', term);
+    });
+  }
+}

@@ -1,0 +1,110 @@
+// A design the engine can compute: every addition tied to a lot with its composition.
+// Turns a schedule document into that, or says which line cannot be and why.
+import { STAGES, type StageId } from '#shared/ids.ts';
+import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import {
+  DOSE_G_PER_L_MAX,
+  type Addition,
+  type Batch,
+  type Brief,
+  type Schedule,
+  type Stages,
+} from '#shared/schemas/brief.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { lotOf, type Lot, type LotSpec } from '#engine/composition.ts';
+import type { Model } from '#engine/model.ts';
+
+export interface LotAddition {
+  readonly lot: Lot;
+  readonly stage: StageId;
+  readonly grams: number;
+}
+
+export interface Design {
+  readonly name: string;
+  readonly batch: Batch;
+  readonly stages: Stages;
+  readonly additions: readonly LotAddition[];
+}
+
+/** Two specs of the same key are the same lot and share one composition. */
+export function lotKey(spec: LotSpec): string {
+  return [
+    nameKey(spec.hop),
+    spec.form,
+    spec.price_per_kg ?? '',
+    spec.package_g ?? '',
+    JSON.stringify(Object.entries(spec.analysis ?? {}).sort()),
+    JSON.stringify(Object.entries(spec.storage ?? {}).sort()),
+  ].join('|');
+}
+
+function additionProblems(schedule: Schedule, addition: Addition, path: string): Problem[] {
+  const problems: Problem[] = [];
+  if (addition.grams > 0 && schedule.stages[addition.stage] === undefined) {
+    problems.push({
+      path: `${path}.stage`,
+      message: `hops go into ${addition.stage}, but stages.${addition.stage} is not described`,
+      cure: `Add stages.${addition.stage}, or use one of: ${STAGES.filter((s) => schedule.stages[s]).join(', ') || 'none is described'}`,
+    });
+  }
+  const dose = addition.grams / schedule.batch.beer_l;
+  if (dose > DOSE_G_PER_L_MAX) {
+    problems.push({
+      path: `${path}.grams`,
+      message: `${addition.grams} g in ${schedule.batch.beer_l} L is ${Math.round(dose)} g/L, over the ${DOSE_G_PER_L_MAX} g/L taken for one addition`,
+      cure: 'Check the grams and batch.beer_l',
+    });
+  }
+  return problems;
+}
+
+/** Lots of a model that were made of late, by their key, so that what is known of them is kept. */
+const LOTS_KEPT = 512;
+const lotsMade = new WeakMap<Model, Map<string, Lot>>();
+
+/** The lot of a spec; the same one for the same key, as long as it is remembered. */
+function sameLot(model: Model, spec: LotSpec): Outcome<Lot> {
+  let made = lotsMade.get(model);
+  if (!made) lotsMade.set(model, (made = new Map()));
+  const key = lotKey(spec);
+  const known = made.get(key);
+  if (known) {
+    made.delete(key);
+    made.set(key, known);
+    return success(known);
+  }
+  const outcome = lotOf(model, spec);
+  if (!outcome.ok) return outcome;
+  made.set(key, outcome.value);
+  for (const oldest of [...made.keys()].slice(0, -LOTS_KEPT)) made.delete(oldest);
+  return outcome;
+}
+
+/** Ties a schedule to the hop table. Fails with every problem found, not just the first. */
+export function designOf(model: Model, schedule: Schedule): Outcome<Design> {
+  const problems: Problem[] = [];
+  const additions: LotAddition[] = [];
+  schedule.additions.forEach((addition, i) => {
+    const path = `additions[${i}]`;
+    problems.push(...additionProblems(schedule, addition, path));
+    const lot = sameLot(model, addition);
+    if (!lot.ok) {
+      problems.push(...lot.problems.map((p) => ({ ...p, path: `${path}.${p.path}` })));
+      return;
+    }
+    additions.push({ lot: lot.value, stage: addition.stage, grams: addition.grams });
+  });
+  if (problems.length > 0) return failure(...problems);
+  const { name, batch, stages } = schedule;
+  return success({ name, batch, stages, additions });
+}
+
+/** Additions at the batch and stages of a brief as a design; fails as `designOf` does. */
+export function designFor(
+  model: Model,
+  { name, batch, stages }: Pick<Brief, 'name' | 'batch' | 'stages'>,
+  additions: readonly Addition[],
+): Outcome<Design> {
+  return designOf(model, { name, batch, stages, additions: [...additions] });
+}

@@ -1,0 +1,42 @@
+// What hops cost: by the gram, or in whole packages where a lot is sold in such. What is left of an
+// opened package is paid for too.
+import type { Purchase } from '#shared/answer.ts';
+import type { Lot } from '#engine/composition.ts';
+import type { LotAddition } from './design.ts';
+
+/** Share of a package that is rounding and opens no further one. */
+const ROUNDING = 1e-9;
+
+/** Packages to open for so many grams. */
+export function packagesFor(grams: number, packageG: number): number {
+  return Math.ceil(grams / packageG - ROUNDING);
+}
+
+function gramsByLot(additions: readonly LotAddition[]): Map<Lot, number> {
+  const grams = new Map<Lot, number>();
+  for (const { lot, grams: g } of additions) if (g > 0) grams.set(lot, (grams.get(lot) ?? 0) + g);
+  return grams;
+}
+
+/** The lots bought in whole packages, with what is paid and what is left over. */
+export function purchasesOf(additions: readonly LotAddition[]): Purchase[] {
+  return [...gramsByLot(additions)].flatMap(([{ hop, form, packageG, pricePerKg }, grams]) => {
+    if (packageG === null) return [];
+    const packages = packagesFor(grams, packageG);
+    const bought = packages * packageG;
+    const cost = pricePerKg === null ? null : (bought / 1000) * pricePerKg;
+    const left = Math.max(0, bought - grams);
+    return [{ hop, form, package_g: packageG, packages, cost, grams_left: left }];
+  });
+}
+
+/** What is paid for additions; `null` where a lot has no price. */
+export function costOf(additions: readonly LotAddition[]): number | null {
+  let cost = 0;
+  for (const [{ packageG, pricePerKg }, grams] of gramsByLot(additions)) {
+    if (pricePerKg === null) return null;
+    const paid = packageG === null ? grams : packagesFor(grams, packageG) * packageG;
+    cost += (paid / 1000) * pricePerKg;
+  }
+  return cost;
+}

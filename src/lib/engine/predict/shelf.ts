@@ -1,0 +1,162 @@
+// What is left of the aroma after months in the package: each compound falls at a rate of its class that
+// hangs on temperature by Arrhenius' law. No part of the search. Left out: the first loss with oxygen,
+// what liners take up, and 3SH that its acetate gives back.
+import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import type { Shelf, ShelfPoint } from '#shared/answer.ts';
+import type { Batch } from '#shared/schemas/brief.ts';
+import { AXIS_NAMES, spoken } from '#shared/words.ts';
+import { KELVIN_AT_0_C } from '#shared/units.ts';
+import type { Model, ParameterId } from '#engine/model.ts';
+import { compoundName, compoundSign } from '#engine/names.ts';
+import { given, Lines, parameter } from '../symbols/rows.ts';
+import { Program } from '../symbols/program.ts';
+import {
+  decay,
+  exp,
+  line,
+  minus,
+  num,
+  over,
+  power,
+  sum,
+  times,
+  PARAMETERS,
+  type Line,
+  type Term,
+} from '../symbols/term.ts';
+import { Evaluation, at, type World } from '../symbols/world.ts';
+import { DRIVERS, GIVEN_CONTENT, odourActivity, signal, type BeerContent } from './smell.ts';
+
+/** Temperature the rates are given for, C; also where none is told. */
+export const SHELF_REFERENCE_C = 20;
+/** Gas constant, kJ/(mol K). */
+export const GAS_CONSTANT = 0.0083145;
+/** Months looked at. */
+const MONTHS = [0, 1, 3, 6] as const;
+
+/**
+ * Loss rate of a compound in packaged beer, 1/month: k20 exp(-E/R (1/T - 1/293.15)).
+ * Sources: REGL18 (4MSP), GAHR19 (esters, monoterpenes, linalool).
+ */
+export function shelfRate(lines: Lines, compound: CompoundId, tempC: number): Line {
+  const { model } = lines;
+  const { boilClass } = model.compounds[compound];
+  return lines.once(`shelf rate ${boilClass} ${tempC}`, () => {
+    const kelvin = (term: Term) => over(num(1), sum(term, num(KELVIN_AT_0_C)));
+    const colder = minus(
+      kelvin(given('batch.shelf_temp_c', tempC, 'Kept at', 'C')),
+      kelvin(num(SHELF_REFERENCE_C)),
+    );
+    const energy = over(parameter(model, `shelf.energy.${boilClass}`), num(GAS_CONSTANT));
+    const warmth = exp(times(num(-1), energy, colder));
+    const term = times(parameter(model, `shelf.rate.${boilClass}`), warmth);
+    return line(`Loss of ${compoundSign(compound)} on the shelf`, '1/month', 'shelf', term);
+  });
+}
+
+/** A compound after months on the shelf, ug/L. */
+export function shelfConcentration(
+  lines: Lines,
+  content: BeerContent,
+  compound: CompoundId,
+  months: number,
+  tempC: number,
+): Line {
+  const past = given('shelf.months', months, 'On the shelf', 'months');
+  const rate = shelfRate(lines, compound, tempC);
+  const term = times(content.concentration(compound), decay(rate, past));
+  return line(`${compoundName(compound)} after ${months} months`, 'µg/L', 'shelf', term);
+}
+
+/** Intensity of an axis after months on the shelf; leaf stays as it is. */
+export function shelfIntensity(
+  lines: Lines,
+  content: BeerContent,
+  axis: AxisId,
+  months: number,
+  tempC: number,
+): Line {
+  const { model } = lines;
+  const activity = (c: CompoundId) =>
+    odourActivity(model, c, shelfConcentration(lines, content, c, months, tempC));
+  const { term } = signal(model, axis, activity, content.leaf());
+  const then = line(`Signal of ${spoken(AXIS_NAMES[axis])} by then`, '', 'signal', term);
+  const name = `${AXIS_NAMES[axis]} after ${months} months`;
+  return line(name, '', 'shelf_axes', power(then, parameter(model, 'aroma.stevens')));
+}
+
+/** How warm the packaged beer is kept, C. */
+export function shelfTemperature({ shelf_temp_c }: Batch): number {
+  return shelf_temp_c ?? SHELF_REFERENCE_C;
+}
+
+/** All compounds, then all axes, month after month. */
+const programs = new WeakMap<Model, Map<number, Program>>();
+/** Temperatures of which the program is kept. */
+const KEPT = 8;
+
+function shelfProgram(model: Model, tempC: number): Program {
+  const known = programs.get(model) ?? new Map<number, Program>();
+  programs.set(model, known);
+  let program = known.get(tempC);
+  if (!program) {
+    const lines = new Lines(model);
+    program = new Program(
+      MONTHS.flatMap((months) => [
+        ...COMPOUNDS.map((c) => shelfConcentration(lines, GIVEN_CONTENT, c, months, tempC)),
+        ...AXES.map((axis) => shelfIntensity(lines, GIVEN_CONTENT, axis, months, tempC)),
+      ]),
+    );
+    known.set(tempC, program);
+    for (const oldest of [...known.keys()].slice(0, -KEPT)) known.delete(oldest);
+  }
+  return program;
+}
+
+/** This beer three times: the shelf rates at their default, their low and their high ends. */
+function shelfWorld(model: Model, compounds: readonly number[], leafGPerL: number): World {
+  return {
+    count: 3,
+    valuesOf: ({ of, name }) => {
+      if (of === DRIVERS) {
+        return name === 'leaf' ? leafGPerL : compounds[COMPOUNDS.indexOf(name as CompoundId)];
+      }
+      if (of !== PARAMETERS || !name.startsWith('shelf.rate.')) return undefined;
+      const { low, central, high } = model.parameters[name as ParameterId];
+      return Float64Array.of(central, low, high);
+    },
+  };
+}
+
+/**
+ * The profile after 0, 1, 3 and 6 months.
+ * @param compounds ug/L by compound index, as packaged. @param leafGPerL leaf, which stays as it is.
+ * @param tempC how warm the beer is kept, C.
+ */
+export function shelfOf(
+  model: Model,
+  compounds: readonly number[],
+  leafGPerL: number,
+  tempC: number,
+): Shelf {
+  const world = shelfWorld(model, compounds, leafGPerL);
+  const values = new Evaluation(world).run(shelfProgram(model, tempC));
+  const points = MONTHS.map((months, m): ShelfPoint => {
+    const first = m * (COMPOUNDS.length + AXES.length);
+    const axis = (i: number) => {
+      const of = values[first + COMPOUNDS.length + i]!;
+      return { intensity: at(of, 0), low: at(of, 2), high: at(of, 1) };
+    };
+    return {
+      months,
+      compounds: Object.fromEntries(
+        COMPOUNDS.map((c, i) => [c, at(values[first + i]!, 0)]),
+      ) as Record<CompoundId, number>,
+      axes: Object.fromEntries(AXES.map((a, i) => [a, axis(i)])) as Record<
+        AxisId,
+        ReturnType<typeof axis>
+      >,
+    };
+  });
+  return { temp_c: tempC, points };
+}

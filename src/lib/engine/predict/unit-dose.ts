@@ -1,0 +1,156 @@
+// What 1 g of a lot at a stage brings into the beer, per litre of beer: the terms a prediction adds up
+// and the columns of the search. Everything here is linear in grams; the total dry-hop load takes its
+// share of the compounds afterwards.
+import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
+import type { Lot } from '#engine/composition.ts';
+import { compoundSign } from '#engine/names.ts';
+import { alphaOf, contentOf } from '../lot/content.ts';
+import { lotName } from '../lot/figures.ts';
+import type { Process } from '../process/process.ts';
+import type { StageTerms } from '../process/stage.ts';
+import { acetylated, releasedOf } from '../process/yeast.ts';
+import {
+  labelled,
+  line,
+  num,
+  over,
+  times,
+  type Line,
+  type Part,
+  type Term,
+} from '../symbols/term.ts';
+
+export interface UnitDose {
+  readonly lot: Lot;
+  readonly stage: StageTerms;
+  /** ug/g by compound index, before the load; `null` where it brings none. */
+  readonly compounds: readonly (Line | null)[];
+  /** Alpha acids on their path, mg/g; `null` where nobody gave them. */
+  readonly alpha: Line | null;
+  /** Humulinones into the beer, mg/g; `null` from hot stages. */
+  readonly humulinones: Line | null;
+  /** Leaf that stays, g of type 90 per g; `null` where it stays behind. */
+  readonly leaf: Term | null;
+  /** L held back per g. */
+  readonly lost: Term;
+}
+
+/** Share of a compound that a stage carries on. */
+function yieldLine(process: Process, stage: StageTerms, compound: CompoundId): Line {
+  const key = `yield ${stage.use.key} ${stage.yieldKey(compound)}`;
+  return process.once(key, () => {
+    const { equation, term } = stage.yieldOf(compound);
+    const name = `Yield of ${compoundSign(compound)} in the ${stage.where}`;
+    return line(name, 'fraction', equation, term);
+  });
+}
+
+/** Share of a compound of the hop that ends as `to` in the beer, after stage and yeast. */
+function carriedLine(
+  process: Process,
+  stage: StageTerms,
+  compound: CompoundId,
+  to: CompoundId,
+  factors: () => readonly Term[],
+): Line {
+  return process.once(`carried ${stage.use.key} ${compound} ${to}`, () => {
+    const passed = yieldLine(process, stage, compound);
+    const more = factors();
+    if (more.length === 0) return passed;
+    const name = `${compoundSign(compound)} to ${compoundSign(to)}, ${stage.where} and yeast`;
+    return line(name, 'fraction', 'fermentation', times(passed, ...more));
+  });
+}
+
+/** The ways by which a gram of a lot at a stage brings a compound, each as a part. */
+function waysOf(process: Process, compound: CompoundId, lot: Lot, stage: StageTerms): Part[] {
+  const ways: Part[] = [];
+  const { yeast } = stage;
+  const content = contentOf(process, lot, compound);
+  if (content) {
+    const carried = carriedLine(process, stage, compound, compound, () => [
+      ...yeast.left(compound),
+      ...(compound === 'sh3' && yeast.acetylates ? acetylated(process, 'sh3') : []),
+    ]);
+    ways.push({ label: 'Free', term: times(content, carried) });
+  }
+  const geraniol = compound === 'citronellol' && contentOf(process, lot, 'geraniol');
+  const reduced = yeast.citronellol;
+  if (geraniol && reduced) {
+    const { citronellol: to, geraniol: from } = process.model.compounds;
+    const carried = carriedLine(process, stage, 'geraniol', compound, () => [
+      ...reduced,
+      over(num(to.molarMass), num(from.molarMass)),
+    ]);
+    ways.push({ label: 'From geraniol', term: times(geraniol, carried) });
+  }
+  const free = compound === 'sha3' && yeast.acetylates && contentOf(process, lot, 'sh3');
+  if (free) {
+    const carried = carriedLine(process, stage, 'sh3', compound, () => [
+      ...yeast.left('sh3'),
+      ...acetylated(process, 'sha3'),
+    ]);
+    ways.push({ label: 'From free 3SH', term: times(free, carried) });
+  }
+  if (compound === 'sh3' || compound === 'sha3') {
+    const released = releasedOf(process, lot, stage);
+    if (released) {
+      const term = times(released, ...acetylated(process, compound));
+      ways.push({ label: 'From bound 3SH', term });
+    }
+  }
+  return ways;
+}
+
+function compoundLine(
+  process: Process,
+  compound: CompoundId,
+  lot: Lot,
+  stage: StageTerms,
+): Line | null {
+  const ways = waysOf(process, compound, lot, stage);
+  if (ways.length === 0) return null;
+  const name = `${compoundSign(compound)} that 1 g of ${lotName(lot)} brings by ${stage.where}`;
+  const term = ways.length === 1 ? ways[0]!.term : labelled(ways);
+  return line(name, 'µg/g', 'unit_dose', term, { kept: true });
+}
+
+function alphaLine(process: Process, lot: Lot, { alpha: path, where }: StageTerms): Line | null {
+  const alpha = alphaOf(process, lot);
+  if (!alpha) return null;
+  const [name, equation] =
+    path.kind === 'hot'
+      ? ([`Alpha acids of 1 g of ${lotName(lot)} in the wort, ${where}`, 'iso_alpha'] as const)
+      : ([`Alpha acids of 1 g of ${lotName(lot)} in the beer, ${where}`, 'dry_bitter'] as const);
+  return line(name, 'mg/g', equation, times(alpha, ...path.factors), { kept: true });
+}
+
+/** Humulinones of 1 g: MAYE15 (content, transfer), with the time as the alpha acids are. */
+function humulinoneLine(process: Process, lot: Lot, stage: StageTerms): Line | null {
+  if (stage.alpha.kind === 'hot' || !stage.extracted) return null;
+  const term = times(
+    process.parameter('dry_hop.humulinones'),
+    process.parameter(`form.${lot.form}.concentration`),
+    process.parameter('dry_hop.humulinone_transfer'),
+    stage.extracted,
+  );
+  const name = `Humulinones of 1 g of ${lotName(lot)}, ${stage.where}`;
+  return line(name, 'mg/g', 'dry_bitter', term, { kept: true });
+}
+
+/** What 1 g of the lot brings at the stage of that key. */
+export function unitDose(process: Process, lot: Lot, stageKey: string): UnitDose {
+  return process.onceOf(lot, `unit dose ${stageKey}`, () => {
+    const stage = process.stage(stageKey);
+    const leaf = process.parameter(`form.${lot.form}.leaf`);
+    return {
+      lot,
+      stage,
+      compounds: COMPOUNDS.map((compound) => compoundLine(process, compound, lot, stage)),
+      alpha: alphaLine(process, lot, stage),
+      humulinones: humulinoneLine(process, lot, stage),
+      leaf: stage.leavesLeaf ? leaf : null,
+      lost: over(stage.loss(lot.form), num(1000)),
+    };
+  });
+}

@@ -1,0 +1,19 @@
+// Every kind of stage and the module that says what it does.
+import type { StageUse } from '#shared/stages.ts';
+import type { Process } from './process.ts';
+import type { StageTerms } from './stage.ts';
+import { dryHopTerms } from './stages/dry-hop.ts';
+import { hotSteepTerms } from './stages/hot-steep.ts';
+import { mashTerms } from './stages/mash.ts';
+
+/** The stage in symbols. A kind without its case does not compile. */
+export function stageTerms(process: Process, use: StageUse): StageTerms {
+  switch (use.kind) {
+    case 'mash':
+      return mashTerms(process, use);
+    case 'hot_steep':
+      return hotSteepTerms(process, use);
+    case 'dry_hop':
+      return dryHopTerms(process, use);
+  }
+}

@@ -1,0 +1,83 @@
+// Hops in cold beer: extraction with time, a yield that falls with the total load of all dry hops, and
+// live yeast, where there is any, at work on geraniol and on what the leaf's enzymes set free.
+import { HOURS_PER_DAY } from '#shared/units.ts';
+import type { StageUse } from '#shared/stages.ts';
+import { given } from '../../symbols/rows.ts';
+import { decay, line, minus, num, over, power, times, type Line } from '../../symbols/term.ts';
+import type { Process } from '../process.ts';
+import type { StageTerms } from '../stage.ts';
+import { NO_YEAST, onLiveYeast } from '../yeast.ts';
+
+/** Temperature the dry-hop extraction rates are given for, C. */
+export const DRY_HOP_REFERENCE_C = 20;
+
+type DryHop = StageUse<'dry_hop'>;
+
+const hoursOf = ({ key, conditions }: DryHop) =>
+  given(`stages.${key}.hours`, conditions.hours, 'Contact', 'h');
+const tempOf = ({ key, conditions }: DryHop) =>
+  given(`stages.${key}.temp_c`, conditions.temp_c, 'Dry hop at', 'C');
+
+/**
+ * Part of its final level that what a dry hop gives has reached; hydrocarbons at their own rate. That
+ * bitter acids and polyphenols rise with time as the others do is PARK17.
+ */
+function extractedIn(
+  process: Process,
+  use: DryHop,
+  rate: 'mixed' | 'static' | 'hydrocarbon',
+): Line {
+  return process.once(`extracted ${rate} ${use.key}`, () => {
+    const warmer = minus(tempOf(use), num(DRY_HOP_REFERENCE_C));
+    const term = minus(
+      num(1),
+      decay(
+        process.parameter(`dry_hop.rate.${rate}`),
+        power(process.parameter('dry_hop.q10'), over(warmer, num(10))),
+        hoursOf(use),
+      ),
+    );
+    return line(`Extracted in that time, ${rate}`, 'fraction', 'dry_hop_extraction', term, {
+      kept: true,
+    });
+  });
+}
+
+export function dryHopTerms(process: Process, use: DryHop): StageTerms {
+  const { key, conditions } = use;
+  const { model } = process;
+  const extracted = extractedIn(process, use, conditions.mixed ? 'mixed' : 'static');
+  const live = conditions.live_yeast;
+  return {
+    use,
+    where: 'dry hop',
+    loads: true,
+    yieldOf: (compound) => {
+      const { transferClass, loadGroup } = model.compounds[compound];
+      const reached =
+        loadGroup === 'hydrocarbon' ? extractedIn(process, use, 'hydrocarbon') : extracted;
+      return {
+        equation: 'dry_hop_yield',
+        term: times(process.parameter(`dry_hop.yield.${transferClass}`), reached),
+      };
+    },
+    yieldKey: (compound) => {
+      const { transferClass, loadGroup } = model.compounds[compound];
+      return `${transferClass} ${loadGroup}`;
+    },
+    yeast: live
+      ? onLiveYeast(process, {
+          key,
+          hours: hoursOf(use),
+          tempC: tempOf(use),
+          fermentationLeft: process.parameter('dry_hop.fermentation_left'),
+        })
+      : NO_YEAST,
+    bound: null,
+    alpha: { kind: 'cold', factors: [process.parameter('dry_hop.alpha_transfer'), extracted] },
+    extracted,
+    leavesLeaf: true,
+    loss: (form) => process.parameter(`loss.dry_hop.${form}`),
+    daysOnYeast: live ? over(hoursOf(use), num(HOURS_PER_DAY)) : null,
+  };
+}

@@ -1,0 +1,305 @@
+// Terms compiled to a list of simple instructions, run over one world or over many at once. What does
+// not differ between the worlds is computed once; the rest goes through one loop an instruction.
+import { termsIn, type Input, type InputOwner, type Line, type Term } from './term.ts';
+
+/** One value for all worlds, or one for each. */
+export type Values = number | Float64Array;
+
+const OPS = ['add', 'mul', 'sub', 'div', 'pow', 'min', 'max', 'exp', 'ln', 'log10'] as const;
+type Op = (typeof OPS)[number];
+const CODE = Object.fromEntries(OPS.map((op, i) => [op, i])) as Record<Op, number>;
+const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
+
+/** Numbers an instruction takes: operation, where to, from where, and from where. */
+const WIDTH = 4;
+
+/** What a program is told before it runs: a figure that differs by world, or a line kept elsewhere. */
+export type External =
+  | { readonly kind: 'input'; readonly input: Input; readonly central: number }
+  | { readonly kind: 'line'; readonly line: Line };
+
+function scalar(op: number, a: number, b: number): number {
+  switch (op) {
+    case add:
+      return a + b;
+    case mul:
+      return a * b;
+    case sub:
+      return a - b;
+    case div:
+      return a / b;
+    case pow:
+      return a ** b;
+    case min:
+      return a < b ? a : b;
+    case max:
+      return a > b ? a : b;
+    case exp:
+      return Math.exp(a);
+    case ln:
+      return Math.log(a);
+    default:
+      return Math.log10(a);
+  }
+}
+
+/** Both sides differ by world. */
+function both(op: number, to: Float64Array, a: Float64Array, b: Float64Array, n: number): void {
+  if (op === add) for (let k = 0; k < n; k += 1) to[k] = a[k]! + b[k]!;
+  else if (op === mul) for (let k = 0; k < n; k += 1) to[k] = a[k]! * b[k]!;
+  else if (op === sub) for (let k = 0; k < n; k += 1) to[k] = a[k]! - b[k]!;
+  else if (op === div) for (let k = 0; k < n; k += 1) to[k] = a[k]! / b[k]!;
+  else if (op === pow) for (let k = 0; k < n; k += 1) to[k] = a[k]! ** b[k]!;
+  else if (op === min) for (let k = 0; k < n; k += 1) to[k] = a[k]! < b[k]! ? a[k]! : b[k]!;
+  else for (let k = 0; k < n; k += 1) to[k] = a[k]! > b[k]! ? a[k]! : b[k]!;
+}
+
+/** The first side differs by world. */
+function first(op: number, to: Float64Array, a: Float64Array, b: number, n: number): void {
+  if (op === add) for (let k = 0; k < n; k += 1) to[k] = a[k]! + b;
+  else if (op === mul) for (let k = 0; k < n; k += 1) to[k] = a[k]! * b;
+  else if (op === sub) for (let k = 0; k < n; k += 1) to[k] = a[k]! - b;
+  else if (op === div) for (let k = 0; k < n; k += 1) to[k] = a[k]! / b;
+  else if (op === pow) for (let k = 0; k < n; k += 1) to[k] = a[k]! ** b;
+  else if (op === min) for (let k = 0; k < n; k += 1) to[k] = a[k]! < b ? a[k]! : b;
+  else for (let k = 0; k < n; k += 1) to[k] = a[k]! > b ? a[k]! : b;
+}
+
+/** The second side differs by world. */
+function second(op: number, to: Float64Array, a: number, b: Float64Array, n: number): void {
+  if (op === sub) for (let k = 0; k < n; k += 1) to[k] = a - b[k]!;
+  else if (op === div) for (let k = 0; k < n; k += 1) to[k] = a / b[k]!;
+  else if (op === pow) for (let k = 0; k < n; k += 1) to[k] = a ** b[k]!;
+  else first(op, to, b, a, n);
+}
+
+function single(op: number, to: Float64Array, a: Float64Array, n: number): void {
+  if (op === exp) for (let k = 0; k < n; k += 1) to[k] = Math.exp(a[k]!);
+  else if (op === ln) for (let k = 0; k < n; k += 1) to[k] = Math.log(a[k]!);
+  else for (let k = 0; k < n; k += 1) to[k] = Math.log10(a[k]!);
+}
+
+/** Writes the instructions of terms, each term once, arithmetic on constants done at once. */
+class Compiler {
+  readonly code: number[] = [];
+  readonly externals: (External & { readonly register: number })[] = [];
+  /** Values of the registers that are constants; NaN elsewhere. */
+  readonly constants: number[] = [];
+  private readonly isConstant: boolean[] = [];
+  private readonly byTerm = new Map<Term, number>();
+  private readonly byValue = new Map<number, number>();
+  private readonly byInput = new Map<InputOwner, Map<string, number>>();
+  private readonly isExternal: (line: Line) => boolean;
+
+  constructor(isExternal: (line: Line) => boolean) {
+    this.isExternal = isExternal;
+  }
+
+  private register(): number {
+    this.isConstant.push(false);
+    return this.constants.push(NaN) - 1;
+  }
+
+  private constant(value: number): number {
+    let register = this.byValue.get(value);
+    if (register === undefined) {
+      register = this.register();
+      this.constants[register] = value;
+      this.isConstant[register] = true;
+      this.byValue.set(value, register);
+    }
+    return register;
+  }
+
+  private external(of: External): number {
+    const register = this.register();
+    this.externals.push({ ...of, register });
+    return register;
+  }
+
+  private input(input: Input, central: number): number {
+    let names = this.byInput.get(input.of);
+    if (!names) this.byInput.set(input.of, (names = new Map()));
+    let register = names.get(input.name);
+    if (register === undefined) {
+      register = this.external({ kind: 'input', input, central });
+      names.set(input.name, register);
+    }
+    return register;
+  }
+
+  private emit(op: number, a: number, b: number): number {
+    if (this.isConstant[a] && this.isConstant[b]) {
+      return this.constant(scalar(op, this.constants[a]!, this.constants[b]!));
+    }
+    const to = this.register();
+    this.code.push(op, to, a, b);
+    return to;
+  }
+
+  private fold(op: number, terms: readonly Term[], none: number): number {
+    let register = -1;
+    for (const term of terms) {
+      register = register < 0 ? this.of(term) : this.emit(op, register, this.of(term));
+    }
+    return register < 0 ? this.constant(none) : register;
+  }
+
+  /** Where the value of a term stands. */
+  of(term: Term): number {
+    const known = this.byTerm.get(term);
+    if (known !== undefined) return known;
+    const register = this.written(term);
+    this.byTerm.set(term, register);
+    return register;
+  }
+
+  /** The same of a line that is asked for: it is worked out even where it could be told. */
+  asked(term: Term): number {
+    if (term.kind !== 'line') return this.of(term);
+    const register = this.of(term.term);
+    this.byTerm.set(term, register);
+    return register;
+  }
+
+  private written(term: Term): number {
+    switch (term.kind) {
+      case 'leaf':
+        return term.input ? this.input(term.input, term.value) : this.constant(term.value);
+      case 'line':
+        return this.isExternal(term)
+          ? this.external({ kind: 'line', line: term })
+          : this.of(term.term);
+      case 'list':
+        return this.fold(add, termsIn(term), 0);
+      case 'sum':
+        return this.fold(add, term.terms, 0);
+      case 'product':
+        return this.fold(mul, term.terms, 1);
+      case 'least':
+        return this.fold(min, term.terms, Infinity);
+      case 'most':
+        return this.fold(max, term.terms, -Infinity);
+      case 'minus':
+        return this.emit(sub, this.of(term.first), this.of(term.second));
+      case 'over':
+        return this.emit(div, this.of(term.first), this.of(term.second));
+      case 'power':
+        return this.emit(pow, this.of(term.first), this.of(term.second));
+      case 'exp':
+      case 'ln':
+      case 'log10': {
+        const of = this.of(term.of);
+        return this.emit(CODE[term.kind], of, of);
+      }
+    }
+  }
+}
+
+/** Arrays of one length, cut from larger ones: many small ones are slow to come by. */
+class Arrays {
+  private readonly length: number;
+  private readonly free: Float64Array[] = [];
+  private block = new Float64Array(0);
+  private taken = 0;
+
+  constructor(length: number) {
+    this.length = length;
+  }
+
+  take(): Float64Array {
+    const known = this.free.pop();
+    if (known) return known;
+    if (this.taken + this.length > this.block.length) {
+      this.block = new Float64Array(ARRAYS_IN_BLOCK * this.length);
+      this.taken = 0;
+    }
+    this.taken += this.length;
+    return this.block.subarray(this.taken - this.length, this.taken);
+  }
+
+  give(array: Float64Array): void {
+    this.free.push(array);
+  }
+}
+const ARRAYS_IN_BLOCK = 64;
+
+export class Program {
+  /** What it must be told, in the order `run` asks for it. */
+  readonly externals: readonly (External & { readonly register: number })[];
+  private readonly code: Int32Array;
+  private readonly constants: Float64Array;
+  private readonly outputs: Int32Array;
+  /** Last instruction that reads a register; those of outputs are never given away. */
+  private readonly lastRead: Int32Array;
+
+  /** @param isExternal lines that are told instead of worked out. */
+  constructor(outputs: readonly Term[], isExternal: (line: Line) => boolean = () => false) {
+    const compiler = new Compiler(isExternal);
+    this.outputs = Int32Array.from(outputs, (term) => compiler.asked(term));
+    this.externals = compiler.externals;
+    this.code = Int32Array.from(compiler.code);
+    this.constants = Float64Array.from(compiler.constants);
+    this.lastRead = new Int32Array(this.constants.length).fill(-1);
+    for (let at = 0; at < this.code.length; at += WIDTH) {
+      this.lastRead[this.code[at + 2]!] = at;
+      this.lastRead[this.code[at + 3]!] = at;
+    }
+    for (const register of this.outputs) this.lastRead[register] = this.code.length;
+  }
+
+  /** Runs in one world. */
+  runOnce(told: (external: External) => number): Float64Array {
+    const registers = this.constants.slice();
+    for (const external of this.externals) registers[external.register] = told(external);
+    const { code } = this;
+    for (let at = 0; at < code.length; at += WIDTH) {
+      const left = registers[code[at + 2]!]!;
+      registers[code[at + 1]!] = scalar(code[at]!, left, registers[code[at + 3]!]!);
+    }
+    return Float64Array.from(this.outputs, (register) => registers[register]!);
+  }
+
+  /** Runs in `count` worlds. Arrays that come back are the caller's. */
+  run(count: number, told: (external: External) => Values): Values[] {
+    const { code, lastRead } = this;
+    const uniform = this.constants.slice();
+    const arrays: (Float64Array | null)[] = Array(uniform.length).fill(null);
+    const own = new Uint8Array(uniform.length);
+    const room = new Arrays(count);
+    for (const external of this.externals) {
+      const values = told(external);
+      if (typeof values === 'number') uniform[external.register] = values;
+      else if (values.length === 1) uniform[external.register] = values[0]!;
+      else arrays[external.register] = values;
+    }
+    const release = (register: number, at: number) => {
+      if (own[register] && lastRead[register] === at) {
+        room.give(arrays[register]!);
+        own[register] = 0;
+      }
+    };
+    for (let at = 0; at < code.length; at += WIDTH) {
+      const op = code[at]!;
+      const to = code[at + 1]!;
+      const left = code[at + 2]!;
+      const right = code[at + 3]!;
+      const a = arrays[left]!;
+      const b = arrays[right]!;
+      if (!a && !b) {
+        uniform[to] = scalar(op, uniform[left]!, uniform[right]!);
+        continue;
+      }
+      const result = room.take();
+      if (op >= exp) single(op, result, a, count);
+      else if (a && b) both(op, result, a, b, count);
+      else if (a) first(op, result, a, uniform[right]!, count);
+      else second(op, result, uniform[left]!, b, count);
+      arrays[to] = result;
+      own[to] = 1;
+      release(left, at);
+      if (right !== left) release(right, at);
+    }
+    return Array.from(this.outputs, (register) => arrays[register] ?? uniform[register]!);
+  }
+}

@@ -1,0 +1,115 @@
+// What stands behind a filled-in equation: the steps it is worked out by, the rows it reads, and which
+// share of it rests on which kind of evidence.
+import { STATUSES, type Status } from '#shared/ids.ts';
+import { shownWithin } from './reading.ts';
+import { valueOf, type Leaf, type Line, type Term } from './term.ts';
+
+/** A line and all lines it is worked out from, each once, itself first. */
+export function linesOf(top: Line): Line[] {
+  const lines = new Set<Line>();
+  const visit = (term: Term) => {
+    if (term.kind === 'line') add(term);
+    else shownWithin(term).forEach(visit);
+  };
+  const add = (of: Line) => {
+    if (lines.has(of)) return;
+    lines.add(of);
+    if (!of.manySteps) visit(of.term);
+  };
+  add(top);
+  return [...lines];
+}
+
+/** Every figure behind a line that has an id, each once. */
+export function leavesOf(top: Line): Leaf[] {
+  const leaves = new Map<string, Leaf>();
+  const add = (leaf: Leaf) => {
+    const key = `${leaf.id} ${leaf.value}`;
+    if (leaf.id !== null && !leaves.has(key)) leaves.set(key, leaf);
+  };
+  const visit = (term: Term) => {
+    if (term.kind === 'leaf') add(term);
+    else if (term.kind !== 'line') shownWithin(term).forEach(visit);
+  };
+  for (const { term } of linesOf(top)) visit(term);
+  return [...leaves.values()];
+}
+
+/** Shares by status, adding up to 1. */
+export type EvidenceShares = Readonly<Partial<Record<Status, number>>>;
+
+/** From firm to weak. */
+const FIRMNESS: readonly Status[] = ['analysis', 'seen', 'derived', 'memory', 'estimated'];
+
+/** The weakest of some statuses: what is made of several figures is no firmer than any of them. */
+export function weakest(...statuses: readonly Status[]): Status {
+  return FIRMNESS[Math.max(...statuses.map((s) => FIRMNESS.indexOf(s)))]!;
+}
+
+/** Each part of a product is as weak as the weakest of what it is made of. */
+function crossed(a: EvidenceShares | null, b: EvidenceShares | null): EvidenceShares | null {
+  if (!a || !b) return a ?? b;
+  const shares: Partial<Record<Status, number>> = {};
+  for (const x of STATUSES) {
+    for (const y of STATUSES) {
+      const share = (a[x] ?? 0) * (b[y] ?? 0);
+      const status = weakest(x, y);
+      if (share > 0) shares[status] = (shares[status] ?? 0) + share;
+    }
+  }
+  return shares;
+}
+
+function weakestOf(term: Term): EvidenceShares | null {
+  const statuses = (of: Term): readonly Status[] => {
+    if (of.kind === 'line') return statuses(of.term);
+    if (of.kind === 'leaf') return of.judged ? [of.judged] : [];
+    return shownWithin(of).flatMap(statuses);
+  };
+  const found = statuses(term);
+  return found.length === 0 ? null : { [weakest(...found)]: 1 };
+}
+
+/**
+ * What share of a term rests on which status: of figures of hops and thresholds, weighed by what they
+ * bring to it. `null` where no such figure stands in it.
+ */
+export function evidenceShares(term: Term): EvidenceShares | null {
+  switch (term.kind) {
+    case 'leaf':
+      return term.judged && { [term.judged]: 1 };
+    case 'line':
+      return evidenceShares(term.term);
+    case 'product':
+      return shownWithin(term).map(evidenceShares).reduce(crossed, null);
+    case 'over':
+      return crossed(evidenceShares(term.first), evidenceShares(term.second));
+    case 'power':
+      return evidenceShares(term.first);
+    case 'least':
+    case 'most': {
+      const value = valueOf(term);
+      return evidenceShares(term.terms.find((of) => valueOf(of) === value)!);
+    }
+    case 'list':
+    case 'sum': {
+      const shares: Partial<Record<Status, number>> = {};
+      let whole = 0;
+      for (const part of shownWithin(term)) {
+        const of = evidenceShares(part);
+        if (!of) continue;
+        const size = Math.abs(valueOf(part));
+        whole += size;
+        for (const s of STATUSES) if (of[s]) shares[s] = (shares[s] ?? 0) + of[s] * size;
+      }
+      if (whole === 0) return null;
+      for (const s of STATUSES) if (shares[s]) shares[s] /= whole;
+      return shares;
+    }
+    case 'minus':
+    case 'exp':
+    case 'ln':
+    case 'log10':
+      return weakestOf(term);
+  }
+}

@@ -1,0 +1,70 @@
+// Worlds a definition is computed in: the central figures, or many drawn or moved ones at once.
+import { Program, type External, type Values } from './program.ts';
+import type { Input, Line, Term } from './term.ts';
+
+/** Figures that differ from the central ones, in one world or in many at once. */
+export interface World {
+  readonly count: number;
+  /** One value, or one for each world; `undefined`: the central one. */
+  readonly valuesOf: (input: Input, central: number) => Values | undefined;
+}
+
+/** The defaults: central composition, default parameters and thresholds. */
+export const CENTRAL: World = { count: 1, valuesOf: () => undefined };
+
+/** The values in world `k` where there may be one for all. */
+export function at(values: Values, k: number): number {
+  return typeof values === 'number' ? values : values[k]!;
+}
+
+/** The values as an array, one for each of `count` worlds. */
+export function spread(values: Values, count: number): Float64Array {
+  return typeof values === 'number' ? new Float64Array(count).fill(values) : values;
+}
+
+/** What was computed in a world: lines marked as kept are computed once. */
+export class Evaluation {
+  readonly world: World;
+  private readonly kept = new Map<Line, Values>();
+
+  constructor(world: World) {
+    this.world = world;
+  }
+
+  /**
+   * Runs a program whose externals are inputs and kept lines.
+   * @param over figures of this run that no kept line hangs on, such as grams.
+   */
+  run(program: Program, over: World['valuesOf'] = () => undefined): Values[] {
+    this.ensure(program);
+    const { count } = this.world;
+    const told = (external: External) =>
+      (external.kind === 'input' ? over(external.input, external.central) : undefined) ??
+      this.told(external);
+    if (count === 1) return [...program.runOnce((e) => at(told(e), 0))];
+    return program.run(count, told);
+  }
+
+  /** The values of some terms. */
+  of(terms: readonly Term[]): Values[] {
+    return this.run(new Program(terms, (line) => this.kept.has(line)));
+  }
+
+  private told(external: External): Values {
+    if (external.kind === 'line') {
+      return this.world === CENTRAL ? external.line.value : this.kept.get(external.line)!;
+    }
+    const { input, central } = external;
+    return this.world.valuesOf(input, central) ?? central;
+  }
+
+  private ensure({ externals }: Program): void {
+    if (this.world === CENTRAL) return;
+    const missing = externals.flatMap((e) =>
+      e.kind === 'line' && !this.kept.has(e.line) ? [e.line] : [],
+    );
+    if (missing.length === 0) return;
+    const values = this.of(missing);
+    missing.forEach((line, i) => this.kept.set(line, values[i]!));
+  }
+}
