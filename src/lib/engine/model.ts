@@ -12,8 +12,6 @@ import type { AxisWeight, Compound, Descriptor, Hop, Parameter } from '#shared/s
 export type ParameterId = keyof typeof parameterRows;
 /** A value for every process parameter, in the unit of its row. */
 export type ParameterValues = Readonly<Record<ParameterId, number>>;
-/** An odour threshold for every compound, ug/L; `null` where none in beer is known. */
-export type Thresholds = Readonly<Record<CompoundId, number | null>>;
 
 export interface Model {
   /** Whose odour thresholds `compounds` hold. */
@@ -104,13 +102,6 @@ export function withoutOwnThreshold({ school, compounds: of }: Model): CompoundI
 export function defaultValues(of: Model): ParameterValues {
   const entries = Object.entries(of.parameters).map(([id, row]) => [id, row.central]);
   return Object.fromEntries(entries) as Record<ParameterId, number>;
-}
-
-/** Every threshold at its default, ug/L. */
-export function defaultThresholds(of: Model): Thresholds {
-  return Object.fromEntries(
-    COMPOUNDS.map((c) => [c, of.compounds[c].threshold?.central ?? null]),
-  ) as Record<CompoundId, number | null>;
 }
 
 /** Status of a parameter row; one whose size is an engineering choice is an estimate. */

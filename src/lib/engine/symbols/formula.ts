@@ -72,7 +72,9 @@ function written(term: Term, of: Line): string {
     case 'least':
     case 'most':
       return `${CALLS[term.kind]}(${term.terms.map((t) => written(t, of)).join(', ')})`;
-    default:
+    case 'exp':
+    case 'ln':
+    case 'log10':
       return `${term.kind}(${written(term.of, of)})`;
   }
 }

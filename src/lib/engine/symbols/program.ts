@@ -284,17 +284,17 @@ export class Program {
       const to = code[at + 1]!;
       const left = code[at + 2]!;
       const right = code[at + 3]!;
-      const a = arrays[left]!;
-      const b = arrays[right]!;
+      const a = arrays[left] ?? null;
+      const b = arrays[right] ?? null;
       if (!a && !b) {
         uniform[to] = scalar(op, uniform[left]!, uniform[right]!);
         continue;
       }
       const result = room.take();
-      if (op >= exp) single(op, result, a, count);
+      if (a && op >= exp) single(op, result, a, count);
       else if (a && b) both(op, result, a, b, count);
       else if (a) first(op, result, a, uniform[right]!, count);
-      else second(op, result, uniform[left]!, b, count);
+      else if (b) second(op, result, uniform[left]!, b, count);
       arrays[to] = result;
       own[to] = 1;
       release(left, at);
