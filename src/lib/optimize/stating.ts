@@ -88,6 +88,7 @@ function shareProblem(
   { additions }: Kept,
   hopsAtMost: number,
 ): Problem | null {
+  if (share >= 1) return null;
   const kept = new Set(additions.map((a) => nameKey(a.lot.hop)));
   const all = new Set([...varieties.map(nameKey), ...kept]).size;
   const most = Math.min(hopsAtMost + kept.size, all);

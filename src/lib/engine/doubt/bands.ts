@@ -44,7 +44,7 @@ function evaluationOf(
   design: Design,
   sampling: Sampling,
 ): Evaluation {
-  const known = process.onceOf(process, 'evaluations', () => new Map<string, Evaluation>());
+  const known = process.once('evaluations', () => new Map<string, Evaluation>());
   const lots = [...lotNames(design.additions.map((a) => a.lot))];
   const named = lots.map(([lot, name]) => `${keyOf(lot)} ${name}`);
   const key = [sampling.samples, sampling.seed, ...named].join('|');

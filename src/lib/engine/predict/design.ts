@@ -60,7 +60,7 @@ function additionProblems(schedule: Schedule, addition: Addition, path: string):
 }
 
 /** Lots of a model that were made of late, by their key, so that what is known of them is kept. */
-const LOTS_KEPT = 512;
+const LOTS_KEPT = 64;
 const lotsMade = new WeakMap<Model, Map<string, Lot>>();
 
 /** The lot of a spec; the same one for the same key, as long as it is remembered. */

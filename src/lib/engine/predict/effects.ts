@@ -49,7 +49,7 @@ interface Shaped {
 }
 
 function shaped(process: Process, lot: Lot, shape: string, stageKey: string): Shaped {
-  const known = process.onceOf(process, 'shapes of lots', () => new Map<string, Shaped>());
+  const known = process.once('shapes of lots', () => new Map<string, Shaped>());
   const key = `${stageKey} ${shape}`;
   let found = known.get(key);
   if (!found) {

@@ -100,7 +100,7 @@ export function placed<V, W>(from: Figures<V>, to: (value: V) => W): Figures<W> 
 }
 
 /** Beers of a process that are kept, newest last. */
-const KEPT = 32;
+const KEPT = 12;
 
 /** The additions that count; a design may list others with no grams. */
 export function dosedIn({ additions }: Pick<Design, 'additions'>): LotAddition[] {
@@ -109,7 +109,7 @@ export function dosedIn({ additions }: Pick<Design, 'additions'>): LotAddition[]
 
 /** The beer of these lots at these stages, whatever the grams. */
 export function compiledBeer(process: Process, additions: readonly LotAddition[]): CompiledBeer {
-  const known = process.onceOf(process, 'beers', () => new Map<string, CompiledBeer>());
+  const known = process.once('beers', () => new Map<string, CompiledBeer>());
   const key = additions.map(({ lot, stage }) => `${keyOf(lot)} ${stage}`).join(',');
   const grams = additions.map((a) => a.grams);
   const beer = known.get(key) ?? new CompiledBeer(new Beer(process, additions), grams);

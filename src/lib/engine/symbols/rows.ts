@@ -8,35 +8,41 @@ import { parameterStatus, type Model, type ParameterId } from '#engine/model.ts'
 import { compoundSign } from '#engine/names.ts';
 import { num, PARAMETERS, THRESHOLDS, type Input, type Leaf, type Line } from './term.ts';
 
-/** Owners of which the lines are kept; more come from lists of lots that are looked at once. */
-const OWNERS_KEPT = 1024;
+/** Lots of which the lines are kept, newest last; a design has far fewer. */
+const LOTS_KEPT = 64;
 
 /** A model with what is worked out of it so far, so that each line stands once. */
 export class Lines {
   readonly model: Model;
-  private readonly made = new Map<object, Map<string, unknown>>();
+  private readonly own = new Map<string, unknown>();
+  private readonly ofLots = new Map<object, Map<string, unknown>>();
 
   constructor(model: Model) {
     this.model = model;
   }
 
-  /** The line of that name, worked out once. */
-  once(key: string, make: () => Line): Line {
-    return this.onceOf(this, key, make);
+  /** What has that name, made once. */
+  once<T = Line>(key: string, make: () => T): T {
+    return madeOnce(this.own, key, make);
   }
 
-  /** The same of what belongs to a lot. */
-  onceOf<T>(owner: object, key: string, make: () => T): T {
-    let ofOwner = this.made.get(owner);
-    if (!ofOwner) {
-      if (this.made.size >= OWNERS_KEPT) this.made.clear();
-      this.made.set(owner, (ofOwner = new Map()));
+  /** The same of what belongs to a lot; gone when many other lots have been asked for since. */
+  onceOf<T>(lot: object, key: string, make: () => T): T {
+    let ofLot = this.ofLots.get(lot);
+    if (!ofLot) {
+      this.ofLots.set(lot, (ofLot = new Map()));
+      const oldest = this.ofLots.size > LOTS_KEPT ? this.ofLots.keys().next().value : undefined;
+      if (oldest) this.ofLots.delete(oldest);
     }
-    if (ofOwner.has(key)) return ofOwner.get(key) as T;
-    const made = make();
-    ofOwner.set(key, made);
-    return made;
+    return madeOnce(ofLot, key, make);
   }
+}
+
+function madeOnce<T>(known: Map<string, unknown>, key: string, make: () => T): T {
+  if (known.has(key)) return known.get(key) as T;
+  const made = make();
+  known.set(key, made);
+  return made;
 }
 
 export interface Row {

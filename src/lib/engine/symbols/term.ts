@@ -97,7 +97,7 @@ export class Line {
 
 const constants = new Map<number, Leaf>();
 /** Constants that are kept: those of the formulas are few, those of documents many. */
-const CONSTANTS_KEPT = 1000;
+const CONSTANTS_KEPT = 200;
 
 /** A constant of a formula. */
 export function num(value: number): Leaf {
