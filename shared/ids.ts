@@ -49,7 +49,7 @@ export const AXES = [
 export type AxisId = (typeof AXES)[number];
 
 /** Places in the process where hops go in, in the order they happen. */
-export const STAGES = ['mash', 'hot_steep', 'dry_hop'] as const;
+export const STAGES = ['mash', 'boil', 'hot_steep', 'dry_hop'] as const;
 export type StageId = (typeof STAGES)[number];
 
 /** Hop products by kind. */

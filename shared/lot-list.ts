@@ -48,6 +48,7 @@ const VALUE_WORDS: Readonly<Partial<Record<ListColumn, Readonly<Record<string, s
   stage: {
     mashhop: 'mash',
     mashtun: 'mash',
+    kettle: 'boil',
     steep: 'hot_steep',
     stand: 'hot_steep',
     hopstand: 'hot_steep',

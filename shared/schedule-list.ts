@@ -1,13 +1,13 @@
 // Rows of a hop schedule to additions, each row on its own like those of a list of lots: grams of a lot
-// at a stage. Additions to the boil are told apart, because nothing here predicts their aroma.
+// at a stage. A list that gives minutes of boil is asked for one boil, because its stages stand beside it.
 import { check } from './check.ts';
 import type { ListRow } from './csv.ts';
 import { readCells, type ListReading, type ReadRow } from './lot-list.ts';
 import { failure, success, type Problem } from './outcome.ts';
 import { additionSchema, type Addition } from './schemas/brief.ts';
 
-/** Words for the boil, its minutes as well: "boil", "60 min", "first wort". */
-const BOIL = /boil|first wort|^fwh$|^\d+ *(m|min|minutes)?$/i;
+/** Words for the boil that also say when: "60 min", "boil 10", "first wort". */
+const TIMED_BOIL = /boil.*\d|\d.*boil|first wort|^fwh$|^\d+ *(m|min|minutes)?$/i;
 
 /** Reads one row to an addition. `known` says what else is wrong with it, like an unknown variety. */
 export function readAddition(
@@ -17,11 +17,11 @@ export function readAddition(
 ): ReadRow<Addition> {
   return readCells(row, reading, (fields) => {
     const { stage } = fields;
-    if (typeof stage === 'string' && BOIL.test(stage)) {
+    if (typeof stage === 'string' && TIMED_BOIL.test(stage)) {
       return failure({
         path: 'stage',
-        message: `"${stage}" is the boil, of which no aroma is predicted`,
-        cure: 'Leave the line out, or write hot_steep if the hop goes in after the boil',
+        message: `"${stage}" names a time in the boil, which stands under the stages`,
+        cure: 'Write boil, and set its minutes under Stages; leave out what goes in at another time of the boil',
       });
     }
     const outcome = check(fields, additionSchema);

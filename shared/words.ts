@@ -16,6 +16,7 @@ export const AXIS_NAMES: Readonly<Record<AxisId, string>> = {
 
 export const STAGE_NAMES: Readonly<Record<StageId, string>> = {
   mash: 'Mash',
+  boil: 'Boil',
   hot_steep: 'Hot steep',
   dry_hop: 'Dry hop',
 };

@@ -144,6 +144,14 @@ export const stagesSchema = z
           .describe('the length of the boil that follows the mash, in minutes'),
       })
       .optional(),
+    boil: z
+      .strictObject({
+        minutes: finite
+          .min(0)
+          .max(300)
+          .describe('how long before the end of the boil the hops go in, in minutes'),
+      })
+      .optional(),
     hot_steep: z
       .strictObject({
         temp_c: finite.min(30).max(100).describe('the steep temperature in C'),
@@ -172,7 +180,7 @@ export const stagesSchema = z
       })
       .optional(),
   })
-  .describe('the conditions of the stages in use: mash, hot_steep, dry_hop');
+  .describe('the conditions of the stages in use: mash, boil, hot_steep, dry_hop');
 /** Conditions of the stages in use; a stage left out takes no hops. */
 export type Stages = z.infer<typeof stagesSchema>;
 

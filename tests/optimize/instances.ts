@@ -40,6 +40,7 @@ export interface Shape {
 
 export const STAGES = {
   mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+  boil: { minutes: 10 },
   hot_steep: { temp_c: 82, minutes: 20, closed: false },
   dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
 } as const;

@@ -60,8 +60,9 @@ export function keptIn(
   world: World,
 ): Kept {
   const process = processOf(model, batch, stages);
-  const doses = { mash: 0, hot_steep: 0, dry_hop: 0 };
-  const alpha = { mash: 0, hot_steep: 0, dry_hop: 0 };
+  const none = () => Object.fromEntries(STAGES.map((s) => [s, 0])) as Record<StageId, number>;
+  const doses = none();
+  const alpha = none();
   const direct = new Float64Array(COMPOUNDS.length);
   const damped = new Float64Array(COMPOUNDS.length);
   let leaf = 0;

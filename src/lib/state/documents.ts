@@ -103,6 +103,7 @@ export function nameBeside(taken: ReadonlySet<string>, name: string): string {
 /** Conditions a stage starts with where none are given: usual figures of the trade. */
 export const USUAL_STAGES: Required<Stages> = {
   mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+  boil: { minutes: 60 },
   hot_steep: { temp_c: 80, minutes: 20, closed: false },
   dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
 };

@@ -61,6 +61,7 @@ const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sour
 const STAGES: readonly Stages[] = [
   {
     mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+    boil: { minutes: 15 },
     hot_steep: { temp_c: 85, minutes: 15, closed: false },
     dry_hop: { temp_c: 14, hours: 144, mixed: true, live_yeast: true },
   },

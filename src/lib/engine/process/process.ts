@@ -1,7 +1,7 @@
 // The conditions of a design in symbols: its stages in the order they happen, the yeast, the malt. What
 // is worked out of them stands once and is kept as long as the conditions are in use.
 import type { Batch, Stages } from '#shared/schemas/brief.ts';
-import { stagesOf } from '#shared/stages.ts';
+import { stagesOf, type StageUse } from '#shared/stages.ts';
 import type { Model, ParameterId } from '#engine/model.ts';
 import { given, Lines, parameter } from '../symbols/rows.ts';
 import type { Leaf } from '../symbols/term.ts';
@@ -23,6 +23,12 @@ export class Process extends Lines {
     this.beer = given('batch.beer_l', batch.beer_l, 'Beer', 'L');
     this.stages = stagesOf(document).map((use) => stageTerms(this, use));
     this.byKey = new Map(this.stages.map((stage) => [stage.use.key, stage]));
+  }
+
+  /** The steep of the kettle's own wort after the boil; `null` where there is none. */
+  get steepInKettle(): StageUse<'hot_steep'> | null {
+    const steeps = this.stages.map(({ use }) => use);
+    return steeps.find((use) => use.kind === 'hot_steep') ?? null;
   }
 
   /** The stage of that key; a design is checked before it comes here, so it is there. */

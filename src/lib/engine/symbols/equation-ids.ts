@@ -29,6 +29,10 @@ export const EQUATION_WORDS = {
     gives: 'Share of a compound that a hot steep leaves in the wort or beer',
     sources: ['GAHR19'],
   },
+  boil_yield: {
+    gives: 'Share of a compound that a boil and the stand after it leave in the wort or beer',
+    sources: ['GAHR19'],
+  },
   mash_yield: {
     gives: 'Share of a compound from the mash that is left after the boil',
     sources: [],

@@ -98,10 +98,15 @@ function evaporationSpared(process: Process, use: Steep): Line {
   });
 }
 
-/** Hop acids after the steep, from what they were when it began. */
-export function acidsAfterSteep(process: Process, use: Steep, before: HopAcids): HopAcids {
+/** Hop acids after the steep, from what they were when it began. @param key names the heat. */
+export function acidsAfterSteep(
+  process: Process,
+  use: Steep,
+  before: HopAcids,
+  key: string = use.key,
+): HopAcids {
   const { cooling, temp_c } = use.conditions;
-  const held = heldAt(process, use.key, before, tempOf(use), minutesOf(use));
+  const held = heldAt(process, key, before, tempOf(use), minutesOf(use));
   if (!cooling) return held;
   return cooled(process, held, cooling.minutes, tempDuring(process, temp_c, cooling));
 }

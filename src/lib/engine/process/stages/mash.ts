@@ -5,10 +5,9 @@ import { given } from '../../symbols/rows.ts';
 import { decay, num, over, power, times } from '../../symbols/term.ts';
 import { heldAt, isomerizedLine, UNHEATED } from '../isomerization.ts';
 import type { Process } from '../process.ts';
+import { BOIL_C } from './boil.ts';
 import type { StageTerms } from '../stage.ts';
 import { throughFermentation } from '../yeast.ts';
-
-export const BOIL_C = 100;
 
 export function mashTerms(process: Process, use: StageUse<'mash'>): StageTerms {
   const { key, conditions } = use;

@@ -1,0 +1,73 @@
+// Hops in the boil, so many minutes before its end: what evaporates is lost, alpha acids isomerize, and
+// all of it goes on through the stand in the kettle that follows. The measured yields of late hopping are
+// of a stand near the boil, so a boil addition is counted from them: more evaporation, extraction whole.
+import type { StageUse } from '#shared/stages.ts';
+import { given } from '../../symbols/rows.ts';
+import { exp, least, minus, num, over, power, sum, times, type Term } from '../../symbols/term.ts';
+import { heldAt, isomerizedLine, UNHEATED } from '../isomerization.ts';
+import type { Process } from '../process.ts';
+import type { StageTerms } from '../stage.ts';
+import { throughFermentation } from '../yeast.ts';
+import { acidsAfterSteep, STEEP_REFERENCE, steepEvaporation, summedOver } from './hot-steep.ts';
+
+export const BOIL_C = 100;
+
+export function boilTerms(process: Process, use: StageUse<'boil'>): StageTerms {
+  const { key, conditions } = use;
+  const { model } = process;
+  const minutes = given(`stages.${key}.minutes`, conditions.minutes, 'Boiled', 'min');
+  const stand = () => process.steepInKettle;
+  /** Evaporation beyond that of the reference steep, in minutes of boil. */
+  const spared = (): Term => {
+    const reference = times(
+      process.parameter('hot_steep.evaporation_share'),
+      num(STEEP_REFERENCE.minutes),
+    );
+    const after = stand();
+    const standing =
+      after && !after.conditions.closed
+        ? [summedOver(process, after, 'Evaporation', steepEvaporation)]
+        : [];
+    return minus(reference, sum(minutes, ...standing));
+  };
+  const kept = power(process.parameter('precursor.survival.mash'), over(minutes, num(60)));
+  return {
+    use,
+    where: 'boil',
+    loads: false,
+    yieldOf: (compound) => {
+      const { transferClass, boilClass } = model.compounds[compound];
+      const left = exp(times(process.parameter(`boil.rate.${boilClass}`), spared()));
+      const term = times(process.parameter(`hot_steep.yield.${transferClass}`), left);
+      return { equation: 'boil_yield', term: least(num(1), term) };
+    },
+    yieldKey: (compound) => {
+      const { transferClass, boilClass } = model.compounds[compound];
+      return `${transferClass} ${boilClass}`;
+    },
+    yeast: throughFermentation(
+      process,
+      (compound) => model.compounds[compound].steepYieldTo === 'wort',
+    ),
+    bound: { cys: [kept], g: [kept] },
+    alpha: {
+      kind: 'hot',
+      factors: [],
+      isomerized: () =>
+        process.once(`isomerized ${key}`, () => {
+          const after = stand();
+          const boiled = heldAt(process, key, UNHEATED, num(BOIL_C), minutes);
+          const acids = after
+            ? acidsAfterSteep(process, after, boiled, `${key} ${after.key}`)
+            : boiled;
+          const isCooled = after?.conditions.cooling !== undefined;
+          return isomerizedLine('Isomerized in the boil and after it', acids, isCooled);
+        }),
+      cap: process.parameter('iso.hot_alpha_cap'),
+    },
+    extracted: null,
+    leavesLeaf: false,
+    loss: () => process.parameter('loss.boil'),
+    daysOnYeast: null,
+  };
+}
