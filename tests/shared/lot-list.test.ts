@@ -232,11 +232,11 @@ describe('a schedule', () => {
     expect(outcome.ok && outcome.value.price_per_kg).toBeCloseTo(22.046, 3);
   });
 
-  it.each(['boil', '60 min', 'First wort'])('tells the boil apart: %s', (stage) => {
+  it.each(['boil 10', '60 min', 'First wort'])('asks for one time of the boil: %s', (stage) => {
     const outcome = read('Magnum', '', stage, '1', '', '');
     expect(outcome).toMatchObject({
       ok: false,
-      problems: [{ path: 'line 2, stage', message: expect.stringContaining('is the boil') }],
+      problems: [{ path: 'line 2, stage', message: expect.stringContaining('names a time in the boil') }],
     });
   });
 
