@@ -1,14 +1,14 @@
 // The journeys: the built site in Chromium, two files of them side by side, no retries. A journey that
 // passes only at the second try is a failure to be understood.
 import { defineConfig } from '@playwright/test';
-import { findBrowser } from './tests/e2e/browser.ts';
+import { findBrowser } from './tests/e2e/support/browser.ts';
 
 const executablePath = findBrowser();
 
 export default defineConfig({
   testDir: 'tests/e2e',
   testMatch: '*.spec.ts',
-  globalSetup: './tests/e2e/site.ts',
+  globalSetup: './tests/e2e/support/site.ts',
   outputDir: 'test-results',
   forbidOnly: process.env['CI'] !== undefined,
   fullyParallel: false,

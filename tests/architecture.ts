@@ -1,6 +1,7 @@
-// Says where a source file breaks the shape of the project: which layer may import which, what the
-// pure layers may touch, how a file begins and what it may be called. Works on texts in memory, so
-// that the checker itself can be tested; knows nothing of the disk.
+// Says where a source file breaks the shape of the project: which layer may import which, which room of
+// a layer may import which, what the pure layers may touch, how large a file and a folder may be, how a
+// file begins and what it may be called. Works on texts in memory, so that the checker itself can be
+// tested; knows nothing of the disk.
 import { posix } from 'node:path';
 import ts from 'typescript';
 
@@ -10,7 +11,7 @@ export interface SourceFile {
   readonly text: string;
 }
 
-/** Layers by folder; the longest folder wins. Charts and panels are one layer, drawn together. Files at the root and in tests/ belong to none. */
+/** Layers by folder; the longest folder wins. Files at the root and in tests/ belong to none. */
 const FOLDERS = {
   'data/build/': 'data/build',
   'data/': 'data',
@@ -20,8 +21,9 @@ const FOLDERS = {
   'src/lib/optimize/': 'optimize',
   'src/lib/state/': 'state',
   'src/lib/storage/': 'storage',
-  'src/lib/charts/': 'view',
-  'src/lib/ui/': 'view',
+  'src/lib/wording/': 'wording',
+  'src/lib/charts/': 'charts',
+  'src/lib/ui/': 'ui',
   'src/lib/assets/': 'assets',
   'src/cli/': 'cli',
   'src/': 'routes',
@@ -39,12 +41,81 @@ export const MAY_IMPORT: Readonly<Record<Layer, readonly Layer[]>> = {
   optimize: ['shared', 'engine'],
   state: ['data', 'shared', 'seeds', 'engine', 'optimize'],
   storage: ['shared', 'state'],
-  view: ['data', 'shared', 'engine', 'optimize', 'state', 'storage', 'assets'],
+  wording: ['data', 'shared', 'engine', 'optimize', 'state'],
+  charts: ['shared', 'engine', 'optimize', 'state', 'wording'],
+  ui: ['data', 'shared', 'engine', 'optimize', 'state', 'storage', 'wording', 'charts', 'assets'],
   assets: [],
-  routes: ['data', 'shared', 'seeds', 'engine', 'optimize', 'state', 'storage', 'view', 'assets'],
+  routes: [
+    'data',
+    'shared',
+    'seeds',
+    'engine',
+    'optimize',
+    'state',
+    'storage',
+    'wording',
+    'charts',
+    'ui',
+    'assets',
+  ],
   cli: ['data', 'shared', 'seeds', 'engine', 'optimize'],
   serve: ['shared'],
 };
+
+/**
+ * The rooms of a layer, each a folder in it: a room may import itself and the rooms before it. Files
+ * lie in a room; only where `''` is a room may they lie in the layer's own folder.
+ */
+export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly string[]>>> = {
+  'shared/': ['', 'schemas', 'answers', 'evidence', 'reading', 'lists'],
+  'src/lib/engine/': [
+    'tables',
+    'symbols',
+    'lot',
+    'process',
+    'predict',
+    'doubt',
+    'answer',
+    'evidence',
+  ],
+  'src/lib/optimize/': [
+    'pacing',
+    'lp',
+    'problem',
+    'relaxation',
+    'search',
+    'live',
+    'sensitivity',
+    'robust',
+    'questions',
+    'worker',
+  ],
+  'src/lib/state/': ['documents', 'stock', 'workspace', 'workbench', 'reference'],
+  'src/lib/charts/': ['marks', 'radar', 'bars', 'plots'],
+  'src/lib/ui/': [
+    'context',
+    'edits',
+    'kit',
+    'lists',
+    'hops',
+    'stock',
+    'documents',
+    'evidence',
+    'questions',
+    'blend',
+    'brief',
+    'shell',
+  ],
+};
+
+const MOST_FILES = 24;
+const MOST_LINES = 400;
+const MOST_LINES_OF_A_README = 10;
+/** Files still longer than that. The list may only become shorter. */
+const LONG_FILES: readonly string[] = [
+  'src/lib/optimize/lp/simplex.ts',
+  'src/lib/optimize/relaxation/program.ts',
+];
 
 /** Layers that compute: the same in a browser, a worker, Node and a test. */
 const PURE: readonly Layer[] = ['shared', 'engine', 'optimize'];
@@ -52,7 +123,7 @@ const PURE_PACKAGES: readonly string[] = ['d3', 'papaparse', 'simple-statistics'
 /** Layers that run in Node only. */
 const NODE: readonly Layer[] = ['data/build', 'cli', 'serve'];
 /** Layers that may know Svelte and Kit. */
-const SCREEN: readonly Layer[] = ['state', 'view', 'routes'];
+const SCREEN: readonly Layer[] = ['state', 'charts', 'ui', 'routes'];
 /** Names of the browser's and Node's world that a pure layer must not touch. */
 const WORLD = new Set(
   `window document navigator location localStorage sessionStorage indexedDB caches fetch
@@ -72,7 +143,7 @@ function folderOf(path: string): Folder | undefined {
 
 /** A thread of its own has a mailbox, and only that, at its entrance. */
 const THREADS: Readonly<Record<string, readonly string[]>> = {
-  'src/lib/optimize/worker.ts': ['self'],
+  'src/lib/optimize/worker/worker.ts': ['self'],
 };
 
 export function layerOf(path: string): Layer | undefined {
@@ -183,6 +254,25 @@ function packageFault(layer: Layer, specifier: string): string | undefined {
   return undefined;
 }
 
+/** The room a file lies in: the folder below its layer's, `''` for that folder itself. */
+function roomOf(path: string): string {
+  const below = path.slice((folderOf(path) ?? '').length);
+  return below.includes('/') ? below.slice(0, below.indexOf('/')) : '';
+}
+
+/** What is wrong with an import inside one layer. */
+function roomFault(from: string, target: string, wanted: Import): string | undefined {
+  const rooms = ROOMS[folderOf(from)!];
+  if (!rooms) return undefined;
+  const [own, other] = [roomOf(from), roomOf(target)];
+  const byPath = wanted.specifier.startsWith('.');
+  if (own === other) return byPath ? undefined : 'inside a room import by path, not by alias';
+  if (byPath && !wanted.isAddress) return 'cross rooms by alias, not by path';
+  if (rooms.includes(own) && rooms.indexOf(other) > rooms.indexOf(own))
+    return `the room ${own || 'at the root'} must not import ${other}, which comes after it`;
+  return undefined;
+}
+
 function importFault(file: SourceFile, wanted: Import, aliases: Aliases): string | undefined {
   const layer = layerOf(file.path);
   if (layer === undefined) return undefined;
@@ -195,7 +285,7 @@ function importFault(file: SourceFile, wanted: Import, aliases: Aliases): string
   const generatedByKit = posix.basename(target) === '$types';
   if (!posix.extname(target) && !target.endsWith('/') && !generatedByKit)
     return 'name the file with its ending';
-  if (folderOf(target) === folderOf(file.path)) return undefined;
+  if (folderOf(target) === folderOf(file.path)) return roomFault(file.path, target, wanted);
   if (path.startsWith('.') && !wanted.isAddress && !NODE.includes(layer))
     return 'cross folders by alias, not by path';
   if (to === layer) return undefined;
@@ -230,5 +320,60 @@ export function faultsOf(file: SourceFile, aliases: Aliases): string[] {
     faults.push(`${file.path}: does not begin with a comment on what it decides`);
   if (/^utils?\./i.test(posix.basename(file.path)))
     faults.push(`${file.path}: say what it is for instead of "utils"`);
+  return faults;
+}
+
+const isSource = (path: string) => /\.(ts|js|svelte)$/.test(path);
+const lines = (text: string) => text.split('\n').length - (text.endsWith('\n') ? 1 : 0);
+
+/** What is wrong with the README of a room: missing, long, or naming a file that is not there. */
+function readmeFaults(folder: string, texts: ReadonlyMap<string, string>): string[] {
+  const readme = texts.get(`${folder}README.md`);
+  if (readme === undefined)
+    return [`${folder}: has no README.md on what it decides and where to begin`];
+  const faults = [...readme.matchAll(/`([\w.-]+\.(?:ts|svelte))`/g)]
+    .filter(([, name]) => !texts.has(folder + name))
+    .map(([, name]) => `${folder}README.md: names ${name}, which is not in its room`);
+  if (lines(readme) > MOST_LINES_OF_A_README)
+    faults.push(`${folder}README.md: more than ${MOST_LINES_OF_A_README} lines`);
+  return faults;
+}
+
+/**
+ * What is wrong with files taken together, one sentence each: no room, a full folder, a long file, a
+ * room without a sound README.
+ * @param files all files of the layers, READMEs included
+ */
+export function treeFaults(
+  files: readonly SourceFile[],
+  longFiles: readonly string[] = LONG_FILES,
+): string[] {
+  const faults: string[] = [];
+  const sources = files.filter(({ path }) => isSource(path));
+  const texts = new Map(files.map(({ path, text }) => [path, text]));
+  for (const folder of new Set(sources.map(({ path }) => posix.dirname(path)))) {
+    const count = sources.filter(({ path }) => posix.dirname(path) === folder).length;
+    if (count > MOST_FILES)
+      faults.push(`${folder}: ${count} files, at most ${MOST_FILES}: divide it into rooms`);
+  }
+  for (const { path, text } of sources.filter(({ path }) => layerOf(path) !== undefined)) {
+    const long = lines(text) > MOST_LINES;
+    if (long && !longFiles.includes(path))
+      faults.push(`${path}: ${lines(text)} lines, at most ${MOST_LINES}: divide what it decides`);
+    if (!long && longFiles.includes(path))
+      faults.push(`${path}: no longer too long: take it off the list of long files`);
+    const rooms = ROOMS[folderOf(path)!];
+    if (rooms && !rooms.includes(roomOf(path)))
+      faults.push(`${path}: lies in no room of ROOMS: ${rooms.filter(Boolean).join(', ')}`);
+  }
+  for (const path of longFiles)
+    if (!texts.has(path)) faults.push(`${path}: is on the list of long files and does not exist`);
+  for (const [layer, rooms] of Object.entries(ROOMS))
+    for (const room of rooms) {
+      const folder = room ? `${layer}${room}/` : layer;
+      if (!sources.some(({ path }) => path.startsWith(folder)))
+        faults.push(`${folder}: a room of ROOMS without a file`);
+      else faults.push(...readmeFaults(folder, texts));
+    }
   return faults;
 }

@@ -1,7 +1,7 @@
 // Gets a Chromium for the journeys on a bare machine: through the system's own package manager and
 // only where that needs no password. Everywhere else the person is told how, and nothing is done.
 import { spawnSync } from 'node:child_process';
-import { BROWSER_VARIABLE } from './e2e/browser.ts';
+import { BROWSER_VARIABLE } from './e2e/support/browser.ts';
 
 const PATIENCE_MS = 240_000;
 

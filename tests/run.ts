@@ -6,7 +6,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { findBrowser } from './e2e/browser.ts';
+import { findBrowser } from './e2e/support/browser.ts';
 import { canInstallBrowser, HOW_TO_GET_A_BROWSER, installBrowser } from './install-browser.ts';
 import {
   add,

@@ -1,7 +1,7 @@
 // What may speak for a figure nobody gave: the given figures of other varieties, as logarithms, each
 // variety once. An estimate is never evidence, nor is the same plant or the same row a second time.
 import type { AnalyteId } from '#shared/ids.ts';
-import { flooredLog, PREDICTORS, type Predictor } from '#shared/estimate.ts';
+import { flooredLog, PREDICTORS, type Predictor } from '#shared/evidence/estimate.ts';
 import type { Cells } from './curate.ts';
 
 /** Names under which one plant is grown; the first with a figure speaks for all (hop pages read). */

@@ -2,7 +2,7 @@
 // the median of all given, a regression on log-ratios of the composition, its nearest neighbours.
 // Everything is in natural logarithms: a share of the oil is a ratio, its error a factor.
 import { mean, median, standardDeviation } from 'simple-statistics';
-import { PREDICTORS, type Leaning, type Predictor } from '#shared/estimate.ts';
+import { PREDICTORS, type Leaning, type Predictor } from '#shared/evidence/estimate.ts';
 import type { Witness } from './estimate-evidence.ts';
 import { ridge } from './regression.ts';
 

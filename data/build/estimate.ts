@@ -4,8 +4,8 @@
 import { median, max, min } from 'simple-statistics';
 import { ANALYTES, REQUIRED_ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
-import { estimatedCell, type Estimator } from '#shared/estimate.ts';
-import type { EstimateError } from '#shared/estimate-error.ts';
+import { estimatedCell, type Estimator } from '#shared/evidence/estimate.ts';
+import type { EstimateError } from '#shared/evidence/estimate-error.ts';
 import type { Cell } from '#shared/schemas/tables.ts';
 import { rounded, type Cells } from './curate.ts';
 import { witnesses, type Witness } from './estimate-evidence.ts';

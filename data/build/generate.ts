@@ -2,8 +2,8 @@
 // ones out, or everything that is wrong with them.
 import type { z } from 'zod';
 import { REQUIRED_ANALYTES, type AnalyteId } from '#shared/ids.ts';
-import type { Estimator } from '#shared/estimate.ts';
-import type { EstimateError } from '#shared/estimate-error.ts';
+import type { Estimator } from '#shared/evidence/estimate.ts';
+import type { EstimateError } from '#shared/evidence/estimate-error.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import {
   compoundSchema,

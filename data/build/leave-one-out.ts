@@ -1,7 +1,7 @@
 // How far each way of estimating is off: every variety that has the figure is left out in turn,
 // estimated from the others, and compared. By that error the way is chosen and its range set.
 import { median, quantile } from 'simple-statistics';
-import type { EstimateError, MethodError } from '#shared/estimate-error.ts';
+import type { EstimateError, MethodError } from '#shared/evidence/estimate-error.ts';
 import type { AnalyteId } from '#shared/ids.ts';
 import { rounded } from './curate.ts';
 import type { Witness } from './estimate-evidence.ts';

@@ -5,7 +5,7 @@ import errors from '#data/generated/estimate-errors.json' with { type: 'json' };
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import board from '#data/generated/scoreboard.json' with { type: 'json' };
 import { REQUIRED_ANALYTES, type Status } from '#shared/ids.ts';
-import { foldText } from '#shared/scoreboard.ts';
+import { foldText } from '#shared/evidence/scoreboard.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
 
 const BEGIN = '<!-- written by npm run readme -->\n\n';

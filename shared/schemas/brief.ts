@@ -1,8 +1,8 @@
 // What a person hands in: a brief to design from, a schedule to predict.
 // These are the documents of the command line, the app and its files alike; field names carry units.
 // Limits on size are here once, so that every entrance refuses the same things. Descriptions are
-// here once too: they are what a person is told when a field is missing (shared/check.ts).
-import { z } from '../zod.ts';
+// here once too: they are what a person is told when a field is missing (shared/reading/check.ts).
+import { z } from '#shared/zod.ts';
 import {
   ANALYTES,
   AXES,
@@ -13,7 +13,9 @@ import {
   TENDENCIES,
   YEASTS,
   type AnalyteId,
-} from '../ids.ts';
+} from '#shared/ids.ts';
+import { above, finite, rule } from './rules.ts';
+import { stagesSchema } from './stages.ts';
 
 /** Years a harvest can be of; which is still to come is asked where a lot comes in (lot-dates.ts). */
 export const HARVEST_YEAR_MIN = 1950;
@@ -31,7 +33,6 @@ export const INTENSITY_MAX = 10;
 /** Longest name of a hop, design or schedule, characters. */
 export const NAME_MAX = 200;
 
-const finite = z.number();
 const name = z.string().trim().min(1).max(NAME_MAX);
 const hopName = name.describe('the name of the hop variety');
 
@@ -46,15 +47,6 @@ function analyteMax(analyte: AnalyteId): number {
 const analysisFigures = Object.fromEntries(
   ANALYTES.map((a) => [a, finite.min(0).max(analyteMax(a)).optional()]),
 ) as Record<AnalyteId, z.ZodOptional<z.ZodNumber>>;
-
-/** A rule between the fields of one object, checked even when one of its other fields is at fault. */
-export function rule(message: string, cure: string) {
-  return {
-    message,
-    params: { cure },
-    when: ({ value }: { value: unknown }) => typeof value === 'object' && value !== null,
-  };
-}
 
 /** What the parts of an oil may add up to, % of oil. */
 export const WHOLE_OIL_PCT = 100;
@@ -113,76 +105,10 @@ export const batchSchema = z
   .describe('the volume of beer, the yeast and the malt');
 export type Batch = z.infer<typeof batchSchema>;
 
-/** Whether the first figure lies above the second; never where one of them is not a figure. */
-function above(first: number | undefined, second: number | undefined): boolean {
-  return typeof first === 'number' && typeof second === 'number' && first > second + 1e-9;
-}
-
 /** Sum of the figures that are given. */
 function sumOf(figures: readonly unknown[]): number {
   return figures.reduce<number>((sum, f) => sum + (typeof f === 'number' ? f : 0), 0);
 }
-
-/** How wort cools after the rest of a hot steep, the hops still in it. */
-export const coolingSchema = z
-  .strictObject({
-    to_c: finite.min(0).max(99).describe('the temperature at the end of the cooling, in C'),
-    minutes: finite.positive().max(600).describe('the length of the cooling in minutes'),
-  })
-  .describe('how the wort cools after the rest, hops still in it');
-export type Cooling = z.infer<typeof coolingSchema>;
-
-export const stagesSchema = z
-  .strictObject({
-    mash: z
-      .strictObject({
-        temp_c: finite.min(30).max(85).describe('the mash temperature in C'),
-        minutes: finite.min(0).max(600).describe('the length of the mash in minutes'),
-        boil_minutes: finite
-          .min(0)
-          .max(300)
-          .describe('the length of the boil that follows the mash, in minutes'),
-      })
-      .optional(),
-    boil: z
-      .strictObject({
-        minutes: finite
-          .min(0)
-          .max(300)
-          .describe('how long before the end of the boil the hops go in, in minutes'),
-      })
-      .optional(),
-    hot_steep: z
-      .strictObject({
-        temp_c: finite.min(30).max(100).describe('the steep temperature in C'),
-        minutes: finite.min(0).max(240).describe('the length of the steep in minutes'),
-        closed: z
-          .boolean()
-          .describe('whether the steep is closed, so that no vapour leaves')
-          .default(false),
-        /** Left out: the hops leave the heat, or the wort is chilled at once. */
-        cooling: coolingSchema.optional(),
-      })
-      .refine(
-        (s) => !s.cooling || above(s.temp_c, s.cooling.to_c),
-        rule(
-          'the cooling does not end below the steep temperature',
-          'Lower cooling.to_c, or leave cooling out',
-        ),
-      )
-      .optional(),
-    dry_hop: z
-      .strictObject({
-        temp_c: finite.min(-2).max(35).describe('the dry-hop temperature in C'),
-        hours: finite.min(0).max(2000).describe('the contact time in hours'),
-        mixed: z.boolean().describe('whether the hops are kept in motion').default(false),
-        live_yeast: z.boolean().describe('whether live yeast is still at work').default(false),
-      })
-      .optional(),
-  })
-  .describe('the conditions of the stages in use: mash, boil, hot_steep, dry_hop');
-/** Conditions of the stages in use; a stage left out takes no hops. */
-export type Stages = z.infer<typeof stagesSchema>;
 
 const intensity = finite.min(0).max(INTENSITY_MAX);
 /** What is wished of one axis, on the intensity scale (1 just noticeable, 4 strong, 6 dominant). */

@@ -1,6 +1,6 @@
 // The shape of everything under data/: what a row must hold before it may enter the product.
 // The data build checks every table against these; at run time only the inferred types are used.
-import { z } from '../zod.ts';
+import { z } from '#shared/zod.ts';
 import {
   AXES,
   COMPOUNDS,
@@ -12,7 +12,7 @@ import {
   type AnalyteId,
   type AxisId,
   type CompoundId,
-} from '../ids.ts';
+} from '#shared/ids.ts';
 
 const ordered = (i: { low: number; central: number; high: number }) =>
   i.low <= i.central && i.central <= i.high;

@@ -1,10 +1,10 @@
 // The verb design: the lightest (cheapest, least leafy) blend for a wish, with its proof.
-import { cautionsFor } from '#shared/cautions.ts';
+import { cautionsFor } from '#shared/answers/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import { readBrief } from '#shared/read.ts';
-import { model, modelFor } from '#engine/model.ts';
-import { answering } from '#optimize/answering.ts';
-import type { DesignOptions } from '#optimize/contract.ts';
+import { readBrief } from '#shared/reading/read.ts';
+import { model, modelFor } from '#engine/tables/model.ts';
+import { answering } from '#optimize/questions/answering.ts';
+import type { DesignOptions } from '#optimize/questions/contract.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
 import { progressText } from './progress.ts';

@@ -8,11 +8,11 @@ import {
   type AnalyteId,
   type CompoundId,
 } from '#shared/ids.ts';
-import type { AxisAnswer, CompoundAnswer, Totals } from '#shared/answer.ts';
-import type { Lot } from '#engine/composition.ts';
+import type { AxisAnswer, CompoundAnswer, Totals } from '#shared/answers/answer.ts';
+import type { Lot } from '#engine/lot/composition.ts';
 import { lotsOf } from '#engine/predict/predict.ts';
 import type { Design } from '#engine/predict/design.ts';
-import type { Model } from '#engine/model.ts';
+import type { Model } from '#engine/tables/model.ts';
 
 /** `at_least`: a used lot has no figure for it, so that the truth may lie above. */
 export type Knowledge = 'known' | 'at_least' | 'unknown';

@@ -1,8 +1,8 @@
 // What may stand on the command line, and the help that says so.
-import { TRADEOFFS, type Tradeoff } from '#shared/comparison.ts';
+import { TRADEOFFS, type Tradeoff } from '#shared/answers/comparison.ts';
 import { nearestName } from '#shared/names.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
-import { BLENDS_MAX } from '#optimize/contract.ts';
+import { BLENDS_MAX } from '#optimize/questions/contract.ts';
 
 export const VERBS = ['predict', 'design', 'swap', 'save', 'source'] as const;
 export type Verb = (typeof VERBS)[number];

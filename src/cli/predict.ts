@@ -1,13 +1,13 @@
 // The verb predict: what a hop schedule gives.
-import { cautionsFor } from '#shared/cautions.ts';
+import { cautionsFor } from '#shared/answers/cautions.ts';
 import { STAGES, type StageId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import { readSchedule } from '#shared/read.ts';
+import { readSchedule } from '#shared/reading/read.ts';
 import { designOf, type Design } from '#engine/predict/design.ts';
-import { model as base, modelFor } from '#engine/model.ts';
-import { predict } from '#engine/answer.ts';
+import { model as base, modelFor } from '#engine/tables/model.ts';
+import { predict } from '#engine/answer/answer.ts';
 import { doubtOf } from '#engine/doubt/tornado.ts';
-import { evidenceOf } from '#optimize/evidence.ts';
+import { evidenceOf } from '#engine/evidence/evidence.ts';
 import { restsOn } from '#engine/evidence/rests-on.ts';
 import { doubtLines, restingLines } from './print-doubt.ts';
 import { withCells } from './cells.ts';

@@ -1,7 +1,7 @@
 // A blend beside the schedule it is measured against, as text for people: what changes, what is saved.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { Proof } from '#shared/answer.ts';
-import type { ComparedBlend, Original, TotalsChange } from '#shared/comparison.ts';
+import type { Proof } from '#shared/answers/answer.ts';
+import type { ComparedBlend, Original, TotalsChange } from '#shared/answers/comparison.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { scheduleLines } from './print-prediction.ts';

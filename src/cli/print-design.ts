@@ -1,5 +1,5 @@
 // A designed blend as text for people: how good it is and how sure, the blend, why not others.
-import type { Blend, DesignAnswer, LeftOut, Miss } from '#shared/answer.ts';
+import type { Blend, DesignAnswer, LeftOut, Miss } from '#shared/answers/answer.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Brief, Minimise, Wish } from '#shared/schemas/brief.ts';
 import type { Design } from '#engine/predict/design.ts';

@@ -1,9 +1,9 @@
 // What moves a prediction, as text: axis by axis the unknowns that matter, and what knowing would be
 // worth. The JSON document holds every unknown; the text says how many it leaves out.
 import { AXES } from '#shared/ids.ts';
-import type { AxisDoubt, Doubt, Swing } from '#shared/doubt.ts';
+import type { AxisDoubt, Doubt, Swing } from '#shared/answers/doubt.ts';
 import { AXIS_NAMES, FORM_NAMES, spoken } from '#shared/words.ts';
-import type { Model, ParameterId } from '#engine/model.ts';
+import type { Model, ParameterId } from '#engine/tables/model.ts';
 import type { Resting } from '#engine/evidence/rests-on.ts';
 import { band, figure, table, words, wrapped } from './table.ts';
 

@@ -1,7 +1,7 @@
 // What comes of a design as text for people: warnings, hop creep in the package, the shelf.
 import { AXES } from '#shared/ids.ts';
-import type { Outlook } from '#shared/answer.ts';
-import { warningSources } from '#shared/warnings.ts';
+import type { Outlook } from '#shared/answers/answer.ts';
+import { warningSources } from '#shared/answers/warnings.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { figure, table, wrapped } from './table.ts';
 

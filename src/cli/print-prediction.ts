@@ -8,11 +8,11 @@ import {
   type CompoundId,
   type StageId,
 } from '#shared/ids.ts';
-import type { Band, DoubtfulTotalId, Purchase } from '#shared/answer.ts';
-import { cautionsFor } from '#shared/cautions.ts';
+import type { Band, DoubtfulTotalId, Purchase } from '#shared/answers/answer.ts';
+import { cautionsFor } from '#shared/answers/cautions.ts';
 import { AXIS_NAMES, FORM_NAMES, STAGE_NAMES, YEAST_NAMES, spoken } from '#shared/words.ts';
 import type { Design } from '#engine/predict/design.ts';
-import type { Model } from '#engine/model.ts';
+import type { Model } from '#engine/tables/model.ts';
 import { lotsOf } from '#engine/predict/predict.ts';
 import type { AxisShown, CompoundShown, FiguresShown } from './known.ts';
 import { band, figure, table, wrapped } from './table.ts';

@@ -1,6 +1,6 @@
 // Whose odour thresholds an answer holds by, and for which compounds that school has no figure.
 import { SCHOOL_NAMES } from '#shared/words.ts';
-import { withoutOwnThreshold, type Model } from '#engine/model.ts';
+import { withoutOwnThreshold, type Model } from '#engine/tables/model.ts';
 import { wrapped } from './table.ts';
 
 /** As it stands in the JSON document. */

@@ -9,7 +9,7 @@ import type {
   Price,
   PriceUnit,
   WhyNot,
-} from '#shared/answer.ts';
+} from '#shared/answers/answer.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { STAGE_NAMES, spoken } from '#shared/words.ts';

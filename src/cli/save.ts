@@ -1,9 +1,9 @@
 // The verb save: the cheapest and the lightest blend in place of a schedule that nobody should notice.
-import type { Saving } from '#shared/comparison.ts';
+import type { Saving } from '#shared/answers/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import { readSave } from '#shared/read.ts';
-import { model, modelFor } from '#engine/model.ts';
-import { saving, type SavingOptions } from '#optimize/savings.ts';
+import { readSave } from '#shared/reading/read.ts';
+import { model, modelFor } from '#engine/tables/model.ts';
+import { saving, type SavingOptions } from '#optimize/questions/savings.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { amount, whyLines } from './print-design.ts';

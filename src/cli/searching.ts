@@ -1,13 +1,13 @@
 // What the verbs that search have in common: how they are asked, run to the end, and how a blend of
 // their answer becomes part of the JSON document.
-import type { Blend } from '#shared/answer.ts';
-import { cautionsFor } from '#shared/cautions.ts';
+import type { Blend } from '#shared/answers/answer.ts';
+import { cautionsFor } from '#shared/answers/cautions.ts';
 import type { StageId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
-import { model as base, modelFor } from '#engine/model.ts';
-import { evidenceOf } from '#optimize/evidence.ts';
+import { model as base, modelFor } from '#engine/tables/model.ts';
+import { evidenceOf } from '#engine/evidence/evidence.ts';
 import { shownFigures } from './known.ts';
 import { withCells, type Placed } from './cells.ts';
 import type { BlendShown } from './print-design.ts';

@@ -1,7 +1,7 @@
 // The verb source: what an id of provenance stands for, as told beside every JSON answer.
 import { success, type Outcome } from '#shared/outcome.ts';
 import { STATUS_NAMES } from '#shared/words.ts';
-import { resolveProvenance, type Found } from '#engine/provenance.ts';
+import { resolveProvenance, type Found } from '#engine/evidence/provenance.ts';
 import type { Answered } from './predict.ts';
 import { page } from './print-prediction.ts';
 import { wrapped } from './table.ts';

@@ -1,13 +1,13 @@
 // Lots from a stock CSV, as old as they are today. Failures name the line and the cure.
-import { csvRows } from '#shared/csv.ts';
-import { dateProblems, dayOf } from '#shared/lot-dates.ts';
+import { csvRows } from '#shared/lists/csv.ts';
+import { dateProblems, dayOf } from '#shared/lists/lot-dates.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import { toldOf } from '#shared/problems.ts';
+import { toldOf } from '#shared/reading/problems.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
-import { stockOf, type StockLot } from '#shared/stock.ts';
-import { lotOf } from '#engine/composition.ts';
-import { agedCandidate, stockCandidates } from '#engine/lot-storage.ts';
-import { model } from '#engine/model.ts';
+import { stockOf, type StockLot } from '#shared/lists/stock.ts';
+import { lotOf } from '#engine/lot/composition.ts';
+import { agedCandidate, stockCandidates } from '#engine/lot/lot-storage.ts';
+import { model } from '#engine/tables/model.ts';
 import { readText } from './input.ts';
 
 /** The day it is here, like 2026-03-31. */

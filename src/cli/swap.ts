@@ -1,9 +1,9 @@
 // The verb swap: a schedule without one of its hops, as close as another hop, or two, can bring it.
-import type { Replacement, SwapAnswer } from '#shared/comparison.ts';
+import type { Replacement, SwapAnswer } from '#shared/answers/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import { readSwap } from '#shared/read.ts';
-import { model, modelFor } from '#engine/model.ts';
-import { swapping, type SwapOptions, type SwapProgress } from '#optimize/swap.ts';
+import { readSwap } from '#shared/reading/read.ts';
+import { model, modelFor } from '#engine/tables/model.ts';
+import { swapping, type SwapOptions, type SwapProgress } from '#optimize/questions/swap.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { whyLines } from './print-design.ts';

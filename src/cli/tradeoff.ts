@@ -1,10 +1,10 @@
 // The verb design with --tradeoff: the curve of the weight of hops against closeness or cost.
-import type { TradeoffPoint, Tradeoff } from '#shared/comparison.ts';
-import { cautionsFor } from '#shared/cautions.ts';
+import type { TradeoffPoint, Tradeoff } from '#shared/answers/comparison.ts';
+import { cautionsFor } from '#shared/answers/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import { readBrief } from '#shared/read.ts';
-import { model, modelFor } from '#engine/model.ts';
-import { tradingOff, type TradeoffOptions } from '#optimize/tradeoff.ts';
+import { readBrief } from '#shared/reading/read.ts';
+import { model, modelFor } from '#engine/tables/model.ts';
+import { tradingOff, type TradeoffOptions } from '#optimize/questions/tradeoff.ts';
 import { stagesUsed, type Answered } from './predict.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';

@@ -1,6 +1,6 @@
 // Runs once, at build time: the first design arrives solved.
-import { model } from '#engine/model.ts';
-import { evidenceOf } from '#optimize/evidence.ts';
+import { model } from '#engine/tables/model.ts';
+import { evidenceOf } from '#engine/evidence/evidence.ts';
 import type { PageServerLoad } from './$types';
 import { firstAnswer } from './starter.server.ts';
 

@@ -3,13 +3,13 @@
 import { csvParseRows } from 'd3';
 import stockText from '#seeds/stock.csv?raw';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { model } from '#engine/model.ts';
-import { design } from '#optimize/design.ts';
-import type { DesignAnswer } from '#shared/answer.ts';
+import { model } from '#engine/tables/model.ts';
+import { design } from '#optimize/questions/design.ts';
+import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { sentence } from '#shared/outcome.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
-import { stockOf } from '#shared/stock.ts';
-import { workspaceOf } from '#state/documents.ts';
+import { stockOf } from '#shared/lists/stock.ts';
+import { workspaceOf } from '#state/documents/documents.ts';
 
 /** The demo is as old as its harvest; a date of the build would make every build another one. */
 const SAVED_AT = '2026-01-01T00:00:00.000Z';

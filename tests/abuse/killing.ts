@@ -8,7 +8,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium, expect, type Browser, type BrowserContext, type Page } from '@playwright/test';
 import { randomLcg } from 'd3';
-import { findBrowser } from '../e2e/browser.ts';
+import { findBrowser } from '../e2e/support/browser.ts';
 
 export const KILLS = ['tab', 'renderer', 'browser'] as const;
 export const LEAVES = ['link', 'reload', 'close'] as const;

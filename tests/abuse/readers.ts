@@ -3,11 +3,11 @@
 import { deflateRawSync } from 'node:zlib';
 import { readFileSync } from 'node:fs';
 import { isDeepStrictEqual } from 'node:util';
-import { csvRows, csvText } from '#shared/csv.ts';
+import { csvRows, csvText } from '#shared/lists/csv.ts';
 import { ANALYTES } from '#shared/ids.ts';
-import { readJson } from '#shared/json.ts';
-import { ADDITION_MEANINGS, LOT_COLUMNS, matchHeaders } from '#shared/lot-columns.ts';
-import { dateProblems } from '#shared/lot-dates.ts';
+import { readJson } from '#shared/reading/json.ts';
+import { ADDITION_MEANINGS, LOT_COLUMNS, matchHeaders } from '#shared/lists/lot-columns.ts';
+import { dateProblems } from '#shared/lists/lot-dates.ts';
 import {
   decimalMarksOf,
   holdsFigures,
@@ -15,12 +15,12 @@ import {
   rowsOf,
   type ListReading,
   type ReadRow,
-} from '#shared/lot-list.ts';
+} from '#shared/lists/lot-list.ts';
 import type { Outcome, Problem } from '#shared/outcome.ts';
-import { TOLD_MAX } from '#shared/problems.ts';
-import { readBrief, readSave, readSchedule, readSwap } from '#shared/read.ts';
-import { readWorkspace, type WorkspaceReading } from '#shared/read-workspace.ts';
-import { readAddition } from '#shared/schedule-list.ts';
+import { TOLD_MAX } from '#shared/reading/problems.ts';
+import { readBrief, readSave, readSchedule, readSwap } from '#shared/reading/read.ts';
+import { readWorkspace, type WorkspaceReading } from '#shared/reading/read-workspace.ts';
+import { readAddition } from '#shared/lists/schedule-list.ts';
 import {
   SHARE_PREFIX,
   WORKSPACE_FORMAT,
@@ -30,11 +30,11 @@ import {
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
 import { scheduleSchema } from '#shared/schemas/brief.ts';
-import { stockOf } from '#shared/stock.ts';
+import { stockOf } from '#shared/lists/stock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { merged } from '#state/arrivals.ts';
-import { savedDesign, workspaceOf } from '#state/documents.ts';
-import { textOfFile } from '#state/text-file.ts';
+import { merged } from '#state/documents/arrivals.ts';
+import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
+import { textOfFile } from '#state/documents/text-file.ts';
 import { shareFragment, sharedDesign } from '#storage/share-link.ts';
 import { Draw, drawnList, mutatedText, mutatedValue } from './hostile.ts';
 

@@ -1,10 +1,10 @@
 // How long a prediction of twelve additions takes with its bands of 500 draws: when only grams change,
 // when the conditions change as well, and without bands. Prints the median and the 95 % point.
 import { bench, describe } from 'vitest';
-import { predict } from '#engine/answer.ts';
+import { predict } from '#engine/answer/answer.ts';
 import { sampleDesign, DEFAULT_SAMPLING } from '#engine/doubt/bands.ts';
 import { designOf, type Design } from '#engine/predict/design.ts';
-import { model } from '#engine/model.ts';
+import { model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 

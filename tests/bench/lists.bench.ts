@@ -2,15 +2,15 @@
 // and in packages, usual and tight wishes; with it the longest time the thread is held and the gap
 // left after 5 s. Times are of the processor, so that other programs at work count little.
 import { bench, describe } from 'vitest';
-import { model } from '#engine/model.ts';
+import { model } from '#engine/tables/model.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designing } from '#optimize/design.ts';
+import { designing } from '#optimize/questions/design.ts';
 import {
   lotsAlike,
   lotsInPackages,
   lotsOfOneHop,
   tableInPackages,
-} from '../optimize/large-lists.ts';
+} from '../optimize/support/large-lists.ts';
 
 const SECONDS = 5;
 

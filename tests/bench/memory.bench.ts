@@ -4,11 +4,11 @@
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { bench, describe } from 'vitest';
-import { model } from '#engine/model.ts';
-import { Clock, finished, run } from '#optimize/clock.ts';
-import { Search } from '#optimize/search.ts';
-import { problemOf } from '#optimize/stating.ts';
-import { randomBrief } from '../optimize/instances.ts';
+import { model } from '#engine/tables/model.ts';
+import { Clock, finished, run } from '#optimize/pacing/clock.ts';
+import { Search } from '#optimize/search/search.ts';
+import { problemOf } from '#optimize/problem/stating.ts';
+import { randomBrief } from '../optimize/support/instances.ts';
 
 const SOLVES = 10_000;
 const EVERY = 2_000;

@@ -1,16 +1,16 @@
 // How long hostile texts take to be read, each at one size and at twice that size: work that is linear
 // takes twice as long, and none takes half a second. And a workspace of as much as one may hold.
 import { bench, describe } from 'vitest';
-import { csvRows } from '#shared/csv.ts';
-import { readJson } from '#shared/json.ts';
-import { LOT_MEANINGS, matchHeaders } from '#shared/lot-columns.ts';
-import { decimalMarksOf, holdsFigures, readRow } from '#shared/lot-list.ts';
-import { readSchedule } from '#shared/read.ts';
-import { readWorkspace } from '#shared/read-workspace.ts';
+import { csvRows } from '#shared/lists/csv.ts';
+import { readJson } from '#shared/reading/json.ts';
+import { LOT_MEANINGS, matchHeaders } from '#shared/lists/lot-columns.ts';
+import { decimalMarksOf, holdsFigures, readRow } from '#shared/lists/lot-list.ts';
+import { readSchedule } from '#shared/reading/read.ts';
+import { readWorkspace } from '#shared/reading/read-workspace.ts';
 import { BY_EDITS, type SavedDesign } from '#shared/schemas/workspace.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { merged } from '#state/arrivals.ts';
-import { savedDesign, workspaceOf } from '#state/documents.ts';
+import { merged } from '#state/documents/arrivals.ts';
+import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 
 const OPTIONS = { time: 0, iterations: 7, warmupTime: 0, warmupIterations: 2 };
 const times = (count: number, text: string) => Array.from({ length: count }, () => text).join(',');

@@ -6,15 +6,15 @@
 // is held, median of the pairwise ratios. Beside it a stock list of 5,000 lots.
 import { bench, describe } from 'vitest';
 import { quantileSorted } from 'simple-statistics';
-import { model } from '#engine/model.ts';
+import { model } from '#engine/tables/model.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { design } from '#optimize/design.ts';
-import { problemOf } from '#optimize/stating.ts';
-import { PROVEN_GAP, Search } from '#optimize/search.ts';
-import { loadOf } from '#optimize/truth.ts';
-import { randomBrief, soundProblem } from '../optimize/instances.ts';
-import { readingOf } from '../optimize/oracle-reading.ts';
-import { bestAt } from '../optimize/oracle.ts';
+import { design } from '#optimize/questions/design.ts';
+import { problemOf } from '#optimize/problem/stating.ts';
+import { PROVEN_GAP, Search } from '#optimize/search/search.ts';
+import { loadOf } from '#optimize/problem/truth.ts';
+import { randomBrief, soundProblem } from '../optimize/support/instances.ts';
+import { readingOf } from '../optimize/support/oracle-reading.ts';
+import { bestAt } from '../optimize/support/oracle.ts';
 
 const BRIEFS = 60;
 /** Briefs given to HiGHS as well: a program takes seconds. */

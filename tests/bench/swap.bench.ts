@@ -3,10 +3,10 @@
 import { bench, describe } from 'vitest';
 import { swapSchema } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/predict/design.ts';
-import { model } from '#engine/model.ts';
-import { predict } from '#engine/answer.ts';
-import { swapping } from '#optimize/swap.ts';
-import { HAZY, PALE } from '../optimize/schedules.ts';
+import { model } from '#engine/tables/model.ts';
+import { predict } from '#engine/answer/answer.ts';
+import { swapping } from '#optimize/questions/swap.ts';
+import { HAZY, PALE } from '../optimize/support/schedules.ts';
 
 describe.each([PALE, HAZY])('all single replacements: $name', (schedule) => {
   const swap = swapSchema.parse({ ...schedule, replace: 'Citra', candidates: 'table' });

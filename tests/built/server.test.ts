@@ -2,7 +2,7 @@
 // another host, it finds a page without its closing slash, and it says what a browser must not do.
 import { get, type IncomingMessage } from 'node:http';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { PLACES } from '#ui/places.ts';
+import { PLACES } from '#ui/shell/places.ts';
 import { serveSite, type Site } from '../../src/serve/server.ts';
 
 let site: Site;

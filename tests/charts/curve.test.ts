@@ -1,7 +1,7 @@
 // Where the points of a trade-off stand, and that only steps join them.
 import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
-import { curveOf } from '#charts/curve.ts';
+import { curveOf } from '#charts/plots/curve.ts';
 
 describe('curve', () => {
   it('puts lighter to the left and more of the other figure higher', () => {

@@ -1,9 +1,9 @@
 // Rows of grams: nothing lost, nothing invented, drawn to one scale.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { BlendAddition } from '#shared/answer.ts';
+import type { BlendAddition } from '#shared/answers/answer.ts';
 import { FORMS, STAGES } from '#shared/ids.ts';
-import { doseRows, gramsAt } from '#charts/doses.ts';
+import { doseRows, gramsAt } from '#charts/bars/doses.ts';
 
 const additions = fc.array(
   fc.record({

@@ -1,7 +1,7 @@
 // Names on the map never touch each other or a dot, and stay on the chart.
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { placed, type Spot } from '#charts/hop-map.ts';
+import { placed, type Spot } from '#charts/plots/hop-map.ts';
 
 const SIZE = { width: 800, height: 460, margin: 14, dot: 5, line: 15 };
 /** Least room beside a name, px: two names in a row must read as two. */

@@ -1,6 +1,6 @@
 // Met, short or over, against wishes worked out by hand.
 import { describe, expect, it } from 'vitest';
-import { standingOf } from '#charts/miss.ts';
+import { standingOf } from '#charts/radar/miss.ts';
 
 describe('standing of a prediction', () => {
   it('is free without a wish, met inside it', () => {

@@ -1,8 +1,8 @@
 // Odour activity bars: strongest first, around the threshold, the unknown named and not drawn as 0.
 import { describe, expect, it } from 'vitest';
-import type { CompoundAnswer } from '#shared/answer.ts';
+import type { CompoundAnswer } from '#shared/answers/answer.ts';
 import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
-import { odourChart } from '#charts/odour.ts';
+import { odourChart } from '#charts/bars/odour.ts';
 
 function compounds(
   known: Partial<Record<CompoundId, [low: number, oav: number, high: number]>>,

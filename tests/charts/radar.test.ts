@@ -15,7 +15,7 @@ import {
   polar,
   radarOf,
   rimFor,
-} from '#charts/radar.ts';
+} from '#charts/radar/radar.ts';
 
 const radar = radarOf(150, 46, 7);
 const axis = fc.constantFrom(...AXES);

@@ -1,8 +1,8 @@
 // The pieces of an axis: they fill the bar, stand in the order of the brew day, and small ones fold.
 import { describe, expect, it } from 'vitest';
 import { AXES, type AxisId, type StageId } from '#shared/ids.ts';
-import type { Contribution } from '#shared/answer.ts';
-import { namedShares, sharesOf } from '#charts/shares.ts';
+import type { Contribution } from '#shared/answers/answer.ts';
+import { namedShares, sharesOf } from '#charts/bars/shares.ts';
 
 const part = (hop: string | null, stage: StageId, share: number | null): Contribution => ({
   addition: hop === null ? null : { hop, form: 'pellet_90', stage, grams: 10 },

@@ -1,7 +1,7 @@
 // A figure among those of all varieties keeps its order and stays on the strip; zero is at the left.
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { stripOf, usualOf } from '#charts/strip.ts';
+import { stripOf, usualOf } from '#charts/bars/strip.ts';
 
 const figure = fc
   .array(fc.double({ min: 0, max: 500, noNaN: true }), { minLength: 3, maxLength: 3 })

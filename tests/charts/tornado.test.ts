@@ -1,7 +1,7 @@
 // The tornado chart: bars on one scale about the prediction, widest first, the rest counted aloud.
 import { describe, expect, it } from 'vitest';
-import type { AxisDoubt, Swing } from '#shared/doubt.ts';
-import { tornadoOf } from '#charts/tornado.ts';
+import type { AxisDoubt, Swing } from '#shared/answers/doubt.ts';
+import { tornadoOf } from '#charts/bars/tornado.ts';
 
 const swing = (id: string, by: Swing['settled_by'], at_low: number, at_high: number): Swing => ({
   kind: by === 'lab' ? 'lot' : 'parameter',

@@ -1,8 +1,8 @@
 // The verbs swap and save, alternatives and trade-off curves, each in a process of its own, on the
 // documents of the invented brewery.
 import { describe, expect, it } from 'vitest';
-import type { Blend } from '#shared/answer.ts';
-import type { Replacement, Saving, TradeoffPoint } from '#shared/comparison.ts';
+import type { Blend } from '#shared/answers/answer.ts';
+import type { Replacement, Saving, TradeoffPoint } from '#shared/answers/comparison.ts';
 import swapSeed from '#seeds/schedules/out-of-stock.json' with { type: 'json' };
 import { cli, fileWith } from './run.ts';
 

@@ -2,7 +2,7 @@
 // blend when nothing meets the wishes.
 import { describe, expect, it } from 'vitest';
 import { AXES, STAGES } from '#shared/ids.ts';
-import { randomBrief } from '../optimize/instances.ts';
+import { randomBrief } from '../optimize/support/instances.ts';
 import { BRIEF, cli, fileWith } from './run.ts';
 
 const file = fileWith(JSON.stringify(BRIEF));

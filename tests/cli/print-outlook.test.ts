@@ -1,8 +1,8 @@
 // How warnings, hop creep and the shelf come out as text.
 import { expect, it } from 'vitest';
-import { predict } from '#engine/answer.ts';
+import { predict } from '#engine/answer/answer.ts';
 import { designOf } from '#engine/predict/design.ts';
-import { model } from '#engine/model.ts';
+import { model } from '#engine/tables/model.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { creepLines, shelfLines, warningLines } from '../../src/cli/print-outlook.ts';
 

@@ -8,8 +8,8 @@ import {
   PROVENANCE,
   type AnswerKind,
   type Provenance,
-} from '#shared/provenance.ts';
-import { resolveProvenance } from '#engine/provenance.ts';
+} from '#shared/evidence/provenance.ts';
+import { resolveProvenance } from '#engine/evidence/provenance.ts';
 import { designText } from '../../src/cli/design.ts';
 import { predictText, type Answered } from '../../src/cli/predict.ts';
 import { saveText } from '../../src/cli/save.ts';

@@ -1,10 +1,10 @@
 // Stock lists of the command line: the stock as the page writes it out gives the lots the page would
 // take, as old as they are on that day.
 import { expect, it } from 'vitest';
-import { csvText } from '#shared/csv.ts';
-import { rowsOf, type ListedLot } from '#shared/lot-list.ts';
-import { agedCandidate } from '#engine/lot-storage.ts';
-import { model } from '#engine/model.ts';
+import { csvText } from '#shared/lists/csv.ts';
+import { rowsOf, type ListedLot } from '#shared/lists/lot-list.ts';
+import { agedCandidate } from '#engine/lot/lot-storage.ts';
+import { model } from '#engine/tables/model.ts';
 import { readStock } from '../../src/cli/stock.ts';
 import { fileWith } from './run.ts';
 

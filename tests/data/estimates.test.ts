@@ -7,10 +7,10 @@ import type { Cells } from '#data/build/curate.ts';
 import { givenOf, witnesses, type Witness } from '#data/build/estimate-evidence.ts';
 import { LEARN, METHODS } from '#data/build/estimate-methods.ts';
 import { coverage, leftOut, rangeFactors, typicalError } from '#data/build/leave-one-out.ts';
-import { model } from '#engine/model.ts';
-import { lotOf } from '#engine/composition.ts';
-import { PREDICTORS, type Estimator } from '#shared/estimate.ts';
-import type { EstimateError } from '#shared/estimate-error.ts';
+import { model } from '#engine/tables/model.ts';
+import { lotOf } from '#engine/lot/composition.ts';
+import { PREDICTORS, type Estimator } from '#shared/evidence/estimate.ts';
+import type { EstimateError } from '#shared/evidence/estimate-error.ts';
 import type { AnalyteId } from '#shared/ids.ts';
 import { built, hopNamed } from './inputs.ts';
 

@@ -1,5 +1,5 @@
 // What is typed is kept, what cannot be is refused in a sentence, and nothing good is lost.
-import { expect, test } from './journey.ts';
+import { expect, test } from './support/journey.ts';
 
 test('an edit is still there after a reload', async ({ page, workbench }) => {
   await workbench.open();

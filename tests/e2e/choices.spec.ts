@@ -1,7 +1,7 @@
 // Choosing another blend than the best: from the cards, from the curve, and back.
-import { expect, test } from './journey.ts';
-import { expectNoFault } from './looks.ts';
-import { expectSourced } from './sourced.ts';
+import { expect, test } from './support/journey.ts';
+import { expectNoFault } from './support/looks.ts';
+import { expectSourced } from './support/sourced.ts';
 
 const DEMO = 'What six remainders can do';
 

@@ -1,7 +1,7 @@
 // Designs side by side: chosen, marked where they differ noticeably, in figures too; and what stands
 // there when there is nothing to compare.
-import { expect, test } from './journey.ts';
-import { expectSoundInEveryLook } from './looks.ts';
+import { expect, test } from './support/journey.ts';
+import { expectSoundInEveryLook } from './support/looks.ts';
 
 const HOUSE_ALE = {
   name: 'House ale',

@@ -1,5 +1,5 @@
 // Changing the wish and getting another blend: by pointer, by keyboard, and back again.
-import { expect, test } from './journey.ts';
+import { expect, test } from './support/journey.ts';
 
 const AXIS = 'Tropical';
 

@@ -1,6 +1,6 @@
 // How sure a blend is: whose thresholds hold is one switch with a step back, and what would make the
 // blend surer is told when asked, by keyboard as well.
-import { expect, test } from './journey.ts';
+import { expect, test } from './support/journey.ts';
 
 test('thresholds change school and come back by one step', async ({ page, workbench }) => {
   await workbench.open();

@@ -3,7 +3,7 @@
 // slowly; what is held is that the wish on screen goes along with the hand, frame by frame, while the
 // blend for it comes from the search's thread.
 import type { Page } from '@playwright/test';
-import { expect, test } from './journey.ts';
+import { expect, test } from './support/journey.ts';
 
 const MOVES = 120;
 

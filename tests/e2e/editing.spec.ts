@@ -1,9 +1,9 @@
 // A blend taken into one's own hands, by keyboard alone: weighed, locked, moved, planned anew around the
 // lock, kept over a reload, and taken back step by step.
 import type { Locator, Page } from '@playwright/test';
-import { expect, test } from './journey.ts';
-import { expectNoFault } from './looks.ts';
-import { expectSourced } from './sourced.ts';
+import { expect, test } from './support/journey.ts';
+import { expectNoFault } from './support/looks.ts';
+import { expectSourced } from './support/sourced.ts';
 
 const grams = async (field: Locator) => Number((await field.inputValue()).replaceAll(',', ''));
 

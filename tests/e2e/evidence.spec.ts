@@ -1,8 +1,8 @@
 // The evidence: found by words and by status, saved as a file, followed from a figure to its source; by
 // pointer and by keyboard, with nothing for axe to find.
 import { readFile } from 'node:fs/promises';
-import { expect, test } from './journey.ts';
-import { expectNoSidewaysScroll, expectSoundInEveryLook } from './looks.ts';
+import { expect, test } from './support/journey.ts';
+import { expectNoSidewaysScroll, expectSoundInEveryLook } from './support/looks.ts';
 
 test('a parameter is found, saved, and followed to its source', async ({ page }) => {
   await page.goto('/evidence/');

@@ -1,5 +1,5 @@
 // What someone sees who opens the page for the first time, with scripts or without.
-import { expect, test } from './journey.ts';
+import { expect, test } from './support/journey.ts';
 
 test('the demo is there, solved', async ({ page, workbench }) => {
   await workbench.open();

@@ -1,8 +1,8 @@
 // The hops: found by name, sorted by a figure, opened, read; by pointer and by keyboard, with nothing
 // for axe to find on either page.
 import type { Page } from '@playwright/test';
-import { expect, test } from './journey.ts';
-import { expectSoundInEveryLook } from './looks.ts';
+import { expect, test } from './support/journey.ts';
+import { expectSoundInEveryLook } from './support/looks.ts';
 
 /** Names on the map that touch another name or a dot as drawn, and how many names there are. */
 function namesOnMap(page: Page): Promise<{ touching: string[]; names: number }> {

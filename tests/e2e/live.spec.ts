@@ -1,5 +1,5 @@
 // While a handle is held the blend follows it, said to be unproven; letting go gives the proven one.
-import { expect, test } from './journey.ts';
+import { expect, test } from './support/journey.ts';
 
 const AXIS = 'Tropical';
 

@@ -1,7 +1,7 @@
 // A hop of the blend is out of stock: replacements side by side, one taken, and the way back.
-import { expect, test } from './journey.ts';
-import { expectNoFault } from './looks.ts';
-import { expectSourced } from './sourced.ts';
+import { expect, test } from './support/journey.ts';
+import { expectNoFault } from './support/looks.ts';
+import { expectSourced } from './support/sourced.ts';
 
 test('a hop is replaced by one of several others and brought back', async ({ page, workbench }) => {
   await workbench.open();

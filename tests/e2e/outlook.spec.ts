@@ -1,7 +1,7 @@
 // What comes of a blend beside its figures of the day: hop creep in the package, the shelf, and how a
 // steep that cools slowly is told.
-import { expect, test } from './journey.ts';
-import { expectSourced } from './sourced.ts';
+import { expect, test } from './support/journey.ts';
+import { expectSourced } from './support/sourced.ts';
 
 test('a dry-hopped beer is warned of hop creep, with the pressure it may come to', async ({
   workbench,

@@ -1,7 +1,7 @@
 // The content policy of the pages: no page breaks it, whatever is opened on it, and it would be heard
 // if one did.
-import { PLACES } from '#ui/places.ts';
-import { expect, test } from './journey.ts';
+import { PLACES } from '#ui/shell/places.ts';
+import { expect, test } from './support/journey.ts';
 
 const WANTED = [
   "default-src 'self'",

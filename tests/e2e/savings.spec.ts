@@ -1,7 +1,7 @@
 // Saving without anybody noticing: on the blend shown, and on a schedule that is pasted or opened.
-import { expect, test } from './journey.ts';
-import { expectNoFault } from './looks.ts';
-import { expectSourced } from './sourced.ts';
+import { expect, test } from './support/journey.ts';
+import { expectNoFault } from './support/looks.ts';
+import { expectSourced } from './support/sourced.ts';
 
 /** An invented schedule, richly hopped. */
 const SCHEDULE = {

@@ -1,9 +1,9 @@
 // From any figure to where it is from: every number of every page says so, and one step tells it with the
 // equation filled in; by pointer and by keyboard, with nothing for axe to find.
 import type { Locator } from '@playwright/test';
-import { expect, test } from './journey.ts';
-import { expectNoFault, expectNoSidewaysScroll } from './looks.ts';
-import { expectSourced } from './sourced.ts';
+import { expect, test } from './support/journey.ts';
+import { expectNoFault, expectNoSidewaysScroll } from './support/looks.ts';
+import { expectSourced } from './support/sourced.ts';
 
 for (const path of ['/hops/', '/hops/cascade/', '/stock/', '/compare/', '/evidence/']) {
   test(`every number of ${path} says where it is from`, async ({ page, workbench }) => {

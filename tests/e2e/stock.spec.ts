@@ -1,9 +1,9 @@
 // The stock: a list comes in with a header to choose and a line to mend, is edited, undone, kept and
 // written out the same; a hop that is used up leads to its replacement; nothing for axe to find.
 import { readFile } from 'node:fs/promises';
-import { expect, test } from './journey.ts';
-import { expectSourced } from './sourced.ts';
-import { expectSoundInEveryLook } from './looks.ts';
+import { expect, test } from './support/journey.ts';
+import { expectSourced } from './support/sourced.ts';
+import { expectSoundInEveryLook } from './support/looks.ts';
 
 const LIST = [
   'Sorte;Menge kg;Shelf;HSI;Alpha %;Notes',

@@ -2,7 +2,7 @@
 // another tab holds. Nothing is lost, and each is told with what to do.
 import { readFile } from 'node:fs/promises';
 import type { Page } from '@playwright/test';
-import { expect, test } from './journey.ts';
+import { expect, test } from './support/journey.ts';
 
 /** Runs in a page: every record of the store changed by a function of it, given as text. */
 async function damage(page: Page, change: string): Promise<void> {

@@ -2,9 +2,9 @@
 // alone: a fruit profile from nothing, a hop that is out of stock, a schedule that costs too much. The
 // time is that of the hands; what a person thinks and reads comes on top.
 import type { Page } from '@playwright/test';
-import { Fingers, Keyboard, Mouse, type Hands } from './hands.ts';
-import { expect, test } from './journey.ts';
-import type { Workbench } from './workbench.ts';
+import { Fingers, Keyboard, Mouse, type Hands } from './support/hands.ts';
+import { expect, test } from './support/journey.ts';
+import type { Workbench } from './support/workbench.ts';
 
 /** The invented schedule of the seeds, as a spreadsheet writes it. */
 const SCHEDULE = [

@@ -1,7 +1,7 @@
 // The search's threads die in every way a browser lets them: the page notices, revives them, and
 // where they cannot run says so with what to do.
 import type { Page } from '@playwright/test';
-import { expect, test } from './journey.ts';
+import { expect, test } from './support/journey.ts';
 
 /** Sends the page an edit whose answer takes the search's thread. */
 async function wish(page: Page): Promise<void> {

@@ -1,6 +1,6 @@
 // The reasons of a blend: they come by themselves, follow the brief, and a clash can be eased.
-import { expect, test } from './journey.ts';
-import { expectSourced } from './sourced.ts';
+import { expect, test } from './support/journey.ts';
+import { expectSourced } from './support/sourced.ts';
 
 test('the reasons come after the blend and follow it', async ({ page, workbench }) => {
   await workbench.open();

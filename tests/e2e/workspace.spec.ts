@@ -2,8 +2,8 @@
 // tab, files, links, a full store.
 import { readFile } from 'node:fs/promises';
 import type { BrowserContext, Page } from '@playwright/test';
-import { expect, test } from './journey.ts';
-import { Workbench } from './workbench.ts';
+import { expect, test } from './support/journey.ts';
+import { Workbench } from './support/workbench.ts';
 
 const FIRST = 'Guava and grapefruit, little pine';
 const SAVED = 'Saved in this browser';

@@ -2,8 +2,8 @@
 // figure rounded to four digits so that only a real change shows.
 import { readFileSync, writeFileSync } from 'node:fs';
 import { SEED_BRIEFS, type SeedBrief } from '#seeds/index.ts';
-import { model } from '#engine/model.ts';
-import { design } from '#optimize/design.ts';
+import { model } from '#engine/tables/model.ts';
+import { design } from '#optimize/questions/design.ts';
 
 const DIGITS = 4;
 

@@ -3,14 +3,14 @@
 // form of the documents, so that they also show that these are read as ever.
 import { readFileSync, writeFileSync } from 'node:fs';
 import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, YEASTS } from '#shared/ids.ts';
-import { DOUBTFUL_TOTALS } from '#shared/answer.ts';
+import { DOUBTFUL_TOTALS } from '#shared/answers/answer.ts';
 import { scheduleSchema, briefSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
-import { predict } from '#engine/answer.ts';
+import { predict } from '#engine/answer/answer.ts';
 import { designOf } from '#engine/predict/design.ts';
-import { model, modelFor } from '#engine/model.ts';
+import { model, modelFor } from '#engine/tables/model.ts';
 import { randomFrom, type Random } from '#engine/doubt/sampling.ts';
-import { design } from '#optimize/design.ts';
-import { between, randomAnalysis, randomBrief, type Shape } from '../optimize/instances.ts';
+import { design } from '#optimize/questions/design.ts';
+import { between, randomAnalysis, randomBrief, type Shape } from '../optimize/support/instances.ts';
 
 export const SCHEDULES = 300;
 export const BRIEFS = 60;

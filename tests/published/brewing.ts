@@ -1,9 +1,9 @@
 // Beers of one or a few hops, brewed in the model, as the published trials were: what reaches the
 // beer, and how much of it. Uses only what every caller of the engine may use.
 import { designOf } from '#engine/predict/design.ts';
-import { defaultValues, model, type ParameterValues } from '#engine/model.ts';
+import { defaultValues, model, type ParameterValues } from '#engine/tables/model.ts';
 import type { Point } from '#engine/predict/predict.ts';
-import { predictIn, worldOf } from '../engine/numbers.ts';
+import { predictIn, worldOf } from '../engine/support/numbers.ts';
 import {
   COMPOUNDS,
   analyteOf,
@@ -12,12 +12,8 @@ import {
   type StageId,
   type YeastId,
 } from '#shared/ids.ts';
-import {
-  DOSE_G_PER_L_MAX,
-  scheduleSchema,
-  type Analysis,
-  type Stages,
-} from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX, scheduleSchema, type Analysis } from '#shared/schemas/brief.ts';
+import { type Stages } from '#shared/schemas/stages.ts';
 
 export const values = defaultValues(model);
 /** ug of an oil compound in 1 g of a hop with 1 mL/100 g of oil and 1 % of the compound in it. */

@@ -2,8 +2,9 @@
 // nonsense. Each figure is marked `common practice, no source`.
 import { describe, expect, it } from 'vitest';
 import { THIOLS, type StageId } from '#shared/ids.ts';
-import type { Analysis, Stages } from '#shared/schemas/brief.ts';
-import { model } from '#engine/model.ts';
+import type { Analysis } from '#shared/schemas/brief.ts';
+import type { Stages } from '#shared/schemas/stages.ts';
+import { model } from '#engine/tables/model.ts';
 import { brew, doseFor, ugPerL, type Trial } from './brewing.ts';
 
 const DRY: Stages = { dry_hop: { temp_c: 16, hours: 96, mixed: false, live_yeast: false } };

@@ -2,14 +2,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { carbonationPressureBar } from '#engine/predict/carbonation.ts';
-import { model } from '#engine/model.ts';
+import { model } from '#engine/tables/model.ts';
 import {
   isoFraction,
   isoLossRate,
   isomerizationRate,
   steepIsoFraction,
   values,
-} from '../engine/numbers.ts';
+} from '../engine/support/numbers.ts';
 
 /**
  * Iso-alpha acids per alpha acid by the midpoint rule on the two rate equations alpha' = -k1 alpha,

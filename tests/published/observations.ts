@@ -4,7 +4,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { z } from '#shared/zod.ts';
 import { readTable, type Located } from '#data/build/read.ts';
 import { sentence } from '#shared/outcome.ts';
-import { INDEPENDENCE } from '#shared/scoreboard.ts';
+import { INDEPENDENCE } from '#shared/evidence/scoreboard.ts';
 
 const FOLDER = new URL('../../data/published/', import.meta.url);
 

@@ -9,9 +9,10 @@ import {
   isomerizationRate,
   leftAtStorageIndex,
   shelfRate,
-} from '../engine/numbers.ts';
+} from '../engine/support/numbers.ts';
 import { OIL_COMPOUNDS, THIOLS, type CompoundId } from '#shared/ids.ts';
-import type { Analysis, Stages } from '#shared/schemas/brief.ts';
+import type { Analysis } from '#shared/schemas/brief.ts';
+import type { Stages } from '#shared/schemas/stages.ts';
 import {
   alphaTransferred,
   brew,
@@ -22,7 +23,7 @@ import {
   values,
   type Trial,
 } from './brewing.ts';
-import { model } from '#engine/model.ts';
+import { model } from '#engine/tables/model.ts';
 
 type Predict = () => number;
 

@@ -3,7 +3,7 @@
 // right; a change below the just noticeable difference, or below what the method can tell, counts as
 // none where none was found.
 import { median } from 'simple-statistics';
-import type { Count, Scoreboard, ScoreRow } from '#shared/scoreboard.ts';
+import type { Count, Scoreboard, ScoreRow } from '#shared/evidence/scoreboard.ts';
 import { values } from './brewing.ts';
 import { HOLDS_WITHIN, readObservations, type Observation } from './observations.ts';
 import { PREDICTIONS } from './predictions.ts';

@@ -2,13 +2,13 @@
 // costs, that the mash pays where the wish leaves room for nothing else, and what a clash looks like.
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import type { Blend, DesignAnswer } from '#shared/answer.ts';
+import type { Blend, DesignAnswer } from '#shared/answers/answer.ts';
 import type { FormId, StageId, YeastId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import { readBrief } from '#shared/read.ts';
+import { readBrief } from '#shared/reading/read.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { model } from '#engine/model.ts';
-import { design } from '#optimize/design.ts';
+import { model } from '#engine/tables/model.ts';
+import { design } from '#optimize/questions/design.ts';
 
 function briefOf(id: string): Brief {
   return SEED_BRIEFS.find((s) => s.id === id)!.brief;

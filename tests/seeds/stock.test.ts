@@ -1,8 +1,8 @@
 // The invented stock list: it is read without a fault and holds what the starter workspace promises.
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { findHop, lotOf } from '#engine/composition.ts';
-import { model } from '#engine/model.ts';
+import { findHop, lotOf } from '#engine/lot/composition.ts';
+import { model } from '#engine/tables/model.ts';
 import { stockOfCsv } from '../../src/cli/stock.ts';
 
 const text = readFileSync(new URL('../../seeds/stock.csv', import.meta.url), 'utf8');

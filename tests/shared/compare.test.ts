@@ -1,7 +1,7 @@
 // Reading swaps and savings: what is missing, what is misnamed, what belongs elsewhere.
 import { describe, expect, it } from 'vitest';
 import { sentence } from '#shared/outcome.ts';
-import { readBrief, readSave, readSwap } from '#shared/read.ts';
+import { readBrief, readSave, readSwap } from '#shared/reading/read.ts';
 import cheaper from '#seeds/schedules/cheaper.json' with { type: 'json' };
 import outOfStock from '#seeds/schedules/out-of-stock.json' with { type: 'json' };
 

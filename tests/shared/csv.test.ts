@@ -2,8 +2,8 @@
 // formula to a spreadsheet. Delimiters named or found out. Sizes nobody needs are refused.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { csvRows, csvText } from '#shared/csv.ts';
-import { faultCount, TOLD_MAX } from '#shared/problems.ts';
+import { csvRows, csvText } from '#shared/lists/csv.ts';
+import { faultCount, TOLD_MAX } from '#shared/reading/problems.ts';
 
 function cellsOf(text: string): (readonly string[])[] {
   const outcome = csvRows(text);

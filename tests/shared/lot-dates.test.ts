@@ -1,8 +1,8 @@
 // What a lot cannot be: picked or opened in days to come, opened before it was picked, heavier in parts
 // than as a whole.
 import { describe, expect, it } from 'vitest';
-import { check } from '#shared/check.ts';
-import { dateProblems, dayOf } from '#shared/lot-dates.ts';
+import { check } from '#shared/reading/check.ts';
+import { dateProblems, dayOf } from '#shared/lists/lot-dates.ts';
 import { analysisSchema } from '#shared/schemas/brief.ts';
 import { savedLotSchema } from '#shared/schemas/workspace.ts';
 

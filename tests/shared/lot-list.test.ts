@@ -2,9 +2,14 @@
 // list written is the list read.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { csvRows, csvText } from '#shared/csv.ts';
+import { csvRows, csvText } from '#shared/lists/csv.ts';
 import { ANALYTES, FORMS, TENDENCIES } from '#shared/ids.ts';
-import { ADDITION_MEANINGS, LOT_COLUMNS, LOT_MEANINGS, matchHeaders } from '#shared/lot-columns.ts';
+import {
+  ADDITION_MEANINGS,
+  LOT_COLUMNS,
+  LOT_MEANINGS,
+  matchHeaders,
+} from '#shared/lists/lot-columns.ts';
 import {
   decimalMarksOf,
   doubtWords,
@@ -13,8 +18,8 @@ import {
   readRow,
   rowsOf,
   type ListedLot,
-} from '#shared/lot-list.ts';
-import { readAddition } from '#shared/schedule-list.ts';
+} from '#shared/lists/lot-list.ts';
+import { readAddition } from '#shared/lists/schedule-list.ts';
 import { PACKS } from '#shared/schemas/workspace.ts';
 
 function listOf(text: string) {
@@ -236,7 +241,9 @@ describe('a schedule', () => {
     const outcome = read('Magnum', '', stage, '1', '', '');
     expect(outcome).toMatchObject({
       ok: false,
-      problems: [{ path: 'line 2, stage', message: expect.stringContaining('names a time in the boil') }],
+      problems: [
+        { path: 'line 2, stage', message: expect.stringContaining('names a time in the boil') },
+      ],
     });
   });
 

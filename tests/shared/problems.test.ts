@@ -1,11 +1,11 @@
 // A file with a fault in every word: a hundred are told, the rest is counted, and nothing overflows.
 // Quadratic work would run these into the time limit of a test by far.
 import { describe, expect, it } from 'vitest';
-import { readJson } from '#shared/json.ts';
+import { readJson } from '#shared/reading/json.ts';
 import type { Problem } from '#shared/outcome.ts';
-import { faultCount, TOLD_MAX } from '#shared/problems.ts';
-import { readSchedule } from '#shared/read.ts';
-import { readWorkspace } from '#shared/read-workspace.ts';
+import { faultCount, TOLD_MAX } from '#shared/reading/problems.ts';
+import { readSchedule } from '#shared/reading/read.ts';
+import { readWorkspace } from '#shared/reading/read-workspace.ts';
 import { BY_EDITS } from '#shared/schemas/workspace.ts';
 
 const MANY = 130_000;

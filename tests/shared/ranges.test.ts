@@ -1,8 +1,9 @@
 // The ranges fields take from the schema agree with the schema itself.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { batchSchema, limitsSchema, stagesSchema } from '#shared/schemas/brief.ts';
-import { isWithin, rangeOf } from '#shared/ranges.ts';
+import { batchSchema, limitsSchema } from '#shared/schemas/brief.ts';
+import { stagesSchema } from '#shared/schemas/stages.ts';
+import { isWithin, rangeOf } from '#shared/schemas/ranges.ts';
 
 const FIELDS = {
   beer: batchSchema.shape.beer_l,

@@ -2,7 +2,7 @@
 // is not is named with its place.
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { readWorkspace, type WorkspaceReading } from '#shared/read-workspace.ts';
+import { readWorkspace, type WorkspaceReading } from '#shared/reading/read-workspace.ts';
 import { workspaceSchema } from '#shared/schemas/workspace.ts';
 
 const [first, second] = SEED_BRIEFS.map(({ id, brief }) => ({

@@ -2,9 +2,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
-import { readJson } from '#shared/json.ts';
+import { readJson } from '#shared/reading/json.ts';
 import { sentence, type Outcome } from '#shared/outcome.ts';
-import { readBrief, readSchedule } from '#shared/read.ts';
+import { readBrief, readSchedule } from '#shared/reading/read.ts';
 
 const batch = { beer_l: 20, yeast: 'standard', malt_g_per_l: 200 };
 const addition = { hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 80 };

@@ -1,7 +1,7 @@
 // How a stock list tells the way a lot was kept, and what is said of one that tells half of it.
 import { describe, expect, it } from 'vitest';
-import type { ListRow } from '#shared/csv.ts';
-import { stockOf } from '#shared/stock.ts';
+import type { ListRow } from '#shared/lists/csv.ts';
+import { stockOf } from '#shared/lists/stock.ts';
 
 const rows = (...lines: string[]): ListRow[] =>
   lines.map((text, i) => ({ line: i + 1, cells: text.split(',') }));

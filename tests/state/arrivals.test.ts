@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { SavedDesign, SavedLot } from '#shared/schemas/workspace.ts';
-import { merged, replaced } from '#state/arrivals.ts';
-import { savedDesign, scheduleFor, titleOf, workspaceOf } from '#state/documents.ts';
+import { merged, replaced } from '#state/documents/arrivals.ts';
+import { savedDesign, scheduleFor, titleOf, workspaceOf } from '#state/documents/documents.ts';
 
 const [first, second] = SEED_BRIEFS.map(({ brief }) => savedDesign(brief)) as [
   SavedDesign,

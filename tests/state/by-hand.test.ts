@@ -18,9 +18,9 @@ import {
   withLock,
   without,
   withStage,
-} from '#state/by-hand.ts';
-import { openDesign, savedDesign, workspaceOf } from '#state/documents.ts';
-import { Workspace } from '#state/workspace.svelte.ts';
+} from '#state/documents/by-hand.ts';
+import { openDesign, savedDesign, workspaceOf } from '#state/documents/documents.ts';
+import { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 const demo = briefSchema.parse(SEED_BRIEFS[0]!.brief);
 

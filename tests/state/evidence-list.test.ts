@@ -5,8 +5,8 @@ import compounds from '#data/generated/compounds.json' with { type: 'json' };
 import parameters from '#data/generated/parameters.json' with { type: 'json' };
 import sources from '#data/generated/sources.json' with { type: 'json' };
 import { STATUSES } from '#shared/ids.ts';
-import { ALL_EVIDENCE, anchorOf, csvRows, rowsOf } from '#state/evidence-list.ts';
-import { EVIDENCE_TABLES, STATUS_SHARES } from '#state/evidence-tables.ts';
+import { ALL_EVIDENCE, anchorOf, csvRows, rowsOf } from '#state/reference/evidence-list.ts';
+import { EVIDENCE_TABLES, STATUS_SHARES } from '#state/reference/evidence-tables.ts';
 
 const tableOf = (kind: string) => EVIDENCE_TABLES.find((table) => table.kind === kind)!;
 const idsOf = (kind: string) => tableOf(kind).rows.map(({ id }) => id);

@@ -1,11 +1,16 @@
 // What is told of a figure: the equation filled in with the numbers of its own blend or lot, the rows
 // behind it, ranges, and honest words where nothing can be worked out.
 import { describe, expect, it } from 'vitest';
-import { model } from '#engine/model.ts';
+import { model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { COMPOUNDS, STATUSES } from '#shared/ids.ts';
-import { figureEvidence, nameOfIds, placeOf, type FigureScope } from '#state/figure-evidence.ts';
-import { scheduleOf, soundDesign } from '../engine/examples.ts';
+import {
+  figureEvidence,
+  nameOfIds,
+  placeOf,
+  type FigureScope,
+} from '#state/reference/figure-evidence.ts';
+import { scheduleOf, soundDesign } from '../engine/support/examples.ts';
 
 const schedule = scheduleOf([
   { hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 80, price_per_kg: 40 },

@@ -9,7 +9,7 @@ import {
   redone,
   undoName,
   undone,
-} from '#state/history.ts';
+} from '#state/documents/history.ts';
 
 describe('history', () => {
   it('steps back and forth and names the edit it takes back', () => {

@@ -1,6 +1,6 @@
 // The hop table as somebody looks at it: what is found and in which order; missing comes last.
 import { expect, test } from 'vitest';
-import { ALL_HOPS, hopsOf, shownFigure, type HopRow } from '#state/hop-list.ts';
+import { ALL_HOPS, hopsOf, shownFigure, type HopRow } from '#state/reference/hop-list.ts';
 
 const row = (name: string, alpha: number | null, more: Partial<HopRow> = {}): HopRow => ({
   id: name.toLowerCase(),

@@ -1,8 +1,8 @@
 // What age did to a stored lot on a day, and when it is called out.
 import { describe, expect, it } from 'vitest';
-import { model } from '#engine/model.ts';
+import { model } from '#engine/tables/model.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
-import { lotAge } from '#state/lot-age.ts';
+import { lotAge } from '#state/stock/lot-age.ts';
 
 const TODAY = '2026-03-15';
 const lot = (more: Partial<SavedLot>): SavedLot => ({

@@ -4,13 +4,13 @@ import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { AXES } from '#shared/ids.ts';
 import { briefSchema, type Schedule } from '#shared/schemas/brief.ts';
-import { model } from '#engine/model.ts';
-import { profileOf } from '#optimize/profile.ts';
-import { design } from '#optimize/design.ts';
-import { choicesOf, columnsOf, USUAL_ID } from '#state/comparing.ts';
-import { blankBrief, savedDesign, workspaceOf } from '#state/documents.ts';
-import { likeHop, likeSchedule, offeredHops } from '#state/starting.ts';
-import { STARTING_PROFILES } from '#state/starting-profiles.ts';
+import { model } from '#engine/tables/model.ts';
+import { profileOf } from '#optimize/problem/profile.ts';
+import { design } from '#optimize/questions/design.ts';
+import { choicesOf, columnsOf, USUAL_ID } from '#state/workspace/comparing.ts';
+import { blankBrief, savedDesign, workspaceOf } from '#state/documents/documents.ts';
+import { likeHop, likeSchedule, offeredHops } from '#state/workspace/starting.ts';
+import { STARTING_PROFILES } from '#state/workspace/starting-profiles.ts';
 
 const like = SEED_BRIEFS[0]!.brief;
 /** An invented schedule, richly hopped. */

@@ -1,7 +1,7 @@
 // What is said of lots whose name the hop table does not have.
 import { expect, it } from 'vitest';
 import { advice } from '#shared/outcome.ts';
-import { meantBy, namesNotInTable, problemsOf } from '#state/stock-model.ts';
+import { meantBy, namesNotInTable, problemsOf } from '#state/stock/stock-model.ts';
 
 const lot = (hop: string, analysis?: { alpha_pct: number }) => ({
   hop,

@@ -4,10 +4,10 @@ import { describe, expect, it } from 'vitest';
 import { advice, success } from '#shared/outcome.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
-import { hopsGone, lotsMatching, marked, stockTotals, withList } from '#state/stock.ts';
-import { paidByStock, pricesOf } from '#state/stock-prices.ts';
-import { textOfFile } from '#state/text-file.ts';
-import { savedDesign, workspaceOf } from '#state/documents.ts';
+import { hopsGone, lotsMatching, marked, stockTotals, withList } from '#state/stock/stock.ts';
+import { paidByStock, pricesOf } from '#state/stock/stock-prices.ts';
+import { textOfFile } from '#state/documents/text-file.ts';
+import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 
 const lot = (id: string, hop: string, more: Partial<SavedLot> = {}): SavedLot => ({

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { wishSchema } from '#shared/schemas/brief.ts';
-import { WISH_KINDS, handled, metBy, tenth, wishOf } from '#state/wish.ts';
+import { WISH_KINDS, handled, metBy, tenth, wishOf } from '#state/documents/wish.ts';
 
 const anyHandled = fc.record({
   kind: fc.constantFrom(...WISH_KINDS),

@@ -1,14 +1,14 @@
 // The workbench with a played search: edits, gestures, what is shown while it searches.
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import type { Blend } from '#shared/answer.ts';
+import type { Blend } from '#shared/answers/answer.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import type { LiveBlend } from '#optimize/live.ts';
-import type { QuestionListener } from '#optimize/asking.ts';
-import type { Designed, Topic } from '#optimize/protocol.ts';
-import { savedDesign, withNewDesign, workspaceOf } from '#state/documents.ts';
-import { Workbench } from '#state/workbench.svelte.ts';
-import { Workspace } from '#state/workspace.svelte.ts';
+import type { LiveBlend } from '#optimize/live/live.ts';
+import type { QuestionListener } from '#optimize/worker/asking.ts';
+import type { Designed, Topic } from '#optimize/worker/protocol.ts';
+import { savedDesign, withNewDesign, workspaceOf } from '#state/documents/documents.ts';
+import { Workbench } from '#state/workbench/workbench.svelte.ts';
+import { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 const demo: Brief = briefSchema.parse(SEED_BRIEFS[0]!.brief);
 const designed = (worst_miss: number): Designed => ({

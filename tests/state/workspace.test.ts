@@ -9,8 +9,8 @@ import {
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { readWorkspace } from '#shared/read-workspace.ts';
-import { replaced } from '#state/arrivals.ts';
+import { readWorkspace } from '#shared/reading/read-workspace.ts';
+import { replaced } from '#state/documents/arrivals.ts';
 import {
   blankBrief,
   designIn,
@@ -23,11 +23,11 @@ import {
   withoutDesign,
   withoutLot,
   workspaceOf,
-} from '#state/documents.ts';
-import type { Kept, Loaded, News } from '#state/keeping.ts';
-import { REST_MS } from '#state/pace.ts';
+} from '#state/documents/documents.ts';
+import type { Kept, Loaded, News } from '#state/documents/keeping.ts';
+import { REST_MS } from '#state/documents/pace.ts';
 import { heardOf } from '#storage/meeting.ts';
-import { Workspace } from '#state/workspace.svelte.ts';
+import { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 const [first, second] = SEED_BRIEFS.map(({ brief }) => savedDesign(brief)) as [
   SavedDesign,

@@ -5,8 +5,8 @@ import { IDBFactory } from 'fake-indexeddb';
 import { openDB } from 'idb';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
-import { savedDesign, workspaceOf } from '#state/documents.ts';
-import { Workspace } from '#state/workspace.svelte.ts';
+import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
+import { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { WorkspaceKeeper } from '#storage/keeper.ts';
 
 export type Raw = { key: string } & Record<string, unknown>;

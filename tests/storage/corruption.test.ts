@@ -4,9 +4,9 @@
 import { isDeepStrictEqual } from 'node:util';
 import fc from 'fast-check';
 import { afterEach, expect, it } from 'vitest';
-import { savedDesign, withLot, withNewDesign, withoutLot } from '#state/documents.ts';
-import type { Workspace } from '#state/workspace.svelte.ts';
-import { plainRecords } from '#ui/unread-file.ts';
+import { savedDesign, withLot, withNewDesign, withoutLot } from '#state/documents/documents.ts';
+import type { Workspace } from '#state/workspace/workspace.svelte.ts';
+import { plainRecords } from '#ui/documents/unread-file.ts';
 import {
   closePages,
   deleteRaw,

@@ -1,13 +1,13 @@
 // The keeper over a database in memory: what two pages make of each other's work, what a closing page
 // leaves to the next, and what becomes of it when the database is held, emptied or taken away.
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { check } from '#shared/check.ts';
+import { check } from '#shared/reading/check.ts';
 import {
   savedLotSchema,
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { withLot, withoutDesign, withoutLot } from '#state/documents.ts';
+import { withLot, withoutDesign, withoutLot } from '#state/documents/documents.ts';
 import {
   closePages,
   keptBrowser,
@@ -185,7 +185,7 @@ describe('a database', () => {
   it('held by an older page is told with the cure, and taken up when it is free', async () => {
     vi.stubGlobal('indexedDB', new (await import('fake-indexeddb')).IDBFactory());
     const older = await hold(1);
-    const { Workspace } = await import('#state/workspace.svelte.ts');
+    const { Workspace } = await import('#state/workspace/workspace.svelte.ts');
     const { WorkspaceKeeper } = await import('#storage/keeper.ts');
     const workspace = new Workspace(own);
     const keeper = new WorkspaceKeeper({

@@ -3,7 +3,7 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
-import { savedDesign } from '#state/documents.ts';
+import { savedDesign } from '#state/documents/documents.ts';
 import { SHARE_MAX, shareFragment, sharedDesign } from '#storage/share-link.ts';
 
 const blend: SavedDesign['blend'] = [

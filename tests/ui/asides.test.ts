@@ -1,9 +1,9 @@
 // What is said of a blend shown in place of the designed one; nothing is called proven that is not.
 import { describe, expect, it } from 'vitest';
-import type { Blend, Proof } from '#shared/answer.ts';
+import type { Blend, Proof } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import type { Evidence } from '#optimize/evidence.ts';
-import { alternativeAside, hopsOf, pointAside } from '#ui/asides.ts';
+import type { Evidence } from '#engine/evidence/evidence.ts';
+import { alternativeAside, hopsOf, pointAside } from '#wording/asides.ts';
 
 const evidence = {} as Evidence;
 const brief = { minimise: 'weight' } as Brief;

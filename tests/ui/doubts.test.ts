@@ -1,16 +1,16 @@
 // What the doubt panel says: unknowns by name and told apart, axes worth asking about, what would help.
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import type { Blend } from '#shared/answer.ts';
+import type { Blend } from '#shared/answers/answer.ts';
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { AxisDoubt, Doubt, Swing } from '#shared/doubt.ts';
+import type { AxisDoubt, Doubt, Swing } from '#shared/answers/doubt.ts';
 import {
   doubtSentences,
   doubtfulAxes,
   furthestWish,
   unknownNames,
   wholeSentence,
-} from '#ui/doubts.ts';
+} from '#wording/doubts.ts';
 
 const swing = (over: Partial<Swing>): Swing => ({
   kind: 'lot',

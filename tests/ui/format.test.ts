@@ -1,8 +1,8 @@
 // Figures as people read and write them.
 import { describe, expect, it } from 'vitest';
-import * as format from '#ui/format.ts';
-import { readNumber } from '#ui/number-text.ts';
-import { inWords } from '#ui/words.ts';
+import * as format from '#wording/format.ts';
+import { readNumber } from '#wording/number-text.ts';
+import { inWords } from '#wording/words.ts';
 
 describe('figures shown', () => {
   it('keep about three telling digits', () => {

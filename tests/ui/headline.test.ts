@@ -1,9 +1,9 @@
 // What the first line says in each case, word for word.
 import { describe, expect, it } from 'vitest';
-import type { Blend, DesignAnswer, Miss } from '#shared/answer.ts';
+import type { Blend, DesignAnswer, Miss } from '#shared/answers/answer.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
-import type { LiveBlend } from '#optimize/live.ts';
-import { headline, ownHeadline } from '#ui/headline.ts';
+import type { LiveBlend } from '#optimize/live/live.ts';
+import { headline, ownHeadline } from '#wording/headline.ts';
 
 const blend = (misses: Miss[] = [], cost: number | null = null) =>
   ({

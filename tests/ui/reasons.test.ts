@@ -1,8 +1,14 @@
 // The sentences behind a blend, word for word.
 import { describe, expect, it } from 'vitest';
-import type { Price, WhyNot } from '#shared/answer.ts';
-import type { EasedMember } from '#optimize/explain.ts';
-import { clashWords, easingWords, priceSentence, whyNotSentences, wishWords } from '#ui/reasons.ts';
+import type { Price, WhyNot } from '#shared/answers/answer.ts';
+import type { EasedMember } from '#optimize/sensitivity/explain.ts';
+import {
+  clashWords,
+  easingWords,
+  priceSentence,
+  whyNotSentences,
+  wishWords,
+} from '#wording/reasons.ts';
 
 const price = (change: Partial<Price>): Price => ({
   wish: 'target.tropical',

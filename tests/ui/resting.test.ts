@@ -2,7 +2,7 @@
 import { expect, it } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Resting } from '#engine/evidence/rests-on.ts';
-import { firmer, groundsOf, groundWords } from '#ui/resting.ts';
+import { firmer, groundsOf, groundWords } from '#wording/resting.ts';
 
 const on = (seen: number, memory: number): Resting => {
   return { analysis: 0, seen, derived: 0, memory, estimated: 1 - seen - memory };

@@ -2,8 +2,8 @@
 import { render } from 'svelte/server';
 import { expect, test } from 'vitest';
 import board from '#data/generated/scoreboard.json' with { type: 'json' };
-import { foldText } from '#shared/scoreboard.ts';
-import Scoreboard from '#ui/Scoreboard.svelte';
+import { foldText } from '#shared/evidence/scoreboard.ts';
+import Scoreboard from '#ui/evidence/Scoreboard.svelte';
 
 const text = render(Scoreboard)
   .body.replace(/<[^>]*>/g, ' ')

@@ -1,8 +1,8 @@
 // The watch over a worker, on a worker and locks played by the test: every way of ending is told once,
 // silence alone never counts as an end, and a worker we end ourselves is not mourned.
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
-import type { Alive, Reply } from '#optimize/protocol.ts';
-import { LOADING_MS, WatchedWorker, type Locks, type RawWorker } from '#ui/search-thread.ts';
+import type { Alive, Reply } from '#optimize/worker/protocol.ts';
+import { LOADING_MS, WatchedWorker, type Locks, type RawWorker } from '#ui/shell/search-thread.ts';
 
 const DAY_MS = 86_400_000;
 

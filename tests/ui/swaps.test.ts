@@ -1,12 +1,12 @@
 // The shown blend as a schedule with a hop to replace, and what is said of a replacement.
 import { describe, expect, it } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { AxisChange, Saving } from '#shared/comparison.ts';
-import type { Blend } from '#shared/answer.ts';
+import type { AxisChange, Saving } from '#shared/answers/comparison.ts';
+import type { Blend } from '#shared/answers/answer.ts';
 import { saveSchema, swapSchema, type Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { signed } from '#ui/format.ts';
-import { changeWords, largestChange, saveOf, savedWords, swapOf } from '#ui/swaps.ts';
+import { signed } from '#wording/format.ts';
+import { changeWords, largestChange, saveOf, savedWords, swapOf } from '#ui/edits/swaps.ts';
 
 const demo: Brief = SEED_BRIEFS[0]!.brief;
 const additions = [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 40 }] as const;

@@ -3,7 +3,7 @@
 // older version has kept is dropped on the way. The connection stays open, and comes back when the
 // browser or a newer version of the page has closed it.
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from 'idb';
-import type { Fault } from '#state/keeping.ts';
+import type { Fault } from '#state/documents/keeping.ts';
 
 const DATABASE = 'blendbine';
 /** Raised with every change of the stores below; `upgrade` then leads from each older one. */

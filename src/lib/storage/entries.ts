@@ -2,7 +2,7 @@
 // is and which id its part has, so that no two parts can bear the same. What cannot be read is named
 // and left where it is: it may be from a newer version of this page.
 import { z } from '#shared/zod.ts';
-import { check } from '#shared/check.ts';
+import { check } from '#shared/reading/check.ts';
 import { scheduleSchema, type Schedule } from '#shared/schemas/brief.ts';
 import {
   savedDesignSchema,
@@ -12,8 +12,8 @@ import {
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { blankBrief, savedDesign, workspaceOf } from '#state/documents.ts';
-import type { Unread } from '#state/keeping.ts';
+import { blankBrief, savedDesign, workspaceOf } from '#state/documents/documents.ts';
+import type { Unread } from '#state/documents/keeping.ts';
 import type { Entry } from './database.ts';
 
 export type Part = SavedDesign | SavedLot | Schedule;

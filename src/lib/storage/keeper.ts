@@ -8,8 +8,8 @@ import {
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { newId } from '#state/documents.ts';
-import type { Fault, Kept, Keeper, Loaded, News } from '#state/keeping.ts';
+import { newId } from '#state/documents/documents.ts';
+import type { Fault, Kept, Keeper, Loaded, News } from '#state/documents/keeping.ts';
 import { causeOf, Connection, FIRST_ID, newStamp, type Database, type Entry } from './database.ts';
 import {
   ASIDE,

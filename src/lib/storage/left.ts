@@ -3,7 +3,7 @@
 // next page lays them over what is kept and writes them like edits of its own.
 import { z } from '#shared/zod.ts';
 import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
-import type { Unread } from '#state/keeping.ts';
+import type { Unread } from '#state/documents/keeping.ts';
 import type { LeftRecord } from './database.ts';
 import {
   orderSchema,

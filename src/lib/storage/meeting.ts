@@ -1,6 +1,6 @@
 // What becomes of a part that two tabs have changed, and what a tab is told of the others' work. Two
 // versions of a lot are put together field by field where that makes a sound lot; else both are kept.
-import { check } from '#shared/check.ts';
+import { check } from '#shared/reading/check.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import {
   savedLotSchema,
@@ -8,8 +8,8 @@ import {
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { designIn, newId, sameWork, titleOf } from '#state/documents.ts';
-import type { Heard, News } from '#state/keeping.ts';
+import { designIn, newId, sameWork, titleOf } from '#state/documents/documents.ts';
+import type { Heard, News } from '#state/documents/keeping.ts';
 import { designId, lotId, lotKey, type Part } from './entries.ts';
 
 export class Report implements News {

@@ -1,8 +1,8 @@
 // One design as the fragment of an address, which no browser sends to a server. Compressed where the
 // browser can; versioned; limited in length, because mail and chat programs cut long addresses.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import { readJson } from '#shared/json.ts';
-import { check } from '#shared/check.ts';
+import { readJson } from '#shared/reading/json.ts';
+import { check } from '#shared/reading/check.ts';
 import { savedDesignSchema, SHARE_PREFIX, type SavedDesign } from '#shared/schemas/workspace.ts';
 
 /** Longest fragment made and read, characters. A judgement: most programs pass 8000 on unbroken. */

@@ -1,8 +1,8 @@
 // A few bytes that run before the first paint, so that a chosen theme never flashes in the other and no
 // button is pressed in vain.
 // A file of its own, because the content security policy allows no unhashed inline script.
-import { KEEP_PRESSES } from '#ui/early-press.ts';
-import { THEME_KEY, THEMES } from '#state/preferences.svelte.ts';
+import { KEEP_PRESSES } from '#ui/shell/early-press.ts';
+import { THEME_KEY, THEMES } from '#state/workspace/preferences.svelte.ts';
 
 export const prerender = true;
 

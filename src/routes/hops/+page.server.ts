@@ -1,7 +1,7 @@
 // Runs once, at build time: the table and the map of the varieties, cut to what the page shows.
-import { COMPARED_PARTS, comparedOf, hopMap } from '#engine/likeness.ts';
-import { model } from '#engine/model.ts';
-import { HOP_COLUMNS, type HopFigure, type HopRow } from '#state/hop-list.ts';
+import { COMPARED_PARTS, comparedOf, hopMap } from '#engine/lot/likeness.ts';
+import { model } from '#engine/tables/model.ts';
+import { HOP_COLUMNS, type HopFigure, type HopRow } from '#state/reference/hop-list.ts';
 import type { PageServerLoad } from './$types';
 
 export const load: PageServerLoad = () => {

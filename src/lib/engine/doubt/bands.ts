@@ -1,13 +1,13 @@
 // Bands from joint sampling: a design predicted in many drawn worlds, and the 10 and 90 % points of
 // every figure. What is drawn, and from which distribution, is sampling.ts and lot-sampling.ts.
-import type { Band } from '#shared/answer.ts';
-import type { Lot } from '#engine/composition.ts';
-import type { Model } from '#engine/model.ts';
-import { keyOf } from '../lot/figures.ts';
-import type { Design } from '../predict/design.ts';
-import { compiledBeer, dosedIn, placed, type Figures } from '../predict/predict.ts';
-import { processOf, type Process } from '../process/process.ts';
-import { Evaluation, spread, type World } from '../symbols/world.ts';
+import type { Band } from '#shared/answers/answer.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { keyOf } from '#engine/lot/figures.ts';
+import type { Design } from '#engine/predict/design.ts';
+import { compiledBeer, dosedIn, placed, type Figures } from '#engine/predict/predict.ts';
+import { processOf, type Process } from '#engine/process/process.ts';
+import { Evaluation, spread, type World } from '#engine/symbols/world.ts';
 import { drawLot, lotNames, type LotDraws } from './lot-sampling.ts';
 import { scienceOf, scienceValues, type Sampling, type Science } from './sampling.ts';
 

@@ -4,9 +4,9 @@
 import { ANALYTES, COMPOUNDS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { nameKey } from '#shared/name-key.ts';
-import type { Lot } from '#engine/composition.ts';
-import type { Model } from '#engine/model.ts';
-import { CYS_SHARE, SH3_BY_CLASS } from '../lot/figures.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { CYS_SHARE, SH3_BY_CLASS } from '#engine/lot/figures.ts';
 import { normalScores, parameterDraws, type Sampling } from './sampling.ts';
 
 /** Normal score of the 95 % point. */

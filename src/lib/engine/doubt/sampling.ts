@@ -8,9 +8,9 @@ import { randomLcg, randomNormal } from 'd3';
 import { probit } from 'simple-statistics';
 import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
-import type { Model, ParameterId } from '#engine/model.ts';
-import type { Values } from '../symbols/program.ts';
-import { PARAMETERS, THRESHOLDS, type Input } from '../symbols/term.ts';
+import type { Model, ParameterId } from '#engine/tables/model.ts';
+import type { Values } from '#engine/symbols/program.ts';
+import { PARAMETERS, THRESHOLDS, type Input } from '#engine/symbols/term.ts';
 
 /** A source of uniform and normal numbers from one seed. */
 export interface Random {

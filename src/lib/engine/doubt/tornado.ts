@@ -3,16 +3,16 @@
 // stands apart from what only science could settle, and the bands that would be left say what either
 // is worth.
 import { ANALYTES, AXES, COMPOUNDS, type AnalyteId, type AxisId } from '#shared/ids.ts';
-import type { Band } from '#shared/answer.ts';
-import type { AxisDoubt, Doubt, LotDoubt, Swing } from '#shared/doubt.ts';
+import type { Band } from '#shared/answers/answer.ts';
+import type { AxisDoubt, Doubt, LotDoubt, Swing } from '#shared/answers/doubt.ts';
 import type { Interval } from '#shared/interval.ts';
-import type { Lot, LotFigure } from '#engine/composition.ts';
-import type { Model, ParameterId } from '#engine/model.ts';
-import { CYS_SHARE, SH3_BY_CLASS } from '../lot/figures.ts';
-import type { Design } from '../predict/design.ts';
-import { lotsOf, predictPoint } from '../predict/predict.ts';
-import { PARAMETERS, THRESHOLDS, type Input } from '../symbols/term.ts';
-import { spread, type World } from '../symbols/world.ts';
+import type { Lot, LotFigure } from '#engine/lot/composition.ts';
+import type { Model, ParameterId } from '#engine/tables/model.ts';
+import { CYS_SHARE, SH3_BY_CLASS } from '#engine/lot/figures.ts';
+import type { Design } from '#engine/predict/design.ts';
+import { lotsOf, predictPoint } from '#engine/predict/predict.ts';
+import { PARAMETERS, THRESHOLDS, type Input } from '#engine/symbols/term.ts';
+import { spread, type World } from '#engine/symbols/world.ts';
 import {
   bandOf,
   DEFAULT_SAMPLING,

@@ -11,22 +11,27 @@ import {
   type CompoundId,
 } from '#shared/ids.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
-import { provenanceId } from '#shared/provenance.ts';
-import type { Lot } from '#engine/composition.ts';
-import type { Model } from '#engine/model.ts';
-import { analyteName, compoundName } from '#engine/names.ts';
-import { PRESSURE_C } from '#engine/outlook.ts';
-import { ageingOf, type AgeingFigure } from '../lot/content.ts';
-import { Beer } from '../predict/beer.ts';
-import { co2InPackage, pressureLine } from '../predict/carbonation.ts';
-import { costLine } from '../predict/cost.ts';
-import type { Design } from '../predict/design.ts';
-import { dosedIn, lotsOf } from '../predict/predict.ts';
-import { shelfConcentration, shelfIntensity, shelfTemperature } from '../predict/shelf.ts';
-import { processOf } from '../process/process.ts';
-import { Lines } from '../symbols/rows.ts';
-import { evidenceShares, leavesOf, linesOf, type EvidenceShares } from '../symbols/standing.ts';
-import type { Leaf, Line } from '../symbols/term.ts';
+import { provenanceId } from '#shared/evidence/provenance.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { analyteName, compoundName } from '#engine/tables/names.ts';
+import { PRESSURE_C } from '#engine/answer/outlook.ts';
+import { ageingOf, type AgeingFigure } from '#engine/lot/content.ts';
+import { Beer } from '#engine/predict/beer.ts';
+import { co2InPackage, pressureLine } from '#engine/predict/carbonation.ts';
+import { costLine } from '#engine/predict/cost.ts';
+import type { Design } from '#engine/predict/design.ts';
+import { dosedIn, lotsOf } from '#engine/predict/predict.ts';
+import { shelfConcentration, shelfIntensity, shelfTemperature } from '#engine/predict/shelf.ts';
+import { processOf } from '#engine/process/process.ts';
+import { Lines } from '#engine/symbols/rows.ts';
+import {
+  evidenceShares,
+  leavesOf,
+  linesOf,
+  type EvidenceShares,
+} from '#engine/symbols/standing.ts';
+import type { Leaf, Line } from '#engine/symbols/term.ts';
 
 /** A figure, how it came about, and what stands behind it. */
 export interface Derivation {

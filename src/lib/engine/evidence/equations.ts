@@ -2,19 +2,20 @@
 // what it builds on and reads. Nothing is written down a second time: all is read from the lines of a few
 // example beers that between them use every stage, form, packing, yeast and class.
 import { AXES, COMPOUNDS, FORMS, OIL_COMPOUNDS, TENDENCIES, YEASTS } from '#shared/ids.ts';
-import { provenanceId } from '#shared/provenance.ts';
-import type { Addition, Batch, Stages } from '#shared/schemas/brief.ts';
-import { lotOf, type Lot } from '#engine/composition.ts';
-import { defaultValues, model, type ParameterId } from '#engine/model.ts';
-import { ageingOf } from '../lot/content.ts';
-import { Beer } from '../predict/beer.ts';
-import { co2InPackage, pressureLine } from '../predict/carbonation.ts';
-import { costLine } from '../predict/cost.ts';
-import { shelfConcentration, shelfIntensity } from '../predict/shelf.ts';
-import { Process } from '../process/process.ts';
-import { EQUATION_WORDS, type EquationId } from '../symbols/equation-ids.ts';
-import { formulaOf } from '../symbols/formula.ts';
-import { termsIn, type Line, type Term } from '../symbols/term.ts';
+import { provenanceId } from '#shared/evidence/provenance.ts';
+import type { Addition, Batch } from '#shared/schemas/brief.ts';
+import type { Stages } from '#shared/schemas/stages.ts';
+import { lotOf, type Lot } from '#engine/lot/composition.ts';
+import { defaultValues, model, type ParameterId } from '#engine/tables/model.ts';
+import { ageingOf } from '#engine/lot/content.ts';
+import { Beer } from '#engine/predict/beer.ts';
+import { co2InPackage, pressureLine } from '#engine/predict/carbonation.ts';
+import { costLine } from '#engine/predict/cost.ts';
+import { shelfConcentration, shelfIntensity } from '#engine/predict/shelf.ts';
+import { Process } from '#engine/process/process.ts';
+import { EQUATION_WORDS, type EquationId } from '#engine/symbols/equation-ids.ts';
+import { formulaOf } from '#engine/symbols/formula.ts';
+import { termsIn, type Line, type Term } from '#engine/symbols/term.ts';
 
 type Reads = 'cell' | 'threshold' | 'weight';
 

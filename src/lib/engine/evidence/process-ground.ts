@@ -2,12 +2,12 @@
 // alone would be noticed: where the amount at its 10 or its 90 % point differs from the one at the
 // default by more than anyone can tell apart. A row that is an assumption counts as an estimate.
 import { COMPOUNDS, type Status } from '#shared/ids.ts';
-import { parameterStatus, type Model, type ParameterId } from '#engine/model.ts';
-import { parameterAt } from '../doubt/sampling.ts';
-import type { Beer } from '../predict/beer.ts';
-import { weakest } from '../symbols/standing.ts';
-import { num, PARAMETERS, valueOf, type Term } from '../symbols/term.ts';
-import { at, Evaluation, type World } from '../symbols/world.ts';
+import { parameterStatus, type Model, type ParameterId } from '#engine/tables/model.ts';
+import { parameterAt } from '#engine/doubt/sampling.ts';
+import type { Beer } from '#engine/predict/beer.ts';
+import { weakest } from '#engine/symbols/standing.ts';
+import { num, PARAMETERS, valueOf, type Term } from '#engine/symbols/term.ts';
+import { at, Evaluation, type World } from '#engine/symbols/world.ts';
 import { chainOf, parametersOf } from './equations.ts';
 
 /** Parameters between a hop and the beer. Bound 3SH by class is a figure of the lot, not of the process. */

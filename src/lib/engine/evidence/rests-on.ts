@@ -2,15 +2,15 @@
 // addition and compound, and each term is as good as the weakest of what it is made of: the figures of the
 // hop, the odour threshold, and the process figures whose doubt would be noticed.
 import { AXES, COMPOUNDS, STATUSES, type AxisId, type Status } from '#shared/ids.ts';
-import type { Model } from '#engine/model.ts';
-import { Beer } from '../predict/beer.ts';
-import type { Design } from '../predict/design.ts';
-import { dosedIn } from '../predict/predict.ts';
-import { odourActivity } from '../predict/smell.ts';
-import { processOf } from '../process/process.ts';
-import { parameter, weightIn } from '../symbols/rows.ts';
-import { evidenceShares, weakest } from '../symbols/standing.ts';
-import { over, times, valueOf, type Term } from '../symbols/term.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { Beer } from '#engine/predict/beer.ts';
+import type { Design } from '#engine/predict/design.ts';
+import { dosedIn } from '#engine/predict/predict.ts';
+import { odourActivity } from '#engine/predict/smell.ts';
+import { processOf } from '#engine/process/process.ts';
+import { parameter, weightIn } from '#engine/symbols/rows.ts';
+import { evidenceShares, weakest } from '#engine/symbols/standing.ts';
+import { over, times, valueOf, type Term } from '#engine/symbols/term.ts';
 import { processGround } from './process-ground.ts';
 
 /** Shares of an axis' signal by the weakest evidence behind them; they add up to 1. */

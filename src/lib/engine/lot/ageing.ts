@@ -2,9 +2,9 @@
 // the storage parameters. And the storage index an age comes to.
 import { OIL_COMPOUNDS } from '#shared/ids.ts';
 import type { Storage } from '#shared/schemas/brief.ts';
-import type { Lot } from '#engine/composition.ts';
-import { defaultValues, type Model, type ParameterId } from '#engine/model.ts';
-import { Lines, parameter } from '../symbols/rows.ts';
+import type { Lot } from './composition.ts';
+import { defaultValues, type Model, type ParameterId } from '#engine/tables/model.ts';
+import { Lines, parameter } from '#engine/symbols/rows.ts';
 import {
   minus,
   num,
@@ -15,8 +15,8 @@ import {
   valueOf,
   PARAMETERS,
   type Term,
-} from '../symbols/term.ts';
-import { at, Evaluation, type World } from '../symbols/world.ts';
+} from '#engine/symbols/term.ts';
+import { at, Evaluation, type World } from '#engine/symbols/world.ts';
 import { ageingOf, ageOf, REFERENCE_C, type AgeingFigure } from './content.ts';
 
 /** By how much one figure of a lot fell in storage. */

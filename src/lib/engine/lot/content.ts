@@ -3,9 +3,9 @@
 // age of the analysis is told. Free and bound thiols are not aged: no figure was found.
 import { OIL_COMPOUNDS, analyteOf, isThiol, type AnalyteId, type CompoundId } from '#shared/ids.ts';
 import { WHOLE_OIL_PCT } from '#shared/schemas/brief.ts';
-import type { Lot } from '#engine/composition.ts';
-import { compoundSign } from '#engine/names.ts';
-import { fixedParameter, parameter, type Lines } from '../symbols/rows.ts';
+import type { Lot } from './composition.ts';
+import { compoundSign } from '#engine/tables/names.ts';
+import { fixedParameter, parameter, type Lines } from '#engine/symbols/rows.ts';
 import {
   decay,
   least,
@@ -22,7 +22,7 @@ import {
   type Leaf,
   type Line,
   type Term,
-} from '../symbols/term.ts';
+} from '#engine/symbols/term.ts';
 import {
   boundSh3,
   cysShare,

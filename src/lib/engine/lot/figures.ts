@@ -2,11 +2,11 @@
 // world finds it by.
 import type { AnalyteId } from '#shared/ids.ts';
 import type { Hop } from '#shared/schemas/tables.ts';
-import { findHop, type Lot } from '#engine/composition.ts';
-import type { Model } from '#engine/model.ts';
-import { analyteName, analyteUnit } from '#engine/names.ts';
-import { given, parameter, rowLeaf } from '../symbols/rows.ts';
-import type { Leaf } from '../symbols/term.ts';
+import { findHop, type Lot } from './composition.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { analyteName, analyteUnit } from '#engine/tables/names.ts';
+import { given, parameter, rowLeaf } from '#engine/symbols/rows.ts';
+import type { Leaf } from '#engine/symbols/term.ts';
 
 /** A lot as it is told apart from others of its hop. */
 export function lotName({ hop, form }: Lot): string {

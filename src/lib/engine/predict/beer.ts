@@ -2,14 +2,14 @@
 // The prediction computes these lines, the evidence of a figure reads them.
 import { COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import type { LoadGroup } from '#shared/schemas/tables.ts';
-import type { Lot } from '#engine/composition.ts';
-import { compoundName } from '#engine/names.ts';
-import { lotName } from '../lot/figures.ts';
-import { afterAdsorption, loadLeft } from '../process/load-law.ts';
-import type { Process } from '../process/process.ts';
-import type { StageTerms } from '../process/stage.ts';
-import { acetylated, maltReleased } from '../process/yeast.ts';
-import { given } from '../symbols/rows.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import { compoundName } from '#engine/tables/names.ts';
+import { lotName } from '#engine/lot/figures.ts';
+import { afterAdsorption, loadLeft } from '#engine/process/load-law.ts';
+import type { Process } from '#engine/process/process.ts';
+import type { StageTerms } from '#engine/process/stage.ts';
+import { acetylated, maltReleased } from '#engine/process/yeast.ts';
+import { given } from '#engine/symbols/rows.ts';
 import {
   decay,
   GRAMS,
@@ -26,7 +26,7 @@ import {
   type Line,
   type Part,
   type Term,
-} from '../symbols/term.ts';
+} from '#engine/symbols/term.ts';
 import type { LotAddition } from './design.ts';
 import { intensity, odourActivity, signal, type BeerContent } from './smell.ts';
 import { unitDose, type UnitDose } from './unit-dose.ts';

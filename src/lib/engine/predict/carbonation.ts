@@ -1,8 +1,8 @@
 // Gauge pressure over beer at rest: a regression on equilibrium tables (Henry's law with its dependence
 // on temperature). No headspace counted, so rather too high.
-import type { Model } from '#engine/model.ts';
-import { given, parameter } from '../symbols/rows.ts';
-import { line, num, sum, times, valueOf, type Line, type Term } from '../symbols/term.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { given, parameter } from '#engine/symbols/rows.ts';
+import { line, num, sum, times, valueOf, type Line, type Term } from '#engine/symbols/term.ts';
 import type { Beer } from './beer.ts';
 
 const BAR_PER_PSI = 0.0689475729;

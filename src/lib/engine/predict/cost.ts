@@ -1,6 +1,6 @@
 // The cost of the hops as a line: grams, or whole packages where a lot is sold in such, times the price.
-import { lotName } from '../lot/figures.ts';
-import { given } from '../symbols/rows.ts';
+import { lotName } from '#engine/lot/figures.ts';
+import { given } from '#engine/symbols/rows.ts';
 import {
   labelled,
   line,
@@ -11,7 +11,7 @@ import {
   type Line,
   type Part,
   type Term,
-} from '../symbols/term.ts';
+} from '#engine/symbols/term.ts';
 import type { Design } from './design.ts';
 import { dosedIn, lotsOf } from './predict.ts';
 import { packagesFor } from './purchases.ts';

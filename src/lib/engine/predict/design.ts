@@ -8,11 +8,11 @@ import {
   type Batch,
   type Brief,
   type Schedule,
-  type Stages,
 } from '#shared/schemas/brief.ts';
+import { type Stages } from '#shared/schemas/stages.ts';
 import { nameKey } from '#shared/name-key.ts';
-import { lotOf, type Lot, type LotSpec } from '#engine/composition.ts';
-import type { Model } from '#engine/model.ts';
+import { lotOf, type Lot, type LotSpec } from '#engine/lot/composition.ts';
+import type { Model } from '#engine/tables/model.ts';
 
 export interface LotAddition {
   readonly lot: Lot;

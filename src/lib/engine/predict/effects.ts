@@ -1,12 +1,12 @@
 // Unit doses of many lots as numbers: what the columns of a search are made of. Lots that are known by the
 // same figures share one program, which is run over all of them at once.
 import { ANALYTES, COMPOUNDS } from '#shared/ids.ts';
-import type { Lot } from '#engine/composition.ts';
-import { centralFigure } from '../lot/figures.ts';
-import type { Process } from '../process/process.ts';
-import { Program, type External } from '../symbols/program.ts';
-import type { Term } from '../symbols/term.ts';
-import { at, type World } from '../symbols/world.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import { centralFigure } from '#engine/lot/figures.ts';
+import type { Process } from '#engine/process/process.ts';
+import { Program, type External } from '#engine/symbols/program.ts';
+import type { Term } from '#engine/symbols/term.ts';
+import { at, type World } from '#engine/symbols/world.ts';
 import { unitDose } from './unit-dose.ts';
 
 /** What 1 g of a lot per litre of beer does at a stage. Of dry hops, compounds are before the load. */

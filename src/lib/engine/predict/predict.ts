@@ -1,14 +1,14 @@
 // What a design gives: its beer compiled once for lots and stages, then run with other grams, in the
 // central world or in many at once. The full answer, with bands over drawn worlds, is answer.ts.
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
-import { DOUBTFUL_TOTALS, type DoubtfulTotalId, type Totals } from '#shared/answer.ts';
-import type { Lot } from '#engine/composition.ts';
-import type { Model } from '#engine/model.ts';
-import { keyOf } from '../lot/figures.ts';
-import { processOf, type Process } from '../process/process.ts';
-import { Program, type Values } from '../symbols/program.ts';
-import { GRAMS, type Input, type Line } from '../symbols/term.ts';
-import { at, CENTRAL, Evaluation } from '../symbols/world.ts';
+import { DOUBTFUL_TOTALS, type DoubtfulTotalId, type Totals } from '#shared/answers/answer.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { keyOf } from '#engine/lot/figures.ts';
+import { processOf, type Process } from '#engine/process/process.ts';
+import { Program, type Values } from '#engine/symbols/program.ts';
+import { GRAMS, type Input, type Line } from '#engine/symbols/term.ts';
+import { at, CENTRAL, Evaluation } from '#engine/symbols/world.ts';
 import { Beer } from './beer.ts';
 import type { Design, LotAddition } from './design.ts';
 import { costOf } from './purchases.ts';

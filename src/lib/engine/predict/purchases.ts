@@ -1,7 +1,7 @@
 // What hops cost: by the gram, or in whole packages where a lot is sold in such. What is left of an
 // opened package is paid for too.
-import type { Purchase } from '#shared/answer.ts';
-import type { Lot } from '#engine/composition.ts';
+import type { Purchase } from '#shared/answers/answer.ts';
+import type { Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from './design.ts';
 
 /** Share of a package that is rounding and opens no further one. */

@@ -2,14 +2,14 @@
 // hangs on temperature by Arrhenius' law. No part of the search. Left out: the first loss with oxygen,
 // what liners take up, and 3SH that its acetate gives back.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
-import type { Shelf, ShelfPoint } from '#shared/answer.ts';
+import type { Shelf, ShelfPoint } from '#shared/answers/answer.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { KELVIN_AT_0_C } from '#shared/units.ts';
-import type { Model, ParameterId } from '#engine/model.ts';
-import { compoundName, compoundSign } from '#engine/names.ts';
-import { given, Lines, parameter } from '../symbols/rows.ts';
-import { Program } from '../symbols/program.ts';
+import type { Model, ParameterId } from '#engine/tables/model.ts';
+import { compoundName, compoundSign } from '#engine/tables/names.ts';
+import { given, Lines, parameter } from '#engine/symbols/rows.ts';
+import { Program } from '#engine/symbols/program.ts';
 import {
   decay,
   exp,
@@ -23,8 +23,8 @@ import {
   PARAMETERS,
   type Line,
   type Term,
-} from '../symbols/term.ts';
-import { Evaluation, at, type World } from '../symbols/world.ts';
+} from '#engine/symbols/term.ts';
+import { Evaluation, at, type World } from '#engine/symbols/world.ts';
 import { DRIVERS, GIVEN_CONTENT, odourActivity, signal, type BeerContent } from './smell.ts';
 
 /** Temperature the rates are given for, C; also where none is told. */

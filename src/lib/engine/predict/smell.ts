@@ -3,10 +3,10 @@
 // p-norm mixing rule with p = 1/n (Stevens' law, exponent read in PSY_TXT).
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
-import type { Model, ParameterValues } from '#engine/model.ts';
-import { compoundName, compoundSign } from '#engine/names.ts';
-import { parameter, thresholdOf, weightIn } from '../symbols/rows.ts';
-import { Program } from '../symbols/program.ts';
+import type { Model, ParameterValues } from '#engine/tables/model.ts';
+import { compoundName, compoundSign } from '#engine/tables/names.ts';
+import { parameter, thresholdOf, weightIn } from '#engine/symbols/rows.ts';
+import { Program } from '#engine/symbols/program.ts';
 import {
   labelled,
   line,
@@ -19,8 +19,8 @@ import {
   type Line,
   type Part,
   type Term,
-} from '../symbols/term.ts';
-import { Evaluation, spread, type World } from '../symbols/world.ts';
+} from '#engine/symbols/term.ts';
+import { Evaluation, spread, type World } from '#engine/symbols/world.ts';
 
 /** Odour activity value; `null` where no threshold in beer is known. */
 export function odourActivity(model: Model, compound: CompoundId, ugPerL: Term): Line | null {

@@ -2,13 +2,13 @@
 // and the columns of the search. Everything here is linear in grams; the total dry-hop load takes its
 // share of the compounds afterwards.
 import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
-import type { Lot } from '#engine/composition.ts';
-import { compoundSign } from '#engine/names.ts';
-import { alphaOf, contentOf } from '../lot/content.ts';
-import { lotName } from '../lot/figures.ts';
-import type { Process } from '../process/process.ts';
-import type { StageTerms } from '../process/stage.ts';
-import { acetylated, releasedOf } from '../process/yeast.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import { compoundSign } from '#engine/tables/names.ts';
+import { alphaOf, contentOf } from '#engine/lot/content.ts';
+import { lotName } from '#engine/lot/figures.ts';
+import type { Process } from '#engine/process/process.ts';
+import type { StageTerms } from '#engine/process/stage.ts';
+import { acetylated, releasedOf } from '#engine/process/yeast.ts';
 import {
   labelled,
   line,
@@ -18,7 +18,7 @@ import {
   type Line,
   type Part,
   type Term,
-} from '../symbols/term.ts';
+} from '#engine/symbols/term.ts';
 
 export interface UnitDose {
   readonly lot: Lot;

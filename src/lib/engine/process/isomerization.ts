@@ -13,7 +13,7 @@ import {
   times,
   type Line,
   type Term,
-} from '../symbols/term.ts';
+} from '#engine/symbols/term.ts';
 import type { Process } from './process.ts';
 
 /** Rate of one of the two reactions at a temperature in C, 1/min: k = A exp(-B/T). Source: MAL05. */

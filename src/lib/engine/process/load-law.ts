@@ -2,7 +2,7 @@
 // (LAF18, direction only), and of iso-alpha acids, exp(-a D) (MAYE16). The laws that couple additions; here
 // in symbols, and as numbers for the search, which splits the load.
 import type { LoadGroup } from '#shared/schemas/tables.ts';
-import { decay, line, num, over, sum, type Line, type Term } from '../symbols/term.ts';
+import { decay, line, num, over, sum, type Line, type Term } from '#engine/symbols/term.ts';
 import type { Process } from './process.ts';
 
 /** Share of the dry-hop yield left at a load, both in g/L. */

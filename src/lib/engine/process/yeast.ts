@@ -3,10 +3,10 @@
 // ferments, reduced to citronellol as long as yeast is there, so also in green beer.
 import { HOURS_PER_DAY } from '#shared/units.ts';
 import type { CompoundId } from '#shared/ids.ts';
-import type { Lot } from '#engine/composition.ts';
-import { boundOf } from '../lot/content.ts';
-import { lotName } from '../lot/figures.ts';
-import { given } from '../symbols/rows.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import { boundOf } from '#engine/lot/content.ts';
+import { lotName } from '#engine/lot/figures.ts';
+import { given } from '#engine/symbols/rows.ts';
 import {
   line,
   minus,
@@ -19,7 +19,7 @@ import {
   type Leaf,
   type Line,
   type Term,
-} from '../symbols/term.ts';
+} from '#engine/symbols/term.ts';
 import type { Process } from './process.ts';
 import type { StageTerms, YeastTerms } from './stage.ts';
 

@@ -4,8 +4,8 @@ import type { AxisId, CompoundId, Status } from '#shared/ids.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Descriptor } from '#shared/schemas/tables.ts';
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
-import { parameterStatus, type Model, type ParameterId } from '#engine/model.ts';
-import { compoundSign } from '#engine/names.ts';
+import { parameterStatus, type Model, type ParameterId } from '#engine/tables/model.ts';
+import { compoundSign } from '#engine/tables/names.ts';
 import { num, PARAMETERS, THRESHOLDS, type Input, type Leaf, type Line } from './term.ts';
 
 /** Lots of which the lines are kept, newest last; a design has far fewer. */

@@ -2,11 +2,11 @@
 // it gives alone at each stage, with either kind of yeast.
 import { error } from '@sveltejs/kit';
 import sourceRows from '#data/generated/sources.json' with { type: 'json' };
-import { usualOf, type Usual } from '#charts/strip.ts';
-import { comparedOf, nearest } from '#engine/likeness.ts';
-import { model } from '#engine/model.ts';
-import { resolveProvenance } from '#engine/provenance.ts';
-import { singleHop } from '#engine/single-hop.ts';
+import { usualOf, type Usual } from '#charts/bars/strip.ts';
+import { comparedOf, nearest } from '#engine/lot/likeness.ts';
+import { model } from '#engine/tables/model.ts';
+import { resolveProvenance } from '#engine/evidence/provenance.ts';
+import { singleHop } from '#engine/answer/single-hop.ts';
 import { ANALYTES, YEASTS, type AnalyteId, type YeastId } from '#shared/ids.ts';
 import type { Source } from '#shared/schemas/tables.ts';
 import type { EntryGenerator, PageServerLoad } from './$types';

@@ -1,9 +1,19 @@
 // Hops in the boil, so many minutes before its end: what evaporates is lost, alpha acids isomerize, and
 // all of it goes on through the stand in the kettle that follows. The measured yields of late hopping are
 // of a stand near the boil, so a boil addition is counted from them: more evaporation, extraction whole.
-import type { StageUse } from '#shared/stages.ts';
-import { given } from '../../symbols/rows.ts';
-import { exp, least, minus, num, over, power, sum, times, type Term } from '../../symbols/term.ts';
+import type { StageUse } from '#shared/schemas/stages.ts';
+import { given } from '#engine/symbols/rows.ts';
+import {
+  exp,
+  least,
+  minus,
+  num,
+  over,
+  power,
+  sum,
+  times,
+  type Term,
+} from '#engine/symbols/term.ts';
 import { heldAt, isomerizedLine, UNHEATED } from '../isomerization.ts';
 import type { Process } from '../process.ts';
 import type { StageTerms } from '../stage.ts';

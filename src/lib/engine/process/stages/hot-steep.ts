@@ -1,8 +1,8 @@
 // Hops in hot wort or liquor after the boil: extraction against evaporation while it rests, then perhaps
 // while it cools with the hops in it. A lid keeps what would evaporate.
 import { KELVIN_AT_0_C } from '#shared/units.ts';
-import type { StageUse } from '#shared/stages.ts';
-import { given } from '../../symbols/rows.ts';
+import type { StageUse } from '#shared/schemas/stages.ts';
+import { given } from '#engine/symbols/rows.ts';
 import {
   decay,
   exp,
@@ -17,7 +17,7 @@ import {
   times,
   type Line,
   type Term,
-} from '../../symbols/term.ts';
+} from '#engine/symbols/term.ts';
 import { coolingNodes, tempDuring } from '../heat.ts';
 import { cooled, heldAt, isomerizedLine, UNHEATED, type HopAcids } from '../isomerization.ts';
 import type { Process } from '../process.ts';

@@ -1,0 +1,109 @@
+// Answers that set blends beside something: a schedule whose hop is replaced, a schedule made cheaper
+// or lighter, the points of a trade-off. In the words of the command line's JSON.
+import type { AxisId } from '#shared/ids.ts';
+import type { Blend, LeftOut, Proof, Totals } from './answer.ts';
+import type { Addition, Minimise } from '#shared/schemas/brief.ts';
+
+/** How an axis changes, in intensity. */
+export interface AxisChange {
+  readonly from: number;
+  readonly to: number;
+  readonly change: number;
+  /** Whether the change passes the just noticeable difference in concentration. */
+  readonly noticeable: boolean;
+}
+
+/** What a blend adds to the totals of another (below 0: saves). */
+export interface TotalsChange {
+  readonly hop_g: number;
+  readonly ibu: number;
+  readonly leaf_g_per_l: number;
+  readonly beer_lost_l: number;
+  /** `null` where a lot of one of the two has no price. */
+  readonly cost: number | null;
+}
+
+/** A blend beside the schedule it is measured against; its additions are the whole schedule. */
+export interface ComparedBlend extends Blend {
+  readonly changes: Readonly<Record<AxisId, AxisChange>>;
+  readonly totals_change: TotalsChange;
+  readonly proof: Proof;
+}
+
+/** The schedule a comparison starts from. */
+export interface Original {
+  readonly additions: readonly Addition[];
+  readonly totals: Totals;
+  readonly axes: Readonly<Record<AxisId, number>>;
+}
+
+interface Comparison {
+  readonly milliseconds: number;
+  readonly original: Original;
+  readonly why: { readonly left_out: readonly LeftOut[]; readonly notes: readonly string[] };
+}
+
+/** A replacement: one hop, or two that share its place. */
+export interface Replacement extends ComparedBlend {
+  readonly hops: readonly string[];
+  /**
+   * Largest change of an axis, in intensity; bitterness beyond its room counts 1 per 5 IBU. `proof`
+   * is about this figure.
+   */
+  readonly difference: number;
+  /** Whether no axis changes noticeably. */
+  readonly unnoticed: boolean;
+}
+
+/** A hop tried as the only replacement, doses in any fraction of a gram. */
+export interface Tried {
+  readonly hop: string;
+  /** Least largest change of an axis: proven not below, and found. Bitterness beyond its room counts. */
+  readonly at_least: number;
+  readonly at_most: number;
+}
+
+export interface SwapAnswer extends Comparison, Proof {
+  readonly replaced: readonly Addition[];
+  /** Best first: unnoticed ones by weight, then by difference. */
+  readonly blends: readonly Replacement[];
+  /** Every hop tried alone, closest first. */
+  readonly tried: readonly Tried[];
+}
+
+/** The cheapest or the lightest blend that nobody should notice. */
+export interface Saving extends ComparedBlend {
+  readonly minimised: Minimise;
+  /** Whether it is the schedule as it was: nothing to save. */
+  readonly unchanged: boolean;
+}
+
+export interface SavingsAnswer extends Comparison {
+  /** Just noticeable difference kept, a fraction of concentration. */
+  readonly jnd: number;
+  readonly ibu_between: readonly [number, number];
+  readonly blends: readonly Saving[];
+}
+
+/** A point of a trade-off curve: no blend is better in one figure without being worse in the other. */
+export interface TradeoffPoint {
+  readonly hop_g: number;
+  /** `null` where a lot has no price. */
+  readonly cost: number | null;
+  /** Intensities by which every wish was widened (5 IBU each for the bitterness). */
+  readonly slack: number;
+  readonly blend: Blend;
+  /** About the figure minimised at this point: grams, or money on a curve against cost. */
+  readonly proof: Proof;
+}
+
+export const TRADEOFFS = ['closeness', 'cost'] as const;
+export type Tradeoff = (typeof TRADEOFFS)[number];
+
+export interface TradeoffAnswer {
+  /** What the weight of hops is traded against. */
+  readonly against: Tradeoff;
+  readonly milliseconds: number;
+  readonly points: readonly TradeoffPoint[];
+  readonly why: { readonly left_out: readonly LeftOut[]; readonly notes: readonly string[] };
+}

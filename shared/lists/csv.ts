@@ -1,0 +1,138 @@
+// Comma-separated text to rows with their lines, and rows to text (RFC 4180). Any usual delimiter is
+// found out or taken from a first line that names it; quotes that do not pair up are told with their
+// line. What a spreadsheet would run as a formula is written so that it does not, and reads back as it
+// was. Knows nothing of what the cells mean.
+import Papa from 'papaparse';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { Problems } from '#shared/reading/problems.ts';
+import { BY_EDITS } from '#shared/schemas/workspace.ts';
+
+/** One row of a list and where it stands. */
+export interface ListRow {
+  /** Line in the file, from 1. */
+  readonly line: number;
+  readonly cells: readonly string[];
+}
+
+/** Rows of a text that are not blank, with the delimiter between their cells. */
+export interface CsvRows {
+  readonly rows: readonly ListRow[];
+  readonly delimiter: string;
+}
+
+const DELIMITERS = [',', ';', '\t', '|'];
+/** Rows read at most: as many lots as a stock may hold, and their header. */
+const ROWS_MAX = BY_EDITS.lots + 1;
+/** Cells of a row read at most; we have about fifty columns, other programs not many more. */
+const COLUMNS_MAX = 500;
+/** Longest cell read, characters; a note may have 2000. */
+const CELL_MAX = 4000;
+const LINE_END = /\r\n|\r|\n/g;
+
+/** A first line like `sep=;`, by which some spreadsheets tell the delimiter. */
+const NAMED_DELIMITER = /^sep=([,;\t|])(?:\r\n|\r|\n|$)/i;
+
+/**
+ * The delimiter of a text: what stands most often in its first row that is not blank, outside quotes.
+ * That row names the columns; what is written in the cells below must not decide.
+ */
+function delimiterOf(text: string): string {
+  const counts = new Map(DELIMITERS.map((mark) => [mark, 0]));
+  let quoted = false;
+  let blank = true;
+  for (const letter of text) {
+    if (!quoted && !blank && (letter === '\n' || letter === '\r')) break;
+    if (letter === '"') quoted = !quoted;
+    else if (!quoted && counts.has(letter)) counts.set(letter, counts.get(letter)! + 1);
+    blank &&= letter.trim() === '';
+  }
+  return DELIMITERS.reduce((best, mark) => (counts.get(mark)! > counts.get(best)! ? mark : best));
+}
+
+/** What a spreadsheet takes for the begin of a formula, or drops before one. */
+const FORMULA = /^'*[=+\-@\t\r]/;
+const GUARDED = /^'+[=+\-@\t\r]/;
+/** A negative figure is no formula. */
+const NEGATIVE = /^-(?:\d+(?:\.\d*)?|\.\d+)(?:e[-+]?\d+)?$/i;
+
+/** A cell as a spreadsheet takes it for text: with an apostrophe in front of what it would run. */
+function guarded(cell: string): string {
+  return FORMULA.test(cell) && !NEGATIVE.test(cell) ? `'${cell}` : cell;
+}
+
+/** A cell as it was before `guarded`. */
+function bare(cell: string): string {
+  return GUARDED.test(cell) ? cell.slice(1) : cell;
+}
+
+/** What makes a text no list that can be read here, by its rows alone. */
+function sizeProblems(rows: readonly ListRow[], problems: Problems): void {
+  if (rows.length > ROWS_MAX) {
+    problems.add(() => ({
+      path: '',
+      message: `the list has ${rows.length} lines, over ${ROWS_MAX}`,
+      cure: 'Split the list into several',
+    }));
+  }
+  for (const { line, cells } of rows) {
+    const path = `line ${line}`;
+    if (cells.length > COLUMNS_MAX) {
+      problems.add(() => ({
+        path,
+        message: `the line has ${cells.length} cells, over ${COLUMNS_MAX}`,
+        cure: 'Remove the columns that are of no use here',
+      }));
+    }
+    const long = cells.find((cell) => cell.length > CELL_MAX);
+    if (long === undefined) continue;
+    problems.add(() => ({
+      path,
+      message: `a cell has ${long.length} characters, over ${CELL_MAX}`,
+      cure: 'Shorten it; where a quote before it was never closed, close that',
+    }));
+  }
+}
+
+/** Reads rows; fails with each line whose quotes do not pair up or that is too long to be of a list. */
+export function csvRows(text: string): Outcome<CsvRows> {
+  const whole = text.replace(/^\uFEFF/, '');
+  const named = NAMED_DELIMITER.exec(whole);
+  const plain = named ? whole.slice(named[0].length) : whole;
+  const delimiter = named?.[1] ?? delimiterOf(plain);
+  const rows: ListRow[] = [];
+  const problems = new Problems();
+  let start = 0;
+  let line = named ? 2 : 1;
+  Papa.parse<string[]>(plain, {
+    delimiter,
+    step: ({ data, errors, meta }) => {
+      const at = line;
+      for (const { type, message } of errors) {
+        if (type !== 'Quotes') continue;
+        problems.add(() => ({
+          path: `line ${at}`,
+          message: `the quotes do not pair up (${message.toLowerCase()})`,
+          cure: 'Close the quotes, and double a quote inside quoted text',
+        }));
+      }
+      if (data.some((cell) => cell.trim() !== '')) rows.push({ line, cells: data.map(bare) });
+      line += plain.slice(start, meta.cursor).match(LINE_END)?.length ?? 0;
+      start = meta.cursor;
+    },
+  });
+  if (problems.count === 0) sizeProblems(rows, problems);
+  return problems.count === 0 ? success({ rows, delimiter }) : failure(...problems.list);
+}
+
+/** What in the first row would tell of another delimiter if it stood without quotes. */
+const misleading = (cell: unknown) =>
+  typeof cell === 'string' &&
+  (/^sep=/i.test(cell) || DELIMITERS.some((mark) => cell.includes(mark)));
+
+/** Rows as text with commas, lines ended by CR LF, quotes where needed (RFC 4180). */
+export function csvText(rows: readonly (readonly string[])[]): string {
+  const [first, ...rest] = rows.map((row) => row.map(guarded));
+  const written = (some: string[][], quotes: typeof misleading | boolean) =>
+    some.length > 0 ? `${Papa.unparse(some, { newline: '\r\n', quotes })}\r\n` : '';
+  return written(first ? [first] : [], misleading) + written(rest, false);
+}

@@ -1,0 +1,285 @@
+// Whether a value is the document its schema describes, or every problem it has: where, what, and the
+// cure, in sentences a brewer understands. Pure: page, database and command line check through it alike.
+import { z } from '#shared/zod.ts';
+import { nearestName } from '#shared/names.ts';
+import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import { pathText, type Path } from './path.ts';
+import { Problems } from './problems.ts';
+import { briefSchema } from '#shared/schemas/brief.ts';
+
+/** What the top-level fields of one kind of document are called when met in the other. */
+const FOREIGN_FIELDS: Readonly<Record<string, string>> = {
+  ...Object.fromEntries(
+    Object.keys(briefSchema.shape).map((field) => [field, 'a brief (verb design)']),
+  ),
+  additions: 'a schedule (verb predict)',
+  replace: 'a schedule with a hop to replace (verb swap)',
+  just_noticeable: 'a schedule to save on (verb save)',
+};
+
+type Schema = z.core.$ZodTypes;
+/** Lists of known names up to this length are told in full. */
+const LIST_MAX = 15;
+
+/** Checks a value that is already parsed, with the same sentences as a text. */
+export function check<T>(value: unknown, schema: z.ZodType<T>): Outcome<T> {
+  const problems = new Problems();
+  const part = checkInto(problems, pathText, value, schema);
+  return part === undefined ? failure(...problems.list) : success(part);
+}
+
+/** Names a place inside a part for whoever reads the whole. */
+export type Place = (path: Path) => string;
+
+/**
+ * Checks one part of what is read.
+ * @returns the part, or `undefined`; then what is wrong with it has come to `problems`.
+ */
+export function checkInto<T>(
+  problems: Problems,
+  place: Place,
+  value: unknown,
+  schema: z.ZodType<T>,
+): T | undefined {
+  const parsed = schema.safeParse(value);
+  if (parsed.success) return parsed.data;
+  const context = { document: value, schema: schema as unknown as Schema, place, problems };
+  for (const issue of parsed.error.issues) tellIssue(issue, [], context);
+  return undefined;
+}
+
+interface Context {
+  readonly document: unknown;
+  readonly schema: Schema;
+  readonly place: Place;
+  readonly problems: Problems;
+}
+
+function tellIssue(issue: z.core.$ZodIssue, above: Path, context: Context): void {
+  const path = [...above, ...(issue.path as Path)];
+  const { problems, place } = context;
+  if (issue.code === 'unrecognized_keys') {
+    const schema = schemaAt(context.schema, path);
+    const known = schema ? fieldsOf(schema) : [];
+    for (const key of issue.keys) {
+      problems.add(() => unknownField([...path, key], known, schema, place));
+    }
+    return;
+  }
+  const value = valueAt(context.document, path);
+  const inList = issue.code === 'invalid_union' && Array.isArray(value) ? issue.errors.at(-1)! : [];
+  if (inList.length > 0) for (const inner of inList) tellIssue(inner, path, context);
+  else {
+    problems.add(() => ({
+      path: place(path),
+      ...faultOf(issue, value, schemaAt(context.schema, path)),
+    }));
+  }
+}
+
+/** What is wrong with one value, and the cure. */
+function faultOf(
+  issue: Exclude<z.core.$ZodIssue, z.core.$ZodIssueUnrecognizedKeys>,
+  value: unknown,
+  schema: Schema | undefined,
+): Omit<Problem, 'path'> {
+  if (value === undefined) return { message: 'the field is missing', cure: giving(schema) };
+  // eslint-disable-next-line @typescript-eslint/switch-exhaustiveness-check -- the validator's own kinds
+  switch (issue.code) {
+    case 'invalid_union':
+      return { message: `${told(value)} is not what belongs here`, cure: giving(schema) };
+    case 'invalid_format':
+      return { message: `${told(value)} is not written as it must be`, cure: giving(schema) };
+    case 'invalid_value':
+      return {
+        message: `${told(value)} is not a name known here`,
+        cure: choosing(value, issue.values),
+      };
+    case 'too_small':
+    case 'too_big':
+      return { message: outOfRange(issue, value), cure: giving(schema) };
+    case 'custom':
+      return { message: issue.message, cure: String(issue.params?.['cure'] ?? giving(schema)) };
+    default:
+      return { message: wrongKind(value, schema), cure: curing(value, schema) };
+  }
+}
+
+function unknownField(
+  path: Path,
+  known: readonly string[],
+  schema: Schema | undefined,
+  place: Place,
+): Problem {
+  const key = String(path.at(-1));
+  const isAxis = schema?._zod.def.type === 'record' && path[0] === 'target';
+  const message = isAxis ? `no aroma axis is called ${told(key)}` : 'no such field is known here';
+  const problem = (cure: string): Problem => ({
+    path: place(path),
+    message,
+    cure,
+  });
+  if (place === pathText && path.length === 1 && Object.hasOwn(FOREIGN_FIELDS, key)) {
+    return problem(`It belongs to ${FOREIGN_FIELDS[key]}: remove it, or use that verb`);
+  }
+  const near = nearestName(key, known);
+  const list = known.length <= LIST_MAX ? `known here: ${known.join(', ')}` : undefined;
+  const cure = [near ? `Write ${near} if that is meant` : 'Remove it', list];
+  return problem(cure.filter((c) => c !== undefined).join('; '));
+}
+
+function outOfRange(
+  issue: z.core.$ZodIssueTooSmall | z.core.$ZodIssueTooBig,
+  value: unknown,
+): string {
+  const size = typeof value === 'string' || Array.isArray(value) ? value.length : undefined;
+  if (size === 0) return typeof value === 'string' ? 'the text is empty' : 'the list is empty';
+  if (typeof value === 'string' && issue.code === 'too_small') return 'the text is blank';
+  if (issue.code === 'too_big') {
+    if (typeof value === 'string') return `the text has ${size} characters, over ${issue.maximum}`;
+    if (Array.isArray(value)) return `the list has ${size} entries, over ${issue.maximum}`;
+    return `${told(value)} is above ${issue.maximum}, the most taken here`;
+  }
+  if (typeof value === 'number' && value < 0 && Number(issue.minimum) === 0) {
+    return `${told(value)} is negative`;
+  }
+  return issue.inclusive
+    ? `${told(value)} is below ${issue.minimum}, the least taken here`
+    : `${told(value)} is not above ${issue.minimum}`;
+}
+
+function wrongKind(value: unknown, schema: Schema | undefined): string {
+  const needed = schema ? kindOf(schema) : 'something else';
+  if (typeof value === 'number') return `${told(value)} is not ${needed}`;
+  if (typeof value === 'string') return `${told(value)} is text, not ${needed}`;
+  return `${told(value)} is given where ${needed} is needed`;
+}
+
+function curing(value: unknown, schema: Schema | undefined): string {
+  const isNumber = schema && bare(schema)._zod.def.type === 'number';
+  if (isNumber && typeof value === 'string') {
+    const figure = value.trim().replace(',', '.');
+    const number = figure === '' ? NaN : Number(figure);
+    if (Number.isFinite(number)) return `Write it as a bare number: ${number}`;
+  }
+  if (value === null && schema?._zod.def.type === 'optional') {
+    return `${giving(schema)}, or leave the field out`;
+  }
+  return giving(schema);
+}
+
+function choosing(value: unknown, values: readonly unknown[]): string {
+  const names = values.map(String);
+  const near = typeof value === 'string' ? nearestName(value, names) : undefined;
+  const list = `one of: ${names.join(', ')}`;
+  return near ? `Write ${near} if that is meant, or ${list}` : `Use ${list}`;
+}
+
+/** What to give for a schema, put in words once: a hopeless file asks for the same over and over. */
+const givings = new WeakMap<Schema, string>();
+
+/** `Give the kind of yeast: standard or thiol_releasing`: the cure for a value missing or wrong. */
+function giving(schema: Schema | undefined): string {
+  if (!schema) return 'Correct it';
+  const known = givings.get(schema);
+  if (known !== undefined) return known;
+  const meaning = descriptionOf(schema);
+  const kind = kindOf(schema);
+  const { type } = bare(schema)._zod.def;
+  const both = type === 'number' || type === 'enum' || type === 'boolean';
+  const words = meaning && both ? `${meaning}: ${kind}` : (meaning ?? kind);
+  givings.set(schema, `Give ${words}`);
+  return `Give ${words}`;
+}
+
+/** What a schema takes, with its range or names. */
+function kindOf(schema: Schema): string {
+  const plain = bare(schema);
+  const { def } = plain._zod;
+  // eslint-disable-next-line @typescript-eslint/switch-exhaustiveness-check -- the validator's own kinds
+  switch (def.type) {
+    case 'number':
+      return `${'format' in def ? 'a whole number' : 'a number'}${rangeOf(def.checks ?? [])}`;
+    case 'enum':
+      return Object.values(def.entries).join(', ');
+    case 'boolean':
+      return 'true or false';
+    case 'string':
+      return 'text';
+    case 'array':
+      return 'a list in brackets [ ]';
+    case 'object':
+    case 'record':
+      return 'an object in braces { }';
+    default:
+      return 'something else';
+  }
+}
+
+/** ` from 0 up to 1000`, ` above 0 and up to 1000`. */
+function rangeOf(checks: readonly z.core.$ZodCheck<never>[]): string {
+  const defs = checks.map((c) => (c as z.core.$ZodChecks)._zod.def);
+  const low = defs.find((d) => d.check === 'greater_than');
+  const high = defs.find((d) => d.check === 'less_than');
+  const from = low && (low.inclusive ? ` from ${low.value}` : ` above ${low.value} and`);
+  return `${from ?? ''}${high ? ` up to ${high.value}` : ''}`;
+}
+
+/** A value as it is shown in a sentence. */
+function told(value: unknown): string {
+  if (Array.isArray(value)) return 'a list';
+  if (typeof value === 'object' && value !== null) return 'an object';
+  if (typeof value !== 'string') return String(value);
+  return JSON.stringify(value.length > 40 ? `${value.slice(0, 40)}…` : value);
+}
+
+function valueAt(document: unknown, path: Path): unknown {
+  return path.reduce<unknown>(
+    (at, step) =>
+      typeof at === 'object' && at !== null && Object.hasOwn(at, step)
+        ? (at as Record<string | number, unknown>)[step]
+        : undefined,
+    document,
+  );
+}
+
+/** The schema without the wrappers that make it optional. */
+function bare(schema: Schema): Schema {
+  const { def } = schema._zod;
+  return def.type === 'optional' || def.type === 'default' ? bare(def.innerType as Schema) : schema;
+}
+
+function descriptionOf(schema: Schema): string | undefined {
+  const own = z.globalRegistry.get(schema)?.description;
+  const { def } = schema._zod;
+  if (own !== undefined) return own;
+  return def.type === 'optional' || def.type === 'default'
+    ? descriptionOf(def.innerType as Schema)
+    : undefined;
+}
+
+function fieldsOf(schema: Schema): string[] {
+  const { def } = bare(schema)._zod;
+  if (def.type === 'object') return Object.keys(def.shape);
+  if (def.type === 'record') {
+    const key = (def.keyType as Schema)._zod.def;
+    if (key.type === 'enum') return Object.values(key.entries).map(String);
+  }
+  return [];
+}
+
+/** The schema that a path of the document leads to; `undefined` where none is. */
+function schemaAt(schema: Schema, path: Path): Schema | undefined {
+  const [step, ...rest] = path;
+  if (step === undefined) return schema;
+  const { def } = bare(schema)._zod;
+  let next: unknown;
+  if (def.type === 'object') next = def.shape[step];
+  else if (def.type === 'record') next = def.valueType;
+  else if (def.type === 'array') next = def.element;
+  else if (def.type === 'union') {
+    const list = def.options.find((o) => (o as Schema)._zod.def.type === 'array');
+    return list && schemaAt(list as Schema, path);
+  }
+  return next === undefined ? undefined : schemaAt(next as Schema, rest);
+}

@@ -1,0 +1,156 @@
+// From the text of a file to the designs and lots in it. A part that cannot be read is named with its
+// place and its cure and does not keep the sound ones out. A brief or a schedule alone is taken too: it
+// is what the command line reads.
+import type { z } from 'zod';
+import { check, checkInto } from './check.ts';
+import { readJson } from './json.ts';
+import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import { pathText } from './path.ts';
+import { Problems } from './problems.ts';
+import { briefSchema, scheduleSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
+import {
+  IN_FILE,
+  savedDesignSchema,
+  savedLotSchema,
+  WORKSPACE_FORMAT,
+  WORKSPACE_VERSION,
+  type SavedDesign,
+  type SavedLot,
+} from '#shared/schemas/workspace.ts';
+
+/** What a workspace file holds that can be taken, and what cannot. */
+export interface WorkspaceReading {
+  readonly designs: readonly SavedDesign[];
+  readonly lots: readonly SavedLot[];
+  readonly usual: Schedule | null;
+  readonly open: string | null;
+  readonly problems: readonly Problem[];
+}
+
+const FIELDS = ['format', 'version', 'designs', 'lots', 'usual', 'open'];
+
+type Fields = Readonly<Record<string, unknown>>;
+
+function isFields(value: unknown): value is Fields {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+/** Members of one list, each checked alone; ids given twice are faults of the later one. */
+function members<T extends { readonly id: string }>(
+  document: Fields,
+  field: string,
+  most: number,
+  schema: z.ZodType<T>,
+  problems: Problems,
+): T[] {
+  const list = document[field];
+  if (list === undefined) return [];
+  if (!Array.isArray(list)) {
+    problems.add(() => ({
+      path: field,
+      message: 'this is no list',
+      cure: 'Give a list in brackets [ ]',
+    }));
+    return [];
+  }
+  if (list.length > most) {
+    problems.add(() => ({
+      path: field,
+      message: `the list has ${list.length} entries; only the first ${most} can be taken`,
+      cure: 'Split the file into several',
+    }));
+  }
+  const seen = new Set<string>();
+  return list.slice(0, most).flatMap((value: unknown, i) => {
+    const member = checkInto(problems, (path) => pathText([field, i, ...path]), value, schema);
+    if (member === undefined) return [];
+    if (seen.has(member.id)) {
+      problems.add(() => ({
+        path: pathText([field, i, 'id']),
+        message: `the id ${member.id} is given twice`,
+        cure: 'Give each entry an id of its own',
+      }));
+      return [];
+    }
+    seen.add(member.id);
+    return [member];
+  });
+}
+
+function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
+  const { version } = document;
+  if (typeof version === 'number' && version > WORKSPACE_VERSION) {
+    return failure({
+      path: 'version',
+      message: `the file is of version ${version}, newer than this page knows (${WORKSPACE_VERSION})`,
+      cure: 'Open it where it was saved, or with a newer version of this page',
+    });
+  }
+  if (version !== WORKSPACE_VERSION) {
+    return failure({
+      path: 'version',
+      message: 'the version of the file is missing or unknown',
+      cure: `Give "version": ${WORKSPACE_VERSION} if the file was saved by this page`,
+    });
+  }
+  const problems = new Problems();
+  for (const field of Object.keys(document)) {
+    if (FIELDS.includes(field)) continue;
+    const cure = 'It is left out';
+    problems.add(() => ({
+      path: pathText([field]),
+      message: 'no such field is known here',
+      cure,
+    }));
+  }
+  const designs = members(document, 'designs', IN_FILE.designs, savedDesignSchema, problems);
+  const lots = members(document, 'lots', IN_FILE.lots, savedLotSchema, problems);
+  const { open, usual } = document;
+  const schedule =
+    usual === undefined
+      ? undefined
+      : checkInto(problems, (path) => pathText(['usual', ...path]), usual, scheduleSchema);
+  return success({
+    designs,
+    lots,
+    usual: schedule ?? null,
+    open: typeof open === 'string' ? open : null,
+    problems: problems.list,
+  });
+}
+
+/** A brief or a schedule that stands alone. */
+export type Alone =
+  | { readonly kind: 'brief'; readonly brief: Brief }
+  | { readonly kind: 'schedule'; readonly schedule: Schedule };
+
+/** A brief or a schedule, told apart by the field that only a schedule has. */
+function aloneIn(value: unknown): Outcome<Alone> {
+  if (isFields(value) && 'additions' in value) {
+    const schedule = check(value, scheduleSchema);
+    return schedule.ok ? success({ kind: 'schedule', schedule: schedule.value }) : schedule;
+  }
+  const brief = check(value, briefSchema);
+  return brief.ok ? success({ kind: 'brief', brief: brief.value }) : brief;
+}
+
+/** Reads a workspace file, or a brief or schedule alone. Fails where nothing of it can be taken. */
+export function readWorkspace(text: string): Outcome<WorkspaceReading | Alone> {
+  const { value, problems } = readJson(text);
+  if (value === undefined || problems.length > 0) return failure(...problems);
+  if (!isFields(value)) {
+    return failure({
+      path: '',
+      message: 'this is no workspace file',
+      cure: 'Open a file that was saved here, or a brief or schedule in JSON',
+    });
+  }
+  if ('format' in value && value['format'] !== WORKSPACE_FORMAT) {
+    return failure({
+      path: 'format',
+      message: 'the file is of another kind',
+      cure: `Open a file whose format is "${WORKSPACE_FORMAT}"`,
+    });
+  }
+  return 'format' in value ? workspaceReading(value) : aloneIn(value);
+}

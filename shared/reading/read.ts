@@ -1,0 +1,50 @@
+// From text to a brief or a schedule, or to every problem the text has, those of the writing and those
+// of what is written together. Pure: the command line and the page read through it alike.
+import type { z } from 'zod';
+import { check } from './check.ts';
+import { readJson } from './json.ts';
+import { failure, type Outcome } from '#shared/outcome.ts';
+import { Problems } from './problems.ts';
+import {
+  briefSchema,
+  saveSchema,
+  scheduleSchema,
+  swapSchema,
+  type Brief,
+  type Save,
+  type Schedule,
+  type Swap,
+} from '#shared/schemas/brief.ts';
+
+/** Reads a brief to design from. Fails with all problems found. */
+export function readBrief(text: string): Outcome<Brief> {
+  return readDocument(text, briefSchema);
+}
+
+/** Reads a schedule to predict. Fails with all problems found. */
+export function readSchedule(text: string): Outcome<Schedule> {
+  return readDocument(text, scheduleSchema);
+}
+
+/** Reads a schedule in which one hop is to be replaced. Fails with all problems found. */
+export function readSwap(text: string): Outcome<Swap> {
+  return readDocument(text, swapSchema);
+}
+
+/** Reads a schedule to make cheaper or lighter. Fails with all problems found. */
+export function readSave(text: string): Outcome<Save> {
+  return readDocument(text, saveSchema);
+}
+
+function readDocument<T>(text: string, schema: z.ZodType<T>): Outcome<T> {
+  const { value, problems } = readJson(text);
+  if (value === undefined) return failure(...problems);
+  const outcome = check(value, schema);
+  if (problems.length === 0) return outcome;
+  if (outcome.ok) return failure(...problems);
+  const told = new Set(problems.map((p) => p.path));
+  const all = new Problems();
+  all.addAll(problems);
+  all.addAll(outcome.problems.filter((p) => p.untold !== undefined || !told.has(p.path)));
+  return failure(...all.list);
+}

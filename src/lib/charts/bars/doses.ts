@@ -1,0 +1,68 @@
+// The blend as rows of grams: one row per lot, one piece per stage, longest row first. While a hand
+// moves it, rows keep their places and their scale, so that a bar tells by its length what changes.
+import { STAGES, type FormId, type StageId } from '#shared/ids.ts';
+import type { BlendAddition } from '#shared/answers/answer.ts';
+
+export interface DosePiece {
+  readonly stage: StageId;
+  readonly grams: number;
+  /** Start and length as fractions of the chart's width. */
+  readonly start: number;
+  readonly length: number;
+}
+
+export interface DoseRow {
+  readonly hop: string;
+  readonly form: FormId;
+  readonly grams: number;
+  readonly pieces: readonly DosePiece[];
+}
+
+/**
+ * Rows drawn to one scale, the heaviest lot filling the width. Additions of 0 g do not show.
+ * @param before the rows of the blend this one follows: lots of both stay in that order, new ones come
+ *   after them, and the scale is the larger of both.
+ */
+export function doseRows(
+  additions: readonly BlendAddition[],
+  before: readonly DoseRow[] = [],
+): DoseRow[] {
+  const lots = new Map<string, { hop: string; form: FormId; by: Map<StageId, number> }>();
+  for (const { hop, form, stage, grams } of additions) {
+    if (grams <= 0) continue;
+    const key = `${hop}|${form}`;
+    const lot = lots.get(key) ?? { hop, form, by: new Map<StageId, number>() };
+    lots.set(key, lot);
+    lot.by.set(stage, (lot.by.get(stage) ?? 0) + grams);
+  }
+  const total = (by: Map<StageId, number>) => [...by.values()].reduce((a, b) => a + b, 0);
+  const heaviest = Math.max(
+    ...before.map((row) => row.grams),
+    ...[...lots.values()].map((lot) => total(lot.by)),
+    0,
+  );
+  const across = (grams: number) => grams / heaviest;
+  const rows = [...lots.values()].map(({ hop, form, by }) => {
+    let sum = 0;
+    const pieces = STAGES.flatMap((stage) => {
+      const grams = by.get(stage);
+      if (grams === undefined) return [];
+      const piece = { stage, grams, start: across(sum), length: across(grams) };
+      sum += grams;
+      return [piece];
+    });
+    return { hop, form, grams: sum, pieces };
+  });
+  const place = ({ hop, form }: DoseRow) => {
+    const at = before.findIndex((row) => row.hop === hop && row.form === form);
+    return at < 0 ? before.length : at;
+  };
+  return rows.sort(
+    (a, b) => place(a) - place(b) || b.grams - a.grams || a.hop.localeCompare(b.hop),
+  );
+}
+
+/** Grams of a whole blend at one stage. */
+export function gramsAt(stage: StageId, additions: readonly BlendAddition[]): number {
+  return additions.reduce((sum, a) => sum + (a.stage === stage ? a.grams : 0), 0);
+}

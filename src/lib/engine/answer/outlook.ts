@@ -1,0 +1,41 @@
+// What comes of a design beside its figures of the day: warnings, hop creep in the package, and the
+// profile on the shelf. Joins the three for the answer.
+import type { Band, Creep, Outlook } from '#shared/answers/answer.ts';
+import { CREEP_CAUTION } from '#shared/answers/cautions.ts';
+import { carbonationPressureBar } from '#engine/predict/carbonation.ts';
+import type { Design } from '#engine/predict/design.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { warningsOf } from './plausibility.ts';
+import { dryHopLoad, type Point } from '#engine/predict/predict.ts';
+import { shelfOf, shelfTemperature } from '#engine/predict/shelf.ts';
+
+/** Temperature pressures are told for, C. */
+export const PRESSURE_C = 20;
+
+function creepOf(model: Model, design: Design, point: Point, band: Band): Creep | null {
+  if (dryHopLoad(model, design) === 0) return null;
+  const extra = point.totals.creep_co2_vol;
+  const planned = design.batch.co2_vol ?? null;
+  const pressure = (extraVol: number) =>
+    planned === null ? null : carbonationPressureBar(model, planned + extraVol, PRESSURE_C);
+  return {
+    extract_p: point.creepExtract,
+    extra_co2_vol: extra,
+    planned_co2_vol: planned,
+    co2_vol: planned === null ? null : planned + extra,
+    planned_pressure_bar_at_20c: pressure(0),
+    pressure_bar_at_20c: pressure(extra),
+    pressure_bar_at_20c_high: pressure(band.high),
+    caution: CREEP_CAUTION,
+  };
+}
+
+/** @param creepBand 10-90 % of `totals.creep_co2_vol`. */
+export function outlookOf(model: Model, design: Design, point: Point, creepBand: Band): Outlook {
+  const tempC = shelfTemperature(design.batch);
+  return {
+    warnings: warningsOf(model, design, point),
+    creep: creepOf(model, design, point, creepBand),
+    shelf: shelfOf(model, point.compounds, point.totals.leaf_g_per_l, tempC),
+  };
+}

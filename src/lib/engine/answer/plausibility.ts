@@ -1,0 +1,156 @@
+// Whether a design lies outside of what its sources call usual: doses that no longer pay, old hops, a
+// steep that turns bitter, leaf, hop creep, losses, thiols nobody measured. Warns, changes no figure.
+import type { Warning } from '#shared/answers/answer.ts';
+import { COMPOUNDS, THIOLS, type ThiolId } from '#shared/ids.ts';
+import { stagesOf } from '#shared/schemas/stages.ts';
+import { warningText, type WarningFormat } from '#shared/answers/warnings.ts';
+import { storageIndexOf } from '#engine/lot/ageing.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import type { Design } from '#engine/predict/design.ts';
+import { defaultValues, type Model, type ParameterId } from '#engine/tables/model.ts';
+import { dryHopLoad, type Point } from '#engine/predict/predict.ts';
+import { processOf } from '#engine/process/process.ts';
+
+const METRIC: WarningFormat = {
+  dose: (gPerL) => `${Number(gPerL.toPrecision(2))} g/L`,
+  plain: (value) => `${Number(value.toPrecision(2))}`,
+  percent: (fraction) => `${Math.round(100 * fraction)} %`,
+};
+
+interface Finding {
+  readonly id: Warning['id'];
+  readonly severity: Warning['severity'];
+  readonly figure?: number;
+  readonly limit?: ParameterId;
+  readonly hops?: readonly string[];
+  /** Beside those of the limit. */
+  readonly from?: readonly ParameterId[];
+}
+
+/** Carbon dioxide in the package and from hop creep. */
+function creepFinding({ batch }: Design, { totals }: Point, model: Model): Finding | null {
+  const { parameters } = model;
+  const extra = totals.creep_co2_vol;
+  const from: ParameterId[] = ['creep.per_load', 'creep.days'];
+  const planned = batch.co2_vol;
+  if (planned !== undefined && planned + extra >= parameters['warn.co2_vol'].central && extra > 0) {
+    return {
+      id: 'creep',
+      severity: 'danger',
+      figure: planned + extra,
+      limit: 'warn.co2_vol',
+      from,
+    };
+  }
+  if (extra < parameters['warn.creep_co2_vol'].central) return null;
+  return { id: 'creep', severity: 'care', figure: extra, limit: 'warn.creep_co2_vol', from };
+}
+
+/** Used lots, late in the process, whose storage index is told or follows from their age. */
+function oldHops({ batch, stages, additions }: Design, model: Model): Finding | null {
+  const process = processOf(model, batch, stages);
+  const limit = defaultValues(model)['warn.storage_index'];
+  const old = new Map<string, number>();
+  for (const { lot, stage, grams } of additions) {
+    if (grams === 0 || !process.stage(stage).leavesLeaf) continue;
+    const index = storageIndexOf(model, lot);
+    if (index !== null && index > limit) old.set(lot.hop, Math.max(index, old.get(lot.hop) ?? 0));
+  }
+  if (old.size === 0) return null;
+  return {
+    id: 'storage_index',
+    severity: 'care',
+    figure: Math.max(...old.values()),
+    limit: 'warn.storage_index',
+    hops: [...old.keys()],
+    from: ['storage.index_slope'],
+  };
+}
+
+/** Hops whose noticeable thiols nobody measured: free ones estimated, bound ones by class. */
+function guessedThiols(
+  { additions, batch, stages }: Design,
+  { oavs }: Point,
+  model: Model,
+): Finding | null {
+  const process = processOf(model, batch, stages);
+  const noticed = THIOLS.filter((thiol) => oavs[COMPOUNDS.indexOf(thiol)]! >= 1);
+  const free = (lot: Lot, thiol: ThiolId) => lot.figures[`${thiol}_ug_per_kg`]?.status;
+  const hops = new Set<string>();
+  for (const { lot, stage, grams } of additions) {
+    if (grams === 0) continue;
+    const estimated = noticed.some((thiol) => free(lot, thiol) === 'estimated');
+    const released =
+      batch.yeast === 'thiol_releasing' &&
+      process.stage(stage).bound !== null &&
+      noticed.some((thiol) => thiol === 'sh3' || thiol === 'sha3');
+    if (estimated || (released && !lot.figures.g_sh3_mg_per_kg)) hops.add(lot.hop);
+  }
+  if (hops.size === 0) return null;
+  return {
+    id: 'thiols_by_class',
+    severity: 'note',
+    hops: [...hops],
+    from: ['precursor.g_sh3.unknown', 'spread.component'],
+  };
+}
+
+/** Iso-alpha acids that the steeps of a design bring, mg/L. */
+function steepIso({ stages }: Design, isoAlpha: Point['isoAlpha']): number {
+  const steeps = stagesOf(stages).filter(({ kind }) => kind === 'hot_steep');
+  return steeps.reduce((sum, { key }) => sum + (isoAlpha.get(key) ?? 0), 0);
+}
+
+const GRAVEST_FIRST: readonly Warning['severity'][] = ['danger', 'care', 'note'];
+const rank = ({ severity }: Finding) => GRAVEST_FIRST.indexOf(severity);
+
+/** Warnings of a design whose point prediction at the defaults is known, the gravest first. */
+export function warningsOf(model: Model, design: Design, point: Point): Warning[] {
+  const values = defaultValues(model);
+  const over = (
+    id: Warning['id'],
+    figure: number,
+    limit: ParameterId,
+    applies = true,
+  ): Finding | null =>
+    applies && figure > values[limit] ? { id, severity: 'note', figure, limit } : null;
+  /** Worth knowing past one limit, the beer at stake past a higher one. */
+  const farOver = (id: Warning['id'], figure: number, limit: ParameterId, care: ParameterId) =>
+    figure > values[care]
+      ? { id, severity: 'care' as const, figure, limit: care }
+      : over(id, figure, limit);
+  const { totals, isoAlpha } = point;
+  const fromSteep = steepIso(design, isoAlpha);
+  const steepShare = totals.ibu > 0 ? fromSteep / totals.ibu : 0;
+  const findings: (Finding | null)[] = [
+    creepFinding(design, point, model),
+    oldHops(design, model),
+    farOver('dry_load', dryHopLoad(model, design), 'warn.dry_load', 'warn.dry_load_care'),
+    over('steep_bitter', steepShare, 'warn.steep_ibu_share', fromSteep > values['warn.steep_ibu']),
+    over('leaf', totals.leaf_g_per_l, 'leaf.grassy_threshold'),
+    farOver(
+      'beer_lost',
+      totals.beer_lost_l / design.batch.beer_l,
+      'warn.loss_share',
+      'warn.loss_share_care',
+    ),
+    guessedThiols(design, point, model),
+  ];
+  return findings
+    .filter((finding) => finding !== null)
+    .sort((a, b) => rank(a) - rank(b))
+    .map(({ id, severity, figure = null, limit, hops = [], from = [] }) => {
+      const cited = [...(limit ? [limit] : []), ...from].flatMap(
+        (p) => model.parameters[p].sources,
+      );
+      const warning = {
+        id,
+        severity,
+        figure,
+        limit: limit ? values[limit] : null,
+        hops,
+        sources: [...new Set(cited)],
+      };
+      return { ...warning, text: warningText(warning, METRIC) };
+    });
+}

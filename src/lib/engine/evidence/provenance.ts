@@ -1,0 +1,230 @@
+// What an id of provenance stands for: the row or equation behind a figure, with value, range, status
+// and sources. The one place that joins the grammar of ids with the tables.
+import scoreboardRows from '#data/generated/scoreboard.json' with { type: 'json' };
+import sourceRows from '#data/generated/sources.json' with { type: 'json' };
+import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };
+import type { Estimator } from '#shared/evidence/estimate.ts';
+import { ANALYTES, OWN_SCHOOLS, type Status } from '#shared/ids.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { provenanceId, PROVENANCE_KINDS } from '#shared/evidence/provenance.ts';
+import type { Scoreboard } from '#shared/evidence/scoreboard.ts';
+import type { Source } from '#shared/schemas/tables.ts';
+import { findHop } from '#engine/lot/composition.ts';
+import { subjectName } from './derivation.ts';
+import { equationOf, parametersOf } from './equations.ts';
+import { cellLeaf, classLeaf, keepingLeaf } from '#engine/lot/figures.ts';
+import { isEquationId } from '#engine/symbols/equation-ids.ts';
+import { weightOf } from '#engine/symbols/rows.ts';
+import { analyteName, analyteUnit } from '#engine/tables/names.ts';
+import { model, type ParameterId } from '#engine/tables/model.ts';
+import type { Leaf } from '#engine/symbols/term.ts';
+
+/** A figure of a table with its range, in `unit`. */
+export interface FigureFound {
+  readonly id: string;
+  readonly name: string;
+  readonly low: number;
+  readonly default: number;
+  readonly high: number;
+  readonly unit: string;
+  readonly status: Status;
+  readonly sources: readonly string[];
+  readonly note: string;
+}
+
+export interface EquationFound {
+  readonly id: string;
+  readonly name: string;
+  readonly formula: string;
+  readonly parameters: readonly string[];
+  readonly builds_on: readonly string[];
+  readonly reads: readonly string[];
+  readonly sources: readonly string[];
+}
+
+/** What a document gave or a search told of itself: no row of a table stands behind it. */
+export interface WordsFound {
+  readonly id: string;
+  readonly name: string;
+}
+
+export interface SourceFound extends WordsFound {
+  readonly authors: string;
+  readonly year: string;
+  readonly where: string;
+  readonly locator: string;
+  readonly read: string;
+}
+
+export type Found = FigureFound | EquationFound | SourceFound | WordsFound;
+
+const sources = sourceRows as Readonly<Record<string, Source>>;
+
+/** What the search says of itself, by the end of the id. */
+const SEARCH: Readonly<Record<string, string>> = {
+  dose: 'Dose the search chose',
+  milliseconds: 'Time the search took, ms',
+  lower_bound: 'Bound no blend can be below, proven',
+  gap: 'Objective less bound, as a fraction of the objective',
+  worst_miss: 'Largest miss of a wish, in intensity, 5 IBU of bitterness counted as 1',
+  distance: 'Largest distance from an aim itself, in intensity',
+  miss: 'What was reached of a wish or limit, and how far it is off, in the unit of the wish',
+  figures_by_status: 'Count of the hop figures used, by status',
+  price: 'What a wish or limit costs where it stands, in the unit of the objective',
+  why_not: 'What a hop would cost or need to be in the blend',
+  clash: 'Where wishes that clash would hold',
+  hold: 'Share of lots in which a blend holds, and what that takes',
+  left_out: 'What the search says of candidates and blends it leaves out',
+  tried: 'Least largest change with a hop as the only replacement, in intensity',
+  slack: 'Intensities by which every wish was widened',
+  reach: 'How far an aroma can go within the limits, doses free, found by the search',
+  share: 'Part of a signal that an addition brings',
+};
+
+/** What is counted from tables and lists, by the end of the id. */
+const COUNTS: Readonly<Record<string, string>> = {
+  hops: 'Count of varieties of the hop table',
+  lots: 'Count of lots, and their sum',
+  rows: 'Count of rows shown',
+  designs: 'Count of designs',
+  wishes: 'Count of wishes of the brief',
+  left_out: 'Count of candidates that took no part',
+  statuses: 'Share of figures by how they came about',
+  experiments: 'Count of published experiments that the predictions hold against',
+  likeness: 'Distance of log-ratios of seven parts of the oil, from the cells of both hops',
+  places: 'Place on the map of oils, from the cells of every variety',
+};
+
+/** Ends of paths whose names say too little. */
+const INPUTS: Readonly<Record<string, string>> = {
+  beer_l: 'the volume of beer',
+  malt_g_per_l: 'the malt',
+  co2_vol: 'the planned carbon dioxide',
+  shelf_temp_c: 'how warm the beer is kept',
+  temp_c: 'the temperature',
+  package_g: 'the package',
+  price_per_kg: 'the price',
+  dry_hop: 'the dry hop',
+  hot_steep: 'the hot steep',
+  target: 'the wish',
+};
+
+/** A path of what was given in words: `target.citrus` is "the wish, citrus". */
+function inputName(path: string): string {
+  const parts = path.split(/[./]/).filter((part) => part !== 'batch' && part !== 'stages');
+  return parts.map((part) => INPUTS[part] ?? part.replaceAll('_', ' ')).join(', ') || path;
+}
+
+interface Row {
+  readonly low: number;
+  readonly central: number;
+  readonly high: number;
+  readonly status: Status;
+  readonly sources: readonly string[];
+  readonly note?: string;
+}
+
+function figure(id: string, name: string, unit: string, row: Row): FigureFound {
+  const { low, central, high, status, sources: of, note = '' } = row;
+  return { id, name, low, default: central, high, unit, status, sources: of, note };
+}
+
+function foundOf({ id, name, unit, low, value, high, status, sources: of }: Leaf): FigureFound {
+  const row = { low, central: value, high, status: status!, sources: of };
+  return figure(id!, name, unit, row);
+}
+
+function findCell(rest: string): FigureFound | undefined {
+  const [name = '', end] = rest.split('/');
+  const hop = findHop(model, name);
+  if (!hop) return undefined;
+  if (end === 'precursor') return { ...foundOf(classLeaf(model, hop)), note: hop.precursor.note };
+  const analyte = ANALYTES.find((a) => a === end);
+  const row = end === 'keeping' ? keepingLeaf(hop) : analyte && cellLeaf(hop, analyte);
+  return row && foundOf(row);
+}
+
+function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found | undefined {
+  const id = `${kind}/${rest}`;
+  switch (kind) {
+    case 'parameter': {
+      if (!Object.hasOwn(model.parameters, rest)) return undefined;
+      const row = model.parameters[rest as ParameterId];
+      return figure(id, row.label, row.unit, row);
+    }
+    case 'threshold': {
+      const [name, school] = rest.split('/');
+      const compound = Object.values(model.compounds).find((c) => c.id === name);
+      const own = OWN_SCHOOLS.find((s) => s === school);
+      const row = own ? compound?.schools[own] : school === undefined && compound?.threshold;
+      if (compound && school === undefined && !row) {
+        return { id, name: `No odour threshold of ${compound.name} in beer is known` };
+      }
+      if (!compound || !row) return undefined;
+      return figure(id, `Odour threshold of ${compound.name} in ${row.matrix}`, 'ug/L', row);
+    }
+    case 'cell':
+      return findCell(rest);
+    case 'weight': {
+      const [axis, driver] = rest.split('/');
+      const row = model.weights.find((w) => w.axis === axis && w.driver === driver);
+      return row && foundOf(weightOf(row.axis, row.driver, row.weight));
+    }
+    case 'estimator': {
+      const row = (estimatorRows as Estimator[]).find((e) => e.id === rest);
+      const name =
+        row && `Typical ${analyteName(row.analyte)}, before it is leaned on other figures`;
+      return row && figure(id, name!, analyteUnit(row.analyte), { ...row, status: 'estimated' });
+    }
+    case 'equation': {
+      const [equation = '', ...subject] = rest.split('/');
+      if (!isEquationId(equation)) return undefined;
+      const { gives, formulas, buildsOn, reads, sources: of } = equationOf(equation);
+      const name = subject.length === 0 ? gives : subjectName(equation, gives, subject);
+      if (name === null) return undefined;
+      return {
+        id,
+        name,
+        formula: formulas.join('; '),
+        parameters: parametersOf(equation).map((p) => `parameter/${p}`),
+        builds_on: buildsOn.map((e) => `equation/${e}`),
+        reads,
+        sources: of,
+      };
+    }
+    case 'source': {
+      const source = Object.hasOwn(sources, rest) ? sources[rest] : undefined;
+      if (!source) return undefined;
+      const { title, authors, year, where, locator, read } = source;
+      return { id, name: title, authors, year, where, locator, read };
+    }
+    case 'input':
+      return { id, name: `You said so: ${inputName(rest)}` };
+    case 'count': {
+      const name = Object.hasOwn(COUNTS, rest) ? COUNTS[rest] : undefined;
+      return name === undefined ? undefined : { id, name };
+    }
+    case 'experiment': {
+      const row = (scoreboardRows as unknown as Scoreboard).rows.find((r) => r.id === rest);
+      return row && { id, name: `${row.what}: published in ${row.source}, against the prediction` };
+    }
+    case 'search': {
+      const name = Object.hasOwn(SEARCH, rest) ? SEARCH[rest] : undefined;
+      return name === undefined ? undefined : { id, name };
+    }
+  }
+}
+
+/** What an id stands for. Fails where there is no such kind or row. */
+export function resolveProvenance(id: string): Outcome<Found> {
+  const parts = provenanceId(id);
+  const found = parts && findRest(parts.kind, parts.rest);
+  if (found) return success(found);
+  const path = id;
+  if (!parts) {
+    const cure = `Write one of ${PROVENANCE_KINDS.map((k) => `${k}/...`).join(', ')}`;
+    return failure({ path, message: 'this is no id of provenance', cure });
+  }
+  const cure = 'Take an id from the provenance of an answer, or from the page Evidence';
+  return failure({ path, message: `there is no such ${parts.kind}`, cure });
+}

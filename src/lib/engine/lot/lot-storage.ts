@@ -1,0 +1,106 @@
+// How a lot of the stock was kept until today, by its harvest, the day it was opened, its pack and the
+// temperature, as the storage equations take it; and what a brief takes of it. Today is handed in.
+import type { ListedLot } from '#shared/lists/lot-list.ts';
+import { rangeOf } from '#shared/schemas/ranges.ts';
+import { storageSchema, type Candidate, type Storage } from '#shared/schemas/brief.ts';
+import { openedMonthsPerSealed } from './ageing.ts';
+import { findHop } from './composition.ts';
+import type { Model } from '#engine/tables/model.ts';
+
+const DAYS_PER_MONTH = 365.25 / 12;
+const MS_PER_DAY = 86_400_000;
+/** End of the harvest by hemisphere of the variety's origin; common practice, no source. */
+const HARVEST_ENDS = { north: '09-15', south: '03-15' } as const;
+const SOUTHERN = /^(AU|NZ|ZA|AR)\b/;
+
+/** Months from one day to another, 0 where it lies before; days like 2026-03-31. */
+export function monthsBetween(from: string, to: string): number {
+  const days = (Date.parse(to) - Date.parse(from)) / MS_PER_DAY;
+  return Math.max(0, days / DAYS_PER_MONTH);
+}
+
+/** How a lot was kept, or what must be told before anybody can say. */
+export type LotStorage =
+  | { readonly known: true; readonly storage: Storage; readonly months: number | null }
+  | { readonly known: false; readonly needs: string };
+
+const within = (value: number, { min, max }: { min: number; max: number }) =>
+  Math.min(max, Math.max(min, value));
+const TEMPERATURES = rangeOf(storageSchema.shape.temp_c);
+const INDICES = rangeOf(storageSchema.shape.storage_index);
+const MONTHS = rangeOf(storageSchema.shape.months);
+
+/**
+ * The storage of a lot today. Opened lots: months before the opening count as those of a sealed pack,
+ * put into months of an opened one that cost as much alpha. Figures beyond what the equations take
+ * count as their end. Where the lot tells no age of its own, its `storage` as listed holds.
+ */
+export function storageOfLot(model: Model, lot: ListedLot, today: string): LotStorage {
+  const { opened_on, pack, storage_temp_c, storage_index, harvest_year } = lot;
+  const south = SOUTHERN.test(findHop(model, lot.hop)?.origin ?? '');
+  const harvested =
+    harvest_year === undefined
+      ? opened_on
+      : `${harvest_year}-${HARVEST_ENDS[south ? 'south' : 'north']}`;
+  const opened = opened_on !== undefined && opened_on <= today ? opened_on : undefined;
+  const packed = opened || pack === 'open' ? 'opened' : pack && 'sealed';
+  const index = storage_index === undefined ? undefined : within(storage_index, INDICES);
+  const months = harvested === undefined ? null : monthsBetween(harvested, today);
+  const aged = months !== null && packed !== undefined && storage_temp_c !== undefined;
+  if (!aged && index === undefined) {
+    if (lot.storage) return { known: true, storage: lot.storage, months: null };
+    const needs = [
+      months === null && 'harvest year',
+      storage_temp_c === undefined && 'temperature',
+      packed === undefined && 'pack',
+    ].filter((word) => word !== false);
+    return { known: false, needs: needs.join(', ') };
+  }
+  let counted = months ?? 0;
+  if (opened && harvested) {
+    const sealed = Math.min(counted, monthsBetween(harvested, opened));
+    const share = openedMonthsPerSealed(model);
+    counted = monthsBetween(opened, today) + sealed * share;
+  }
+  return {
+    known: true,
+    storage: {
+      ...(aged && {
+        months: within(counted, MONTHS),
+        temp_c: within(storage_temp_c, TEMPERATURES),
+      }),
+      ...(packed && { packed }),
+      ...(index !== undefined && { storage_index: index }),
+    },
+    months,
+  };
+}
+
+/** A lot of the stock as a brief takes it; what only the store room needs is left out. */
+function candidateOf(lot: ListedLot): Candidate {
+  const { hop, form, grams_on_hand, price_per_kg, package_g, harvest_year, analysis } = lot;
+  return {
+    hop,
+    form,
+    ...(grams_on_hand !== undefined && { grams_on_hand }),
+    ...(package_g !== undefined && { package_g }),
+    ...(price_per_kg !== undefined && { price_per_kg }),
+    ...(harvest_year !== undefined && { harvest_year }),
+    ...(analysis && { analysis }),
+  };
+}
+
+/** What a brief takes of a lot of the stock: with its storage, so that the aged figures count. */
+export function agedCandidate(model: Model, lot: ListedLot, today: string): Candidate {
+  const kept = storageOfLot(model, lot, today);
+  return { ...candidateOf(lot), ...(kept.known && { storage: kept.storage }) };
+}
+
+/** The candidates of a stock: every lot that is not used up. */
+export function stockCandidates(
+  model: Model,
+  lots: readonly ListedLot[],
+  today: string,
+): Candidate[] {
+  return lots.filter((lot) => !lot.out_of_stock).map((lot) => agedCandidate(model, lot, today));
+}

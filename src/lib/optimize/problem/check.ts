@@ -1,0 +1,257 @@
+// Judges a blend with the engine alone: the doses go back into a design, the design is predicted with
+// bands, and every wish and limit of the brief is compared with what was predicted. The search and
+// its problem have no say here, so an error in them cannot hide.
+import { AXES, COMPOUNDS, STAGES } from '#shared/ids.ts';
+import type { Blend, Miss, PointBlend, Totals } from '#shared/answers/answer.ts';
+import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
+import { intensityOf, signalOf } from '#engine/predict/smell.ts';
+import { nameKey } from '#shared/name-key.ts';
+import type { Design, LotAddition } from '#engine/predict/design.ts';
+import { defaultValues, type Model } from '#engine/tables/model.ts';
+import { predict } from '#engine/answer/answer.ts';
+import { predictPoint, totalsOf } from '#engine/predict/predict.ts';
+import type { Sampling } from '#engine/doubt/sampling.ts';
+import { varietyKey } from './candidates.ts';
+import { aimOf, windowOf } from './wish-rows.ts';
+import type { BlendProblem } from './problem.ts';
+import { IBU_PER_INTENSITY, type Doses } from './truth.ts';
+
+/** Largest relative miss that counts as rounding. */
+export const CHECK_TOLERANCE = 1e-6;
+
+/** A blend and whether the engine confirms it. */
+export interface Checked {
+  readonly blend: Blend;
+  /** Limits other than the bitterness window that do not hold; empty unless something is wrong. */
+  readonly broken: readonly Miss[];
+}
+
+/** Digits of the grams that are shown. */
+const DIGITS = 12;
+
+/**
+ * Grams of a dose: whole weighing steps to the digit, else the dose times the batch; rounded down
+ * where rounding up would be more than is on hand or more than may go into one addition.
+ */
+function gramsOf(dose: number, { batch, limits }: Brief, onHand: number | null): number {
+  const { weigh_step_g: step } = limits;
+  const exact = dose * batch.beer_l;
+  const grams = Number((step ? Math.round(exact / step) * step : exact).toPrecision(DIGITS));
+  const over = grams / batch.beer_l > DOSE_G_PER_L_MAX || grams > (onHand ?? Infinity);
+  if (!over || step) return grams;
+  const digit = 10 ** (Math.floor(Math.log10(grams)) + 1 - DIGITS);
+  return Number((grams - digit).toPrecision(DIGITS));
+}
+
+/** The additions of a blend: as documents and as the engine takes them, in process order. */
+export interface BlendAdditions {
+  readonly documents: readonly Addition[];
+  readonly lots: readonly LotAddition[];
+  /** Those of `lots` that are not kept ones. */
+  readonly chosen: readonly LotAddition[];
+}
+
+/** The whole schedule of a blend: what the brief keeps, to the gram, and what was chosen. */
+export function additionsOf(
+  problem: BlendProblem,
+  brief: Brief,
+  { uses, doses }: Doses,
+): BlendAdditions {
+  const kept = (brief.keep ?? []).filter((a) => a.grams > 0);
+  const rows: { document: Addition; addition: LotAddition; isKept: boolean }[] = kept.map(
+    (document, i) => ({ document, addition: problem.kept.additions[i]!, isKept: true }),
+  );
+  uses.forEach((j, k) => {
+    const { lot: index, form, stage } = problem.uses[j]!;
+    if (stage === 'unused') return;
+    const { lot, candidate } = problem.offers[index]!;
+    const grams = gramsOf(doses[k]!, brief, lot.gramsOnHand);
+    const { price_per_kg, package_g, analysis, storage } = candidate;
+    const document = {
+      hop: lot.hop,
+      form,
+      stage,
+      grams,
+      ...(price_per_kg === undefined ? {} : { price_per_kg }),
+      ...(package_g === undefined ? {} : { package_g }),
+      ...(analysis === undefined ? {} : { analysis }),
+      ...(storage === undefined ? {} : { storage }),
+    };
+    rows.push({ document, addition: { lot, stage, grams }, isKept: false });
+  });
+  const place = (row: { document: Addition }) => STAGES.indexOf(row.document.stage);
+  rows.sort((a, b) => place(a) - place(b) || b.document.grams - a.document.grams);
+  return {
+    documents: rows.map((r) => r.document),
+    lots: rows.map((r) => r.addition),
+    chosen: rows.filter((r) => !r.isKept).map((r) => r.addition),
+  };
+}
+
+function limitMisses(
+  model: Model,
+  brief: Brief,
+  totals: Totals,
+  { lots, chosen }: Pick<BlendAdditions, 'lots' | 'chosen'>,
+  rounding: number,
+): Miss[] {
+  const { limits, batch } = brief;
+  const misses: Miss[] = [];
+  const atMost = (wish: string, asked: number | undefined, got: number) => {
+    if (asked !== undefined && got > asked * (1 + rounding) + 1e-9) {
+      misses.push({ wish, asked, got, by: got - asked });
+    }
+  };
+  const atLeast = (wish: string, asked: number | undefined, got: number) => {
+    if (asked !== undefined && got < asked * (1 - rounding) - 1e-9) {
+      misses.push({ wish, asked, got, by: asked - got });
+    }
+  };
+  atMost('limits.ibu_at_most', limits.ibu_at_most, totals.ibu);
+  atLeast('limits.ibu_at_least', limits.ibu_at_least, totals.ibu);
+  const hops = new Set(chosen.map((a) => nameKey(a.lot.hop)));
+  atMost('limits.hops_at_most', limits.hops_at_most, hops.size);
+  const leaf = 'limits.leaf_g_per_l_after_mash_at_most';
+  atMost(leaf, limits.leaf_g_per_l_after_mash_at_most, totals.leaf_g_per_l);
+  if (totals.cost !== null) atMost('limits.cost_at_most', limits.cost_at_most, totals.cost);
+  for (const stage of STAGES) {
+    const grams = lots.reduce((sum, a) => sum + (a.stage === stage ? a.grams : 0), 0);
+    const most = limits.stage_at_most_g_per_l?.[stage];
+    atMost(`limits.stage_at_most_g_per_l.${stage}`, most, grams / batch.beer_l);
+  }
+  const total = lots.reduce((sum, a) => sum + a.grams, 0);
+  const shares = new Map<string, number>();
+  for (const { lot, grams } of lots) {
+    const key = nameKey(lot.hop);
+    shares.set(key, (shares.get(key) ?? 0) + grams / total);
+  }
+  atMost('limits.share_at_most', limits.share_at_most, Math.max(0, ...shares.values()));
+  const smallest = Math.min(...chosen.map((a) => a.grams));
+  atLeast('limits.smallest_addition_g', limits.smallest_addition_g, smallest);
+  for (const lot of new Set(lots.map((a) => a.lot))) {
+    const grams = lots.reduce((sum, a) => sum + (a.lot === lot ? a.grams : 0), 0);
+    atMost(`grams_on_hand of ${lot.hop}`, lot.gramsOnHand ?? undefined, grams);
+  }
+  limits.ban.forEach((name, i) => {
+    if (!hops.has(varietyKey(model, name))) return;
+    misses.push({ wish: `limits.ban[${i}]`, asked: 0, got: 1, by: 1 });
+  });
+  const used = new Set(lots.map((a) => nameKey(a.lot.hop)));
+  for (const name of limits.require) {
+    if (used.has(varietyKey(model, name))) continue;
+    misses.push({ wish: `limits.require (${name})`, asked: 1, got: 0, by: 1 });
+  }
+  return misses;
+}
+
+/** Predicts a blend with the engine and lists every wish and limit it misses, with the distance. */
+export function checked(
+  model: Model,
+  brief: Brief,
+  problem: BlendProblem,
+  doses: Doses,
+  band?: Sampling,
+): Checked {
+  return checkedAdditions(model, brief, additionsOf(problem, brief, doses), band);
+}
+
+/** The same of additions that nobody searched for. */
+export function checkedAdditions(
+  model: Model,
+  brief: Brief,
+  additions: BlendAdditions,
+  band?: Sampling,
+): Checked {
+  const { name, batch, stages } = brief;
+  const { documents, lots } = additions;
+  const design: Design = { name, batch, stages, additions: lots };
+  const prediction = predict(model, design, band);
+  const { totals, totals_band, compounds, axes, warnings, creep, shelf, purchases } = prediction;
+  const { broken, ...missed } = judged(model, brief, additions, { totals, axes });
+  return {
+    blend: {
+      additions: documents,
+      totals,
+      totals_band,
+      compounds,
+      axes,
+      warnings,
+      creep,
+      shelf,
+      ...missed,
+      ...(purchases && { purchases }),
+    },
+    broken,
+  };
+}
+
+/** The same at the defaults alone, without bands. @param rounding relative miss that is none. */
+export function checkedPoint(
+  model: Model,
+  brief: Brief,
+  additions: BlendAdditions,
+  rounding = CHECK_TOLERANCE,
+): PointBlend {
+  const { name, batch, stages } = brief;
+  const design: Design = { name, batch, stages, additions: additions.lots };
+  const point = predictPoint(model, design);
+  const totals = totalsOf(design, point);
+  const axes = Object.fromEntries(
+    AXES.map((axis, i) => {
+      return [axis, { intensity: point.intensities[i]!, signal: point.signals[i]! }];
+    }),
+  ) as PointBlend['axes'];
+  const compounds = Object.fromEntries(
+    COMPOUNDS.map((compound, i) => {
+      return [compound, { ug_per_l: point.compounds[i]!, oav: point.oavs[i]! }];
+    }),
+  ) as PointBlend['compounds'];
+  const { broken: _, ...missed } = judged(model, brief, additions, { totals, axes }, rounding);
+  return { additions: additions.documents, totals, compounds, axes, ...missed };
+}
+
+/** What a predicted blend misses. */
+interface Judgement extends Pick<Blend, 'worst_miss' | 'distance' | 'misses'> {
+  /** As in `Checked`. */
+  readonly broken: readonly Miss[];
+}
+
+/** Lists every wish and limit that predicted figures miss. @param rounding relative miss that is none. */
+export function judged(
+  model: Model,
+  brief: Brief,
+  additions: BlendAdditions,
+  { totals, axes }: Pick<PointBlend, 'totals' | 'axes'>,
+  rounding = CHECK_TOLERANCE,
+): Judgement {
+  const values = defaultValues(model);
+  const wishes: Miss[] = [];
+  let worst = 0;
+  let distance = 0;
+  for (const axis of AXES) {
+    const wish = brief.target[axis];
+    if (!wish) continue;
+    const aim = aimOf(wish);
+    distance = Math.max(distance, aim.low - axes[axis].intensity, axes[axis].intensity - aim.high);
+    const { low, high } = windowOf(wish);
+    const { intensity, signal } = axes[axis];
+    // Compared as signals, where rounding is relative.
+    const misses =
+      signal < signalOf(low, values) * (1 - rounding) ||
+      signal > (high === Infinity ? high : signalOf(high, values)) * (1 + rounding) + 1e-12;
+    if (!misses) continue;
+    const by = Math.max(low - intensityOf(signal, values), intensity - high);
+    wishes.push({ wish: `target.${axis}`, asked: wish, got: intensity, by });
+    worst = Math.max(worst, by);
+  }
+  const limits = limitMisses(model, brief, totals, additions, rounding);
+  for (const { wish, by } of limits) {
+    if (wish.startsWith('limits.ibu')) worst = Math.max(worst, by / IBU_PER_INTENSITY);
+  }
+  return {
+    worst_miss: worst,
+    ...(brief.minimise === 'closest' && { distance }),
+    misses: [...wishes, ...limits],
+    broken: limits.filter((m) => !m.wish.startsWith('limits.ibu')),
+  };
+}

@@ -1,0 +1,96 @@
+// The columns of a blend problem: every lot at every stage in use, with what 1 g/L of it does there
+// and the largest dose that stock, stage and weighing step leave.
+import type { StageId } from '#shared/ids.ts';
+import type { LeftOut } from '#shared/answers/answer.ts';
+import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { effectsAt, noEffect, type Effect } from '#engine/predict/effects.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { packagesFor } from '#engine/predict/purchases.ts';
+import { processOf } from '#engine/process/process.ts';
+import type { World } from '#engine/symbols/world.ts';
+import type { Offer } from './candidates.ts';
+import { LOTS_AT_ONCE, type Resting } from '#optimize/pacing/clock.ts';
+import type { Kept } from './kept.ts';
+import type { Use } from './problem.ts';
+
+/** What is left over does nothing to the beer. */
+const NO_EFFECT: Effect = noEffect();
+
+/** Steps in a dose, forgiving the rounding of division; but none beyond the largest dose taken. */
+function stepsIn(dose: number, step: number): number {
+  const steps = Math.floor(dose / step + 1e-9);
+  return steps * step > DOSE_G_PER_L_MAX ? steps - 1 : steps;
+}
+
+export interface Columns {
+  readonly uses: Use[];
+  readonly effects: Effect[];
+  readonly varieties: string[];
+  readonly leftOut: LeftOut[];
+}
+
+/**
+ * Every use a brief leaves open, and lots that have none. `least` and `step` in g/L; 0 where free.
+ * @param free grams of each lot that may still be used.
+ */
+export function* columnsOf(
+  model: Model,
+  brief: Brief,
+  offers: readonly Offer[],
+  kept: Kept,
+  free: readonly number[],
+  world: World,
+  least: number,
+  step: number,
+): Resting<Columns> {
+  const { batch, limits } = brief;
+  const process = processOf(model, batch, brief.stages);
+  const stages = process.stages.map(({ use }) => use.key as StageId);
+  const columns: Columns = { uses: [], effects: [], varieties: [], leftOut: [] };
+  const counted = brief.minimise === 'cost' || limits.cost_at_most !== undefined;
+  const varietyOf = new Map<string, number>();
+  for (const [index, { lot }] of offers.entries()) {
+    if (index % LOTS_AT_ONCE === 0) yield;
+    const onHand = free[index]!;
+    const stock = onHand / batch.beer_l;
+    if (stock < Math.max(least, step) * (1 - 1e-9) || stock === 0) {
+      const reason = `${onHand} g on hand and free is less than one addition may be`;
+      columns.leftOut.push({ hop: lot.hop, reason });
+      continue;
+    }
+    const first = columns.uses.length;
+    for (const stage of stages) {
+      const stageMost = (limits.stage_at_most_g_per_l?.[stage] ?? Infinity) - kept.doses[stage];
+      const dose = Math.min(DOSE_G_PER_L_MAX, stageMost, stock);
+      const most = step > 0 ? stepsIn(dose, step) * step : dose;
+      if (most <= 0 || most < least * (1 - 1e-9)) continue;
+      const key = nameKey(lot.hop);
+      if (!varietyOf.has(key)) varietyOf.set(key, columns.varieties.push(lot.hop) - 1);
+      columns.uses.push({ lot: index, variety: varietyOf.get(key)!, form: lot.form, stage, most });
+      columns.effects.push(NO_EFFECT);
+    }
+    if (!counted || lot.packageG === null || !lot.pricePerKg) continue;
+    const own = columns.uses.slice(first);
+    const [use] = own;
+    if (!use) continue;
+    const size = lot.packageG / batch.beer_l;
+    const packages = packagesFor(
+      own.reduce((sum, u) => sum + u.most, 0),
+      size,
+    );
+    columns.uses.push({ ...use, stage: 'unused', package: size, most: packages * size });
+    columns.effects.push(NO_EFFECT);
+  }
+  for (const stage of stages) {
+    const own = columns.uses.flatMap((use, j) => (use.stage === stage ? [j] : []));
+    for (let from = 0; from < own.length; from += LOTS_AT_ONCE) {
+      yield;
+      const some = own.slice(from, from + LOTS_AT_ONCE);
+      const lots = some.map((j) => offers[columns.uses[j]!.lot]!.lot);
+      const effects = effectsAt(process, lots, stage, world);
+      some.forEach((j, k) => (columns.effects[j] = effects[k]!));
+    }
+  }
+  return columns;
+}

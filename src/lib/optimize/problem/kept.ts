@@ -1,0 +1,122 @@
+// What the additions bring that a brief keeps as they are: constants of the problem, at the defaults.
+// They count in every limit on the whole beer; the search only chooses what comes on top.
+import { COMPOUNDS, STAGES, type StageId } from '#shared/ids.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import { designFor, type LotAddition } from '#engine/predict/design.ts';
+import { effectsAt } from '#engine/predict/effects.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { costOf } from '#engine/predict/purchases.ts';
+import { processOf } from '#engine/process/process.ts';
+import type { World } from '#engine/symbols/world.ts';
+
+export interface Kept {
+  readonly additions: readonly LotAddition[];
+  /** g/L by stage. */
+  readonly doses: Readonly<Record<StageId, number>>;
+  /** ug/L by compound index, from the hot stages. */
+  readonly direct: Float64Array;
+  /** ug/L by compound index from dry hops, before the load takes its share. */
+  readonly damped: Float64Array;
+  /** Alpha acids on their path by stage, mg/L. */
+  readonly alpha: Readonly<Record<StageId, number>>;
+  /** Humulinones into the beer, mg/L. */
+  readonly humulinones: number;
+  /** Leaf after the mash, g/L. */
+  readonly leaf: number;
+  /** `null` where one has no price. */
+  readonly cost: number | null;
+}
+
+/**
+ * The kept additions of a brief. Fails where one cannot be predicted, or has no price while the
+ * whole cost is limited.
+ */
+export function keptAdditions(model: Model, brief: Brief): Outcome<readonly LotAddition[]> {
+  const { keep = [], limits } = brief;
+  const designed = designFor(model, brief, keep);
+  if (!designed.ok) {
+    const inKeep = (path: string) => path.replace(/^additions/, 'keep');
+    return failure(...designed.problems.map((p) => ({ ...p, path: inKeep(p.path) })));
+  }
+  const additions = designed.value.additions.filter((a) => a.grams > 0);
+  const unpriced = keep.findIndex((a) => a.grams > 0 && a.price_per_kg === undefined);
+  if (unpriced >= 0 && limits.cost_at_most !== undefined) {
+    return failure({
+      path: `keep[${unpriced}].price_per_kg`,
+      message: 'it has no price, and limits.cost_at_most counts the whole cost',
+      cure: 'Give the price, or take limits.cost_at_most out',
+    });
+  }
+  return success(additions);
+}
+
+/** What kept additions bring in a world that knows their lots. */
+export function keptIn(
+  model: Model,
+  { batch, stages }: Brief,
+  additions: readonly LotAddition[],
+  world: World,
+): Kept {
+  const process = processOf(model, batch, stages);
+  const none = () => Object.fromEntries(STAGES.map((s) => [s, 0])) as Record<StageId, number>;
+  const doses = none();
+  const alpha = none();
+  const direct = new Float64Array(COMPOUNDS.length);
+  const damped = new Float64Array(COMPOUNDS.length);
+  let leaf = 0;
+  let humulinones = 0;
+  for (const { lot, stage, grams } of additions) {
+    const dose = grams / batch.beer_l;
+    const [effect] = effectsAt(process, [lot], stage, world);
+    const into = process.stage(stage).loads ? damped : direct;
+    effect!.compounds.forEach((ug, i) => (into[i]! += dose * ug));
+    doses[stage] += dose;
+    alpha[stage] += dose * effect!.alpha;
+    humulinones += dose * effect!.humulinones;
+    leaf += dose * effect!.leaf;
+  }
+  return { additions, doses, direct, damped, alpha, humulinones, leaf, cost: costOf(additions) };
+}
+
+function sameContent(a: Lot, b: Lot): boolean {
+  return (
+    a.hop === b.hop && a.form === b.form && JSON.stringify(a.figures) === JSON.stringify(b.figures)
+  );
+}
+
+function sameKeeping(a: Lot, b: Lot): boolean {
+  return (
+    a.pricePerKg === b.pricePerKg &&
+    a.packageG === b.packageG &&
+    JSON.stringify(a.storage) === JSON.stringify(b.storage)
+  );
+}
+
+/**
+ * Grams of each lot that no kept addition needs; infinite where no stock is stated. A kept addition is
+ * taken once: from the lot it names, else from lots of the same content, one after the other.
+ */
+export function freeStock(lots: readonly Lot[], { additions }: Pick<Kept, 'additions'>): number[] {
+  const free = lots.map((lot) => lot.gramsOnHand ?? Infinity);
+  for (const { lot: named, grams } of additions) {
+    const same = lots.flatMap((lot, i) => (sameContent(lot, named) ? [i] : []));
+    const rank = (i: number) => (sameKeeping(lots[i]!, named) ? 0 : 1);
+    let left = grams;
+    for (const i of same.sort((a, b) => rank(a) - rank(b))) {
+      const taken = Math.min(left, free[i]!);
+      left -= taken;
+      if (free[i]! < Infinity) free[i]! -= taken;
+    }
+  }
+  return free;
+}
+
+/** Grams, money or grams of leaf of the kept additions; 0 money where prices are not known. */
+export function keptObjective(kept: Kept, brief: Brief): number {
+  const { beer_l: beerL } = brief.batch;
+  if (brief.minimise === 'leaf') return kept.leaf * beerL;
+  if (brief.minimise === 'cost') return kept.cost ?? 0;
+  return STAGES.reduce((sum, stage) => sum + kept.doses[stage], 0) * beerL;
+}

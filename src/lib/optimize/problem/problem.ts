@@ -1,0 +1,135 @@
+// The blend problem as mathematics, free of any solver: columns are uses (a lot at a stage) in grams
+// per litre of beer, rows are wishes and limits. Everything is linear in the doses once the total
+// dry-hop load D is fixed; the few things that depend on D are named here and nowhere else.
+// Additions kept as they are come in as constants (kept.ts), their load K folded into the laws: with
+// L the load chosen and D = K + L, 1/(1 + D/h) = h/(h + K) / (1 + L/(h + K)) and exp(-a D) =
+// exp(-a K) exp(-a L). From here on the load of a problem is the load chosen, L.
+import type { AxisId, FormId, StageId } from '#shared/ids.ts';
+import type { LeftOut } from '#shared/answers/answer.ts';
+import type { Minimise, Wish } from '#shared/schemas/brief.ts';
+import type { ParameterValues } from '#engine/tables/model.ts';
+import type { Offer } from './candidates.ts';
+import type { Kept } from './kept.ts';
+
+/**
+ * Least dose of a required hop where neither a smallest addition nor a weighing step says it, g/L:
+ * 4 g in 40 L. A judgement: less would meet the word of the wish and not its sense.
+ */
+export const REQUIRED_G_PER_L = 0.1;
+
+/** A column: one lot at one stage. */
+export interface Use {
+  readonly lot: number;
+  readonly variety: number;
+  readonly form: FormId;
+  /** `unused`: no addition, but what is left over of the lot's whole packages. */
+  readonly stage: StageId | 'unused';
+  /** Of what is left over: one package, g/L. */
+  readonly package?: number;
+  /** Largest dose, g/L: stage limit, stock, the largest dose taken at all; in whole steps. */
+  readonly most: number;
+}
+
+/**
+ * Signal of an axis at the chosen load L:
+ * base + direct.x + sum over load groups of (dampedBase + damped.x) / (1 + L/halfLoad).
+ */
+export interface AxisRow {
+  readonly axis: AxisId;
+  readonly wish: Wish;
+  /** Wished intensities; minus and plus infinity where one side is free. */
+  readonly low: number;
+  readonly high: number;
+  /** Whether the window stays as it is where the others are widened. */
+  readonly held?: boolean;
+  /** What the malt and the kept additions bring, untouched by the load. */
+  readonly base: number;
+  /** What kept dry hops bring before the chosen load takes its share, by load group. */
+  readonly dampedBase: readonly number[];
+  /** Signal per g/L of each use that the load does not change. */
+  readonly direct: Float64Array;
+  /** Signal per g/L before the load takes its share, by load group. */
+  readonly damped: readonly Float64Array[];
+}
+
+/** A capped part of the bitterness: weight * (base + min(alpha.x, cap)). */
+export interface BitterTerm {
+  /** mg/L of alpha acids per g/L of each use. */
+  readonly alpha: Float64Array;
+  /** mg/L of alpha acids from kept additions, as far as they count. */
+  readonly base: number;
+  /** Alpha acids that still count beyond `base`, mg/L. */
+  readonly cap: number;
+  /** IBU per mg/L */
+  readonly weight: number;
+  /** Whether the dry hop takes its exp(-a L) share. */
+  readonly adsorbed: boolean;
+}
+
+/** IBU = base + sum of terms (adsorbed ones times exp(-adsorption L)) + plain.x */
+export interface BitterRow {
+  /** Whether the window stays as it is where the wishes are widened. */
+  readonly held?: boolean;
+  readonly atLeast: number | undefined;
+  readonly atMost: number | undefined;
+  readonly terms: readonly BitterTerm[];
+  /** IBU of kept additions that no load changes. */
+  readonly base: number;
+  readonly plain: Float64Array;
+  /** L/g */
+  readonly adsorption: number;
+}
+
+/** A hard limit: coef.x <= most. */
+export interface LinearLimit {
+  /** Path in the brief, like `limits.cost_at_most`. */
+  readonly name: string;
+  readonly coef: Float64Array;
+  /** Where few uses count: what each counts, by use (see limits.ts). */
+  readonly only?: ReadonlyMap<number, number>;
+  /** What is left of the limit beside the kept additions; below 0 where they overdraw a share. */
+  readonly most: number;
+  /** What the kept additions take of it. */
+  readonly taken: number;
+  /** Where it holds a part of the hop weight: the fraction asked for, and the kept weight, g/L. */
+  readonly share?: { readonly asked: number; readonly kept: number };
+}
+
+export interface BlendProblem {
+  readonly beerL: number;
+  readonly minimise: Minimise;
+  readonly values: ParameterValues;
+  readonly offers: readonly Offer[];
+  readonly leftOut: readonly LeftOut[];
+  readonly uses: readonly Use[];
+  /** Names of the distinct hops among the uses. */
+  readonly varieties: readonly string[];
+  /** Uses of each variety that are additions. */
+  readonly usesOf: readonly (readonly number[])[];
+  /** What stays as it is. */
+  readonly kept: Kept;
+  /** Objective per g/L: g, money or g of leaf for the whole batch; kept additions do not count. */
+  readonly objective: Float64Array;
+  /** 1 for dry-hop uses: their sum is the load L. */
+  readonly dry: Float64Array;
+  /** Largest load worth looking at, g/L. */
+  readonly loadMax: number;
+  /** Half-loads by load group on top of the kept load, g/L. */
+  readonly halfLoads: readonly number[];
+  readonly axes: readonly AxisRow[];
+  readonly bitter: BitterRow | null;
+  readonly limits: readonly LinearLimit[];
+  readonly hopsAtMost: number;
+  /** Varieties used in any case, with at least `least`. */
+  readonly required: readonly number[];
+  /** g/L; a use is 0 or at least this. 0 where any dose will do. */
+  readonly least: number;
+  /** g/L; doses are whole multiples of it; 0 where any dose will do. */
+  readonly step: number;
+}
+
+/** Least dose of a variety that is used, g/L; 0 where any dose will do. */
+export function leastOf(problem: BlendProblem, variety: number): number {
+  const least = Math.max(problem.least, problem.step);
+  return least === 0 && problem.required.includes(variety) ? REQUIRED_G_PER_L : least;
+}

@@ -1,0 +1,187 @@
+// From a brief to the blend problem it states: lots tied to their composition, columns, rows, limits.
+// Says what cannot be asked at all, before anything is searched.
+import { STAGES } from '#shared/ids.ts';
+import type { LeftOut } from '#shared/answers/answer.ts';
+import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import type { Brief, Limits } from '#shared/schemas/brief.ts';
+import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
+import { nameKey } from '#shared/name-key.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
+import { defaultValues, type Model } from '#engine/tables/model.ts';
+import { CENTRAL, type World } from '#engine/symbols/world.ts';
+import { offering, varietyKey, type Offer } from './candidates.ts';
+import { finished, listening, type Clock, type Resting, type Run } from '#optimize/pacing/clock.ts';
+import { columnsOf } from './columns.ts';
+import { freeStock, keptAdditions, keptIn, type Kept } from './kept.ts';
+import { linearLimits } from './limit-rows.ts';
+import { objectiveOf } from './objectives.ts';
+import type { BlendProblem } from './problem.ts';
+import { axisRows, bitterRow } from './wish-rows.ts';
+
+/** The lots of a brief: those on offer and those of kept additions. */
+export interface Stated {
+  readonly offers: readonly Offer[];
+  readonly leftOut: readonly LeftOut[];
+  readonly kept: readonly LotAddition[];
+}
+
+/** Ties the lots of a brief to their composition. Fails where lots or names are not known. */
+export function* tying(model: Model, brief: Brief): Resting<Outcome<Stated>> {
+  if (STAGES.every((s) => !brief.stages[s])) {
+    return failure({
+      path: 'stages',
+      message: 'no stage is described, so hops can go in nowhere',
+      cure: `Add one of stages.${STAGES.join(', stages.')}`,
+    });
+  }
+  const found = yield* offering(model, brief);
+  if (!found.ok) return found;
+  const kept = keptAdditions(model, brief);
+  if (!kept.ok) return kept;
+  return success({ ...found.value, kept: kept.value });
+}
+
+/** All lots of a brief, each once. */
+export function lotsIn({ offers, kept }: Stated): Set<Lot> {
+  return new Set([...offers.map((o) => o.lot), ...kept.map((a) => a.lot)]);
+}
+
+/**
+ * States the problem of a brief at the central figures. Fails when nothing can be asked: no stage
+ * described, lots nobody knows, required hops that are banned, missing or more than `hops_at_most`.
+ */
+export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
+  return finished(stating(model, brief));
+}
+
+/** The same on a clock. Fails too where it is stopped before the problem is stated. */
+export function* heardStating<Progress>(
+  model: Model,
+  brief: Brief,
+  clock: Clock,
+  snapshot: () => Progress,
+): Run<Progress, Outcome<BlendProblem>> {
+  const stated = yield* listening(clock, stating(model, brief), snapshot);
+  if (stated) return stated;
+  return failure({
+    path: 'candidates',
+    message: 'the search was stopped while the lots were still being read',
+    cure: 'Search again and let it go on a little longer',
+  });
+}
+
+/** The same as `problemOf`, so many lots at a time. */
+export function* stating(model: Model, brief: Brief): Resting<Outcome<BlendProblem>> {
+  const stated = yield* tying(model, brief);
+  if (!stated.ok) return stated;
+  return yield* statingIn(model, brief, stated.value, CENTRAL);
+}
+
+/**
+ * A share so small that the hops there may be cannot make up the whole weight; `null` where they can.
+ * @param varieties names of the hops to choose from.
+ */
+function shareProblem(
+  { share_at_most: share = 1, hops_at_most: asked }: Limits,
+  varieties: readonly string[],
+  { additions }: Kept,
+  hopsAtMost: number,
+): Problem | null {
+  if (share >= 1) return null;
+  const kept = new Set(additions.map((a) => nameKey(a.lot.hop)));
+  const all = new Set([...varieties.map(nameKey), ...kept]).size;
+  const most = Math.min(hopsAtMost + kept.size, all);
+  if (most * share >= 1 - 1e-9) return null;
+  const percent = (part: number) => `${Number((100 * part).toPrecision(4))} %`;
+  const needed = Math.ceil(1 / share - 1e-9);
+  const fewest = Number((Math.ceil(1e4 / most) / 1e4).toPrecision(4));
+  const more =
+    asked !== undefined && asked < varieties.length && needed - kept.size <= varieties.length
+      ? `limits.hops_at_most to ${needed - kept.size}`
+      : `offer at least ${needed} hops`;
+  const raise = `Raise limits.share_at_most to ${fewest}`;
+  return {
+    path: 'limits.share_at_most',
+    message: `${most} ${most === 1 ? 'hop' : 'hops'} of at most ${percent(share)} each make up ${percent(most * share)} of the hop weight, never the whole`,
+    cure: most < 1 ? `Offer at least ${needed} hops` : `${raise}, or ${more}`,
+  };
+}
+
+/** The same in another world: other compositions of the lots. */
+export function* statingIn(
+  model: Model,
+  brief: Brief,
+  stated: Stated,
+  world: World,
+): Resting<Outcome<BlendProblem>> {
+  const { batch, limits } = brief;
+  const { offers } = stated;
+  const values = defaultValues(model);
+  const kept = keptIn(model, brief, stated.kept, world);
+  const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
+  const asked = (limits.smallest_addition_g ?? 0) / batch.beer_l;
+  const least = step > 0 ? Math.ceil(asked / step - 1e-9) * step : asked;
+  const free = freeStock(
+    offers.map((o) => o.lot),
+    kept,
+  );
+  const columns = yield* columnsOf(model, brief, offers, kept, free, world, least, step);
+  const { uses, varieties } = columns;
+  const usesOf: number[][] = varieties.map(() => []);
+  uses.forEach(({ variety, stage }, j) => stage !== 'unused' && usesOf[variety]!.push(j));
+  const keys = varieties.map(nameKey);
+  const required = [...new Set(limits.require.map((n) => keys.indexOf(varietyKey(model, n))))];
+  if (required.includes(-1)) {
+    const name = limits.require.find((n) => !keys.includes(varietyKey(model, n)))!;
+    return failure({
+      path: `limits.require[${limits.require.indexOf(name)}]`,
+      message: `"${name}" is required, but stock and stage limits leave room for no addition of it`,
+      cure: 'Raise grams_on_hand or limits.stage_at_most_g_per_l, or lower limits.smallest_addition_g',
+    });
+  }
+  const hopsAtMost = limits.hops_at_most ?? varieties.length;
+  if (required.length > hopsAtMost) {
+    return failure({
+      path: 'limits.hops_at_most',
+      message: `${required.length} hops are required, but only ${hopsAtMost} may be used`,
+      cure: 'Raise limits.hops_at_most, or require fewer hops',
+    });
+  }
+  yield;
+  const unshared = shareProblem(limits, varieties, kept, hopsAtMost);
+  if (unshared) return failure(unshared);
+  const dry = Float64Array.from(uses, (u) => (u.stage === 'dry_hop' ? 1 : 0));
+  const dryStageMost = limits.stage_at_most_g_per_l?.dry_hop ?? Infinity;
+  const dryMost = uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0);
+  const objective = objectiveOf(brief, offers, columns);
+  yield;
+  const axes = yield* axisRows(model, brief, columns, kept, values);
+  yield;
+  const bitter = bitterRow(model, brief, columns, kept, values);
+  yield;
+  const rows = linearLimits(brief, offers, columns, kept, free);
+  yield;
+  return success({
+    beerL: batch.beer_l,
+    minimise: brief.minimise,
+    values,
+    offers,
+    leftOut: [...stated.leftOut, ...columns.leftOut],
+    uses,
+    varieties,
+    usesOf,
+    kept,
+    objective,
+    dry,
+    loadMax: Math.max(0, Math.min(dryMost, dryStageMost - kept.doses.dry_hop)),
+    halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + kept.doses.dry_hop),
+    axes,
+    bitter,
+    limits: rows,
+    hopsAtMost,
+    required,
+    least,
+    step,
+  });
+}

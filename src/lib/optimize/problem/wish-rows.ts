@@ -1,0 +1,143 @@
+// The rows of a blend problem that wishes make: signals of the wished axes and the bitterness, as sums
+// over columns with what the malt and the kept additions bring as constants.
+import { AXES, COMPOUNDS, type AxisId, type StageId } from '#shared/ids.ts';
+import type { Brief, Wish } from '#shared/schemas/brief.ts';
+import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
+import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
+import type { Model, ParameterValues } from '#engine/tables/model.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import { shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
+import { processOf } from '#engine/process/process.ts';
+import type { StageTerms } from '#engine/process/stage.ts';
+import { valueOf } from '#engine/symbols/term.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
+import type { Columns } from './columns.ts';
+import type { Kept } from './kept.ts';
+import type { AxisRow, BitterRow, BitterTerm } from './problem.ts';
+
+/** Window of intensities of a wish. */
+export function windowOf(wish: Wish): { low: number; high: number } {
+  const aimed = wish.aim !== undefined && wish.within !== undefined;
+  return {
+    low: Math.max(aimed ? wish.aim! - wish.within! : -Infinity, wish.at_least ?? -Infinity),
+    high: Math.min(aimed ? wish.aim! + wish.within! : Infinity, wish.at_most ?? Infinity),
+  };
+}
+
+/** The one figure a wish asks for: its aim, whatever is said of how far off it may be, or its edge. */
+export function aimOf(wish: Wish): { low: number; high: number } {
+  return {
+    low: Math.max(wish.aim ?? -Infinity, wish.at_least ?? -Infinity),
+    high: Math.min(wish.aim ?? Infinity, wish.at_most ?? Infinity),
+  };
+}
+
+/** One row for each wish, an axis at a time. */
+export function* axisRows(
+  model: Model,
+  brief: Brief,
+  { uses, effects }: Columns,
+  kept: Kept,
+  values: ParameterValues,
+): Resting<AxisRow[]> {
+  const matrix = signalMatrix(model);
+  const { batch, stages } = brief;
+  const malt = predictPoint(model, { name: '', batch, stages, additions: [] }).compounds;
+  const left = (group: number) =>
+    shareAtLoad(kept.doses.dry_hop, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
+  const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
+  const rowOf = (row: number, axis: AxisId, wish: Wish): AxisRow => {
+    const weights = matrix[row]!;
+    const drivers = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
+    const dryWeights = drivers.map((i) => weights[i]! * left(groups[i]!));
+    const direct = new Float64Array(uses.length);
+    const damped = LOAD_GROUPS.map(() => new Float64Array(uses.length));
+    for (let j = 0; j < uses.length; j += 1) {
+      const { compounds, leaf } = effects[j]!;
+      const dry = uses[j]!.stage === 'dry_hop';
+      let signal = weights[LEAF_DRIVER]! * leaf;
+      for (let k = 0; k < drivers.length; k += 1) {
+        const i = drivers[k]!;
+        if (dry) damped[groups[i]!]![j]! += dryWeights[k]! * compounds[i]!;
+        else signal += weights[i]! * compounds[i]!;
+      }
+      direct[j] = signal;
+    }
+    const dampedBase = LOAD_GROUPS.map(() => 0);
+    let base = weights[LEAF_DRIVER]! * kept.leaf;
+    malt.forEach((ug, i) => {
+      base += weights[i]! * (ug + kept.direct[i]!);
+      dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);
+    });
+    const window = brief.minimise === 'closest' ? aimOf(wish) : windowOf(wish);
+    return { axis, wish, ...window, base, dampedBase, direct, damped };
+  };
+  const rows: AxisRow[] = [];
+  for (const [row, axis] of AXES.entries()) {
+    const wish = brief.target[axis];
+    if (!wish) continue;
+    yield;
+    rows.push(rowOf(row, axis, wish));
+  }
+  return rows;
+}
+
+export function bitterRow(
+  model: Model,
+  brief: Brief,
+  { uses, effects }: Columns,
+  { alpha: keptAlpha, humulinones, doses }: Kept,
+  values: ParameterValues,
+): BitterRow | null {
+  const { ibu_at_least: atLeast, ibu_at_most: atMost } = brief.limits;
+  if (atLeast === undefined && atMost === undefined) return null;
+  const process = processOf(model, brief.batch, brief.stages);
+  const adsorption = values['dry_hop.iso_adsorption'];
+  const left = values['iso.to_beer'] * shareAfterAdsorption(doses.dry_hop, adsorption);
+  const alphaOf = (isIn: (stage: StageTerms) => boolean) => {
+    const keys = new Set(process.stages.filter(isIn).map(({ use }) => use.key));
+    const alpha = Float64Array.from(uses, ({ stage }, j) =>
+      keys.has(stage) ? effects[j]!.alpha : 0,
+    );
+    const kept = [...keys].reduce((sum, key) => sum + keptAlpha[key as StageId], 0);
+    return { alpha, kept };
+  };
+  const term = (
+    { alpha, kept }: ReturnType<typeof alphaOf>,
+    most: number,
+    weight: number,
+    adsorbed: boolean,
+  ): BitterTerm => {
+    const base = Math.min(kept, most);
+    return { alpha, base, cap: most - base, weight, adsorbed };
+  };
+  const hot = process.stages.flatMap((stage) => {
+    const { alpha: path } = stage;
+    if (path.kind === 'cold') return [];
+    const weight = path.isomerized().value * left;
+    return [
+      term(
+        alphaOf((s) => s === stage),
+        valueOf(path.cap),
+        weight,
+        true,
+      ),
+    ];
+  });
+  const cold = term(
+    alphaOf((s) => s.alpha.kind === 'cold'),
+    values['dry_hop.alpha_cap'],
+    values['ibu.weight.alpha'],
+    false,
+  );
+  const ofHumulinones = values['ibu.weight.humulinone'];
+  return {
+    ...(brief.minimise === 'closest' && { held: true }),
+    atLeast,
+    atMost,
+    terms: [...hot, cold].filter((t) => t.weight > 0 && (t.base > 0 || t.alpha.some((a) => a > 0))),
+    base: ofHumulinones * humulinones,
+    plain: Float64Array.from(effects, (e) => ofHumulinones * e.humulinones),
+    adsorption,
+  };
+}

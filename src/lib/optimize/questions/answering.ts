@@ -1,0 +1,150 @@
+// A design with what was asked beside it: the reasons behind the blend, and the blend that holds in a
+// share of lots. The search itself is in design.ts; here its answer is taken up and added to.
+import type { DesignAnswer, WhyNot } from '#shared/answers/answer.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { designFor } from '#engine/predict/design.ts';
+import { modelFor, type Model } from '#engine/tables/model.ts';
+import { checked } from '#optimize/problem/check.ts';
+import type { DesignOptions, DesignProgress } from './contract.ts';
+import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
+import { NOTHING_FOUND } from './best-blend.ts';
+import { designing } from './design.ts';
+import { keptObjective } from '#optimize/problem/kept.ts';
+import { stating } from '#optimize/problem/stating.ts';
+import { buysPackages } from '#optimize/problem/packages.ts';
+import { gapOf } from '#optimize/search/proof.ts';
+import {
+  dosesOf,
+  reasonFor,
+  reasonWithout,
+  type DesignedFor,
+} from '#optimize/sensitivity/reasons.ts';
+import { holding } from '#optimize/robust/robust.ts';
+import { PROVEN_GAP } from '#optimize/search/search.ts';
+import { finished, listening, Clock, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
+import { objectiveOf } from '#optimize/problem/truth.ts';
+
+type Answering<T> = Run<DesignProgress, T>;
+/** Runs a part to its end, repeating the last snapshot; `null` where it was stopped. */
+type Hear = <T>(part: Generator<undefined, T>) => Answering<T | null>;
+type Why = { -readonly [K in keyof DesignAnswer['why']]: DesignAnswer['why'][K] };
+
+/** `designing` with the options `explain` and `holdInShare`. */
+export function* answering(
+  base: Model,
+  brief: Brief,
+  options: DesignOptions = {},
+): Answering<Outcome<DesignAnswer>> {
+  const model = modelFor(base, brief);
+  const clock = new Clock(options.timeLimitMs);
+  const limit = options.timeLimitMs ?? TIME_LIMIT_MS;
+  const search = designing(model, brief, options);
+  let last = NOTHING_FOUND;
+  let step = search.next();
+  while (!step.done) {
+    last = step.value;
+    const signal = yield last;
+    if (signal === 'stop') clock.stopped = true;
+    step = search.next(signal);
+  }
+  if (!step.value.ok || (!options.explain && options.holdInShare === undefined)) return step.value;
+  let answer = step.value.value;
+  const rest = function* (): Answering<void> {
+    if ((yield { ...last, milliseconds: clock.milliseconds }) === 'stop') clock.stopped = true;
+  };
+  const why: Why = { ...answer.why };
+  const central = answer.blends[0]!;
+  const until = () => performance.now() + limit;
+  const hear: Hear = (part) =>
+    listening(clock, part, () => ({ ...last, milliseconds: clock.milliseconds }));
+  yield* rest();
+  const stated = yield* hear(stating(model, brief));
+  if (stated === null) return success(answer);
+  if (!stated.ok) return stated;
+  const problem = stated.value;
+  const designed: DesignedFor = { model, brief, problem, blend: central };
+
+  if (options.explain && !clock.stopped) {
+    const missed = answer.status === 'closest';
+    yield* explained(designed, missed, options.explain.whyNot ?? [], why, hear, until());
+  }
+  if (options.holdInShare !== undefined) {
+    const share = options.holdInShare;
+    const seek = () => holding(model, brief, dosesOf(designed), answer.lower_bound, share, until());
+    const wanted = brief.minimise !== 'closest' && !buysPackages(problem);
+    const possible = wanted && answer.status !== 'closest' && !clock.stopped;
+    const found = possible ? yield* hear(seek()) : null;
+    if (!found) {
+      const barred = buysPackages(problem)
+        ? 'whole packages are paid for'
+        : 'the closest match is asked for';
+      const met = wanted ? 'no blend meets the wishes at all' : barred;
+      const reason = possible || clock.stopped ? 'stopped' : met;
+      why.notes = [...why.notes, `No blend was sought that holds in a share of lots: ${reason}`];
+    } else {
+      yield* rest();
+      why.hold = found.hold;
+      const objective = keptObjective(problem.kept, brief) + objectiveOf(problem, found.doses);
+      const gap = gapOf(objective, found.lower_bound);
+      const { reached } = found.hold;
+      const status = reached && gap <= PROVEN_GAP ? 'optimal' : 'within_gap';
+      const proof = { status, lower_bound: found.lower_bound, gap } as const;
+      const { blend } = checked(model, brief, problem, found.doses, options.band);
+      const before = { status: answer.status, lower_bound: answer.lower_bound, gap: answer.gap };
+      const [, ...others] = answer.blends;
+      const blends = [{ ...blend, proof }, { ...central, proof: before }, ...others];
+      answer = { ...answer, ...proof, blends };
+      if (!reached) {
+        why.notes = [...why.notes, 'No blend was found that holds in the share of lots asked for'];
+      }
+    }
+  }
+  if (options.explain) {
+    const shown = designFor(model, brief, answer.blends[0]!.additions);
+    if (shown.ok) why.contributions = contributionsOf(model, shown.value);
+  }
+  return success({ ...answer, milliseconds: clock.milliseconds, why });
+}
+
+/** Adds the reasons for the best blend to `why`. */
+function* explained(
+  designed: DesignedFor,
+  missed: boolean,
+  hops: readonly string[],
+  why: Why,
+  hear: Hear,
+  until: number,
+): Answering<void> {
+  const note = (text: string) => (why.notes = [...why.notes, text]);
+  const reason = yield* hear(reasonFor(designed, missed, until));
+  if (!reason) return;
+  if (reason.kind === 'clash') {
+    const clash = yield* hear(reason.seeking);
+    if (clash) why.clash = clash;
+    else note('Which wishes and limits clash was not settled in time');
+    return;
+  }
+  if (reason.kind === 'unpriced') note(reason.why);
+  else {
+    const prices = yield* hear(reason.seeking);
+    if (prices) why.prices = prices;
+  }
+  if (designed.brief.minimise === 'closest') return;
+  const settled = reason.kind === 'priced' ? reason.settled : null;
+  const found: WhyNot[] = [];
+  for (const hop of hops) {
+    const answer = yield* hear(reasonWithout(designed, settled, hop, until));
+    if (answer) found.push(answer);
+  }
+  if (found.length > 0) why.why_not = found;
+}
+
+/** Runs a design to its end, with what was asked beside it. */
+export function answered(
+  model: Model,
+  brief: Brief,
+  options: DesignOptions = {},
+): Outcome<DesignAnswer> {
+  return finished(answering(model, brief, options));
+}

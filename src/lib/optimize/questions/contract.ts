@@ -1,0 +1,44 @@
+// How the rest of the product talks to the optimizer: what goes in, what streams out while it
+// searches, what comes back. No solver, no thread, no screen is known here.
+import type { BlendAddition } from '#shared/answers/answer.ts';
+import type { Sampling } from '#engine/doubt/sampling.ts';
+
+/** Most blends of one answer. */
+export const BLENDS_MAX = 5;
+
+/** A snapshot of the search, streamed whenever the best blend or the bound improves. */
+export interface DesignProgress {
+  /** Best blend so far, already in whole weighing steps; `null` while none is known. */
+  readonly best: readonly BlendAddition[] | null;
+  /** Objective of the best blend, g, money or g of leaf; `null` while none is known. */
+  readonly objective: number | null;
+  /** Proven lower bound on the objective. */
+  readonly lower_bound: number;
+  /** Fraction of the objective not yet proven, 0 to 1; 1 while no blend is known. */
+  readonly gap: number;
+  readonly milliseconds: number;
+  /** Blends settled, where several are asked for; `best` is then the first of them. */
+  readonly settled?: number;
+}
+
+export interface DesignOptions {
+  /** How the bands of the answer are drawn. */
+  readonly band?: Sampling;
+  /** Give up proving after this long and answer with the gap reached, ms. */
+  readonly timeLimitMs?: number;
+  /**
+   * Blends wanted, 1 to 5: the best, then the best that leaves out one of its hops, and so on. Half
+   * of the time limit is then kept for the others.
+   */
+  readonly alternatives?: number;
+  /**
+   * Give the reasons: what each addition brings, what each wish costs, what clashes, and why each hop
+   * of `whyNot` is not in the blend. Takes up to `timeLimitMs` more.
+   */
+  readonly explain?: { readonly whyNot?: readonly string[] };
+  /**
+   * Put first the blend whose wishes hold in at least this share of lots, above 0 and up to 1. Takes
+   * up to `timeLimitMs` more.
+   */
+  readonly holdInShare?: number;
+}

@@ -1,0 +1,135 @@
+// The way from a brief to an answer: state the problem, find the best blend, then as many others as
+// are asked for; every blend shown is predicted anew by the engine before a word is said about it.
+import type { DesignAnswer, Proof } from '#shared/answers/answer.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { modelFor, type Model } from '#engine/tables/model.ts';
+import { Alternatives, ranked, varietiesOf, type Ranked } from '#optimize/search/alternatives.ts';
+import {
+  designingBest,
+  NOTHING_FOUND,
+  wantsClosest,
+  type Best,
+  type Designing,
+  type Job,
+} from './best-blend.ts';
+import { checked } from '#optimize/problem/check.ts';
+import { finished, run, Clock } from '#optimize/pacing/clock.ts';
+import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './contract.ts';
+import { keptObjective } from '#optimize/problem/kept.ts';
+import { bestAsNear, proofOfNearest } from '#optimize/search/nearest.ts';
+import { proofOf } from '#optimize/search/proof.ts';
+import { heardStating } from '#optimize/problem/stating.ts';
+import { objectiveOf, worstMiss } from '#optimize/problem/truth.ts';
+
+/** Share of the time given to the best blend where alternatives are asked for. */
+const BEST_SHARE = 0.5;
+
+/**
+ * Designs the best blend for a brief, a slice at a time. Yields a snapshot at every better blend and
+ * at least every few milliseconds; send 'stop' to end with the best so far and its honest gap.
+ *
+ * `optimal`: proven within 0.1 % or one weighing step over all dry-hop loads; of equally good blends
+ * the one of fewer hops, then the cheaper (see ties.ts). `within_gap`: time or
+ * patience ran out. `closest`: no blend meets the wishes; this one has the least worst miss, in
+ * intensity, with the bitterness window widened by 5 IBU per intensity, and among those the best.
+ * Where the brief minimises `closest`, the largest distance from an aim itself is what is proven
+ * least, all limits kept; the status is then as for any figure, the bound is in intensity.
+ * With `alternatives` further blends follow, each with its own proof (see alternatives.ts).
+ * Fails when the brief cannot be read as a problem, or when its hard limits clash.
+ */
+export function* designing(
+  base: Model,
+  brief: Brief,
+  options: DesignOptions = {},
+): Designing<Outcome<DesignAnswer>> {
+  const model = modelFor(base, brief);
+  const clock = new Clock(options.timeLimitMs);
+  const reading = () => ({ ...NOTHING_FOUND, milliseconds: clock.milliseconds });
+  const stated = yield* heardStating(model, brief, clock, reading);
+  if (!stated.ok) return stated;
+  const job: Job = { model, brief, options, problem: stated.value, clock };
+  const count = Math.min(BLENDS_MAX, options.alternatives ?? 1);
+  const { started, deadline } = clock;
+  const until = count > 1 ? started + (deadline - started) * BEST_SHARE : deadline;
+  const found = yield* designingBest(job, until);
+  if (!found.ok) return found;
+  if (count < 2) return success(found.value.answer);
+  return success(yield* designingOthers(job, found.value, count));
+}
+
+/** Adds blends that leave out hops of the ones before, until there are `count`. */
+function* designingOthers(job: Job, first: Best, count: number): Designing<DesignAnswer> {
+  const { model, brief, options, clock } = job;
+  const { answer: found, problem } = first;
+  const goal = found.status === 'closest' || wantsClosest(job) ? 'slack' : 'objective';
+  const base = goal === 'objective' ? keptObjective(problem.kept, brief) : 0;
+  const progress = (settled: number): DesignProgress => ({
+    best: found.blends[0]!.additions,
+    objective: goal === 'objective' ? base + objectiveOf(problem, first.doses) : null,
+    lower_bound: goal === 'objective' ? found.lower_bound : 0,
+    gap: goal === 'objective' ? found.gap : 1,
+    milliseconds: clock.milliseconds,
+    settled,
+  });
+  const { status, lower_bound, gap } = found;
+  const worst = worstMiss(problem, first.doses);
+  let blends: Ranked[] = [
+    {
+      blend: found.blends[0]!,
+      proof: { status, lower_bound, gap },
+      figure: goal === 'objective' ? base + objectiveOf(problem, first.doses) : worst,
+      varieties: varietiesOf(problem, first.doses),
+    },
+  ];
+  const notes = [...found.why.notes];
+  const others = new Alternatives(problem, goal);
+  others.exclude(varietiesOf(problem, first.doses), lower_bound - base);
+  while (blends.length < count) {
+    const left = Math.max(0, clock.deadline - performance.now());
+    const until = performance.now() + left / (count - blends.length);
+    if (!clock.over) yield* run(clock, others, until, () => progress(blends.length));
+    const { choice, state } = others;
+    if (!choice) {
+      notes.push(
+        state.done
+          ? `No further blend ${goal === 'objective' ? 'meets all wishes' : 'is possible'} that leaves out a hop of each blend shown`
+          : 'The search ended before a further blend was found',
+      );
+      break;
+    }
+    let { doses } = choice;
+    const { merit, tolerance } = choice;
+    if (goal === 'slack') {
+      const how = { clock, until, progress: () => progress(blends.length) };
+      doses = yield* bestAsNear(choice.problem, { doses, miss: merit }, how);
+    }
+    const { bound } = state;
+    const nearest = proofOfNearest({ miss: merit, bound, tolerance });
+    const proof: Proof =
+      goal === 'objective'
+        ? proofOf({ incumbent: choice, bound, tolerance }, base)
+        : { ...nearest, ...(found.status === 'closest' && { status: 'closest' }) };
+    const { blend } = checked(model, brief, problem, doses, options.band);
+    const varieties = varietiesOf(problem, doses);
+    const figure = goal === 'objective' ? base + merit : worstMiss(problem, doses);
+    blends = ranked(blends, { blend, proof, figure, varieties });
+    others.exclude(varieties, bound);
+  }
+  return {
+    ...found,
+    ...blends[0]!.proof,
+    milliseconds: clock.milliseconds,
+    blends: blends.map(({ blend, proof }) => ({ ...blend, proof })),
+    why: { ...found.why, notes },
+  };
+}
+
+/** Runs a design to its end. */
+export function design(
+  model: Model,
+  brief: Brief,
+  options: DesignOptions = {},
+): Outcome<DesignAnswer> {
+  return finished(designing(model, brief, options));
+}

@@ -1,0 +1,191 @@
+// What can be saved on a schedule without anybody noticing: the cheapest and the lightest blend of its
+// own lots and others on offer that keep every axis within a just noticeable difference, exactly, and
+// the bitterness near. The search is the design's own; only the wishes are cut from the schedule.
+import type { Blend } from '#shared/answers/answer.ts';
+import type { Saving, SavingsAnswer } from '#shared/answers/comparison.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import type { Brief, Candidate, Minimise, Save } from '#shared/schemas/brief.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { lotOf } from '#engine/lot/composition.ts';
+import { lotKey } from '#engine/predict/design.ts';
+import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
+import { predict } from '#engine/answer/answer.ts';
+import type { Sampling } from '#engine/doubt/sampling.ts';
+import { IBU_ROOM, IBU_SHARE, ibuWindow } from '#optimize/problem/ibu-window.ts';
+import { offersOf } from '#optimize/problem/candidates.ts';
+import { judged } from '#optimize/problem/check.ts';
+import type { DesignProgress } from './contract.ts';
+import { designing } from './design.ts';
+import {
+  axisChanges,
+  briefAround,
+  profileOf,
+  totalsChange,
+  unnoticed,
+  type Profile,
+} from '#optimize/problem/profile.ts';
+import { TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
+
+export interface SavingOptions {
+  readonly band?: Sampling;
+  readonly timeLimitMs?: number;
+}
+
+export interface SavingProgress extends DesignProgress {
+  readonly minimise: Minimise;
+}
+
+/** The schedule's own lots, then others: a listed lot that differs in nothing but its price is the same. */
+function candidatesOf(model: Model, save: Save): Candidate[] {
+  const listed: Candidate[] =
+    save.candidates === 'table'
+      ? model.hops
+          .filter((h) => h.missing.length === 0)
+          .flatMap((h) => h.forms.map((form) => ({ hop: h.name, form })))
+      : [...(save.candidates ?? [])];
+  const known = (c: Candidate) => {
+    const lot = lotOf(model, c);
+    const { form, analysis, storage } = c;
+    return lotKey({ hop: lot.ok ? lot.value.hop : c.hop, form, analysis, storage });
+  };
+  const seen = new Set(save.candidates === 'table' ? [] : listed.map(known));
+  const own: Candidate[] = [];
+  for (const { hop, form, price_per_kg, package_g, analysis, storage, grams } of save.additions) {
+    const candidate: Candidate = {
+      hop,
+      form,
+      ...(price_per_kg === undefined ? {} : { price_per_kg }),
+      ...(package_g === undefined ? {} : { package_g }),
+      ...(analysis === undefined ? {} : { analysis }),
+      ...(storage === undefined ? {} : { storage }),
+    };
+    if (grams === 0 || seen.has(known(candidate))) continue;
+    seen.add(known(candidate));
+    own.push(candidate);
+  }
+  const isOwn = new Set(own.map(known));
+  return [...own, ...listed.filter((c) => save.candidates !== 'table' || !isOwn.has(known(c)))];
+}
+
+function figureOf(minimise: Minimise, { totals }: Pick<Blend, 'totals'>): number | null {
+  return minimise === 'cost' ? totals.cost : totals.hop_g;
+}
+
+interface Job {
+  readonly model: Model;
+  readonly save: Save;
+  readonly profile: Profile;
+  readonly original: Blend;
+  readonly jnd: number;
+  readonly options: SavingOptions;
+}
+
+function savingOf(job: Job, minimised: Minimise, blend: Blend, proof: Saving['proof']): Saving {
+  const { model, profile, jnd } = job;
+  return {
+    ...blend,
+    minimised,
+    unchanged: blend === job.original,
+    changes: axisChanges(model, profile, blend, jnd),
+    totals_change: totalsChange(profile.totals, blend.totals),
+    proof,
+  };
+}
+
+/** Least of one figure; the schedule itself where nothing better is found. */
+function* least(job: Job, brief: Brief, notes: string[]): Run<SavingProgress, Outcome<Saving>> {
+  const { minimise } = brief;
+  const started = performance.now();
+  const search = designing(job.model, brief, {
+    ...(job.options.band && { band: job.options.band }),
+    timeLimitMs: (job.options.timeLimitMs ?? TIME_LIMIT_MS) / 2,
+  });
+  let step = search.next();
+  while (!step.done) {
+    step = search.next(yield { ...step.value, minimise });
+  }
+  const outcome = step.value;
+  if (!outcome.ok) return outcome;
+  const { status, lower_bound, gap, blends } = outcome.value;
+  const found = figureOf(minimise, blends[0]!);
+  const before = figureOf(minimise, job.original);
+  const better = status !== 'closest' && (before === null || (found !== null && found < before));
+  if (better) return success(savingOf(job, minimise, blends[0]!, { status, lower_bound, gap }));
+  const word = minimise === 'cost' ? 'cheaper' : 'lighter';
+  const spent = `${((performance.now() - started) / 1000).toFixed(1)} s`;
+  notes.push(
+    status === 'closest'
+      ? `No ${word} blend that keeps every limit was found in ${spent}`
+      : `No ${word} blend goes unnoticed: the schedule stays as it is`,
+  );
+  const bound = status === 'closest' ? 0 : Math.min(lower_bound, before ?? lower_bound);
+  const room = before ? (before - bound) / before : 0;
+  const proof = {
+    status: status === 'optimal' ? ('optimal' as const) : ('within_gap' as const),
+    lower_bound: bound,
+    gap: room,
+  };
+  return success(savingOf(job, minimise, job.original, proof));
+}
+
+/**
+ * The cheapest and the lightest blend in place of a schedule. Every axis the schedule reaches at 0.5
+ * or more keeps its signal within the just noticeable difference, the others stay unnoticed; the
+ * bitterness stays within 10 % or 2 IBU unless limits say otherwise. Yields the design's snapshots;
+ * send 'stop' to end with what is found. Fails where the schedule cannot be predicted or the limits
+ * clash; the cheapest is left out, with a note, where prices are missing.
+ */
+export function* saving(
+  base: Model,
+  save: Save,
+  options: SavingOptions = {},
+): Run<SavingProgress, Outcome<SavingsAnswer>> {
+  const model = modelFor(base, save);
+  const started = performance.now();
+  const profiled = profileOf(model, save);
+  if (!profiled.ok) return profiled;
+  const profile = profiled.value;
+  const jnd = save.just_noticeable ?? defaultValues(model)['aroma.jnd'];
+  const window = ibuWindow(profile);
+  const limits = {
+    ...save.limits,
+    ibu_at_least:
+      save.limits.ibu_at_least ?? Math.min(window.atLeast, save.limits.ibu_at_most ?? Infinity),
+    ibu_at_most: save.limits.ibu_at_most ?? Math.max(window.atMost, save.limits.ibu_at_least ?? 0),
+  };
+  const prediction = predict(model, profile.design, options.band);
+  const used = profile.design.additions.filter((a) => a.grams > 0);
+  const asked = briefAround(save, { target: {}, minimise: 'weight', candidates: [] }, save.limits);
+  const made = { documents: save.additions, lots: used, chosen: used };
+  const { worst_miss, misses } = judged(model, asked, made, prediction);
+  const original: Blend = { ...prediction, additions: save.additions, worst_miss, misses };
+  const job: Job = { model, save, profile, original, jnd, options };
+  const notes = [
+    `Bitterness kept between ${limits.ibu_at_least.toFixed(1)} and ${limits.ibu_at_most.toFixed(1)} IBU (the wider of ${IBU_SHARE * 100} % and ${IBU_ROOM} IBU, unless limits say otherwise)`,
+  ];
+  const candidates = candidatesOf(model, save);
+  const leftOut = new Map<string, SavingsAnswer['why']['left_out'][number]>();
+  const blends: Saving[] = [];
+  for (const minimise of ['cost', 'weight'] as const) {
+    if (minimise === 'cost' && original.totals.cost === null) {
+      notes.push('The cheapest blend is not sought: some additions have no price_per_kg');
+      continue;
+    }
+    const target = unnoticed(model, profile, jnd);
+    const brief = briefAround(save, { target, minimise, candidates }, limits);
+    const offered = offersOf(model, brief);
+    if (!offered.ok) return offered;
+    for (const l of offered.value.leftOut) leftOut.set(`${nameKey(l.hop)} ${l.reason}`, l);
+    const found = yield* least(job, brief, notes);
+    if (!found.ok) return found;
+    blends.push(found.value);
+  }
+  return success({
+    milliseconds: performance.now() - started,
+    original: { additions: save.additions, totals: profile.totals, axes: profile.intensities },
+    jnd,
+    ibu_between: [limits.ibu_at_least, limits.ibu_at_most],
+    blends,
+    why: { left_out: [...leftOut.values()], notes },
+  });
+}

@@ -1,0 +1,161 @@
+// The rows of the bitterness window that hold for every blend whose dry-hop load lies in an interval,
+// and what an undecided cap leaves on the table.
+import type { BitterTerm, BlendProblem } from '#optimize/problem/problem.ts';
+import type { Interval, RowForm, RowSource } from './rows.ts';
+import { ibuRoom, type Doses } from '#optimize/problem/truth.ts';
+
+/** Share kept of hot bitterness below which the sloped rows would say nothing. */
+const LEAST_KEPT = 1e-6;
+
+/** A row that says nothing. */
+function free(vectors: readonly Float64Array[]): RowForm {
+  return { vectors, factors: vectors.map(() => 0), lower: -Infinity, upper: Infinity };
+}
+
+/**
+ * Bitterness. min(alpha.x, cap) is concave: IBU at least L means every choice of {alpha.x, cap} per
+ * term gives at least L (one row each); IBU at most U means some choice gives at most U, so the
+ * search decides term by term, and an undecided term counts with its chord over the doses possible.
+ * exp(-a D) is convex in D: chord above it, tangent below it, as the side asks.
+ */
+export function bitterSources(problem: BlendProblem): RowSource[] {
+  const { bitter, dry } = problem;
+  if (!bitter) return [];
+  const { terms, base, plain, atLeast, atMost, adsorption } = bitter;
+  const vectors = [plain, ...terms.map((t) => t.alpha), dry];
+  const kept = (load: number) => Math.exp(-adsorption * load);
+  const sources: RowSource[] = [];
+  if (atLeast !== undefined) {
+    const low = (slack: number) => {
+      const ibu = atLeast - ibuRoom(bitter, slack);
+      return ibu > 0 ? ibu : -Infinity;
+    };
+    for (let choice = 0; choice < 1 << terms.length; choice += 1) {
+      for (const sloped of [false, true]) {
+        sources.push({
+          name: 'IBU at least',
+          vectors,
+          members: null,
+          moving: { side: 'lower', at: low },
+          fixed: false,
+          capped: false,
+          essential: false,
+          form: ({ from, to }) => {
+            if (sloped && kept(to) < LEAST_KEPT) return free(vectors);
+            // Adsorbed IBU before adsorption beyond `enough` meets the wish alone.
+            const enough = atLeast / kept(to);
+            const factorHot = sloped ? kept(to) : kept(from);
+            const chord =
+              sloped && to > from ? (enough * (kept(from) - kept(to))) / (to - from) : 0;
+            let constant = base;
+            const factors = terms.map((term, i) => {
+              const hot = term.adsorbed ? factorHot : 1;
+              constant += term.weight * term.base * hot;
+              if ((choice >> i) & 1) {
+                constant += term.weight * term.cap * hot;
+                return 0;
+              }
+              return term.weight * hot;
+            });
+            return {
+              vectors,
+              factors: [1, ...factors, -chord],
+              lower: -constant - chord * to,
+              upper: Infinity,
+            };
+          },
+        });
+      }
+    }
+  }
+  if (atMost !== undefined) {
+    const high = (slack: number) => atMost + ibuRoom(bitter, slack);
+    for (const sloped of [false, true]) {
+      sources.push({
+        name: 'IBU at most',
+        vectors,
+        members: null,
+        moving: { side: 'upper', at: high },
+        fixed: false,
+        capped: true,
+        essential: false,
+        form: ({ from, to }, slackMost, caps) => {
+          if (sloped && kept(to) < LEAST_KEPT) return free(vectors);
+          const mostHot = high(slackMost) / kept(to);
+          const factorHot = sloped ? kept(from) : kept(to);
+          const tangent = sloped ? adsorption * kept(from) * mostHot : 0;
+          let constant = base;
+          const factors = terms.map((term, i) => {
+            const hot = term.adsorbed ? factorHot : 1;
+            constant += term.weight * term.base * hot;
+            if (caps[i] === 'capped') {
+              constant += term.weight * term.cap * hot;
+              return 0;
+            }
+            if (caps[i] === 'linear') return term.weight * hot;
+            const most = alphaMost(problem, term.alpha, to);
+            return most > 0 ? term.weight * hot * Math.min(1, term.cap / most) : 0;
+          });
+          return {
+            vectors,
+            factors: [1, ...factors, -tangent],
+            lower: -Infinity,
+            upper: -constant - tangent * from,
+          };
+        },
+      });
+    }
+  }
+  return sources;
+}
+
+/** IBU by which the chord of an undecided term undervalues a blend whose load is `load`. */
+export function chordShare(
+  problem: BlendProblem,
+  { alpha, cap, weight, adsorbed }: BitterTerm,
+  { uses, doses }: Doses,
+  { to }: Interval,
+  load: number,
+): number {
+  let held = 0;
+  uses.forEach((j, k) => (held += alpha[j]! * doses[k]!));
+  if (held === 0) return 0;
+  const chord = held * Math.min(1, cap / alphaMost(problem, alpha, to));
+  const kept = adsorbed ? Math.exp(-problem.bitter!.adsorption * load) : 1;
+  return weight * kept * (Math.min(held, cap) - chord);
+}
+
+/** What the uses of a term can bring: all at their most, per g/L of the strongest, dry hops alone. */
+interface Reach {
+  readonly byUse: number;
+  readonly strongest: number;
+  readonly dryOnly: boolean;
+}
+
+/** By the uses and their largest doses, then by the term: both decide. */
+const reaches = new WeakMap<BlendProblem['uses'], Map<Float64Array, Reach>>();
+
+function reachOf({ uses, dry }: BlendProblem, alpha: Float64Array): Reach {
+  let ofUses = reaches.get(uses);
+  if (!ofUses) reaches.set(uses, (ofUses = new Map()));
+  let reach = ofUses.get(alpha);
+  if (!reach) {
+    let byUse = 0;
+    let strongest = 0;
+    let dryOnly = true;
+    for (let j = 0; j < alpha.length; j += 1) {
+      byUse += alpha[j]! * uses[j]!.most;
+      strongest = Math.max(strongest, alpha[j]!);
+      if (alpha[j]! > 0 && dry[j] === 0) dryOnly = false;
+    }
+    reach = { byUse, strongest, dryOnly };
+    ofUses.set(alpha, reach);
+  }
+  return reach;
+}
+
+/** Most alpha acids a term can hold, mg/L, when the dry-hop load is at most `load`. */
+function alphaMost(problem: BlendProblem, alpha: Float64Array, load: number): number {
+  const { byUse, strongest, dryOnly } = reachOf(problem, alpha);
+  return dryOnly ? Math.min(byUse, strongest * load) : byUse;
+}

@@ -1,0 +1,118 @@
+// Uses that need not be looked at because another of the same hop at the same stage is as good in all
+// that counts: whatever a blend has of the one, it may have of the other. Nothing else would change:
+// the hops in the blend and the dry-hop load stay, and a dose only grows.
+import { Effort, type Resting } from '#optimize/pacing/clock.ts';
+import { coefOf, limitIndexOf } from '#optimize/problem/limits.ts';
+import { buyingIn } from '#optimize/problem/packages.ts';
+import type { BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
+
+/** Uses of one hop at one stage the others are compared with, at most. */
+const FRONT_MOST = 256;
+/** What one comparison takes in all: most end at one of the first figures. */
+const FIGURES_LOOKED_AT = 8;
+const NONE: readonly LinearLimit[] = [];
+
+/** A figure of every use, and whether more of it, less of it, or neither is as good. */
+interface Figure {
+  readonly vector: Float64Array;
+  readonly good: 'more' | 'less' | 'same';
+}
+
+function goodOf(least: boolean, most: boolean): Figure['good'] {
+  if (least && most) return 'same';
+  return least ? 'more' : 'less';
+}
+
+/** All a blend is judged by, use by use; a kind of limit not named here would void the rule. */
+function figuresOf({ objective, axes, bitter, limits }: BlendProblem): Figure[] {
+  const figures: Figure[] = [{ vector: objective, good: 'less' }];
+  for (const { direct, damped, low, high } of axes) {
+    const good = goodOf(low > -Infinity, high < Infinity);
+    for (const vector of [direct, ...damped]) figures.push({ vector, good });
+  }
+  if (bitter) {
+    const good = goodOf(bitter.atLeast !== undefined, bitter.atMost !== undefined);
+    figures.push({ vector: bitter.plain, good });
+    // min(alpha.x, cap) grows with alpha.x.
+    for (const { alpha } of bitter.terms) figures.push({ vector: alpha, good });
+  }
+  for (const limit of limits) if (!limit.only) figures.push({ vector: limit.coef, good: 'less' });
+  return figures;
+}
+
+/** Compares uses in all that a blend is judged by. */
+class Ledger {
+  readonly #problem: BlendProblem;
+  readonly #figures: readonly Figure[];
+
+  constructor(problem: BlendProblem) {
+    this.#problem = problem;
+    this.#figures = figuresOf(problem);
+  }
+
+  /** Whether `a` is as good as `b` in every figure; of two that are the same, the first is. */
+  asGood(a: number, b: number): boolean {
+    // What counts against a limit for `a` must do so for `b`, by as much.
+    const { narrow } = limitIndexOf(this.#problem);
+    const [own, held] = [narrow.get(a) ?? NONE, narrow.get(b) ?? NONE];
+    for (const limit of own) {
+      if (coefOf(limit, a) > 0 && coefOf(limit, b) < coefOf(limit, a)) return false;
+    }
+    for (const limit of held) {
+      if (coefOf(limit, b) < 0 && coefOf(limit, a) > coefOf(limit, b)) return false;
+    }
+    let better = a < b || held.length > own.length;
+    for (const { vector, good } of this.#figures) {
+      const [x, y] = [vector[a]!, vector[b]!];
+      if (x === y) continue;
+      if (good === 'same' || (good === 'more' ? x < y : x > y)) return false;
+      better = true;
+    }
+    return better;
+  }
+}
+
+/**
+ * The uses less those dominated by one that `never` is full: no blend worth finding has as much of it
+ * as there may be, so that it has room for what the other held. Of thousands of uses of one hop at one
+ * stage some dominated ones may stay.
+ */
+export function* undominated(
+  problem: BlendProblem,
+  columns: Int32Array,
+  neverFull: (use: number) => boolean,
+  effort = new Effort(),
+): Resting<Int32Array> {
+  const ledger = new Ledger(problem);
+  const { uses } = problem;
+  const groups = new Map<string, number[]>();
+  for (const j of columns) {
+    if (uses[j]!.stage === 'unused') continue;
+    const key = `${uses[j]!.variety}/${uses[j]!.stage}`;
+    const group = groups.get(key);
+    if (group) group.push(j);
+    else groups.set(key, [j]);
+  }
+  const dropped = new Set<number>();
+  // More of a lot that is bought may open a package more, whatever a gram of it costs.
+  const { of } = buyingIn(uses);
+  const mayReplace = (j: number) => of[j]! < 0 && neverFull(j);
+  for (const group of groups.values()) {
+    if (group.length < 2) continue;
+    // What a dominated use dominates, its own dominator does too: those left are enough to look at.
+    const front: number[] = [];
+    for (const round of ['first', 'again'] as const) {
+      for (const b of group) {
+        if (effort.due) {
+          yield;
+          effort.rested();
+        }
+        if (dropped.has(b)) continue;
+        effort.spend(front.length * FIGURES_LOOKED_AT);
+        if (front.some((a) => a !== b && ledger.asGood(a, b))) dropped.add(b);
+        else if (round === 'first' && front.length < FRONT_MOST && mayReplace(b)) front.push(b);
+      }
+    }
+  }
+  return dropped.size === 0 ? columns : columns.filter((j) => !dropped.has(j));
+}

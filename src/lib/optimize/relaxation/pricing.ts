@@ -1,0 +1,126 @@
+// Reduced costs of all uses at given weights of rows, from the vectors the rows are made of: many rows
+// share them, so no row need be written out over uses that no program holds.
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import type { RowPool, ScaledRow } from './relaxation.ts';
+
+/** What a use carries: its entries in the vectors that are not zero for its kind of stage. */
+interface Kind {
+  /** Vectors, by number, of the entries. */
+  readonly vectors: number[];
+  /** Entries of the k-th use of the kind from k * vectors.length. */
+  entries: Float64Array;
+  weights: Float64Array;
+}
+
+/** Where the entries of the uses lie: the same for all programs of one pool of rows. */
+interface Layout {
+  readonly numberOf: ReadonlyMap<Float64Array, number>;
+  /** Uses in the dry hop, and all others. */
+  readonly kinds: readonly [Kind, Kind];
+  /** Where the entries of a use begin in its kind. */
+  readonly place: Int32Array;
+}
+
+const layouts = new WeakMap<RowPool, Layout>();
+
+function layoutOf({ uses, dry }: BlendProblem, pool: RowPool): Layout {
+  const known = layouts.get(pool);
+  if (known) return known;
+  const n = uses.length;
+  const numberOf = new Map<Float64Array, number>();
+  const place = new Int32Array(n);
+  for (const { vectors } of pool.sources) {
+    for (const vector of vectors) {
+      if (!numberOf.has(vector)) numberOf.set(vector, numberOf.size);
+    }
+  }
+  const all = [...numberOf.keys()];
+  const kindOf = (wanted: 0 | 1): Kind => {
+    const vectors = all.flatMap((vector, v) =>
+      vector.some((a, j) => a !== 0 && dry[j] === wanted) ? [v] : [],
+    );
+    let members = 0;
+    for (let j = 0; j < n; j += 1) {
+      if (dry[j] !== wanted) continue;
+      place[j] = members * vectors.length;
+      members += 1;
+    }
+    const entries = new Float64Array(members * vectors.length);
+    vectors.forEach((v, at) => {
+      const vector = all[v]!;
+      for (let j = 0; j < n; j += 1) {
+        if (dry[j] === wanted) entries[place[j]! + at] = vector[j]!;
+      }
+    });
+    return { vectors, entries, weights: new Float64Array(vectors.length) };
+  };
+  const layout: Layout = { numberOf, kinds: [kindOf(0), kindOf(1)], place };
+  layouts.set(pool, layout);
+  return layout;
+}
+
+export class Pricing {
+  /** After `price`: by use, for the uses priced. */
+  readonly reduced: Float64Array;
+  private readonly pool: RowPool;
+  private readonly dry: Float64Array;
+  private readonly weights: Float64Array;
+  private readonly layout: Layout;
+
+  constructor(problem: BlendProblem, pool: RowPool) {
+    this.pool = pool;
+    this.dry = problem.dry;
+    this.reduced = new Float64Array(problem.uses.length);
+    this.layout = layoutOf(problem, pool);
+    this.weights = new Float64Array(this.layout.numberOf.size);
+  }
+
+  /** Numbers gone through for one use, at most. */
+  get width(): number {
+    return Math.max(...this.layout.kinds.map((kind) => kind.vectors.length)) + 1;
+  }
+
+  /**
+   * Sets `reduced` to cost - sum over rows of weight * row, for the first `count` of `uses`.
+   * @param cost by use; `null` for none.
+   * @param rows the rows as they are, with their number in the pool.
+   */
+  price(
+    uses: Int32Array,
+    count: number,
+    cost: Float64Array | null,
+    numbers: readonly number[],
+    rows: readonly ScaledRow[],
+    weights: Float64Array,
+  ): void {
+    const { pool, reduced, dry } = this;
+    const { numberOf, kinds, place } = this.layout;
+    const total = this.weights;
+    total.fill(0);
+    for (let i = 0; i < rows.length; i += 1) {
+      const weight = weights[i]!;
+      if (weight === 0) continue;
+      const { scale, form } = rows[i]!;
+      for (let v = 0; v < form.vectors.length; v += 1) {
+        total[numberOf.get(form.vectors[v]!)!]! += weight * scale * form.factors[v]!;
+      }
+    }
+    for (const kind of kinds) kind.vectors.forEach((v, at) => (kind.weights[at] = total[v]!));
+    const [other, dried] = kinds;
+    for (let k = 0; k < count; k += 1) {
+      const j = uses[k]!;
+      const kind = dry[j] === 1 ? dried : other;
+      const { entries, weights: own } = kind;
+      const at = place[j]!;
+      let sum = cost === null ? 0 : cost[j]!;
+      for (let v = 0; v < own.length; v += 1) sum -= own[v]! * entries[at + v]!;
+      reduced[j] = sum;
+    }
+    for (let i = 0; i < rows.length; i += 1) {
+      const weight = weights[i]!;
+      const { members } = pool.sources[numbers[i]!]!;
+      if (weight === 0 || !members) continue;
+      for (const [j, a] of members) reduced[j]! -= weight * rows[i]!.scale * a;
+    }
+  }
+}

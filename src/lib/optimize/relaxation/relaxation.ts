@@ -1,0 +1,161 @@
+// The linear rows that hold for every blend whose total dry-hop load lies in an interval, and that hold
+// exactly when the interval is one load. Nothing here is an approximation of the answer: a row may be
+// wider than the truth, never narrower, so every bound that follows from these rows is valid.
+import { bitterSources } from './bitter-rows.ts';
+import { buyingIn } from '#optimize/problem/packages.ts';
+import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import type { RowForm, RowSource } from './rows.ts';
+import { axisSources } from './signal-rows.ts';
+
+/** A row for one interval, scaled so that no coefficient is above 1. */
+export interface ScaledRow {
+  readonly scale: number;
+  /** What all columns together cannot go below and above. */
+  readonly least: number;
+  readonly most: number;
+  readonly form: RowForm;
+}
+
+/** Largest size of a vector's entries, and how far down and up the largest doses can take it. */
+interface Span {
+  readonly size: number;
+  readonly down: number;
+  readonly up: number;
+}
+
+const pools = new WeakMap<BlendProblem, RowPool>();
+
+/** The rows of a problem, made once for all searches of it. */
+export function poolOf(problem: BlendProblem): RowPool {
+  let pool = pools.get(problem);
+  if (!pool) pools.set(problem, (pool = new RowPool(problem)));
+  return pool;
+}
+
+/** All rows of a problem in fixed order; a search activates those that bind. */
+export class RowPool {
+  readonly sources: readonly RowSource[];
+  /** First of the rows "variety v is used", one per variety; before it the rows of few uses. */
+  readonly firstVariety: number;
+  /** First of the rows "packages of a lot", one per lot that is bought; each part says its bounds. */
+  readonly firstPackage: number;
+  /** Rows of many uses, which any blend can break. */
+  readonly wide: readonly number[];
+  /** Rows of few uses that hold doses down, by use: only a blend that has the use can break them. */
+  readonly narrow: ReadonlyMap<number, readonly number[]>;
+  private readonly problem: BlendProblem;
+  private readonly spans = new Map<Float64Array, Span>();
+
+  constructor(problem: BlendProblem) {
+    this.problem = problem;
+    const plain = { members: null, moving: null, capped: false, essential: false };
+    const load: RowSource = {
+      ...plain,
+      name: 'dry-hop load',
+      vectors: [problem.dry],
+      fixed: false,
+      essential: true,
+      form: ({ from, to }) => ({ vectors: [problem.dry], factors: [1], lower: from, upper: to }),
+    };
+    const limits = problem.limits.map((limit): RowSource => {
+      const { name, most, only } = limit;
+      if (only) {
+        const form = { vectors: [], factors: [], lower: -Infinity, upper: most };
+        return { ...plain, name, vectors: [], members: only, fixed: true, form: () => form };
+      }
+      const { coef } = limit;
+      const form = { vectors: [coef], factors: [1], lower: -Infinity, upper: most };
+      return { ...plain, name, vectors: [coef], fixed: true, form: () => form };
+    });
+    const varieties = problem.usesOf.map((uses, v): RowSource => {
+      const lower = leastOf(problem, v);
+      const form = { vectors: [], factors: [], lower, upper: Infinity };
+      return {
+        ...plain,
+        name: `use of ${problem.varieties[v]}`,
+        vectors: [],
+        members: new Map(uses.map((j) => [j, 1])),
+        fixed: true,
+        form: () => form,
+      };
+    });
+    const wishes = problem.axes.flatMap((row) => axisSources(problem, row));
+    const before = [load, ...wishes, ...bitterSources(problem), ...limits];
+    this.firstVariety = before.length;
+    this.firstPackage = before.length + varieties.length;
+    const packages = buyingIn(problem.uses).bought.map(({ column, uses }): RowSource => {
+      const form = { vectors: [], factors: [], lower: -Infinity, upper: Infinity };
+      return {
+        ...plain,
+        name: 'packages of a lot',
+        vectors: [],
+        members: new Map([column, ...uses].map((j) => [j, 1])),
+        fixed: true,
+        form: () => form,
+      };
+    });
+    this.sources = [...before, ...varieties, ...packages];
+    this.wide = before.flatMap(({ members }, r) => (members ? [] : [r]));
+    const narrow = new Map<number, number[]>();
+    before.forEach(({ members }, r) => {
+      for (const j of members?.keys() ?? []) {
+        const rows = narrow.get(j);
+        if (rows) rows.push(r);
+        else narrow.set(j, [r]);
+      }
+    });
+    this.narrow = narrow;
+  }
+
+  private spanOf(vector: Float64Array): Span {
+    let span = this.spans.get(vector);
+    if (!span) {
+      const { uses } = this.problem;
+      let [size, down, up] = [0, 0, 0];
+      for (let j = 0; j < vector.length; j += 1) {
+        const a = vector[j]!;
+        size = Math.max(size, Math.abs(a));
+        if (a < 0) down += a * uses[j]!.most;
+        else up += a * uses[j]!.most;
+      }
+      span = { size, down, up };
+      this.spans.set(vector, span);
+    }
+    return span;
+  }
+
+  /** The row of a source in one of its forms. */
+  scaled(form: RowForm, { members }: RowSource): ScaledRow {
+    let [size, least, most] = [0, 0, 0];
+    for (const [j, a] of members ?? []) {
+      size = Math.max(size, Math.abs(a));
+      if (a < 0) least += a * this.problem.uses[j]!.most;
+      else most += a * this.problem.uses[j]!.most;
+    }
+    for (let v = 0; v < form.vectors.length; v += 1) {
+      const factor = form.factors[v]!;
+      if (factor === 0) continue;
+      const span = this.spanOf(form.vectors[v]!);
+      size += Math.abs(factor) * span.size;
+      least += factor * (factor > 0 ? span.down : span.up);
+      most += factor * (factor > 0 ? span.up : span.down);
+    }
+    const scale = size > 0 ? 1 / size : 1;
+    return { scale, least: least * scale, most: most * scale, form };
+  }
+
+  /** Bounds of a row, in its own scale, at a slack; a bound out of the columns' reach stays out of it. */
+  bounds(
+    { scale, least, most, form }: ScaledRow,
+    { moving }: RowSource,
+    slack: number,
+  ): { lower: number; upper: number } {
+    let { lower, upper } = form;
+    if (moving?.side === 'lower') lower += moving.at(slack);
+    else if (moving) upper += moving.at(slack);
+    return {
+      lower: Math.min(Math.max(lower * scale, least - 1), most + 1),
+      upper: Math.max(Math.min(upper * scale, most + 1), least - 1),
+    };
+  }
+}

@@ -1,0 +1,128 @@
+// The rows of a relaxation written out over the columns a program holds, kept by interval of loads for
+// as long as there is room, and lengthened as columns come in.
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import type { RowPool, ScaledRow } from './relaxation.ts';
+import type { CapChoice, Interval } from './rows.ts';
+
+/** A row with its coefficients by column, as far as they are written. */
+export interface WrittenRow extends ScaledRow {
+  coef: Float64Array;
+  filled: number;
+}
+
+/** Intervals whose rows are kept. */
+const INTERVALS_KEPT = 256;
+
+interface IntervalRows {
+  readonly rows: (WrittenRow | undefined)[];
+  /** By number of the row and of the sides of its caps. */
+  readonly capped: Map<number, WrittenRow>;
+}
+
+const NOT_YET = new Float64Array(0);
+
+const SIDES: readonly CapChoice[] = ['open', 'linear', 'capped'];
+
+/** The sides of all caps as one number. */
+function numberOf(caps: readonly CapChoice[]): number {
+  let number = 0;
+  for (let i = 0; i < caps.length; i += 1) {
+    number = number * SIDES.length + SIDES.indexOf(caps[i]!);
+  }
+  return number;
+}
+
+export class RowBook {
+  private readonly problem: BlendProblem;
+  private readonly pool: RowPool;
+  private readonly kept = new Map<Interval, IntervalRows>();
+  private readonly fixed: (WrittenRow | undefined)[] = [];
+
+  constructor(problem: BlendProblem, pool: RowPool) {
+    this.problem = problem;
+    this.pool = pool;
+  }
+
+  /** Forgets all rows: the columns are numbered anew. */
+  clear(): void {
+    this.kept.clear();
+    this.fixed.length = 0;
+  }
+
+  private ofInterval(interval: Interval): IntervalRows {
+    let rows = this.kept.get(interval);
+    if (rows) return rows;
+    if (this.kept.size >= INTERVALS_KEPT) this.kept.delete(this.kept.keys().next().value!);
+    rows = { rows: [], capped: new Map() };
+    this.kept.set(interval, rows);
+    return rows;
+  }
+
+  /** The row of a source for an interval, not yet over any column. */
+  row(r: number, interval: Interval, caps: readonly CapChoice[], slackMost: number): WrittenRow {
+    const source = this.pool.sources[r]!;
+    const made = (): WrittenRow => ({
+      ...this.pool.scaled(source.form(interval, slackMost, caps), source),
+      coef: NOT_YET,
+      filled: 0,
+    });
+    if (source.fixed) return (this.fixed[r] ??= made());
+    const { rows, capped } = this.ofInterval(interval);
+    if (!source.capped) return (rows[r] ??= made());
+    const key = r * SIDES.length ** caps.length + numberOf(caps);
+    let row = capped.get(key);
+    if (!row) capped.set(key, (row = made()));
+    return row;
+  }
+
+  /** Writes a row over the first `count` columns, each the use `useOf` says. */
+  write(row: WrittenRow, r: number, useOf: Int32Array, count: number): Float64Array {
+    if (row.filled >= count) return row.coef;
+    if (row.coef.length < count) {
+      const longer = new Float64Array(useOf.length);
+      longer.set(row.coef);
+      row.coef = longer;
+    }
+    const { coef, scale, form, filled } = row;
+    const { members } = this.pool.sources[r]!;
+    if (members) {
+      for (let s = filled; s < count; s += 1) coef[s] = (members.get(useOf[s]!) ?? 0) * scale;
+    }
+    for (let v = 0; v < form.vectors.length; v += 1) {
+      const factor = form.factors[v]! * scale;
+      if (factor === 0) continue;
+      const vector = form.vectors[v]!;
+      for (let s = filled; s < count; s += 1) coef[s]! += factor * vector[useOf[s]!]!;
+    }
+    row.filled = count;
+    return coef;
+  }
+
+  /** What a blend makes of a row, in the row's own scale before scaling, and the size of its parts. */
+  activity(
+    { form }: ScaledRow,
+    r: number,
+    uses: readonly number[],
+    doses: readonly number[],
+  ): { activity: number; size: number } {
+    let activity = 0;
+    let size = 0;
+    const { members } = this.pool.sources[r]!;
+    if (members) {
+      for (let k = 0; k < uses.length; k += 1) {
+        activity += (members.get(uses[k]!) ?? 0) * doses[k]!;
+      }
+      size = Math.abs(activity);
+    }
+    for (let v = 0; v < form.vectors.length; v += 1) {
+      const factor = form.factors[v]!;
+      if (factor === 0) continue;
+      const vector = form.vectors[v]!;
+      let sum = 0;
+      for (let k = 0; k < uses.length; k += 1) sum += vector[uses[k]!]! * doses[k]!;
+      activity += factor * sum;
+      size += Math.abs(factor * sum);
+    }
+    return { activity, size };
+  }
+}

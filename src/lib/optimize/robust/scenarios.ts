@@ -1,0 +1,99 @@
+// Seeded scenarios of what is in each lot, and how a blend fares in every one of them: fast enough to
+// try thousands of blends. Parameters and thresholds stay at their defaults.
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
+import { signalOf } from '#engine/predict/smell.ts';
+import { defaultValues, type Model } from '#engine/tables/model.ts';
+import { drawnWorld, sampleIn } from '#engine/doubt/bands.ts';
+import { drawLot, lotNames, type LotDraws } from '#engine/doubt/lot-sampling.ts';
+import { at, type World } from '#engine/symbols/world.ts';
+import { AXES } from '#shared/ids.ts';
+import { CHECK_TOLERANCE } from '#optimize/problem/check.ts';
+import { finished } from '#optimize/pacing/clock.ts';
+import { windowOf } from '#optimize/problem/wish-rows.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { overshoot, type Doses } from '#optimize/problem/truth.ts';
+
+/** Worlds that differ in the composition of their lots; the same seed gives the same worlds. */
+export function worldsOf(model: Model, lots: Iterable<Lot>, count: number, seed: number): World {
+  return finished(drawingWorlds(model, lots, count, seed));
+}
+
+/**
+ * The same, a lot at a time.
+ * @param of the lots that are looked at, where not all are; those of all lots are drawn as ever.
+ */
+export function* drawingWorlds(
+  model: Model,
+  lots: Iterable<Lot>,
+  count: number,
+  seed: number,
+  of: ReadonlySet<Lot> | null = null,
+): Generator<undefined, World> {
+  const draws = new Map<Lot, LotDraws>();
+  for (const [lot, name] of lotNames(lots)) {
+    if (of && !of.has(lot)) continue;
+    draws.set(lot, drawLot(model, lot, name, { samples: count, seed }));
+    yield;
+  }
+  return drawnWorld(count, null, draws);
+}
+
+/** One of many worlds alone. */
+export function worldAt(worlds: World, k: number): World {
+  return {
+    count: 1,
+    valuesOf: (input, central) => {
+      const values = worlds.valuesOf(input, central);
+      return values === undefined ? undefined : at(values, k);
+    },
+  };
+}
+
+/** Worlds, from the first, in which the engine finds every wish and the bitterness window met. */
+export function heldIn(
+  model: Model,
+  { name, batch, stages, target, limits }: Brief,
+  additions: readonly LotAddition[],
+  worlds: World,
+): boolean[] {
+  const design = { name, batch, stages, additions };
+  const { signals, totals } = sampleIn(model, design, worlds);
+  const values = defaultValues(model);
+  const { ibu_at_least = 0, ibu_at_most = Infinity } = limits;
+  const slack = 1 + CHECK_TOLERANCE;
+  const windows = AXES.flatMap((axis, i) => {
+    const wish = target[axis];
+    if (!wish) return [];
+    const { low, high } = windowOf(wish);
+    const least = low > 0 ? signalOf(low, values) : 0;
+    const most = high < Infinity ? signalOf(high, values) : Infinity;
+    return [{ of: signals[i]!, least, most }];
+  });
+  return Array.from(totals.ibu, (ibu, k) => {
+    if (ibu * slack < ibu_at_least || ibu > ibu_at_most * slack) return false;
+    return windows.every(
+      ({ of, least, most }) => of[k]! * slack + 1e-12 >= least && of[k]! <= most * slack + 1e-12,
+    );
+  });
+}
+
+/** Share of worlds in which the engine finds a blend to hold, 0 to 1. */
+export function shareHeld(
+  model: Model,
+  brief: Brief,
+  additions: readonly LotAddition[],
+  worlds: World,
+): number {
+  const held = heldIn(model, brief, additions, worlds);
+  return held.filter(Boolean).length / held.length;
+}
+
+/**
+ * How far a blend is from holding in each scenario, sorted: 0 where it holds, else the largest
+ * relative miss of a wish.
+ */
+export function missesIn(problems: readonly BlendProblem[], doses: Doses): Float64Array {
+  return Float64Array.from(problems, (p) => overshoot(p, doses, 0)).sort();
+}

@@ -1,0 +1,215 @@
+// Several real choices: after a blend is found, the best of all blends that leave out at least one of
+// its hops, and one of every blend before. The same hops with two grams moved, or with one more hop
+// on top, are no choice. Exact: the blends still open are covered by parts, each with some hops out
+// (Lawler 1972); the parts are searched together, the one with the lowest bound first.
+import type { Blend, Proof } from '#shared/answers/answer.ts';
+import { AllowedSearch } from './allowed.ts';
+import { gapOf } from './proof.ts';
+import type { Incumbent, SearchState } from './search.ts';
+import { Search } from './search.ts';
+import type { Goal } from './rounding.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { worstMiss, type Doses } from '#optimize/problem/truth.ts';
+
+/** The problem with some varieties out. */
+export function without(problem: BlendProblem, banned: ReadonlySet<number>): BlendProblem {
+  const uses = problem.uses.map((u) => (banned.has(u.variety) ? { ...u, most: 0 } : u));
+  return { ...problem, uses };
+}
+
+/** Varieties with a dose. */
+export function varietiesOf(problem: BlendProblem, { uses, doses }: Doses): Set<number> {
+  return new Set(uses.filter((_, k) => doses[k]! > 0).map((j) => problem.uses[j]!.variety));
+}
+
+/**
+ * Some varieties out, and the search for the best blend without them, begun at the first step. Where
+ * the least miss is sought, a blend that keeps the hard limits is sought before.
+ */
+class Part {
+  readonly banned: ReadonlySet<number>;
+  readonly problem: BlendProblem;
+  /** Proven bound of the part this one was cut from. */
+  readonly floor: number;
+  search: Search | null = null;
+  readonly #goal: Goal;
+  readonly #met: readonly Doses[];
+  #allowed: AllowedSearch | null = null;
+
+  /** @param met blends known from elsewhere. */
+  constructor(
+    problem: BlendProblem,
+    goal: Goal,
+    banned: ReadonlySet<number>,
+    floor: number,
+    met: readonly Doses[],
+  ) {
+    this.banned = banned;
+    this.problem = without(problem, banned);
+    this.floor = floor;
+    this.#goal = goal;
+    this.#met = met;
+  }
+
+  step(): void {
+    if (this.search) this.search.step();
+    else if (this.#goal === 'objective') this.#begin(0);
+    else this.#seekAllowed();
+  }
+
+  #seekAllowed(): void {
+    if (this.#allowed) this.#allowed.step();
+    else {
+      this.#allowed = new AllowedSearch(this.problem);
+      for (const doses of this.#met) this.#allowed.offer(doses);
+    }
+    const doses = this.#allowed.incumbent;
+    if (doses) this.#begin(worstMiss(this.problem, doses) + 1e-9, doses);
+  }
+
+  #begin(slackMost: number, ...known: readonly Doses[]): void {
+    this.search = new Search(this.problem, this.#goal, 0, slackMost);
+    for (const doses of [...known, ...this.#met]) this.search.offer(doses);
+  }
+
+  get incumbent(): Incumbent | null {
+    return this.search?.incumbent ?? null;
+  }
+
+  get bound(): number {
+    if (!this.search) return this.done ? Infinity : this.floor;
+    return Math.max(this.floor, this.search.state.bound);
+  }
+
+  get done(): boolean {
+    return this.search ? this.search.state.done : this.#allowed?.allowed === 'none';
+  }
+}
+
+/** Best of the open blends so far; `problem` has the hops out that its part leaves out. */
+export interface Choice extends Incumbent {
+  readonly problem: BlendProblem;
+  readonly tolerance: number;
+}
+
+/** Searches for one blend after another; `exclude` closes what has been found. */
+export class Alternatives {
+  private readonly problem: BlendProblem;
+  private readonly goal: Goal;
+  private parts: Part[] = [];
+  /** Blends met on the way, by their hops: what one part finds may serve another. */
+  private readonly met: Doses[] = [];
+
+  constructor(problem: BlendProblem, goal: Goal) {
+    this.problem = problem;
+    this.goal = goal;
+    this.open(new Set(), 0);
+  }
+
+  private open(banned: ReadonlySet<number>, floor: number): void {
+    this.parts.push(new Part(this.problem, this.goal, banned, floor, [...this.met]));
+  }
+
+  /** From here on only blends that lack one of these hops. `floor`: proven bound on all of them. */
+  exclude(varieties: ReadonlySet<number>, floor: number): void {
+    const { required } = this.problem;
+    const hit = (p: Part) => [...varieties].some((v) => p.banned.has(v));
+    const cut = this.parts.filter((p) => !hit(p));
+    this.parts = this.parts.filter(hit);
+    for (const part of cut) {
+      const { incumbent } = part;
+      if (incumbent) this.met.push(incumbent.doses);
+      for (const v of varieties) {
+        if (required.includes(v)) continue;
+        const banned = new Set([...part.banned, v]);
+        const covered = this.parts.some((p) => [...p.banned].every((b) => banned.has(b)));
+        if (!covered) this.open(banned, Math.max(floor, part.bound));
+      }
+    }
+  }
+
+  private get leading(): Part | null {
+    let best: Part | null = null;
+    for (const part of this.parts) {
+      const merit = part.incumbent?.merit ?? Infinity;
+      if (merit < (best?.incumbent?.merit ?? Infinity)) best = part;
+    }
+    return best;
+  }
+
+  get incumbent(): Incumbent | null {
+    return this.leading?.incumbent ?? null;
+  }
+
+  /** Best open blend, with the part it lies in. */
+  get choice(): Choice | null {
+    const search = this.leading?.search;
+    if (!search) return null;
+    const { problem, tolerance, incumbent } = search;
+    return { ...incumbent!, problem, tolerance };
+  }
+
+  get state(): SearchState {
+    const { incumbent } = this;
+    const open = this.parts.reduce((least, p) => Math.min(least, p.bound), Infinity);
+    return {
+      incumbent,
+      bound: Math.min(open, incumbent?.merit ?? Infinity),
+      done: !this.next(),
+    };
+  }
+
+  /**
+   * The part to work on: the lowest bound, if it may still beat the best blend. By less than what counts
+   * as proven it need only where its own blend comes as near: that search ends by itself.
+   */
+  private next(): Part | null {
+    const part = this.leading;
+    const lead = part?.search;
+    const merit = lead?.incumbent?.merit ?? Infinity;
+    const tolerance = lead?.tolerance ?? 0;
+    const enough = lead ? merit - tolerance : Infinity;
+    let next: Part | null = null;
+    for (const p of this.parts) {
+      const { bound } = p;
+      const near = (p.incumbent?.merit ?? Infinity) <= merit + tolerance;
+      if (p.done || bound > (lead && near ? Math.max(enough, lead.cutoff) : enough)) continue;
+      if (!next || bound < next.bound) next = p;
+    }
+    return next;
+  }
+
+  /** One unit of work. Returns whether anything is left. */
+  step(): boolean {
+    const part = this.next();
+    if (!part) return false;
+    part.step();
+    return this.next() !== null;
+  }
+}
+
+/** A blend among several. */
+export interface Ranked {
+  readonly blend: Blend;
+  readonly proof: Proof;
+  /** What is minimised: objective or largest miss. */
+  readonly figure: number;
+  readonly varieties: ReadonlySet<number>;
+}
+
+/**
+ * Adds a blend to those found before it. Proven means within a weighing step or a small share, so it
+ * may beat some of them by that much: then it goes before them, unless one of them holds all its hops.
+ */
+export function ranked(before: readonly Ranked[], late: Ranked): Ranked[] {
+  let at = before.length;
+  let bound = late.proof.lower_bound;
+  for (; at > 0; at -= 1) {
+    const { figure, varieties, proof } = before[at - 1]!;
+    const beaten = late.figure < figure - 1e-9;
+    if (!beaten || [...late.varieties].every((v) => varieties.has(v))) break;
+    bound = Math.min(bound, proof.lower_bound);
+  }
+  const proof = { ...late.proof, lower_bound: bound, gap: gapOf(late.figure, bound) };
+  return [...before.slice(0, at), { ...late, proof }, ...before.slice(at)];
+}

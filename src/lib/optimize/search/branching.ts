@@ -1,0 +1,276 @@
+// How a part of the problem is split where its relaxed blend is not a real one: the sides of capped
+// bitterness, the dry-hop load, which hops are in, doses that are nothing or enough, whole weighing
+// steps. Every split covers the part: no blend is lost between the children.
+import { chordShare } from '#optimize/relaxation/bitter-rows.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
+import { buyingIn, packageObjective, packagesIn } from '#optimize/problem/packages.ts';
+import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import type { Decision, Part } from '#optimize/relaxation/part.ts';
+import type { KeptBasis, Relaxed } from '#optimize/relaxation/program.ts';
+import { ibuAt, ibuRoom, loadOf } from '#optimize/problem/truth.ts';
+
+/** Narrowest load interval worth splitting, as a fraction of load plus 1 g/L. */
+const LOAD_NARROWEST = 1e-7;
+
+/** A part to look at, with what is known of it. */
+export interface Child {
+  readonly part: Part;
+  /** Its relaxation where it is at hand. */
+  readonly relaxed: Relaxed | null;
+  /** Proven bound from elsewhere, besides that of the parent. */
+  readonly floor: number;
+}
+
+export type Relax = (part: Part, basis: KeptBasis | null) => Resting<Relaxed>;
+
+/** Hops decided in and out along a part's decisions. */
+export function decidedIn(problem: BlendProblem, { decisions }: Part): Set<number> {
+  const inside = new Set(problem.required);
+  for (let d = decisions; d; d = d.before) if (d.kind === 'in') inside.add(d.variety);
+  return inside;
+}
+
+export function partOf({ interval, decisions, caps, columns }: Part): Part {
+  return { interval, decisions, caps, ...(columns && { columns }) };
+}
+
+function child(part: Part): Child {
+  return { part, relaxed: null, floor: 0 };
+}
+
+/** Two halves of the part's loads; `null` where there is nothing left to split. */
+export function byLoad(
+  problem: BlendProblem,
+  part: Part,
+  relaxed: Relaxed,
+  inTheMiddle: boolean,
+): Child[] | null {
+  const { from, to } = part.interval;
+  if (to - from <= LOAD_NARROWEST * (1 + to)) return null;
+  const load = loadOf(problem, relaxed.doses);
+  // Where the relaxed blend lies, away from the ends; or the middle on the scale of the damping.
+  const half = Math.sqrt((1 + from) * (1 + to)) - 1;
+  const inner = (to - from) * 0.1;
+  const wide = 1 + to > 4 * (1 + from);
+  let at = wide || inTheMiddle ? half : Math.min(Math.max(load, from + inner), to - inner);
+  const { step } = problem;
+  let next = at;
+  if (step > 0) {
+    // Loads are whole steps, so nothing lies between two of them.
+    const [first, last] = [Math.round(from / step), Math.round(to / step)];
+    if (first === last) return null;
+    const whole = Math.min(Math.max(Math.floor(at / step), first), last - 1);
+    at = whole * step;
+    next = (whole + 1) * step;
+  }
+  return [
+    child({ ...part, interval: { from, to: at } }),
+    child({ ...part, interval: { from: next, to } }),
+  ];
+}
+
+/**
+ * Too many hops: for the free hops v1, v2, ... of the relaxed blend, by falling bound without each:
+ * v1 out; v1 in and v2 out; ...; all that may be in, the rest out.
+ */
+export function* byHops(
+  problem: BlendProblem,
+  part: Part,
+  relaxed: Relaxed,
+  relax: Relax,
+): Resting<Child[] | null> {
+  const inside = decidedIn(problem, part);
+  const { uses, doses } = relaxed.doses;
+  const weights = new Map<number, number>();
+  uses.forEach((j, k) => {
+    const { variety: v, stage } = problem.uses[j]!;
+    if (!inside.has(v) && stage !== 'unused') weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
+  });
+  const room = problem.hopsAtMost - inside.size;
+  if (weights.size <= room) return null;
+  const without: { variety: number; relaxed: Relaxed }[] = [];
+  for (const variety of weights.keys()) {
+    const decisions: Decision = { kind: 'out', variety, before: part.decisions };
+    without.push({ variety, relaxed: yield* relax({ ...part, decisions }, relaxed.basis) });
+  }
+  const rank = (r: Relaxed) => (r.status === 'infeasible' ? Infinity : r.bound);
+  without.sort((a, b) => rank(b.relaxed) - rank(a.relaxed));
+  // At least weights.size - room of these hops are out.
+  const needed = weights.size - room;
+  const floor = rank(without[without.length - needed]!.relaxed);
+  const children: Child[] = [];
+  let { decisions } = part;
+  for (let i = 0; i < without.length; i += 1) {
+    const { variety, relaxed: known } = without[i]!;
+    if (i === room) {
+      children.push({ part: { ...part, decisions }, relaxed: null, floor });
+      break;
+    }
+    const out: Decision = { kind: 'out', variety, before: decisions };
+    children.push({ part: { ...part, decisions: out }, relaxed: known, floor });
+    decisions = { kind: 'in', variety, before: decisions };
+  }
+  return children;
+}
+
+/** A dose between nothing and the least: nothing, or at least the least. */
+export function byLeast(problem: BlendProblem, part: Part, { doses }: Relaxed): Child[] | null {
+  const { least, uses } = problem;
+  if (least === 0) return null;
+  let pick = -1;
+  let furthest = 0;
+  doses.doses.forEach((dose, k) => {
+    if (uses[doses.uses[k]!]!.stage === 'unused') return;
+    const distance = Math.min(dose, least - dose);
+    if (distance > Math.max(furthest, least * 1e-7)) [pick, furthest] = [k, distance];
+  });
+  if (pick < 0) return null;
+  const use = doses.uses[pick]!;
+  return byDose(part, use, 0, least, uses[use]!.most);
+}
+
+/** A number of packages, or a dose, between two whole steps; packages first: they cost more. */
+export function bySteps(problem: BlendProblem, part: Part, { doses }: Relaxed): Child[] | null {
+  const { uses, step } = problem;
+  let bought = -1;
+  let furthest = 1e-6;
+  const packages = packagesIn(problem, doses);
+  for (const [b, count] of packages) {
+    const off = Math.abs(count - Math.round(count));
+    if (off > furthest) [bought, furthest] = [b, off];
+  }
+  if (bought >= 0) {
+    const whole = Math.floor(packages.get(bought)!);
+    return [
+      child(opening(part, bought, 0, whole)),
+      child(opening(part, bought, whole + 1, Infinity)),
+    ];
+  }
+  if (step === 0) return null;
+  let pick = -1;
+  doses.doses.forEach((dose, k) => {
+    if (uses[doses.uses[k]!]!.stage === 'unused') return;
+    const off = Math.abs(dose / step - Math.round(dose / step));
+    if (off > furthest) [pick, furthest] = [k, off];
+  });
+  if (pick < 0) return null;
+  const use = doses.uses[pick]!;
+  const whole = Math.floor(doses.doses[pick]! / step);
+  return byDose(part, use, whole * step, (whole + 1) * step, uses[use]!.most);
+}
+
+function opening(part: Part, bought: number, lower: number, upper: number): Part {
+  return { ...part, decisions: { kind: 'packages', bought, lower, upper, before: part.decisions } };
+}
+
+/**
+ * Lots that are bought: no more of them are opened than are decided to be, or at least one more is,
+ * and then a given one or not. Whoever opens one more pays for all of it, whatever the relaxed blend
+ * would have of it: that is the `floor` of those parts.
+ * @param worth objective from which on a blend is not worth having.
+ */
+export function byPackages(
+  problem: BlendProblem,
+  part: Part,
+  relaxed: Relaxed,
+  worth: number,
+): Child[] | null {
+  const { bought, of } = buyingIn(problem.uses);
+  if (bought.length === 0) return null;
+  const cost = (b: number) => packageObjective(problem, bought[b]!);
+  const from = new Map<number, number>();
+  const shut = new Set<number>();
+  let told: boolean | null = null;
+  for (let d = part.decisions; d; d = d.before) {
+    if (d.kind === 'shut') return null;
+    if (d.kind === 'opens') told ??= true;
+    if (d.kind !== 'packages') continue;
+    if (d.lower > 0) {
+      told ??= false;
+      from.set(d.bought, Math.max(from.get(d.bought) ?? 0, d.lower));
+    } else if (d.upper === 0) shut.add(d.bought);
+  }
+  let opened = 0;
+  for (const [b, packages] of from) opened += packages * cost(b);
+  const open = new Set<number>();
+  for (const j of part.columns ?? problem.uses.keys()) {
+    const b = of[j]!;
+    if (b >= 0 && !shut.has(b) && !from.has(b) && opened + cost(b) < worth) open.add(b);
+  }
+  let [cheapest, next] = [Infinity, Infinity];
+  let pick = -1;
+  for (const b of open) {
+    if (cost(b) < cheapest) [cheapest, next, pick] = [cost(b), cheapest, b];
+    else next = Math.min(next, cost(b));
+  }
+  if (cheapest === 0) return null;
+  const before = part.decisions;
+  if (!told) {
+    const children = [child({ ...part, decisions: { kind: 'shut', before } })];
+    if (open.size > 0) {
+      const more = { ...part, decisions: { kind: 'opens', before } } as const;
+      children.push({ part: more, relaxed, floor: opened + cheapest });
+    }
+    return children;
+  }
+  if (open.size === 0) return [];
+  // The one that pays least of its package.
+  let unpaid = 0;
+  for (const [b, packages] of packagesIn(problem, relaxed.doses)) {
+    const rest = cost(b) * (1 - packages);
+    if (open.has(b) && rest > unpaid) [pick, unpaid] = [b, rest];
+  }
+  const without = cost(pick) === cheapest ? next : cheapest;
+  return [
+    { ...child(opening(part, pick, 1, Infinity)), floor: opened + cost(pick) },
+    { ...child(opening(part, pick, 0, 0)), floor: opened + without },
+  ];
+}
+
+function byDose(part: Part, use: number, low: number, high: number, most: number): Child[] {
+  const before = part.decisions;
+  return [
+    child({ ...part, decisions: { kind: 'dose', use, lower: 0, upper: low, before } }),
+    child({ ...part, decisions: { kind: 'dose', use, lower: high, upper: most, before } }),
+  ];
+}
+
+/**
+ * The IBU maximum is broken, and undecided caps have at least half a share in it: decides for the
+ * term with the largest share which side of its cap counts.
+ * @param slack intensities by which the wishes are widened.
+ */
+export function byCaps(
+  problem: BlendProblem,
+  part: Part,
+  { doses }: Relaxed,
+  slack: number,
+): Child[] | null {
+  const { bitter } = problem;
+  if (!bitter || bitter.atMost === undefined || !part.caps.includes('open')) return null;
+  const load = loadOf(problem, doses);
+  const most = bitter.atMost + ibuRoom(bitter, slack);
+  const over = ibuAt(problem, doses, load) - most;
+  if (over <= most * 1e-9) return null;
+  const shares = bitter.terms.map((term, i) =>
+    part.caps[i] === 'open' ? chordShare(problem, term, doses, part.interval, load) : 0,
+  );
+  const pick = shares.indexOf(Math.max(...shares));
+  if (shares[pick]! <= 0 || shares.reduce((a, b) => a + b, 0) < over / 2) return null;
+  return (['linear', 'capped'] as const).map((choice) =>
+    child({ ...part, caps: part.caps.map((c, i) => (i === pick ? choice : c)) }),
+  );
+}
+
+/** Whether a hop decided in is missing from a relaxed blend. */
+export function lacksDecided(problem: BlendProblem, part: Part, { doses }: Relaxed): boolean {
+  for (const v of decidedIn(problem, part)) {
+    let dose = 0;
+    doses.uses.forEach((j, k) => {
+      const { variety, stage } = problem.uses[j]!;
+      if (variety === v && stage !== 'unused') dose += doses.doses[k]!;
+    });
+    if (dose < leastOf(problem, v) * (1 - 1e-7)) return true;
+  }
+  return false;
+}

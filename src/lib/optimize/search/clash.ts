@@ -1,0 +1,74 @@
+// What is said where no blend was found that keeps the hard limits: a smallest set of them that clash,
+// where it is proven that none does; else that it is not known, and what would settle it.
+import { failure, type Outcome, type Problem } from '#shared/outcome.ts';
+import { allowedBlend, type Listening } from './allowed.ts';
+import { Clock, finished, type Run } from '#optimize/pacing/clock.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+
+/** Time for a refusal that must be quick, ms. */
+const QUICK_MS = 100;
+
+function required({ required: hops, varieties }: BlendProblem): string[] {
+  return hops.length > 0 ? [`limits.require (${hops.map((v) => varieties[v]).join(', ')})`] : [];
+}
+
+/** The held bitterness window as limits of the brief. */
+function heldWindow({ bitter }: BlendProblem): string[] {
+  if (!bitter?.held) return [];
+  const { atLeast, atMost } = bitter;
+  return [
+    ...(atLeast === undefined ? [] : ['limits.ibu_at_least']),
+    ...(atMost === undefined ? [] : ['limits.ibu_at_most']),
+  ];
+}
+
+/**
+ * Names the limits that clash, by dropping one after another and keeping dropped those without which
+ * the clash remains. Call only where it is proven that no blend keeps them; where time runs out, more
+ * of them are named than need be.
+ */
+export function* clashOf<P>(problem: BlendProblem, listening: Listening<P>): Run<P, Problem> {
+  let clash = problem;
+  const drop = function* (less: BlendProblem): Run<P, void> {
+    if ((yield* allowedBlend(less, listening)) === 'none') clash = less;
+  };
+  if (problem.bitter?.held) yield* drop({ ...problem, bitter: null });
+  for (const limit of problem.limits) {
+    yield* drop({ ...clash, limits: clash.limits.filter((l) => l !== limit) });
+  }
+  const limits = clash.limits.map((l) => l.name);
+  const names = [...new Set([...heldWindow(clash), ...limits]), ...required(clash)];
+  return {
+    path: 'limits',
+    message: `no blend at all keeps these together: ${names.join(', ')}`,
+    cure: 'Loosen one of them',
+  };
+}
+
+/** Says that it is not known whether any blend keeps the hard limits. */
+export function undecided(problem: BlendProblem, { stopped }: Clock): Problem {
+  const { limits, step, least } = problem;
+  const widened = [
+    ...heldWindow(problem),
+    ...(step > 0 ? ['limits.weigh_step_g'] : []),
+    ...(least > step ? ['limits.smallest_addition_g'] : []),
+    ...new Set(limits.map((l) => l.name)),
+    ...required(problem),
+  ];
+  const when = stopped ? 'the search was stopped' : 'time ran out';
+  return {
+    path: 'limits',
+    message: `${when} before a blend was found that keeps every limit or it was proven that none does`,
+    cure: `Loosen one of these or give more time: ${widened.join(', ')}`,
+  };
+}
+
+/** The refusal of a problem of whose blends none was found, from a short look. */
+export function refusal<T>(problem: BlendProblem): Outcome<T> {
+  const clock = new Clock(QUICK_MS);
+  const listening = { clock, until: clock.deadline, progress: () => undefined };
+  const allowed = finished(allowedBlend(problem, listening));
+  return failure(
+    allowed === 'none' ? finished(clashOf(problem, listening)) : undecided(problem, clock),
+  );
+}

@@ -1,0 +1,169 @@
+// The blend problem with its uses fixed: every chosen lot stays in at its stage, doses are free.
+// Small and continuous, so its optimum over all dry-hop loads is proven tightly: branch and bound on
+// the load (and on the sides of capped bitterness) over the same rows as the search.
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
+import { finished, type Resting } from '#optimize/pacing/clock.ts';
+import { coefOf, limitsOver } from '#optimize/problem/limits.ts';
+import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import type { Decision, Part } from '#optimize/relaxation/part.ts';
+import { Program, type Relaxed } from '#optimize/relaxation/program.ts';
+import {
+  ibuAt,
+  loadOf,
+  meetsLimits,
+  objectiveOf,
+  overshoot,
+  TOLERANCE,
+} from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/truth.ts';
+
+/** Gap that counts as proven, as a fraction of the objective. */
+export const FIXED_GAP = 1e-4;
+/** The same where the lie of the optimum matters, not its figure: flat ground is wide. */
+export const FINE_GAP = 1e-6;
+/** Parts looked at before giving up; seen: tens to hundreds. */
+const PARTS_MAX = 20_000;
+
+/** Whether a limit says how much of one lot, or at one stage, there may be. */
+function isDoseLimit(name: string): boolean {
+  return name.startsWith('grams_on_hand') || name.startsWith('limits.stage_at_most_g_per_l');
+}
+
+/** The problem of these uses alone, doses continuous. @param least g/L that each use keeps. */
+export function fixedUses(
+  problem: BlendProblem,
+  chosen: readonly number[],
+  least: number,
+): BlendProblem {
+  const slice = (vector: Float64Array) => Float64Array.from(chosen, (j) => vector[j]!);
+  const old = [...new Set(chosen.map((j) => problem.uses[j]!.variety))];
+  const uses = chosen.map((j) => {
+    const use = problem.uses[j]!;
+    // A row that says the largest dose is enough; said twice, neither would have a price.
+    const said = problem.limits.some((l) => coefOf(l, j) === 1 && isDoseLimit(l.name));
+    const most = said ? DOSE_G_PER_L_MAX : Math.max(use.most, least);
+    return { ...use, variety: old.indexOf(use.variety), most };
+  });
+  const { bitter } = problem;
+  return {
+    ...problem,
+    uses,
+    varieties: old.map((v) => problem.varieties[v]!),
+    usesOf: old.map((_, v) => uses.flatMap((u, j) => (u.variety === v ? [j] : []))),
+    objective: slice(problem.objective),
+    dry: slice(problem.dry),
+    axes: problem.axes.map((row) => ({
+      ...row,
+      direct: slice(row.direct),
+      damped: row.damped.map(slice),
+    })),
+    bitter: bitter && {
+      ...bitter,
+      plain: slice(bitter.plain),
+      terms: bitter.terms.map((t) => ({ ...t, alpha: slice(t.alpha) })),
+    },
+    limits: limitsOver(problem.limits, chosen),
+    loadMax: Math.min(
+      problem.loadMax,
+      uses.reduce((sum, u) => sum + (u.stage === 'dry_hop' ? u.most : 0), 0),
+    ),
+    hopsAtMost: old.length,
+    required: problem.required.map((v) => old.indexOf(v)).filter((v) => v >= 0),
+    least,
+    step: 0,
+  };
+}
+
+export interface FixedOptimum {
+  /** Dose of every use, g/L. */
+  readonly x: Float64Array;
+  readonly objective: number;
+}
+
+interface Open extends Part {
+  readonly bound: number;
+  readonly relaxed: Relaxed;
+}
+
+/** The best doses of a problem made by `fixedUses`; `null` if no doses meet its wishes and limits. */
+export function fixedOptimum(problem: BlendProblem): FixedOptimum | null {
+  return finished(fixingOptimum(problem));
+}
+
+/** The same, a part at a time; to `gap`, or where that is too fine to be had in time to FIXED_GAP. */
+export function* fixingOptimum(
+  problem: BlendProblem,
+  gap: typeof FIXED_GAP | typeof FINE_GAP = FIXED_GAP,
+): Resting<FixedOptimum | null> {
+  const program = new Program(problem, 0);
+  let decisions: Decision | null = null;
+  problem.uses.forEach(({ most }, use) => {
+    decisions = { kind: 'dose', use, lower: problem.least, upper: most, before: decisions };
+  });
+  let best: { doses: Doses; objective: number } | null = null;
+  const cutoffAt = (share: number) =>
+    best ? best.objective - share * Math.abs(best.objective) - 1e-12 : Infinity;
+  const cutoff = () => cutoffAt(gap);
+  const offer = (doses: Doses) => {
+    if (!meetsLimits(problem, doses) || overshoot(problem, doses, 0) > TOLERANCE) return;
+    const objective = objectiveOf(problem, doses);
+    if (objective < (best?.objective ?? Infinity)) best = { doses, objective };
+  };
+  const open: Open[] = [];
+  const look = function* (part: Part, basis: Relaxed['basis'], floor: number): Resting<void> {
+    program.effort.rested();
+    const relaxed = yield* program.leastObjective(part, basis, cutoff());
+    if (relaxed.status === 'infeasible' || relaxed.status === 'cutoff') return;
+    if (relaxed.status === 'solved') {
+      const load = loadOf(problem, relaxed.doses);
+      const at = { ...part, interval: { from: load, to: load } };
+      const exact = yield* program.leastObjective(at, relaxed.basis, cutoff());
+      if (exact.status === 'solved') offer(exact.doses);
+    }
+    open.push({ ...part, bound: Math.max(floor, relaxed.bound), relaxed });
+  };
+  const caps = (problem.bitter?.terms ?? []).map(() => 'open' as const);
+  yield* look({ interval: { from: 0, to: problem.loadMax }, decisions, caps }, null, 0);
+  for (let parts = 0; open.length > 0; parts += 1) {
+    yield;
+    let pick = 0;
+    open.forEach((o, i) => (pick = o.bound < open[pick]!.bound ? i : pick));
+    const [node] = open.splice(pick, 1) as [Open];
+    if (node.bound >= cutoffAt(parts > PARTS_MAX ? FIXED_GAP : gap)) break;
+    if (parts > PARTS_MAX) throw new Error('the doses of fixed uses were not settled');
+    for (const part of split(problem, node)) yield* look(part, node.relaxed.basis, node.bound);
+  }
+  const found = best as { doses: Doses; objective: number } | null;
+  if (!found) return null;
+  const x = new Float64Array(problem.uses.length);
+  found.doses.uses.forEach((j, k) => (x[j] = found.doses.doses[k]!));
+  return { x, objective: found.objective };
+}
+
+function split(problem: BlendProblem, { interval, decisions, caps, relaxed }: Open): Part[] {
+  const { from, to } = interval;
+  const { bitter } = problem;
+  const load = loadOf(problem, relaxed.doses);
+  const undecided = caps.indexOf('open');
+  if (bitter?.atMost !== undefined && undecided >= 0 && relaxed.status === 'solved') {
+    if (ibuAt(problem, relaxed.doses, load) > bitter.atMost * (1 + 1e-9)) {
+      return (['linear', 'capped'] as const).map((choice) => ({
+        interval,
+        decisions,
+        caps: caps.map((c, i) => (i === undecided ? choice : c)),
+      }));
+    }
+  }
+  if (to - from <= 1e-10 * (1 + to)) return [];
+  const inner = (to - from) * 0.1;
+  const at = Math.min(Math.max(load, from + inner), to - inner);
+  return [
+    { interval: { from, to: at }, decisions, caps },
+    { interval: { from: at, to }, decisions, caps },
+  ];
+}
+
+/** Least dose of each variety that the uses do not already keep, g/L. */
+export function leastNeeded(problem: BlendProblem, variety: number): number {
+  return problem.required.includes(variety) && problem.least === 0 ? leastOf(problem, variety) : 0;
+}

@@ -1,0 +1,78 @@
+// The blend that misses the wishes least: first the least largest miss, proven; then, of all blends
+// that miss no more, the lightest (cheapest, least leafy).
+import { allowedBlend } from './allowed.ts';
+import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { gapOf } from './proof.ts';
+import { Search } from './search.ts';
+import type { Proof } from '#shared/answers/answer.ts';
+import { worstMiss, type Doses } from '#optimize/problem/truth.ts';
+
+/** Room of a miss held at what was found, as a share and in intensity, for the rounding of sums. */
+const ROOM = 1e-9;
+
+/** Share of the time given to the question whether any blend keeps the hard limits. */
+const ALLOWED_SHARE = 0.5;
+
+/** How long a search may go on and what it says on the way. */
+export interface Going<Progress> {
+  readonly clock: Clock;
+  /** As `performance.now()` tells it, ms. */
+  readonly until: number;
+  /** @param search `null` while a blend is sought that keeps the hard limits alone. */
+  readonly progress: (search: Search | null) => Progress;
+}
+
+export interface Nearest {
+  readonly doses: Doses;
+  /** Largest miss, in intensity, the proven bound on it, and the gap that counts as proven. */
+  readonly miss: number;
+  readonly bound: number;
+  readonly tolerance: number;
+}
+
+/**
+ * The least largest miss; `none` where the hard limits allow no blend, `unknown` where that was not
+ * settled in time.
+ * @param precision as of a search: how closely a small miss is proven.
+ */
+export function* leastMiss<P>(
+  problem: BlendProblem,
+  { clock, until, progress }: Going<P>,
+  precision: Search['precision'] = 'usual',
+): Run<P, Nearest | 'none' | 'unknown'> {
+  const settled = performance.now() + (until - performance.now()) * ALLOWED_SHARE;
+  const listening = { clock, until: settled, progress: () => progress(null) };
+  const start = yield* allowedBlend(problem, listening);
+  if (start === 'none' || start === 'unknown') return start;
+  const search = new Search(problem, 'slack', 0, worstMiss(problem, start) + ROOM);
+  search.precision = precision;
+  search.offer(start);
+  if (clock.stopped) search.step();
+  else yield* run(clock, search, until, () => progress(search));
+  const { incumbent, bound } = search.state;
+  return { doses: incumbent!.doses, miss: incumbent!.merit, bound, tolerance: search.tolerance };
+}
+
+/** Slack at which all blends count that miss no more than `miss`. */
+export function slackOf(miss: number): number {
+  return miss * (1 + ROOM) + ROOM;
+}
+
+/** The best blend by the problem's objective of all that miss no more than these doses. */
+export function* bestAsNear<P>(
+  problem: BlendProblem,
+  { doses, miss }: Pick<Nearest, 'doses' | 'miss'>,
+  { clock, until, progress }: Going<P>,
+): Run<P, Doses> {
+  const search = new Search(problem, 'objective', slackOf(miss), 0);
+  search.offer(doses);
+  if (!clock.over) yield* run(clock, search, until, () => progress(search));
+  return search.incumbent?.doses ?? doses;
+}
+
+/** What is proven where closeness is what the brief asks for. */
+export function proofOfNearest({ miss, bound, tolerance }: Omit<Nearest, 'doses'>): Proof {
+  const proven = miss - bound <= tolerance * (1 + 1e-9) + 1e-12;
+  return { status: proven ? 'optimal' : 'within_gap', lower_bound: bound, gap: gapOf(miss, bound) };
+}

@@ -1,0 +1,68 @@
+// Where the first real blends are sought: where the load is fixed the rows are exact, so relaxed blends
+// there say much. Goes from load to load as far as a blend worth finding can go, then names the most
+// promising ones to be rounded; one step at a time, so that a search can be stopped between them.
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import type { Part } from '#optimize/relaxation/part.ts';
+import type { KeptBasis, Relaxed } from '#optimize/relaxation/program.ts';
+
+/** Loads looked at, g/L. */
+const LOADS = [0, 0.5, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22];
+/** How many of them, the most promising first, are rounded. */
+const ROUNDED = 3;
+
+interface Found {
+  readonly part: Part;
+  readonly relaxed: Relaxed;
+}
+
+export type ScanStep =
+  | { readonly kind: 'relax'; readonly part: Part; readonly basis: KeptBasis | null }
+  | { readonly kind: 'round'; readonly part: Part; readonly relaxed: Relaxed };
+
+export class Scan {
+  /** The relaxation over all loads. */
+  readonly whole: Relaxed;
+  private readonly root: Part;
+  private readonly problem: BlendProblem;
+  private at = 0;
+  private basis: KeptBasis | null;
+  private readonly solved: Found[] = [];
+  private toRound: Found[] | null = null;
+
+  constructor(root: Part, whole: Relaxed, problem: BlendProblem) {
+    this.root = root;
+    this.whole = whole;
+    this.problem = problem;
+    this.basis = whole.basis;
+  }
+
+  /** Bound beyond which a load is not among those to be rounded. */
+  get enough(): number {
+    return this.solved[ROUNDED - 1]?.relaxed.bound ?? Infinity;
+  }
+
+  /** The next thing to do with loads up to `loadMost`; `null` when there is nothing left. */
+  next(loadMost: number): ScanStep | null {
+    const { step } = this.problem;
+    const load = LOADS[this.at];
+    if (load !== undefined && load <= loadMost) {
+      this.at += 1;
+      const at = step > 0 ? Math.round(load / step) * step : load;
+      return {
+        kind: 'relax',
+        part: { ...this.root, interval: { from: at, to: at } },
+        basis: this.basis,
+      };
+    }
+    this.toRound ??= this.solved.slice(0, ROUNDED);
+    const next = this.toRound.shift();
+    return next ? { kind: 'round', ...next } : null;
+  }
+
+  found(part: Part, relaxed: Relaxed): void {
+    if (relaxed.status !== 'solved') return;
+    this.basis = relaxed.basis;
+    this.solved.push({ part, relaxed });
+    this.solved.sort((a, b) => a.relaxed.bound - b.relaxed.bound);
+  }
+}

@@ -1,0 +1,388 @@
+// Best-first branch and bound over one kept linear program: on the dry-hop load, on which hops are in,
+// on doses that are nothing or enough, on whole weighing steps, on the sides of capped bitterness.
+// A part of the problem is dropped only when its proven bound cannot beat the best blend by more than
+// the tolerance, so the bound reported at the end, early or late, is the truth about what is left.
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import {
+  byCaps,
+  byHops,
+  byLeast,
+  byLoad,
+  byPackages,
+  bySteps,
+  lacksDecided,
+  partOf,
+} from './branching.ts';
+import type { Child } from './branching.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
+import { undominated } from '#optimize/relaxation/dominance.ts';
+import { Heap, type Node } from './heap.ts';
+import type { Part } from '#optimize/relaxation/part.ts';
+import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
+import { withPackages } from '#optimize/problem/packages.ts';
+import { meritOf, Rounding, type Goal } from './rounding.ts';
+import { Scan } from './scan.ts';
+import { overshoot, type Doses } from '#optimize/problem/truth.ts';
+
+/** Gap counted as proven, as a fraction of the objective. */
+export const PROVEN_GAP = 1e-3;
+/** Gap counted as proven where the worst miss is minimised, in intensity: far below any palate. */
+export const PROVEN_SLACK = 5e-3;
+/** For small misses the gap is a share of the miss instead, but never below this. */
+const PROVEN_SLACK_SHARE = 0.05;
+const PROVEN_SLACK_LEAST = 2e-4;
+/** A relaxed blend this far off at its own load is split by load before by hops. */
+const LOAD_FIRST = 0.02;
+/** Every so many parts a relaxed blend is rounded to a real one; always while none is known. */
+const ROUND_EVERY = 8;
+/** Share of the linear programs that may go into rounding once a blend is known. */
+const ROUND_SHARE = 0.3;
+/** Parts looked at for the last weighing step, on top of as many as it took to come that close. */
+const REFINE_PARTS = 300;
+
+/** Best blend so far. */
+export interface Incumbent {
+  readonly doses: Doses;
+  readonly merit: number;
+}
+
+export interface SearchState {
+  readonly incumbent: Incumbent | null;
+  /** Proven lower bound on the merit of any blend. */
+  readonly bound: number;
+  /** Whether nothing is left to look at. */
+  readonly done: boolean;
+}
+
+export class Search {
+  readonly problem: BlendProblem;
+  readonly goal: Goal;
+  /** Intensities by which the wishes are widened (goal `objective`). */
+  readonly slack: number;
+  incumbent: Incumbent | null = null;
+  nodes = 0;
+  /** Objective above which no blend is wanted (goal `objective`); set before the first step. */
+  ceiling = Infinity;
+  /**
+   * What counts as proven. `fine`: no more than the gap where the objective does not come in whole
+   * weighing steps; `coarse`: the same closeness however small the miss is.
+   */
+  precision: 'usual' | 'fine' | 'coarse' = 'usual';
+
+  private readonly slackMost: number;
+  private made: { readonly program: Program; readonly rounding: Rounding } | null = null;
+  private readonly heap = new Heap();
+  /** Least bound among parts dropped because they were within the tolerance. */
+  private dropped = Infinity;
+  /** What is left before the parts are gone through: first blends, and the whole opened. */
+  private scan: Scan | null = null;
+  private opened = false;
+  /** All work there is, a rest after every part and more often where a part takes long. */
+  private readonly work = this.working();
+  private over = false;
+  /** The part at work; what is known of it holds until its children are all in the heap. */
+  private at: Node | null = null;
+  /** Parts looked at when the gap first was within one weighing step. */
+  private provenAt: number | null = null;
+  /** Linear programs solved for rounding. */
+  private roundSolves = 0;
+  /** Objective of one weighing step where every blend's objective is a whole number of them; or 0. */
+  private readonly quantum: number;
+  private readonly cheapestStep: number;
+  /** Least objective of a dry hop, per g/L. */
+  private readonly dryLeast: number;
+
+  /**
+   * @param slack intensities by which the wishes are widened (goal `objective`).
+   * @param slackMost largest slack that need be considered (goal `slack`).
+   */
+  constructor(problem: BlendProblem, goal: Goal, slack: number, slackMost: number) {
+    this.problem = problem;
+    this.goal = goal;
+    this.slack = goal === 'slack' ? 0 : slack;
+    this.slackMost = goal === 'slack' ? slackMost : slack;
+    const { step, objective } = problem;
+    // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
+    const largest = objective.reduce((a, b) => Math.max(a, b), 0);
+    const least = objective.reduce((a, b) => (b > largest / 100 ? Math.min(a, b) : a), Infinity);
+    const free = (j: number) => problem.uses[j]!.stage === 'unused' && objective[j] === 0;
+    const same = objective.every((c, j) => c === least || free(j));
+    this.cheapestStep = step > 0 && least < Infinity ? step * least : 0;
+    this.dryLeast = objective.reduce((a, b, j) => (problem.dry[j] ? Math.min(a, b) : a), Infinity);
+    this.quantum = goal === 'objective' && same ? this.cheapestStep : 0;
+  }
+
+  /** The program and its rounding, made with the first step: over thousands of lots that takes a while. */
+  private get making(): { readonly program: Program; readonly rounding: Rounding } {
+    if (!this.made) {
+      const program = new Program(this.problem, this.slackMost);
+      program.slack = this.slack;
+      this.made = { program, rounding: new Rounding(program, this.goal) };
+    }
+    return this.made;
+  }
+
+  get program(): Program {
+    return this.making.program;
+  }
+
+  /** Takes a blend known from elsewhere. */
+  offer(found: Doses): boolean {
+    const doses = withPackages(this.problem, found);
+    const merit = meritOf(this.problem, doses, this.goal, this.slack);
+    if (!(merit < (this.incumbent?.merit ?? Infinity) - 1e-12) || merit > this.ceiling)
+      return false;
+    this.incumbent = { doses, merit };
+    return true;
+  }
+
+  /** Gap that counts as proven. */
+  get tolerance(): number {
+    const merit = this.incumbent?.merit ?? 0;
+    if (this.goal === 'slack') {
+      if (this.precision === 'coarse') return PROVEN_SLACK;
+      return Math.min(PROVEN_SLACK, Math.max(PROVEN_SLACK_LEAST, PROVEN_SLACK_SHARE * merit));
+    }
+    return Math.max(PROVEN_GAP * merit, this.precision === 'fine' ? 0 : this.cheapestStep);
+  }
+
+  /** Bound a part must stay under to be kept: none above it can hold a better blend. */
+  get cutoff(): number {
+    if (!this.incumbent) return this.highest;
+    const { merit } = this.incumbent;
+    const { tolerance, quantum, cheapestStep, goal } = this;
+    // In whole weighing steps a better blend is a whole step better.
+    if (quantum > 0) return merit - quantum * (1 - 1e-6);
+    // Where steps of different hops count differently, it may be better by any part of one.
+    const anyPart = goal === 'objective' && cheapestStep > 0;
+    return merit - (anyPart ? PROVEN_GAP * merit : tolerance);
+  }
+
+  /** Objective from which on a blend is no better than the best one. */
+  private get worth(): number {
+    return this.quantum > 0 ? this.cutoff : (this.incumbent?.merit ?? this.ceiling);
+  }
+
+  /** Merit no blend may exceed. */
+  private get highest(): number {
+    return this.goal === 'slack' ? this.slackMost : this.ceiling;
+  }
+
+  /** A bound in whole weighing steps where the objective comes in such. */
+  private whole(bound: number): number {
+    const { quantum } = this;
+    return quantum > 0 ? Math.ceil(bound / quantum - 1e-6) * quantum : bound;
+  }
+
+  get state(): SearchState {
+    const merit = this.incumbent?.merit ?? Infinity;
+    const open = this.opened
+      ? Math.min(this.heap.least, this.at?.bound ?? Infinity)
+      : (this.scan?.whole.bound ?? 0);
+    const bound = Math.max(0, this.whole(Math.min(open, this.dropped)));
+    return {
+      incumbent: this.incumbent,
+      bound: Math.min(bound, merit),
+      done: this.over,
+    };
+  }
+
+  /** One unit of work, a few milliseconds at most. Returns whether anything is left. */
+  step(): boolean {
+    if (this.over) return false;
+    this.program.effort.rested();
+    this.over = this.work.next().done === true;
+    return !this.over;
+  }
+
+  private *working(): Resting<void> {
+    yield* this.preparing();
+    for (;;) {
+      if (this.refinedEnough()) {
+        this.drop(this.heap.least);
+        this.heap.clear();
+      }
+      this.at = this.heap.pop() ?? null;
+      if (!this.at) return;
+      this.nodes += 1;
+      if (this.at.bound >= this.cutoff) this.drop(this.at.bound);
+      else yield* this.branch(this.at);
+      this.at = null;
+      if (this.heap.size > 0) yield;
+    }
+  }
+
+  /**
+   * Once within one weighing step what is left is still sought, but not for ever: for as many parts
+   * as it took to get there, and some.
+   */
+  private refinedEnough(): boolean {
+    const { incumbent, bound } = this.state;
+    const stepped = this.goal === 'objective' && this.cheapestStep > 0;
+    if (!incumbent || !stepped || incumbent.merit - bound > this.tolerance * (1 + 1e-9)) {
+      return false;
+    }
+    this.provenAt ??= this.nodes;
+    return this.nodes >= 2 * this.provenAt + REFINE_PARTS;
+  }
+
+  private drop(bound: number): void {
+    this.dropped = Math.min(this.dropped, bound);
+  }
+
+  private relax(part: Part, basis: KeptBasis | null, from: number): Resting<Relaxed> {
+    return this.goal === 'objective'
+      ? this.program.leastObjective(part, basis, this.cutoff, this.worth)
+      : this.program.leastSlack(part, basis, from, this.cutoff, this.incumbent?.merit);
+  }
+
+  private push(part: Part, relaxed: Relaxed, floor: number, depth: number): void {
+    if (relaxed.status === 'infeasible') return;
+    const bound = Math.max(floor, relaxed.bound);
+    if (relaxed.status === 'cutoff' || bound >= this.cutoff) this.drop(bound);
+    else {
+      const { columns } = relaxed;
+      const whole = this.whole(bound);
+      const node = { ...part, ...(columns && { columns }), bound: whole, relaxed, depth };
+      this.heap.push(node);
+    }
+  }
+
+  /** Largest load a blend below `worth` can have: each gram of dry hop adds to the objective. */
+  private loadMost(worth: number): number {
+    const { loadMax, step } = this.problem;
+    const most =
+      this.goal === 'objective' && worth < Infinity && this.dryLeast > 0
+        ? Math.min(loadMax, worth / this.dryLeast)
+        : loadMax;
+    return step > 0 ? Math.floor(most / step + 1e-9) * step : most;
+  }
+
+  private everything(): Part {
+    const caps = (this.problem.bitter?.terms ?? []).map(() => 'open' as const);
+    return { interval: { from: 0, to: this.loadMost(this.worth) }, decisions: null, caps };
+  }
+
+  /** First blends, a load at a time; then all loads as the first part. */
+  private *preparing(): Resting<void> {
+    const root = this.everything();
+    const relaxed = yield* this.relax(root, null, 0);
+    if (relaxed.status === 'infeasible' || relaxed.status === 'cutoff') {
+      this.push(root, relaxed, 0, 0);
+      this.opened = true;
+      return;
+    }
+    this.scan = new Scan(root, relaxed, this.problem);
+    for (;;) {
+      yield;
+      const next = this.scan.next(this.loadMost(Math.min(this.worth, this.scan.enough)));
+      if (!next) break;
+      if (next.kind === 'relax') {
+        this.scan.found(next.part, yield* this.relax(next.part, next.basis, 0));
+      } else if (next.relaxed.bound < this.cutoff) yield* this.round(next.part, next.relaxed);
+    }
+    yield* this.open(this.scan.whole);
+  }
+
+  private *open(relaxed: Relaxed): Resting<void> {
+    const { program, problem } = this;
+    if (!this.incumbent && relaxed.status === 'solved') {
+      yield* this.round(this.everything(), relaxed);
+    }
+    let root = this.everything();
+    if (this.goal === 'objective' && this.worth < Infinity) {
+      const { objective, uses } = problem;
+      const { worth } = this;
+      const all = Int32Array.from(uses.keys());
+      // As much of a use as there may be would alone be no better than the best blend.
+      const neverFull = (j: number) => objective[j]! * uses[j]!.most >= worth;
+      root = { ...root, columns: yield* undominated(problem, all, neverFull, program.effort) };
+    }
+    const tight = yield* this.relax(root, relaxed.basis, relaxed.bound);
+    if (tight.columns) program.focus(tight.columns);
+    this.push(root, tight, relaxed.bound, 0);
+    this.opened = true;
+    if (this.heap.size > 0) yield;
+  }
+
+  private *round(part: Part, relaxed: Relaxed, always = false): Resting<void> {
+    const { program } = this;
+    if (!always && this.incumbent && this.roundSolves > ROUND_SHARE * program.solves) return;
+    const before = program.solves;
+    const cutoff = this.incumbent?.merit ?? this.highest;
+    for (const doses of yield* this.making.rounding.blendsNear(part, relaxed, cutoff)) {
+      this.offer(tidy(doses));
+    }
+    this.roundSolves += program.solves - before;
+  }
+
+  private *branch(node: Node): Resting<void> {
+    const { problem } = this;
+    // Solved anew where a hop decided in is not in its blend.
+    const relaxed = lacksDecided(problem, node, node.relaxed)
+      ? yield* this.relax(node, node.relaxed.basis, node.bound)
+      : node.relaxed;
+    if (relaxed.status === 'infeasible') return;
+    const bound = Math.max(node.bound, relaxed.bound);
+    if (relaxed.status === 'cutoff' || bound >= this.cutoff) return this.drop(bound);
+    const part = partOf(node);
+    if (relaxed.status === 'unsolved') {
+      const halves = byLoad(problem, part, relaxed, true);
+      if (!(yield* this.split(node, relaxed, halves))) this.drop(bound);
+      return;
+    }
+    const { doses } = relaxed;
+    // The relaxed blend may already be a real one.
+    this.offer(tidy(doses));
+    if (!this.incumbent || this.nodes % ROUND_EVERY === 0) yield* this.round(node, relaxed);
+    if (bound >= this.cutoff) return this.drop(bound);
+    const slack = this.goal === 'slack' ? relaxed.bound : this.slack;
+    const room = this.goal === 'slack' ? slack + 1e-6 : slack;
+    const off = overshoot(problem, doses, room);
+    const load = () => byLoad(problem, part, relaxed, false);
+    const relax = (child: Part, basis: KeptBasis | null) => this.relax(child, basis, node.bound);
+    if (yield* this.split(node, relaxed, byCaps(problem, part, relaxed, slack))) return;
+    if (off > LOAD_FIRST && (yield* this.split(node, relaxed, load()))) return;
+    if (this.goal === 'objective') {
+      const packages = byPackages(problem, part, relaxed, this.worth);
+      if (yield* this.split(node, relaxed, packages)) return;
+    }
+    const hops = yield* byHops(problem, part, relaxed, relax);
+    if (yield* this.split(node, relaxed, hops)) return;
+    if (yield* this.split(node, relaxed, byLeast(problem, part, relaxed))) return;
+    if (off > 1e-9) {
+      yield* this.round(node, relaxed);
+      if (node.bound >= this.cutoff) return this.drop(node.bound);
+      if (yield* this.split(node, relaxed, load())) return;
+    }
+    if (yield* this.split(node, relaxed, bySteps(problem, part, relaxed))) return;
+    // Nothing left to decide: the relaxed blend is real up to rounding of sums.
+    yield* this.round(node, relaxed, true);
+    this.drop(bound);
+  }
+
+  /** Relaxes the children of a node and keeps those that can still hold a better blend. */
+  private *split(
+    node: Node,
+    { basis }: Relaxed,
+    children: readonly Child[] | null,
+  ): Resting<boolean> {
+    if (!children) return false;
+    for (const { part, relaxed, floor } of children) {
+      const least = Math.max(node.bound, floor);
+      if (least >= this.cutoff) {
+        this.drop(least);
+        continue;
+      }
+      const known = relaxed ?? (yield* this.relax(part, basis, least));
+      this.push(part, known, least, node.depth + 1);
+    }
+    return true;
+  }
+}
+
+/** Without doses that are nothing but rounding. */
+function tidy({ uses, doses }: Doses): Doses {
+  const kept = doses.flatMap((dose, k) => (dose > 1e-8 ? [k] : []));
+  return { uses: kept.map((k) => uses[k]!), doses: kept.map((k) => doses[k]!) };
+}

@@ -1,0 +1,108 @@
+// A smooth bound on the doses, h(x) >= 0: its value, gradient and curvature, the dry-hop load's own effect
+// included. Which bounds a problem has is said in wish-bounds.ts.
+import type { PriceUnit, WishSide } from '#shared/answers/answer.ts';
+import { dot } from '#optimize/lp/least-squares.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+
+/** How the load scales a part: not at all, 1/(1 + D/half), or exp(-rate D). */
+type Damping =
+  | { readonly kind: 'none' }
+  | { readonly kind: 'half'; readonly load: number }
+  | { readonly kind: 'decay'; readonly rate: number };
+
+/** factor(D) (base + vector.x) */
+export interface Term {
+  readonly damping: Damping;
+  readonly base: number;
+  readonly vector: Float64Array;
+}
+
+/** sign (sum of terms - bound) >= 0 */
+export interface Bound {
+  /** Path in the brief; `null` for what no brief says (a dose is not below 0). */
+  readonly wish: string | null;
+  readonly side: WishSide;
+  /** The bound in the brief's unit, and what one of that unit is in `bound`. */
+  readonly asked: number;
+  readonly unit: PriceUnit;
+  /** Change of `bound` per one of the brief's unit, at `asked`. */
+  readonly slope: number;
+  readonly sign: 1 | -1;
+  readonly bound: number;
+  readonly terms: readonly Term[];
+  /** The problem with this bound moved to another figure, in the brief's unit. */
+  readonly moved: (asked: number) => BlendProblem;
+  /** The figure of a blend this bound is about, from the sum of its terms. */
+  readonly shown: (sum: number) => number;
+}
+
+/** Of a part the load leaves as it is. */
+export const NONE: Damping = { kind: 'none' };
+
+/** Factor at a load with its first two derivatives. */
+function factorAt(damping: Damping, load: number): [number, number, number] {
+  if (damping.kind === 'none') return [1, 0, 0];
+  if (damping.kind === 'decay') {
+    const { rate } = damping;
+    const kept = Math.exp(-rate * load);
+    return [kept, -rate * kept, rate * rate * kept];
+  }
+  const f = 1 / (1 + load / damping.load);
+  return [f, -(f * f) / damping.load, (2 * f * f * f) / (damping.load * damping.load)];
+}
+
+/** Value of a bound's left side at doses x. */
+export function sumOf({ terms }: Bound, { dry }: BlendProblem, x: Float64Array): number {
+  const load = dot(dry, x);
+  return terms.reduce(
+    (sum, t) => sum + factorAt(t.damping, load)[0] * (t.base + dot(t.vector, x)),
+    0,
+  );
+}
+
+/** h(x), not scaled; below 0 where the bound is broken. */
+export function roomOf(bound: Bound, problem: BlendProblem, x: Float64Array): number {
+  return bound.sign * (sumOf(bound, problem, x) - bound.bound);
+}
+
+/** Gradient of h; where the load `stays`, as if it did not follow the doses. */
+export function gradientOf(
+  { terms, sign }: Bound,
+  { dry }: BlendProblem,
+  x: Float64Array,
+  load: 'follows' | 'stays' = 'follows',
+): Float64Array {
+  const at = dot(dry, x);
+  const gradient = new Float64Array(x.length);
+  for (const { damping, base, vector } of terms) {
+    const [f, slope] = factorAt(damping, at);
+    const byLoad = load === 'follows' ? slope * (base + dot(vector, x)) : 0;
+    for (let j = 0; j < x.length; j += 1)
+      gradient[j]! += sign * (f * vector[j]! + byLoad * dry[j]!);
+  }
+  return gradient;
+}
+
+/** Adds weight times the second derivatives of h to a square matrix. */
+export function addCurvature(
+  { terms, sign }: Bound,
+  { dry }: BlendProblem,
+  x: Float64Array,
+  weight: number,
+  into: readonly Float64Array[],
+): void {
+  const load = dot(dry, x);
+  for (const { damping, base, vector } of terms) {
+    const [, slope, bend] = factorAt(damping, load);
+    if (slope === 0) continue;
+    const byLoad = bend * (base + dot(vector, x));
+    for (let i = 0; i < x.length; i += 1) {
+      for (let j = 0; j < x.length; j += 1) {
+        into[i]![j]! +=
+          weight *
+          sign *
+          (slope * (vector[i]! * dry[j]! + dry[i]! * vector[j]!) + byLoad * dry[i]! * dry[j]!);
+      }
+    }
+  }
+}

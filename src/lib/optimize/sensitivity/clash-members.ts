@@ -1,0 +1,171 @@
+// The wishes and limits of a brief one by one, each as something that can be dropped from the brief or
+// moved to another figure. What lots there are and what they hold is given, and no member.
+import type { WishSide } from '#shared/answers/answer.ts';
+import { given } from '#shared/given.ts';
+import { AXES, STAGES } from '#shared/ids.ts';
+import { INTENSITY_MAX, type Brief, type Limits, type Wish } from '#shared/schemas/brief.ts';
+import { windowOf } from '#optimize/problem/wish-rows.ts';
+
+/** A wish or limit as something that can be dropped, or moved to another figure. */
+export interface Member {
+  readonly wish: string;
+  readonly side: WishSide | null;
+  readonly asked: number | null;
+  readonly without: (brief: Brief) => Brief;
+  /** `null` where it can only be dropped. */
+  readonly at: ((brief: Brief, figure: number) => Brief) | null;
+  /** Figure at which it asks nothing. */
+  readonly idle: number;
+  /** Width to which the least change is pinned down. */
+  readonly width: number;
+  readonly whole: boolean;
+}
+
+const WIDTH_INTENSITY = 0.005;
+const WIDTH_SHARE = 0.005;
+
+export function withLimits(brief: Brief, change: Partial<Limits>): Brief {
+  return { ...brief, limits: given({ ...brief.limits, ...change }) };
+}
+
+/** A brief with the window of an axis set anew; sides that ask nothing are left out. */
+function withWindow(brief: Brief, axis: (typeof AXES)[number], low: number, high: number): Brief {
+  const { [axis]: _, ...target } = brief.target;
+  const wish: Wish = {
+    ...(low > 0 ? { at_least: low } : {}),
+    ...(high < Infinity ? { at_most: high } : {}),
+  };
+  return { ...brief, target: Object.keys(wish).length > 0 ? { ...target, [axis]: wish } : target };
+}
+
+function wishMembers(brief: Brief): Member[] {
+  return AXES.flatMap((axis) => {
+    const wish = brief.target[axis];
+    if (!wish) return [];
+    const { low, high } = windowOf(wish);
+    const now = (b: Brief) =>
+      b.target[axis] ? windowOf(b.target[axis]) : { low: 0, high: Infinity };
+    const common = { wish: `target.${axis}`, width: WIDTH_INTENSITY, whole: false };
+    const members: Member[] = [];
+    if (low > 0) {
+      const at = (b: Brief, figure: number) => withWindow(b, axis, figure, now(b).high);
+      const without = (b: Brief) => at(b, 0);
+      members.push({ ...common, side: 'at_least', asked: low, at, without, idle: 0 });
+    }
+    if (high < Infinity) {
+      const at = (b: Brief, figure: number) => withWindow(b, axis, now(b).low, figure);
+      const without = (b: Brief) => at(b, Infinity);
+      // No hops at all of this kind give more than the scale holds, in any brief taken.
+      members.push({
+        ...common,
+        side: 'at_most',
+        asked: high,
+        at,
+        without,
+        idle: 4 * INTENSITY_MAX,
+      });
+    }
+    return members;
+  });
+}
+
+/** The limits, those that make a search hard first: what may be dropped early makes the rest quick. */
+function limitMembers({ limits, batch }: Brief): Member[] {
+  const members: Member[] = [];
+  const figure = (
+    id:
+      | 'weigh_step_g'
+      | 'smallest_addition_g'
+      | 'hops_at_most'
+      | 'ibu_at_least'
+      | 'ibu_at_most'
+      | 'leaf_g_per_l_after_mash_at_most'
+      | 'cost_at_most'
+      | 'share_at_most',
+    side: WishSide,
+    idle: number,
+    whole = false,
+  ) => {
+    const asked = limits[id];
+    if (asked === undefined) return;
+    members.push({
+      wish: `limits.${id}`,
+      side,
+      asked,
+      idle,
+      whole,
+      width: whole ? 1 : Math.max(asked, 1) * WIDTH_SHARE,
+      without: (b) => withLimits(b, { [id]: undefined }),
+      at: (b, value) => withLimits(b, { [id]: value }),
+    });
+  };
+  if (limits.weigh_step_g !== undefined) {
+    members.push({
+      wish: 'limits.weigh_step_g',
+      side: null,
+      asked: limits.weigh_step_g,
+      idle: 0,
+      whole: false,
+      width: 0,
+      without: (b) => withLimits(b, { weigh_step_g: undefined }),
+      at: null,
+    });
+  }
+  figure('smallest_addition_g', 'at_least', 0);
+  figure('hops_at_most', 'at_most', 50, true);
+  limits.require.forEach((name, i) =>
+    members.push({
+      wish: `limits.require[${i}]`,
+      side: null,
+      asked: null,
+      idle: 0,
+      whole: false,
+      width: 0,
+      without: (b) => withLimits(b, { require: b.limits.require.filter((n) => n !== name) }),
+      at: null,
+    }),
+  );
+  limits.ban.forEach((name, i) =>
+    members.push({
+      wish: `limits.ban[${i}]`,
+      side: null,
+      asked: null,
+      idle: 0,
+      whole: false,
+      width: 0,
+      without: (b) => withLimits(b, { ban: b.limits.ban.filter((n) => n !== name) }),
+      at: null,
+    }),
+  );
+  for (const stage of STAGES) {
+    const asked = limits.stage_at_most_g_per_l?.[stage];
+    if (asked === undefined) continue;
+    const set = (b: Brief, value: number | undefined) => {
+      const { [stage]: _, ...rest } = b.limits.stage_at_most_g_per_l ?? {};
+      return withLimits(b, {
+        stage_at_most_g_per_l: value === undefined ? rest : { ...rest, [stage]: value },
+      });
+    };
+    members.push({
+      wish: `limits.stage_at_most_g_per_l.${stage}`,
+      side: 'at_most',
+      asked,
+      idle: 100,
+      whole: false,
+      width: Math.max(asked, 1) * WIDTH_SHARE,
+      without: (b) => set(b, undefined),
+      at: set,
+    });
+  }
+  figure('leaf_g_per_l_after_mash_at_most', 'at_most', 300);
+  figure('share_at_most', 'at_most', 1);
+  figure('cost_at_most', 'at_most', 100 * batch.beer_l * 100);
+  figure('ibu_at_least', 'at_least', 0);
+  figure('ibu_at_most', 'at_most', 1000);
+  return members;
+}
+
+/** All wishes and limits of a brief that may take part in a clash. */
+export function membersOf(brief: Brief): Member[] {
+  return [...limitMembers(brief), ...wishMembers(brief)];
+}

@@ -1,0 +1,78 @@
+// Which reason can be given for a blend designed for a brief: the prices of its wishes, the wishes that
+// clash where it misses some, or why there is neither; and why a named hop is not in it.
+import type { Blend, Clash, Price, WhyNot } from '#shared/answers/answer.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { clashing } from './conflict.ts';
+import { keptObjective } from '#optimize/problem/kept.ts';
+import { buysPackages, withPackages } from '#optimize/problem/packages.ts';
+import { chosenOf, pricing, settlingOf, usesOfAdditions, type Settled } from './prices.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { objectiveOf, type Doses } from '#optimize/problem/truth.ts';
+import { whyNot } from './why-not.ts';
+
+/** The reason there is for a blend; what takes time is still to be run. */
+export type Reason =
+  | {
+      readonly kind: 'priced';
+      readonly settled: Settled;
+      readonly seeking: Generator<undefined, Price[]>;
+    }
+  | { readonly kind: 'clash'; readonly seeking: Generator<undefined, Clash | null> }
+  | { readonly kind: 'unpriced'; readonly why: string };
+
+/** Why the wishes of a brief that asks for the closest match are not priced. */
+const CLOSENESS_UNPRICED =
+  'The closest match weighs no hops against wishes, so they have no price. Minimise weight, cost or leaf to see what each one costs.';
+const PACKAGES_UNPRICED =
+  'Whole packages are paid for, so that a little more of a wish costs nothing or a package: the wishes have no price.';
+const SEVERAL_UNPRICED =
+  'At this blend the wishes have no price of their own: several bind at once.';
+
+/** A blend designed for a brief, where the problem is the one the brief states. */
+export interface DesignedFor {
+  readonly model: Model;
+  readonly brief: Brief;
+  readonly problem: BlendProblem;
+  readonly blend: Blend;
+}
+
+/**
+ * The reason to give for a blend.
+ * @param missed whether it is what is left where no blend meets the brief.
+ * @param until time to stop looking for a clash, as `performance.now()` tells it.
+ */
+export function* reasonFor(
+  { model, brief, problem, blend }: DesignedFor,
+  missed: boolean,
+  until: number,
+): Generator<undefined, Reason> {
+  if (brief.minimise === 'closest') return { kind: 'unpriced', why: CLOSENESS_UNPRICED };
+  if (missed) return { kind: 'clash', seeking: clashing(model, brief, until) };
+  const settled = yield* settlingOf(model, brief, blend.additions);
+  if (settled) return { kind: 'priced', settled, seeking: pricing(settled) };
+  return { kind: 'unpriced', why: buysPackages(problem) ? PACKAGES_UNPRICED : SEVERAL_UNPRICED };
+}
+
+/** The doses of a blend in the columns of its problem. */
+export function dosesOf({ problem, brief, blend }: Omit<DesignedFor, 'model'>): Doses {
+  const chosen = chosenOf(brief, blend.additions);
+  const uses = usesOfAdditions(problem, chosen);
+  return withPackages(problem, { uses, doses: chosen.map((a) => a.grams / problem.beerL) });
+}
+
+/**
+ * Why a hop is not in a blend.
+ * @param settled the blend's best doses; `null` where they could not be settled.
+ */
+export function reasonWithout(
+  designed: DesignedFor,
+  settled: Settled | null,
+  hop: string,
+  until: number,
+): Generator<undefined, WhyNot> {
+  const { model, brief, problem, blend } = designed;
+  // What the blend comes to, as the search counts it.
+  const objective = keptObjective(problem.kept, brief) + objectiveOf(problem, dosesOf(designed));
+  return whyNot(model, brief, problem, blend, settled, objective, hop, until);
+}

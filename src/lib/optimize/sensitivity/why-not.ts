@@ -1,0 +1,180 @@
+// Why a named hop is not in a blend: the best blend that must hold it, and what would have to be
+// better of the hop for it to pay where the wishes stand, at the prices they have in the blend shown.
+import type { Blend, Lever, LeverNeed, WhyNot } from '#shared/answers/answer.ts';
+import { isThiol, type CompoundId } from '#shared/ids.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { nameKey } from '#shared/name-key.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { gradientOf, type Bound } from './bounds.ts';
+import { additionsOf } from '#optimize/problem/check.ts';
+import { varietyKey } from '#optimize/problem/candidates.ts';
+import { keptObjective } from '#optimize/problem/kept.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
+import { unstepped, type Settled } from './prices.ts';
+import { fixedUses } from '#optimize/search/fixed-uses.ts';
+import { stating } from '#optimize/problem/stating.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { Search } from '#optimize/search/search.ts';
+import { boundsOf } from './wish-bounds.ts';
+
+/** The model without the odour of some compounds: what is left of a column is the others' part. */
+function withoutOdour(model: Model, thiols: boolean): Model {
+  return {
+    ...model,
+    weights: model.weights.filter(
+      ({ driver }) => driver === 'leaf' || isThiol(driver as CompoundId) !== thiols,
+    ),
+  };
+}
+
+/**
+ * What one more g/L of a use saves at the blend's prices; where the load `stays`, by what it brings
+ * itself and not by what its load takes from the others.
+ */
+function worthOf(
+  problem: BlendProblem,
+  { at, chosen }: Settled,
+  use: number,
+  load: 'follows' | 'stays',
+): number {
+  // The chosen uses and this one, this one at no dose.
+  const wider = fixedUses(problem, [...chosen, use], 0);
+  const x = Float64Array.from([...at.x, 0]);
+  const bounds = boundsOf(wider, x);
+  let worth = 0;
+  for (const { bound, multiplier } of at.binding) {
+    if (bound.unit === 'g') continue;
+    const same = sameBound(bounds, bound, at.bounds);
+    worth += multiplier * gradientOf(same, wider, x, load)[chosen.length]!;
+  }
+  return worth;
+}
+
+/** The bound of a wider problem that says the same: the same wish and place among its like. */
+function sameBound(wider: readonly Bound[], bound: Bound, bounds: readonly Bound[]): Bound {
+  const like = (b: Bound) => b.wish === bound.wish && b.side === bound.side;
+  return wider.filter(like)[bounds.filter(like).indexOf(bound)]!;
+}
+
+interface Worth {
+  readonly use: number;
+  /** Objective spent and saved per g/L. */
+  readonly spent: number;
+  readonly saved: number;
+}
+
+/** For each lever the use of the hop where the least change of it would do. */
+function* leverNeeds(
+  model: Model,
+  brief: Brief,
+  settled: Settled,
+  worths: readonly Worth[],
+): Resting<LeverNeed[]> {
+  const { whole } = settled;
+  const need = (
+    lever: Lever,
+    factorOf: (worth: Worth) => number | null,
+    better: (a: number, b: number) => boolean,
+  ): LeverNeed => {
+    const place = ({ use }: Worth) => {
+      const { form, stage } = whole.uses[use]!;
+      if (stage === 'unused') throw new Error('what is left over is no addition');
+      return { form, stage };
+    };
+    let best: LeverNeed = { lever, ...place(worths[0]!), factor: null };
+    for (const worth of worths) {
+      const factor = factorOf(worth);
+      if (factor === null || (best.factor !== null && !better(factor, best.factor))) continue;
+      best = { lever, ...place(worth), factor };
+    }
+    return best;
+  };
+  /** spent = saved + (factor - 1) part, where `part` is what these compounds save. */
+  const times = function* (thiols: boolean): Resting<(worth: Worth) => number | null> {
+    const stated = yield* stating(withoutOdour(model, thiols), unstepped(brief));
+    if (!stated.ok) return () => null;
+    return ({ use, spent, saved }) => {
+      const part =
+        worthOf(whole, settled, use, 'stays') - worthOf(stated.value, settled, use, 'stays');
+      const factor = 1 + (spent - saved) / part;
+      return part > 1e-12 * Math.abs(saved) && Number.isFinite(factor) ? factor : null;
+    };
+  };
+  const less = (a: number, b: number) => a < b;
+  const needs = [need('oil', yield* times(false), less), need('thiols', yield* times(true), less)];
+  if (brief.minimise === 'cost') {
+    const share = ({ spent, saved }: Worth) => (saved > 0 && spent > 0 ? saved / spent : null);
+    needs.push(need('price', share, (a, b) => a > b));
+  }
+  return needs;
+}
+
+/**
+ * Why a hop is not in the blend of `settled` (`null` where that could not be settled).
+ * @param until time to stop proving, as `performance.now()` tells it.
+ */
+export function* whyNot(
+  model: Model,
+  brief: Brief,
+  problem: BlendProblem,
+  blend: Blend,
+  settled: Settled | null,
+  objective: number,
+  hop: string,
+  until: number,
+): Generator<undefined, WhyNot> {
+  const key = varietyKey(model, hop);
+  const none = { hop, reason: null, with_it: null, reduced_cost_per_g: null, levers: [] };
+  if (blend.additions.some((a) => nameKey(a.hop) === key)) return { ...none, verdict: 'in_blend' };
+  const variety = problem.varieties.findIndex((v) => nameKey(v) === key);
+  if (variety < 0) {
+    const reason = problem.leftOut.find((l) => nameKey(l.hop) === key)?.reason;
+    return {
+      ...none,
+      verdict: 'left_out',
+      reason: reason ?? 'it is not among the candidates, or its limits leave room for none of it',
+    };
+  }
+  const room = problem.required.length < problem.hopsAtMost;
+  const search = new Search(
+    { ...problem, required: [...problem.required, variety] },
+    'objective',
+    0,
+    0,
+  );
+  while (room && search.step()) {
+    if (performance.now() > until) break;
+    yield;
+  }
+  const { incumbent, bound, done } = search.state;
+  const base = keptObjective(problem.kept, brief);
+  const withIt = incumbent && {
+    additions: additionsOf(problem, brief, incumbent.doses).documents.map(
+      ({ hop: name, form, stage, grams }) => ({ hop: name, form, stage, grams }),
+    ),
+    objective: base + incumbent.merit,
+    lower_bound: base + bound,
+    extra: base + incumbent.merit - objective,
+  };
+  const verdict = withIt ? 'dearer' : !room || done ? 'impossible' : 'undecided';
+  const reason = room ? null : 'limits.hops_at_most leaves no room beside the required hops';
+  const found = { ...none, verdict, reason, with_it: withIt } as const;
+  if (!settled) return found;
+  const { whole } = settled;
+  const uses = whole.uses.flatMap((u, j) =>
+    nameKey(whole.varieties[u.variety]!) === key ? [j] : [],
+  );
+  const worths = uses.map((use): Worth => ({
+    use,
+    spent: whole.objective[use]!,
+    saved: worthOf(whole, settled, use, 'follows'),
+  }));
+  worths.sort((a, b) => a.spent - a.saved - (b.spent - b.saved));
+  const [best] = worths;
+  if (!best) return found;
+  return {
+    ...found,
+    reduced_cost_per_g: (best.spent - best.saved) / problem.beerL,
+    levers: best.spent > best.saved ? yield* leverNeeds(model, brief, settled, worths) : [],
+  };
+}

@@ -1,0 +1,215 @@
+// Every wish and limit of a problem of fixed uses as a smooth bound on the doses, with its figure in the
+// brief's unit and the problem with it moved. What prices and reduced costs are made of.
+import type { PriceUnit } from '#shared/answers/answer.ts';
+import { intensityOf, signalOf } from '#engine/predict/smell.ts';
+import { NONE, type Bound, type Term } from './bounds.ts';
+import { leastNeeded } from '#optimize/search/fixed-uses.ts';
+import { dot } from '#optimize/lp/least-squares.ts';
+import { sharesMoved } from '#optimize/problem/limit-rows.ts';
+import type { AxisRow, BitterRow, BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
+
+function axisBounds(problem: BlendProblem, row: AxisRow, at: number): Bound[] {
+  const { values, halfLoads } = problem;
+  const terms: Term[] = [
+    { damping: NONE, base: row.base, vector: row.direct },
+    ...row.damped.map((vector, g): Term => ({
+      damping: { kind: 'half', load: halfLoads[g]! },
+      base: row.dampedBase[g]!,
+      vector,
+    })),
+  ];
+  const moved = (change: Partial<AxisRow>) => ({
+    ...problem,
+    axes: problem.axes.map((r, i) => (i === at ? { ...r, ...change } : r)),
+  });
+  const of = (asked: number) => ({
+    wish: `target.${row.axis}`,
+    asked,
+    unit: 'intensity' as const,
+    slope: (signalOf(asked, values) / asked / values['aroma.stevens']) as number,
+    bound: signalOf(asked, values),
+    terms,
+    shown: (sum: number) => intensityOf(sum, values),
+  });
+  const bounds: Bound[] = [];
+  if (row.low > 0) {
+    const move = (low: number) => moved({ low });
+    bounds.push({ ...of(row.low), side: 'at_least', sign: 1, moved: move });
+  }
+  if (row.high < Infinity) {
+    const move = (high: number) => moved({ high });
+    // At intensity 0 no finite change of intensity moves the signal to first order.
+    const slope = row.high > 0 ? of(row.high).slope : 0;
+    bounds.push({ ...of(row.high), slope, side: 'at_most', sign: -1, moved: move });
+  }
+  return bounds;
+}
+
+/** Terms of the bitterness where the given capped parts count with their cap. */
+function bitterTerms(bitter: BitterRow, capped: readonly boolean[]): Term[] {
+  const still = (vector: Float64Array) => new Float64Array(vector.length);
+  return [
+    { damping: NONE, base: bitter.base, vector: bitter.plain },
+    ...bitter.terms.map(({ alpha, base, cap, weight, adsorbed }, i): Term => ({
+      damping: adsorbed ? { kind: 'decay', rate: bitter.adsorption } : NONE,
+      base: weight * (base + (capped[i] ? cap : 0)),
+      vector: capped[i] ? still(alpha) : alpha.map((a) => weight * a),
+    })),
+  ];
+}
+
+/** IBU at least: each choice of {alpha.x, cap} must give it. At most: the lower choice at x must. */
+function bitterBounds(problem: BlendProblem, x: Float64Array): Bound[] {
+  const { bitter } = problem;
+  if (!bitter) return [];
+  const { terms, atLeast, atMost } = bitter;
+  const common = { unit: 'IBU' as const, slope: 1, shown: (ibu: number) => ibu };
+  const bounds: Bound[] = [];
+  if (atLeast !== undefined) {
+    for (let choice = 0; choice < 1 << terms.length; choice += 1) {
+      bounds.push({
+        ...common,
+        wish: 'limits.ibu_at_least',
+        side: 'at_least',
+        asked: atLeast,
+        bound: atLeast,
+        sign: 1,
+        terms: bitterTerms(
+          bitter,
+          terms.map((_, i) => ((choice >> i) & 1) === 1),
+        ),
+        moved: (ibu) => ({ ...problem, bitter: { ...bitter, atLeast: ibu } }),
+      });
+    }
+  }
+  if (atMost !== undefined) {
+    bounds.push({
+      ...common,
+      wish: 'limits.ibu_at_most',
+      side: 'at_most',
+      asked: atMost,
+      bound: atMost,
+      sign: -1,
+      terms: bitterTerms(
+        bitter,
+        terms.map((t) => dot(t.alpha, x) > t.cap),
+      ),
+      moved: (ibu) => ({ ...problem, bitter: { ...bitter, atMost: ibu } }),
+    });
+  }
+  return bounds;
+}
+
+function unitOfLimit(name: string): PriceUnit {
+  if (name === 'limits.cost_at_most') return 'money';
+  return name.startsWith('grams_on_hand') ? 'g' : 'g_per_l';
+}
+
+/** A share of all hops at the doses x: one more per cent of it is a per cent of what is dosed. */
+function shareBound(problem: BlendProblem, limit: LinearLimit, x: Float64Array): Bound {
+  const { name, coef, most } = limit;
+  const { asked, kept } = limit.share!;
+  const total = x.reduce((a, b) => a + b, kept);
+  return {
+    wish: name,
+    side: 'at_most',
+    asked,
+    unit: 'share',
+    slope: total,
+    sign: -1,
+    bound: most,
+    terms: [{ damping: NONE, base: 0, vector: coef }],
+    moved: (fraction) => ({ ...problem, limits: sharesMoved(problem.limits, fraction) }),
+    shown: (sum) => asked + (sum - most) / (total || 1),
+  };
+}
+
+function limitBounds(problem: BlendProblem, x: Float64Array): Bound[] {
+  const { limits, beerL } = problem;
+  return limits.map((limit, at) => {
+    if (limit.share) return shareBound(problem, limit, x);
+    const { name, coef, most, taken } = limit;
+    const unit = unitOfLimit(name);
+    const scale = unit === 'g' ? beerL : 1;
+    return {
+      wish: name,
+      side: 'at_most',
+      asked: (most + taken) * scale,
+      unit,
+      slope: 1 / scale,
+      sign: -1,
+      bound: most,
+      terms: [{ damping: NONE, base: 0, vector: coef }],
+      moved: (asked) => ({
+        ...problem,
+        limits: limits.map((l, i) => (i === at ? { ...l, most: asked / scale - taken } : l)),
+      }),
+      shown: (sum) => (sum + taken) * scale,
+    };
+  });
+}
+
+/** Least and largest doses. */
+function doseBounds(problem: BlendProblem): Bound[] {
+  const { uses, offers, beerL, least } = problem;
+  const unit = (j: number) => Float64Array.from(uses, (_, i) => (i === j ? 1 : 0));
+  const common = { unit: 'g' as const, slope: 1 / beerL };
+  return uses.flatMap(({ lot, most, variety }, j) => {
+    const terms: Term[] = [{ damping: NONE, base: 0, vector: unit(j) }];
+    const shown = (sum: number) => sum * beerL;
+    const bounds: Bound[] = [
+      {
+        ...common,
+        wish: least > 0 ? 'limits.smallest_addition_g' : null,
+        side: 'at_least',
+        asked: least * beerL,
+        sign: 1,
+        bound: least,
+        terms,
+        moved: (grams) => ({ ...problem, least: grams / beerL }),
+        shown,
+      },
+    ];
+    const { candidate } = offers[lot]!;
+    bounds.push({
+      ...common,
+      wish: offers[lot]!.lot.gramsOnHand === null ? null : `grams_on_hand of ${candidate.hop}`,
+      side: 'at_most',
+      asked: most * beerL,
+      sign: -1,
+      bound: most,
+      terms,
+      moved: (grams) => ({
+        ...problem,
+        uses: uses.map((u, i) => (i === j ? { ...u, most: grams / beerL } : u)),
+      }),
+      shown,
+    });
+    const needed = leastNeeded(problem, variety);
+    if (needed > 0 && problem.usesOf[variety]![0] === j) {
+      const all = Float64Array.from(uses, (u) => (u.variety === variety ? 1 : 0));
+      bounds.push({
+        ...common,
+        wish: `limits.require (${problem.varieties[variety]})`,
+        side: 'at_least',
+        asked: needed * beerL,
+        sign: 1,
+        bound: needed,
+        terms: [{ damping: NONE, base: 0, vector: all }],
+        moved: () => problem,
+        shown,
+      });
+    }
+    return bounds;
+  });
+}
+
+/** All bounds of a problem of fixed uses, near the doses x (sides of capped bitterness, shares). */
+export function boundsOf(problem: BlendProblem, x: Float64Array): Bound[] {
+  return [
+    ...problem.axes.flatMap((row, i) => axisBounds(problem, row, i)),
+    ...bitterBounds(problem, x),
+    ...limitBounds(problem, x),
+    ...doseBounds(problem),
+  ];
+}

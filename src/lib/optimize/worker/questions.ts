@@ -1,0 +1,116 @@
+// How each question about blends is answered: which search runs, what of its progress is worth
+// telling, and what its blends rest on.
+import type { Blend } from '#shared/answers/answer.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import type { Doubt } from '#shared/answers/doubt.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { designFor } from '#engine/predict/design.ts';
+import { modelFor, type Model } from '#engine/tables/model.ts';
+import { doubtOf } from '#engine/doubt/tornado.ts';
+import { answering } from '#optimize/questions/answering.ts';
+import { comparing, foreseeing } from '#optimize/questions/by-hand.ts';
+import { BLENDS_MAX } from '#optimize/questions/contract.ts';
+import { designing } from '#optimize/questions/design.ts';
+import { evidenceOf, type Evidence } from '#engine/evidence/evidence.ts';
+import { explaining, explainingWithout } from '#optimize/sensitivity/explain.ts';
+import type { Ask, Designed, Finding, Step, Topic } from './protocol.ts';
+import { reaching } from '#optimize/live/reach.ts';
+import { saving } from '#optimize/questions/savings.ts';
+import type { Run } from '#optimize/pacing/clock.ts';
+import { swapping } from '#optimize/questions/swap.ts';
+import { tradingOff } from '#optimize/questions/tradeoff.ts';
+import type { DesignAnswer } from '#shared/answers/answer.ts';
+
+export type Answering = Run<Step<Topic>, Outcome<Finding<Topic>>>;
+
+/** An answer with what the figures of its blends rest on. */
+export function described(model: Model, answer: DesignAnswer): Designed {
+  const evidence = answer.blends.map((blend) => evidenceOf(model, blend.additions));
+  return { answer, evidence };
+}
+
+/** Runs a search, its progress and its result told in other words. */
+function* told<P, R, Q, S>(
+  search: Run<P, Outcome<R>>,
+  step: (progress: P) => Q,
+  finding: (result: R) => S,
+): Run<Q, Outcome<S>> {
+  let next = search.next();
+  while (!next.done) next = search.next(yield step(next.value));
+  return next.value.ok ? success(finding(next.value.value)) : next.value;
+}
+
+/** What moves a shown blend: worked out at once, there is nothing to report on the way. */
+function* doubting(base: Model, brief: Brief, blend: Blend): Run<null, Outcome<Doubt>> {
+  const model = modelFor(base, brief);
+  const shown = designFor(model, brief, blend.additions);
+  return shown.ok ? success(doubtOf(model, shown.value)) : shown;
+}
+
+/** Opens the search that answers a question. */
+export function opened(model: Model, ask: Ask): Answering {
+  const rested = <B extends Pick<Blend, 'additions'>>(blend: B): B & { evidence: Evidence } => ({
+    ...blend,
+    evidence: evidenceOf(model, blend.additions),
+  });
+  const same = <P>(progress: P): P => progress;
+  switch (ask.topic) {
+    case 'explain': {
+      const { brief, blend, designed } = ask.question;
+      return explaining(model, brief, blend, designed);
+    }
+    case 'why_not': {
+      const { brief, blend, hop } = ask.question;
+      return explainingWithout(model, brief, blend, hop);
+    }
+    case 'doubt': {
+      const { brief, blend } = ask.question;
+      return doubting(model, brief, blend);
+    }
+    case 'alternatives': {
+      const search = designing(model, ask.question, { alternatives: BLENDS_MAX });
+      return told(search, same, (answer) => described(model, answer));
+    }
+    case 'hold': {
+      const { brief, share } = ask.question;
+      const search = answering(model, brief, { holdInShare: share });
+      return told(search, same, (answer) => described(model, answer));
+    }
+    case 'tradeoff': {
+      const { brief, against } = ask.question;
+      return told(
+        tradingOff(model, brief, against),
+        ({ points }) => ({ points: points.length }),
+        (answer) => ({
+          ...answer,
+          points: answer.points.map((p) => ({
+            ...p,
+            evidence: evidenceOf(model, p.blend.additions),
+          })),
+        }),
+      );
+    }
+    case 'swap':
+      return told(swapping(model, ask.question), same, (answer) => ({
+        ...answer,
+        blends: answer.blends.map(rested),
+      }));
+    case 'predict': {
+      const { brief, additions } = ask.question;
+      return told(foreseeing(model, brief, additions), same, rested);
+    }
+    case 'replan':
+      return told(designing(model, ask.question), same, (answer) => described(model, answer));
+    case 'beside': {
+      const { brief, additions, usual } = ask.question;
+      return comparing(model, brief, additions, usual);
+    }
+    case 'reach':
+      return reaching(model, ask.question);
+    case 'save':
+      return told(saving(model, ask.question), same, (answer) => ({
+        ...answer,
+        blends: answer.blends.map(rested),
+      }));
+  }
+}

@@ -1,0 +1,138 @@
+// The search's thread, free of the thread: takes requests, searches in short slices, always replies.
+// Between slices the event loop runs, so that a stop or a newer request is heard at once. A newer
+// request overtakes the one at work; only the newest waits. Dragged wishes are answered at the next
+// look at the mail, and the design at work is given up: it answers wishes nobody has any more.
+import type { DesignAnswer } from '#shared/answers/answer.ts';
+import type { Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { DesignOptions, DesignProgress } from '#optimize/questions/contract.ts';
+import type { LiveBlend } from '#optimize/live/live.ts';
+import type { Designed, LiveRequest, Reply, Request } from './protocol.ts';
+
+/** Longest time between two looks at the mail, ms, as far as single steps of the search allow. */
+const SLICE_MS = 8;
+
+export type Search = Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined>;
+export type DesignRequest = Extract<Request, { kind: 'design' }>;
+
+export interface Workshop {
+  /** Opens a search. */
+  readonly open: (brief: Brief, options: DesignOptions) => Search;
+  /** The blend to show for dragged wishes, in a few milliseconds. */
+  readonly live: (brief: Brief, hops: readonly string[]) => Outcome<LiveBlend>;
+  /** Joins the answer to what it rests on. */
+  readonly describe: (answer: DesignAnswer) => Designed;
+  readonly reply: (reply: Reply) => void;
+  /** Lets the event loop deliver waiting messages. */
+  readonly rest: () => Promise<void>;
+  /** Clock, ms. */
+  readonly now: () => number;
+}
+
+export class Service {
+  readonly #workshop: Workshop;
+  #waiting: DesignRequest | null = null;
+  #current: number | null = null;
+  #stopped = false;
+  #givenUp = false;
+  #live: LiveRequest | null = null;
+
+  constructor(workshop: Workshop) {
+    this.#workshop = workshop;
+  }
+
+  design(request: DesignRequest): void {
+    if (this.#waiting) this.#workshop.reply({ kind: 'overtaken', id: this.#waiting.id });
+    this.#waiting = request;
+    if (this.#current === null) void this.#work();
+  }
+
+  stop(id: number): void {
+    if (id === this.#current) this.#stopped = true;
+  }
+
+  /** Answers dragged wishes; of several that wait only the newest. */
+  live(request: LiveRequest): void {
+    const { reply, rest } = this.#workshop;
+    this.#givenUp = true;
+    if (this.#waiting) reply({ kind: 'overtaken', id: this.#waiting.id });
+    this.#waiting = null;
+    const older = this.#live;
+    this.#live = request;
+    if (older) reply({ kind: 'overtaken', id: older.id });
+    else void rest().then(() => this.#answerLive());
+  }
+
+  /** Gets ready for dragged wishes, if there is nothing else to do. */
+  ready(brief: Brief, hops: readonly string[]): void {
+    if (this.#current !== null || this.#live) return;
+    try {
+      this.#workshop.live(brief, hops);
+    } catch {
+      // Told when it is asked for.
+    }
+  }
+
+  #answerLive(): void {
+    const { id, brief, hops } = this.#live!;
+    this.#live = null;
+    const { live, reply } = this.#workshop;
+    try {
+      const outcome = live(brief, hops);
+      reply(
+        outcome.ok
+          ? { kind: 'live', id, blend: outcome.value }
+          : { kind: 'refused', id, problems: outcome.problems },
+      );
+    } catch (fault) {
+      reply({ kind: 'failed', id, reason: reasonOf(fault) });
+    }
+  }
+
+  async #work(): Promise<void> {
+    while (this.#waiting) {
+      const request = this.#waiting;
+      this.#waiting = null;
+      this.#current = request.id;
+      this.#stopped = false;
+      this.#givenUp = false;
+      this.#workshop.reply(await this.#closingReply(request));
+      this.#current = null;
+    }
+  }
+
+  async #closingReply({ id, brief, options }: DesignRequest): Promise<Reply> {
+    try {
+      const outcome = await this.#searched(id, this.#workshop.open(brief, options));
+      if (outcome === null) return { kind: 'overtaken', id };
+      if (!outcome.ok) return { kind: 'refused', id, problems: outcome.problems };
+      return { kind: 'answer', id, designed: this.#workshop.describe(outcome.value) };
+    } catch (fault) {
+      return { kind: 'failed', id, reason: reasonOf(fault) };
+    }
+  }
+
+  /** Runs a search to its end; `null` when a newer request came first. */
+  async #searched(id: number, search: Search): Promise<Outcome<DesignAnswer> | null> {
+    const { now, rest, reply } = this.#workshop;
+    for (;;) {
+      await rest();
+      if (this.#waiting || this.#givenUp) {
+        search.return(undefined as never);
+        return null;
+      }
+      const until = now() + SLICE_MS;
+      let latest: DesignProgress | null = null;
+      do {
+        const step = search.next(this.#stopped ? 'stop' : undefined);
+        if (step.done) return step.value;
+        latest = step.value;
+      } while (!this.#stopped && now() < until);
+      reply({ kind: 'progress', id, progress: latest });
+    }
+  }
+}
+
+function reasonOf(fault: unknown): string {
+  return fault instanceof Error ? fault.message : String(fault);
+}

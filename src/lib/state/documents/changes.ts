@@ -1,0 +1,112 @@
+// What a change of the workspace may be: parts that changed are checked by their schema and counted,
+// parts that did not keep their identity, so that whoever follows them sees no change where there is
+// none.
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { check } from '#shared/reading/check.ts';
+import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
+import {
+  BY_EDITS,
+  savedDesignSchema,
+  savedLotSchema,
+  type SavedDesign,
+  type Room,
+  type SavedLot,
+  type WorkspaceDocument,
+} from '#shared/schemas/workspace.ts';
+import { withDesign, withoutDesign } from './documents.ts';
+import type { Elsewhere } from './keeping.ts';
+
+const restOfDesign = savedDesignSchema.omit({ brief: true });
+
+function checkedDesign(before: SavedDesign | undefined, after: SavedDesign): Outcome<SavedDesign> {
+  const { brief, ...others } = after;
+  const saved_at = before ? new Date().toISOString() : after.saved_at;
+  const rest = check({ ...others, saved_at }, restOfDesign);
+  if (!rest.ok) return rest;
+  if (brief === before?.brief) return success({ ...rest.value, brief });
+  const checked = check(brief, briefSchema);
+  return checked.ok ? success({ ...rest.value, brief: checked.value }) : checked;
+}
+
+/** The list with its changed members checked; the first that is refused is the answer. */
+function checkedList<T extends { readonly id: string }>(
+  before: readonly T[],
+  after: readonly T[],
+  checked: (before: T | undefined, after: T) => Outcome<T>,
+): Outcome<T[]> {
+  const known = new Map(before.map((member) => [member.id, member]));
+  const list: T[] = [];
+  for (const member of after) {
+    const old = known.get(member.id);
+    const outcome = member === old ? success(member) : checked(old, member);
+    if (!outcome.ok) return outcome;
+    list.push(outcome.value);
+  }
+  return success(list);
+}
+
+/** Whether additions can be kept as the blend of a design. */
+export function isBlend(additions: readonly Addition[]): boolean {
+  return check(additions, savedDesignSchema.shape.blend).ok;
+}
+
+/** More than a workspace may come to hold by edits; one that holds more already may stay and shrink. */
+function tooMany(
+  field: 'designs' | 'lots',
+  before: WorkspaceDocument,
+  after: WorkspaceDocument,
+  room: Room,
+): Outcome<never> | null {
+  const [count, most] = [after[field].length, room[field]];
+  if (count <= most || count <= before[field].length) return null;
+  return failure({
+    path: field,
+    message: `that would make ${count} ${field}, over the ${most} that a workspace holds`,
+    cure: `Save a workspace file, then delete ${field} you no longer need, or take in fewer`,
+  });
+}
+
+/** The document after an edit, its new parts checked, its changed designs stamped with the time. */
+export function checkedChange(
+  before: WorkspaceDocument,
+  after: WorkspaceDocument,
+  room: Room = BY_EDITS,
+): Outcome<WorkspaceDocument> {
+  const excess = tooMany('designs', before, after, room) ?? tooMany('lots', before, after, room);
+  if (excess) return excess;
+  const designs = checkedList(before.designs, after.designs, checkedDesign);
+  if (!designs.ok) return designs;
+  const lots = checkedList<SavedLot>(before.lots, after.lots, (_, lot) =>
+    check(lot, savedLotSchema),
+  );
+  if (!lots.ok) return lots;
+  return success({ ...after, designs: designs.value, lots: lots.value });
+}
+
+/** The lots with those changed elsewhere: in their place, taken out, or at the end where they are new. */
+function lotsWith(mine: readonly SavedLot[], theirs: Elsewhere['lots']): SavedLot[] {
+  const known = new Set(mine.map(({ id }) => id));
+  const kept = mine.flatMap((lot) => {
+    const changed = theirs.get(lot.id);
+    return changed === undefined ? [lot] : (changed ?? []);
+  });
+  return [
+    ...kept,
+    ...[...theirs.values()].flatMap((lot) => (lot && !known.has(lot.id) ? lot : [])),
+  ];
+}
+
+/** With what another tab has saved. */
+export function withElsewhere(
+  document: WorkspaceDocument,
+  { designs, lots, usual }: Elsewhere,
+): WorkspaceDocument {
+  // Designs are few, and which is open where one goes is decided there.
+  let result = document;
+  for (const [id, theirs] of designs)
+    result = theirs ? withDesign(result, theirs) : withoutDesign(result, id);
+  if (lots.size > 0) result = { ...result, lots: lotsWith(result.lots, lots) };
+  if (usual === undefined) return result;
+  const { usual: _, ...rest } = result;
+  return usual ? { ...rest, usual } : rest;
+}

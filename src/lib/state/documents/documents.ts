@@ -1,0 +1,180 @@
+// Workspaces as plain values: what is in one, and the same one with a design or lot put in, taken out
+// or changed. A design always stays: where the last one goes, a blank one takes its place.
+import { NAME_MAX, type Addition, type Brief, type Schedule } from '#shared/schemas/brief.ts';
+import { type Stages } from '#shared/schemas/stages.ts';
+import {
+  WORKSPACE_FORMAT,
+  WORKSPACE_VERSION,
+  type SavedDesign,
+  type SavedLot,
+  type WorkspaceDocument,
+} from '#shared/schemas/workspace.ts';
+
+/** An id nobody else has; random, because two tabs may name things at the same time. */
+export function newId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(10));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+/** A design of its own for a brief. */
+export function savedDesign(
+  brief: Brief,
+  { blend, own, note = '' }: Partial<Pick<SavedDesign, 'blend' | 'own' | 'note'>> = {},
+): SavedDesign {
+  const saved_at = new Date().toISOString();
+  return { id: newId(), brief, ...(blend && { blend }), ...(own && { own }), saved_at, note };
+}
+
+/** A workspace of these designs, the first one open. */
+export function workspaceOf(
+  designs: readonly [SavedDesign, ...SavedDesign[]],
+  lots: readonly SavedLot[] = [],
+): WorkspaceDocument {
+  return {
+    format: WORKSPACE_FORMAT,
+    version: WORKSPACE_VERSION,
+    designs: [...designs],
+    lots: [...lots],
+    open: designs[0].id,
+  };
+}
+
+/** What a design is called. */
+export function titleOf({ brief }: SavedDesign): string {
+  return brief.name.trim() || 'Untitled';
+}
+
+/** Fields in one order, so that what holds the same is written the same. */
+function inOrder(_: string, value: unknown): unknown {
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) return value;
+  return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
+}
+
+type Work = Pick<SavedDesign, 'brief' | 'own' | 'note'>;
+
+/** One text for all designs that are the same to whoever made them: the blend follows from the brief. */
+export function workKey({ brief, own, note }: Work): string {
+  return JSON.stringify([brief, own, note], inOrder);
+}
+
+/** Whether two designs are the same to whoever made them. */
+export function sameWork(a: Work, b: Work): boolean {
+  return workKey(a) === workKey(b);
+}
+
+/** One text for all lots that hold the same, whatever their ids. */
+export function lotKey({ id: _, ...lot }: SavedLot): string {
+  return JSON.stringify(lot, inOrder);
+}
+
+export function designIn(document: WorkspaceDocument, id: string): SavedDesign | undefined {
+  return document.designs.find((design) => design.id === id);
+}
+
+/** The design at work. */
+export function openDesign(document: WorkspaceDocument): SavedDesign {
+  return designIn(document, document.open) ?? document.designs[0]!;
+}
+
+/** A name nobody bears yet: "Peach", "Peach 2", "Peach 3". */
+export function freeName(document: WorkspaceDocument, name: string): string {
+  return nameBeside(new Set(document.designs.map(titleOf)), name);
+}
+
+/** A name cut to a length, no letter of two halves cut through. */
+const cut = (name: string, most: number) => name.slice(0, most).replace(/[\ud800-\udbff]$/, '');
+
+/** A name that is not among those taken, no longer than a name may be. */
+export function nameBeside(taken: ReadonlySet<string>, name: string): string {
+  const whole = cut(name, NAME_MAX);
+  if (!taken.has(whole)) return whole;
+  const stem = whole.replace(/ \d+$/, '');
+  for (let i = 2; ; i += 1) {
+    const other = `${cut(stem, NAME_MAX - ` ${i}`.length)} ${i}`;
+    if (!taken.has(other)) return other;
+  }
+}
+
+/** Conditions a stage starts with where none are given: usual figures of the trade. */
+export const USUAL_STAGES: Required<Stages> = {
+  mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+  boil: { minutes: 60 },
+  hot_steep: { temp_c: 80, minutes: 20, closed: false },
+  dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
+};
+
+/** In which steps a scale weighs, and the least of an addition. */
+export function scaleOf({
+  smallest_addition_g,
+  weigh_step_g,
+}: Brief['limits']): Partial<Brief['limits']> {
+  return {
+    ...(smallest_addition_g !== undefined && { smallest_addition_g }),
+    ...(weigh_step_g !== undefined && { weigh_step_g }),
+  };
+}
+
+/** Nothing wished yet: batch, stages, candidates and what is weighed out as in the design before it. */
+export function blankBrief(
+  { batch, stages, thresholds, candidates, limits }: Brief,
+  name: string,
+): Brief {
+  return {
+    ...(thresholds && { thresholds }),
+    name,
+    batch,
+    stages,
+    target: {},
+    limits: { ban: [], require: [], ...scaleOf(limits) },
+    minimise: 'weight',
+    candidates,
+  };
+}
+
+/** The schedule that a brief and a blend for it make. */
+export function scheduleFor(brief: Brief, additions: readonly Addition[]): Schedule {
+  const { name, batch, stages, thresholds } = brief;
+  return { ...(thresholds && { thresholds }), name, batch, stages, additions: [...additions] };
+}
+
+/** What a design weighs out, the blend made by hand before the designed one; `null` without hops. */
+export function scheduleOf({ brief, blend, own }: SavedDesign): Schedule | null {
+  const additions = own ? own.map(({ locked: _, ...addition }) => addition) : blend;
+  return additions?.length ? scheduleFor(brief, additions) : null;
+}
+
+/** With one put in: in its place where its id is known, else at the end. */
+function withOne<T extends { readonly id: string }>(all: readonly T[], one: T): T[] {
+  const known = all.some(({ id }) => id === one.id);
+  return known ? all.map((other) => (other.id === one.id ? one : other)) : [...all, one];
+}
+
+/** With a design put in, in its place where it is known. */
+export function withDesign(document: WorkspaceDocument, design: SavedDesign): WorkspaceDocument {
+  return { ...document, designs: withOne(document.designs, design) };
+}
+
+/** With a new design put in and opened. */
+export function withNewDesign(document: WorkspaceDocument, design: SavedDesign): WorkspaceDocument {
+  return { ...withDesign(document, design), open: design.id };
+}
+
+/** Without a design; where it was open, its neighbour is. */
+export function withoutDesign(document: WorkspaceDocument, id: string): WorkspaceDocument {
+  const at = document.designs.findIndex((design) => design.id === id);
+  if (at < 0) return document;
+  const left = document.designs.filter((design) => design.id !== id);
+  const designs =
+    left.length > 0 ? left : [savedDesign(blankBrief(document.designs[at]!.brief, 'Untitled'))];
+  const neighbour = designs[Math.min(at, designs.length - 1)]!;
+  return { ...document, designs, open: document.open === id ? neighbour.id : document.open };
+}
+
+/** With a lot put in, in its place where it is known. */
+export function withLot(document: WorkspaceDocument, lot: SavedLot): WorkspaceDocument {
+  return { ...document, lots: withOne(document.lots, lot) };
+}
+
+export function withoutLot(document: WorkspaceDocument, id: string): WorkspaceDocument {
+  return { ...document, lots: document.lots.filter((lot) => lot.id !== id) };
+}

@@ -1,0 +1,66 @@
+// A wish on one axis as a person handles it: one kind, one value, a tolerance.
+// `at_least` with `at_most` is the same wish as an aim half-way with half the distance as tolerance,
+// and is shown as that; the document keeps its words until the wish is edited.
+import type { Wish } from '#shared/schemas/brief.ts';
+import type { AxisReach } from '#optimize/live/reach.ts';
+
+export const WISH_KINDS = ['free', 'aim', 'at_least', 'at_most'] as const;
+export type WishKind = (typeof WISH_KINDS)[number];
+
+/** Tolerance a new aim starts with: about what separates two neighbouring words of the scale. */
+export const NEW_WITHIN = 0.4;
+
+/** Beyond a reach by no more than this is not said: it is shown in tenths. */
+const REACH_ROOM = 0.05;
+
+export interface HandledWish {
+  readonly kind: WishKind;
+  /** Intensity; 0 for a free axis. */
+  readonly value: number;
+  /** Half-width of an aim; kept while another kind is chosen. */
+  readonly within: number;
+}
+
+/** One decimal, as wishes are set by hand. */
+export function tenth(value: number): number {
+  return Math.round(value * 10) / 10;
+}
+
+export function handled(wish: Wish | undefined): HandledWish {
+  if (!wish) return { kind: 'free', value: 0, within: NEW_WITHIN };
+  const { aim, within, at_least: least, at_most: most } = wish;
+  if (aim !== undefined) return { kind: 'aim', value: aim, within: within ?? NEW_WITHIN };
+  if (least !== undefined && most !== undefined) {
+    return { kind: 'aim', value: (least + most) / 2, within: (most - least) / 2 };
+  }
+  if (least !== undefined) return { kind: 'at_least', value: least, within: NEW_WITHIN };
+  return { kind: 'at_most', value: most ?? 0, within: NEW_WITHIN };
+}
+
+/** The wish as the brief's document holds it; `undefined` for a free axis. */
+export function wishOf({ kind, value, within }: HandledWish): Wish | undefined {
+  if (kind === 'aim') return { aim: value, within };
+  if (kind === 'at_least') return { at_least: value };
+  if (kind === 'at_most') return { at_most: value };
+  return undefined;
+}
+
+/** What meets the wish: every intensity from `low` to `high` (`Infinity`: no upper end). */
+export function metBy(wish: Wish): { low: number; high: number } {
+  let low = 0;
+  let high = Infinity;
+  if (wish.aim !== undefined) {
+    low = Math.max(0, wish.aim - (wish.within ?? 0));
+    high = wish.aim + (wish.within ?? 0);
+  }
+  if (wish.at_least !== undefined) low = Math.max(low, wish.at_least);
+  if (wish.at_most !== undefined) high = Math.min(high, wish.at_most);
+  return { low, high };
+}
+
+/** The end of an axis that a wish lies beyond; `null` where it can be met, for all that is known. */
+export function beyond(wish: Wish, reach: AxisReach): 'least' | 'most' | null {
+  const { low, high } = metBy(wish);
+  if (low > reach.most + REACH_ROOM) return 'most';
+  return high < reach.least - REACH_ROOM ? 'least' : null;
+}

@@ -1,0 +1,181 @@
+// What is told of a figure when somebody asks where it is from: its equation with the numbers filled in,
+// the rows behind it with ranges and sources, and what share rests on memory or estimates. Pure; loads
+// with the dialog, for it needs the hop table.
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Status } from '#shared/ids.ts';
+import { provenanceId } from '#shared/evidence/provenance.ts';
+import { lotOf, type LotSpec } from '#engine/lot/composition.ts';
+import {
+  derivationOf,
+  lotDerivationOf,
+  workingOf,
+  type Derivation,
+} from '#engine/evidence/derivation.ts';
+import { designOf } from '#engine/predict/design.ts';
+import { equationOf } from '#engine/evidence/equations.ts';
+import { isEquationId, type EquationId } from '#engine/symbols/equation-ids.ts';
+import type { EvidenceShares } from '#engine/symbols/standing.ts';
+import { valueOf, type Line } from '#engine/symbols/term.ts';
+import { model, modelFor } from '#engine/tables/model.ts';
+import { resolveProvenance, type Found } from '#engine/evidence/provenance.ts';
+import { shownParts, tokensOf, type Token } from '#engine/symbols/reading.ts';
+
+/** What the figures of a part of the page were worked out from. */
+export type FigureScope =
+  | { readonly kind: 'design'; readonly schedule: Schedule }
+  | { readonly kind: 'lot'; readonly spec: LotSpec };
+
+/** One row of a sum, or the whole of an equation. */
+export interface FilledPart {
+  readonly label: string;
+  readonly tokens: readonly Token[];
+  readonly value: number;
+}
+
+/** A step: its equation, and its numbers where the figure is worked out. */
+export interface Step {
+  readonly name: string;
+  readonly equation: EquationId;
+  readonly formula: string;
+  readonly parts: readonly FilledPart[];
+  /** `null` where only the form of the equation is told. */
+  readonly value: number | null;
+  readonly unit: string;
+}
+
+/** A row behind a figure. */
+export interface GroundRow {
+  readonly id: string;
+  readonly name: string;
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+  readonly unit: string;
+  /** `null`: somebody gave it. */
+  readonly status: Status | null;
+  readonly sources: readonly string[];
+}
+
+export interface FigureEvidence {
+  readonly title: string;
+  /** Unit of the figure where it is worked out or stands in a table; else empty. */
+  readonly unit: string;
+  readonly steps: readonly Step[];
+  readonly rows: readonly GroundRow[];
+  readonly shares: EvidenceShares | null;
+  readonly missing: readonly string[];
+  /** What else there is to say, as of a band or of what the search tells. */
+  readonly notes: readonly string[];
+}
+
+function derived(scope: FigureScope | null, id: string): Derivation | null {
+  if (!scope) return null;
+  if (scope.kind === 'lot') {
+    const lot = lotOf(model, scope.spec);
+    return lot.ok ? lotDerivationOf(model, lot.value, id) : null;
+  }
+  const of = modelFor(model, scope.schedule);
+  const design = designOf(of, scope.schedule);
+  return design.ok ? derivationOf(workingOf(of, design.value), id) : null;
+}
+
+function filledParts(line: Line): FilledPart[] {
+  const { term, value, manySteps } = line;
+  if (manySteps) return [{ label: '', tokens: tokensOf(line), value }];
+  if (term.kind !== 'list') return [{ label: '', tokens: tokensOf(term), value }];
+  return shownParts(term).map((p) => ({
+    label: p.label,
+    tokens: tokensOf(p.term),
+    value: valueOf(p.term),
+  }));
+}
+
+function stepsOf({ lines }: Derivation): Step[] {
+  return lines.map((line) => {
+    const { name, unit, equation, value } = line;
+    const formula = equationOf(equation).formulas.join('; ');
+    return { name, equation, formula, parts: filledParts(line), value, unit };
+  });
+}
+
+function rowOf(found: Found): GroundRow[] {
+  if (!('status' in found)) return [];
+  const { id, name, default: value, low, high, unit, status, sources } = found;
+  return [{ id, name, value, low, high, unit, status, sources }];
+}
+
+function generalStep(found: Extract<Found, { formula: string }>): Step {
+  const equation = found.id.split('/')[1] as EquationId;
+  const { name, formula } = found;
+  return { name, equation, formula, parts: [], value: null, unit: '' };
+}
+
+/** What is told of a figure with these ids. */
+export function figureEvidence(ids: readonly string[], scope: FigureScope | null): FigureEvidence {
+  const steps: Step[] = [];
+  const rows = new Map<string, GroundRow>();
+  const notes: string[] = [];
+  let title = '';
+  let shares: EvidenceShares | null = null;
+  const missing = new Set<string>();
+  const banded = ids.includes('equation/band');
+  for (const id of ids) {
+    if (id === 'equation/band') continue;
+    const worked = derived(scope, id);
+    if (worked) {
+      const isTold = (step: Step) =>
+        steps.some(({ name, value }) => name === step.name && value === step.value);
+      steps.push(...stepsOf(worked).filter((step) => !isTold(step)));
+      for (const leaf of worked.leaves) rows.set(leaf.id!, { ...leaf, id: leaf.id! });
+      shares ??= worked.shares;
+      for (const hop of worked.missing) missing.add(hop);
+      title ||= worked.lines[0]!.name;
+      continue;
+    }
+    const outcome = resolveProvenance(id);
+    if (!outcome.ok) continue;
+    const found = outcome.value;
+    title ||= found.name;
+    if ('formula' in found) {
+      steps.push(generalStep(found));
+      for (const parameter of found.parameters) {
+        const row = resolveProvenance(parameter);
+        if (row.ok) for (const r of rowOf(row.value)) rows.set(r.id, r);
+      }
+    } else if ('status' in found) for (const r of rowOf(found)) rows.set(r.id, r);
+    else if (found.name !== title) notes.push(found.name);
+  }
+  if (banded) notes.unshift(BAND_NOTE);
+  return {
+    title: title.charAt(0).toUpperCase() + title.slice(1) || 'Range of 10 to 90 %',
+    unit: steps[0]?.unit ?? [...rows.values()][0]?.unit ?? '',
+    steps,
+    rows: [...rows.values()],
+    shares,
+    missing: [...missing],
+    notes,
+  };
+}
+
+const BAND_NOTE =
+  'A range of 10 to 90 % is where eight in ten of 500 draws fall, each row drawn within its range.';
+
+/** Name of what an id stands for; of a figure it is the equation's, for its compound or axis. */
+export function nameOfIds(ids: readonly string[]): string {
+  const id = ids.find((i) => i !== 'equation/band') ?? ids[0] ?? '';
+  const found = resolveProvenance(id);
+  const name = found.ok ? found.value.name.replaceAll(/\bug\b/g, 'µg') : id;
+  return ids.includes('equation/band') && ids.length > 1 ? `${name}, range` : name;
+}
+
+/** The kind of a row and where on the site it stands. */
+export function placeOf(
+  id: string,
+): { readonly hop: string | null; readonly anchor: string } | null {
+  const parts = provenanceId(id);
+  if (!parts || ['input', 'search', 'count', 'experiment'].includes(parts.kind)) return null;
+  if (parts.kind === 'cell') return { hop: parts.rest.split('/')[0]!, anchor: id };
+  if (parts.kind !== 'equation') return { hop: null, anchor: id };
+  const equation = parts.rest.split('/')[0]!;
+  return isEquationId(equation) ? { hop: null, anchor: `equation/${equation}` } : null;
+}

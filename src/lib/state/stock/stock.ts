@@ -1,0 +1,124 @@
+// The stock as plain values: lots searched, summed, put together with a list, marked as used up; and
+// whether a design misses a hop that is used up.
+import type { ListedLot } from '#shared/lists/lot-list.ts';
+import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { newId, scheduleOf } from '#state/documents/documents.ts';
+
+/** Over this storage index hops count as stale; common practice, no source. */
+export const STALE_INDEX = 0.4;
+/** Over this share of oil lost hops count as stripped: aroma doses are then off by half or more. */
+export const STRIPPED_OIL_LOST = 1 / 3;
+
+export const ARRIVALS = ['merge', 'replace'] as const;
+/** Whether a list adds to the stock or stands in its place. */
+export type Arrival = (typeof ARRIVALS)[number];
+
+const lotKey = ({ hop, form, harvest_year }: ListedLot) =>
+  `${nameKey(hop)}|${form}|${harvest_year ?? ''}`;
+
+/**
+ * The stock with a list. Lots of the same variety, form and harvest are the same lot, the first with
+ * the first: merged, fields the list gives win and the others stay; replaced, only the list counts.
+ */
+export function withList(
+  lots: readonly SavedLot[],
+  list: readonly ListedLot[],
+  arrival: Arrival,
+): SavedLot[] {
+  const waiting = new Map<string, SavedLot[]>();
+  for (const lot of lots) {
+    const alike = waiting.get(lotKey(lot));
+    if (alike) alike.push(lot);
+    else waiting.set(lotKey(lot), [lot]);
+  }
+  const came = list.map((listed) => ({ listed, old: waiting.get(lotKey(listed))?.shift() }));
+  if (arrival === 'replace') {
+    return came.map(({ listed, old }) => ({ ...listed, id: old?.id ?? newId() }));
+  }
+  const merged = new Map(
+    came.flatMap(({ listed, old }) => (old ? [[old.id, mergedLot(old, listed)]] : [])),
+  );
+  const fresh = came.filter(({ old }) => !old).map(({ listed }) => ({ ...listed, id: newId() }));
+  return [...lots.map((lot) => merged.get(lot.id) ?? lot), ...fresh];
+}
+
+function mergedLot(old: SavedLot, listed: ListedLot): SavedLot {
+  const analysis = { ...old.analysis, ...listed.analysis };
+  const lot: SavedLot = { ...old, ...listed, note: listed.note || old.note, id: old.id };
+  if (Object.keys(analysis).length > 0) lot.analysis = analysis;
+  // On hand or bought in packages: what the list says last holds.
+  if (listed.package_g !== undefined) delete lot.grams_on_hand;
+  if (listed.grams_on_hand !== undefined) delete lot.package_g;
+  return lot;
+}
+
+/** Lots whose variety or note has every word of a search; accents and case do not count. */
+export function lotsMatching(lots: readonly SavedLot[], text: string): readonly SavedLot[] {
+  const words = text.split(/\s+/).map(nameKey).filter(Boolean);
+  if (words.length === 0) return lots;
+  return lots.filter((lot) => {
+    const told = nameKey(`${lot.hop} ${lot.form} ${lot.harvest_year ?? ''} ${lot.note}`);
+    return words.every((word) => told.includes(word));
+  });
+}
+
+/** What is there of the lots not used up. */
+export interface StockTotals {
+  readonly lots: number;
+  readonly grams: number;
+  /** Of the lots with weight and price. */
+  readonly worth: number;
+  /** Lots with a weight and no price. */
+  readonly unpriced: number;
+}
+
+export function stockTotals(lots: readonly SavedLot[]): StockTotals {
+  const there = lots.filter((lot) => !lot.out_of_stock);
+  let [grams, worth, unpriced] = [0, 0, 0];
+  for (const { grams_on_hand, price_per_kg } of there) {
+    if (grams_on_hand === undefined) continue;
+    grams += grams_on_hand;
+    if (price_per_kg === undefined) unpriced += 1;
+    else worth += (grams_on_hand / 1000) * price_per_kg;
+  }
+  return { lots: there.length, grams, worth, unpriced };
+}
+
+export function sameHop(a: string, b: string): boolean {
+  return nameKey(a) === nameKey(b);
+}
+
+/** Lots of one variety. */
+export function lotsOfHop(lots: readonly SavedLot[], hop: string): readonly SavedLot[] {
+  const key = nameKey(hop);
+  return lots.filter((lot) => nameKey(lot.hop) === key);
+}
+
+/** With lots marked as used up, or back. */
+export function marked(
+  document: WorkspaceDocument,
+  ids: ReadonlySet<string>,
+  out_of_stock: boolean,
+): WorkspaceDocument {
+  const lots = document.lots.map((lot) => (ids.has(lot.id) ? { ...lot, out_of_stock } : lot));
+  return { ...document, lots };
+}
+
+/** Hops the stock lists, every lot of them used up. */
+export function hopsUsedUp(lots: readonly SavedLot[]): string[] {
+  const there = new Set(lots.filter((lot) => !lot.out_of_stock).map((lot) => nameKey(lot.hop)));
+  return [...new Set(lots.map((lot) => lot.hop))].filter((hop) => !there.has(nameKey(hop)));
+}
+
+/** Hops of what a design weighs out. */
+export function hopsUsed(design: SavedDesign): string[] {
+  const additions = scheduleOf(design)?.additions ?? [];
+  return [...new Set(additions.filter((a) => a.grams > 0).map((a) => a.hop))];
+}
+
+/** Hops of what a design weighs out that are used up. */
+export function hopsGone(design: SavedDesign, lots: readonly SavedLot[]): string[] {
+  const gone = new Set(hopsUsedUp(lots).map(nameKey));
+  return hopsUsed(design).filter((hop) => gone.has(nameKey(hop)));
+}

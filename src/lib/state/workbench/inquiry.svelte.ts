@@ -1,0 +1,139 @@
+// One kind of question and what is known of its answer: idle, at work, answered, refused, failed.
+// A newer question overtakes the one before; what no longer fits what is shown is cleared.
+import type { Problem } from '#shared/outcome.ts';
+import type { QuestionListener } from '#optimize/worker/asking.ts';
+import type { Finding, Question, Step, Topic } from '#optimize/worker/protocol.ts';
+
+/** Who answers; handed in, so that this runs without a thread. */
+export interface Asker {
+  ask<T extends Topic>(topic: T, question: Question<T>, listener: QuestionListener<T>): void;
+  stop(topic: Topic): void;
+  forget(topic: Topic): void;
+}
+
+export type Stand<T extends Topic> =
+  | { readonly state: 'idle' }
+  | { readonly state: 'working'; readonly step: Step<T> | null }
+  | { readonly state: 'found'; readonly finding: Finding<T> }
+  | { readonly state: 'refused'; readonly problems: readonly Problem[] }
+  | { readonly state: 'failed'; readonly reason: string };
+
+export class Inquiry<T extends Topic> {
+  readonly #topic: T;
+  readonly #asker: () => Asker | null;
+  #stand = $state.raw<Stand<T>>({ state: 'idle' });
+  #question = $state.raw<Question<T> | null>(null);
+
+  constructor(topic: T, asker: () => Asker | null) {
+    this.#topic = topic;
+    this.#asker = asker;
+  }
+
+  get stand(): Stand<T> {
+    return this.#stand;
+  }
+  /** What was asked last; `null` while idle. */
+  get question(): Question<T> | null {
+    return this.#question;
+  }
+  get working(): boolean {
+    return this.#stand.state === 'working';
+  }
+  get finding(): Finding<T> | null {
+    return this.#stand.state === 'found' ? this.#stand.finding : null;
+  }
+  /** The newest report on the way. */
+  get step(): Step<T> | null {
+    return this.#stand.state === 'working' ? this.#stand.step : null;
+  }
+
+  /** @param heard called with what is heard of this question, each time. */
+  ask(question: Question<T>, heard: (stand: Stand<T>) => void = () => {}): void {
+    this.#question = question;
+    const asker = this.#asker();
+    if (!asker) {
+      this.#stand = { state: 'failed', reason: 'it has not been loaded yet' };
+      return;
+    }
+    this.#stand = { state: 'working', step: null };
+    const hear = (stand: Stand<T>) => {
+      this.#stand = stand;
+      heard(stand);
+    };
+    asker.ask(this.#topic, question, {
+      step: (step) => hear({ state: 'working', step }),
+      found: (finding) => hear({ state: 'found', finding }),
+      refused: (problems) => hear({ state: 'refused', problems }),
+      failed: (reason) => hear({ state: 'failed', reason }),
+    });
+  }
+
+  /** Ends the question with what is found so far. */
+  stop(): void {
+    if (this.working) this.#asker()?.stop(this.#topic);
+  }
+
+  /** Forgets question and answer. */
+  clear(): void {
+    if (this.working) this.#asker()?.forget(this.#topic);
+    this.#question = null;
+    this.#stand = { state: 'idle' };
+  }
+}
+
+/** All that can be asked about what is shown, one question of each kind at a time. */
+export class Inquiries {
+  #asker: Asker | null = null;
+  readonly explain = this.#of('explain');
+  readonly whyNot = this.#of('why_not');
+  readonly doubt = this.#of('doubt');
+  readonly alternatives = this.#of('alternatives');
+  readonly hold = this.#of('hold');
+  readonly tradeoff = this.#of('tradeoff');
+  readonly swap = this.#of('swap');
+  readonly save = this.#of('save');
+  readonly predict = this.#of('predict');
+  readonly replan = this.#of('replan');
+  readonly beside = this.#of('beside');
+  readonly reach = this.#of('reach');
+
+  use(asker: Asker): void {
+    this.#asker = asker;
+  }
+
+  /** Drops what is at work on a blend that is about to change, so that nothing works for nobody. */
+  rest(): void {
+    for (const inquiry of [
+      this.explain,
+      this.whyNot,
+      this.doubt,
+      this.alternatives,
+      this.hold,
+      this.tradeoff,
+    ]) {
+      if (inquiry.working) inquiry.clear();
+    }
+    for (const inquiry of [this.predict, this.replan]) if (inquiry.working) inquiry.clear();
+    for (const inquiry of [this.swap, this.save]) if (inquiry.working) inquiry.clear();
+  }
+
+  /**
+   * Clears all that was about a brief and its blends.
+   * @param shown whether the blend shown goes as well, and with it what would take its place.
+   */
+  clear(shown = true): void {
+    this.explain.clear();
+    this.whyNot.clear();
+    this.doubt.clear();
+    this.alternatives.clear();
+    this.hold.clear();
+    this.tradeoff.clear();
+    if (!shown) return;
+    this.swap.clear();
+    this.save.clear();
+  }
+
+  #of<T extends Topic>(topic: T): Inquiry<T> {
+    return new Inquiry(topic, () => this.#asker);
+  }
+}

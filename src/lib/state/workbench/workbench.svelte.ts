@@ -1,0 +1,323 @@
+// The open design at work: its brief, a drag in progress included, and the newest answer to it. What is
+// kept, and every step back, is the workspace's; a brief that the schema refuses never gets there, and
+// the last good blend stays. The search is handed in, so that this runs without a worker or a screen.
+import type { Blend, DesignAnswer, PointBlend } from '#shared/answers/answer.ts';
+import type { Problem } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { SavedDesign } from '#shared/schemas/workspace.ts';
+import type { DesignProgress } from '#optimize/questions/contract.ts';
+import type { LiveBlend } from '#optimize/live/live.ts';
+import type { Designed } from '#optimize/worker/protocol.ts';
+import type { Evidence } from '#engine/evidence/evidence.ts';
+import { ownOf, type OwnAdditions } from '#state/documents/by-hand.ts';
+import { Inquiries } from './inquiry.svelte.ts';
+import { OwnBlend } from './own-blend.svelte.ts';
+import type { Searcher, Trouble } from './searcher.ts';
+import type { Workspace } from '#state/workspace/workspace.svelte.ts';
+
+/** A blend shown in place of the designed one. */
+export interface Aside {
+  readonly blend: Blend;
+  readonly evidence: Evidence;
+  /** What it is, and what is proven of it or changed by it, in words. */
+  readonly title: string;
+  readonly told: string;
+  /** Whether it is the best of its own hops for the brief, so that its wishes have prices. */
+  readonly designed: boolean;
+}
+
+/** Whether two briefs ask for the same blend; a name asks for nothing. */
+function sameQuestion(a: Brief, b: Brief): boolean {
+  return JSON.stringify({ ...a, name: '' }) === JSON.stringify({ ...b, name: '' });
+}
+
+export class Workbench {
+  readonly #workspace: Workspace;
+  #draft = $state.raw<Brief | null>(null);
+  #designed = $state.raw<Designed>()!;
+  #aside = $state.raw<Aside | null>(null);
+  /** The brief the shown blend answers. */
+  #answered = $state.raw<Brief>()!;
+  /** The design it was designed for. */
+  #answeredId = $state('');
+  #searching = $state(false);
+  #progress = $state.raw<DesignProgress | null>(null);
+  #trouble = $state.raw<Trouble | null>(null);
+  #live = $state.raw<LiveBlend | null>(null);
+
+  #asked: Brief;
+  #askedId: string;
+  /** The brief of the open design as this knows it. */
+  #open: Brief;
+  #stopping = false;
+  /** What of the brief the reach was last asked for: all but its name, wishes and what it minimises. */
+  #reachOf = '';
+  #searcher: Searcher | null = null;
+
+  /** @param designed the answer to the brief of `answered`, made before. */
+  constructor(workspace: Workspace, designed: Designed, answered: SavedDesign = workspace.open) {
+    this.#workspace = workspace;
+    this.#designed = designed;
+    this.#answered = this.#asked = answered.brief;
+    this.#answeredId = this.#askedId = answered.id;
+    this.#open = workspace.open.brief;
+    this.own = new OwnBlend(workspace, this.inquiries);
+    workspace.follow(() => {
+      const { brief } = workspace.open;
+      const edited = this.own.changed;
+      if (edited) this.#aside = null;
+      if (brief !== this.#open) {
+        if (sameQuestion(brief, this.#open)) this.#adopt(brief);
+        else this.#settle();
+      }
+      if (this.own.changed) this.#foresee();
+    });
+  }
+
+  /** The brief as the screen shows it, a drag in progress included. */
+  readonly brief: Brief = $derived.by(() => this.#draft ?? this.#workspace.open.brief);
+  /** The best blend found for the brief. */
+  readonly designedBlend: Blend | null = $derived(this.#designed.answer.blends[0] ?? null);
+  readonly blend: Blend | null = $derived.by(
+    () => (this.#aside ?? this.own).blend ?? this.designedBlend,
+  );
+  /** What is on the screen: while a wish is dragged, and until its search answers, the blend for it. */
+  readonly shown: PointBlend | null = $derived.by(
+    () => this.live ?? (this.#aside ? null : this.own.point) ?? this.blend,
+  );
+  readonly evidence: Evidence | null = $derived.by(
+    () => (this.#aside ?? this.own).evidence ?? this.#designed.evidence[0] ?? null,
+  );
+  /** What can be asked about it. */
+  readonly inquiries = new Inquiries();
+  /** The blend made by hand: shown until it is given up, whatever the search finds meanwhile. */
+  readonly own: OwnBlend;
+
+  get answer(): DesignAnswer {
+    return this.#designed.answer;
+  }
+  get answeredBrief(): Brief {
+    return this.#answered;
+  }
+  get aside(): Aside | null {
+    return this.#aside;
+  }
+  /** Whether the blend made by hand is the one to show. */
+  get byHand(): boolean {
+    return !this.#aside && this.own.additions !== null;
+  }
+  /** The brief the shown blend is for. */
+  get shownBrief(): Brief {
+    return this.byHand ? this.brief : this.#answered;
+  }
+  /** Whether the shown blend is known with its doubt and is that of the brief as it stands. */
+  get settled(): boolean {
+    if (this.#draft) return false;
+    if (this.byHand) return this.own.settled;
+    return !this.#searching && this.#answered === this.#workspace.open.brief;
+  }
+  /** The blend of free doses for dragged wishes; `null` when none are. */
+  get live(): LiveBlend | null {
+    return this.own.additions ? null : this.#live;
+  }
+  /** The same beside the blend made by hand, which stays the one shown. */
+  get liveBeside(): LiveBlend | null {
+    return this.own.additions ? this.#live : null;
+  }
+  /** Whether the blend is still that of a design that was open before. */
+  get foreign(): boolean {
+    if (this.#aside || (this.own.additions && this.own.blend)) return false;
+    return this.#answeredId !== this.#workspace.open.id;
+  }
+  get dragging(): boolean {
+    return this.#draft !== null;
+  }
+  get searching(): boolean {
+    return this.#searching;
+  }
+  get progress(): DesignProgress | null {
+    return this.#progress;
+  }
+  get trouble(): Trouble | null {
+    return this.#trouble;
+  }
+
+  /** Who searches, or nobody for a while; what is not answered yet is asked at once. */
+  useSearcher(searcher: Searcher | null): void {
+    this.#searcher = searcher;
+    if (!searcher) {
+      this.inquiries.rest();
+      if (this.inquiries.reach.working) {
+        this.inquiries.reach.clear();
+        this.#reachOf = '';
+      }
+    } else {
+      if (this.#searching || this.#open !== this.#answered) this.#search(this.#open);
+      this.#foresee();
+      this.#askReach();
+    }
+  }
+  /** Has the searcher get ready for the next drag. */
+  ready(): void {
+    this.#searcher?.ready(this.brief, this.#hops());
+  }
+
+  /**
+   * Takes an edit in as one step, or as part of the step of the same gesture.
+   * @returns what the schema finds wrong with the brief after the edit; then nothing has changed.
+   */
+  edit(
+    name: string,
+    change: (brief: Brief) => Brief,
+    gesture: string | null = null,
+  ): string | null {
+    return this.#workspace.editBrief(name, change, gesture);
+  }
+
+  /** Shows a change that is not decided yet, and the blend of free doses for it. */
+  preview(change: (brief: Brief) => Brief): void {
+    if (!this.#draft) this.inquiries.rest();
+    this.#draft = change(this.#workspace.open.brief);
+    this.#ended(null, false);
+    this.#searcher?.live(this.#draft, this.#hops());
+    if (this.own.additions) this.#foresee();
+  }
+
+  /** Gives up a change that was only shown. */
+  cancelPreview(): void {
+    if (!this.#draft) return;
+    this.#live = null;
+    this.#settle();
+  }
+
+  /**
+   * Takes an edit of the additions in as one step; the blend shown becomes the person's own.
+   * @returns what the schema finds wrong after the edit; then nothing has changed.
+   */
+  editOwn(
+    name: string,
+    change: (own: OwnAdditions) => OwnAdditions,
+    gesture: string | null = null,
+  ): string | null {
+    return this.#workspace.editOwn(name, change(this.rows), gesture);
+  }
+
+  /** The shown blend as rows to edit. */
+  get rows(): OwnAdditions {
+    if (this.byHand) return this.own.additions!;
+    return ownOf(this.blend?.additions ?? [], this.#answered);
+  }
+
+  /** Goes back from what is shown in its place to the designed blend. */
+  back(): void {
+    if (this.#aside) this.#aside = null;
+    else this.#workspace.editOwn('back to the proven blend', null);
+  }
+
+  /** Designs the rest anew around the locked additions. */
+  replan(): void {
+    this.own.replan(this.#workspace.open.brief);
+  }
+
+  /** Shows another blend; the designed one comes back by `null`, or with the next answer. */
+  show(aside: Aside | null): void {
+    this.#aside = aside;
+  }
+
+  /** Ends the search with the best blend so far; where there is none yet, the last one stays. */
+  stop(): void {
+    this.#stopping = true;
+    this.#searcher?.stop();
+  }
+
+  /** Asks again, after a failure. */
+  retry(): void {
+    this.#search(this.#workspace.open.brief);
+  }
+
+  heardLive(blend: LiveBlend): void {
+    if (this.#draft) this.#live = blend;
+  }
+
+  heardProgress(progress: DesignProgress): void {
+    this.#progress = progress;
+  }
+
+  heardAnswer(designed: Designed): void {
+    const { status, blends } = designed.answer;
+    if (this.#stopping && status === 'closest' && blends[0]?.additions.length === 0) {
+      this.#ended({ kind: 'stopped' });
+      return;
+    }
+    this.#designed = designed;
+    this.#aside = null;
+    this.inquiries.clear(this.own.additions === null);
+    this.#answered = this.#asked;
+    this.#answeredId = this.#askedId;
+    this.#workspace.keepBlend(this.#asked, blends[0]?.additions ?? []);
+    this.#ended(null);
+    this.ready();
+  }
+
+  heardRefusal(problems: readonly Problem[]): void {
+    this.#ended({ kind: 'refused', problems });
+  }
+
+  heardFailure(reason: string): void {
+    this.#ended({ kind: 'failed', reason });
+  }
+
+  /** Names of the hops of the blend last designed. */
+  #hops(): readonly string[] {
+    return [...new Set(this.designedBlend?.additions.map((a) => a.hop))];
+  }
+
+  #ended(trouble: Trouble | null, live = true): void {
+    if (live) this.#live = null;
+    this.#searching = false;
+    this.#progress = null;
+    this.#trouble = trouble;
+  }
+
+  /** The same brief under another name, in a copy or from another tab: what was asked of it stands. */
+  #adopt(brief: Brief): void {
+    const { id } = this.#workspace.open;
+    if (this.#asked === this.#open) [this.#asked, this.#askedId] = [brief, id];
+    if (this.#answered === this.#open) [this.#answered, this.#answeredId] = [brief, id];
+    this.#open = brief;
+  }
+
+  #settle(): void {
+    if (!this.#draft) this.#live = null;
+    this.#draft = null;
+    this.#open = this.#workspace.open.brief;
+    if (this.#askedId !== this.#workspace.open.id) this.inquiries.clear();
+    this.#search(this.#open);
+    this.#foresee();
+    this.#askReach();
+  }
+
+  /** Anew only where more than wishes changed. */
+  #askReach(): void {
+    const { name: _name, target: _target, minimise: _minimise, ...rest } = this.#open;
+    const reachOf = JSON.stringify(rest);
+    if (!this.#searcher || reachOf === this.#reachOf) return;
+    this.#reachOf = reachOf;
+    this.inquiries.reach.ask(this.#open);
+  }
+
+  /** Only while somebody is there to answer. */
+  #foresee(): void {
+    if (this.#searcher) this.own.foresee(this.brief);
+  }
+
+  #search(brief: Brief): void {
+    this.inquiries.rest();
+    this.#asked = brief;
+    this.#askedId = this.#workspace.open.id;
+    this.#searching = true;
+    this.#stopping = false;
+    this.#progress = null;
+    this.#searcher?.design(brief);
+  }
+}

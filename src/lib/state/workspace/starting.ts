@@ -1,0 +1,87 @@
+// Briefs to start from: what one hop smells of at a dose, and a known schedule, to be had with less.
+// Loads the hop table; whoever needs it does so on demand.
+import { AXES, type FormId } from '#shared/ids.ts';
+import type { Outcome } from '#shared/outcome.ts';
+import { success } from '#shared/outcome.ts';
+import type { Brief, Schedule, Target } from '#shared/schemas/brief.ts';
+import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
+import { ibuWindow } from '#optimize/problem/ibu-window.ts';
+import { profileOf, unnoticed } from '#optimize/problem/profile.ts';
+import { USUAL_STAGES, blankBrief, scaleOf, scheduleFor } from '#state/documents/documents.ts';
+import { NEW_WITHIN, tenth } from '#state/documents/wish.ts';
+
+/** Intensity from which a note of a hop is worth a wish: just noticeable. */
+const NOTICED = 1;
+
+export interface HopDose {
+  readonly hop: string;
+  readonly form: FormId;
+  /** Dry hop, g/L. */
+  readonly g_per_l: number;
+}
+
+/** Names of the table whose figures suffice for a design. */
+export function offeredHops(): string[] {
+  return model.hops.filter((hop) => hop.missing.length === 0).map(({ name }) => name);
+}
+
+/**
+ * Wishes for what one hop alone gives as a dry hop, axis by axis; notes below notice stay free. Batch,
+ * stages and candidates as in `like`; a dry hop of its own where `like` has none.
+ */
+export function likeHop(
+  like: Brief,
+  name: string,
+  { hop, form, g_per_l }: HopDose,
+): Outcome<Brief> {
+  const blank = blankBrief(like, name);
+  const stages = blank.stages.dry_hop
+    ? blank.stages
+    : { ...blank.stages, dry_hop: USUAL_STAGES.dry_hop };
+  const grams = g_per_l * like.batch.beer_l;
+  const additions = [{ hop, form, stage: 'dry_hop' as const, grams }];
+  const schedule = scheduleFor({ ...blank, stages }, additions);
+  const profile = profileOf(modelFor(model, schedule), schedule);
+  if (!profile.ok) return profile;
+  const { intensities } = profile.value;
+  const target: Target = Object.fromEntries(
+    AXES.filter((axis) => intensities[axis] >= NOTICED).map((axis) => [
+      axis,
+      { aim: tenth(intensities[axis]), within: NEW_WITHIN },
+    ]),
+  );
+  return success({ ...blank, stages, target });
+}
+
+/**
+ * The profile of a schedule as wishes that nobody can tell from it, its bitterness kept, the weight as
+ * small as it can be; weighed out on the scale of `limits`.
+ */
+export function likeSchedule(
+  schedule: Schedule,
+  name: string,
+  { candidates, limits }: Pick<Brief, 'candidates' | 'limits'>,
+): Outcome<Brief> {
+  const its = modelFor(model, schedule);
+  const profile = profileOf(its, schedule);
+  if (!profile.ok) return profile;
+  const ibu = ibuWindow(profile.value);
+  const { batch, stages, thresholds } = schedule;
+  return success({
+    ...(thresholds && { thresholds }),
+    name,
+    batch,
+    stages,
+    target: unnoticed(its, profile.value, defaultValues(model)['aroma.jnd']),
+    limits: {
+      // Rounded outwards, or the schedule itself could miss them.
+      ibu_at_least: Math.floor(ibu.atLeast * 10) / 10,
+      ibu_at_most: Math.ceil(ibu.atMost * 10) / 10,
+      ban: [],
+      require: [],
+      ...scaleOf(limits),
+    },
+    minimise: 'weight',
+    candidates,
+  });
+}

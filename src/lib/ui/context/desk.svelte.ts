@@ -1,0 +1,18 @@
+// What waits on every page for the open design: its workbench, and a question that another page asked.
+import type { Save } from '#shared/schemas/brief.ts';
+import type { Workbench } from '#state/workbench/workbench.svelte.ts';
+
+/** A question about the blend of the open design: stand in for a hop, or save on it. */
+export type Task =
+  | { readonly kind: 'replace'; readonly hop: string }
+  /** With what a document asks beside its schedule, if it asks anything. */
+  | { readonly kind: 'save'; readonly asked?: Pick<Save, 'limits' | 'just_noticeable'> };
+
+export class Desk {
+  /** Kept while other pages are shown, so that its answer is there on the way back. */
+  workbench: Workbench | null = null;
+  /** Taken up by the page of the design once its blend is there. */
+  task = $state.raw<Task | null>(null);
+  /** The text of a schedule that came in elsewhere, for the dialog in which it is decided upon. */
+  arrived: string | null = null;
+}

@@ -1,0 +1,161 @@
+// The edits the screen can make, each with the name that undo shows.
+import type { AxisId, SchoolId, StageId } from '#shared/ids.ts';
+import type { Batch, Brief, Candidate, Limits, Target } from '#shared/schemas/brief.ts';
+import type { Stages } from '#shared/schemas/stages.ts';
+import { USUAL_STAGES } from '#state/documents/documents.ts';
+import type { Workbench } from '#state/workbench/workbench.svelte.ts';
+import type { Workspace } from '#state/workspace/workspace.svelte.ts';
+import { wishOf, type HandledWish } from '#state/documents/wish.ts';
+import { intensity } from '#wording/format.ts';
+import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
+import { LIMIT_NAMES, WISH_KIND_NAMES } from '#wording/words.ts';
+
+/** The brief with another wish on one axis. */
+export function withWish(brief: Brief, axis: AxisId, handled: HandledWish): Brief {
+  const target: Target = { ...brief.target };
+  const wish = wishOf(handled);
+  if (wish) target[axis] = wish;
+  else delete target[axis];
+  return { ...brief, target };
+}
+
+function wishWords(axis: AxisId, { kind, value }: HandledWish): string {
+  const name = AXIS_NAMES[axis].toLowerCase();
+  return kind === 'free' ? `free ${name}` : `${name} ${WISH_KIND_NAMES[kind]} ${intensity(value)}`;
+}
+
+export function setWish(
+  workbench: Workbench,
+  axis: AxisId,
+  handled: HandledWish,
+  gesture: string | null = null,
+): string | null {
+  return workbench.edit(wishWords(axis, handled), (b) => withWish(b, axis, handled), gesture);
+}
+
+export function setBatch(
+  workbench: Workbench,
+  name: string,
+  change: Partial<Batch>,
+): string | null {
+  return workbench.edit(name, (b) => ({ ...b, batch: { ...b.batch, ...change } }));
+}
+
+export function setLimits(
+  workbench: Workbench,
+  name: string,
+  change: Partial<Limits>,
+): string | null {
+  return workbench.edit(name, (b) => ({ ...b, limits: { ...b.limits, ...change } }));
+}
+
+/** Sets the largest dose of a stage, g/L; `undefined` for none. */
+export function setStageMost(
+  workbench: Workbench,
+  stage: StageId,
+  most: number | undefined,
+): string | null {
+  const { [stage]: _, ...others } = workbench.brief.limits.stage_at_most_g_per_l ?? {};
+  const all = most === undefined ? others : { ...others, [stage]: most };
+  return setLimits(workbench, `change the most in the ${STAGE_NAMES[stage].toLowerCase()}`, {
+    stage_at_most_g_per_l: Object.keys(all).length > 0 ? all : undefined,
+  });
+}
+
+/** The middle is what holds without a word, so it leaves none in the brief. */
+export function setThresholds(workbench: Workbench, school: SchoolId): string | null {
+  return workbench.edit('change odour thresholds', ({ thresholds: _, ...brief }) =>
+    school === 'middle' ? brief : { ...brief, thresholds: school },
+  );
+}
+
+export function setStage<S extends StageId>(
+  workbench: Workbench,
+  stage: S,
+  change: Partial<NonNullable<Stages[S]>>,
+): string | null {
+  const name = `change ${STAGE_NAMES[stage].toLowerCase()}`;
+  return workbench.edit(name, (b) => ({
+    ...b,
+    stages: { ...b.stages, [stage]: { ...b.stages[stage], ...change } },
+  }));
+}
+
+export function switchStage(workbench: Workbench, stage: StageId, on: boolean): string | null {
+  const name = `${on ? 'use' : 'skip'} ${STAGE_NAMES[stage].toLowerCase()}`;
+  return workbench.edit(name, (b) => {
+    const stages: Stages = { ...b.stages };
+    delete stages[stage];
+    return { ...b, stages: on ? { ...stages, [stage]: USUAL_STAGES[stage] } : stages };
+  });
+}
+
+const without = (names: readonly string[], hop: string) => names.filter((n) => n !== hop);
+
+export function ban(workbench: Workbench, hop: string): string | null {
+  return workbench.edit(`ban ${hop}`, (b) => ({
+    ...b,
+    limits: {
+      ...b.limits,
+      ban: [...without(b.limits.ban, hop), hop],
+      require: without(b.limits.require, hop),
+    },
+  }));
+}
+
+export function requireHop(workbench: Workbench, hop: string): string | null {
+  return workbench.edit(`require ${hop}`, (b) => ({
+    ...b,
+    limits: {
+      ...b.limits,
+      require: [...without(b.limits.require, hop), hop],
+      ban: without(b.limits.ban, hop),
+    },
+  }));
+}
+
+/** Takes a hop off both lists. */
+export function allow(workbench: Workbench, hop: string): string | null {
+  return workbench.edit(`allow ${hop}`, (b) => ({
+    ...b,
+    limits: {
+      ...b.limits,
+      ban: without(b.limits.ban, hop),
+      require: without(b.limits.require, hop),
+    },
+  }));
+}
+
+export function setCandidates(
+  workbench: Workbench,
+  name: string,
+  candidates: 'table' | readonly Candidate[],
+): string | null {
+  const taken = candidates === 'table' ? candidates : [...candidates];
+  return workbench.edit(name, (b) => ({ ...b, candidates: taken }));
+}
+
+/**
+ * Takes the lots of the stock that are not used up as candidates, each with its age today.
+ * @returns what kept them from being taken.
+ */
+export async function useStock(
+  workbench: Workbench,
+  { document: { lots } }: Workspace,
+): Promise<string | null> {
+  if (lots.every((lot) => lot.out_of_stock)) {
+    return 'No lot of the stock is left. Add lots on the stock page, or mark some as there.';
+  }
+  const { candidatesToday, dayOf } = await import('#state/stock/stock-model.ts');
+  return setCandidates(workbench, 'use the stock', candidatesToday(lots, dayOf(new Date())));
+}
+
+/** Takes a limit out that could only be dropped, by its path as the optimizer names it. */
+export function dropLimit(workbench: Workbench, path: string): string | null {
+  const { limits } = workbench.brief;
+  const [, list, at] = /^limits\.(require|ban)\[(\d+)\]$/.exec(path) ?? [];
+  if (list === 'require' || list === 'ban') return allow(workbench, limits[list][Number(at)]!);
+  const id = path.replace('limits.', '');
+  const left = Object.fromEntries(Object.entries(limits).filter(([k]) => k !== id)) as Limits;
+  return workbench.edit(`drop ${LIMIT_NAMES[id] ?? id}`, (b) => ({ ...b, limits: left }));
+}

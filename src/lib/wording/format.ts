@@ -1,0 +1,113 @@
+// Figures as people read them: three telling digits, the unit of the chosen system, a true minus.
+// One locale everywhere, so that the page built beforehand and the page in the browser agree.
+import {
+  GRAMS_PER_OUNCE,
+  toShown,
+  unitLabel,
+  type Quantity,
+  type UnitSystem,
+} from '#shared/units.ts';
+import type { Band, Warning } from '#shared/answers/answer.ts';
+import { warningText } from '#shared/answers/warnings.ts';
+
+const LOCALE = 'en';
+const formats = new Map<number, Intl.NumberFormat>();
+
+/** At most so many decimals, no trailing zeros, thousands parted. */
+export function decimals(value: number, most: number): string {
+  let format = formats.get(most);
+  if (!format) {
+    format = new Intl.NumberFormat(LOCALE, { maximumFractionDigits: most });
+    formats.set(most, format);
+  }
+  const text = format.format(value);
+  return (text === '-0' ? '0' : text).replace('-', '−');
+}
+
+/** Exactly one decimal: intensities and everything on their scale. */
+export function intensity(value: number): string {
+  return (Math.round(value * 10) / 10).toFixed(1).replace('-', '−');
+}
+
+/** About three telling digits: 1,420; 142; 14.2; 1.42; 0.142. */
+export function telling(value: number): string {
+  const size = Math.abs(value);
+  if (size >= 100) return decimals(value, 0);
+  if (size >= 10) return decimals(value, 1);
+  return decimals(value, size >= 1 ? 2 : 3);
+}
+
+/** A figure with its unit. */
+export function quantity(stored: number, of: Quantity, system: UnitSystem): string {
+  const shown = toShown(stored, of, system);
+  const places = of === 'temperature' ? decimals(shown, 1) : telling(shown);
+  return `${places} ${unitLabel(of, system)}`;
+}
+
+const GRAMS_PER_KILOGRAM = 1000;
+const OUNCES_PER_POUND = 16;
+
+/** Hop weights, in the larger unit of the system when there is a lot of it. */
+export function hopMass(grams: number, system: UnitSystem): string {
+  if (system === 'metric' && grams >= 10 * GRAMS_PER_KILOGRAM) {
+    return `${telling(grams / GRAMS_PER_KILOGRAM)} kg`;
+  }
+  const ounces = grams / GRAMS_PER_OUNCE;
+  if (system === 'us' && ounces >= 10 * OUNCES_PER_POUND) {
+    return `${telling(ounces / OUNCES_PER_POUND)} lb`;
+  }
+  return quantity(grams, 'hop_mass', system);
+}
+
+/** A change with its sign, its size in the words of `format`. */
+export function signed(change: number, format: (size: number) => string): string {
+  const size = format(Math.abs(change));
+  if (!/[1-9]/.test(size)) return `± ${size}`;
+  return `${change < 0 ? '−' : '+'}${size}`;
+}
+
+export function money(amount: number): string {
+  return amount.toFixed(2).replace(/\B(?=(\d{3})+(?=\.))/g, ',');
+}
+
+/** A fraction as percent; what is not zero never reads as zero. */
+export function percent(fraction: number): string {
+  const value = fraction * 100;
+  if (value > 0 && value < 0.1) return 'less than 0.1 %';
+  return `${decimals(value, value < 10 ? 1 : 0)} %`;
+}
+
+/** "18 to 31"; once, where both ends read the same. */
+export function band({ low, high }: Partial<Band>, format: (value: number) => string): string {
+  if (low === undefined || high === undefined) return '';
+  const [from, to] = [format(low), format(high)];
+  return from === to ? from : `${from} to ${to}`;
+}
+
+/** An odour activity value with its times sign. */
+export function timesThreshold(oav: number): string {
+  if (oav === 0) return '0';
+  return oav < 0.01 ? '< 0.01' : decimals(oav, oav >= 10 ? 0 : oav >= 1 ? 1 : 2);
+}
+
+/** A unit as it is written on the page. */
+export function shownUnit(unit: string): string {
+  return unit === '-' ? '' : unit.replace(/^ug\b/, 'µg');
+}
+
+/** Why a cost is not known, by the hops that lack a price. */
+export function noPriceFor(hops: readonly string[]): string {
+  return `no price for ${listed(hops)}`;
+}
+
+/** A warning in words, doses in the chosen system. */
+export function warned(warning: Warning, system: UnitSystem): string {
+  const dose = (gPerL: number) => quantity(gPerL, 'dose', system);
+  return warningText(warning, { dose, plain: telling, percent });
+}
+
+/** "a, b and c". */
+export function listed(words: readonly string[]): string {
+  if (words.length < 2) return words.join('');
+  return `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
+}

@@ -1,0 +1,222 @@
+// The answer in one line, and how far it is proven in another. Says "closest" and by how much it
+// misses when the wishes cannot be met; never says proven when it is not.
+import type { Blend, DesignAnswer, Miss, PointBlend } from '#shared/answers/answer.ts';
+import type { AxisId, StageId } from '#shared/ids.ts';
+import type { Brief, Minimise } from '#shared/schemas/brief.ts';
+import type { UnitSystem } from '#shared/units.ts';
+import type { LiveBlend } from '#optimize/live/live.ts';
+import type { Workbench } from '#state/workbench/workbench.svelte.ts';
+import {
+  decimals,
+  hopMass,
+  intensity,
+  listed,
+  money,
+  percent,
+  quantity,
+  telling,
+} from './format.ts';
+import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
+import { LIMIT_NAMES } from './words.ts';
+
+/** Ids of provenance of what an answer is headed with. */
+export function headedFrom({ brief }: Workbench): string {
+  const weight = 'equation/hop_weight equation/hop_weight/per_l';
+  const from = {
+    weight,
+    cost: `equation/cost ${weight}`,
+    leaf: `equation/leaf ${weight}`,
+    closest: `search/distance ${weight}`,
+  };
+  return `${from[brief.minimise]} search/miss`;
+}
+
+export interface Headline {
+  readonly lead: string;
+  readonly proof: string;
+}
+
+/** A wish or limit in words, from its path `target.tropical` or `limits.ibu_at_most`. */
+export function wishName(wish: string): string {
+  const [group, name = '', part] = wish.split('.');
+  if (group === 'target') return AXIS_NAMES[name as AxisId].toLowerCase();
+  if (name === 'stage_at_most_g_per_l' && part)
+    return `the most in the ${STAGE_NAMES[part as StageId].toLowerCase()}`;
+  const onHand = /^grams_on_hand of (.+)$/.exec(wish);
+  if (onHand) return `the stock of ${onHand[1]}`;
+  const required = /^limits\.require \((.+)\)$/.exec(wish);
+  if (required) return `the required ${required[1]}`;
+  return LIMIT_NAMES[name] ?? name.replaceAll('_', ' ');
+}
+
+/** What an answer, or the blend shown in its place, is headed with. */
+export function headlineOf(workbench: Workbench, units: UnitSystem): Headline {
+  const { live, brief, aside, answer, blend, answeredBrief } = workbench;
+  if (live) return liveHeadline(live, brief, units);
+  if (workbench.foreign && !workbench.byHand) return awaitedHeadline(workbench);
+  if (aside) return { lead: `${aside.title}.`, proof: aside.told };
+  if (workbench.byHand) {
+    const proven = brief === answeredBrief ? workbench.designedBlend : null;
+    return ownHeadline(workbench.own.point, workbench.liveBeside ?? proven, brief, units);
+  }
+  return headline(answer, blend, answeredBrief, units);
+}
+
+/** Of a design just opened: what is shown until its blend is found is not its own. */
+function awaitedHeadline({ brief, searching }: Workbench): Headline {
+  const name = brief.name.trim() || 'Untitled';
+  return {
+    lead: searching ? `Designing “${name}”…` : `No blend for “${name}” yet.`,
+    proof: 'Faded: the blend of the design before it.',
+  };
+}
+
+/**
+ * Of a blend made by hand: what it comes to or where it misses, and what was designed instead.
+ * @param point `null` until it is predicted.
+ * @param designed the proven blend, or the live one while a wish is dragged.
+ */
+export function ownHeadline(
+  point: PointBlend | null,
+  designed: Blend | LiveBlend | null,
+  { minimise }: Brief,
+  units: UnitSystem,
+): Headline {
+  if (!point) return { lead: 'Your blend.', proof: 'It is being predicted…' };
+  const met = point.misses.length === 0;
+  const what = objectiveWords(point, minimise, units);
+  const lead = met ? `Your blend: ${what}.` : `Your blend: ${missWords(point.misses)}.`;
+  const own = met ? 'All wishes and limits hold.' : `It comes to ${what}.`;
+  if (!designed) return { lead, proof: own };
+  const other = objectiveWords(designed, minimise, units);
+  if (!('same_hops' in designed))
+    return { lead, proof: `${own} The designed blend comes to ${other}.` };
+  const dosed = listed(designed.additions.map((a) => `${a.hop} ${hopMass(a.grams, units)}`));
+  return {
+    lead,
+    proof: designed.meets
+      ? `${own} Designed for these wishes: about ${other} (${dosed}).`
+      : `${own} No blend meets these wishes: the closest ${missWords(designed.misses)}.`,
+  };
+}
+
+/** Of the blend that follows the hand: what it comes to, or by how much it misses. */
+export function liveHeadline(live: LiveBlend, { minimise }: Brief, units: UnitSystem): Headline {
+  const hops = live.same_hops ? 'with the same hops' : 'with other hops';
+  const lead = live.meets
+    ? `About ${objectiveWords(live, minimise, units)}, ${hops}.`
+    : `Out of reach: ${missWords(live.misses)}.`;
+  const over =
+    live.hops_over > 0
+      ? ` It uses ${live.hops_over} ${live.hops_over > 1 ? 'hops' : 'hop'} more than you allow.`
+      : '';
+  return { lead, proof: `Not proven yet: doses are free until you let go.${over}` };
+}
+
+/** The first miss, and how many more there are. */
+function missWords(misses: readonly Miss[]): string {
+  const [first, ...more] = sortedMisses(misses);
+  if (!first) return 'found';
+  const others =
+    more.length > 0 ? ` and ${more.length} ${more.length > 1 ? 'others' : 'other'}` : '';
+  return `misses ${wishName(first.wish)} by ${missSize(first)}${others}`;
+}
+
+/** Axis misses before limit misses, each group from the largest down. */
+export function sortedMisses(misses: readonly Miss[]): Miss[] {
+  const onAxis = (m: Miss) => (m.wish.startsWith('target.') ? 0 : 1);
+  return [...misses].sort((a, b) => onAxis(a) - onAxis(b) || b.by - a.by);
+}
+
+/** By how much; what is missed never reads as missed by nothing. */
+export function missSize({ wish, by }: Miss): string {
+  const onAxis = wish.startsWith('target.');
+  const size = onAxis ? intensity(by) : telling(by);
+  if (/[1-9]/.test(size)) return size;
+  return `less than ${onAxis ? SHOWN_MISS : LEAST_TOLD}`;
+}
+
+const LEADS: Readonly<Record<Minimise, string>> = {
+  weight: 'Lightest blend',
+  cost: 'Cheapest blend',
+  leaf: 'Least leaf',
+  closest: 'Closest match',
+};
+
+/** The blend that is best, as an adjective. */
+export const LEADS_OF: Readonly<Record<Minimise, string>> = {
+  weight: 'lightest',
+  cost: 'cheapest',
+  leaf: 'least leafy',
+  closest: 'closest',
+};
+
+const BETTER: Readonly<Record<Minimise, string>> = {
+  weight: 'lighter',
+  cost: 'cheaper',
+  leaf: 'less leafy',
+  closest: 'closer',
+};
+
+/** Gap up to which the search counts any blend as proven, whatever it is weighed in. */
+const EXACT_GAP = 1e-3;
+/** Least difference in intensity that shows in one decimal, and least of another figure in three. */
+const SHOWN_MISS = 0.05;
+const LEAST_TOLD = 0.001;
+
+function objectiveWords(blend: PointBlend, minimise: Minimise, units: UnitSystem): string {
+  const { hop_g: grams, hop_g_per_l: dose, leaf_g_per_l: leaf, cost } = blend.totals;
+  const weight = `${hopMass(grams, units)}, ${quantity(dose, 'dose', units)}`;
+  if (minimise === 'cost')
+    return cost === null ? weight : `${money(cost)}, ${hopMass(grams, units)}`;
+  if (minimise === 'closest') {
+    return `${decimals(blend.distance ?? 0, 2)} off at most, ${hopMass(grams, units)}`;
+  }
+  if (minimise === 'leaf') return `${quantity(leaf, 'dose', units)}, ${hopMass(grams, units)}`;
+  return weight;
+}
+
+export function headline(
+  answer: DesignAnswer,
+  blend: Blend | null,
+  brief: Brief,
+  units: UnitSystem,
+): Headline {
+  if (!blend) return { lead: 'No blend.', proof: 'Nothing in this brief can be weighed out.' };
+  if (blend.additions.length === 0 && Object.keys(brief.target).length === 0) {
+    return {
+      lead: 'Nothing wished yet.',
+      proof: 'Wish for a note, and the blend that gives it stands here.',
+    };
+  }
+  if (answer.status === 'closest') {
+    const lead = `Closest blend: ${missWords(blend.misses)}.`;
+    return { lead, proof: closestProof(answer, blend) };
+  }
+  const lead = `${LEADS[brief.minimise]}: ${objectiveWords(blend, brief.minimise, units)}.`;
+  if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
+  if (answer.status !== 'optimal') {
+    return { lead, proof: `Within ${percent(answer.gap)} of the best that could exist.` };
+  }
+  const better = BETTER[brief.minimise];
+  const proof =
+    answer.gap <= EXACT_GAP
+      ? `Proven: no blend is ${better}.`
+      : `Proven: no blend is ${better} by a weighing step or more.`;
+  return { lead, proof };
+}
+
+function distanceProof({ status, lower_bound: bound }: DesignAnswer): string {
+  if (status !== 'optimal') return `No blend comes closer to the aims than ${decimals(bound, 2)}.`;
+  return `Proven: no blend comes ${decimals(SHOWN_MISS, 2)} closer to the aims.`;
+}
+
+function closestProof({ lower_bound: bound }: DesignAnswer, blend: Blend): string {
+  if (bound <= 0) return 'Whether all wishes can be met together is not settled.';
+  // Where closeness is asked for, what is proven is the distance from the aims themselves.
+  if (Math.max(blend.worst_miss, blend.distance ?? 0) - bound < SHOWN_MISS) {
+    const closer = decimals(SHOWN_MISS, 2);
+    return `Proven: not all wishes can be met together, and no blend comes ${closer} closer.`;
+  }
+  return `No blend misses by less than ${decimals(bound, 2)}.`;
+}

@@ -1,0 +1,79 @@
+// What the ids are called on screen, in print and by a screen reader: one name per thing.
+import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
+import type { AxisId, ThiolClass } from '#shared/ids.ts';
+import { analyteName } from '#engine/tables/names.ts';
+import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
+import type { Minimise } from '#shared/schemas/brief.ts';
+import type { AxisReach } from '#optimize/live/reach.ts';
+import type { WishKind } from '#state/documents/wish.ts';
+import { intensity } from './format.ts';
+
+export { analyteName, analyteUnit, compoundName, compoundSign } from '#engine/tables/names.ts';
+
+export const WISH_KIND_NAMES: Readonly<Record<WishKind, string>> = {
+  free: 'free',
+  aim: 'aim at',
+  at_least: 'at least',
+  at_most: 'at most',
+};
+
+/** How far an axis can go alone. */
+export function reachText({ least, most }: AxisReach): string {
+  return `can go from ${intensity(least)} to ${intensity(most)}`;
+}
+
+export const MINIMISE_NAMES: Readonly<Record<Minimise, string>> = {
+  weight: 'Weight of hops',
+  cost: 'Cost',
+  leaf: 'Leaf after the mash',
+  closest: 'Distance from the aims',
+};
+
+/** Limits as they are spoken of. */
+export const LIMIT_NAMES: Readonly<Record<string, string>> = {
+  ibu_at_most: 'the most IBU',
+  ibu_at_least: 'the least IBU',
+  hops_at_most: 'the number of hops',
+  share_at_most: 'the largest share of one hop',
+  leaf_g_per_l_after_mash_at_most: 'the leaf limit',
+  smallest_addition_g: 'the smallest addition',
+  weigh_step_g: 'the weighing step',
+  cost_at_most: 'the budget',
+  at_least: 'the least',
+  at_most: 'the most',
+  beer_l: 'the beer volume',
+};
+
+/** A note inside a sentence that has commas of its own: "woody/earthy". */
+export function noteInList(axis: AxisId): string {
+  return AXIS_NAMES[axis].toLowerCase().replace(', ', '/');
+}
+
+/** Compounds with a threshold, but none of this school. */
+export function withoutOwnThreshold(school: 'japanese' | 'us'): string[] {
+  return compoundRows
+    .filter((c) => c.threshold !== null && !(school in c.schools))
+    .map((c) => c.name);
+}
+
+/** Which thiols a variety is worth buying for. */
+export const THIOL_CLASS_NAMES: Readonly<Record<ThiolClass, string>> = {
+  free: 'free',
+  bound: 'bound',
+  both: 'free and bound',
+  low: 'little of either',
+  unknown: 'not known',
+};
+
+const PATH_OR_ID =
+  /\b(?:(?:target|limits|stages|batch)(?:\.[a-z0-9_]+)+|[a-z]+[0-9]*(?:_[a-z0-9]+)+)\b/g;
+
+/** A message about a document for people who see fields: every path and id put into words. */
+export function inWords(message: string): string {
+  const names: Readonly<Record<string, string>> = { ...AXIS_NAMES, ...STAGE_NAMES };
+  const words = message.replace(PATH_OR_ID, (path) => {
+    const id = path.split('.').at(-1)!;
+    return LIMIT_NAMES[id] ?? names[id]?.toLowerCase() ?? analyteName(id);
+  });
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}

@@ -1,0 +1,114 @@
+// Savings: inside the windows, never worse than the schedule, as cheap as a plain design with the same
+// windows, and the schedule itself where nothing can be saved.
+import { describe, expect, it } from 'vitest';
+import { AXES } from '#shared/ids.ts';
+import type { SavingsAnswer } from '#shared/answers/comparison.ts';
+import { saveSchema, type Schedule } from '#shared/schemas/brief.ts';
+import { designOf } from '#engine/predict/design.ts';
+import { model } from '#engine/tables/model.ts';
+import { predict } from '#engine/answer/answer.ts';
+import { profileOf, REACHED } from '#optimize/problem/profile.ts';
+import { saving } from '#optimize/questions/savings.ts';
+import { BAND, HAZY, PALE, valueOf } from '../support/schedules.ts';
+
+const STEPS = { weigh_step_g: 1, smallest_addition_g: 5 };
+
+function saved(schedule: Schedule, rest: object = {}): SavingsAnswer {
+  const save = saveSchema.parse({ ...schedule, limits: STEPS, ...rest });
+  return valueOf(saving(model, save, { band: BAND }));
+}
+
+describe.each([
+  ['pale', PALE],
+  ['hazy', HAZY],
+])('savings on the %s schedule', (_, schedule) => {
+  const candidates = [
+    { hop: 'Cascade', form: 'pellet_90', price_per_kg: 18, grams_on_hand: 500 },
+    { hop: 'Columbus (CTZ)', form: 'pellet_90', price_per_kg: 24 },
+  ];
+  const answer = saved(schedule, { candidates });
+  const before = profileOf(model, schedule);
+  if (!before.ok) throw new Error('a schedule of this test');
+
+  it('are the cheapest and the lightest', () => {
+    expect(answer.blends.map((b) => b.minimised)).toEqual(['cost', 'weight']);
+    const [cheap, light] = answer.blends;
+    expect(cheap!.totals.cost).toBeLessThanOrEqual(light!.totals.cost! * 1.01);
+    expect(light!.totals.hop_g).toBeLessThanOrEqual(cheap!.totals.hop_g + 1);
+  });
+
+  it('are never worse than the schedule in what they minimise', () => {
+    for (const { minimised, totals_change } of answer.blends) {
+      const change = minimised === 'cost' ? totals_change.cost! : totals_change.hop_g;
+      expect(change).toBeLessThanOrEqual(1e-9);
+    }
+  });
+
+  it('keep every signal within a quarter, and the bitterness in its window', () => {
+    for (const { additions, changes } of answer.blends) {
+      const design = designOf(model, { ...schedule, additions: [...additions] });
+      if (!design.ok) throw new Error('a blend of its own');
+      const { axes, totals } = predict(model, design.value, BAND);
+      for (const axis of AXES) {
+        expect(changes[axis].noticeable).toBe(false);
+        if (before.value.intensities[axis] < REACHED) continue;
+        const ratio = axes[axis].signal / before.value.signals[axis];
+        expect(ratio).toBeGreaterThan(1 / 1.25 - 1e-5);
+        expect(ratio).toBeLessThan(1.25 + 1e-5);
+      }
+      const [low, high] = answer.ibu_between;
+      expect(totals.ibu).toBeGreaterThan(low * (1 - 1e-5));
+      expect(totals.ibu).toBeLessThan(high * (1 + 1e-5));
+      const room = Math.max(2, 0.1 * before.value.totals.ibu);
+      expect(high - before.value.totals.ibu).toBeCloseTo(room, 9);
+    }
+  });
+
+  it('say how sure they are', () => {
+    for (const { proof, minimised, totals } of answer.blends) {
+      expect(proof.status).toBe('optimal');
+      const figure = minimised === 'cost' ? totals.cost! : totals.hop_g;
+      expect(proof.lower_bound).toBeLessThanOrEqual(figure + 1e-9);
+    }
+  });
+
+  it('grow with what may go unnoticed, and shrink to nothing with it', () => {
+    const [cost, weight] = [0, 1].map((i) => {
+      const strict = saved(schedule, { candidates, just_noticeable: 0.05 });
+      return strict.blends[i]!;
+    });
+    expect(cost!.totals.cost).toBeGreaterThanOrEqual(answer.blends[0]!.totals.cost! * 0.99);
+    expect(weight!.totals.hop_g).toBeGreaterThanOrEqual(answer.blends[1]!.totals.hop_g - 1);
+  });
+});
+
+describe('a schedule with nothing to save', () => {
+  it('is given back unchanged', () => {
+    const lone: Schedule = { ...PALE, additions: [PALE.additions[1]!] };
+    const { dry_hop } = PALE.stages;
+    const { blends, why } = saved({ ...lone, stages: { dry_hop } }, { just_noticeable: 0 });
+    for (const blend of blends) {
+      expect(blend.unchanged).toBe(true);
+      expect(blend.additions).toEqual(lone.additions);
+      expect(blend.totals_change.hop_g).toBe(0);
+    }
+    expect(why.notes.join()).toContain('the schedule stays as it is');
+  });
+
+  it('has no cheapest blend where prices are missing', () => {
+    const unpriced = PALE.additions.map(({ price_per_kg: _, ...rest }) => rest);
+    const { blends, why } = saved({ ...PALE, additions: unpriced });
+    expect(blends.map((b) => b.minimised)).toEqual(['weight']);
+    expect(blends[0]!.totals_change.cost).toBeNull();
+    expect(why.notes.join()).toContain('no price_per_kg');
+  });
+});
+
+it('tells which limits the schedule itself misses, where it stays', () => {
+  const { blends } = saved(PALE, { limits: { ...STEPS, ibu_at_least: 400 } });
+  for (const { unchanged, misses, totals, worst_miss } of blends) {
+    expect(unchanged).toBe(true);
+    expect(misses.map((m) => m.wish)).toEqual(['limits.ibu_at_least']);
+    expect(worst_miss).toBeCloseTo((400 - totals.ibu) / 5, 9);
+  }
+});

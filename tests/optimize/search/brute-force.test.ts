@@ -1,0 +1,142 @@
+// Tiny briefs against plain enumeration: every set of doses in whole weighing steps, judged by the
+// engine's own prediction. No program, no relaxation, no shared arithmetic.
+import { describe, expect, it } from 'vitest';
+import type { StageId } from '#shared/ids.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
+import { lotOf, type Lot } from '#engine/lot/composition.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
+import { defaultValues, model } from '#engine/tables/model.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import { AXES } from '#shared/ids.ts';
+import { design } from '#optimize/questions/design.ts';
+import { PROVEN_GAP } from '#optimize/search/search.ts';
+import { windowOf } from '#optimize/problem/wish-rows.ts';
+import { randomBrief } from '../support/instances.ts';
+
+const BEER_L = 20;
+const STEP = 30;
+const STEPS_MAX = 7;
+
+/** Whether the engine finds every wish and the bitterness window met, to rounding. */
+function meets(brief: Brief, additions: LotAddition[]): boolean {
+  const { name, batch, stages, limits } = brief;
+  const point = predictPoint(model, { name, batch, stages, additions });
+  const values = defaultValues(model);
+  const { ibu } = point.totals;
+  if (ibu > (limits.ibu_at_most ?? Infinity) + 1e-7) return false;
+  if (ibu < (limits.ibu_at_least ?? 0) - 1e-7) return false;
+  return AXES.every((axis, i) => {
+    const wish = brief.target[axis];
+    if (!wish) return true;
+    const { low, high } = windowOf(wish);
+    const intensity = intensityOf(point.signals[i]!, values);
+    return intensity >= low - 1e-7 && intensity <= high + 1e-7;
+  });
+}
+
+/** What one step of a lot counts in the figure that is least. */
+type StepOf = (lot: Lot) => number;
+const ONE_STEP: StepOf = () => 1;
+const COST_OF_STEP: StepOf = ({ pricePerKg }) => (pricePerKg! / 1000) * STEP;
+
+/** The least figure of any blend that meets the brief; infinite if none within reach does. */
+function leastOf(brief: Brief, stages: readonly StageId[], stepOf: StepOf): number {
+  if (brief.candidates === 'table') throw new Error('lots are listed in these briefs');
+  const lots = brief.candidates.map((candidate) => {
+    const lot = lotOf(model, candidate);
+    if (!lot.ok) throw new Error('an invented lot is always known');
+    return lot.value;
+  });
+  const uses = lots.flatMap((lot) => stages.map((stage) => ({ lot, stage })));
+  const { hops_at_most: most = Infinity, smallest_addition_g: least = 0 } = brief.limits;
+  const share = brief.limits.share_at_most ?? 1;
+  let best = Infinity;
+  const counts = uses.map(() => 0);
+  const visit = (at: number, used: number, figure: number) => {
+    if (figure >= best) return;
+    if (at === uses.length) {
+      const additions = uses
+        .map((use, i) => ({ ...use, grams: counts[i]! * STEP }))
+        .filter((a) => a.grams > 0);
+      if (new Set(additions.map((a) => a.lot.hop)).size > most) return;
+      if (additions.some((a) => a.grams < least)) return;
+      const steps = (hop: string) =>
+        counts.reduce((sum, n, i) => sum + (uses[i]!.lot.hop === hop ? n : 0), 0);
+      if (uses.some((u) => steps(u.lot.hop) > share * used + 1e-9)) return;
+      if (meets(brief, additions)) best = figure;
+      return;
+    }
+    for (let n = 0; used + n <= STEPS_MAX; n += 1) {
+      counts[at] = n;
+      visit(at + 1, used + n, figure + n * stepOf(uses[at]!.lot));
+    }
+    counts[at] = 0;
+  };
+  visit(0, 0, 0);
+  return best;
+}
+
+const THREE_HOPS = { hops: 3, forms: 1, wishes: 2, beerL: BEER_L, step: STEP };
+
+describe('against enumeration', () => {
+  it.each(Array.from({ length: 40 }, (_, i) => 400 + i))('brief %i', (seed) => {
+    const stages: StageId[] =
+      seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'hot_steep', 'dry_hop'];
+    const brief = randomBrief(seed, {
+      hops: seed % 2 ? 3 : 2,
+      forms: 1,
+      stages,
+      wishes: 2 + (seed % 3),
+      beerL: BEER_L,
+      hopsAtMost: 2,
+      step: STEP,
+      ...(seed % 3 ? { smallest: 50 } : {}),
+      ibu: seed % 4 === 1,
+    });
+    agrees(brief, stages);
+  });
+
+  it.each(Array.from({ length: 18 }, (_, i) => 500 + i))('brief %i, shares capped', (seed) => {
+    const stages: StageId[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
+    const plain = randomBrief(seed, { ...THREE_HOPS, stages, room: [0.3, 1] });
+    const limits = { ...plain.limits, share_at_most: [0.5, 0.6, 0.75][seed % 3]! };
+    agrees({ ...plain, limits }, stages);
+  });
+
+  it.each(Array.from({ length: 40 }, (_, i) => 600 + i))('brief %i, least cost', (seed) => {
+    const stages: StageId[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
+    const plain = randomBrief(seed, { ...THREE_HOPS, stages });
+    const brief: Brief = { ...plain, minimise: 'cost' };
+    const cheapest = leastOf(brief, stages, COST_OF_STEP);
+    const outcome = design(model, brief, { band: { samples: 20, seed: 1 } });
+    if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+    const { status, blends, lower_bound } = outcome.value;
+    const { cost, hop_g } = blends[0]!.totals;
+    // Beyond the reach of the enumeration nothing is known.
+    if (cheapest === Infinity || hop_g / STEP > STEPS_MAX) return;
+    // Not a weighing step dearer: a step of one hop costs what half a step of another does.
+    expect(status).toBe('optimal');
+    expect(cost!).toBeLessThanOrEqual(cheapest * (1 + PROVEN_GAP) + 1e-9);
+    expect(lower_bound).toBeLessThanOrEqual(cheapest + 1e-9);
+  });
+});
+
+/** The answer against the enumeration. */
+function agrees(brief: Brief, stages: readonly StageId[]): void {
+  const fewest = leastOf(brief, stages, ONE_STEP);
+  const outcome = design(model, brief, { band: { samples: 20, seed: 1 } });
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  const { status, blends, lower_bound } = outcome.value;
+  const steps = blends[0]!.totals.hop_g / STEP;
+  if (fewest === Infinity) {
+    // Nothing within reach of the enumeration.
+    expect(status === 'closest' || steps > STEPS_MAX).toBe(true);
+    return;
+  }
+  expect(status).toBe('optimal');
+  expect(steps).toBeGreaterThanOrEqual(fewest);
+  expect(steps).toBeLessThanOrEqual(fewest + 1);
+  expect(lower_bound / STEP).toBeLessThanOrEqual(fewest + 1e-9);
+  expect(blends[0]!.misses).toEqual([]);
+}

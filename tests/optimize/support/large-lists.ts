@@ -1,0 +1,78 @@
+// Briefs over long or awkward lists of lots, repeatable: for tests of how they are searched, and for
+// the benchmark of how the time grows with them.
+import tropical from '#seeds/briefs/tropical.json' with { type: 'json' };
+import { briefSchema, type Brief, type Candidate } from '#shared/schemas/brief.ts';
+import { model } from '#engine/tables/model.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
+import { between, randomBrief, type Shape } from './instances.ts';
+
+const SHAPE = {
+  forms: 1,
+  stages: ['mash', 'hot_steep', 'dry_hop'],
+  wishes: 4,
+  beerL: 40,
+  hopsAtMost: 5,
+  smallest: 10,
+  step: 1,
+} as const;
+
+function withLots(brief: Brief, candidates: readonly Candidate[]): Brief {
+  return briefSchema.parse({ ...brief, candidates });
+}
+
+function listed(seed: number, shape: Partial<Shape> & Pick<Shape, 'hops'>): Brief {
+  return randomBrief(seed, { ...SHAPE, ...shape });
+}
+
+/** Lots of one hop in one form, their analyses up to a fifth apart. */
+export function lotsOfOneHop(count: number, seed = 1): Brief {
+  const brief = listed(7000 + seed, { hops: 1, lotsPerHop: count, hidden: 4 });
+  const lots = brief.candidates as Candidate[];
+  return withLots(
+    brief,
+    lots.map((lot) => ({ ...lot, price_per_kg: 40, grams_on_hand: 60 })),
+  );
+}
+
+/** Lots of 20 hops, those of one hop within 0.01 % of each other. */
+export function lotsAlike(count: number, seed = 1): Brief {
+  const brief = listed(7100 + seed, { hops: 20 });
+  const random = randomFrom(0.5);
+  const hops = brief.candidates as Candidate[];
+  const lots = Array.from({ length: count }, (_, i) => {
+    const lot = hops[i % hops.length]!;
+    const figures = Object.entries(lot.analysis!).map(([analyte, figure]) => [
+      analyte,
+      typeof figure === 'number' ? figure * between(random, 0.9999, 1) : figure,
+    ]);
+    return { ...lot, analysis: Object.fromEntries(figures), grams_on_hand: 30 };
+  });
+  return withLots(brief, lots);
+}
+
+/** Lots of as many hops, each sold in packages. */
+export function lotsInPackages(count: number, packageG = 100, seed = 1, tight = false): Brief {
+  const wishes = tight ? ({ wishes: 6, hidden: 5, room: [0.03, 0.15], ibu: true } as const) : {};
+  const brief = listed(7200 + seed, { hops: count, minimise: 'cost', ...wishes });
+  const lots = brief.candidates as Candidate[];
+  return withLots(
+    brief,
+    lots.map((lot) => ({ ...lot, package_g: packageG })),
+  );
+}
+
+/** The hop table at drawn prices, each hop in its usual forms sold in packages. */
+export function tableInPackages(packageG: number): Brief {
+  const random = randomFrom(0.25);
+  const lots = model.hops
+    .filter((hop) => hop.missing.length === 0)
+    .flatMap((hop) =>
+      hop.forms.map((form) => ({
+        hop: hop.name,
+        form,
+        price_per_kg: Math.round(between(random, 20, 70)),
+        package_g: packageG,
+      })),
+    );
+  return briefSchema.parse({ ...tropical, minimise: 'cost', candidates: lots });
+}

@@ -1,0 +1,238 @@
+// A brief read anew for the oracle, from the document and the engine alone: which lots at which stages,
+// what a gram of each does, what kept additions and malt bring, what every limit leaves. Nothing of
+// the optimizer's own statement of the problem comes in, so that an error there cannot hide here.
+import { AXES, COMPOUNDS, FORMS, STAGES, type AxisId, type StageId } from '#shared/ids.ts';
+import {
+  DOSE_G_PER_L_MAX,
+  type Addition,
+  type Brief,
+  type Candidate,
+} from '#shared/schemas/brief.ts';
+import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
+import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { findHop, lotOf, missingForDesign, type Lot } from '#engine/lot/composition.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import { unitDose, type UnitDose } from '#engine/predict/unit-dose.ts';
+import { shareAtLoad } from '#engine/process/load-law.ts';
+import { processOf } from '#engine/process/process.ts';
+import { valueOf } from '#engine/symbols/term.ts';
+import { defaultValues, model } from '#engine/tables/model.ts';
+
+const values = defaultValues(model);
+const matrix = signalMatrix(model);
+const groupOf = COMPOUNDS.map((c) => model.compounds[c].loadGroup);
+
+/** What 1 g/L of a lot does at a stage, from the terms of that lot alone. */
+export interface Effect {
+  readonly compounds: readonly number[];
+  readonly alpha: number;
+  readonly humulinones: number;
+  readonly leaf: number;
+}
+
+function effectOf({ compounds, alpha, humulinones, leaf }: UnitDose): Effect {
+  return {
+    compounds: compounds.map((line) => line?.value ?? 0),
+    alpha: alpha?.value ?? 0,
+    humulinones: humulinones?.value ?? 0,
+    leaf: leaf ? valueOf(leaf) : 0,
+  };
+}
+
+/** Something that goes in: a lot at a stage, chosen or kept, and what 1 g/L of it does. */
+export interface Place {
+  readonly lot: Lot;
+  readonly key: string;
+  readonly stage: StageId;
+  readonly effect: Effect;
+}
+
+export interface Choice extends Place {
+  readonly candidate: Candidate;
+  /** Index of the lot among those on offer. */
+  readonly index: number;
+  /** Most grams it may be. */
+  readonly most: number;
+  /** Objective per gram. */
+  readonly worth: number;
+}
+
+export interface KeptPlace extends Place {
+  readonly grams: number;
+}
+
+/** A lot that is bought in whole packages: grams in one, and what one costs. */
+export interface Package {
+  readonly index: number;
+  readonly grams: number;
+  readonly paid: number;
+}
+
+export interface Reading {
+  readonly brief: Brief;
+  readonly choices: readonly Choice[];
+  readonly kept: readonly KeptPlace[];
+  readonly packages: readonly Package[];
+  /** Grams of each lot on offer that are free; infinite where no stock is stated. */
+  readonly free: readonly number[];
+  /** Grams of dry hop that are kept. */
+  readonly keptDry: number;
+  /** Least grams of an addition and the weighing step; 0 where there is none. */
+  readonly least: number;
+  readonly step: number;
+  /** Objective of what is kept. */
+  readonly base: number;
+}
+
+/** Leaf, g, a gram of mash hop counts as where leaf is minimised (as the brief's schema says). */
+const MASH_LEAF = 0.001;
+
+function sameProduct(a: Candidate | Addition, b: Candidate | Addition): boolean {
+  const analysis = (x: Candidate | Addition) =>
+    JSON.stringify(Object.entries(x.analysis ?? {}).sort());
+  return nameKey(a.hop) === nameKey(b.hop) && a.form === b.form && analysis(a) === analysis(b);
+}
+
+function candidatesOf({ candidates }: Brief): readonly Candidate[] {
+  if (candidates !== 'table') return candidates;
+  return model.hops.flatMap((hop) =>
+    FORMS.filter((f) => hop.forms.includes(f)).map((form) => ({ hop: hop.name, form })),
+  );
+}
+
+function lotFor(spec: Candidate | Addition): Lot {
+  const lot = lotOf(model, spec);
+  if (!lot.ok) throw new Error(JSON.stringify(lot.problems));
+  return lot.value;
+}
+
+export function readingOf(brief: Brief): Reading {
+  const { batch, stages, limits, minimise } = brief;
+  const { beer_l: beerL } = batch;
+  const process = processOf(model, batch, stages);
+  const place = (lot: Lot, stage: StageId): Place => ({
+    lot,
+    key: nameKey(lot.hop),
+    stage,
+    effect: effectOf(unitDose(process, lot, stage)),
+  });
+  const kept = (brief.keep ?? []).map((a): KeptPlace => ({
+    ...place(lotFor(a), a.stage),
+    grams: a.grams,
+  }));
+  const keptAt = (stage: StageId) =>
+    kept.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
+  const worthOf = ({ lot, effect }: Place) => {
+    if (minimise === 'weight' || minimise === 'closest') return 1;
+    if (minimise === 'cost') return lot.packageG === null ? lot.pricePerKg! / 1000 : 0;
+    return Math.max(effect.leaf, MASH_LEAF);
+  };
+  const step = limits.weigh_step_g ?? 0;
+  const smallest = limits.smallest_addition_g ?? 0;
+  const least = step > 0 ? Math.ceil(smallest / step - 1e-9) * step : smallest;
+  const banned = limits.ban.map((name) => nameKey(findHop(model, name)?.name ?? name));
+  const priced = minimise === 'cost' || limits.cost_at_most !== undefined;
+  const choices: Choice[] = [];
+  const free: number[] = [];
+  const packages: Package[] = [];
+  for (const candidate of candidatesOf(brief)) {
+    const lot = lotFor(candidate);
+    if (missingForDesign(lot).length > 0 || banned.includes(nameKey(lot.hop))) continue;
+    if (priced && candidate.price_per_kg === undefined) continue;
+    const taken = (brief.keep ?? []).reduce(
+      (sum, a) => sum + (sameProduct(a, candidate) ? a.grams : 0),
+      0,
+    );
+    const index = free.push((candidate.grams_on_hand ?? Infinity) - taken) - 1;
+    const { package_g: size, price_per_kg: price } = candidate;
+    if (priced && size !== undefined) {
+      packages.push({ index, grams: size, paid: (size / 1000) * price! });
+    }
+    for (const stage of STAGES) {
+      if (!stages[stage]) continue;
+      const room = (limits.stage_at_most_g_per_l?.[stage] ?? Infinity) * beerL - keptAt(stage);
+      const grams = Math.min(free[index]!, room, DOSE_G_PER_L_MAX * beerL);
+      const most = step > 0 ? Math.floor(grams / step + 1e-9) * step : grams;
+      if (most <= 0 || most < least - 1e-9) continue;
+      const at = place(lot, stage);
+      choices.push({ ...at, candidate, index, most, worth: worthOf(at) });
+    }
+  }
+  const leaf = kept.reduce((sum, k) => sum + k.grams * k.effect.leaf, 0);
+  const base = kept.reduce((sum, k) => sum + k.grams * (minimise === 'leaf' ? 0 : worthOf(k)), 0);
+  return {
+    brief,
+    choices,
+    kept,
+    packages,
+    free,
+    keptDry: keptAt('dry_hop'),
+    least,
+    step,
+    base: minimise === 'leaf' ? leaf : base,
+  };
+}
+
+/** Signal on an axis per g/L of something, at a total dry-hop load in g/L. */
+export function signalPer({ stage, effect }: Place, axis: AxisId, load: number): number {
+  const weights = matrix[AXES.indexOf(axis)]!;
+  const left = new Map(
+    LOAD_GROUPS.map((g) => [g, shareAtLoad(load, values[`dry_hop.half_load.${g}`])]),
+  );
+  let signal = weights[LEAF_DRIVER]! * effect.leaf;
+  effect.compounds.forEach((ug, i) => {
+    signal += weights[i]! * ug * (stage === 'dry_hop' ? left.get(groupOf[i]!)! : 1);
+  });
+  return signal;
+}
+
+/** Signal on an axis of the malt alone. */
+export function maltSignal({ batch, stages }: Brief, axis: AxisId): number {
+  const weights = matrix[AXES.indexOf(axis)]!;
+  const malt = predictPoint(model, { name: '', batch, stages, additions: [] }).compounds;
+  return malt.reduce((sum, ug, i) => sum + weights[i]! * ug, 0);
+}
+
+/** A part of the bitterness: IBU per mg/L of alpha acids, which count up to a cap. */
+export interface BitterPart {
+  readonly alphaOf: (place: Place) => number;
+  readonly cap: number;
+  readonly weight: number;
+}
+
+/** The capped parts of the bitterness at a total dry-hop load in g/L. */
+export function bitterParts({ batch, stages }: Brief, load: number): BitterPart[] {
+  const process = processOf(model, batch, stages);
+  const left = values['iso.to_beer'] * Math.exp(-values['dry_hop.iso_adsorption'] * load);
+  const hot = values['iso.hot_alpha_cap'];
+  return [
+    ...process.stages.flatMap(({ use, alpha: path }) =>
+      path.kind === 'cold'
+        ? []
+        : [
+            {
+              alphaOf: ({ stage, effect }: Place) => (stage === use.key ? effect.alpha : 0),
+              cap: hot,
+              weight: path.isomerized().value * left,
+            },
+          ],
+    ),
+    {
+      alphaOf: ({ stage, effect }) => (stage === 'dry_hop' ? effect.alpha : 0),
+      cap: values['dry_hop.alpha_cap'],
+      weight: values['ibu.weight.alpha'],
+    },
+  ];
+}
+
+/** IBU per g/L that no cap bounds. */
+export function plainBitterness({ humulinones }: Effect): number {
+  return values['ibu.weight.humulinone'] * humulinones;
+}
+
+/** Chosen additions with the kept ones before them, as the engine takes them. */
+export function scheduleOf({ kept }: Reading, chosen: readonly LotAddition[]): LotAddition[] {
+  return [...kept.map(({ lot, stage, grams }) => ({ lot, stage, grams })), ...chosen];
+}

@@ -1,0 +1,22 @@
+// A worker played by the test: notes what it hears, says what it is told to.
+import type { Reply, Request } from '#optimize/worker/protocol.ts';
+import type { SearchThread } from '#optimize/worker/thread.ts';
+
+export class PlayedThread implements SearchThread {
+  onmessage: SearchThread['onmessage'] = null;
+  onended: SearchThread['onended'] = null;
+  readonly heard: Request[] = [];
+  ended = false;
+  postMessage(request: Request): void {
+    this.heard.push(request);
+  }
+  terminate(): void {
+    this.ended = true;
+  }
+  say(reply: Reply): void {
+    this.onmessage?.({ data: reply } as MessageEvent<Reply>);
+  }
+  die(message: string): void {
+    this.onended?.(message);
+  }
+}

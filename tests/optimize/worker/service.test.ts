@@ -1,0 +1,190 @@
+// The search's thread without a thread: every request closes once, the newest wins, a stop is heard.
+import { describe, expect, it } from 'vitest';
+import type { DesignAnswer } from '#shared/answers/answer.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { DesignProgress } from '#optimize/questions/contract.ts';
+import type { LiveBlend } from '#optimize/live/live.ts';
+import type { Reply } from '#optimize/worker/protocol.ts';
+import { Service, type Search, type Workshop } from '#optimize/worker/service.ts';
+
+const progress = (n: number): DesignProgress => ({
+  best: null,
+  objective: n,
+  lower_bound: 0,
+  gap: 1,
+  milliseconds: n,
+});
+const answer = (lower_bound: number): DesignAnswer => ({
+  status: 'optimal',
+  lower_bound,
+  gap: 0,
+  milliseconds: 1,
+  blends: [],
+  why: { left_out: [], notes: [] },
+});
+const brief = {} as Brief;
+const blend = { worst_miss: 3 } as LiveBlend;
+
+/** A search of so many steps; says how many it took, and whether it was dropped half-way. */
+class Bench {
+  readonly replies: Reply[] = [];
+  clock = 0;
+  dropped = 0;
+  heardStop = 0;
+
+  *steps(count: number): Search {
+    let step = 0;
+    try {
+      for (; step < count; step += 1) {
+        this.clock += 5;
+        if ((yield progress(step)) === 'stop') {
+          this.heardStop += 1;
+          break;
+        }
+      }
+      return success(answer(step));
+    } finally {
+      if (step < count && this.heardStop === 0) this.dropped += 1;
+    }
+  }
+
+  service(open: Workshop['open'], live: Workshop['live'] = () => success(blend)): Service {
+    return new Service({
+      open,
+      live,
+      describe: (a) => ({ answer: a, evidence: [] }),
+      reply: (reply) => this.replies.push(reply),
+      rest: () => new Promise((resolve) => setImmediate(resolve)),
+      now: () => this.clock,
+    });
+  }
+
+  async closing(count: number): Promise<Reply[]> {
+    const closed = () => this.replies.filter((r) => r.kind !== 'progress');
+    while (closed().length < count) await new Promise((resolve) => setImmediate(resolve));
+    return closed();
+  }
+}
+
+describe('service', () => {
+  it('answers, with progress no oftener than once a slice', async () => {
+    const bench = new Bench();
+    const service = bench.service(() => bench.steps(9));
+    service.design({ kind: 'design', id: 1, brief, options: {} });
+    const [reply] = await bench.closing(1);
+    expect(reply).toMatchObject({
+      kind: 'answer',
+      id: 1,
+      designed: { answer: { lower_bound: 9 } },
+    });
+    expect(bench.replies.filter((r) => r.kind === 'progress')).toHaveLength(4);
+  });
+
+  it('drops a search for a newer one and closes both', async () => {
+    const bench = new Bench();
+    const service = bench.service(() => bench.steps(1000));
+    service.design({ kind: 'design', id: 1, brief, options: {} });
+    await new Promise((resolve) => setImmediate(resolve));
+    service.design({ kind: 'design', id: 2, brief, options: {} });
+    service.design({ kind: 'design', id: 3, brief, options: {} });
+    const closed = await bench.closing(3);
+    expect(closed.map((r) => [r.kind, r.id])).toEqual([
+      ['overtaken', 2],
+      ['overtaken', 1],
+      ['answer', 3],
+    ]);
+    expect(bench.dropped).toBe(1);
+  });
+
+  it('hears a stop between slices and answers with the best so far', async () => {
+    const bench = new Bench();
+    const service = bench.service(() => bench.steps(100_000));
+    service.design({ kind: 'design', id: 1, brief, options: {} });
+    for (let i = 0; i < 5; i += 1) await new Promise((resolve) => setImmediate(resolve));
+    service.stop(99);
+    service.stop(1);
+    const [reply] = await bench.closing(1);
+    expect(reply?.kind).toBe('answer');
+    expect(bench.heardStop).toBe(1);
+    expect(bench.clock).toBeLessThan(200);
+  });
+
+  it('hears a stop that came before the first step', async () => {
+    const bench = new Bench();
+    const service = bench.service(() => bench.steps(100_000));
+    service.design({ kind: 'design', id: 1, brief, options: {} });
+    service.stop(1);
+    expect((await bench.closing(1))[0]?.kind).toBe('answer');
+  });
+
+  it('answers dragged wishes after at most one slice and gives up the design', async () => {
+    const bench = new Bench();
+    const service = bench.service(() => bench.steps(100_000));
+    service.design({ kind: 'design', id: 1, brief, options: {} });
+    for (let i = 0; i < 3; i += 1) await new Promise((resolve) => setImmediate(resolve));
+    const before = bench.clock;
+    for (const id of [2, 3, 4]) service.live({ kind: 'live', id, brief, hops: [] });
+    expect((await bench.closing(4)).map((r) => [r.kind, r.id]).sort()).toEqual([
+      ['live', 4],
+      ['overtaken', 1],
+      ['overtaken', 2],
+      ['overtaken', 3],
+    ]);
+    // Steps of the played search take 5 ms, so a slice of 8 ms ends after 10.
+    expect(bench.clock - before).toBeLessThanOrEqual(10);
+    expect(bench.dropped).toBe(1);
+    service.design({ kind: 'design', id: 5, brief, options: {} });
+    service.live({ kind: 'live', id: 6, brief, hops: [] });
+    expect((await bench.closing(6)).slice(4).map((r) => [r.kind, r.id])).toEqual([
+      ['overtaken', 5],
+      ['live', 6],
+    ]);
+  });
+
+  it('closes dragged wishes that cannot be asked or break', async () => {
+    const bench = new Bench();
+    const problem = { path: 'limits', message: 'they clash', cure: 'Loosen one' };
+    const lives: Workshop['live'][] = [
+      () => failure(problem),
+      () => {
+        throw new Error('broken on purpose');
+      },
+    ];
+    const service = bench.service(
+      () => bench.steps(1),
+      (...asked) => lives.shift()!(...asked),
+    );
+    service.live({ kind: 'live', id: 1, brief, hops: [] });
+    await bench.closing(1);
+    service.live({ kind: 'live', id: 2, brief, hops: [] });
+    expect(await bench.closing(2)).toMatchObject([
+      { kind: 'refused', id: 1, problems: [problem] },
+      { kind: 'failed', id: 2, reason: 'broken on purpose' },
+    ]);
+  });
+
+  it('replies to a brief that cannot be designed from, and to a search that breaks', async () => {
+    const bench = new Bench();
+    const problem = { path: 'target', message: 'nothing is wished', cure: 'Wish something' };
+    const opens: (() => Search)[] = [
+      function* (): Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined> {
+        return failure(problem);
+      },
+      () => {
+        throw new Error('broken on purpose');
+      },
+      () => bench.steps(2),
+    ];
+    const service = bench.service(() => opens.shift()!());
+    for (const id of [1, 2, 3]) {
+      service.design({ kind: 'design', id, brief, options: {} });
+      await bench.closing(id);
+    }
+    expect(await bench.closing(3)).toMatchObject([
+      { kind: 'refused', id: 1, problems: [problem] },
+      { kind: 'failed', id: 2, reason: 'broken on purpose' },
+      { kind: 'answer', id: 3 },
+    ]);
+  });
+});
