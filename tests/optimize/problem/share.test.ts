@@ -109,7 +109,7 @@ describe('a cap on the share of each hop', () => {
     const plain = sharing(randomBrief(3, SHAPE), 0.5, [100]);
     const limits = {
       ...plain.limits,
-      stage_at_most_g_per_l: { mash: 8, hot_steep: 0, dry_hop: 0 },
+      stage_at_most_g_per_l: { mash: 8, boil: 0, hot_steep: 0, dry_hop: 0 },
     };
     const outcome = design(model, { ...plain, limits }, { band: BAND });
     expect(outcome.ok).toBe(false);

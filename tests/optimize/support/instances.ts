@@ -200,14 +200,14 @@ export function soundProblem(brief: Brief): BlendProblem {
 
 /**
  * What a brief minimises, from what the engine predicts of a blend; kept mash hops count no leaf,
- * chosen ones a little.
+ * chosen ones a little, and so do those of the boil.
  */
 export function objectiveOf({ minimise, batch, keep = [] }: Brief, blend: Blend): number {
   const { totals, additions } = blend;
   if (minimise === 'weight') return totals.hop_g;
   if (minimise === 'closest') return blend.distance!;
   if (minimise === 'cost') return totals.cost!;
-  const inMash = (list: readonly Addition[]) =>
-    list.reduce((sum, a) => sum + (a.stage === 'mash' ? a.grams : 0), 0);
-  return totals.leaf_g_per_l * batch.beer_l + LEAST_LEAF * (inMash(additions) - inMash(keep));
+  const leafless = (list: readonly Addition[]) =>
+    list.reduce((sum, a) => sum + (['mash', 'boil'].includes(a.stage) ? a.grams : 0), 0);
+  return totals.leaf_g_per_l * batch.beer_l + LEAST_LEAF * (leafless(additions) - leafless(keep));
 }
