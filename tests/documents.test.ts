@@ -1,6 +1,7 @@
-// What the documents say of the data must be what the data say, every process parameter must stand in
-// the equations, and the files they name must exist.
-import { existsSync, readFileSync } from 'node:fs';
+// What the documents say of the data must be what the data say, and the files and parameters they name
+// must exist.
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { basename } from 'node:path';
 import { expect, test } from 'vitest';
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameters from '#data/generated/parameters.json' with { type: 'json' };
@@ -29,21 +30,24 @@ test('the version of Node is the same everywhere', () => {
   expect(readme).toContain(`https://nodejs.org) ${version} or newer`);
 });
 
-/** Parameter names of a text as patterns: `<word>` stands for one part, `*` for any rest. */
-function parameterPatterns(text: string): RegExp[] {
-  const names = text.match(/\b[a-z][a-z0-9_]*(?:\.(?:<[a-z]+>|[a-z0-9_]+|\*))+/g) ?? [];
-  return names.map((name) => {
-    const pattern = name.replaceAll('.', '\\.').replace(/<[a-z]+>/g, '\\w+');
-    return new RegExp(`^${pattern.replace('*', '.+')}$`);
-  });
+/** Parameters a text names in code, as patterns: `<word>` stands for one part. */
+function parametersNamed(text: string): string[] {
+  const heads = new Set(Object.keys(parameters).map((id) => id.split('.')[0]));
+  const names = [...text.matchAll(/`([a-z][a-z0-9_]*(?:\.(?:<[a-z]+>|[a-z0-9_]+))+)`/g)];
+  return names.map((m) => m[1]!).filter((name) => heads.has(name.split('.')[0]));
 }
 
-test('every process parameter stands in the equations', () => {
-  const [, equations = ''] = read('DEVELOPERS.md').split('## The equations');
-  const patterns = parameterPatterns(equations.split('\n## ')[0]!);
-  expect(patterns.some((p) => p.test('no.such_parameter'))).toBe(false);
-  const missing = Object.keys(parameters).filter((id) => !patterns.some((p) => p.test(id)));
-  expect(missing).toEqual([]);
+// That every parameter stands in an equation is held by tests of the equations themselves.
+test('every process parameter the decisions name is one', () => {
+  const unknown = (text: string) =>
+    parametersNamed(text).filter((name) => {
+      const pattern = name.replaceAll('.', '\\.').replace(/<[a-z]+>/g, '\\w+');
+      return !Object.keys(parameters).some((id) => new RegExp(`^${pattern}$`).test(id));
+    });
+  expect(unknown('`boil.rate.<class>` and `boil.no_such`')).toEqual(['boil.no_such']);
+  const text = read('src/lib/engine/DECISIONS.md');
+  expect(parametersNamed(text).length).toBeGreaterThan(5);
+  expect(unknown(text)).toEqual([]);
 });
 
 test('the schedule in README.md is one the program takes', () => {
@@ -55,11 +59,41 @@ test('the schedule in README.md is one the program takes', () => {
   expect(schedule.additions.map(({ hop }) => hop)).toContain(replacing.replace);
 });
 
-test.each(['README.md', 'DEVELOPERS.md'])('%s names files that exist', (document) => {
+const DOCUMENTS = [
+  'README.md',
+  'DEVELOPERS.md',
+  'src/lib/engine/DECISIONS.md',
+  'src/lib/optimize/DECISIONS.md',
+  'src/lib/optimize/PROOF.md',
+];
+
+test.each(DOCUMENTS)('%s names files that exist', (document) => {
   const links = [...read(document).matchAll(/\]\((?!https?:|#)([^)#]+)/g)].map((m) => m[1]!);
   const seeds = [...read(document).matchAll(/\bseeds\/[\w/.-]+\.(?:json|csv)/g)].map((m) => m[0]);
   expect(links.length).toBeGreaterThan(0);
-  for (const file of [...links, ...seeds]) {
-    expect(existsSync(new URL(file, ROOT)), `${document} names ${file}`).toBe(true);
+  const wanted = [
+    ...links.map((link) => new URL(link, new URL(document, ROOT))),
+    ...seeds.map((seed) => new URL(seed, ROOT)),
+  ];
+  for (const file of wanted) {
+    expect(existsSync(file), `${document} names ${file.pathname}`).toBe(true);
   }
+});
+
+test('the guide for developers is short, and names sources that exist', () => {
+  const guide = read('DEVELOPERS.md');
+  expect(guide.split('\n').length - 1).toBeLessThanOrEqual(300);
+  const here = new Set(
+    ['data', 'seeds', 'shared', 'src', 'tests'].flatMap((folder) =>
+      readdirSync(new URL(`${folder}/`, ROOT), { recursive: true, encoding: 'utf8' }).map((path) =>
+        basename(path),
+      ),
+    ),
+  );
+  const missing = (text: string) =>
+    [...text.matchAll(/[\w.-]+\.(?:ts|svelte|csv)\b/g)]
+      .map((m) => m[0])
+      .filter((name) => !here.has(name));
+  expect(missing('`term.ts`, `no-such.ts`')).toEqual(['no-such.ts']);
+  for (const document of DOCUMENTS) expect(missing(read(document)), document).toEqual([]);
 });
