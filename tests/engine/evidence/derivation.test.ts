@@ -146,6 +146,7 @@ const schedules: fc.Arbitrary<Schedule> = fc.record({
   ),
   stages: fc.record({
     mash: fc.constant({ temp_c: 66, minutes: 60, boil_minutes: 45 }),
+    boil: fc.record({ minutes: fc.integer({ min: 0, max: 90 }) }),
     hot_steep: fc.record(
       {
         temp_c: fc.integer({ min: 60, max: 98 }),

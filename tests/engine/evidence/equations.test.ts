@@ -21,6 +21,7 @@ const KEPT = { months: 8, temp_c: 12, packed: 'opened' } as const;
 const COLD = { months: 8, temp_c: 10, packed: 'sealed' } as const;
 const additions = (storage: Addition['storage']): Addition[] => [
   { hop: 'Cascade', form: 'cone', stage: 'mash', grams: 40, price_per_kg: 20, storage },
+  { hop: 'Saaz', form: 'cone', stage: 'boil', grams: 5, storage },
   { hop: 'Apollo', form: 'pellet_90', stage: 'hot_steep', grams: 30, storage },
   { hop: 'Nelson Sauvin', form: 'pellet_enriched', stage: 'hot_steep', grams: 20, storage },
   { hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 60, storage },
@@ -35,6 +36,7 @@ const SCHEDULES: readonly Schedule[] = [
     batch: { ...batch, yeast: 'thiol_releasing' },
     stages: {
       mash,
+      boil: { minutes: 20 },
       hot_steep: { temp_c: 85, minutes: 15, closed: false },
       dry_hop: { temp_c: 14, hours: 144, mixed: true, live_yeast: true },
     },
@@ -43,6 +45,7 @@ const SCHEDULES: readonly Schedule[] = [
     batch: { ...batch, yeast: 'standard' },
     stages: {
       mash,
+      boil: { minutes: 5 },
       hot_steep: { temp_c: 80, minutes: 10, closed: true, cooling: { to_c: 20, minutes: 40 } },
       dry_hop: { temp_c: 14, hours: 30, mixed: false, live_yeast: false },
     },

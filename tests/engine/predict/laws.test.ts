@@ -32,6 +32,7 @@ const scheduleArb: fc.Arbitrary<Schedule> = fc.record({
       minutes: fc.double({ min: 10, max: 90, noNaN: true }),
       boil_minutes: fc.double({ min: 0, max: 90, noNaN: true }),
     }),
+    boil: fc.record({ minutes: fc.double({ min: 0, max: 90, noNaN: true }) }),
     hot_steep: fc.record({
       temp_c: fc.double({ min: 60, max: 98, noNaN: true }),
       minutes: fc.double({ min: 1, max: 60, noNaN: true }),

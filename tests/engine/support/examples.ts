@@ -5,6 +5,7 @@ import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 
 export const STAGES = {
   mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+  boil: { minutes: 30 },
   hot_steep: { temp_c: 80, minutes: 20, closed: false },
   dry_hop: { temp_c: 18, hours: 96, mixed: false, live_yeast: false },
 } as const;

@@ -3,7 +3,6 @@
 import {
   AXES,
   COMPOUNDS,
-  STAGES,
   type AxisId,
   type CompoundId,
   type StageId,
@@ -11,6 +10,7 @@ import {
 } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { FormId } from '#shared/ids.ts';
+import { stagesOf } from '#shared/schemas/stages.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { lotOf } from '#engine/lot/composition.ts';
 import type { Design } from '#engine/predict/design.ts';
@@ -25,6 +25,7 @@ export const SINGLE_HOP_PROCESS = {
   batch: { beer_l: 20, malt_g_per_l: 210 },
   stages: {
     mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+    boil: { minutes: 10 },
     hot_steep: { temp_c: 80, minutes: 20, closed: false },
     dry_hop: { temp_c: 14, hours: 72, mixed: false, live_yeast: false },
   },
@@ -69,7 +70,7 @@ export function singleHop(
   const plain = given([]);
   const byAxis = (intensities: readonly number[]): Intensities =>
     Object.fromEntries(AXES.map((axis, i) => [axis, intensities[i]!])) as Intensities;
-  const points = STAGES.map((stage) => ({
+  const points = stagesOf(stages).map(({ kind: stage }) => ({
     stage,
     point: given([
       { lot: lot.value, stage, grams: SINGLE_HOP_DOSE_G_PER_L * SINGLE_HOP_PROCESS.batch.beer_l },

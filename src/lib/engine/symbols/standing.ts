@@ -60,15 +60,27 @@ function crossed(a: EvidenceShares | null, b: EvidenceShares | null): EvidenceSh
   return shares;
 }
 
-function weakestOf(term: Term): EvidenceShares | null {
-  const statuses = (of: Term): readonly Status[] => {
-    if (of.kind === 'line') return statuses(of.term);
-    if (of.kind === 'leaf') return of.judged ? [of.judged] : [];
-    return shownWithin(of).flatMap(statuses);
-  };
-  const found = statuses(term);
-  return found.length === 0 ? null : { [weakest(...found)]: 1 };
+/** Lines are steps of many others: what is told of one is worked out once. */
+const weakestStatuses = new WeakMap<Line, Status | null>();
+
+/** The weakest status of the judged figures a term is made of; `null` where there is none. */
+function weakestStatus(term: Term): Status | null {
+  if (term.kind === 'leaf') return term.judged;
+  if (term.kind === 'line') {
+    let known = weakestStatuses.get(term);
+    if (known === undefined) weakestStatuses.set(term, (known = weakestStatus(term.term)));
+    return known;
+  }
+  const found = shownWithin(term).flatMap((of) => weakestStatus(of) ?? []);
+  return found.length === 0 ? null : weakest(...found);
 }
+
+function weakestOf(term: Term): EvidenceShares | null {
+  const found = weakestStatus(term);
+  return found && { [found]: 1 };
+}
+
+const sharesOfLines = new WeakMap<Line, EvidenceShares | null>();
 
 /**
  * What share of a term rests on which status: of figures of hops and thresholds, weighed by what they
@@ -78,8 +90,11 @@ export function evidenceShares(term: Term): EvidenceShares | null {
   switch (term.kind) {
     case 'leaf':
       return term.judged && { [term.judged]: 1 };
-    case 'line':
-      return evidenceShares(term.term);
+    case 'line': {
+      let known = sharesOfLines.get(term);
+      if (known === undefined) sharesOfLines.set(term, (known = evidenceShares(term.term)));
+      return known;
+    }
     case 'product':
       return shownWithin(term).map(evidenceShares).reduce(crossed, null);
     case 'over':
