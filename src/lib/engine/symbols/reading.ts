@@ -8,7 +8,9 @@ export interface Token {
   readonly of: Leaf | Line | null;
 }
 
+/** Digits of a step, whose own numbers are told beside it. */
 const LINE_DIGITS = 4;
+/** Digits of a figure that nothing more is told of. */
 const LEAF_DIGITS = 7;
 
 /** A number in so many digits that the equation still gives its figure: 0.0123, 45.1, (7.9 × 10^11). */
@@ -76,7 +78,12 @@ export function tokensOf(term: Term): Token[] {
     case 'leaf':
       return [{ text: numberText(term.value, LEAF_DIGITS), of: term }];
     case 'line':
-      return [{ text: numberText(term.value, LINE_DIGITS), of: term }];
+      return [
+        {
+          text: numberText(term.value, term.manySteps ? LEAF_DIGITS : LINE_DIGITS),
+          of: term,
+        },
+      ];
     case 'list':
     case 'sum':
     case 'product': {
