@@ -57,7 +57,9 @@ function carriedLine(
     const passed = yieldLine(process, stage, compound);
     const more = factors();
     if (more.length === 0) return passed;
-    const name = `${compoundSign(compound)} to ${compoundSign(to)}, ${stage.where} and yeast`;
+    const ends =
+      compound === to ? compoundSign(to) : `${compoundSign(compound)} as ${compoundSign(to)}`;
+    const name = `Carried on: ${ends}, ${stage.where} and yeast`;
     return line(name, 'fraction', 'fermentation', times(passed, ...more));
   });
 }

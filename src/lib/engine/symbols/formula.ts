@@ -1,5 +1,8 @@
 // A line as a formula in symbols: parameters and figures by their ids, steps by the equation they follow.
 // What differs only by compound, hop, form or class reads the same.
+import { AXES, COMPOUNDS } from '#shared/ids.ts';
+import { AXIS_NAMES } from '#shared/words.ts';
+import { compoundName, compoundSign } from '#engine/tables/names.ts';
 import type { Line, Term } from './term.ts';
 
 /** Ids in which one part names a class: it is written as a star. */
@@ -9,7 +12,15 @@ const CLASSED = [
 ];
 
 function starred(parameter: string): string {
-  return CLASSED.reduce((id, pattern) => id.replace(pattern, '$1*$2'), parameter);
+  return CLASSED.reduce((id, pattern) => {
+    const [, head, tail = ''] = pattern.exec(id) ?? [];
+    return head === undefined ? id : `${head}*${tail}`;
+  }, parameter);
+}
+
+/** A figure of a hop analysis; those of compounds read the same. */
+function starredFigure(analyte: string): string {
+  return analyte.replace(/^\w+(_pct_of_oil|_ug_per_kg)$/, '*$1');
 }
 
 /** The symbol of a figure: a parameter by its id, others by the last part of theirs. */
@@ -21,11 +32,9 @@ function symbolOf(id: string): string {
   if (kind === 'input') {
     const [what = '', ...of] = rest;
     if (['grams', 'price_per_kg', 'package_g'].includes(what)) return what;
-    return (of.length > 0 ? last : what).split('.').at(-1)!;
+    return starredFigure((of.length > 0 ? last : what).split('.').at(-1)!);
   }
-  return last.endsWith('_pct_of_oil')
-    ? '*_pct_of_oil'
-    : last.replace(/^\w+_ug_per_kg$/, '*_ug_per_kg');
+  return starredFigure(last);
 }
 
 const SIGNS = { sum: ' + ', product: ' · ', minus: ' − ', over: '/', power: '^' } as const;
@@ -36,9 +45,19 @@ function binding(term: Term): number {
   return term.kind in BINDING ? BINDING[term.kind as keyof typeof BINDING] : 4;
 }
 
+/** What compounds are called in the names of lines. */
+const COMPOUND_NAMES = new Set(
+  COMPOUNDS.flatMap((c) => [compoundName(c).toLowerCase(), compoundSign(c).toLowerCase()]),
+);
+
+/** What axes are called there, up to the first comma. */
+const AXIS_STARTS = new Set(AXES.map((a) => AXIS_NAMES[a].split(',')[0]!.toLowerCase()));
+
 /** What a step of the same equation is called: its name without what it is of. */
 function stepName({ name }: Line): string {
-  return `[${name.replace(/ (of|in|that) .*$/, '').toLowerCase()}]`;
+  const what = name.replace(/(:|,| of| in| that| after| from) .*$/, '').toLowerCase();
+  if (COMPOUND_NAMES.has(what)) return '[compound]';
+  return AXIS_STARTS.has(what) ? '[axis]' : `[${what}]`;
 }
 
 function written(term: Term, of: Line): string {
@@ -55,8 +74,11 @@ function written(term: Term, of: Line): string {
       const texts = [...new Set(term.parts.map((p) => written(p.term, of)))];
       return `sum of ${texts.map((text) => `(${text})`).join(' + ')}`;
     }
-    case 'sum':
-      return term.terms.map((t) => inside(t, BINDING.sum)).join(SIGNS.sum);
+    case 'sum': {
+      const texts = term.terms.map((t) => inside(t, BINDING.sum));
+      const alike = new Set(texts).size === 1 && texts.length > 1;
+      return alike ? `sum of (${texts[0]})` : texts.join(SIGNS.sum);
+    }
     case 'product': {
       const [head, ...rest] = term.terms.map((t) => inside(t, BINDING.product));
       if (head === '-1') return `−${rest.join(SIGNS.product)}`;
