@@ -67,6 +67,7 @@ export const OUTPUTS = [
   'generated/estimators.json',
   'generated/estimate-errors.json',
   'generated/compounds.json',
+  'generated/compound-names.json',
   'generated/descriptors.json',
   'generated/parameters.json',
   'generated/sources.json',
@@ -225,11 +226,17 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
       'generated/estimators.json': jsonArray(estimators),
       'generated/estimate-errors.json': jsonArray(errors),
       'generated/compounds.json': jsonArray(compounds),
+      'generated/compound-names.json': jsonArray(compounds.map(namesOf)),
       'generated/descriptors.json': jsonArray(descriptorList),
       'generated/parameters.json': jsonObject(parameterList),
       'generated/sources.json': jsonObject(sourceList),
     },
   });
+}
+
+/** What the first view needs of a compound: its name, and whose thresholds there are. */
+function namesOf({ id, name, threshold, schools }: Compound) {
+  return { id, name, threshold: threshold !== null, schools: Object.keys(schools) };
 }
 
 /** Whether somebody gave the figure: an estimate does not count. */

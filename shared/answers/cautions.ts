@@ -9,9 +9,7 @@ export const CREEP_CAUTION =
 /** Cautions by the stage they stand beside. The mash is no more dangerous with hops than without. */
 export const CAUTIONS: Readonly<Record<StageId, readonly string[]>> = {
   mash: [],
-  boil: [
-    'Hops thrown into boiling wort can make it foam over and scald: add them slowly, stand back, and keep the heat in hand.',
-  ],
+  boil: ['Hops make boiling wort foam over and scald: add them slowly, and stand back.'],
   hot_steep: [
     'Hot wort and hot water scald: open and move a steep with gloves and face protection, and never shut one tight without a vent.',
   ],

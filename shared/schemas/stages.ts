@@ -26,10 +26,7 @@ export const stagesSchema = z
       .optional(),
     boil: z
       .strictObject({
-        minutes: finite
-          .min(0)
-          .max(300)
-          .describe('how long before the end of the boil the hops go in, in minutes'),
+        minutes: finite.min(0).max(300).describe('the minutes before the end of the boil'),
       })
       .optional(),
     hot_steep: z

@@ -1,5 +1,5 @@
 // What the ids are called on screen, in print and by a screen reader: one name per thing.
-import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
+import compoundRows from '#data/generated/compound-names.json' with { type: 'json' };
 import type { AxisId, ThiolClass } from '#shared/ids.ts';
 import { analyteName } from '#engine/tables/names.ts';
 import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
@@ -51,9 +51,7 @@ export function noteInList(axis: AxisId): string {
 
 /** Compounds with a threshold, but none of this school. */
 export function withoutOwnThreshold(school: 'japanese' | 'us'): string[] {
-  return compoundRows
-    .filter((c) => c.threshold !== null && !(school in c.schools))
-    .map((c) => c.name);
+  return compoundRows.filter((c) => c.threshold && !c.schools.includes(school)).map((c) => c.name);
 }
 
 /** Which thiols a variety is worth buying for. */

@@ -1,6 +1,6 @@
 // What compounds and figures of hop analyses are called, with their units: the same on screen, in a
 // filled-in equation and in the terminal. Without the hop table, so that the first view can do without it.
-import compoundRows from '#data/generated/compounds.json' with { type: 'json' };
+import compoundRows from '#data/generated/compound-names.json' with { type: 'json' };
 import type { AnalyteId, CompoundId } from '#shared/ids.ts';
 
 const compoundNames = Object.fromEntries(compoundRows.map((c) => [c.id, c.name])) as Record<
