@@ -11,18 +11,16 @@ import type { StageTerms } from './stage.ts';
 
 export class Process extends Lines {
   readonly batch: Batch;
-  readonly document: Stages;
   readonly stages: readonly StageTerms[];
   /** Litres of finished beer. */
   readonly beer: Leaf;
   private readonly byKey: ReadonlyMap<string, StageTerms>;
 
-  constructor(model: Model, batch: Batch, document: Stages) {
+  constructor(model: Model, batch: Batch, stages: Stages) {
     super(model);
     this.batch = batch;
-    this.document = document;
     this.beer = given('batch.beer_l', batch.beer_l, 'Beer', 'L');
-    this.stages = stagesOf(document).map((use) => stageTerms(this, use));
+    this.stages = stagesOf(stages).map((use) => stageTerms(this, use));
     this.byKey = new Map(this.stages.map((stage) => [stage.use.key, stage]));
   }
 
