@@ -111,11 +111,6 @@ export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly strin
 const MOST_FILES = 24;
 const MOST_LINES = 400;
 const MOST_LINES_OF_A_README = 10;
-/** Files still longer than that. The list may only become shorter. */
-const LONG_FILES: readonly string[] = [
-  'src/lib/optimize/lp/simplex.ts',
-  'src/lib/optimize/relaxation/program.ts',
-];
 
 /** Layers that compute: the same in a browser, a worker, Node and a test. */
 const PURE: readonly Layer[] = ['shared', 'engine', 'optimize'];
@@ -344,10 +339,7 @@ function readmeFaults(folder: string, texts: ReadonlyMap<string, string>): strin
  * room without a sound README.
  * @param files all files of the layers, READMEs included
  */
-export function treeFaults(
-  files: readonly SourceFile[],
-  longFiles: readonly string[] = LONG_FILES,
-): string[] {
+export function treeFaults(files: readonly SourceFile[]): string[] {
   const faults: string[] = [];
   const sources = files.filter(({ path }) => isSource(path));
   const texts = new Map(files.map(({ path, text }) => [path, text]));
@@ -357,17 +349,12 @@ export function treeFaults(
       faults.push(`${folder}: ${count} files, at most ${MOST_FILES}: divide it into rooms`);
   }
   for (const { path, text } of sources.filter(({ path }) => layerOf(path) !== undefined)) {
-    const long = lines(text) > MOST_LINES;
-    if (long && !longFiles.includes(path))
+    if (lines(text) > MOST_LINES)
       faults.push(`${path}: ${lines(text)} lines, at most ${MOST_LINES}: divide what it decides`);
-    if (!long && longFiles.includes(path))
-      faults.push(`${path}: no longer too long: take it off the list of long files`);
     const rooms = ROOMS[folderOf(path)!];
     if (rooms && !rooms.includes(roomOf(path)))
       faults.push(`${path}: lies in no room of ROOMS: ${rooms.filter(Boolean).join(', ')}`);
   }
-  for (const path of longFiles)
-    if (!texts.has(path)) faults.push(`${path}: is on the list of long files and does not exist`);
   for (const [layer, rooms] of Object.entries(ROOMS))
     for (const room of rooms) {
       const folder = room ? `${layer}${room}/` : layer;

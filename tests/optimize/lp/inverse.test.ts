@@ -3,7 +3,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Inverse } from '#optimize/lp/inverse.ts';
-import { Simplex, type LpRow } from '#optimize/lp/simplex.ts';
+import { Simplex } from '#optimize/lp/simplex.ts';
+import type { LpRow } from '#optimize/lp/tableau.ts';
 
 /** Figures that depend on each other often: few values, some of them huge or tiny. */
 const figure = fc.oneof(

@@ -1,7 +1,8 @@
 // The kept linear program against HiGHS: cold and after changed boxes, solved and infeasible.
 import { describe, expect, it } from 'vitest';
 import { randomFrom } from '#engine/doubt/sampling.ts';
-import { Simplex, type Basis, type LpRow } from '#optimize/lp/simplex.ts';
+import { Simplex } from '#optimize/lp/simplex.ts';
+import type { Basis, LpRow } from '#optimize/lp/tableau.ts';
 import { between } from '../support/instances.ts';
 import { highs } from '../support/oracle-program.ts';
 

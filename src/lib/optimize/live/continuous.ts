@@ -5,8 +5,9 @@
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { ProofsAtLoad, type Weights } from './load-proofs.ts';
 import { RowsAtLoad, type SharedRows } from './load-rows.ts';
+import { allFromZero, type PricedColumns } from '#optimize/lp/column-generation.ts';
 import { PricedSimplex } from '#optimize/lp/priced-simplex.ts';
-import type { Basis } from '#optimize/lp/simplex.ts';
+import type { Basis } from '#optimize/lp/tableau.ts';
 import { objectiveOf, type Doses } from '#optimize/problem/truth.ts';
 
 /** Loads scanned, g/L; the best is refined between its neighbours. */
@@ -60,6 +61,7 @@ export class Continuous {
   readonly #costScale: number;
   /** As the simplex counts. */
   readonly #cost: Float64Array;
+  readonly #priced: PricedColumns;
   readonly #loads: readonly number[];
   readonly #sides: readonly number[];
   /** By load, then by sides. */
@@ -84,6 +86,7 @@ export class Continuous {
     const most = Float64Array.from(problem.uses, (u) => u.most);
     const cost = problem.objective.map((c) => c / this.#costScale);
     this.#cost = cost;
+    this.#priced = allFromZero(most);
     this.#simplex = new PricedSimplex(cost, most);
     this.#loads = gridTo(problem.loadMax, known);
     const limited = problem.bitter?.atMost !== undefined;
@@ -171,7 +174,7 @@ export class Continuous {
     if (!known) {
       const shared = (this.#shared[at] ??= []);
       const rows = new RowsAtLoad(this.#problem, this.#loads[at]!, sides, shared);
-      known = { rows, proofs: new ProofsAtLoad(rows, this.#cost) };
+      known = { rows, proofs: new ProofsAtLoad(rows, this.#cost, this.#priced) };
       this.#known[key] = known;
     }
     return known;

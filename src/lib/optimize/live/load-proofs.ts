@@ -3,7 +3,7 @@
 // weights prove something again, and at another load too, once the columns are weighed there: most loads
 // are ruled out without solving.
 import type { RowsAtLoad } from './load-rows.ts';
-import { leastOver } from '#optimize/lp/priced-simplex.ts';
+import { leastWeighed, type PricedColumns } from '#optimize/lp/column-generation.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 
 /** Weights of rows, by number. */
@@ -26,14 +26,17 @@ const SLACK_WIDTH = 1e-12;
 
 export class ProofsAtLoad {
   readonly #rows: RowsAtLoad;
+  readonly #priced: PricedColumns;
   /** Cost of each column, as the simplex counts. */
   readonly #cost: Float64Array;
   /** Multipliers that bound the cost, rays that contradict; those of use last first. */
   readonly #bounds: Weighed[] = [];
   readonly #rays: Weighed[] = [];
 
-  constructor(rows: RowsAtLoad, cost: Float64Array) {
+  /** @param priced room to price all columns in, the same for all loads. */
+  constructor(rows: RowsAtLoad, cost: Float64Array, priced: PricedColumns) {
     this.#rows = rows;
+    this.#priced = priced;
     this.#cost = cost;
   }
 
@@ -91,7 +94,12 @@ export class ProofsAtLoad {
 
   #weighed(elsewhere: Weights, cost: Float64Array | null): Weighed {
     const rows = elsewhere.rows.map((r) => this.#rows.row(r));
-    const least = leastOver(cost, rows, elsewhere.weights, this.#rows.upper);
+    const least = leastWeighed(
+      { ...this.#priced, upper: this.#rows.upper },
+      cost,
+      rows,
+      elsewhere.weights,
+    );
     return { ...elsewhere, columns: cost ? least : -least };
   }
 

@@ -2,7 +2,7 @@
 // axis, bitterness with a side chosen for every cap, hard limits, required hops. Written out once, bounds
 // set anew for each question; rows that never bound stay out.
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
-import type { Basis, LpRow } from '#optimize/lp/simplex.ts';
+import type { Basis, LpRow } from '#optimize/lp/tableau.ts';
 import { excess, ibuAt, ibuRoom, signalAt, windowsOf } from '#optimize/problem/truth.ts';
 import type { Doses } from '#optimize/problem/truth.ts';
 

@@ -2,7 +2,9 @@
 // columns are priced by the multipliers, and those that could better the answer come in, until none
 // is left; so the answer, its bound and every contradiction are those of the whole program. Columns
 // stay while the solves of late had use for them.
-import { Simplex, type Basis, type LpRow, type LpStatus } from './simplex.ts';
+import { allFromZero, comingIn, leastWeighed, type PricedColumns } from './column-generation.ts';
+import { Simplex, type LpStatus } from './simplex.ts';
+import type { Basis, LpRow } from './tableau.ts';
 
 /** Columns brought in at once, the most promising first. */
 const COLUMNS_AT_ONCE = 12;
@@ -26,7 +28,7 @@ export class PricedSimplex {
   readonly #simplex: Simplex;
   readonly #cost: Float64Array;
   readonly #upper: Float64Array;
-  readonly #reduced: Float64Array;
+  readonly #priced: PricedColumns;
   readonly #isIn: Uint8Array;
   /** Count of solves when a column was last of use. */
   readonly #usedAt: Float64Array;
@@ -38,7 +40,7 @@ export class PricedSimplex {
     this.#simplex.inPlayCount = 0;
     this.#cost = this.#simplex.cost;
     this.#upper = this.#simplex.upper;
-    this.#reduced = new Float64Array(n);
+    this.#priced = allFromZero(this.#upper);
     this.#isIn = new Uint8Array(n);
     this.#usedAt = new Float64Array(n);
   }
@@ -73,28 +75,28 @@ export class PricedSimplex {
     const simplex = this.#simplex;
     this.#solves += 1;
     if (basis !== 'kept') this.#start(basis);
-    const status = this.#priced(rows, basis, cutoff);
+    const status = this.#generating(rows, basis, cutoff);
     if (status !== 'unsolved') return status;
     // Rounding stands in the way of so small a tolerance.
     simplex.tolerance = ROUGH_TOLERANCE;
-    const roughly = this.#priced(rows, null, cutoff);
+    const roughly = this.#generating(rows, null, cutoff);
     simplex.tolerance = TOLERANCE;
     return roughly;
   }
 
-  #priced(rows: readonly LpRow[], basis: Basis | null | 'kept', cutoff: number): LpStatus {
+  #generating(rows: readonly LpRow[], basis: Basis | null | 'kept', cutoff: number): LpStatus {
     const simplex = this.#simplex;
     let from = basis;
     for (;;) {
       const status = simplex.solve(rows, from, cutoff);
       from = 'kept';
       if (status === 'infeasible') {
-        this.columns = -leastOver(null, rows, simplex.ray, this.#upper, this.#reduced);
+        this.columns = -leastWeighed(this.#priced, null, rows, simplex.ray);
         // Over the columns held; the others may yet resolve it.
         if (simplex.rayShare() + this.columns < 0 || !this.#bringIn()) return status;
         continue;
       }
-      this.columns = leastOver(this.#cost, rows, simplex.multipliers, this.#upper, this.#reduced);
+      this.columns = leastWeighed(this.#priced, this.#cost, rows, simplex.multipliers);
       const past = simplex.rowsShare() + this.columns > cutoff;
       if (status === 'unsolved' || past || !this.#bringIn()) {
         this.#note(rows.length);
@@ -134,44 +136,8 @@ export class PricedSimplex {
 
   /** Brings in the columns that could take most off the bound. Returns whether there were any. */
   #bringIn(): boolean {
-    const reduced = this.#reduced;
-    const upper = this.#upper;
-    const found: number[] = [];
-    for (let j = 0; j < reduced.length; j += 1) {
-      if (reduced[j]! < -NOTHING && upper[j]! > 0 && !this.#isIn[j]) found.push(j);
-    }
-    if (found.length > COLUMNS_AT_ONCE) {
-      found.sort((a, b) => reduced[a]! * upper[a]! - reduced[b]! * upper[b]! || a - b);
-      found.length = COLUMNS_AT_ONCE;
-    }
+    const found = comingIn(this.#priced, (j) => this.#isIn[j] === 1, COLUMNS_AT_ONCE, NOTHING);
     for (const j of found) this.#putIn(j);
     return found.length > 0;
   }
-}
-
-/**
- * Sets `reduced` to cost - sum over rows of weight * row, and returns the least that comes to over
- * boxes from 0 to `upper`.
- * @param cost by column; `null` for none.
- */
-export function leastOver(
-  cost: Float64Array | null,
-  rows: readonly LpRow[],
-  weights: Float64Array,
-  upper: Float64Array,
-  reduced: Float64Array = new Float64Array(upper.length),
-): number {
-  if (cost) reduced.set(cost);
-  else reduced.fill(0);
-  for (let i = 0; i < rows.length; i += 1) {
-    const weight = weights[i]!;
-    if (weight === 0) continue;
-    const { coef } = rows[i]!;
-    for (let j = 0; j < reduced.length; j += 1) reduced[j]! -= weight * coef[j]!;
-  }
-  let least = 0;
-  for (let j = 0; j < reduced.length; j += 1) {
-    if (reduced[j]! < 0) least += reduced[j]! * upper[j]!;
-  }
-  return least;
 }

@@ -1,0 +1,173 @@
+// The rows of the linear program a search keeps: those that have bound, of all rows of the relaxation. All
+// are looked at after each solve, and those that are broken come in. Contradictions between rows say at
+// which slack of the wishes they end.
+import type { LpRow } from '#optimize/lp/tableau.ts';
+import { buyingIn } from '#optimize/problem/packages.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import type { Doses } from '#optimize/problem/truth.ts';
+import type { MasterColumns } from './master-columns.ts';
+import type { Part } from './part.ts';
+import type { RowPool, ScaledRow } from './relaxation.ts';
+import { RowBook, type WrittenRow } from './row-book.ts';
+
+const NONE: readonly number[] = [];
+/** Rows brought in at once, the most violated first. */
+const ROWS_AT_ONCE = 4;
+const ROW_TOLERANCE = 1e-8;
+/** Width to which the least slack is pinned down, in intensity. */
+const SLACK_WIDTH = 1e-6;
+
+export class MasterRows {
+  /** Largest slack any row must still be valid for. */
+  slackMost: number;
+  /** Rows in the program, by number in the pool; as they are; as the simplex has them. */
+  active: number[] = [];
+  readonly written: WrittenRow[] = [];
+  readonly rows: LpRow[] = [];
+  private readonly pool: RowPool;
+  private readonly book: RowBook;
+  private readonly columns: MasterColumns;
+  private readonly essential: readonly number[];
+  /** Packages of the lots that are bought, g/L. */
+  private readonly packageSizes: readonly number[];
+  private readonly isActive: Uint8Array;
+  private readonly violated: { readonly r: number; readonly by: number }[] = [];
+
+  constructor(problem: BlendProblem, pool: RowPool, columns: MasterColumns, slackMost: number) {
+    this.pool = pool;
+    this.columns = columns;
+    this.slackMost = slackMost;
+    this.book = new RowBook(problem, pool);
+    this.packageSizes = buyingIn(problem.uses).bought.map((b) => b.package);
+    this.isActive = new Uint8Array(pool.sources.length);
+    this.essential = pool.sources.flatMap((source, r) => (source.essential ? [r] : []));
+  }
+
+  /** Forgets all rows as they are written: the columns are numbered anew. */
+  forget(): void {
+    this.book.clear();
+  }
+
+  /** Begins with the essential rows and those that bind at a basis. */
+  begin(binding: Int32Array | null): void {
+    for (const r of this.active) this.isActive[r] = 0;
+    this.active = [...this.essential];
+    for (const r of this.essential) this.isActive[r] = 1;
+    for (const r of binding ?? []) this.activate(r);
+  }
+
+  private activate(r: number): void {
+    if (this.isActive[r]) return;
+    this.active.push(r);
+    this.isActive[r] = 1;
+  }
+
+  /** Writes the rows in the program for a part and a slack over the columns there are. */
+  write(part: Part, slack: number): void {
+    const { active, written, rows, pool, book, columns } = this;
+    const { isIn } = columns.boxes;
+    written.length = active.length;
+    rows.length = active.length;
+    for (let i = 0; i < active.length; i += 1) {
+      const r = active[i]!;
+      const row = book.row(r, part.interval, part.caps, this.slackMost);
+      const coef = book.write(row, r, columns.useOf, columns.simplex.columns);
+      const said = r < pool.firstVariety || r >= pool.firstPackage || isIn[r - pool.firstVariety]!;
+      const { lower, upper } = said
+        ? pool.bounds(this.asDecided(row, r), pool.sources[r]!, slack)
+        : { lower: row.least - 1, upper: row.most + 1 };
+      written[i] = row;
+      rows[i] = { coef, lower, upper };
+    }
+  }
+
+  /** A row with the bounds that the part gives it. */
+  private asDecided(row: ScaledRow, r: number): ScaledRow {
+    const { pool, columns } = this;
+    const { packagesFrom, packagesTo } = columns.boxes;
+    if (r < pool.firstPackage) return row;
+    const b = r - pool.firstPackage;
+    const size = this.packageSizes[b]!;
+    const lower = packagesFrom[b]! > 0 ? packagesFrom[b]! * size : -Infinity;
+    return { ...row, form: { ...row.form, lower, upper: packagesTo[b]! * size } };
+  }
+
+  /** Brings in rows that doses break, the most broken first. Returns whether there were any. */
+  activateViolated(part: Part, slack: number, doses: Doses): boolean {
+    const { pool, violated } = this;
+    const { inside, packed } = this.columns.boxes;
+    violated.length = 0;
+    for (const r of pool.wide) this.lookAt(r, part, slack, doses);
+    if (pool.narrow.size > 0) {
+      for (const j of doses.uses) {
+        for (const r of pool.narrow.get(j) ?? NONE) this.lookAt(r, part, slack, doses);
+      }
+    }
+    for (const v of inside) this.lookAt(pool.firstVariety + v, part, slack, doses);
+    for (const b of packed) this.lookAt(pool.firstPackage + b, part, slack, doses);
+    if (violated.length > ROWS_AT_ONCE) violated.sort((a, b) => b.by - a.by);
+    for (let i = 0; i < violated.length && i < ROWS_AT_ONCE; i += 1) this.activate(violated[i]!.r);
+    return violated.length > 0;
+  }
+
+  private lookAt(r: number, part: Part, slack: number, doses: Doses): void {
+    if (this.isActive[r]) return;
+    const by = this.violation(part, r, slack, doses);
+    if (by > ROW_TOLERANCE) this.violated.push({ r, by });
+  }
+
+  /** How far a blend is outside a row, as a share of what it brings to it. */
+  private violation(part: Part, r: number, slack: number, { uses, doses }: Doses): number {
+    const row = this.book.row(r, part.interval, part.caps, this.slackMost);
+    const { moving } = this.pool.sources[r]!;
+    let { lower, upper } = this.asDecided(row, r).form;
+    if (moving?.side === 'lower') lower += moving.at(slack);
+    else if (moving) upper += moving.at(slack);
+    const { activity, size } = this.book.activity(row, r, uses, doses);
+    return Math.max(lower - activity, activity - upper) / (size + 1e-6);
+  }
+
+  /**
+   * Most that the weighted rows of the contradiction can be at a slack; below 0 it stands.
+   * @param share most that the columns can bring to it.
+   */
+  reachAt(slack: number, share: number): number {
+    const { active, written, rows, pool } = this;
+    const { ray } = this.columns.simplex;
+    let most = share;
+    for (let i = 0; i < active.length; i += 1) {
+      const w = ray[i]!;
+      if (w === 0) continue;
+      const source = pool.sources[active[i]!]!;
+      const bounds = source.moving ? pool.bounds(written[i]!, source, slack) : rows[i]!;
+      most -= w > 0 ? w * bounds.lower : w * bounds.upper;
+    }
+    return most;
+  }
+
+  /**
+   * The slack at which the contradiction just priced ends: `proven` below it, `slack` just above;
+   * `null` if it stands up to the cutoff.
+   */
+  endOfContradiction(
+    from: number,
+    cutoff: number,
+    share: number,
+  ): { proven: number; slack: number } | null {
+    const reach = (slack: number) => this.reachAt(slack, share);
+    let low = from;
+    let atLow = reach(low);
+    let high = cutoff;
+    let atHigh = reach(high);
+    if (atHigh < 0) return null;
+    for (let round = 0; round < 60 && high - low > SLACK_WIDTH; round += 1) {
+      // Regula falsi, kept away from the ends; halving every third time.
+      const at = round % 3 === 2 ? 0.5 : Math.min(0.99, Math.max(0.01, atLow / (atLow - atHigh)));
+      const middle = low + (high - low) * at;
+      const value = reach(middle);
+      if (value < 0) [low, atLow] = [middle, value];
+      else [high, atHigh] = [middle, value];
+    }
+    return { proven: low, slack: high };
+  }
+}
