@@ -150,6 +150,35 @@ describe('a closing page', () => {
     expect(await leftRecords()).toEqual([]);
   });
 
+  it('leaves one record for all that pages before it have left', async () => {
+    let page = await openPage();
+    for (const name of ['First', 'Second', 'Third']) {
+      page.keeper.save = () => new Promise(() => {});
+      rename(page, name);
+      page.keeper.leave(page.workspace.document);
+      page.die();
+      await vi.waitFor(async () => expect(await leftRecords()).toHaveLength(1));
+      page = await openPage();
+      expect(page.workspace.open.brief.name).toBe(name);
+    }
+    expect(await leftRecords()).toEqual([]);
+  });
+
+  it('keeps an edit that was left while an older one was still to be written', async () => {
+    const page = await openPage();
+    rename(page, 'First');
+    page.keeper.leave(page.workspace.document);
+    const saving = page.keeper.save(page.workspace.document);
+    page.keeper.save = () => new Promise(() => {});
+    rename(page, 'Second');
+    page.keeper.leave(page.workspace.document);
+    await saving;
+    page.die();
+    const next = await openPage();
+    expect(next.workspace.open.brief.name).toBe('Second');
+    expect(next.workspace.clash).toBeNull();
+  });
+
   it('that lives on takes back what it left', async () => {
     const page = await openPage();
     rename(page, 'Not gone');

@@ -47,7 +47,6 @@ interface Listener {
 }
 
 export class WorkspaceKeeper implements Keeper {
-  readonly #page = newId();
   readonly #connection: Connection;
   readonly #channel: BroadcastChannel | null;
   /** Parts this tab holds as they are in the database. */
@@ -56,8 +55,10 @@ export class WorkspaceKeeper implements Keeper {
   readonly #pending = new Map<string, Seen>();
   /** Stamps of what is being written just now. */
   #underway: ReadonlyMap<string, Stamp> = new Map();
-  /** Pages whose left records are in the document, to be removed once that is written. */
-  #left = new Set<string>();
+  /** Stamps of the next write, given ahead: a record left behind must know the write that follows it. */
+  readonly #ahead = new Map<string, string>();
+  /** Left records whose edits are in the document, to be removed once that is written. */
+  readonly #left = new Set<string>();
   #order = '';
   #askedToStay = false;
   /** Whether it was told that the database lets wait. */
@@ -92,6 +93,7 @@ export class WorkspaceKeeper implements Keeper {
     this.#synced.clear();
     this.#pending.clear();
     this.#left.clear();
+    this.#ahead.clear();
     this.#order = '';
   }
 
@@ -120,7 +122,7 @@ export class WorkspaceKeeper implements Keeper {
     // What stands in the store and is not in the document must never be taken for deleted here. What
     // a left record has taken out is not in the document and was: it is known by its stamp.
     for (const [key, known] of seen) if (known.part) this.#synced.set(key, known);
-    this.#left = new Set(pages);
+    for (const page of pages) this.#left.add(page);
     return { kind: 'loaded', kept, unread, unsaved: pages.length > 0 };
   }
 
@@ -162,18 +164,24 @@ export class WorkspaceKeeper implements Keeper {
       parts: this.#dirty(parts).map((key) => {
         const { stamp, part } = this.#synced.get(key) ?? { stamp: null, part: null };
         const underway = this.#underway.get(key);
-        const stamps = underway === undefined ? [stamp] : [stamp, underway];
+        const next = this.#ahead.get(key) ?? newStamp();
+        this.#ahead.set(key, next);
+        const stamps = underway === undefined ? [stamp, next] : [stamp, underway, next];
         return { key, stamps, was: part, part: parts.get(key) ?? null };
       }),
     };
     try {
       const transaction = database.transaction('left', 'readwrite');
       transaction.done.catch(() => undefined);
-      const value = { page: this.#page, version: WORKSPACE_VERSION, value: left };
+      const page = newId();
+      // This document holds the edits of the records before: read beside this one, they would be older.
+      for (const older of this.#left) transaction.store.delete(older).catch(() => undefined);
+      const value = { page, version: WORKSPACE_VERSION, value: left };
       transaction.store.put(value).catch(() => undefined);
       // A transaction that says it is done is finished even where its page is gone.
       transaction.commit();
-      this.#left.add(this.#page);
+      this.#left.clear();
+      this.#left.add(page);
     } catch {
       // The browser has closed the database already: what is under way is all that can be had.
     }
@@ -222,7 +230,8 @@ export class WorkspaceKeeper implements Keeper {
     if (keys.length === 0 && order === this.#order && left.length === 0) {
       return { news: report, wrote: false };
     }
-    this.#underway = new Map(keys.map((key) => [key, newStamp()]));
+    this.#underway = new Map(keys.map((key) => [key, this.#ahead.get(key) ?? newStamp()]));
+    this.#ahead.clear();
     const transaction = database.transaction(
       left.length > 0 ? ['entries', 'left'] : ['entries'],
       'readwrite',
