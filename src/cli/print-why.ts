@@ -79,7 +79,7 @@ function whyNotLines(reasons: readonly WhyNot[], { minimise }: Brief): string[] 
   return reasons.flatMap((r) => {
     const text = {
       in_blend: 'it is in the blend.',
-      left_out: `it takes no part: ${r.reason}.`,
+      left_out: `it is not used: ${r.reason}.`,
       impossible: `no blend with it meets the wishes${r.reason ? `: ${r.reason}` : ''}.`,
       undecided: 'no blend with it was found in time.',
       dearer: r.with_it
@@ -89,10 +89,12 @@ function whyNotLines(reasons: readonly WhyNot[], { minimise }: Brief): string[] 
     const levers = r.levers.filter((l) => l.factor !== null);
     const pays =
       r.reduced_cost_per_g !== null && r.reduced_cost_per_g < 0
-        ? ' A gram of it would pay here; counts of hops, least additions or weighing steps keep it out.'
+        ? ' A little of it would help here; the number of hops, the smallest addition or the weighing step keeps it out.'
         : '';
     const needs =
-      levers.length > 0 ? ` To pay it would need ${levers.map(leverText).join(', or ')}.` : '';
+      levers.length > 0
+        ? ` To be worth using it would need ${levers.map(leverText).join(', or ')}.`
+        : '';
     return wrapped(`Why not ${r.hop}: ${text}${pays}${needs}`, '');
   });
 }
@@ -113,8 +115,8 @@ function clashLines({ members, irreducible, smallest }: Clash): string[] {
           : m.enough_alone === true
             ? 'without it the rest can be met'
             : m.enough_alone === false
-              ? 'giving way here alone is not enough'
-              : 'whether giving way here is enough was not settled in time';
+              ? 'easing this alone is not enough'
+              : 'whether easing this is enough was not settled in time';
       return wrapped(`${wishName(m.wish, m.side)}${asked}: ${cure}`);
     }),
   ];

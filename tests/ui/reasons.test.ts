@@ -81,7 +81,7 @@ describe('why not a hop', () => {
     expect(whyNotSentences(found, 'weight', 'metric')).toEqual([
       'Mosaic would need 12 g more hops in all.',
       'The best blend with it: Mosaic 15 g and Citra 40 g.',
-      'To pay in the dry hop it would need 1.4 times its oil.',
+      'To be worth using in the dry hop it would need 1.4 times its oil.',
     ]);
   });
 
@@ -113,7 +113,7 @@ describe('a clash', () => {
     expect(clashWords(member)).toBe('citrus at most 1.5');
     expect(easingWords(member)).toBe('2.92 would do, all else kept');
     const stuck = { ...member, eased_to: null, enough_alone: false };
-    expect(easingWords(stuck)).toBe('giving way here alone is not enough');
+    expect(easingWords(stuck)).toBe('easing this alone is not enough');
     expect(easingWords({ ...stuck, enough_alone: null })).toMatch(/not settled/);
   });
 });

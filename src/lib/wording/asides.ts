@@ -45,8 +45,8 @@ export function alternativeAside(
     proof.status === 'closest'
       ? `Misses by up to ${decimals(blend.worst_miss, 1)}.`
       : proof.status === 'optimal'
-        ? `Proven: the ${word} that does without a hop of each blend before it.`
-        : `Within ${percent(proof.gap)} of the ${word} that does without a hop of each blend before it.`;
+        ? `Proven: the ${word} that leaves out a hop of every blend above it.`
+        : `Within ${percent(proof.gap)} of the ${word} that leaves out a hop of every blend above it.`;
   const title = `With ${listed(hopsOf(blend))}: ${blendWords(blend, brief, units)}`;
   return { blend, evidence, title, told, designed: proof.status !== 'closest' };
 }

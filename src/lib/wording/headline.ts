@@ -128,7 +128,7 @@ export function sortedMisses(misses: readonly Miss[]): Miss[] {
   return [...misses].sort((a, b) => onAxis(a) - onAxis(b) || b.by - a.by);
 }
 
-/** By how much; what is missed never reads as missed by nothing. */
+/** By how much; a miss is never shown as 0. */
 export function missSize({ wish, by }: Miss): string {
   const onAxis = wish.startsWith('target.');
   const size = onAxis ? intensity(by) : telling(by);
@@ -186,7 +186,7 @@ export function headline(
   if (blend.additions.length === 0 && Object.keys(brief.target).length === 0) {
     return {
       lead: 'Nothing wished yet.',
-      proof: 'Wish for a note, and the blend that gives it stands here.',
+      proof: 'Drag a note outwards, and the blend that gives it appears here.',
     };
   }
   if (answer.status === 'closest') {

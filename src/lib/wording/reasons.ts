@@ -84,8 +84,8 @@ function leverWords(levers: readonly LeverNeed[]): string | null {
   if (!first) return null;
   const place = `in the ${STAGE_NAMES[first.stage].toLowerCase()}`;
   return named.length
-    ? `To pay ${place} it would need ${named.join(', or ')}.`
-    : `No richer lot of it would pay ${place}.`;
+    ? `To be worth using ${place} it would need ${named.join(', or ')}.`
+    : `Even a much richer lot of it would not be worth using ${place}.`;
 }
 
 const MORE: Readonly<Record<Minimise, (words: string) => string>> = {
@@ -111,7 +111,7 @@ export function whyNotSentences(found: WhyNot, minimise: Minimise, units: UnitSy
   const because = reason === null ? '' : `: ${reason}`;
   const first = {
     in_blend: `${hop} is in the blend.`,
-    left_out: `${hop} takes no part${because}.`,
+    left_out: `${hop} is not used${because}.`,
     impossible: `No blend with ${hop} meets all wishes${because}.`,
     undecided: `No blend with ${hop} was found in the time given.`,
     dearer: dearer(found, minimise, units),
@@ -127,7 +127,7 @@ export function whyNotSentences(found: WhyNot, minimise: Minimise, units: UnitSy
   }
   if (reduced !== null && reduced < 0) {
     sentences.push(
-      'A gram of it would pay: the number of hops, the smallest addition or the weighing step keeps it out.',
+      'A little of it would help, but the number of hops, the smallest addition or the weighing step keeps it out.',
     );
   }
   const needs = leverWords(levers);
@@ -142,11 +142,11 @@ export function clashWords({ wish, side, asked }: EasedMember): string {
   return `${name}${side ? ` ${SIDES[side]}` : ''}${asked === null ? '' : ` ${decimals(asked, 2)}`}`;
 }
 
-/** What giving way in one member of a clash does. */
+/** What easing one member of a clash does. */
 export function easingWords({ eased_to: to, enough_alone: enough }: EasedMember): string {
   if (to !== null) return `${decimals(to, 2)} would do, all else kept`;
   if (enough === true) return 'without it the rest can be met';
   return enough === false
-    ? 'giving way here alone is not enough'
-    : 'whether giving way here is enough was not settled in time';
+    ? 'easing this alone is not enough'
+    : 'whether easing this is enough was not settled in time';
 }

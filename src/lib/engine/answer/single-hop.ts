@@ -1,5 +1,5 @@
 // What one variety gives alone: the same dose at each stage of one stated process, so that varieties
-// and stages can be compared. Says where a hop earns its place, not how a beer of it would taste.
+// and stages can be compared. Says at which stage a hop gives most, not how a beer of it would taste.
 import {
   AXES,
   COMPOUNDS,
