@@ -3,7 +3,8 @@
 import { describe, expect, it } from 'vitest';
 import { STAGES } from '#shared/ids.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
-import { meetsLimits, type Doses } from '#optimize/problem/truth.ts';
+import { meetsLimits } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 import { between, randomBrief, soundProblem } from '../support/instances.ts';
 
 describe('doses at the edge of a limit', () => {

@@ -9,7 +9,7 @@ import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { design } from '#optimize/questions/design.ts';
-import { windowOf } from '#optimize/problem/wish-rows.ts';
+import { windowOf } from '#optimize/problem/windows.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
 import { objectiveOf, randomBrief, type Shape } from '../support/instances.ts';
 

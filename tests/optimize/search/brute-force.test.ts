@@ -11,7 +11,7 @@ import { predictPoint } from '#engine/predict/predict.ts';
 import { AXES } from '#shared/ids.ts';
 import { design } from '#optimize/questions/design.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
-import { windowOf } from '#optimize/problem/wish-rows.ts';
+import { windowOf } from '#optimize/problem/windows.ts';
 import { randomBrief } from '../support/instances.ts';
 
 const BEER_L = 20;

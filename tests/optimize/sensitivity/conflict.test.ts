@@ -7,7 +7,7 @@ import { model } from '#engine/tables/model.ts';
 import { briefOfClash, briefWith, clashing, meetable } from '#optimize/sensitivity/conflict.ts';
 import { design } from '#optimize/questions/design.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
-import { windowOf } from '#optimize/problem/wish-rows.ts';
+import { windowOf } from '#optimize/problem/windows.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomBrief, type Shape } from '../support/instances.ts';

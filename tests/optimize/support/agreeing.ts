@@ -10,7 +10,7 @@ import { defaultValues, model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { design } from '#optimize/questions/design.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
-import { windowOf } from '#optimize/problem/wish-rows.ts';
+import { windowOf } from '#optimize/problem/windows.ts';
 import { objectiveOf, type Shape } from './instances.ts';
 import { readingOf, scheduleOf, type Reading } from './oracle-reading.ts';
 import type { OracleBlend } from './oracle-whole.ts';

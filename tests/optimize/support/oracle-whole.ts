@@ -9,7 +9,7 @@ import { findHop } from '#engine/lot/composition.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/tables/model.ts';
 import { REQUIRED_G_PER_L } from '#optimize/problem/problem.ts';
-import { windowOf } from '#optimize/problem/wish-rows.ts';
+import { windowOf } from '#optimize/problem/windows.ts';
 import { OracleProgram } from './oracle-program.ts';
 import {
   bitterParts,

@@ -10,6 +10,11 @@ export function shareAtLoad(load: number, halfLoad: number): number {
   return 1 / (1 + load / halfLoad);
 }
 
+/** What one more g/L of load takes of that share, as a part of it: -d ln(share)/d load, L/g. */
+export function lossPerLoad(load: number, halfLoad: number): number {
+  return 1 / (halfLoad + load);
+}
+
 /** Share of iso-alpha acids left after adsorption on a load in g/L, `adsorption` in L/g. */
 export function shareAfterAdsorption(load: number, adsorption: number): number {
   return Math.exp(-adsorption * load);

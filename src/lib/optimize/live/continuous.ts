@@ -8,7 +8,8 @@ import { RowsAtLoad, type SharedRows } from './load-rows.ts';
 import { allFromZero, type PricedColumns } from '#optimize/lp/column-generation.ts';
 import { PricedSimplex } from '#optimize/lp/priced-simplex.ts';
 import type { Basis } from '#optimize/lp/tableau.ts';
-import { objectiveOf, type Doses } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Loads scanned, g/L; the best is refined between its neighbours. */
 const LOADS = [0, 0.5, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22, 30, 42, 60, 85, 120];

@@ -17,8 +17,8 @@ import { Continuous, type ClosestBlend, type FreeBlend } from './continuous.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedTo } from '#optimize/problem/restrict.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
-import type { Doses } from '#optimize/problem/truth.ts';
-import { aimOf, windowOf } from '#optimize/problem/wish-rows.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
+import { soughtBy } from '#optimize/problem/windows.ts';
 
 /** The same hops stay until they need this many times what all hops would. A judgement. */
 const SAME_HOPS_UP_TO = 1.25;
@@ -148,10 +148,11 @@ function nearby(same: Continuous, asked: BlendProblem, all: ClosestBlend): FreeB
 
 /** The problem with the windows of these wishes; an axis that is not wished for is free. */
 function withWishes(problem: BlendProblem, target: Target): BlendProblem {
-  const window = problem.minimise === 'closest' ? aimOf : windowOf;
   const axes = problem.axes.map((row): AxisRow => {
     const wish = target[row.axis];
-    return wish ? { ...row, wish, ...window(wish) } : { ...row, low: -Infinity, high: Infinity };
+    return wish
+      ? { ...row, wish, ...soughtBy(wish, problem.minimise) }
+      : { ...row, low: -Infinity, high: Infinity };
   });
   return { ...problem, axes };
 }

@@ -3,8 +3,10 @@
 // set anew for each question; rows that never bound stay out.
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Basis, LpRow } from '#optimize/lp/tableau.ts';
-import { excess, ibuAt, ibuRoom, signalAt, windowsOf } from '#optimize/problem/truth.ts';
-import type { Doses } from '#optimize/problem/truth.ts';
+import { hotShare, ibuAt, sideAt, sideIn, termLine } from '#optimize/problem/bitterness.ts';
+import { sumOver, type Doses } from '#optimize/problem/doses.ts';
+import { excess, signalAt, writeSignal } from '#optimize/problem/truth.ts';
+import { bitterWindow, windowsOf, type Window } from '#optimize/problem/windows.ts';
 
 /** Share by which doses may break a row that is left out. */
 const ROW_TOLERANCE = 1e-11;
@@ -38,7 +40,7 @@ export class RowsAtLoad {
   #bitterMost: Row | undefined;
   readonly #bounded: LpRow[] = [];
   /** The windows of all axes, for the wishes and the slack last asked for. */
-  #windows: ReturnType<typeof windowsOf> = [];
+  #windows: readonly Window[] = [];
   #asked: BlendProblem | null = null;
   #slack = 0;
   /** First of the rows of bitterness, of limits, of required hops. */
@@ -77,7 +79,7 @@ export class RowsAtLoad {
     const { bitter } = this.#problem;
     if (bitter?.atMost === undefined) return false;
     const { constant } = this.#row(this.#bitter);
-    return constant > bitter.atMost + ibuRoom(bitter, slack);
+    return constant > bitterWindow(bitter, slack).high;
   }
 
   /** The rows in the program with their bounds at a slack. */
@@ -127,7 +129,7 @@ export class RowsAtLoad {
     });
     const { bitter } = asked;
     if (bitter?.atLeast !== undefined) {
-      const least = bitter.atLeast - ibuRoom(bitter, slack);
+      const least = bitterWindow(bitter, slack).low;
       if (ibuAt(asked, doses, load) < least - ROW_TOLERANCE * Math.max(1, least)) {
         add(this.#bitter + 1 + this.#sidesOf(doses));
       }
@@ -139,23 +141,19 @@ export class RowsAtLoad {
   }
 
   /** Where the sides are taken that make the doses least bitter. */
-  #sidesOf({ uses, doses }: Doses): number {
-    return this.#problem.bitter!.terms.reduce((mask, { alpha, cap }, i) => {
-      let held = 0;
-      uses.forEach((j, k) => (held += alpha[j]! * doses[k]!));
-      return held > cap ? mask | (1 << i) : mask;
+  #sidesOf(doses: Doses): number {
+    return this.#problem.bitter!.terms.reduce((mask, term, i) => {
+      const side = sideAt(term, sumOver(term.alpha, doses));
+      return side === 'capped' ? mask | (1 << i) : mask;
     }, 0);
   }
 
-  #boundsOf(asked: BlendProblem, r: number, slack: number): { low: number; high: number } {
+  #boundsOf(asked: BlendProblem, r: number, slack: number): Window {
     if (r === 0) return { low: this.load, high: this.load };
     if (r < this.#bitter) return this.#windows[r - 1]!;
     if (r < this.#limits) {
-      const { atMost, atLeast } = asked.bitter!;
-      const widened = ibuRoom(asked.bitter!, slack);
-      return r === this.#bitter
-        ? { low: -Infinity, high: atMost! + widened }
-        : { low: atLeast! - widened, high: Infinity };
+      const { low, high } = bitterWindow(asked.bitter!, slack);
+      return r === this.#bitter ? { low: -Infinity, high } : { low, high: Infinity };
     }
     if (r < this.#required) return { low: -Infinity, high: asked.limits[r - this.#limits]!.most };
     return { low: leastOf(asked, asked.required[r - this.#required]!), high: Infinity };
@@ -186,33 +184,26 @@ export class RowsAtLoad {
 
   /** Writes coefficients; returns the constant beside them. */
   #write(r: number, coef: Float64Array): number {
-    const { axes, bitter, dry, limits, required, usesOf, halfLoads } = this.#problem;
+    const { axes, bitter, dry, limits, required, usesOf } = this.#problem;
     if (r === 0) {
       coef.set(dry);
       return 0;
     }
     if (r < this.#bitter) {
-      const { direct, damped, base, dampedBase } = axes[r - 1]!;
-      coef.set(direct);
-      let constant = base;
-      damped.forEach((vector, g) => {
-        const factor = 1 / (1 + this.load / halfLoads[g]!);
-        constant += factor * dampedBase[g]!;
-        for (let j = 0; j < coef.length; j += 1) coef[j]! += factor * vector[j]!;
-      });
-      return constant;
+      return writeSignal(this.#problem, axes[r - 1]!, this.load, coef);
     }
     if (r < this.#limits) {
-      const capped = r === this.#bitter ? this.sides : r - this.#bitter - 1;
+      const sides = r === this.#bitter ? this.sides : r - this.#bitter - 1;
+      const hot = hotShare(bitter!, this.load);
       coef.set(bitter!.plain);
-      let constant = bitter!.base;
-      bitter!.terms.forEach(({ alpha, base, cap, weight, adsorbed }, i) => {
-        const factor = adsorbed ? weight * Math.exp(-bitter!.adsorption * this.load) : weight;
-        constant += factor * base;
-        if ((capped >> i) & 1) constant += factor * cap;
-        else for (let j = 0; j < coef.length; j += 1) coef[j]! += factor * alpha[j]!;
+      let sum = bitter!.base;
+      bitter!.terms.forEach((term, i) => {
+        const { constant, slope } = termLine(term, sideIn(sides, i), hot);
+        sum += constant;
+        if (slope === 0) return;
+        for (let j = 0; j < coef.length; j += 1) coef[j]! += slope * term.alpha[j]!;
       });
-      return constant;
+      return sum;
     }
     if (r < this.#required) {
       coef.set(limits[r - this.#limits]!.coef);

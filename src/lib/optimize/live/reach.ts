@@ -14,7 +14,8 @@ import { RowsAtLoad } from './load-rows.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { Simplex } from '#optimize/lp/simplex.ts';
 import { stating } from '#optimize/problem/stating.ts';
-import { signalAt, type Doses } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
+import { signalAt, writeSignal } from '#optimize/problem/truth.ts';
 
 /** Intensities between which an axis can be put. */
 export interface AxisReach {
@@ -107,13 +108,9 @@ export class Reaching {
   }
 
   /** Sets the cost to the signal of an axis, largest coefficient 1. */
-  #aimAt({ direct, damped }: AxisRow, sign: 1 | -1, load: number): void {
+  #aimAt(row: AxisRow, sign: 1 | -1, load: number): void {
     const { cost } = this.#simplex;
-    cost.set(direct);
-    damped.forEach((vector, g) => {
-      const factor = 1 / (1 + load / this.#problem.halfLoads[g]!);
-      for (let j = 0; j < cost.length; j += 1) cost[j]! += factor * vector[j]!;
-    });
+    writeSignal(this.#problem, row, load, cost);
     const largest = cost.reduce((a, b) => Math.max(a, b), 0) || 1;
     for (let j = 0; j < cost.length; j += 1) cost[j]! *= sign / largest;
   }

@@ -4,7 +4,7 @@
 import { AXES, COMPOUNDS, STAGES } from '#shared/ids.ts';
 import type { Blend, Miss, PointBlend, Totals } from '#shared/answers/answer.ts';
 import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
-import { intensityOf, signalOf } from '#engine/predict/smell.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Design, LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
@@ -12,9 +12,9 @@ import { predict } from '#engine/answer/answer.ts';
 import { predictPoint, totalsOf } from '#engine/predict/predict.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { varietyKey } from './candidates.ts';
-import { aimOf, windowOf } from './wish-rows.ts';
 import type { BlendProblem } from './problem.ts';
-import { IBU_PER_INTENSITY, type Doses } from './truth.ts';
+import type { Doses } from './doses.ts';
+import { aimOf, IBU_PER_INTENSITY, signalsOf, windowOf } from './windows.ts';
 
 /** Largest relative miss that counts as rounding. */
 export const CHECK_TOLERANCE = 1e-6;
@@ -236,10 +236,9 @@ export function judged(
     const { low, high } = windowOf(wish);
     const { intensity, signal } = axes[axis];
     // Compared as signals, where rounding is relative.
-    const misses =
-      signal < signalOf(low, values) * (1 - rounding) ||
-      signal > (high === Infinity ? high : signalOf(high, values)) * (1 + rounding) + 1e-12;
-    if (!misses) continue;
+    const window = signalsOf({ low, high }, values);
+    const tooLittle = signal < window.low * (1 - rounding);
+    if (!tooLittle && signal <= window.high * (1 + rounding) + 1e-12) continue;
     const by = Math.max(low - intensityOf(signal, values), intensity - high);
     wishes.push({ wish: `target.${axis}`, asked: wish, got: intensity, by });
     worst = Math.max(worst, by);

@@ -4,7 +4,7 @@
 // do, so every bound stays a bound; the search then branches on which lots are opened, and how often.
 import { packagesFor } from '#engine/predict/purchases.ts';
 import type { BlendProblem, Use } from './problem.ts';
-import type { Doses } from './truth.ts';
+import type { Doses } from './doses.ts';
 
 /** Share of a package that is rounding and no left-over. */
 const ROUNDING = 1e-9;

@@ -2,7 +2,7 @@
 // questions can be asked quickly. Doses found there are put back in the words of the whole problem.
 import { limitsOver } from './limits.ts';
 import type { BlendProblem } from './problem.ts';
-import type { Doses } from './truth.ts';
+import type { Doses } from './doses.ts';
 
 export interface Restricted {
   readonly problem: BlendProblem;

@@ -1,101 +1,53 @@
 // What a blend really is under the problem's own equations, at its own dry-hop load: signals,
 // bitterness, objective, and how far it is from wishes and limits. No relaxation enters here.
-import { intensityOf, signalOf } from '#engine/predict/smell.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
+import { shareAtLoad } from '#engine/process/load-law.ts';
+import { ibuAt } from './bitterness.ts';
+import { sumOver, type Doses } from './doses.ts';
 import { limitsAgainst } from './limits.ts';
 import { packagesIn } from './packages.ts';
-import {
-  leastOf,
-  type AxisRow,
-  type BitterRow,
-  type BlendProblem,
-  type LinearLimit,
-} from './problem.ts';
-
-/** Doses of the uses that are not zero, g/L. */
-export interface Doses {
-  readonly uses: readonly number[];
-  readonly doses: readonly number[];
-}
-
-/** No hops at all. */
-export const NO_DOSES: Doses = { uses: [], doses: [] };
-
-/** IBU by which the bitterness window widens per intensity by which the wishes do. A judgement. */
-export const IBU_PER_INTENSITY = 5;
-
-/** IBU by which a bitterness window widens where the wishes do by `slack` intensities. */
-export function ibuRoom({ held }: BitterRow, slack: number): number {
-  return held ? 0 : IBU_PER_INTENSITY * slack;
-}
+import { leastOf, type AxisRow, type BlendProblem, type LinearLimit } from './problem.ts';
+import { bitterWindow, IBU_PER_INTENSITY, windowsOf } from './windows.ts';
 
 /** Relative tolerance of every check: rounding of sums, nothing more. */
 export const TOLERANCE = 1e-7;
 
-function dot(vector: Float64Array, { uses, doses }: Doses): number {
-  let sum = 0;
-  for (let k = 0; k < uses.length; k += 1) sum += vector[uses[k]!]! * doses[k]!;
-  return sum;
-}
-
 /** Dry-hop load of the doses, g/L; kept additions do not count. */
 export function loadOf(problem: BlendProblem, doses: Doses): number {
-  return dot(problem.dry, doses);
+  return sumOver(problem.dry, doses);
 }
 
 export function objectiveOf(problem: BlendProblem, doses: Doses): number {
-  return dot(problem.objective, doses);
+  return sumOver(problem.objective, doses);
 }
 
 export function signalAt(problem: BlendProblem, row: AxisRow, doses: Doses, load: number): number {
-  let signal = row.base + dot(row.direct, doses);
+  let signal = row.base + sumOver(row.direct, doses);
   for (let g = 0; g < row.damped.length; g += 1) {
-    const before = row.dampedBase[g]! + dot(row.damped[g]!, doses);
-    if (before !== 0) signal += before / (1 + load / problem.halfLoads[g]!);
+    const before = row.dampedBase[g]! + sumOver(row.damped[g]!, doses);
+    if (before !== 0) signal += before * shareAtLoad(load, problem.halfLoads[g]!);
   }
   return signal;
 }
 
-export function ibuAt(problem: BlendProblem, doses: Doses, load: number): number {
-  const { bitter } = problem;
-  if (!bitter) return 0;
-  const kept = Math.exp(-bitter.adsorption * load);
-  let ibu = bitter.base + dot(bitter.plain, doses);
-  for (const term of bitter.terms) {
-    const part = term.weight * (term.base + Math.min(dot(term.alpha, doses), term.cap));
-    ibu += term.adsorbed ? kept * part : part;
-  }
-  return ibu;
-}
-
-/** Signals an axis must lie between when wishes are widened by `slack` intensities. */
-export function signalWindow(
-  problem: BlendProblem,
-  { low, high, held }: AxisRow,
-  slack: number,
-): { low: number; high: number } {
-  const { values } = problem;
-  const widened = held ? 0 : slack;
-  return {
-    low: low - widened <= 0 ? -Infinity : signalOf(low - widened, values),
-    high: high + widened === Infinity ? Infinity : signalOf(Math.max(0, high + widened), values),
-  };
-}
-
-interface Windows {
-  readonly slack: number;
-  readonly windows: readonly { low: number; high: number }[];
-}
-
-const lastWindows = new WeakMap<BlendProblem, Windows>();
-
-/** The windows of all axes; those of the last slack asked for are at hand. */
-export function windowsOf(problem: BlendProblem, slack: number): Windows['windows'] {
-  let last = lastWindows.get(problem);
-  if (last?.slack !== slack) {
-    last = { slack, windows: problem.axes.map((row) => signalWindow(problem, row, slack)) };
-    lastWindows.set(problem, last);
-  }
-  return last.windows;
+/**
+ * The signal of an axis at a load as a linear function of the doses: writes its coefficients, returns
+ * its constant.
+ */
+export function writeSignal(
+  { halfLoads }: Pick<BlendProblem, 'halfLoads'>,
+  { base, direct, damped, dampedBase }: AxisRow,
+  load: number,
+  coef: Float64Array,
+): number {
+  coef.set(direct);
+  let constant = base;
+  damped.forEach((vector, g) => {
+    const factor = shareAtLoad(load, halfLoads[g]!);
+    constant += factor * dampedBase[g]!;
+    for (let j = 0; j < vector.length; j += 1) coef[j]! += factor * vector[j]!;
+  });
+  return constant;
 }
 
 /**
@@ -111,13 +63,9 @@ export function worstMiss(problem: BlendProblem, doses: Doses): number {
     worst = Math.max(worst, row.low - intensity, intensity - row.high);
   }
   if (problem.bitter && !problem.bitter.held) {
-    const { atLeast = -Infinity, atMost = Infinity } = problem.bitter;
+    const { low, high } = bitterWindow(problem.bitter, 0);
     const ibu = ibuAt(problem, doses, load);
-    worst = Math.max(
-      worst,
-      (atLeast - ibu) / IBU_PER_INTENSITY,
-      (ibu - atMost) / IBU_PER_INTENSITY,
-    );
+    worst = Math.max(worst, (low - ibu) / IBU_PER_INTENSITY, (ibu - high) / IBU_PER_INTENSITY);
   }
   return worst;
 }
@@ -137,10 +85,8 @@ export function overshoot(problem: BlendProblem, doses: Doses, slack: number): n
     worst = Math.max(worst, outside(got, windows[i]!.low, windows[i]!.high, 1e-3));
   }
   if (bitter) {
-    const { atLeast = -Infinity, atMost = Infinity } = bitter;
-    const widened = ibuRoom(bitter, slack);
-    const ibu = ibuAt(problem, doses, load);
-    worst = Math.max(worst, outside(ibu, atLeast - widened, atMost + widened, 1));
+    const { low, high } = bitterWindow(bitter, slack);
+    worst = Math.max(worst, outside(ibuAt(problem, doses, load), low, high, 1));
   }
   return worst;
 }

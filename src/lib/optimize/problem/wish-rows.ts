@@ -14,23 +14,7 @@ import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Columns } from './columns.ts';
 import type { Kept } from './kept.ts';
 import type { AxisRow, BitterRow, BitterTerm } from './problem.ts';
-
-/** Window of intensities of a wish. */
-export function windowOf(wish: Wish): { low: number; high: number } {
-  const aimed = wish.aim !== undefined && wish.within !== undefined;
-  return {
-    low: Math.max(aimed ? wish.aim! - wish.within! : -Infinity, wish.at_least ?? -Infinity),
-    high: Math.min(aimed ? wish.aim! + wish.within! : Infinity, wish.at_most ?? Infinity),
-  };
-}
-
-/** The one figure a wish asks for: its aim, whatever is said of how far off it may be, or its edge. */
-export function aimOf(wish: Wish): { low: number; high: number } {
-  return {
-    low: Math.max(wish.aim ?? -Infinity, wish.at_least ?? -Infinity),
-    high: Math.min(wish.aim ?? Infinity, wish.at_most ?? Infinity),
-  };
-}
+import { soughtBy } from './windows.ts';
 
 /** One row for each wish, an axis at a time. */
 export function* axisRows(
@@ -69,8 +53,7 @@ export function* axisRows(
       base += weights[i]! * (ug + kept.direct[i]!);
       dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);
     });
-    const window = brief.minimise === 'closest' ? aimOf(wish) : windowOf(wish);
-    return { axis, wish, ...window, base, dampedBase, direct, damped };
+    return { axis, wish, ...soughtBy(wish, brief.minimise), base, dampedBase, direct, damped };
   };
   const rows: AxisRow[] = [];
   for (const [row, axis] of AXES.entries()) {

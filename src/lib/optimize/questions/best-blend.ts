@@ -21,7 +21,7 @@ import { gapOf, proofOf } from '#optimize/search/proof.ts';
 import { meritOf } from '#optimize/search/rounding.ts';
 import { Search, type Incumbent } from '#optimize/search/search.ts';
 import { tieBroken } from '#optimize/search/ties.ts';
-import type { Doses } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Share of the time given to blends that meet all wishes before the closest is sought. */
 const MEETING_SHARE = 0.5;

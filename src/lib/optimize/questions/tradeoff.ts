@@ -16,7 +16,8 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { proofOf } from '#optimize/search/proof.ts';
 import { Search } from '#optimize/search/search.ts';
 import { run, Clock, type Run } from '#optimize/pacing/clock.ts';
-import { objectiveOf, type Doses } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Intensities by which the wishes are widened, one point each, as far as blends exist. */
 export const SLACKS = [0, 0.1, 0.2, 0.3, 0.5, 0.75, 1] as const;

@@ -2,7 +2,9 @@
 // and what an undecided cap leaves on the table.
 import type { BitterTerm, BlendProblem } from '#optimize/problem/problem.ts';
 import type { Interval, RowForm, RowSource } from './rows.ts';
-import { ibuRoom, type Doses } from '#optimize/problem/truth.ts';
+import { hotShare, sideIn, termIbu, termLine } from '#optimize/problem/bitterness.ts';
+import { sumOver, type Doses } from '#optimize/problem/doses.ts';
+import { bitterWindow } from '#optimize/problem/windows.ts';
 
 /** Share kept of hot bitterness below which the sloped rows would say nothing. */
 const LEAST_KEPT = 1e-6;
@@ -23,11 +25,11 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
   if (!bitter) return [];
   const { terms, base, plain, atLeast, atMost, adsorption } = bitter;
   const vectors = [plain, ...terms.map((t) => t.alpha), dry];
-  const kept = (load: number) => Math.exp(-adsorption * load);
+  const kept = (load: number) => hotShare(bitter, load);
   const sources: RowSource[] = [];
   if (atLeast !== undefined) {
     const low = (slack: number) => {
-      const ibu = atLeast - ibuRoom(bitter, slack);
+      const ibu = bitterWindow(bitter, slack).low;
       return ibu > 0 ? ibu : -Infinity;
     };
     for (let choice = 0; choice < 1 << terms.length; choice += 1) {
@@ -49,13 +51,9 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
               sloped && to > from ? (enough * (kept(from) - kept(to))) / (to - from) : 0;
             let constant = base;
             const factors = terms.map((term, i) => {
-              const hot = term.adsorbed ? factorHot : 1;
-              constant += term.weight * term.base * hot;
-              if ((choice >> i) & 1) {
-                constant += term.weight * term.cap * hot;
-                return 0;
-              }
-              return term.weight * hot;
+              const line = termLine(term, sideIn(choice, i), factorHot);
+              constant += line.constant;
+              return line.slope;
             });
             return {
               vectors,
@@ -69,7 +67,7 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
     }
   }
   if (atMost !== undefined) {
-    const high = (slack: number) => atMost + ibuRoom(bitter, slack);
+    const high = (slack: number) => bitterWindow(bitter, slack).high;
     for (const sloped of [false, true]) {
       sources.push({
         name: 'IBU at most',
@@ -86,15 +84,12 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
           const tangent = sloped ? adsorption * kept(from) * mostHot : 0;
           let constant = base;
           const factors = terms.map((term, i) => {
-            const hot = term.adsorbed ? factorHot : 1;
-            constant += term.weight * term.base * hot;
-            if (caps[i] === 'capped') {
-              constant += term.weight * term.cap * hot;
-              return 0;
-            }
-            if (caps[i] === 'linear') return term.weight * hot;
+            const side = caps[i]!;
+            const line = termLine(term, side === 'open' ? 'linear' : side, factorHot);
+            constant += line.constant;
+            if (side !== 'open') return line.slope;
             const most = alphaMost(problem, term.alpha, to);
-            return most > 0 ? term.weight * hot * Math.min(1, term.cap / most) : 0;
+            return most > 0 ? line.slope * Math.min(1, term.cap / most) : 0;
           });
           return {
             vectors,
@@ -112,17 +107,16 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
 /** IBU by which the chord of an undecided term undervalues a blend whose load is `load`. */
 export function chordShare(
   problem: BlendProblem,
-  { alpha, cap, weight, adsorbed }: BitterTerm,
-  { uses, doses }: Doses,
+  term: BitterTerm,
+  doses: Doses,
   { to }: Interval,
   load: number,
 ): number {
-  let held = 0;
-  uses.forEach((j, k) => (held += alpha[j]! * doses[k]!));
+  const held = sumOver(term.alpha, doses);
   if (held === 0) return 0;
-  const chord = held * Math.min(1, cap / alphaMost(problem, alpha, to));
-  const kept = adsorbed ? Math.exp(-problem.bitter!.adsorption * load) : 1;
-  return weight * kept * (Math.min(held, cap) - chord);
+  const chord = held * Math.min(1, term.cap / alphaMost(problem, term.alpha, to));
+  const hot = hotShare(problem.bitter!, load);
+  return termIbu(term, held, hot) - termIbu(term, chord, hot);
 }
 
 /** What the uses of a term can bring: all at their most, per g/L of the strongest, dry hops alone. */

@@ -3,7 +3,7 @@
 import type { Effort } from '#optimize/pacing/clock.ts';
 import { comingIn, leastOverBoxes } from '#optimize/lp/column-generation.ts';
 import { Simplex } from '#optimize/lp/simplex.ts';
-import type { Doses } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Boxes } from './part.ts';
 import { Pricing } from './pricing.ts';

@@ -4,7 +4,7 @@
 import type { LpRow } from '#optimize/lp/tableau.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import type { Doses } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 import type { MasterColumns } from './master-columns.ts';
 import type { Part } from './part.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';

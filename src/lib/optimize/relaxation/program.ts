@@ -5,7 +5,7 @@
 // simplex did.
 import { Effort, type Resting } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { NO_DOSES, type Doses } from '#optimize/problem/truth.ts';
+import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 import { MasterColumns } from './master-columns.ts';
 import { MasterRows } from './master-rows.ts';
 import type { Part } from './part.ts';

@@ -7,7 +7,8 @@
 // both ends for group g (McCormick's envelope of w D).
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import type { RowSource } from './rows.ts';
-import { signalWindow } from '#optimize/problem/truth.ts';
+import { lossPerLoad, shareAtLoad } from '#engine/process/load-law.ts';
+import { signalWindow } from '#optimize/problem/windows.ts';
 
 /** References k for the rows of one axis: 0 and one per load group that drives it. */
 function groupsOf(row: AxisRow): number[] {
@@ -28,7 +29,8 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
   const { halfLoads, dry } = problem;
   const groups = groupsOf(row);
   const vectors = [row.direct, ...groups.map((g) => row.damped[g]!), dry];
-  const factor = (g: number, load: number) => 1 / (1 + load / halfLoads[g]!);
+  const factor = (g: number, load: number) => shareAtLoad(load, halfLoads[g]!);
+  const loss = (g: number, load: number) => lossPerLoad(load, halfLoads[g]!);
   const references = [-1, ...groups];
   const common = { vectors, members: null, fixed: false, capped: false };
   let asked = signalWindow(problem, row, 0);
@@ -52,9 +54,9 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
         moving: { side: 'lower', at: low },
         essential: reference < 0,
         form: ({ from, to }) => {
-          const k = reference < 0 ? 0 : 1 / (halfLoads[reference]! + to);
+          const k = reference < 0 ? 0 : loss(reference, to);
           const damping = groups.map((g) => {
-            const own = 1 / (halfLoads[g]! + to);
+            const own = loss(g, to);
             return factor(g, to) + (to - from) * Math.max(0, own - k) * factor(g, from);
           });
           return {
@@ -75,10 +77,10 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
         moving: { side: 'upper', at: high },
         essential: false,
         form: ({ from, to }, slackMost) => {
-          const k = reference < 0 ? 0 : 1 / (halfLoads[reference]! + from);
+          const k = reference < 0 ? 0 : loss(reference, from);
           const most = Math.max(0, high(slackMost));
           const damping = groups.map((g) => {
-            const own = 1 / (halfLoads[g]! + from);
+            const own = loss(g, from);
             return factor(g, from) - (to - from) * Math.max(0, own - k) * factor(g, to);
           });
           return {

@@ -1,9 +1,11 @@
 // Climbs to blends that hold in many scenarios at once, doses free. Whether a blend holds in a scenario
 // is a jump; here it is a slope: the least margin of its wishes, smoothed, through a logistic curve
 // that steepens on the way. Finds good blends to finish by moves, proves nothing.
+import { lossPerLoad, shareAtLoad } from '#engine/process/load-law.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
-import { signalWindow } from '#optimize/problem/truth.ts';
+import { hotShare, sideAt, termLine } from '#optimize/problem/bitterness.ts';
+import { bitterWindow, signalWindow } from '#optimize/problem/windows.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 
 /** Widths of the logistic curve on the way, as logarithms of margins. */
@@ -63,7 +65,8 @@ export class Ascent {
     weightOf: (margin: number) => number,
   ): number {
     const load = dot(dry, x);
-    const factors = halfLoads.map((h) => 1 / (1 + load / h));
+    const factors = halfLoads.map((h) => shareAtLoad(load, h));
+    const losses = halfLoads.map((h) => lossPerLoad(load, h));
     const margins: number[] = [];
     const rows: { at: number; sign: number }[] = [];
     const take = (at: number, sign: number, margin: number) => {
@@ -79,23 +82,24 @@ export class Ascent {
       if (this.windows.high[a]! < Infinity) take(a, -1, this.windows.high[a]! - log);
       return { parts, signal };
     });
-    const hot = bitter ? Math.exp(-bitter.adsorption * load) : 1;
+    const hot = bitter ? hotShare(bitter, load) : 1;
     let ibu = 0;
     let adsorbed = 0;
-    const capped: boolean[] = [];
+    const slopes: number[] = [];
     if (bitter) {
       ibu = bitter.base + dot(bitter.plain, x);
-      bitter.terms.forEach((term, i) => {
+      for (const term of bitter.terms) {
         const alpha = dot(term.alpha, x);
-        capped[i] = alpha > term.cap;
-        const part = term.weight * (term.base + Math.min(alpha, term.cap));
-        if (term.adsorbed) adsorbed += hot * part;
-        ibu += term.adsorbed ? hot * part : part;
-      });
+        const { constant, slope } = termLine(term, sideAt(term, alpha), hot);
+        slopes.push(slope);
+        const part = constant + slope * alpha;
+        if (term.adsorbed) adsorbed += part;
+        ibu += part;
+      }
       ibu = Math.max(ibu, 1e-6);
-      const { atLeast = 0, atMost = Infinity } = bitter;
-      if (atLeast > 0) take(-1, 1, Math.log(ibu / atLeast));
-      if (atMost < Infinity) take(-1, -1, Math.log(Math.max(atMost, 1e-6) / ibu));
+      const { low, high } = bitterWindow(bitter, 0);
+      if (low > 0) take(-1, 1, Math.log(ibu / low));
+      if (high < Infinity) take(-1, -1, Math.log(Math.max(high, 1e-6) / ibu));
     }
     if (margins.length === 0) return Infinity;
     const least = Math.min(...margins);
@@ -115,7 +119,7 @@ export class Ascent {
         const { parts, signal } = sums[at]!;
         const { direct, damped } = axes[at]!;
         const scale = w / signal;
-        const slope = parts.reduce((s, p, g) => s - (p * factors[g]! ** 2) / halfLoads[g]!, 0);
+        const slope = parts.reduce((s, p, g) => s - p * factors[g]! * losses[g]!, 0);
         for (let j = 0; j < x.length; j += 1) {
           let d = direct[j]! + slope * dry[j]!;
           for (let g = 0; g < damped.length; g += 1) d += factors[g]! * damped[g]![j]!;
@@ -128,7 +132,7 @@ export class Ascent {
       for (let j = 0; j < x.length; j += 1) {
         let d = bitter!.plain[j]! + slope * dry[j]!;
         bitter!.terms.forEach((term, i) => {
-          if (!capped[i]) d += term.weight * (term.adsorbed ? hot : 1) * term.alpha[j]!;
+          d += slopes[i]! * term.alpha[j]!;
         });
         gradient[j]! += scale * d;
       }

@@ -2,13 +2,8 @@
 // then until it costs less. Finds good blends, proves nothing.
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { missesIn } from './scenarios.ts';
-import {
-  meetsLimits,
-  objectiveOf,
-  overshoot,
-  TOLERANCE,
-  type Doses,
-} from '#optimize/problem/truth.ts';
+import { meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Finest move where doses come in no steps, g/L. */
 const FINE_G_PER_L = 0.01;

@@ -3,7 +3,7 @@
 import { fixedUses } from '#optimize/search/fixed-uses.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import { Ascent, type Aim } from './robust-ascent.ts';
-import type { Doses } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Columns brought in at a time, and how often. */
 const COLUMNS_IN = 6;

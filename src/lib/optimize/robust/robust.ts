@@ -14,7 +14,8 @@ import { better, Moves, type Found } from './robust-moves.ts';
 import { cutAll, cutTo, Supports, type Support } from './robust-supports.ts';
 import { drawingWorlds, missesIn, shareHeld, worldAt } from './scenarios.ts';
 import { Search } from '#optimize/search/search.ts';
-import { objectiveOf, type Doses } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 const SCENARIOS = 200;
 const FRESH_SCENARIOS = 500;

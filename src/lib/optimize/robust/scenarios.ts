@@ -3,7 +3,6 @@
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
-import { signalOf } from '#engine/predict/smell.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 import { drawnWorld, sampleIn } from '#engine/doubt/bands.ts';
 import { drawLot, lotNames, type LotDraws } from '#engine/doubt/lot-sampling.ts';
@@ -11,9 +10,10 @@ import { at, type World } from '#engine/symbols/world.ts';
 import { AXES } from '#shared/ids.ts';
 import { CHECK_TOLERANCE } from '#optimize/problem/check.ts';
 import { finished } from '#optimize/pacing/clock.ts';
-import { windowOf } from '#optimize/problem/wish-rows.ts';
+import { signalsOf, windowOf } from '#optimize/problem/windows.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { overshoot, type Doses } from '#optimize/problem/truth.ts';
+import { overshoot } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Worlds that differ in the composition of their lots; the same seed gives the same worlds. */
 export function worldsOf(model: Model, lots: Iterable<Lot>, count: number, seed: number): World {
@@ -66,15 +66,12 @@ export function heldIn(
   const windows = AXES.flatMap((axis, i) => {
     const wish = target[axis];
     if (!wish) return [];
-    const { low, high } = windowOf(wish);
-    const least = low > 0 ? signalOf(low, values) : 0;
-    const most = high < Infinity ? signalOf(high, values) : Infinity;
-    return [{ of: signals[i]!, least, most }];
+    return [{ of: signals[i]!, ...signalsOf(windowOf(wish), values) }];
   });
   return Array.from(totals.ibu, (ibu, k) => {
     if (ibu * slack < ibu_at_least || ibu > ibu_at_most * slack) return false;
     return windows.every(
-      ({ of, least, most }) => of[k]! * slack + 1e-12 >= least && of[k]! <= most * slack + 1e-12,
+      ({ of, low, high }) => of[k]! * slack + 1e-12 >= low && of[k]! <= high * slack + 1e-12,
     );
   });
 }

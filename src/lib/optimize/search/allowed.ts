@@ -4,7 +4,7 @@
 import { run, type Clock, type Run, type Work } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Search } from './search.ts';
-import { NO_DOSES, type Doses } from '#optimize/problem/truth.ts';
+import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 
 /** A blend that keeps the hard limits; `none`: proven that no blend does. */
 export type Allowed = Doses | 'none' | 'unknown';

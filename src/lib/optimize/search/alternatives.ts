@@ -9,7 +9,8 @@ import type { Incumbent, SearchState } from './search.ts';
 import { Search } from './search.ts';
 import type { Goal } from './rounding.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { worstMiss, type Doses } from '#optimize/problem/truth.ts';
+import { worstMiss } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 /** The problem with some varieties out. */
 export function without(problem: BlendProblem, banned: ReadonlySet<number>): BlendProblem {

@@ -7,7 +7,9 @@ import { buyingIn, packageObjective, packagesIn } from '#optimize/problem/packag
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision, Part } from '#optimize/relaxation/part.ts';
 import type { KeptBasis, Relaxed } from '#optimize/relaxation/program.ts';
-import { ibuAt, ibuRoom, loadOf } from '#optimize/problem/truth.ts';
+import { ibuAt } from '#optimize/problem/bitterness.ts';
+import { loadOf } from '#optimize/problem/truth.ts';
+import { bitterWindow } from '#optimize/problem/windows.ts';
 
 /** Narrowest load interval worth splitting, as a fraction of load plus 1 g/L. */
 const LOAD_NARROWEST = 1e-7;
@@ -249,7 +251,7 @@ export function byCaps(
   const { bitter } = problem;
   if (!bitter || bitter.atMost === undefined || !part.caps.includes('open')) return null;
   const load = loadOf(problem, doses);
-  const most = bitter.atMost + ibuRoom(bitter, slack);
+  const most = bitterWindow(bitter, slack).high;
   const over = ibuAt(problem, doses, load) - most;
   if (over <= most * 1e-9) return null;
   const shares = bitter.terms.map((term, i) =>

@@ -7,15 +7,9 @@ import { coefOf, limitsOver } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision, Part } from '#optimize/relaxation/part.ts';
 import { Program, type Relaxed } from '#optimize/relaxation/program.ts';
-import {
-  ibuAt,
-  loadOf,
-  meetsLimits,
-  objectiveOf,
-  overshoot,
-  TOLERANCE,
-} from '#optimize/problem/truth.ts';
-import type { Doses } from '#optimize/problem/truth.ts';
+import { loadOf, meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/truth.ts';
+import { ibuAt } from '#optimize/problem/bitterness.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Gap that counts as proven, as a fraction of the objective. */
 export const FIXED_GAP = 1e-4;

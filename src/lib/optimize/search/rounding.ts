@@ -7,8 +7,8 @@ import {
   overshoot,
   TOLERANCE,
   worstMiss,
-  type Doses,
 } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 import { limitsAgainst } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import { withPackages } from '#optimize/problem/packages.ts';

@@ -22,7 +22,8 @@ import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/prog
 import { withPackages } from '#optimize/problem/packages.ts';
 import { meritOf, Rounding, type Goal } from './rounding.ts';
 import { Scan } from './scan.ts';
-import { overshoot, type Doses } from '#optimize/problem/truth.ts';
+import { overshoot } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Gap counted as proven, as a fraction of the objective. */
 export const PROVEN_GAP = 1e-3;

@@ -1,6 +1,7 @@
 // A smooth bound on the doses, h(x) >= 0: its value, gradient and curvature, the dry-hop load's own effect
 // included. Which bounds a problem has is said in wish-bounds.ts.
 import type { PriceUnit, WishSide } from '#shared/answers/answer.ts';
+import { lossPerLoad, shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 
@@ -44,11 +45,12 @@ function factorAt(damping: Damping, load: number): [number, number, number] {
   if (damping.kind === 'none') return [1, 0, 0];
   if (damping.kind === 'decay') {
     const { rate } = damping;
-    const kept = Math.exp(-rate * load);
+    const kept = shareAfterAdsorption(load, rate);
     return [kept, -rate * kept, rate * rate * kept];
   }
-  const f = 1 / (1 + load / damping.load);
-  return [f, -(f * f) / damping.load, (2 * f * f * f) / (damping.load * damping.load)];
+  const f = shareAtLoad(load, damping.load);
+  const loss = lossPerLoad(load, damping.load);
+  return [f, -f * loss, 2 * f * loss * loss];
 }
 
 /** Value of a bound's left side at doses x. */

@@ -4,7 +4,7 @@ import type { WishSide } from '#shared/answers/answer.ts';
 import { given } from '#shared/given.ts';
 import { AXES, STAGES } from '#shared/ids.ts';
 import { INTENSITY_MAX, type Brief, type Limits, type Wish } from '#shared/schemas/brief.ts';
-import { windowOf } from '#optimize/problem/wish-rows.ts';
+import { windowOf } from '#optimize/problem/windows.ts';
 
 /** A wish or limit as something that can be dropped, or moved to another figure. */
 export interface Member {

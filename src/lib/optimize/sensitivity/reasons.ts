@@ -8,7 +8,8 @@ import { keptObjective } from '#optimize/problem/kept.ts';
 import { buysPackages, withPackages } from '#optimize/problem/packages.ts';
 import { chosenOf, pricing, settlingOf, usesOfAdditions, type Settled } from './prices.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { objectiveOf, type Doses } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/truth.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
 import { whyNot } from './why-not.ts';
 
 /** The reason there is for a blend; what takes time is still to be run. */

@@ -6,6 +6,7 @@ import { NONE, type Bound, type Term } from './bounds.ts';
 import { leastNeeded } from '#optimize/search/fixed-uses.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
 import { sharesMoved } from '#optimize/problem/limit-rows.ts';
+import { sideAt, sideIn, termLine, type CapSide } from '#optimize/problem/bitterness.ts';
 import type { AxisRow, BitterRow, BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
 
 function axisBounds(problem: BlendProblem, row: AxisRow, at: number): Bound[] {
@@ -46,15 +47,17 @@ function axisBounds(problem: BlendProblem, row: AxisRow, at: number): Bound[] {
 }
 
 /** Terms of the bitterness where the given capped parts count with their cap. */
-function bitterTerms(bitter: BitterRow, capped: readonly boolean[]): Term[] {
-  const still = (vector: Float64Array) => new Float64Array(vector.length);
+function bitterTerms(bitter: BitterRow, sides: readonly CapSide[]): Term[] {
   return [
     { damping: NONE, base: bitter.base, vector: bitter.plain },
-    ...bitter.terms.map(({ alpha, base, cap, weight, adsorbed }, i): Term => ({
-      damping: adsorbed ? { kind: 'decay', rate: bitter.adsorption } : NONE,
-      base: weight * (base + (capped[i] ? cap : 0)),
-      vector: capped[i] ? still(alpha) : alpha.map((a) => weight * a),
-    })),
+    ...bitter.terms.map((term, i): Term => {
+      const { constant, slope } = termLine(term, sides[i]!, 1);
+      return {
+        damping: term.adsorbed ? { kind: 'decay', rate: bitter.adsorption } : NONE,
+        base: constant,
+        vector: term.alpha.map((a) => slope * a),
+      };
+    }),
   ];
 }
 
@@ -76,7 +79,7 @@ function bitterBounds(problem: BlendProblem, x: Float64Array): Bound[] {
         sign: 1,
         terms: bitterTerms(
           bitter,
-          terms.map((_, i) => ((choice >> i) & 1) === 1),
+          terms.map((_, i) => sideIn(choice, i)),
         ),
         moved: (ibu) => ({ ...problem, bitter: { ...bitter, atLeast: ibu } }),
       });
@@ -92,7 +95,7 @@ function bitterBounds(problem: BlendProblem, x: Float64Array): Bound[] {
       sign: -1,
       terms: bitterTerms(
         bitter,
-        terms.map((t) => dot(t.alpha, x) > t.cap),
+        terms.map((t) => sideAt(t, dot(t.alpha, x))),
       ),
       moved: (ibu) => ({ ...problem, bitter: { ...bitter, atMost: ibu } }),
     });
