@@ -45,9 +45,31 @@ export function ownWorkspace(): WorkspaceDocument {
   };
 }
 
-/** An empty browser. */
-export function emptyBrowser(): void {
+/** The store of texts in memory, as far as the keeper uses it. */
+class Texts {
+  readonly #texts = new Map<string, string>();
+  get length(): number {
+    return this.#texts.size;
+  }
+  key(i: number): string | null {
+    return [...this.#texts.keys()][i] ?? null;
+  }
+  getItem(key: string): string | null {
+    return this.#texts.get(key) ?? null;
+  }
+  setItem(key: string, text: string): void {
+    this.#texts.set(key, text);
+  }
+  removeItem(key: string): void {
+    this.#texts.delete(key);
+  }
+}
+
+/** An empty browser. @param texts whether it has a store of texts. */
+export function emptyBrowser(texts = true): void {
   globalThis.indexedDB = new IDBFactory();
+  const store = texts ? (new Texts() as unknown as Storage) : undefined;
+  Object.defineProperty(globalThis, 'localStorage', { value: store, configurable: true });
 }
 
 async function inStore<T>(
@@ -66,13 +88,20 @@ export async function records(): Promise<Map<string, Raw>> {
   const all = (await inStore((database) => database.getAll('entries'))) as Raw[];
   return new Map(all.map((record) => [record.key, record]));
 }
+/** What closing pages have left, in the database, as texts, and as marks of texts that are written. */
 export async function leftRecords(): Promise<unknown[]> {
-  return inStore((database) => database.getAll('left'));
+  const all = ['left', 'taken'].map((name) => inStore((database) => database.getAll(name)));
+  const texts = (globalThis as { localStorage?: Storage }).localStorage;
+  const own = Array.from({ length: texts?.length ?? 0 }, (_, i) => texts!.key(i));
+  return [...(await Promise.all(all)).flat(), ...own];
 }
 export async function putRaw(...changed: readonly unknown[]): Promise<void> {
   await inStore(async (database) => {
     for (const record of changed) await database.put('entries', record);
   });
+}
+export async function putRawInto(store: string, record: unknown): Promise<void> {
+  await inStore((database) => database.put(store, record));
 }
 export async function deleteRaw(...keys: readonly string[]): Promise<void> {
   await inStore(async (database) => {
@@ -108,8 +137,9 @@ export function closePages(): void {
 /** A browser in which the person's own workspace has been kept by a page that is closed. */
 export async function keptBrowser(
   own: WorkspaceDocument = ownWorkspace(),
+  texts = true,
 ): Promise<WorkspaceDocument> {
-  emptyBrowser();
+  emptyBrowser(texts);
   const { workspace, die } = await openPage();
   workspace.replace('open a file', own);
   await workspace.save();

@@ -13,6 +13,7 @@ import {
   keptBrowser,
   leftRecords,
   openPage,
+  putRawInto,
   records,
   type Page,
 } from './browser-store.ts';
@@ -98,7 +99,14 @@ describe('two pages', () => {
   });
 });
 
-describe('a closing page', () => {
+describe.each([
+  ['with a store of texts', true],
+  ['without one', false],
+])('a closing page %s', (_, texts) => {
+  beforeEach(async () => {
+    own = await keptBrowser(undefined, texts);
+  });
+
   it('leaves what it could not write, and the next page writes it', async () => {
     const page = await openPage();
     rename(page, 'Left behind');
@@ -179,6 +187,27 @@ describe('a closing page', () => {
     expect(next.workspace.clash).toBeNull();
   });
 
+  it.runIf(texts)('is not met again where its text outlived the writing of its edits', async () => {
+    const page = await openPage();
+    rename(page, 'First');
+    page.keeper.save = () => new Promise(() => {});
+    page.keeper.leave(page.workspace.document);
+    page.die();
+    const key = localStorage.key(0)!;
+    const text = localStorage.getItem(key)!;
+    const next = await openPage();
+    rename(next, 'Second');
+    await next.workspace.save();
+    next.die();
+    // As where the browser was killed between the two.
+    localStorage.setItem(key, text);
+    await putRawInto('taken', { page: key.split(':')[1] });
+    const last = await openPage();
+    expect(last.workspace.open.brief.name).toBe('Second');
+    expect(last.workspace.clash).toBeNull();
+    await vi.waitFor(async () => expect(await leftRecords()).toEqual([]));
+  });
+
   it('that lives on takes back what it left', async () => {
     const page = await openPage();
     rename(page, 'Not gone');
@@ -191,10 +220,7 @@ describe('a closing page', () => {
     ['a newer version', { page: 'x', version: 2, value: {} }],
     ['nonsense', { page: 'x', version: 1, value: { order: 5 } }],
   ])('whose record is of %s: named and left where it is', async (_, record) => {
-    const { openDB } = await import('idb');
-    const database = await openDB('blendbine');
-    await database.put('left', record);
-    database.close();
+    await putRawInto('left', record);
     const page = await openPage();
     expect(page.workspace.document).toEqual(own);
     expect(page.workspace.unread).toHaveLength(1);

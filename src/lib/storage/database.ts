@@ -7,7 +7,7 @@ import type { Fault } from '#state/documents/keeping.ts';
 
 const DATABASE = 'blendbine';
 /** Raised with every change of the stores below; `upgrade` then leads from each older one. */
-const DATABASE_VERSION = 3;
+const DATABASE_VERSION = 4;
 
 /** One kept part. Nothing in it but the key can be relied on before it is checked. */
 export interface Entry {
@@ -28,9 +28,11 @@ export interface LeftRecord {
   readonly value: unknown;
 }
 
-interface Schema extends DBSchema {
+export interface Schema extends DBSchema {
   entries: { key: string; value: Entry };
   left: { key: string; value: LeftRecord };
+  /** Left records whose edits are written, until their texts are removed. */
+  taken: { key: string; value: { readonly page: string } };
 }
 
 export type Database = IDBPDatabase<Schema>;
@@ -50,7 +52,7 @@ export function newStamp(): string {
   return `${Date.now().toString(36)}-${Math.random().toString(36).slice(2)}`;
 }
 
-type Upgrade = IDBPTransaction<Schema, ('entries' | 'left')[], 'versionchange'>;
+type Upgrade = IDBPTransaction<Schema, ('entries' | 'left' | 'taken')[], 'versionchange'>;
 
 async function takeFirstBrief(database: Database, transaction: Upgrade): Promise<void> {
   if (!database.objectStoreNames.contains(FIRST_STORE as 'entries')) return;
@@ -119,6 +121,7 @@ export class Connection {
         made = oldVersion === 0;
         if (oldVersion < 2) opened.createObjectStore('entries', { keyPath: 'key' });
         if (oldVersion < 3) opened.createObjectStore('left', { keyPath: 'page' });
+        if (oldVersion < 4) opened.createObjectStore('taken', { keyPath: 'page' });
         // Where it fails the whole upgrade is given up, and what was kept stays as it is.
         if (oldVersion === 1) takeFirstBrief(opened, transaction).catch(() => transaction.abort());
       },

@@ -27,7 +27,8 @@ import {
   type Seen,
   type Stamp,
 } from './entries.ts';
-import { laidOver, type Left } from './left.ts';
+import { LEFT_STORES, LeftRecords } from './left-records.ts';
+import { laidOver } from './left.ts';
 import { heardOf, lotsMet, Report } from './meeting.ts';
 
 const CHANNEL = 'blendbine';
@@ -57,8 +58,7 @@ export class WorkspaceKeeper implements Keeper {
   #underway: ReadonlyMap<string, Stamp> = new Map();
   /** Stamps of the next write, given ahead: a record left behind must know the write that follows it. */
   readonly #ahead = new Map<string, string>();
-  /** Left records whose edits are in the document, to be removed once that is written. */
-  readonly #left = new Set<string>();
+  readonly #left: LeftRecords;
   #order = '';
   #askedToStay = false;
   /** Whether it was told that the database lets wait. */
@@ -71,6 +71,7 @@ export class WorkspaceKeeper implements Keeper {
       emptied: () => this.#forget(),
       blocked: (fault) => this.#hold(fault),
     });
+    this.#left = new LeftRecords(this.#connection);
     this.#channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel(CHANNEL);
     this.#channel?.addEventListener('message', ({ data }: MessageEvent<unknown>) => {
       const names = Array.isArray(data) ? data.filter((name) => typeof name === 'string') : [];
@@ -92,7 +93,7 @@ export class WorkspaceKeeper implements Keeper {
   #forget(): void {
     this.#synced.clear();
     this.#pending.clear();
-    this.#left.clear();
+    this.#left.forget();
     this.#ahead.clear();
     this.#order = '';
   }
@@ -106,12 +107,14 @@ export class WorkspaceKeeper implements Keeper {
   }
 
   async #read(database: Database, starter: WorkspaceDocument): Promise<Loaded> {
-    const transaction = database.transaction(['entries', 'left']);
-    const [entries, left] = await Promise.all([
+    const transaction = database.transaction(['entries', 'left', 'taken']);
+    const [entries, inDatabase, taken] = await Promise.all([
       transaction.objectStore('entries').getAll(),
       transaction.objectStore('left').getAll(),
+      transaction.objectStore('taken').getAllKeys(),
     ]);
     this.#forget();
+    const left = this.#left.read(database, inDatabase, taken);
     if (entries.length === 0 && left.length === 0) {
       return { kind: 'loaded', kept: null, unread: [], unsaved: false };
     }
@@ -122,13 +125,13 @@ export class WorkspaceKeeper implements Keeper {
     // What stands in the store and is not in the document must never be taken for deleted here. What
     // a left record has taken out is not in the document and was: it is known by its stamp.
     for (const [key, known] of seen) if (known.part) this.#synced.set(key, known);
-    for (const page of pages) this.#left.add(page);
+    this.#left.hold(pages);
     return { kind: 'loaded', kept, unread, unsaved: pages.length > 0 };
   }
 
   async save(document: WorkspaceDocument): Promise<Kept> {
     // What this page leaves from now on may be newer than this document.
-    const left = [...this.#left];
+    const left = this.#left.pages;
     try {
       const { news, wrote } = await this.#inTurn((d) => this.#write(d, document, left));
       if (wrote) {
@@ -156,10 +159,8 @@ export class WorkspaceKeeper implements Keeper {
   }
 
   leave(document: WorkspaceDocument): void {
-    const { database } = this.#connection;
-    if (!database) return;
     const parts = partsOf(document);
-    const left: Left = {
+    this.#left.leave({
       order: orderOf(document),
       parts: this.#dirty(parts).map((key) => {
         const { stamp, part } = this.#synced.get(key) ?? { stamp: null, part: null };
@@ -169,22 +170,7 @@ export class WorkspaceKeeper implements Keeper {
         const stamps = underway === undefined ? [stamp, next] : [stamp, underway, next];
         return { key, stamps, was: part, part: parts.get(key) ?? null };
       }),
-    };
-    try {
-      const transaction = database.transaction('left', 'readwrite');
-      transaction.done.catch(() => undefined);
-      const page = newId();
-      // This document holds the edits of the records before: read beside this one, they would be older.
-      for (const older of this.#left) transaction.store.delete(older).catch(() => undefined);
-      const value = { page, version: WORKSPACE_VERSION, value: left };
-      transaction.store.put(value).catch(() => undefined);
-      // A transaction that says it is done is finished even where its page is gone.
-      transaction.commit();
-      this.#left.clear();
-      this.#left.add(page);
-    } catch {
-      // The browser has closed the database already: what is under way is all that can be had.
-    }
+    });
   }
 
   async news(document: WorkspaceDocument): Promise<News | null> {
@@ -233,7 +219,7 @@ export class WorkspaceKeeper implements Keeper {
     this.#underway = new Map(keys.map((key) => [key, this.#ahead.get(key) ?? newStamp()]));
     this.#ahead.clear();
     const transaction = database.transaction(
-      left.length > 0 ? ['entries', 'left'] : ['entries'],
+      left.length > 0 ? ['entries', ...LEFT_STORES] : ['entries'],
       'readwrite',
     );
     const store = transaction.objectStore('entries');
@@ -287,12 +273,7 @@ export class WorkspaceKeeper implements Keeper {
         const record = { key: ORDER, stamp: newStamp(), version: WORKSPACE_VERSION };
         store.put({ ...record, value: orderOf(document) }).catch(() => undefined);
       }
-      for (const page of left) {
-        transaction
-          .objectStore('left')
-          .delete(page)
-          .catch(() => undefined);
-      }
+      this.#left.take(transaction, left);
       transaction.commit();
     } catch (fault) {
       transaction.abort();
@@ -300,7 +281,7 @@ export class WorkspaceKeeper implements Keeper {
     }
     await transaction.done;
     this.#order = order;
-    for (const page of left) this.#left.delete(page);
+    this.#left.took(database, left);
     for (const [key, seen] of pending) this.#pending.set(key, seen);
     for (const [key, seen] of written) {
       if (seen.part) this.#synced.set(key, seen);

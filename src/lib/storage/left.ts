@@ -1,6 +1,7 @@
 // What a closing page could not finish writing. It leaves its unwritten parts in one record of its own,
 // written without a look at what stands there, because a page that closes gets no answer any more. The
-// next page lays them over what is kept and writes them like edits of its own.
+// next page lays them over what is kept and writes them like edits of its own. A record tells which
+// earlier ones it holds the edits of: those are not read any more.
 import { z } from '#shared/zod.ts';
 import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
 import type { Unread } from '#state/documents/keeping.ts';
@@ -28,11 +29,14 @@ interface LeftPart {
 
 export interface Left {
   readonly order: Order;
+  /** Earlier records whose edits are in this one too. */
+  readonly over: readonly string[];
   readonly parts: readonly LeftPart[];
 }
 
 const leftSchema = z.object({
   order: orderSchema,
+  over: z.array(z.string()).default([]),
   parts: z.array(
     z.object({
       key: z.string(),
@@ -62,7 +66,7 @@ function readLeft({ version, value }: LeftRecord): Left | { readonly reason: str
       part: after?.part ?? null,
     });
   }
-  return { order: checked.data.order, parts };
+  return { order: checked.data.order, over: checked.data.over, parts };
 }
 
 /** What is kept, with what closing pages have left laid over it. */
@@ -85,8 +89,13 @@ export function laidOver(
   const unreadable = [...unread];
   const pages: string[] = [];
   let order = listed;
-  for (const record of records) {
-    const left = readLeft(record);
+  const read = records.map((record) => ({ record, left: readLeft(record) }));
+  const replaced = new Set(read.flatMap(({ left }) => ('over' in left ? left.over : [])));
+  for (const { record, left } of read) {
+    if (replaced.has(record.page)) {
+      pages.push(record.page);
+      continue;
+    }
     if ('reason' in left) {
       unreadable.push({ what: 'edits of a page that was closed', reason: left.reason, record });
       continue;

@@ -1,0 +1,48 @@
+// Where a closing page leaves its record: the browser's store of texts. It takes a text before the call
+// returns; of what a closing page hands to the database about one in 300 never arrives on a busy
+// machine, committed or not. Where it takes nothing (full, or switched off) the database has to do.
+import type { LeftRecord } from './database.ts';
+
+const PREFIX = 'blendbine-left:';
+
+/** The store of texts; `null` where the browser has none for this page. */
+function texts(): Storage | null {
+  try {
+    return (globalThis as { localStorage?: Storage }).localStorage ?? null;
+  } catch {
+    return null;
+  }
+}
+
+/** Whether the record was taken. */
+export function leaveText({ page, version, value }: LeftRecord): boolean {
+  try {
+    texts()?.setItem(PREFIX + page, JSON.stringify({ version, value }));
+    return texts() !== null;
+  } catch {
+    return false;
+  }
+}
+
+function readText(page: string, text: string): LeftRecord {
+  try {
+    const { version, value } = JSON.parse(text) as { version: number; value: unknown };
+    return { page, version, value };
+  } catch {
+    // It is named as unreadable, with its text, and stays.
+    return { page, version: 0, value: text };
+  }
+}
+
+export function leftTexts(): LeftRecord[] {
+  const store = texts();
+  if (!store) return [];
+  return Array.from({ length: store.length }, (_, i) => store.key(i)!)
+    .filter((key) => key.startsWith(PREFIX))
+    .map((key) => readText(key.slice(PREFIX.length), store.getItem(key)!));
+}
+
+export function removeTexts(pages: Iterable<string>): void {
+  const store = texts();
+  for (const page of pages) store?.removeItem(PREFIX + page);
+}
