@@ -174,7 +174,15 @@ export interface Miss {
   readonly by: number;
 }
 
-export interface Blend extends Outlook {
+/** In what share of draws a blend meets every wish and the bitterness window, 0 to 1. */
+export interface Chance {
+  /** Lots vary, the model is taken to be right. */
+  readonly holds_in_lots: number;
+  /** Lots vary, and all that science does not know as well. */
+  readonly holds_in_all: number;
+}
+
+export interface Blend extends Outlook, Chance {
   readonly additions: readonly Addition[];
   readonly totals: Totals;
   readonly totals_band: Readonly<Record<DoubtfulTotalId, Band>>;
@@ -192,10 +200,10 @@ export interface Blend extends Outlook {
 }
 
 /** A blend as predicted at the defaults; with bands where they were drawn. */
-export interface PointBlend extends Omit<
-  Blend,
-  'totals_band' | 'compounds' | 'axes' | 'proof' | keyof Outlook
-> {
+export interface PointBlend
+  extends
+    Omit<Blend, 'totals_band' | 'compounds' | 'axes' | 'proof' | keyof Outlook | keyof Chance>,
+    Partial<Chance> {
   readonly totals_band?: Blend['totals_band'];
   readonly compounds: Readonly<Record<CompoundId, CompoundPoint>>;
   readonly axes: Readonly<Record<AxisId, AxisPoint>>;

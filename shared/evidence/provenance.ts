@@ -117,6 +117,8 @@ const MISSES: Provenance = {
 const BLEND: Provenance = {
   ...FIGURES,
   ...MISSES,
+  holds_in_lots: ['search/chance'],
+  holds_in_all: ['search/chance', BAND],
   ...under('additions.*', addition('search/dose')),
   ...under('proof', PROOF),
 };

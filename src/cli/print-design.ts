@@ -89,12 +89,25 @@ function missLine({ wish, asked, got, by }: Miss): string[] {
   );
 }
 
+/** In what share of drawn lots the blend meets every wish. */
+function chanceLines(
+  { holds_in_lots: lots, holds_in_all: all }: Blend,
+  { target }: Brief,
+): string[] {
+  if (Object.keys(target).length === 0) return [];
+  return wrapped(
+    `Meets every wish in ${percent(lots)} of drawn lots if the model is right, in ${percent(all)} with all doubt counted.`,
+  );
+}
+
 /** One blend in full. */
-export function blendLines({ blend, design, shown }: BlendShown, { target }: Brief): string[][] {
+export function blendLines({ blend, design, shown }: BlendShown, brief: Brief): string[][] {
+  const { target } = brief;
   const wishes = Object.fromEntries(AXES.map((id) => [id, target[id] ? wishText(target[id]) : '']));
   const misses = blend.misses.length === 0 ? [] : ['Missed:', ...blend.misses.flatMap(missLine)];
   return [
     scheduleLines(design),
+    chanceLines(blend, brief),
     misses,
     totalLines(shown, blend.totals_band),
     purchaseLines(blend.purchases),

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Blend, DesignAnswer, Miss } from '#shared/answers/answer.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
-import { headline, ownHeadline } from '#wording/headline.ts';
+import { chanceWords, headline, ownHeadline } from '#wording/headline.ts';
 
 const blend = (misses: Miss[] = [], cost: number | null = null) =>
   ({
@@ -16,6 +16,19 @@ const answer = (status: DesignAnswer['status'], gap = 0, lower_bound = 0) =>
   ({ status, gap, lower_bound }) as DesignAnswer;
 const brief = (minimise: Minimise = 'weight') => ({ minimise }) as Brief;
 const miss = (wish: string, by: number): Miss => ({ wish, asked: 0, got: 0, by });
+
+describe('the chance of a blend', () => {
+  const asked = { ...brief(), target: { citrus: { at_least: 3 } }, limits: {} } as unknown as Brief;
+  it('tells lots and all doubt apart, and is silent where nothing is asked', () => {
+    const words = chanceWords({ holds_in_lots: 0.8, holds_in_all: 0.35 }, asked);
+    expect(words).toBe(
+      'Meets every wish in 80 % of lots if the model is right; 35 % with all doubt counted.',
+    );
+    expect(chanceWords({ holds_in_lots: 0, holds_in_all: 0.04 }, asked)).toMatch(/in none of the/);
+    expect(chanceWords({ holds_in_lots: 1, holds_in_all: 1 }, { ...asked, target: {} })).toBeNull();
+    expect(chanceWords({}, asked)).toBeNull();
+  });
+});
 
 describe('headline', () => {
   it('names the lightest blend and that it is proven', () => {

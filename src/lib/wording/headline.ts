@@ -1,6 +1,6 @@
 // The answer in one line, and how far it is proven in another. Says "closest" and by how much it
 // misses when the wishes cannot be met; never says proven when it is not.
-import type { Blend, DesignAnswer, Miss, PointBlend } from '#shared/answers/answer.ts';
+import type { Blend, Chance, DesignAnswer, Miss, PointBlend } from '#shared/answers/answer.ts';
 import type { AxisId, StageId } from '#shared/ids.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
@@ -204,6 +204,22 @@ export function headline(
       ? `Proven: no blend is ${better}.`
       : `Proven: no blend is ${better} by a weighing step or more.`;
   return { lead, proof };
+}
+
+/**
+ * In what share of drawn lots a blend meets every wish; `null` where nothing is asked or nothing was
+ * drawn. What lots can't explain, what science does not know, stands apart.
+ */
+export function chanceWords(
+  { holds_in_lots: lots, holds_in_all: all }: Partial<Chance>,
+  { target, limits }: Brief,
+): string | null {
+  const { ibu_at_least, ibu_at_most } = limits;
+  const asks =
+    Object.keys(target).length > 0 || ibu_at_least !== undefined || ibu_at_most !== undefined;
+  if (!asks || lots === undefined || all === undefined) return null;
+  const inLots = lots === 0 ? 'in none of the drawn lots' : `in ${percent(lots)} of lots`;
+  return `Meets every wish ${inLots} if the model is right; ${percent(all)} with all doubt counted.`;
 }
 
 function distanceProof({ status, lower_bound: bound }: DesignAnswer): string {

@@ -10,7 +10,8 @@ import { lotKey } from '#engine/predict/design.ts';
 import { answered } from '#optimize/questions/answering.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { lotsIn, problemOf, statingIn, tying } from '#optimize/problem/stating.ts';
-import { heldIn, shareHeld, worldAt, worldsOf } from '#optimize/robust/scenarios.ts';
+import { shareHeld } from '#optimize/problem/chance.ts';
+import { worldAt, worldsOf } from '#optimize/robust/scenarios.ts';
 import { centralFigure } from '#engine/lot/figures.ts';
 import { PARAMETERS, THRESHOLDS } from '#engine/symbols/term.ts';
 import { CENTRAL } from '#engine/symbols/world.ts';
@@ -51,7 +52,7 @@ function shareOf(brief: Brief, answer: DesignAnswer, at: number, count: number, 
     const offer = offers.find((o) => lotKey({ ...o.candidate, hop: o.lot.hop }) === lotKey(spec))!;
     return { lot: offer.lot, stage, grams };
   });
-  return shareHeld(model, brief, additions, worldsOf(model, lots, count, seed));
+  return shareHeld(model, brief, { ...brief, additions }, worldsOf(model, lots, count, seed));
 }
 
 const CASES: readonly (readonly [string, Brief, number])[] = [
@@ -156,26 +157,5 @@ describe('scenarios', () => {
     const world = worldAt(worldsOf(model, lots, 2, 7), 0);
     const drawn = finished(statingIn(model, PLAIN, stated.value, world));
     expect(drawn.ok && drawn.value.axes).not.toEqual(plain.ok && plain.value.axes);
-  });
-
-  it('are judged by every wish', () => {
-    const lot = lotOf(model, { hop: 'Citra', form: 'pellet_90' });
-    if (!lot.ok) throw new Error('no lot');
-    const additions = [{ lot: lot.value, stage: 'dry_hop' as const, grams: 100 }];
-    const made = designOf(model, {
-      ...PLAIN,
-      additions: [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 100 }],
-    });
-    expect(made.ok).toBe(true);
-    const wish = (target: Brief['target'], limits = {}) =>
-      heldIn(
-        model,
-        { ...PLAIN, target, limits: { ban: [], require: [], ...limits } },
-        additions,
-        CENTRAL,
-      )[0];
-    expect(wish({ citrus: { at_least: 0.5 } })).toBe(true);
-    expect(wish({ citrus: { at_most: 0.5 } })).toBe(false);
-    expect(wish({ citrus: { at_least: 0.5 } }, { ibu_at_least: 900 })).toBe(false);
   });
 });

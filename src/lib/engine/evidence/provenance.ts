@@ -73,6 +73,7 @@ const SEARCH: Readonly<Record<string, string>> = {
   price: 'What a wish or limit costs where it stands, in the unit of the objective',
   why_not: 'What a hop would cost or need to be in the blend',
   clash: 'Where wishes that clash would hold',
+  chance: 'Share of drawn lots in which a blend meets every wish',
   hold: 'Share of lots in which a blend holds, and what that takes',
   left_out: 'What the search says of candidates and blends it leaves out',
   tried: 'Least largest change with a hop as the only replacement, in intensity',

@@ -12,6 +12,7 @@ import { predict } from '#engine/answer/answer.ts';
 import { predictPoint, totalsOf } from '#engine/predict/predict.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { varietyKey } from './candidates.ts';
+import { chanceOf } from './chance.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Doses } from './doses.ts';
 import { aimOf, IBU_PER_INTENSITY, signalsOf, windowOf } from './windows.ts';
@@ -178,6 +179,7 @@ export function checkedAdditions(
       warnings,
       creep,
       shelf,
+      ...chanceOf(model, brief, design, band),
       ...missed,
       ...(purchases && { purchases }),
     },

@@ -13,6 +13,7 @@ import { predict } from '#engine/answer/answer.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { IBU_ROOM, IBU_SHARE, ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { offersOf } from '#optimize/problem/candidates.ts';
+import { chanceOf } from '#optimize/problem/chance.ts';
 import { judged } from '#optimize/problem/check.ts';
 import type { DesignProgress } from './contract.ts';
 import { designing } from './design.ts';
@@ -158,7 +159,14 @@ export function* saving(
   const asked = briefAround(save, { target: {}, minimise: 'weight', candidates: [] }, save.limits);
   const made = { documents: save.additions, lots: used, chosen: used };
   const { worst_miss, misses } = judged(model, asked, made, prediction);
-  const original: Blend = { ...prediction, additions: save.additions, worst_miss, misses };
+  const chance = chanceOf(model, asked, profile.design, options.band);
+  const original: Blend = {
+    ...prediction,
+    ...chance,
+    additions: save.additions,
+    worst_miss,
+    misses,
+  };
   const job: Job = { model, save, profile, original, jnd, options };
   const notes = [
     `Bitterness kept between ${limits.ibu_at_least.toFixed(1)} and ${limits.ibu_at_most.toFixed(1)} IBU (the wider of ${IBU_SHARE * 100} % and ${IBU_ROOM} IBU, unless limits say otherwise)`,

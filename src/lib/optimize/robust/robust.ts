@@ -12,15 +12,14 @@ import { lotsIn, stating, statingIn, tying } from '#optimize/problem/stating.ts'
 import { type AxisRow, type BlendProblem } from '#optimize/problem/problem.ts';
 import { better, Moves, type Found } from './robust-moves.ts';
 import { cutAll, cutTo, Supports, type Support } from './robust-supports.ts';
-import { drawingWorlds, missesIn, shareHeld, worldAt } from './scenarios.ts';
+import { LOT_SAMPLING, shareHeld } from '#optimize/problem/chance.ts';
+import { drawingWorlds, missesIn, worldAt } from './scenarios.ts';
 import { Search } from '#optimize/search/search.ts';
 import { objectiveOf } from '#optimize/problem/truth.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 const SCENARIOS = 200;
-const FRESH_SCENARIOS = 500;
 const SCENARIO_SEED = 41;
-const FRESH_SEED = 43;
 
 /** Parts of a search looked at per scenario for its bound, and for a blend that holds in it. */
 const NODES_PER_SCENARIO = 12;
@@ -136,15 +135,18 @@ export function* holding(
   const { lots: additions } = additionsOf(whole, brief, doses);
   const { lots: centralAdditions } = additionsOf(whole, brief, central);
   // The engine has the last word; its lots are those of `whole`, in the same order.
+  const { name, batch, stages } = brief;
+  const made = { name, batch, stages, additions };
   const own = lotsIn({ offers: whole.offers, leftOut: [], kept: whole.kept.additions });
   const looked = new Set([...additions, ...centralAdditions].map((a) => a.lot));
   const seen = yield* drawingWorlds(model, own, SCENARIOS, SCENARIO_SEED, looked);
-  const held = shareHeld(model, brief, additions, seen);
+  const held = shareHeld(model, brief, made, seen);
   yield;
-  const heldCentrally = shareHeld(model, brief, centralAdditions, seen);
+  const heldCentrally = shareHeld(model, brief, { ...made, additions: centralAdditions }, seen);
   yield;
-  const fresh = yield* drawingWorlds(model, own, FRESH_SCENARIOS, FRESH_SEED, looked);
-  const heldFresh = shareHeld(model, brief, additions, fresh);
+  const { samples, seed } = LOT_SAMPLING;
+  const fresh = yield* drawingWorlds(model, own, samples, seed, looked);
+  const heldFresh = shareHeld(model, brief, made, fresh);
   const base = keptObjective(whole.kept, brief);
   return {
     doses,
@@ -157,8 +159,8 @@ export function* holding(
       seed: SCENARIO_SEED,
       fresh: {
         share: heldFresh,
-        scenarios: FRESH_SCENARIOS,
-        seed: FRESH_SEED,
+        scenarios: samples,
+        seed,
       },
       central_share: heldCentrally,
       extra: objectiveOf(whole, doses) - objectiveOf(whole, central),

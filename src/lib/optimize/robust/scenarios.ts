@@ -1,16 +1,11 @@
 // Seeded scenarios of what is in each lot, and how a blend fares in every one of them: fast enough to
 // try thousands of blends. Parameters and thresholds stay at their defaults.
-import type { Brief } from '#shared/schemas/brief.ts';
 import type { Lot } from '#engine/lot/composition.ts';
-import type { LotAddition } from '#engine/predict/design.ts';
-import { defaultValues, type Model } from '#engine/tables/model.ts';
-import { drawnWorld, sampleIn } from '#engine/doubt/bands.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { drawnWorld } from '#engine/doubt/bands.ts';
 import { drawLot, lotNames, type LotDraws } from '#engine/doubt/lot-sampling.ts';
 import { at, type World } from '#engine/symbols/world.ts';
-import { AXES } from '#shared/ids.ts';
-import { CHECK_TOLERANCE } from '#optimize/problem/check.ts';
 import { finished } from '#optimize/pacing/clock.ts';
-import { signalsOf, windowOf } from '#optimize/problem/windows.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { overshoot } from '#optimize/problem/truth.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -49,42 +44,6 @@ export function worldAt(worlds: World, k: number): World {
       return values === undefined ? undefined : at(values, k);
     },
   };
-}
-
-/** Worlds, from the first, in which the engine finds every wish and the bitterness window met. */
-export function heldIn(
-  model: Model,
-  { name, batch, stages, target, limits }: Brief,
-  additions: readonly LotAddition[],
-  worlds: World,
-): boolean[] {
-  const design = { name, batch, stages, additions };
-  const { signals, totals } = sampleIn(model, design, worlds);
-  const values = defaultValues(model);
-  const { ibu_at_least = 0, ibu_at_most = Infinity } = limits;
-  const slack = 1 + CHECK_TOLERANCE;
-  const windows = AXES.flatMap((axis, i) => {
-    const wish = target[axis];
-    if (!wish) return [];
-    return [{ of: signals[i]!, ...signalsOf(windowOf(wish), values) }];
-  });
-  return Array.from(totals.ibu, (ibu, k) => {
-    if (ibu * slack < ibu_at_least || ibu > ibu_at_most * slack) return false;
-    return windows.every(
-      ({ of, low, high }) => of[k]! * slack + 1e-12 >= low && of[k]! <= high * slack + 1e-12,
-    );
-  });
-}
-
-/** Share of worlds in which the engine finds a blend to hold, 0 to 1. */
-export function shareHeld(
-  model: Model,
-  brief: Brief,
-  additions: readonly LotAddition[],
-  worlds: World,
-): number {
-  const held = heldIn(model, brief, additions, worlds);
-  return held.filter(Boolean).length / held.length;
 }
 
 /**
