@@ -12,11 +12,14 @@ import { finished } from '#optimize/pacing/clock.ts';
 import { design } from '#optimize/questions/design.ts';
 import { withPackages } from '#optimize/problem/packages.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
+import { cutOf } from '#optimize/relaxation/package-cuts.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
 import { meritOf } from '#optimize/search/rounding.ts';
 import { saving } from '#optimize/questions/savings.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
-import { randomBrief, soundProblem, type Shape } from '../support/instances.ts';
+import { between, randomBrief, soundProblem, type Shape } from '../support/instances.ts';
 import { readingOf } from '../support/oracle-reading.ts';
 import { bestOverLoads } from '../support/oracle.ts';
 
@@ -252,5 +255,39 @@ describe('packages', () => {
     expect(why.prices).toBeUndefined();
     expect(why.hold).toBeUndefined();
     expect(why.notes.filter((n) => /whole packages are paid for/i.test(n))).toHaveLength(2);
+  });
+});
+
+describe('a cut of a row over packages', () => {
+  it('holds for all whole packages that keep the row, and forbids some opened by the gram', () => {
+    let cuts = 0;
+    let held = 0;
+    const random = randomFrom(0.375);
+    const drawn = (problem: BlendProblem): Doses => {
+      const real = problem.uses.flatMap((u, j) => (u.stage === 'unused' ? [] : [j]));
+      const uses = real.filter(() => random.uniform() < 0.5);
+      return {
+        uses,
+        doses: uses.map((j) => random.uniform() ** 2 * Math.min(problem.uses[j]!.most, 12)),
+      };
+    };
+    const sumOf = (vector: Float64Array, { uses, doses }: Doses) =>
+      uses.reduce((sum, j, k) => sum + vector[j]! * doses[k]!, 0);
+    for (let seed = 0; seed < 200; seed += 1) {
+      const problem = soundProblem(packagedBrief(seed % 20));
+      const gain = Float64Array.from(problem.uses, () => between(random, -0.3, 1));
+      const need = between(random, 0.5, 12);
+      const cut = cutOf(problem, { gain, need }, drawn(problem));
+      if (!cut) continue;
+      cuts += 1;
+      for (let i = 0; i < 50; i += 1) {
+        const whole = withPackages(problem, drawn(problem));
+        if (sumOf(gain, whole) < need) continue;
+        held += 1;
+        expect(sumOf(cut.coef, whole), `seed ${seed}`).toBeGreaterThanOrEqual(1 - 1e-9);
+      }
+    }
+    expect(cuts).toBeGreaterThan(50);
+    expect(held).toBeGreaterThan(500);
   });
 });

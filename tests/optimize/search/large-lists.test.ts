@@ -55,6 +55,8 @@ describe('lots in packages', () => {
     ['the table', () => tableInPackages(100)],
     ['100 lots', () => lotsInPackages(100)],
     ['500 lots', () => lotsInPackages(500)],
+    ['500 lots, tight wishes', () => lotsInPackages(500, 100, 102, true)],
+    ['2,000 lots, tight wishes', () => lotsInPackages(2000, 100, 101, true)],
   ])('%s: the cheapest blend is proven in few parts', (_, briefOf) => {
     const search = new Search(soundProblem(briefOf()), 'objective', 0, 0);
     while (search.nodes < PARTS_MAX && search.step());

@@ -6,6 +6,7 @@ import { Simplex } from '#optimize/lp/simplex.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Boxes } from './part.ts';
+import type { CoverRow } from './package-cuts.ts';
 import { Pricing } from './pricing.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
 
@@ -87,15 +88,21 @@ export class MasterColumns {
   }
 
   /** Prices the uses of the part by weights of rows; `priced` then has their reduced costs. */
-  price(
-    by: 'cost' | 'rows alone',
-    numbers: readonly number[],
-    rows: readonly ScaledRow[],
-    weights: Float64Array,
-  ): void {
+  price(by: 'cost' | 'rows alone', rows: readonly ScaledRow[], weights: Float64Array): void {
     const { open, openCount } = this.boxes;
     const cost = by === 'cost' ? this.cost : null;
-    this.pricing.price(open, openCount, cost, numbers, rows, weights);
+    this.pricing.price(open, openCount, cost, rows, weights);
+  }
+
+  /** Right after pricing by cost: what all rows by their multipliers say together of the open uses. */
+  weighedRows(): CoverRow {
+    const { open, openCount } = this.boxes;
+    const gain = new Float64Array(this.cost.length);
+    for (let k = 0; k < openCount; k += 1) {
+      const j = open[k]!;
+      gain[j] = this.cost[j]! - this.pricing.reduced[j]!;
+    }
+    return { gain, need: this.simplex.rowsShare() };
   }
 
   private get priced() {

@@ -6,6 +6,7 @@ import { buyingIn } from '#optimize/problem/packages.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { MasterColumns } from './master-columns.ts';
+import type { CoverRow, Cut } from './package-cuts.ts';
 import type { Part } from './part.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
 import { RowBook, type WrittenRow } from './row-book.ts';
@@ -24,23 +25,50 @@ export class MasterRows {
   active: number[] = [];
   readonly written: WrittenRow[] = [];
   readonly rows: LpRow[] = [];
-  private readonly pool: RowPool;
+  private pool: RowPool;
   private readonly book: RowBook;
   private readonly columns: MasterColumns;
   private readonly essential: readonly number[];
   /** Packages of the lots that are bought, g/L. */
   private readonly packageSizes: readonly number[];
-  private readonly isActive: Uint8Array;
+  private isActive: Uint8Array;
   private readonly violated: { readonly r: number; readonly by: number }[] = [];
 
   constructor(problem: BlendProblem, pool: RowPool, columns: MasterColumns, slackMost: number) {
     this.pool = pool;
     this.columns = columns;
     this.slackMost = slackMost;
-    this.book = new RowBook(problem, pool);
+    this.book = new RowBook(pool);
     this.packageSizes = buyingIn(problem.uses).bought.map((b) => b.package);
     this.isActive = new Uint8Array(pool.sources.length);
     this.essential = pool.sources.flatMap((source, r) => (source.essential ? [r] : []));
+  }
+
+  /** Takes rows that hold for whole packages. */
+  add(cuts: readonly Cut[]): void {
+    this.pool = this.pool.with(cuts);
+    this.book.pool = this.pool;
+    const { isActive } = this;
+    this.isActive = new Uint8Array(this.pool.sources.length);
+    this.isActive.set(isActive);
+  }
+
+  /** After a solve: each row that has a multiplier, as it bounds the doses from below. */
+  bindingRows(): CoverRow[] {
+    const { written, rows, columns } = this;
+    const { multipliers } = columns.simplex;
+    return written.flatMap(({ form, scale, source }, i) => {
+      const sign = Math.sign(multipliers[i]!);
+      if (sign === 0) return [];
+      const gain = new Float64Array(columns.columnOf.length);
+      for (const [j, a] of source.members ?? []) gain[j] = sign * scale * a;
+      form.vectors.forEach((vector, v) => {
+        const factor = sign * scale * form.factors[v]!;
+        if (factor === 0) return;
+        for (let j = 0; j < gain.length; j += 1) gain[j]! += factor * vector[j]!;
+      });
+      return [{ gain, need: sign > 0 ? rows[i]!.lower : -rows[i]!.upper }];
+    });
   }
 
   /** Forgets all rows as they are written: the columns are numbered anew. */
@@ -71,10 +99,10 @@ export class MasterRows {
     for (let i = 0; i < active.length; i += 1) {
       const r = active[i]!;
       const row = book.row(r, part.interval, part.caps, this.slackMost);
-      const coef = book.write(row, r, columns.useOf, columns.simplex.columns);
+      const coef = book.write(row, columns.useOf, columns.simplex.columns);
       const said = r < pool.firstVariety || r >= pool.firstPackage || isIn[r - pool.firstVariety]!;
       const { lower, upper } = said
-        ? pool.bounds(this.asDecided(row, r), pool.sources[r]!, slack)
+        ? pool.bounds(this.asDecided(row, r), slack)
         : { lower: row.least - 1, upper: row.most + 1 };
       written[i] = row;
       rows[i] = { coef, lower, upper };
@@ -85,7 +113,7 @@ export class MasterRows {
   private asDecided(row: ScaledRow, r: number): ScaledRow {
     const { pool, columns } = this;
     const { packagesFrom, packagesTo } = columns.boxes;
-    if (r < pool.firstPackage) return row;
+    if (r < pool.firstPackage || r >= pool.firstCut) return row;
     const b = r - pool.firstPackage;
     const size = this.packageSizes[b]!;
     const lower = packagesFrom[b]! > 0 ? packagesFrom[b]! * size : -Infinity;
@@ -119,11 +147,11 @@ export class MasterRows {
   /** How far a blend is outside a row, as a share of what it brings to it. */
   private violation(part: Part, r: number, slack: number, { uses, doses }: Doses): number {
     const row = this.book.row(r, part.interval, part.caps, this.slackMost);
-    const { moving } = this.pool.sources[r]!;
+    const { moving } = row.source;
     let { lower, upper } = this.asDecided(row, r).form;
     if (moving?.side === 'lower') lower += moving.at(slack);
     else if (moving) upper += moving.at(slack);
-    const { activity, size } = this.book.activity(row, r, uses, doses);
+    const { activity, size } = this.book.activity(row, uses, doses);
     return Math.max(lower - activity, activity - upper) / (size + 1e-6);
   }
 
@@ -138,8 +166,7 @@ export class MasterRows {
     for (let i = 0; i < active.length; i += 1) {
       const w = ray[i]!;
       if (w === 0) continue;
-      const source = pool.sources[active[i]!]!;
-      const bounds = source.moving ? pool.bounds(written[i]!, source, slack) : rows[i]!;
+      const bounds = written[i]!.source.moving ? pool.bounds(written[i]!, slack) : rows[i]!;
       most -= w > 0 ? w * bounds.lower : w * bounds.upper;
     }
     return most;

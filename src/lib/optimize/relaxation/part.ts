@@ -57,6 +57,8 @@ export class Boxes {
   readonly packagesFrom: Float64Array;
   readonly packagesTo: Float64Array;
 
+  /** Whether something may be left over of packages that are opened in part: where rows ask for it. */
+  leftOver = false;
   private readonly bought: readonly Bought[];
   private readonly boughtOf: Int32Array;
   /** Objective of one package of each. */
@@ -152,9 +154,9 @@ export class Boxes {
       const b = boughtOf[j]!;
       if (b >= 0) {
         box = Math.min(box, this.packagesRoom(b, unopened, shut) * this.bought[b]!.package);
-        // Nothing is left over but of packages that must be opened.
+        // Else nothing is left over but of packages that must be opened.
         const used = uses[j]!.stage !== 'unused';
-        if (!used && box > 0) box = packagesFrom[b]! * this.bought[b]!.package;
+        if (!used && box > 0 && !this.leftOver) box = packagesFrom[b]! * this.bought[b]!.package;
         if (!used && box > 0) {
           upper[j] = box;
           open[count++] = j;

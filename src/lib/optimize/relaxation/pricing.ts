@@ -62,13 +62,11 @@ function layoutOf({ uses, dry }: BlendProblem, pool: RowPool): Layout {
 export class Pricing {
   /** After `price`: by use, for the uses priced. */
   readonly reduced: Float64Array;
-  private readonly pool: RowPool;
   private readonly dry: Float64Array;
   private readonly weights: Float64Array;
   private readonly layout: Layout;
 
   constructor(problem: BlendProblem, pool: RowPool) {
-    this.pool = pool;
     this.dry = problem.dry;
     this.reduced = new Float64Array(problem.uses.length);
     this.layout = layoutOf(problem, pool);
@@ -83,17 +81,16 @@ export class Pricing {
   /**
    * Sets `reduced` to cost - sum over rows of weight * row, for the first `count` of `uses`.
    * @param cost by use; `null` for none.
-   * @param rows the rows as they are, with their number in the pool.
+   * @param rows the rows as they are.
    */
   price(
     uses: Int32Array,
     count: number,
     cost: Float64Array | null,
-    numbers: readonly number[],
     rows: readonly ScaledRow[],
     weights: Float64Array,
   ): void {
-    const { pool, reduced, dry } = this;
+    const { reduced, dry } = this;
     const { numberOf, kinds, place } = this.layout;
     const total = this.weights;
     total.fill(0);
@@ -102,7 +99,8 @@ export class Pricing {
       if (weight === 0) continue;
       const { scale, form } = rows[i]!;
       for (let v = 0; v < form.vectors.length; v += 1) {
-        total[numberOf.get(form.vectors[v]!)!]! += weight * scale * form.factors[v]!;
+        const number = numberOf.get(form.vectors[v]!);
+        if (number !== undefined) total[number]! += weight * scale * form.factors[v]!;
       }
     }
     for (const kind of kinds) kind.vectors.forEach((v, at) => (kind.weights[at] = total[v]!));
@@ -118,9 +116,16 @@ export class Pricing {
     }
     for (let i = 0; i < rows.length; i += 1) {
       const weight = weights[i]!;
-      const { members } = pool.sources[numbers[i]!]!;
-      if (weight === 0 || !members) continue;
-      for (const [j, a] of members) reduced[j]! -= weight * rows[i]!.scale * a;
+      if (weight === 0) continue;
+      const { source, scale, form } = rows[i]!;
+      for (const [j, a] of source.members ?? []) reduced[j]! -= weight * scale * a;
+      // Rows that came later are few, each with a vector of its own.
+      for (let v = 0; v < form.vectors.length; v += 1) {
+        const vector = form.vectors[v]!;
+        if (numberOf.has(vector)) continue;
+        const factor = weight * scale * form.factors[v]!;
+        for (let k = 0; k < count; k += 1) reduced[uses[k]!]! -= factor * vector[uses[k]!]!;
+      }
     }
   }
 }

@@ -8,6 +8,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 import { MasterColumns } from './master-columns.ts';
 import { MasterRows } from './master-rows.ts';
+import { cutOf } from './package-cuts.ts';
 import type { Part } from './part.ts';
 import { poolOf } from './relaxation.ts';
 
@@ -33,6 +34,8 @@ export interface Relaxed {
 const WORTHLESS = -1e-9;
 /** Sums of a contradiction this close to 0 are not told from it. */
 const ROUNDING = 1e-9;
+/** What it takes to look at one use of a row for a cut. */
+const CUT_EFFORT = 10;
 
 export class Program {
   readonly problem: BlendProblem;
@@ -67,6 +70,20 @@ export class Program {
   focus(uses: Int32Array): void {
     this.rows.forget();
     this.columns.focus(uses);
+  }
+
+  /**
+   * Right after `leastObjective`, where it is solved: rows that hold for whole packages and that these
+   * doses break, taken into the program. Returns whether there are any. They hold for every blend of
+   * the part below the `worth` then given, at the same slack.
+   */
+  cut(doses: Doses): boolean {
+    const covers = [this.columns.weighedRows(), ...this.rows.bindingRows()];
+    this.effort.spend(covers.length * this.problem.uses.length * CUT_EFFORT);
+    const cuts = covers.flatMap((row) => cutOf(this.problem, row, doses) ?? []);
+    if (cuts.length > 0) this.rows.add(cuts);
+    this.columns.boxes.leftOver ||= cuts.length > 0;
+    return cuts.length > 0;
   }
 
   /**
@@ -176,13 +193,13 @@ export class Program {
       from = 'kept';
       if (status === 'infeasible') {
         // Over the columns held; the others may yet resolve it.
-        columns.price('rows alone', rows.active, rows.written, simplex.ray);
+        columns.price('rows alone', rows.written, simplex.ray);
         if (simplex.reach - columns.missing() < 0)
           return { ...infeasible(), basis: this.reached() };
         columns.bringIn();
         continue;
       }
-      columns.price('cost', rows.active, rows.written, simplex.multipliers);
+      columns.price('cost', rows.written, simplex.multipliers);
       const bound = this.boundOf() * costScale;
       if (bound > cutoff)
         return { status: 'cutoff', bound, doses: NO_DOSES, basis: this.reached() };

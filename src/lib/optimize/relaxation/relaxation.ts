@@ -4,11 +4,13 @@
 import { bitterSources } from './bitter-rows.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import type { Cut } from './package-cuts.ts';
 import type { RowForm, RowSource } from './rows.ts';
 import { axisSources } from './signal-rows.ts';
 
 /** A row for one interval, scaled so that no coefficient is above 1. */
 export interface ScaledRow {
+  readonly source: RowSource;
   readonly scale: number;
   /** What all columns together cannot go below and above. */
   readonly least: number;
@@ -25,6 +27,21 @@ interface Span {
 
 const pools = new WeakMap<BlendProblem, RowPool>();
 
+/** Rows that hold for whole packages, the same at all loads: coef.x >= 1. */
+function cutSource({ coef }: Cut): RowSource {
+  const form = { vectors: [coef], factors: [1], lower: 1, upper: Infinity };
+  return {
+    name: 'whole packages',
+    vectors: [coef],
+    members: null,
+    form: () => form,
+    moving: null,
+    fixed: true,
+    capped: false,
+    essential: false,
+  };
+}
+
 /** The rows of a problem, made once for all searches of it. */
 export function poolOf(problem: BlendProblem): RowPool {
   let pool = pools.get(problem);
@@ -39,15 +56,34 @@ export class RowPool {
   readonly firstVariety: number;
   /** First of the rows "packages of a lot", one per lot that is bought; each part says its bounds. */
   readonly firstPackage: number;
+  /** First of the rows that hold for whole packages; none but in a pool that was given some. */
+  readonly firstCut: number;
   /** Rows of many uses, which any blend can break. */
   readonly wide: readonly number[];
   /** Rows of few uses that hold doses down, by use: only a blend that has the use can break them. */
   readonly narrow: ReadonlyMap<number, readonly number[]>;
   private readonly problem: BlendProblem;
-  private readonly spans = new Map<Float64Array, Span>();
+  private readonly spans: Map<Float64Array, Span>;
 
-  constructor(problem: BlendProblem) {
+  /** @param from a pool of the same problem to go on from, with rows to add. */
+  constructor(
+    problem: BlendProblem,
+    from?: { readonly pool: RowPool; readonly cuts: readonly Cut[] },
+  ) {
     this.problem = problem;
+    if (from) {
+      const { pool, cuts } = from;
+      const { sources } = pool;
+      this.firstVariety = pool.firstVariety;
+      this.firstPackage = pool.firstPackage;
+      this.firstCut = pool.firstCut;
+      this.spans = pool.spans;
+      this.narrow = pool.narrow;
+      this.wide = [...pool.wide, ...cuts.map((_, i) => sources.length + i)];
+      this.sources = [...sources, ...cuts.map(cutSource)];
+      return;
+    }
+    this.spans = new Map();
     const plain = { members: null, moving: null, capped: false, essential: false };
     const load: RowSource = {
       ...plain,
@@ -95,6 +131,7 @@ export class RowPool {
       };
     });
     this.sources = [...before, ...varieties, ...packages];
+    this.firstCut = this.sources.length;
     this.wide = before.flatMap(({ members }, r) => (members ? [] : [r]));
     const narrow = new Map<number, number[]>();
     before.forEach(({ members }, r) => {
@@ -105,6 +142,11 @@ export class RowPool {
       }
     });
     this.narrow = narrow;
+  }
+
+  /** The same rows under the same numbers, and more behind them. */
+  with(cuts: readonly Cut[]): RowPool {
+    return new RowPool(this.problem, { pool: this, cuts });
   }
 
   private spanOf(vector: Float64Array): Span {
@@ -125,7 +167,8 @@ export class RowPool {
   }
 
   /** The row of a source in one of its forms. */
-  scaled(form: RowForm, { members }: RowSource): ScaledRow {
+  scaled(form: RowForm, source: RowSource): ScaledRow {
+    const { members } = source;
     let [size, least, most] = [0, 0, 0];
     for (const [j, a] of members ?? []) {
       size = Math.max(size, Math.abs(a));
@@ -141,15 +184,18 @@ export class RowPool {
       most += factor * (factor > 0 ? span.up : span.down);
     }
     const scale = size > 0 ? 1 / size : 1;
-    return { scale, least: least * scale, most: most * scale, form };
+    return { source, scale, least: least * scale, most: most * scale, form };
   }
 
   /** Bounds of a row, in its own scale, at a slack; a bound out of the columns' reach stays out of it. */
   bounds(
-    { scale, least, most, form }: ScaledRow,
-    { moving }: RowSource,
+    { source, scale, least, most, form }: ScaledRow,
     slack: number,
-  ): { lower: number; upper: number } {
+  ): {
+    lower: number;
+    upper: number;
+  } {
+    const { moving } = source;
     let { lower, upper } = form;
     if (moving?.side === 'lower') lower += moving.at(slack);
     else if (moving) upper += moving.at(slack);

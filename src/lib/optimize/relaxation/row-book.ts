@@ -1,6 +1,5 @@
 // The rows of a relaxation written out over the columns a program holds, kept by interval of loads for
 // as long as there is room, and lengthened as columns come in.
-import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
 import type { CapChoice, Interval } from './rows.ts';
 
@@ -33,13 +32,12 @@ function numberOf(caps: readonly CapChoice[]): number {
 }
 
 export class RowBook {
-  private readonly problem: BlendProblem;
-  private readonly pool: RowPool;
+  pool: RowPool;
   private readonly kept = new Map<Interval, IntervalRows>();
   private readonly fixed: (WrittenRow | undefined)[] = [];
 
-  constructor(problem: BlendProblem, pool: RowPool) {
-    this.problem = problem;
+  /** @param pool of which the rows are; may be replaced by one that has more. */
+  constructor(pool: RowPool) {
     this.pool = pool;
   }
 
@@ -76,7 +74,7 @@ export class RowBook {
   }
 
   /** Writes a row over the first `count` columns, each the use `useOf` says. */
-  write(row: WrittenRow, r: number, useOf: Int32Array, count: number): Float64Array {
+  write(row: WrittenRow, useOf: Int32Array, count: number): Float64Array {
     if (row.filled >= count) return row.coef;
     if (row.coef.length < count) {
       const longer = new Float64Array(useOf.length);
@@ -84,7 +82,7 @@ export class RowBook {
       row.coef = longer;
     }
     const { coef, scale, form, filled } = row;
-    const { members } = this.pool.sources[r]!;
+    const { members } = row.source;
     if (members) {
       for (let s = filled; s < count; s += 1) coef[s] = (members.get(useOf[s]!) ?? 0) * scale;
     }
@@ -100,14 +98,12 @@ export class RowBook {
 
   /** What a blend makes of a row, in the row's own scale before scaling, and the size of its parts. */
   activity(
-    { form }: ScaledRow,
-    r: number,
+    { form, source: { members } }: ScaledRow,
     uses: readonly number[],
     doses: readonly number[],
   ): { activity: number; size: number } {
     let activity = 0;
     let size = 0;
-    const { members } = this.pool.sources[r]!;
     if (members) {
       for (let k = 0; k < uses.length; k += 1) {
         activity += (members.get(uses[k]!) ?? 0) * doses[k]!;

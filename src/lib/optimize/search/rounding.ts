@@ -11,7 +11,7 @@ import {
 import type { Doses } from '#optimize/problem/doses.ts';
 import { limitsAgainst } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
-import { withPackages } from '#optimize/problem/packages.ts';
+import { buysPackages, packagesIn, withPackages } from '#optimize/problem/packages.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Decision, Part } from '#optimize/relaxation/part.ts';
 import type { Program, Relaxed } from '#optimize/relaxation/program.ts';
@@ -35,6 +35,8 @@ const POLISHED = 2;
 /** What it takes to judge one use of a blend. */
 const LOOK_PER_USE = 50;
 const DIVE_SOLVES = 24;
+/** Lots of packages opened before it is given up. */
+const OPENED_MOST = 8;
 
 /** A part whose relaxed blend has doses that are nothing or enough. */
 interface Dived {
@@ -65,7 +67,11 @@ export class Rounding {
    * Real blends near a relaxed one of this part; none may come out.
    * @param cutoff merit to beat.
    */
-  *blendsNear(part: Part, relaxed: Relaxed, cutoff: number): Resting<Doses[]> {
+  *blendsNear(whole: Part, near: Relaxed, cutoff: number): Resting<Doses[]> {
+    const { part, relaxed } = (yield* this.opened(whole, near, cutoff)) ?? {
+      part: whole,
+      relaxed: near,
+    };
     const few = this.fewHops(part, relaxed.doses);
     if (!few) return [];
     let doses = relaxed.doses;
@@ -82,6 +88,41 @@ export class Rounding {
     if (!dived) return [];
     if (this.problem.step === 0) return [dived.relaxed.doses];
     return yield* this.stepped(dived, part, cutoff);
+  }
+
+  /**
+   * A part in which no more lots are opened than some that will do: one more at a time, that of which the
+   * relaxed blend then has most of a package. `null` where none is found, or no packages are bought.
+   */
+  private *opened(start: Part, near: Relaxed, cutoff: number): Resting<Dived | null> {
+    const { problem } = this;
+    if (this.goal === 'slack' || !buysPackages(problem)) return null;
+    let part = start;
+    let relaxed = near;
+    const inside = new Set<number>();
+    for (let d = part.decisions; d; d = d.before) {
+      if (d.kind === 'packages' && d.lower > 0) inside.add(d.bought);
+    }
+    for (let lots = 0; lots < OPENED_MOST; lots += 1) {
+      let pick = -1;
+      let most = 1e-6;
+      for (const [b, packages] of packagesIn(problem, relaxed.doses)) {
+        if (!inside.has(b) && packages > most) [pick, most] = [b, packages];
+      }
+      if (pick < 0) return null;
+      inside.add(pick);
+      const { decisions: before } = part;
+      part = {
+        ...part,
+        decisions: { kind: 'packages', bought: pick, lower: 1, upper: Infinity, before },
+      };
+      const shut: Part = { ...part, decisions: { kind: 'shut', before: part.decisions } };
+      const alone = yield* this.solve(shut, relaxed.basis, cutoff);
+      if (alone.status === 'solved') return { part: shut, relaxed: alone };
+      relaxed = yield* this.solve(part, relaxed.basis, cutoff);
+      if (relaxed.status !== 'solved') return null;
+    }
+    return null;
   }
 
   /**

@@ -19,7 +19,7 @@ import { undominated } from '#optimize/relaxation/dominance.ts';
 import { Heap, type Node } from './heap.ts';
 import type { Part } from '#optimize/relaxation/part.ts';
 import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
-import { withPackages } from '#optimize/problem/packages.ts';
+import { buysPackages, withPackages } from '#optimize/problem/packages.ts';
 import { meritOf, Rounding, type Goal } from './rounding.ts';
 import { Scan } from './scan.ts';
 import { overshoot } from '#optimize/problem/truth.ts';
@@ -40,6 +40,9 @@ const ROUND_EVERY = 8;
 const ROUND_SHARE = 0.3;
 /** Parts looked at for the last weighing step, on top of as many as it took to come that close. */
 const REFINE_PARTS = 300;
+
+/** Times that rows for whole packages are sought for the whole. Seen: 2 to 5 do. */
+const CUT_ROUNDS = 20;
 
 /** Best blend so far. */
 export interface Incumbent {
@@ -78,6 +81,8 @@ export class Search {
   /** What is left before the parts are gone through: first blends, and the whole opened. */
   private scan: Scan | null = null;
   private opened = false;
+  /** Bound on the whole until then. */
+  private wholeBound = 0;
   /** All work there is, a rest after every part and more often where a part takes long. */
   private readonly work = this.working();
   private over = false;
@@ -179,7 +184,7 @@ export class Search {
     const merit = this.incumbent?.merit ?? Infinity;
     const open = this.opened
       ? Math.min(this.heap.least, this.at?.bound ?? Infinity)
-      : (this.scan?.whole.bound ?? 0);
+      : this.wholeBound;
     const bound = Math.max(0, this.whole(Math.min(open, this.dropped)));
     return {
       incumbent: this.incumbent,
@@ -274,6 +279,7 @@ export class Search {
       return;
     }
     this.scan = new Scan(root, relaxed, this.problem);
+    this.wholeBound = relaxed.bound;
     for (;;) {
       yield;
       const next = this.scan.next(this.loadMost(Math.min(this.worth, this.scan.enough)));
@@ -299,11 +305,25 @@ export class Search {
       const neverFull = (j: number) => objective[j]! * uses[j]!.most >= worth;
       root = { ...root, columns: yield* undominated(problem, all, neverFull, program.effort) };
     }
-    const tight = yield* this.relax(root, relaxed.basis, relaxed.bound);
+    const tight = yield* this.cutting(root, yield* this.relax(root, relaxed.basis, relaxed.bound));
     if (tight.columns) program.focus(tight.columns);
     this.push(root, tight, relaxed.bound, 0);
     this.opened = true;
     if (this.heap.size > 0) yield;
+  }
+
+  /** The whole once rows for whole packages have come in, as long as they find something to cut off. */
+  private *cutting(root: Part, first: Relaxed): Resting<Relaxed> {
+    const { problem, program, goal } = this;
+    let relaxed = first;
+    if (goal === 'slack' || !buysPackages(problem)) return relaxed;
+    for (let round = 0; round < CUT_ROUNDS && relaxed.status === 'solved'; round += 1) {
+      if (!program.cut(relaxed.doses)) break;
+      yield;
+      relaxed = yield* this.relax(root, relaxed.basis, relaxed.bound);
+      this.wholeBound = Math.max(this.wholeBound, Math.min(relaxed.bound, this.worth));
+    }
+    return relaxed;
   }
 
   private *round(part: Part, relaxed: Relaxed, always = false): Resting<void> {
