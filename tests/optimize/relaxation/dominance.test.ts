@@ -11,8 +11,8 @@ import { bestAt } from '../support/oracle.ts';
 
 function instance(seed: number): Brief {
   const brief = randomBrief(4000 + seed, {
-    hops: 5,
-    lotsPerHop: 5,
+    hops: 3,
+    lotsPerHop: 6,
     forms: 1 + (seed % 2),
     stages: ['mash', 'hot_steep'],
     wishes: 1 + (seed % 3),
@@ -42,7 +42,7 @@ function only(reading: Reading, { uses, offers }: BlendProblem, kept: Int32Array
 describe('uses of the same hop at the same stage', () => {
   it('are dropped only where the best blend loses nothing', () => {
     let dropped = 0;
-    for (let seed = 0; seed < 60; seed += 1) {
+    for (let seed = 0; seed < 30; seed += 1) {
       const brief = instance(seed);
       const problem = soundProblem(brief);
       const reading = readingOf(brief);
@@ -60,7 +60,7 @@ describe('uses of the same hop at the same stage', () => {
         best.objective * (1 + 1e-5) + 1e-6,
       );
     }
-    expect(dropped).toBeGreaterThan(200);
+    expect(dropped).toBeGreaterThan(100);
   });
 
   it('stay where the better one may be full', () => {

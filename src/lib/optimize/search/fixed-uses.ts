@@ -6,10 +6,13 @@ import { finished, type Resting } from '#optimize/pacing/clock.ts';
 import { coefOf, limitsOver } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision, Part } from '#optimize/relaxation/part.ts';
-import { Program, type Relaxed } from '#optimize/relaxation/program.ts';
+import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
 import { loadOf, meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/truth.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
+import { partOf, type Child } from './branching.ts';
+import type { Node } from './heap.ts';
+import { Tree } from './tree.ts';
 
 /** Gap that counts as proven, as a fraction of the objective. */
 export const FIXED_GAP = 1e-4;
@@ -74,11 +77,6 @@ export interface FixedOptimum {
   readonly objective: number;
 }
 
-interface Open extends Part {
-  readonly bound: number;
-  readonly relaxed: Relaxed;
-}
-
 /** The best doses of a problem made by `fixedUses`; `null` if no doses meet its wishes and limits. */
 export function fixedOptimum(problem: BlendProblem): FixedOptimum | null {
   return finished(fixingOptimum(problem));
@@ -95,38 +93,41 @@ export function* fixingOptimum(
     decisions = { kind: 'dose', use, lower: problem.least, upper: most, before: decisions };
   });
   let best: { doses: Doses; objective: number } | null = null;
-  const cutoffAt = (share: number) =>
-    best ? best.objective - share * Math.abs(best.objective) - 1e-12 : Infinity;
-  const cutoff = () => cutoffAt(gap);
   const offer = (doses: Doses) => {
     if (!meetsLimits(problem, doses) || overshoot(problem, doses, 0) > TOLERANCE) return;
     const objective = objectiveOf(problem, doses);
     if (objective < (best?.objective ?? Infinity)) best = { doses, objective };
   };
-  const open: Open[] = [];
-  const look = function* (part: Part, basis: Relaxed['basis'], floor: number): Resting<void> {
+  const cutoffAt = (share: number) =>
+    best ? best.objective - share * Math.abs(best.objective) - 1e-12 : Infinity;
+  let share = gap as number;
+  const relax = function* (part: Part, basis: KeptBasis | null): Resting<Relaxed> {
     program.effort.rested();
-    const relaxed = yield* program.leastObjective(part, basis, cutoff());
-    if (relaxed.status === 'infeasible' || relaxed.status === 'cutoff') return;
-    if (relaxed.status === 'solved') {
-      const load = loadOf(problem, relaxed.doses);
-      const at = { ...part, interval: { from: load, to: load } };
-      const exact = yield* program.leastObjective(at, relaxed.basis, cutoff());
-      if (exact.status === 'solved') offer(exact.doses);
-    }
-    open.push({ ...part, bound: Math.max(floor, relaxed.bound), relaxed });
+    const relaxed = yield* program.leastObjective(part, basis, cutoffAt(share));
+    if (relaxed.status !== 'solved') return relaxed;
+    const load = loadOf(problem, relaxed.doses);
+    const at = { ...part, interval: { from: load, to: load } };
+    const exact = yield* program.leastObjective(at, relaxed.basis, cutoffAt(share));
+    if (exact.status === 'solved') offer(exact.doses);
+    return relaxed;
   };
+  const tree = new Tree({
+    get cutoff() {
+      return cutoffAt(share);
+    },
+    relax,
+    raised: (bound) => bound,
+  });
   const caps = (problem.bitter?.terms ?? []).map(() => 'open' as const);
-  yield* look({ interval: { from: 0, to: problem.loadMax }, decisions, caps }, null, 0);
-  for (let parts = 0; open.length > 0; parts += 1) {
-    yield;
-    let pick = 0;
-    open.forEach((o, i) => (pick = o.bound < open[pick]!.bound ? i : pick));
-    const [node] = open.splice(pick, 1) as [Open];
-    if (node.bound >= cutoffAt(parts > PARTS_MAX ? FIXED_GAP : gap)) break;
-    if (parts > PARTS_MAX) throw new Error('the doses of fixed uses were not settled');
-    for (const part of split(problem, node)) yield* look(part, node.relaxed.basis, node.bound);
-  }
+  const whole: Part = { interval: { from: 0, to: problem.loadMax }, decisions, caps };
+  tree.push(whole, yield* relax(whole, null), 0, 0);
+  const branch = function* (node: Node): Resting<void> {
+    // Where so fine a gap is not to be had in time, a coarser one has to do.
+    if (tree.nodes > PARTS_MAX) share = FIXED_GAP;
+    if (tree.nodes > 2 * PARTS_MAX) throw new Error('the doses of fixed uses were not settled');
+    if (node.bound < cutoffAt(share)) yield* tree.split(node, node.relaxed, split(problem, node));
+  };
+  yield* tree.explore(branch, () => undefined);
   const found = best as { doses: Doses; objective: number } | null;
   if (!found) return null;
   const x = new Float64Array(problem.uses.length);
@@ -134,27 +135,30 @@ export function* fixingOptimum(
   return { x, objective: found.objective };
 }
 
-function split(problem: BlendProblem, { interval, decisions, caps, relaxed }: Open): Part[] {
+/** The undecided cap that a broken maximum of bitterness asks for, else the load, at the relaxed blend. */
+function split(problem: BlendProblem, { relaxed, ...node }: Node): Child[] {
+  const { interval, caps } = node;
+  const part = partOf(node);
+  const child = (change: Partial<Part>): Child => ({
+    part: { ...part, ...change },
+    relaxed: null,
+    floor: 0,
+  });
   const { from, to } = interval;
   const { bitter } = problem;
   const load = loadOf(problem, relaxed.doses);
   const undecided = caps.indexOf('open');
   if (bitter?.atMost !== undefined && undecided >= 0 && relaxed.status === 'solved') {
     if (ibuAt(problem, relaxed.doses, load) > bitter.atMost * (1 + 1e-9)) {
-      return (['linear', 'capped'] as const).map((choice) => ({
-        interval,
-        decisions,
-        caps: caps.map((c, i) => (i === undecided ? choice : c)),
-      }));
+      return (['linear', 'capped'] as const).map((choice) =>
+        child({ caps: caps.map((c, i) => (i === undecided ? choice : c)) }),
+      );
     }
   }
   if (to - from <= 1e-10 * (1 + to)) return [];
   const inner = (to - from) * 0.1;
   const at = Math.min(Math.max(load, from + inner), to - inner);
-  return [
-    { interval: { from, to: at }, decisions, caps },
-    { interval: { from: at, to }, decisions, caps },
-  ];
+  return [child({ interval: { from, to: at } }), child({ interval: { from: at, to } })];
 }
 
 /** Least dose of each variety that the uses do not already keep, g/L. */

@@ -16,12 +16,13 @@ import {
 import type { Child } from './branching.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import { undominated } from '#optimize/relaxation/dominance.ts';
-import { Heap, type Node } from './heap.ts';
+import type { Node } from './heap.ts';
 import type { Part } from '#optimize/relaxation/part.ts';
 import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
 import { buysPackages, withPackages } from '#optimize/problem/packages.ts';
 import { meritOf, Rounding, type Goal } from './rounding.ts';
 import { Scan } from './scan.ts';
+import { Tree } from './tree.ts';
 import { overshoot } from '#optimize/problem/truth.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
@@ -64,7 +65,6 @@ export class Search {
   /** Intensities by which the wishes are widened (goal `objective`). */
   readonly slack: number;
   incumbent: Incumbent | null = null;
-  nodes = 0;
   /** Objective above which no blend is wanted (goal `objective`); set before the first step. */
   ceiling = Infinity;
   /**
@@ -75,9 +75,7 @@ export class Search {
 
   private readonly slackMost: number;
   private made: { readonly program: Program; readonly rounding: Rounding } | null = null;
-  private readonly heap = new Heap();
-  /** Least bound among parts dropped because they were within the tolerance. */
-  private dropped = Infinity;
+  private readonly tree = new Tree(this);
   /** What is left before the parts are gone through: first blends, and the whole opened. */
   private scan: Scan | null = null;
   private opened = false;
@@ -86,8 +84,6 @@ export class Search {
   /** All work there is, a rest after every part and more often where a part takes long. */
   private readonly work = this.working();
   private over = false;
-  /** The part at work; what is known of it holds until its children are all in the heap. */
-  private at: Node | null = null;
   /** Parts looked at when the gap first was within one weighing step. */
   private provenAt: number | null = null;
   /** Linear programs solved for rounding. */
@@ -126,6 +122,11 @@ export class Search {
       this.made = { program, rounding: new Rounding(program, this.goal) };
     }
     return this.made;
+  }
+
+  /** Parts looked at. */
+  get nodes(): number {
+    return this.tree.nodes;
   }
 
   get program(): Program {
@@ -175,17 +176,14 @@ export class Search {
   }
 
   /** A bound in whole weighing steps where the objective comes in such. */
-  private whole(bound: number): number {
+  raised(bound: number): number {
     const { quantum } = this;
     return quantum > 0 ? Math.ceil(bound / quantum - 1e-6) * quantum : bound;
   }
 
   get state(): SearchState {
     const merit = this.incumbent?.merit ?? Infinity;
-    const open = this.opened
-      ? Math.min(this.heap.least, this.at?.bound ?? Infinity)
-      : this.wholeBound;
-    const bound = Math.max(0, this.whole(Math.min(open, this.dropped)));
+    const bound = Math.max(0, this.raised(this.opened ? this.tree.bound : this.wholeBound));
     return {
       incumbent: this.incumbent,
       bound: Math.min(bound, merit),
@@ -203,19 +201,12 @@ export class Search {
 
   private *working(): Resting<void> {
     yield* this.preparing();
-    for (;;) {
-      if (this.refinedEnough()) {
-        this.drop(this.heap.least);
-        this.heap.clear();
-      }
-      this.at = this.heap.pop() ?? null;
-      if (!this.at) return;
-      this.nodes += 1;
-      if (this.at.bound >= this.cutoff) this.drop(this.at.bound);
-      else yield* this.branch(this.at);
-      this.at = null;
-      if (this.heap.size > 0) yield;
-    }
+    yield* this.tree.explore(
+      (node) => this.branch(node),
+      () => {
+        if (this.refinedEnough()) this.tree.dropAll();
+      },
+    );
   }
 
   /**
@@ -232,26 +223,10 @@ export class Search {
     return this.nodes >= 2 * this.provenAt + REFINE_PARTS;
   }
 
-  private drop(bound: number): void {
-    this.dropped = Math.min(this.dropped, bound);
-  }
-
-  private relax(part: Part, basis: KeptBasis | null, from: number): Resting<Relaxed> {
+  relax(part: Part, basis: KeptBasis | null, from: number): Resting<Relaxed> {
     return this.goal === 'objective'
       ? this.program.leastObjective(part, basis, this.cutoff, this.worth)
       : this.program.leastSlack(part, basis, from, this.cutoff, this.incumbent?.merit);
-  }
-
-  private push(part: Part, relaxed: Relaxed, floor: number, depth: number): void {
-    if (relaxed.status === 'infeasible') return;
-    const bound = Math.max(floor, relaxed.bound);
-    if (relaxed.status === 'cutoff' || bound >= this.cutoff) this.drop(bound);
-    else {
-      const { columns } = relaxed;
-      const whole = this.whole(bound);
-      const node = { ...part, ...(columns && { columns }), bound: whole, relaxed, depth };
-      this.heap.push(node);
-    }
   }
 
   /** Largest load a blend below `worth` can have: each gram of dry hop adds to the objective. */
@@ -274,7 +249,7 @@ export class Search {
     const root = this.everything();
     const relaxed = yield* this.relax(root, null, 0);
     if (relaxed.status === 'infeasible' || relaxed.status === 'cutoff') {
-      this.push(root, relaxed, 0, 0);
+      this.tree.push(root, relaxed, 0, 0);
       this.opened = true;
       return;
     }
@@ -307,9 +282,9 @@ export class Search {
     }
     const tight = yield* this.cutting(root, yield* this.relax(root, relaxed.basis, relaxed.bound));
     if (tight.columns) program.focus(tight.columns);
-    this.push(root, tight, relaxed.bound, 0);
+    this.tree.push(root, tight, relaxed.bound, 0);
     this.opened = true;
-    if (this.heap.size > 0) yield;
+    if (this.tree.isOpen) yield;
   }
 
   /** The whole once rows for whole packages have come in, as long as they find something to cut off. */
@@ -345,60 +320,41 @@ export class Search {
       : node.relaxed;
     if (relaxed.status === 'infeasible') return;
     const bound = Math.max(node.bound, relaxed.bound);
-    if (relaxed.status === 'cutoff' || bound >= this.cutoff) return this.drop(bound);
+    if (relaxed.status === 'cutoff' || bound >= this.cutoff) return this.tree.drop(bound);
     const part = partOf(node);
     if (relaxed.status === 'unsolved') {
       const halves = byLoad(problem, part, relaxed, true);
-      if (!(yield* this.split(node, relaxed, halves))) this.drop(bound);
+      if (!(yield* this.tree.split(node, relaxed, halves))) this.tree.drop(bound);
       return;
     }
     const { doses } = relaxed;
     // The relaxed blend may already be a real one.
     this.offer(tidy(doses));
     if (!this.incumbent || this.nodes % ROUND_EVERY === 0) yield* this.round(node, relaxed);
-    if (bound >= this.cutoff) return this.drop(bound);
+    if (bound >= this.cutoff) return this.tree.drop(bound);
     const slack = this.goal === 'slack' ? relaxed.bound : this.slack;
     const room = this.goal === 'slack' ? slack + 1e-6 : slack;
     const off = overshoot(problem, doses, room);
     const load = () => byLoad(problem, part, relaxed, false);
     const relax = (child: Part, basis: KeptBasis | null) => this.relax(child, basis, node.bound);
-    if (yield* this.split(node, relaxed, byCaps(problem, part, relaxed, slack))) return;
-    if (off > LOAD_FIRST && (yield* this.split(node, relaxed, load()))) return;
+    if (yield* this.tree.split(node, relaxed, byCaps(problem, part, relaxed, slack))) return;
+    if (off > LOAD_FIRST && (yield* this.tree.split(node, relaxed, load()))) return;
     if (this.goal === 'objective') {
       const packages = byPackages(problem, part, relaxed, this.worth);
-      if (yield* this.split(node, relaxed, packages)) return;
+      if (yield* this.tree.split(node, relaxed, packages)) return;
     }
     const hops = yield* byHops(problem, part, relaxed, relax);
-    if (yield* this.split(node, relaxed, hops)) return;
-    if (yield* this.split(node, relaxed, byLeast(problem, part, relaxed))) return;
+    if (yield* this.tree.split(node, relaxed, hops)) return;
+    if (yield* this.tree.split(node, relaxed, byLeast(problem, part, relaxed))) return;
     if (off > 1e-9) {
       yield* this.round(node, relaxed);
-      if (node.bound >= this.cutoff) return this.drop(node.bound);
-      if (yield* this.split(node, relaxed, load())) return;
+      if (node.bound >= this.cutoff) return this.tree.drop(node.bound);
+      if (yield* this.tree.split(node, relaxed, load())) return;
     }
-    if (yield* this.split(node, relaxed, bySteps(problem, part, relaxed))) return;
+    if (yield* this.tree.split(node, relaxed, bySteps(problem, part, relaxed))) return;
     // Nothing left to decide: the relaxed blend is real up to rounding of sums.
     yield* this.round(node, relaxed, true);
-    this.drop(bound);
-  }
-
-  /** Relaxes the children of a node and keeps those that can still hold a better blend. */
-  private *split(
-    node: Node,
-    { basis }: Relaxed,
-    children: readonly Child[] | null,
-  ): Resting<boolean> {
-    if (!children) return false;
-    for (const { part, relaxed, floor } of children) {
-      const least = Math.max(node.bound, floor);
-      if (least >= this.cutoff) {
-        this.drop(least);
-        continue;
-      }
-      const known = relaxed ?? (yield* this.relax(part, basis, least));
-      this.push(part, known, least, node.depth + 1);
-    }
-    return true;
+    this.tree.drop(bound);
   }
 }
 
