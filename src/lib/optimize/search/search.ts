@@ -13,7 +13,6 @@ import {
   lacksDecided,
   partOf,
 } from './branching.ts';
-import type { Child } from './branching.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import { undominated } from '#optimize/relaxation/dominance.ts';
 import type { Node } from './heap.ts';
