@@ -2,7 +2,7 @@
 // ids for each kind of answer. What an id stands for is told by the engine.
 //
 //   parameter/<id>  threshold/<compound>[/<school>]  weight/<axis>/<driver>  estimator/<id>  source/<id>
-//   cell/<hop>/<analyte | keeping | precursor>   a figure of the hop table
+//   cell/<hop>/<analyte | keeping | precursor | reported/axis>   a figure of the hop table
 //   equation/<id>[/<what it is of>]              as equation/concentration/linalool
 //   input/<path>    what somebody gave: a wish, a price, an analysis
 //   search/<what>   what the search tells of itself: bounds, gaps, times, prices of wishes

@@ -33,9 +33,11 @@ function creepOf(model: Model, design: Design, point: Point, band: Band): Creep 
 /** @param creepBand 10-90 % of `totals.creep_co2_vol`. */
 export function outlookOf(model: Model, design: Design, point: Point, creepBand: Band): Outlook {
   const tempC = shelfTemperature(design.batch);
+  const { compounds, reported, totals } = point;
+  const packaged = { compounds, reported, leafGPerL: totals.leaf_g_per_l };
   return {
     warnings: warningsOf(model, design, point),
     creep: creepOf(model, design, point, creepBand),
-    shelf: shelfOf(model, point.compounds, point.totals.leaf_g_per_l, tempC),
+    shelf: shelfOf(model, packaged, tempC),
   };
 }

@@ -68,6 +68,7 @@ function compoundLine({ design, beer }: Working, equation: string, id: CompoundI
 
 function axisLine({ design, beer }: Working, equation: string, id: AxisId, month: string) {
   if (equation === 'signal') return beer.signal(id);
+  if (equation === 'reported') return beer.reported(id);
   if (equation === 'intensity') return beer.intensity(id);
   if (equation !== 'shelf_axes') return null;
   return shelfIntensity(beer.process, beer, id, Number(month), shelfTemperature(design.batch));
@@ -92,7 +93,7 @@ const TOTALS: Readonly<Record<string, (working: Working) => Line | null>> = {
 
 /** What an equation may be of, beside itself: `/linalool`, `/citrus`, `/per_l`. */
 const OF_COMPOUND = ['concentration', 'odour_activity', 'content', 'shelf'];
-const OF_AXIS = ['signal', 'intensity', 'shelf_axes'];
+const OF_AXIS = ['signal', 'intensity', 'reported', 'shelf_axes'];
 const PARTS: Readonly<Record<string, string>> = {
   'hop_weight/per_l': 'Weight of hops per litre of beer, g/L',
   'creep_co2/in_all': 'Carbon dioxide in the package, planned and from hop creep, volumes',

@@ -1,6 +1,7 @@
 // A beer in symbols: its additions, and every figure of it as a line worked out from their unit doses.
 // The prediction computes these lines, the evidence of a figure reads them.
-import { COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import { AXIS_NAMES } from '#shared/words.ts';
 import type { LoadGroup } from '#shared/schemas/tables.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { compoundName } from '#engine/tables/names.ts';
@@ -29,7 +30,7 @@ import {
 } from '#engine/symbols/term.ts';
 import type { LotAddition } from './design.ts';
 import { intensity, odourActivity, signal, type BeerContent } from './smell.ts';
-import { unitDose, type UnitDose } from './unit-dose.ts';
+import { REPORTED_AS, unitDose, type UnitDose } from './unit-dose.ts';
 
 /** An addition with what a gram of it does. */
 interface Dosed {
@@ -158,6 +159,27 @@ export class Beer implements BeerContent {
     });
   }
 
+  /** What tasters report of an addition on an axis, as signal; `null` where nothing is. */
+  reportedBy(addition: number, axis: AxisId): Term | null {
+    const { unit, dose } = this.additions[addition]!;
+    const of = unit.reported[AXES.indexOf(axis)];
+    if (!of) return null;
+    const { loadGroup } = this.process.model.compounds[REPORTED_AS];
+    return unit.stage.loads ? times(dose, of, this.loadLeft(loadGroup)) : times(dose, of);
+  }
+
+  /** Signal by what tasters report of the hops: one part for each addition they name the note of. */
+  reported(axis: AxisId): Line {
+    return this.once(`reported ${axis}`, () => {
+      const parts = this.order.flatMap((a) => {
+        const term = this.reportedBy(a, axis);
+        return term ? [{ label: this.additions[a]!.label, term }] : [];
+      });
+      const name = `${AXIS_NAMES[axis]} by what tasters report`;
+      return line(name, '', 'reported', labelled(parts));
+    });
+  }
+
   /** Times the threshold; `null` where none in beer is known. */
   odourActivity(compound: CompoundId): Line | null {
     const { model } = this.process;
@@ -169,7 +191,11 @@ export class Beer implements BeerContent {
 
   signal(axis: AxisId): Line {
     return this.once(`signal ${axis}`, () =>
-      signal(this.process.model, axis, (c) => this.odourActivity(c), this.leaf()),
+      signal(this.process.model, axis, {
+        activityOf: (c) => this.odourActivity(c),
+        leaf: this.leaf(),
+        reported: this.reported(axis),
+      }),
     );
   }
 

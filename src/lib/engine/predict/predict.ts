@@ -19,6 +19,8 @@ export interface Figures<V> {
   readonly compounds: readonly V[];
   /** Odour activity values by compound index; `null` where no threshold is known. */
   readonly oavs: readonly (V | null)[];
+  /** Of the signals, by axis index, what tasters report of the hops. */
+  readonly reported: readonly V[];
   /** By axis index. */
   readonly signals: readonly V[];
   readonly intensities: readonly V[];
@@ -58,6 +60,7 @@ export class CompiledBeer {
         const of = beer.odourActivity(c);
         return of && put(of);
       }),
+      reported: AXES.map((axis) => put(beer.reported(axis))),
       signals: AXES.map((axis) => put(beer.signal(axis))),
       intensities: AXES.map((axis) => put(beer.intensity(axis))),
       totals: Object.fromEntries(
@@ -88,6 +91,7 @@ export function placed<V, W>(from: Figures<V>, to: (value: V) => W): Figures<W> 
   return {
     compounds: from.compounds.map(to),
     oavs: from.oavs.map((oav) => (oav === null ? null : to(oav))),
+    reported: from.reported.map(to),
     signals: from.signals.map(to),
     intensities: from.intensities.map(to),
     totals: Object.fromEntries(DOUBTFUL_TOTALS.map((id) => [id, to(from.totals[id])])) as Record<

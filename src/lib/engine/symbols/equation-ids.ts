@@ -49,10 +49,15 @@ export const EQUATION_WORDS = {
   concentration: { gives: 'Compound in the beer, ug/L', sources: ['HOLT19'] },
   odour_activity: { gives: 'Odour activity value, times the threshold', sources: [] },
   leaf: { gives: 'Leaf of hot steep and dry hop, g of type 90 per L', sources: [] },
+  reported_dose: {
+    gives: 'Signal that 1 g/L of hop brings by what tasters report of it, before the load',
+    sources: [],
+  },
+  reported: { gives: 'Signal of an aroma axis by what tasters report of the hops', sources: [] },
   signal: { gives: 'Signal of an aroma axis', sources: [] },
   intensity: {
     gives: 'Intensity of an aroma axis, 1 just noticeable to 6 dominant',
-    sources: ['PSY_TXT'],
+    sources: ['PSY_TXT', 'LAF18'],
   },
   iso_fraction: { gives: 'Share of alpha acids isomerized by heat', sources: ['MAL05', 'JASK08'] },
   iso_alpha: { gives: 'Iso-alpha acids in the beer, mg/L', sources: ['MAYE16'] },

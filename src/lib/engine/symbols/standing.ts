@@ -39,7 +39,15 @@ export function leavesOf(top: Line): Leaf[] {
 export type EvidenceShares = Readonly<Partial<Record<Status, number>>>;
 
 /** From firm to weak. */
-const FIRMNESS: readonly Status[] = ['analysis', 'seen', 'derived', 'memory', 'estimated'];
+const FIRMNESS: readonly Status[] = [
+  'analysis',
+  'seen',
+  'derived',
+  'printed',
+  'memory',
+  'reported',
+  'estimated',
+];
 
 /** The weakest of some statuses: what is made of several figures is no firmer than any of them. */
 export function weakest(...statuses: readonly Status[]): Status {

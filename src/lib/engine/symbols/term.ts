@@ -4,10 +4,11 @@
 import type { Status } from '#shared/ids.ts';
 import type { EquationId } from './equation-ids.ts';
 
-/** Whose figures differ from world to world: the parameters, the thresholds, one lot, the grams. */
+/** Whose figures differ from world to world: the parameters, the thresholds, the weights, one lot, the grams. */
 export type InputOwner = object;
 export const PARAMETERS: InputOwner = { owner: 'parameters' };
 export const THRESHOLDS: InputOwner = { owner: 'thresholds' };
+export const WEIGHTS: InputOwner = { owner: 'weights' };
 /** Grams of the additions of a design, by their index. */
 export const GRAMS: InputOwner = { owner: 'grams' };
 

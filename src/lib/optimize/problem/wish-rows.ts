@@ -4,6 +4,7 @@ import { AXES, COMPOUNDS, type AxisId, type StageId } from '#shared/ids.ts';
 import type { Brief, Wish } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
+import { REPORTED_AS } from '#engine/predict/unit-dose.ts';
 import type { Model, ParameterValues } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
@@ -46,6 +47,7 @@ export function* axisRows(
   const left = (group: number) =>
     shareAtLoad(kept.doses.dry_hop, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
   const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
+  const notedGroup = groups[COMPOUNDS.indexOf(REPORTED_AS)]!;
   const rowOf = (row: number, axis: AxisId, wish: Wish): AxisRow => {
     const weights = matrix[row]!;
     const drivers = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
@@ -53,9 +55,11 @@ export function* axisRows(
     const direct = new Float64Array(uses.length);
     const damped = LOAD_GROUPS.map(() => new Float64Array(uses.length));
     for (let j = 0; j < uses.length; j += 1) {
-      const { compounds, leaf } = effects[j]!;
+      const { compounds, reported, leaf } = effects[j]!;
       const dry = uses[j]!.stage === 'dry_hop';
       let signal = weights[LEAF_DRIVER]! * leaf;
+      if (dry) damped[notedGroup]![j] = left(notedGroup) * reported[row]!;
+      else signal += reported[row]!;
       for (let k = 0; k < drivers.length; k += 1) {
         const i = drivers[k]!;
         if (dry) damped[groups[i]!]![j]! += dryWeights[k]! * compounds[i]!;
@@ -64,7 +68,8 @@ export function* axisRows(
       direct[j] = signal;
     }
     const dampedBase = LOAD_GROUPS.map(() => 0);
-    let base = weights[LEAF_DRIVER]! * kept.leaf;
+    dampedBase[notedGroup] = left(notedGroup) * kept.reported.damped[row]!;
+    let base = weights[LEAF_DRIVER]! * kept.leaf + kept.reported.direct[row]!;
     malt.forEach((ug, i) => {
       base += weights[i]! * (ug + kept.direct[i]!);
       dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);
