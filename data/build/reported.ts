@@ -121,7 +121,7 @@ export function fitted(
     const target = targetSignal(strength.of[axis], values) / dosedAt(values);
     const rest = target - explained(axis, cells, weights, compounds, values);
     if (rest <= 0) continue;
-    const central = rest / values['dry_hop.yield.linalool']!;
+    const central = rest / values['dry_hop.yield.ester']!;
     reported[axis] = {
       low: rounded(central / how.fold),
       central: rounded(central),

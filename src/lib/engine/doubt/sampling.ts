@@ -123,11 +123,16 @@ export function scienceOf(model: Model, sampling: Sampling): Science {
   return science;
 }
 
+/** Rows that lift a sum of middle figures to the middle of the sums: no part in a drawn world. */
+const MIDDLES = 'aroma.middle.';
+
 function drawScience(model: Model, sampling: Sampling): Science {
   const parameters = {} as Record<ParameterId, Values>;
   for (const id of Object.keys(model.parameters) as ParameterId[]) {
     const row = model.parameters[id];
-    parameters[id] = row.fixed ? row.central : parameterDraws(`parameter ${id}`, row, sampling);
+    const drawn = () => parameterDraws(`parameter ${id}`, row, sampling);
+    if (id.startsWith(MIDDLES)) parameters[id] = 1;
+    else parameters[id] = row.fixed ? row.central : drawn();
   }
   const thresholds: Partial<Record<CompoundId, Float64Array>> = {};
   for (const c of COMPOUNDS) {

@@ -32,13 +32,13 @@ import {
   signal,
   type BeerContent,
 } from './smell.ts';
+import { REPORTED_AS } from './unit-dose.ts';
 
 /** Temperature the rates are given for, C; also where none is told. */
 export const SHELF_REFERENCE_C = 20;
 /** Gas constant, kJ/(mol K). */
 export const GAS_CONSTANT = 0.0083145;
-/** What tasters report fades on the shelf as hop esters do: no figure of its own. */
-const SHELF_REPORTED_AS = 'branched_isobutyrates' satisfies CompoundId;
+
 /** Months looked at. */
 const MONTHS = [0, 1, 3, 6] as const;
 
@@ -88,10 +88,7 @@ export function shelfIntensity(
   const activityOf = (c: CompoundId) =>
     odourActivity(model, c, shelfConcentration(lines, content, c, months, tempC));
   const past = given('shelf.months', months, 'On the shelf', 'months');
-  const reported = times(
-    content.reported(axis),
-    decay(shelfRate(lines, SHELF_REPORTED_AS, tempC), past),
-  );
+  const reported = times(content.reported(axis), decay(shelfRate(lines, REPORTED_AS, tempC), past));
   const { term } = signal(model, axis, { activityOf, leaf: content.leaf(), reported });
   const then = line(`Signal of ${spoken(AXIS_NAMES[axis])} by then`, '', 'signal', term);
   const name = `${AXIS_NAMES[axis]} after ${months} months`;

@@ -44,10 +44,18 @@ export interface Smelled {
   readonly reported: Term;
 }
 
+/**
+ * What lifts the sum of middle figures of an axis to the middle of the sums: a sum of skewed figures has
+ * its middle above the sum of theirs. 1 in a drawn world, where the figures are not middle ones.
+ */
+function middleOf(model: Model, axis: AxisId): Leaf {
+  return parameter(model, `aroma.middle.${axis}`);
+}
+
 /** Factors that every compound, and leaf, count with on an axis besides their own weight. */
 function gainsOf(model: Model, axis: AxisId): Leaf[] {
-  const gain = parameter(model, `aroma.gain.${axis}`);
-  return model.reports ? [gain] : [gain, parameter(model, 'aroma.alone')];
+  const gains = [middleOf(model, axis), parameter(model, `aroma.gain.${axis}`)];
+  return model.reports ? gains : [...gains, parameter(model, 'aroma.alone')];
 }
 
 /**
@@ -112,8 +120,10 @@ export function signalSlopeOf(intensityOfAxis: number, values: ParameterValues):
 
 /** What drives a signal: the compounds in order, then leaf. */
 export const LEAF_DRIVER = COMPOUNDS.length;
+/** The last column: what tasters report on the axis itself. */
+export const REPORTED_DRIVER = LEAF_DRIVER + 1;
 
-/** Signal per unit of each driver: rows by axis, columns by driver (ug/L; leaf g/L). */
+/** Signal per unit of each driver: rows by axis, columns by driver (ug/L; leaf g/L; signal). */
 export type SignalMatrix = readonly Float64Array[];
 
 /** A beer known only by what is in it: a world gives its concentrations, its leaf and what is reported. */
@@ -145,13 +155,20 @@ export function signalMatrix(model: Model): SignalMatrix {
     const { concentration, leaf, reported } = GIVEN_CONTENT;
     const activityOf = (c: CompoundId) => odourActivity(model, c, concentration(c));
     const program = new Program(
-      AXES.map((axis) => signal(model, axis, { activityOf, leaf: leaf(), reported: reported(axis) })),
+      AXES.map((axis) =>
+        signal(model, axis, { activityOf, leaf: leaf(), reported: reported(axis) }),
+      ),
     );
-    const names = [...COMPOUNDS, 'leaf'];
-    const unit = (name: string) => Float64Array.from(names, (n) => (n === name ? 1 : 0));
-    const units = new Map(names.map((name) => [name, unit(name)]));
+    const columns = REPORTED_DRIVER + 1;
+    const inputs = [...COMPOUNDS, 'leaf'].map((name) => [name]);
+    const units = new Map(
+      [...inputs, AXES].flatMap((names, column) => {
+        const unit = Float64Array.from({ length: columns }, (_, c) => (c === column ? 1 : 0));
+        return names.map((name): [string, Float64Array] => [name, unit]);
+      }),
+    );
     const world: World = {
-      count: names.length,
+      count: columns,
       valuesOf: ({ of, name }) => (of === DRIVERS ? units.get(name) : undefined),
     };
     matrix = new Evaluation(world).run(program).map((row) => spread(row, world.count));

@@ -120,8 +120,8 @@ function compoundLine(
   return line(name, 'µg/g', 'unit_dose', term, { kept: true });
 }
 
-/** What tasters report goes the way of this compound: stage, yeast, form and age take as much of it. */
-export const REPORTED_AS = 'linalool' satisfies CompoundId;
+/** What tasters report goes the way of hop esters: stage, yeast, form and age take as much of it. */
+export const REPORTED_AS = 'branched_isobutyrates' satisfies CompoundId;
 
 /** Signal on an axis that 1 g/L of the lot brings by what tasters report of its variety. */
 function reportedLine(process: Process, axis: AxisId, lot: Lot, stage: StageTerms): Line | null {

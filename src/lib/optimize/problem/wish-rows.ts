@@ -3,7 +3,7 @@
 import { AXES, COMPOUNDS, type AxisId, type StageId } from '#shared/ids.ts';
 import type { Brief, Wish } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
-import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
+import { LEAF_DRIVER, REPORTED_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
 import { REPORTED_AS } from '#engine/predict/unit-dose.ts';
 import type { Model, ParameterValues } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
@@ -50,6 +50,7 @@ export function* axisRows(
   const notedGroup = groups[COMPOUNDS.indexOf(REPORTED_AS)]!;
   const rowOf = (row: number, axis: AxisId, wish: Wish): AxisRow => {
     const weights = matrix[row]!;
+    const counted = weights[REPORTED_DRIVER]!;
     const drivers = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
     const dryWeights = drivers.map((i) => weights[i]! * left(groups[i]!));
     const direct = new Float64Array(uses.length);
@@ -58,8 +59,8 @@ export function* axisRows(
       const { compounds, reported, leaf } = effects[j]!;
       const dry = uses[j]!.stage === 'dry_hop';
       let signal = weights[LEAF_DRIVER]! * leaf;
-      if (dry) damped[notedGroup]![j] = left(notedGroup) * reported[row]!;
-      else signal += reported[row]!;
+      if (dry) damped[notedGroup]![j] = left(notedGroup) * counted * reported[row]!;
+      else signal += counted * reported[row]!;
       for (let k = 0; k < drivers.length; k += 1) {
         const i = drivers[k]!;
         if (dry) damped[groups[i]!]![j]! += dryWeights[k]! * compounds[i]!;
@@ -68,8 +69,8 @@ export function* axisRows(
       direct[j] = signal;
     }
     const dampedBase = LOAD_GROUPS.map(() => 0);
-    dampedBase[notedGroup] = left(notedGroup) * kept.reported.damped[row]!;
-    let base = weights[LEAF_DRIVER]! * kept.leaf + kept.reported.direct[row]!;
+    dampedBase[notedGroup] = left(notedGroup) * counted * kept.reported.damped[row]!;
+    let base = weights[LEAF_DRIVER]! * kept.leaf + counted * kept.reported.direct[row]!;
     malt.forEach((ug, i) => {
       base += weights[i]! * (ug + kept.direct[i]!);
       dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);

@@ -5,7 +5,7 @@ import type { Contribution } from '#shared/answers/answer.ts';
 import { Beer } from '#engine/predict/beer.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { dosedIn } from '#engine/predict/predict.ts';
-import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
+import { LEAF_DRIVER, REPORTED_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
 import { processOf } from '#engine/process/process.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { valueOf, type Term } from '#engine/symbols/term.ts';
@@ -30,12 +30,15 @@ export function contributionsOf(model: Model, design: Design): Contribution[] {
     const grassy = leaf ? valueOf(leaf) : 0;
     return matrix.map((row, a) => {
       const noted = reported(AXES[a]!);
-      const first = row[LEAF_DRIVER]! * grassy + (noted ? valueOf(noted) : 0);
+      const first =
+        row[LEAF_DRIVER]! * grassy + row[REPORTED_DRIVER]! * (noted ? valueOf(noted) : 0);
       return amounts.reduce((sum, ug, i) => sum + row[i]! * ug, first);
     });
   };
   const parts = [
-    { addition: null, signals: signals(
+    {
+      addition: null,
+      signals: signals(
         (c) => beer.broughtByMalt(c),
         null,
         () => null,
