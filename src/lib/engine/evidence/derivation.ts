@@ -132,7 +132,7 @@ export function lineOf(working: Working, id: string): Line | null {
 
 function told(line: Line, missing: readonly string[]): Derivation {
   const lines = linesOf(line);
-  return { lines, leaves: leavesOf(line), shares: evidenceShares(line.term), missing };
+  return { lines, leaves: leavesOf(line), shares: evidenceShares(line), missing };
 }
 
 /** Hops of a design with a figure nobody gave. */

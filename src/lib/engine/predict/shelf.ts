@@ -92,7 +92,7 @@ export function shelfIntensity(
   const { term } = signal(model, axis, { activityOf, leaf: content.leaf(), reported });
   const then = line(`Signal of ${spoken(AXIS_NAMES[axis])} by then`, '', 'signal', term);
   const name = `${AXIS_NAMES[axis]} after ${months} months`;
-  return line(name, '', 'shelf_axes', onScale(model, then));
+  return line(name, '', 'shelf_axes', onScale(model, then), { scaleOf: then });
 }
 
 /** How warm the packaged beer is kept, C. */

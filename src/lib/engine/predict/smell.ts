@@ -100,7 +100,8 @@ export function onScale(model: Model, of: Line): Term {
 
 /** Intensity of a signal: 1 just noticeable, 2.5 clear, 4 strong, 6 dominant. */
 export function intensity(model: Model, axis: AxisId, of: Line): Line {
-  return line(`Intensity of ${spoken(AXIS_NAMES[axis])}`, '', 'intensity', onScale(model, of));
+  const name = `Intensity of ${spoken(AXIS_NAMES[axis])}`;
+  return line(name, '', 'intensity', onScale(model, of), { scaleOf: of });
 }
 
 /** The same of a number. */

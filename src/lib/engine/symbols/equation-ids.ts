@@ -49,6 +49,10 @@ export const EQUATION_WORDS = {
   concentration: { gives: 'Compound in the beer, ug/L', sources: ['HOLT19'] },
   odour_activity: { gives: 'Odour activity value, times the threshold', sources: [] },
   leaf: { gives: 'Leaf of hot steep and dry hop, g of type 90 per L', sources: [] },
+  reported_fit: {
+    gives: 'What tasters report of a variety on an axis, as signal of 1 g/L in the beer',
+    sources: [],
+  },
   reported_dose: {
     gives: 'Signal that 1 g/L of hop brings by what tasters report of it, before the load',
     sources: [],

@@ -100,7 +100,10 @@ export function evidenceShares(term: Term): EvidenceShares | null {
       return term.judged && { [term.judged]: 1 };
     case 'line': {
       let known = sharesOfLines.get(term);
-      if (known === undefined) sharesOfLines.set(term, (known = evidenceShares(term.term)));
+      if (known === undefined) {
+        known = evidenceShares(term.scaleOf ?? term.term);
+        sharesOfLines.set(term, known);
+      }
       return known;
     }
     case 'product':
