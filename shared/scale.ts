@@ -26,7 +26,7 @@ export function scaleIn(values: Readonly<Record<string, number>>): Scale {
 /** Intensity of a signal: 1 just noticeable, 2.5 clear, 4 strong, 6 dominant; below `most`. */
 export function intensityOn({ most, exponent, recognition, foot }: Scale, signal: number): number {
   if (signal <= 0) return 0;
-  const sensed = (signal * signal) / (signal + foot);
+  const sensed = signal / (1 + foot / signal);
   const felt = (sensed / recognition) ** exponent;
   return (most * felt) / (felt + most - 1);
 }
