@@ -21,8 +21,8 @@ export function warningText(
   switch (id) {
     case 'creep':
       return severity === 'danger'
-        ? `Hop creep may bring the package to ${plain(got)} volumes of carbon dioxide; at ${plain(most)} bottles were reported to fail. Let live yeast finish on the hops, keep it cold, and do not prime on top.`
-        : `Hop creep may form ${plain(got)} volumes of carbon dioxide in the package. Package only when the gravity stands still.`;
+        ? `Hop creep may bring the package to ${plain(got)} volumes of carbon dioxide; at ${plain(most)} bottles were reported to fail. Let live yeast finish on the hops while warm, keep the package cold, and do not prime on top.`
+        : `Hop creep may form ${plain(got)} volumes of carbon dioxide once the package warms. Package when the gravity stands still while warm: that it stands still in cold beer proves nothing.`;
     case 'storage_index':
       return `${listed(hops)}: storage index ${plain(got)}, over ${plain(most)}. Beer dry-hopped with such hops was told from fresh; hold them for the boil, or use fresher ones.`;
     case 'dry_load':

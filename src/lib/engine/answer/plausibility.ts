@@ -27,11 +27,11 @@ interface Finding {
   readonly from?: readonly ParameterId[];
 }
 
-/** Carbon dioxide in the package and from hop creep. */
+/** Carbon dioxide in the package, planned and still to come of hop creep. */
 function creepFinding({ batch }: Design, { totals }: Point, model: Model): Finding | null {
   const { parameters } = model;
-  const extra = totals.creep_co2_vol;
-  const from: ParameterId[] = ['creep.per_load', 'creep.days'];
+  const extra = totals.creep_to_come_vol;
+  const from: ParameterId[] = ['creep.per_load', 'creep.days', 'creep.yeast_rests'];
   const planned = batch.co2_vol;
   if (planned !== undefined && planned + extra >= parameters['warn.co2_vol'].central && extra > 0) {
     return {

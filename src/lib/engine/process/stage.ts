@@ -45,8 +45,8 @@ export interface StageTerms {
   readonly leavesLeaf: boolean;
   /** L of beer (or wort) held back per kg of hop. */
   readonly loss: (form: FormId) => Leaf;
-  /** Days on live yeast during the stage, over which enzymes of its leaf feed it; `null`: none. */
-  readonly daysOnYeast: Term | null;
+  /** Days at 20 C that its time on live yeast is worth to hop creep; `null`: no yeast is at work. */
+  readonly creepDays: Line | null;
 }
 
 /** What yeast does to compounds of a stage; all of it linear. */

@@ -72,7 +72,11 @@ export const EQUATION_WORDS = {
   polyphenols: { gives: 'Polyphenols from dry hops, mg/L', sources: ['DHFS21', 'OLAD17'] },
   creep: { gives: 'Extract set free by hop creep, P', sources: ['KIRK18'] },
   creep_co2: {
-    gives: 'Carbon dioxide hop creep may form in the package, volumes',
+    gives: 'Carbon dioxide hop creep forms during the dry hop, volumes',
+    sources: ['ALLA17', 'KIRK18', 'RATK82'],
+  },
+  creep_to_come: {
+    gives: 'Carbon dioxide of hop creep still to come in a warm package, volumes',
     sources: ['ALLA17'],
   },
   carbonation: { gives: 'Gauge pressure in the package, bar', sources: ['CO2FIT'] },
