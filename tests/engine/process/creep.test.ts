@@ -35,13 +35,16 @@ describe('extract set free by a dry hop', () => {
   // Yeast rests in the cold, so that little forms there; by the square-root law of RATK82 with T0 = 0 C,
   // 12 C is worth (12/20)^2 of the days at 20 C. That a cold tank puts creep off until the package
   // warms is what HOPQ18 and KIRK18 warn of.
-  it.each([24, 96, 336, 1000])('forms at 2 C at most a fifth of what it does at 20 C, %f h', (hours) => {
-    const cold = creepOf(6, dryHop(hours, true, 2));
-    const warm = creepOf(6, dryHop(hours, true, 20));
-    expect(cold.formed).toBeGreaterThan(0);
-    expect(cold.formed).toBeLessThanOrEqual(warm.formed / 5);
-    expect(cold.toCome).toBeGreaterThan(warm.toCome);
-  });
+  it.each([24, 96, 336, 1000])(
+    'forms at 2 C at most a fifth of what it does at 20 C, %f h',
+    (hours) => {
+      const cold = creepOf(6, dryHop(hours, true, 2));
+      const warm = creepOf(6, dryHop(hours, true, 20));
+      expect(cold.formed).toBeGreaterThan(0);
+      expect(cold.formed).toBeLessThanOrEqual(warm.formed / 5);
+      expect(cold.toCome).toBeGreaterThan(warm.toCome);
+    },
+  );
 
   it('keeps for the warm package what cold beer did not ferment', () => {
     const days = (temp: number) => {

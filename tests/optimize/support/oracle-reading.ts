@@ -221,7 +221,9 @@ export function bitterParts({ batch, stages }: Brief, load: number): BitterPart[
     ),
     {
       alphaOf: ({ stage, effect }) => (stage === 'dry_hop' ? effect.alpha : 0),
-      cap: values['dry_hop.alpha_cap'],
+      cap:
+        values['dry_hop.alpha_held'] *
+        Math.exp(values['dry_hop.alpha_held_rise'] * (stages.dry_hop?.temp_c ?? 0)),
       weight: values['ibu.weight.alpha'],
     },
   ];

@@ -5,6 +5,7 @@ import type { LoadGroup } from '#shared/schemas/tables.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { compoundName } from '#engine/tables/names.ts';
 import { lotName } from '#engine/lot/figures.ts';
+import { alphaHeld } from '#engine/process/alpha-solubility.ts';
 import { afterAdsorption, loadLeft } from '#engine/process/load-law.ts';
 import type { Process } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
@@ -304,7 +305,7 @@ export class Beer implements BeerContent {
         ({ unit, dose }) => unit.alpha && times(dose, unit.alpha),
         ({ unit }) => unit.stage.alpha.kind === 'cold',
       );
-      const term = least(labelled(parts), this.process.parameter('dry_hop.alpha_cap'));
+      const term = least(labelled(parts), alphaHeld(this.process));
       return line('Alpha acids from the dry hop', 'mg/L', 'dry_bitter', term);
     });
   }

@@ -17,8 +17,13 @@ export type AlphaPath =
       /** What the wort can hold of this stage's, mg per L of beer. */
       readonly cap: Term;
     }
-  /** Dissolved as they are, with humulinones beside them. */
-  | { readonly kind: 'cold'; readonly factors: readonly Term[] };
+  /** Dissolved as they are, with humulinones beside them, as far as beer that cold can hold them. */
+  | {
+      readonly kind: 'cold';
+      readonly factors: readonly Term[];
+      /** What beer of its temperature holds, mg/L. */
+      readonly held: Term;
+    };
 
 /** A stage in use, in symbols. */
 export interface StageTerms {

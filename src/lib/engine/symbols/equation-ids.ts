@@ -12,6 +12,7 @@ export const EQUATION_WORDS = {
   storage: { gives: 'Figures of a lot after storage', sources: ['NICK79', 'RUT23A', 'GARETZ94'] },
   content: { gives: 'Free compound in 1 g of hop, ug/g', sources: [] },
   alpha_content: { gives: 'Alpha acids in 1 g of hop, mg/g', sources: [] },
+  humulinones: { gives: 'Humulinones in 1 g of hop, mg/g', sources: ['MAYE15', 'MCMIL23'] },
   bound_content: { gives: 'Bound 3SH in 1 g of hop, ug/g', sources: [] },
   dry_hop_extraction: {
     gives: 'Part of its final level that what a dry hop gives has reached',
@@ -58,7 +59,7 @@ export const EQUATION_WORDS = {
   iso_alpha: { gives: 'Iso-alpha acids in the beer, mg/L', sources: ['MAYE16'] },
   dry_bitter: {
     gives: 'Humulinones and alpha acids from the dry hop, mg/L',
-    sources: ['MAYE15', 'PARK17'],
+    sources: ['MAYE15', 'PARK17', 'BEERIBU', 'OLAD17'],
   },
   ibu: { gives: 'Bitterness as a spectrophotometer reads it, IBU', sources: ['BEER23'] },
   bitter_taste: {

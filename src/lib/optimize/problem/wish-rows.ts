@@ -6,6 +6,7 @@ import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
 import type { Model, ParameterValues } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
+import { alphaHeld } from '#engine/process/alpha-solubility.ts';
 import { shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
 import { processOf } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
@@ -126,7 +127,7 @@ export function bitterRow(
   });
   const cold = term(
     alphaOf((s) => s.alpha.kind === 'cold'),
-    values['dry_hop.alpha_cap'],
+    alphaHeld(process).value,
     values['ibu.weight.alpha'],
     false,
   );

@@ -14,6 +14,7 @@ import {
   times,
   type Line,
 } from '#engine/symbols/term.ts';
+import { heldAtTemperature } from '../alpha-solubility.ts';
 import type { Process } from '../process.ts';
 import type { StageTerms } from '../stage.ts';
 import { NO_YEAST, onLiveYeast } from '../yeast.ts';
@@ -62,10 +63,7 @@ function creepDays(process: Process, use: DryHop): Line {
   return process.once(`creep days ${use.key}`, () => {
     const rests = process.parameter('creep.yeast_rests');
     const pace = power(
-      over(
-        most(num(0), minus(tempOf(use), rests)),
-        minus(num(DRY_HOP_REFERENCE_C), rests),
-      ),
+      over(most(num(0), minus(tempOf(use), rests)), minus(num(DRY_HOP_REFERENCE_C), rests)),
       num(2),
     );
     const days = over(hoursOf(use), num(HOURS_PER_DAY));
@@ -104,7 +102,11 @@ export function dryHopTerms(process: Process, use: DryHop): StageTerms {
         })
       : NO_YEAST,
     bound: null,
-    alpha: { kind: 'cold', factors: [process.parameter('dry_hop.alpha_transfer'), extracted] },
+    alpha: {
+      kind: 'cold',
+      factors: [process.parameter('dry_hop.alpha_transfer'), extracted],
+      held: heldAtTemperature(process, tempOf(use)),
+    },
     extracted,
     leavesLeaf: true,
     loss: (form) => process.parameter(`loss.dry_hop.${form}`),
