@@ -86,6 +86,7 @@ export const WARNINGS = [
   'storage_index',
   'dry_load',
   'steep_bitter',
+  'hot_dose',
   'leaf',
   'beer_lost',
   'thiols_by_class',

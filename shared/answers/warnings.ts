@@ -31,6 +31,8 @@ export function warningText(
         : `A dry hop of ${dose(got)} lies past the range that pays, which ends at ${dose(most)}: more hops bring little more aroma, but more leaf and loss.`;
     case 'steep_bitter':
       return `The hot steep makes ${percent(got)} of the bitterness. A cooler or shorter steep brings the aroma without it.`;
+    case 'hot_dose':
+      return `A hot stage takes ${dose(got)} of hops, more than is usual (${dose(most)}): how much they still bring at such a dose is not known, and the trub holds wort back. Put the rest into the dry hop.`;
     case 'leaf':
       return `Leaf after the mash is ${dose(got)}; from about ${dose(most)} on it is taken to taste grassy. Lupulin-enriched pellets bring less.`;
     case 'beer_lost':
