@@ -49,6 +49,13 @@ export function scheduleLines({ additions, batch }: Design): string[] {
   );
 }
 
+/** Totals that may be told with a reason, by its path. */
+const REASONED: Readonly<Record<string, string>> = {
+  'totals.ibu': 'Bitterness',
+  'totals.ph_rise': 'pH rise and polyphenols',
+  'totals.cost': 'Cost',
+};
+
 export function totalLines(
   { totals, reasons }: FiguresShown,
   bands: Readonly<Record<DoubtfulTotalId, Band>>,
@@ -76,11 +83,9 @@ export function totalLines(
       ],
       ['left', 'left', 'left'],
     ),
-    ...['totals.ibu', 'totals.cost']
-      .filter((path) => reasons[path] !== undefined)
-      .flatMap((path) =>
-        wrapped(`${path === 'totals.ibu' ? 'Bitterness' : 'Cost'}: ${reasons[path]}.`, '  '),
-      ),
+    ...Object.entries(REASONED)
+      .filter(([path]) => reasons[path] !== undefined)
+      .flatMap(([path, name]) => wrapped(`${name}: ${reasons[path]}.`, '  ')),
   ];
 }
 
