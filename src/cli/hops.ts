@@ -1,17 +1,22 @@
 // The verb hops: the whole table, each variety alone as a dry hop, with its cells.
-import { AXES } from '#shared/ids.ts';
+import { AXES, type AxisId } from '#shared/ids.ts';
+import type { Hop } from '#shared/schemas/tables.ts';
 import type { Provenance } from '#shared/evidence/provenance.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
-import {
-  TABLE_BATCH,
-  TABLE_DOSE_G_PER_L,
-  TABLE_STAGES,
-  wholeTable,
-  type HopAlone,
-} from '#engine/answer/whole-table.ts';
+import { aloneInDryHop } from '#engine/answer/alone.ts';
+import { SINGLE_HOP_DOSE_G_PER_L } from '#engine/answer/single-hop.ts';
+import { rankedAxes, type RankedAxis } from '#engine/evidence/ranking.ts';
 import { model as base, modelFor } from '#engine/tables/model.ts';
 import type { Answered } from './predict.ts';
 import { table, wrapped } from './table.ts';
+
+interface HopAlone {
+  readonly hop: Hop;
+  /** Whether it takes part in a design. */
+  readonly offered: boolean;
+  /** `null` where nothing is known to predict from. */
+  readonly axes: Readonly<Record<AxisId, RankedAxis>> | null;
+}
 
 /** Axes named of a hop in the text. */
 const NAMED = 4;
@@ -48,16 +53,19 @@ function hopRow({ hop, offered, axes }: HopAlone): string[] {
 }
 
 /** The table as an answer. @param doseGPerL g of type 90 per L. */
-export function hopsTable(doseGPerL = TABLE_DOSE_G_PER_L, compoundsOnly = false): Answered {
+export function hopsTable(doseGPerL = SINGLE_HOP_DOSE_G_PER_L, compoundsOnly = false): Answered {
   const model = modelFor(base, { compounds_only: compoundsOnly });
-  const hops = wholeTable(model, doseGPerL);
-  const { temp_c, hours } = TABLE_STAGES.dry_hop;
-  const { yeast, malt_g_per_l } = TABLE_BATCH;
+  const hops = model.hops.map((hop): HopAlone => {
+    const axes = rankedAxes(model, hop.name, doseGPerL);
+    return { hop, offered: hop.missing.length === 0, axes: axes.ok ? axes.value : null };
+  });
+  const { batch, stages } = aloneInDryHop('', doseGPerL);
+  const { temp_c, hours } = stages.dry_hop!;
   const how = `Each hop alone, ${doseGPerL} g/L of type 90 in the dry hop, ${temp_c} C, ${hours} h, standard yeast: intensity and its 10-90 % band.`;
   return {
     json: {
       dose_g_per_l: doseGPerL,
-      conditions: { batch: { yeast, malt_g_per_l }, stages: TABLE_STAGES },
+      conditions: { batch, stages },
       compounds_only: compoundsOnly,
       hops: hops.map(({ hop, offered, axes }) => ({
         name: hop.name,

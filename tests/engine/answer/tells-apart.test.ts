@@ -10,7 +10,7 @@ import { AXES, type AxisId, type FormId, type StageId, type YeastId } from '#sha
 import type { Descriptor } from '#shared/schemas/tables.ts';
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
 import { lotOf } from '#engine/lot/composition.ts';
-import { TABLE_BATCH, TABLE_STAGES } from '#engine/answer/whole-table.ts';
+import { aloneInDryHop } from '#engine/answer/alone.ts';
 import { quantilesOf, sampleDesign } from '#engine/doubt/bands.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
 import { predictPoint, type Point } from '#engine/predict/predict.ts';
@@ -19,6 +19,7 @@ import { defaultValues, model, modelFor, type Model } from '#engine/tables/model
 import { symmetricEigen } from '#engine/lot/likeness.ts';
 import type { Stages } from '#shared/schemas/stages.ts';
 
+const { batch: TABLE_BATCH, stages: TABLE_STAGES } = aloneInDryHop('');
 const HOPS = model.hops.filter((hop) => hop.missing.length === 0);
 const DATA = new URL('../../../data/', import.meta.url);
 

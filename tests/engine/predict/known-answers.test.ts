@@ -126,18 +126,18 @@ describe('bitterness, losses and pH, by hand', () => {
     expect(totals.ibu).toBeCloseTo(300 * 0.0597 * 0.55, 1);
   });
 
-  // 8 g/L x 3.5 mg/g x 0.85 = 23.8 mg/L humulinones; 960 mg/L alpha x 0.05 = 48, capped at 12:
-  // IBU = 0.8 x 23.8 + 0.6 x 12 = 26.2.
-  it('gives 26 IBU from a 8 g/L dry hop of a 12 % hop alone', () => {
+  // 8 g/L x 120 mg/g x 0.03 x 0.85 = 24.48 mg/L humulinones; 960 mg/L alpha x 0.03 = 28.8, of which beer
+  // at 20 C holds 5 exp(0.033 x 20) = 9.674: IBU = 0.8 x 24.48 + 0.6 x 9.674 = 25.4.
+  it('gives 25 IBU from a 8 g/L dry hop of a 12 % hop alone', () => {
     const dryHop = { temp_c: 20, mixed: false, live_yeast: false };
     const bitter = (hours: number) =>
       predicted([{ ...steep, stage: 'dry_hop', grams: 160 }], {
         ...noMalt,
         stages: { dry_hop: { ...dryHop, hours } },
       }).totals;
-    expect(bitter(1000).ibu).toBeCloseTo(0.8 * 23.8 + 0.6 * 12, 2);
-    // After 24 h, static at 0.03/h: 1 - exp(-0.72) = 0.513 of both; 48 x 0.513 is still over 12.
-    expect(bitter(24).ibu).toBeCloseTo(0.8 * 23.8 * 0.5132 + 0.6 * 12, 2);
+    expect(bitter(1000).ibu).toBeCloseTo(0.8 * 24.48 + 0.6 * 9.674, 2);
+    // After 24 h, static at 0.03/h: 1 - exp(-0.72) = 0.513 of both; 28.8 x 0.513 is still over 9.67.
+    expect(bitter(24).ibu).toBeCloseTo(0.8 * 24.48 * 0.5132 + 0.6 * 9.674, 2);
     // Polyphenols: 8 g/L x 20 mg/g.
     expect(bitter(1000).polyphenols_mg_per_l).toBeCloseTo(160, 6);
     expect(bitter(24).polyphenols_mg_per_l).toBeCloseTo(160 * 0.5132, 1);

@@ -86,7 +86,8 @@ const TOTALS: Readonly<Record<string, (working: Working) => Line | null>> = {
   cost: ({ design }) => costLine(design),
   creep: ({ beer }) => beer.creepExtract(),
   creep_co2: ({ beer }) => beer.creepCo2(),
-  'creep_co2/in_all': ({ beer }) => co2InPackage(beer),
+  creep_to_come: ({ beer }) => beer.creepToCome(),
+  'creep_to_come/in_all': ({ beer }) => co2InPackage(beer),
   carbonation: ({ beer }) => pressureLine(beer, 'in_all', PRESSURE_C),
   'carbonation/planned': ({ beer }) => pressureLine(beer, 'planned', PRESSURE_C),
 };
@@ -96,7 +97,7 @@ const OF_COMPOUND = ['concentration', 'odour_activity', 'content', 'shelf'];
 const OF_AXIS = ['signal', 'intensity', 'reported', 'shelf_axes'];
 const PARTS: Readonly<Record<string, string>> = {
   'hop_weight/per_l': 'Weight of hops per litre of beer, g/L',
-  'creep_co2/in_all': 'Carbon dioxide in the package, planned and from hop creep, volumes',
+  'creep_to_come/in_all': 'Carbon dioxide in the package, planned and from hop creep, volumes',
   'carbonation/planned': 'Gauge pressure of the planned carbon dioxide, bar',
 };
 

@@ -64,7 +64,7 @@ const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sour
   warnings: {
     formulas: ['figure of the design against its limit'],
     parameters: [...startingWith('warn.'), 'leaf.grassy_threshold'],
-    buildsOn: ['creep_co2', 'storage', 'ibu', 'leaf', 'beer_lost', 'bound_content'],
+    buildsOn: ['creep_to_come', 'storage', 'ibu', 'leaf', 'beer_lost', 'bound_content'],
     reads: ['cell'],
   },
 };

@@ -37,6 +37,7 @@ const TOTAL_LINES: Readonly<Record<DoubtfulTotalId, (beer: Beer) => Line>> = {
   bitter_taste_mg_per_l: (beer) => beer.bitterness('bitter_taste'),
   polyphenols_mg_per_l: (beer) => beer.polyphenols(),
   creep_co2_vol: (beer) => beer.creepCo2(),
+  creep_to_come_vol: (beer) => beer.creepToCome(),
   beer_lost_l: (beer) => beer.beerLost(),
   ph_rise: (beer) => beer.phRise(),
 };

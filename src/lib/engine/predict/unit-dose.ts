@@ -7,6 +7,7 @@ import type { Lot } from '#engine/lot/composition.ts';
 import { compoundSign } from '#engine/tables/names.ts';
 import { alphaOf, contentOf, oilLeft } from '#engine/lot/content.ts';
 import { lotName, reportedOf } from '#engine/lot/figures.ts';
+import { humulinonesOf } from '#engine/lot/humulinones.ts';
 import type { Process } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
 import { acetylated, releasedOf } from '#engine/process/yeast.ts';
@@ -30,7 +31,7 @@ export interface UnitDose {
   readonly reported: readonly (Line | null)[];
   /** Alpha acids on their path, mg/g; `null` where nobody gave them. */
   readonly alpha: Line | null;
-  /** Humulinones into the beer, mg/g; `null` from hot stages. */
+  /** Humulinones into the beer, mg/g; `null` from hot stages, and where nobody gave alpha acids. */
   readonly humulinones: Line | null;
   /** Leaf that stays, g of type 90 per g; `null` where it stays behind. */
   readonly leaf: Term | null;
@@ -147,15 +148,12 @@ function alphaLine(process: Process, lot: Lot, { alpha: path, where }: StageTerm
   return line(name, 'mg/g', equation, times(alpha, ...path.factors), { kept: true });
 }
 
-/** Humulinones of 1 g: MAYE15 (content, transfer), with the time as the alpha acids are. */
+/** Humulinones of 1 g that reach the beer (MAYE15), with the time as the alpha acids do. */
 function humulinoneLine(process: Process, lot: Lot, stage: StageTerms): Line | null {
   if (stage.alpha.kind === 'hot' || !stage.extracted) return null;
-  const term = times(
-    process.parameter('dry_hop.humulinones'),
-    process.parameter(`form.${lot.form}.concentration`),
-    process.parameter('dry_hop.humulinone_transfer'),
-    stage.extracted,
-  );
+  const content = humulinonesOf(process, lot);
+  if (!content) return null;
+  const term = times(content, process.parameter('dry_hop.humulinone_transfer'), stage.extracted);
   const name = `Humulinones of 1 g of ${lotName(lot)}, ${stage.where}`;
   return line(name, 'mg/g', 'dry_bitter', term, { kept: true });
 }

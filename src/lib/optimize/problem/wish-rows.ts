@@ -7,6 +7,7 @@ import { LEAF_DRIVER, REPORTED_DRIVER, signalMatrix } from '#engine/predict/smel
 import { REPORTED_AS } from '#engine/predict/unit-dose.ts';
 import type { Model, ParameterValues } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
+import { alphaHeld } from '#engine/process/alpha-solubility.ts';
 import { shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
 import { processOf } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
@@ -132,7 +133,7 @@ export function bitterRow(
   });
   const cold = term(
     alphaOf((s) => s.alpha.kind === 'cold'),
-    values['dry_hop.alpha_cap'],
+    alphaHeld(process).value,
     values['ibu.weight.alpha'],
     false,
   );

@@ -75,6 +75,7 @@ function swapBrief(model: Model, swap: Swap, profile: Profile): Outcome<Brief> {
   const ban = candidates === 'table' && findHop(model, swap.replace) ? [swap.replace] : [];
   return success(
     briefAround(
+      model,
       swap,
       {
         target: sameProfile(profile),
