@@ -60,8 +60,19 @@ export type FormId = (typeof FORMS)[number];
 export const YEASTS = ['standard', 'thiol_releasing'] as const;
 export type YeastId = (typeof YEASTS)[number];
 
-/** Where a figure comes from. `analysis` is the user's own lot analysis. */
-export const STATUSES = ['seen', 'derived', 'memory', 'estimated', 'analysis'] as const;
+/**
+ * Where a figure comes from: `seen` measured and read in a paper or of an institute, `printed` read as a
+ * range with no laboratory named, `reported` fitted to what tasters say, `analysis` the user's own.
+ */
+export const STATUSES = [
+  'seen',
+  'derived',
+  'printed',
+  'memory',
+  'reported',
+  'estimated',
+  'analysis',
+] as const;
 export type Status = (typeof STATUSES)[number];
 
 /**

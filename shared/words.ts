@@ -41,9 +41,11 @@ export const SCHOOL_NAMES: Readonly<Record<SchoolId, string>> = {
 
 /** How a figure came about, as said of the figure. */
 export const STATUS_NAMES: Readonly<Record<Status, string>> = {
-  seen: 'read in a source',
+  seen: 'measured, read in a source',
   derived: 'computed from sources',
+  printed: 'printed range, no laboratory named',
   memory: 'from memory',
+  reported: 'reported by tasters',
   estimated: 'estimated',
   analysis: 'your own analysis',
 };

@@ -7,7 +7,14 @@ import type { Compound, Hop } from '#shared/schemas/tables.ts';
 import { isGroup } from './curate.ts';
 import { COUNTRIES, ESTIMATED_ANALYTES } from './estimate.ts';
 import type { Located } from './read.ts';
-import type { EstimateRow, MeasurementRow, Tier, VarietyRow } from './rows.ts';
+import type {
+  EstimateRow,
+  MeasurementRow,
+  SensoryRow,
+  Tier,
+  VarietyRow,
+  WordRow,
+} from './rows.ts';
 import { measuredAnalytes, type Constants } from './units.ts';
 
 export function at(file: string, row: { line: number }, column: string): string {
@@ -104,6 +111,36 @@ export function checkTiers(
       message: `source ${row.source_id} has no tier`,
       cure: `Give ${row.source_id} a tier from A to D, or M, in data/sources.csv`,
     }));
+}
+
+/** Words of tasters: of a listed variety, with a row in words.csv, recalled ones as such. */
+export function checkSensory(
+  rows: readonly Located<SensoryRow>[],
+  words: readonly WordRow[],
+  varieties: readonly VarietyRow[],
+  tiers: ReadonlyMap<string, Tier>,
+): Problem[] {
+  const known = new Set(words.map(({ word }) => word));
+  const names = new Set(varieties.map(({ name }) => name));
+  return rows.flatMap((row) => {
+    const problems: Problem[] = [];
+    const complain = (column: string, message: string, cure: string) =>
+      problems.push({ path: at('sensory.csv', row, column), message, cure });
+    if (!names.has(row.variety)) {
+      const cure = 'Add it to data/varieties.csv, or use the name written there';
+      complain('variety', `variety ${row.variety} is not listed`, cure);
+    }
+    if (!known.has(row.word)) {
+      const cure = 'Add the word to data/words.csv with its axis, or with none';
+      complain('word', `the word ${row.word} is not known`, cure);
+    }
+    const recalled = tiers.get(row.source_id) === 'M';
+    if (recalled !== (row.kind === 'memory') || recalled !== (row.status === 'memory')) {
+      const cure = 'Recalled words, and only those, are of kind and status memory and cite a source of tier M';
+      complain('kind', `kind ${row.kind} and status ${row.status} do not fit ${row.source_id}`, cure);
+    }
+    return problems;
+  });
 }
 
 export function checkVarieties(rows: readonly Located<VarietyRow>[]): Problem[] {
@@ -235,7 +272,7 @@ export function checkHops(hops: readonly Hop[], tiers: ReadonlyMap<string, Tier>
       problems.push({ path: `data/measurements.csv, variety ${hop.name}`, message, cure });
     }
     for (const [analyte, cell] of Object.entries(hop.cells)) {
-      if (cell.status !== 'seen' && cell.status !== 'derived') continue;
+      if (!['seen', 'derived', 'printed'].includes(cell.status)) continue;
       const recalled = cell.sources.filter((id) => tiers.get(id) === 'M');
       if (recalled.length === 0) continue;
       const message = `recalled ${recalled.join(', ')} enters the ${cell.status} cell ${analyte}`;

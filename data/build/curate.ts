@@ -144,7 +144,7 @@ function toCell(
       low: rounded(Math.min(...every)),
       central: rounded(median(used.map(({ number }) => number))),
       high: rounded(Math.max(...every)),
-      status: rank.includes('M') ? 'memory' : read,
+      status: rank.includes('M') ? 'memory' : rank.includes('C') ? 'printed' : read,
       sources: used.map(({ source }) => source).sort(),
     };
   }

@@ -14,7 +14,7 @@ import { choose, enough, leftOut, rangeFactors } from './leave-one-out.ts';
 import type { EstimateRow, MeasurementRow, VarietyRow } from './rows.ts';
 
 /** Bred, and so mostly grown, in Europe. */
-const EUROPE = ['CZ', 'DE', 'FR', 'PL', 'SI', 'UA', 'UK'];
+export const EUROPE = ['CZ', 'DE', 'FR', 'PL', 'SI', 'UA', 'UK'];
 const ELSEWHERE = ['AU', 'JP', 'NZ', 'US'];
 export const COUNTRIES: readonly string[] = [...EUROPE, ...ELSEWHERE];
 
@@ -177,15 +177,25 @@ function regionOf(variety: VarietyRow): string {
   return EUROPE.includes(variety.origin.slice(0, 2)) ? 'europe' : 'elsewhere';
 }
 
+/** The estimators of an analyte that apply to a variety, the nearest first. */
+export function nearestEstimators(
+  analyte: AnalyteId,
+  variety: VarietyRow,
+  estimators: readonly Estimator[],
+): Estimator[] {
+  return estimators
+    .filter((estimator) => estimator.analyte === analyte && nearness(estimator, variety) > 0)
+    .sort((a, b) => nearness(b, variety) - nearness(a, variety));
+}
+
 /** `cells` with the missing ones filled; a ratio to a figure that is itself missing fills nothing. */
 export function fill(cells: Cells, variety: VarietyRow, estimators: readonly Estimator[]): Cells {
   const filled: Cells = { ...cells };
   for (const analyte of ESTIMATED_ANALYTES) {
     if (cells[analyte] !== undefined) continue;
-    const [cell] = estimators
-      .filter((estimator) => estimator.analyte === analyte && nearness(estimator, variety) > 0)
-      .sort((a, b) => nearness(b, variety) - nearness(a, variety))
-      .flatMap((estimator) => estimatedCell(estimator, cells) ?? []);
+    const [cell] = nearestEstimators(analyte, variety, estimators).flatMap(
+      (estimator) => estimatedCell(estimator, cells) ?? [],
+    );
     if (cell !== undefined) filled[analyte] = roundedCell(cell);
   }
   return Object.fromEntries(

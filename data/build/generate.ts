@@ -2,6 +2,7 @@
 // ones out, or everything that is wrong with them.
 import type { z } from 'zod';
 import { REQUIRED_ANALYTES, type AnalyteId } from '#shared/ids.ts';
+import { axisWeights } from '#shared/evidence/axis-weights.ts';
 import type { Estimator } from '#shared/evidence/estimate.ts';
 import type { EstimateError } from '#shared/evidence/estimate-error.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
@@ -21,6 +22,7 @@ import {
   checkHops,
   checkMeasurements,
   checkParameterClasses,
+  checkSensory,
   checkSources,
   checkTiers,
   checkUnique,
@@ -28,6 +30,7 @@ import {
 } from './check.ts';
 import { curate, curateKeeping } from './curate.ts';
 import { fill, workOut } from './estimate.ts';
+import { seldomRead, shrunk, widened } from './lone-readings.ts';
 import { readTable, type Located } from './read.ts';
 import {
   compoundRow,
@@ -35,6 +38,7 @@ import {
   estimateRow,
   measurementRow,
   parameterRow,
+  sensoryRow,
   sourceRow,
   toCompound,
   toDescriptor,
@@ -43,9 +47,11 @@ import {
   toThreshold,
   thresholdRow,
   varietyRow,
+  wordRow,
   type Tier,
   type VarietyRow,
 } from './rows.ts';
+import { reportedOf } from './reported.ts';
 import { thiolClass } from './thiol-class.ts';
 import { hopsCsv, jsonArray, jsonObject } from './write.ts';
 
@@ -58,6 +64,8 @@ export const INPUTS = [
   'descriptors.csv',
   'parameters.csv',
   'thresholds.csv',
+  'sensory.csv',
+  'words.csv',
 ] as const;
 export type InputFile = (typeof INPUTS)[number];
 
@@ -101,6 +109,8 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
   const descriptors = read('descriptors.csv', descriptorRow);
   const parameters = read('parameters.csv', parameterRow);
   const thresholds = read('thresholds.csv', thresholdRow);
+  const sensory = read('sensory.csv', sensoryRow);
+  const words = read('words.csv', wordRow);
   if (problems.length > 0) return failure(...problems);
 
   const fits = <S extends z.ZodType>(path: string, schema: S, row: unknown): z.output<S>[] => {
@@ -181,6 +191,10 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
     ...checkSources('descriptors.csv', 'sources', descriptors, (r) => r.sources, known),
     ...checkSources('parameters.csv', 'sources', parameters, (r) => r.sources, known),
     ...checkSources('thresholds.csv', 'sources', thresholds, (r) => r.sources, known),
+    ...checkUnique('words.csv', 'word', words, (row) => row.word),
+    ...checkUnique('sensory.csv', 'word', sensory, (r) => [r.variety, r.source_id, r.word].join(' ')),
+    ...checkSources('sensory.csv', 'source_id', sensory, (r) => [r.source_id], known),
+    ...checkSensory(sensory, words, varieties, tiers),
     ...checkTiers(measurements, known, tiers),
     ...checkMeasurements(measurements, varieties, tiers, constants),
     ...checkVarieties(varieties),
@@ -208,9 +222,25 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
       cure: 'Add measurements, or state the estimate',
     });
   }
-  const hops = varieties.flatMap((variety) => {
-    const cells = fill(curated.get(variety.name) ?? {}, variety, estimators);
-    const hop = toHop(variety, cells, keeping.get(variety.name) ?? null);
+  const seldom = seldomRead(curated);
+  const filled = varieties.map((variety) => {
+    const own = curated.get(variety.name) ?? {};
+    const moved = widened(
+      shrunk(own, variety, estimators, seldom),
+      variety,
+      measurements,
+      oilDensity,
+    );
+    return { ...variety, own, cells: fill(moved, variety, estimators) };
+  });
+  const reported = reportedOf(sensory, words, filled, {
+    weights: axisWeights(descriptorList),
+    compounds,
+    values: Object.fromEntries(parameterList.map((row) => [row.id, row.central])),
+  });
+  const hops = filled.flatMap((variety) => {
+    const { name, cells, own } = variety;
+    const hop = toHop(variety, cells, own, keeping.get(name) ?? null, reported.get(name) ?? {});
     return fits(`data/varieties.csv, line ${variety.line}`, hopSchema, hop).map(() => hop);
   });
   problems.push(...checkHops(hops, tiers));
@@ -244,7 +274,14 @@ function given(cell: Hop['cells'][AnalyteId]): boolean {
   return cell !== undefined && cell.status !== 'estimated';
 }
 
-function toHop(variety: VarietyRow, cells: Hop['cells'], keeping: Hop['keeping']): Hop {
+/** @param own cells that were given, before a lone reading gave way to its class. */
+function toHop(
+  variety: VarietyRow,
+  cells: Hop['cells'],
+  own: Hop['cells'],
+  keeping: Hop['keeping'],
+  reported: Hop['reported'],
+): Hop {
   return {
     id: variety.id,
     name: variety.name,
@@ -257,8 +294,9 @@ function toHop(variety: VarietyRow, cells: Hop['cells'], keeping: Hop['keeping']
       sources: variety.precursor_sources,
       note: variety.precursor_note,
     },
-    thiolClass: thiolClass(cells, variety.precursor),
+    thiolClass: thiolClass(own, variety.precursor),
     keeping,
+    reported,
     forms: variety.forms,
     missing: REQUIRED_ANALYTES.filter((analyte) => !given(cells[analyte])),
   };

@@ -177,6 +177,24 @@ export const measurementRow = z.object({
 });
 export type MeasurementRow = z.output<typeof measurementRow>;
 
+/** Who says what a variety smells of; panels are trusted most. */
+export const WITNESSES = ['panel', 'handbook', 'breeder', 'memory'] as const;
+
+/** One word said of a variety; words of a source stand in the order in which it names them. */
+export const sensoryRow = z.object({
+  variety: words,
+  word: words,
+  kind: oneOf(WITNESSES),
+  source_id: words,
+  status: oneOf(['seen', 'memory']),
+  note: text,
+});
+export type SensoryRow = z.output<typeof sensoryRow>;
+
+/** The axis a word belongs to; empty where none of ours fits. */
+export const wordRow = z.object({ word: words, axis: oneOf(['', ...AXES]), note: text });
+export type WordRow = z.output<typeof wordRow>;
+
 export const varietyRow = z.object({
   id: words,
   name: words,

@@ -20,8 +20,10 @@ export interface Totals {
   readonly bitter_taste_mg_per_l: number;
   /** From the leaf of the dry hop. */
   readonly polyphenols_mg_per_l: number;
-  /** Carbon dioxide hop creep may still form in the package, volumes per volume. */
+  /** Carbon dioxide hop creep forms during the dry hop, at its temperature, volumes per volume. */
   readonly creep_co2_vol: number;
+  /** What of it is still to come once the package is warm and holds yeast, volumes per volume. */
+  readonly creep_to_come_vol: number;
   readonly beer_lost_l: number;
   /** `null` when a used lot has no price; see `unpriced`. */
   readonly cost: number | null;
@@ -35,6 +37,7 @@ export const DOUBTFUL_TOTALS = [
   'bitter_taste_mg_per_l',
   'polyphenols_mg_per_l',
   'creep_co2_vol',
+  'creep_to_come_vol',
   'beer_lost_l',
   'ph_rise',
 ] as const;
@@ -83,6 +86,7 @@ export const WARNINGS = [
   'storage_index',
   'dry_load',
   'steep_bitter',
+  'hot_dose',
   'leaf',
   'beer_lost',
   'thiols_by_class',
@@ -108,7 +112,7 @@ export interface Warning {
 export interface Creep {
   /** Extract the enzymes set free in all, P. */
   readonly extract_p: number;
-  /** Formed in the package, volumes per volume; its band is that of `totals.creep_co2_vol`. */
+  /** Formed in the package, volumes per volume; its band is that of `totals.creep_to_come_vol`. */
   readonly extra_co2_vol: number;
   /** `null` without `batch.co2_vol`. */
   readonly planned_co2_vol: number | null;

@@ -4,7 +4,7 @@ import { STAGES, type StageId } from '#shared/ids.ts';
 
 /** Beside every figure of hop creep. */
 export const CREEP_CAUTION =
-  'Dry hops let live yeast ferment further (hop creep): package only when the gravity stands still, or the pressure may burst bottles and cans.';
+  'Dry hops let live yeast ferment further (hop creep), and the pressure may burst bottles and cans. A gravity that stands still in cold beer proves nothing: the yeast only rests. Package when it stands still at the temperature of fermentation, or keep the package cold to the last.';
 
 /** Cautions by the stage they stand beside. The mash is no more dangerous with hops than without. */
 export const CAUTIONS: Readonly<Record<StageId, readonly string[]>> = {

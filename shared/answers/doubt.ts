@@ -4,8 +4,11 @@ import type { AxisId, FormId } from '#shared/ids.ts';
 
 /** One unknown moved alone to its 10 and 90 % point, everything else at its default. */
 export interface Swing {
-  readonly kind: 'lot' | 'parameter' | 'threshold';
-  /** An analyte of the lot, a parameter, or a compound whose threshold it is. */
+  readonly kind: 'lot' | 'parameter' | 'threshold' | 'weight' | 'reported';
+  /**
+   * An analyte of the lot, a parameter, a compound whose threshold it is, an axis and what counts on it
+   * (`citrus/linalool`), or the axis that tasters report of the hop.
+   */
   readonly id: string;
   /** The lot it belongs to. */
   readonly hop: string | null;

@@ -21,8 +21,8 @@ export function warningText(
   switch (id) {
     case 'creep':
       return severity === 'danger'
-        ? `Hop creep may bring the package to ${plain(got)} volumes of carbon dioxide; at ${plain(most)} bottles were reported to fail. Let live yeast finish on the hops, keep it cold, and do not prime on top.`
-        : `Hop creep may form ${plain(got)} volumes of carbon dioxide in the package. Package only when the gravity stands still.`;
+        ? `Hop creep may bring the package to ${plain(got)} volumes of carbon dioxide; at ${plain(most)} bottles were reported to fail. Let live yeast finish on the hops while warm, keep the package cold, and do not prime on top.`
+        : `Hop creep may form ${plain(got)} volumes of carbon dioxide once the package warms. Package when the gravity stands still while warm: that it stands still in cold beer proves nothing.`;
     case 'storage_index':
       return `${listed(hops)}: storage index ${plain(got)}, over ${plain(most)}. Beer dry-hopped with such hops was told from fresh; hold them for the boil, or use fresher ones.`;
     case 'dry_load':
@@ -31,6 +31,8 @@ export function warningText(
         : `A dry hop of ${dose(got)} lies past the range that pays, which ends at ${dose(most)}: more hops bring little more aroma, but more leaf and loss.`;
     case 'steep_bitter':
       return `The hot steep makes ${percent(got)} of the bitterness. A cooler or shorter steep brings the aroma without it.`;
+    case 'hot_dose':
+      return `A hot stage takes ${dose(got)} of hops, more than is usual (${dose(most)}): how much they still bring at such a dose is not known, and the trub holds wort back. Put the rest into the dry hop.`;
     case 'leaf':
       return `Leaf after the mash is ${dose(got)}; from about ${dose(most)} on it is taken to taste grassy. Lupulin-enriched pellets bring less.`;
     case 'beer_lost':

@@ -2,7 +2,7 @@
 // ids for each kind of answer. What an id stands for is told by the engine.
 //
 //   parameter/<id>  threshold/<compound>[/<school>]  weight/<axis>/<driver>  estimator/<id>  source/<id>
-//   cell/<hop>/<analyte | keeping | precursor>   a figure of the hop table
+//   cell/<hop>/<analyte | keeping | precursor | reported/axis>   a figure of the hop table
 //   equation/<id>[/<what it is of>]              as equation/concentration/linalool
 //   input/<path>    what somebody gave: a wish, a price, an analysis
 //   search/<what>   what the search tells of itself: bounds, gaps, times, prices of wishes
@@ -48,6 +48,7 @@ export const TOTAL_EQUATIONS: Readonly<Record<TotalId, string>> = {
   bitter_taste_mg_per_l: 'bitter_taste',
   polyphenols_mg_per_l: 'polyphenols',
   creep_co2_vol: 'creep_co2',
+  creep_to_come_vol: 'creep_to_come',
   beer_lost_l: 'beer_lost',
   cost: 'cost',
   ph_rise: 'ph_rise',
@@ -90,9 +91,9 @@ const FIGURES: Provenance = {
   'warnings.*.figure': ['equation/warnings'],
   'warnings.*.limit': ['equation/warnings'],
   'creep.extract_p': ['equation/creep'],
-  'creep.extra_co2_vol': ['equation/creep_co2'],
+  'creep.extra_co2_vol': ['equation/creep_to_come'],
   'creep.planned_co2_vol': ['input/batch.co2_vol'],
-  'creep.co2_vol': ['input/batch.co2_vol', 'equation/creep_co2'],
+  'creep.co2_vol': ['input/batch.co2_vol', 'equation/creep_to_come'],
   'creep.planned_pressure_bar_at_20c': ['equation/carbonation', 'input/batch.co2_vol'],
   'creep.pressure_bar_at_20c': ['equation/carbonation', 'input/batch.co2_vol'],
   'creep.pressure_bar_at_20c_high': [BAND, 'equation/carbonation', 'input/batch.co2_vol'],

@@ -295,6 +295,11 @@ const documentFields = {
   stages: stagesSchema,
   /** Whose odour thresholds hold; the middle where absent. */
   thresholds: z.enum(SCHOOLS).describe('whose odour thresholds hold').optional(),
+  /** Whether what tasters report of the varieties is left out; it counts where absent. */
+  compounds_only: z
+    .boolean()
+    .describe('true where compounds alone are to speak, without what tasters report')
+    .optional(),
 };
 
 export const briefSchema = z.strictObject({
@@ -311,6 +316,14 @@ export const briefSchema = z.strictObject({
 });
 /** A brief to design a blend from. */
 export type Brief = z.infer<typeof briefSchema>;
+
+/** By what a document wants its aroma judged; what holds without a word leaves none. */
+export function judgingOf({
+  thresholds,
+  compounds_only,
+}: Pick<Brief, 'thresholds' | 'compounds_only'>): Pick<Brief, 'thresholds' | 'compounds_only'> {
+  return { ...(thresholds && { thresholds }), ...(compounds_only && { compounds_only }) };
+}
 
 export const scheduleSchema = z.strictObject({
   ...documentFields,

@@ -48,6 +48,11 @@ export const hopSchema = z.object({
   thiolClass: z.enum(THIOL_CLASSES),
   /** Alpha acids left after 6 months at room temperature, % of the fresh; `null`: not known. */
   keeping: cellSchema.nullable(),
+  /**
+   * What tasters report of the variety beyond what its compounds explain, by axis: signal that 1 g/L of
+   * type 90 brings, before the stage takes its share. Absent where nobody named the note.
+   */
+  reported: z.partialRecord(z.enum(AXES), cellSchema),
   forms: z.array(z.enum(FORMS)).min(1),
   /** Names of the figures that are missing and keep the hop out of the optimizer; empty if offered. */
   missing: z.array(z.string()),

@@ -42,7 +42,7 @@ const AT = {
 
 function patternsOf(
   placed: Placed,
-  of: Pick<Brief, 'thresholds'>,
+  of: Pick<Brief, 'thresholds' | 'compounds_only'>,
   seen: Map<string, Leaf>,
 ): Provenance {
   const { at, design, warnings = [] } = placed;
@@ -88,7 +88,7 @@ function patternsOf(
 /** An answer with where every figure of it is from, down to the cells of the blends in it. */
 export function withCells<Document extends object>(
   kind: AnswerKind,
-  of: Pick<Brief, 'thresholds'>,
+  of: Pick<Brief, 'thresholds' | 'compounds_only'>,
   document: Document,
   blends: readonly Placed[],
 ) {

@@ -33,3 +33,15 @@ export function readText(file: string): Outcome<string> {
     return failure({ path: '', message: 'it is not UTF-8 text', cure: 'Save it as UTF-8' });
   }
 }
+
+/** The document with compounds alone asked for; what is no document is left for its reader to refuse. */
+export function compoundsAlone(text: string): string {
+  try {
+    const document: unknown = JSON.parse(text);
+    const isDocument =
+      typeof document === 'object' && document !== null && !Array.isArray(document);
+    return isDocument ? JSON.stringify({ ...document, compounds_only: true }) : text;
+  } catch {
+    return text;
+  }
+}

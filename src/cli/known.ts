@@ -8,7 +8,8 @@ import {
   type AnalyteId,
   type CompoundId,
 } from '#shared/ids.ts';
-import type { AxisAnswer, CompoundAnswer, Totals } from '#shared/answers/answer.ts';
+import type { AxisAnswer, CompoundAnswer, TotalId, Totals } from '#shared/answers/answer.ts';
+import { DRY_HOP_TOTALS, uncountedOf } from '#shared/answers/uncounted.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { lotsOf } from '#engine/predict/predict.ts';
 import type { Design } from '#engine/predict/design.ts';
@@ -113,6 +114,17 @@ export function shownFigures(model: Model, design: Design, figures: Figures): Fi
     reasons['totals.ibu'] = `no alpha_pct is known of ${namesOf(bitter)}${least}`;
   }
   const taste = ibu === null ? null : figures.totals.bitter_taste_mg_per_l;
-  const totals = { ...figures.totals, ibu, bitter_taste_mg_per_l: taste };
+  const totals: Record<TotalId, number | null> = {
+    ...figures.totals,
+    ibu,
+    bitter_taste_mg_per_l: taste,
+  };
+  const uncounted = uncountedOf(design.additions);
+  for (const id of uncounted ? DRY_HOP_TOTALS : []) {
+    const { whole, words } = uncounted!;
+    if (whole) totals[id] = null;
+    reasons[`totals.${id}`] =
+      `what hops in the ${words} do to it is not known${whole ? '' : ', this is of the dry hop alone'}`;
+  }
   return { totals, compounds, axes, reasons };
 }

@@ -1,9 +1,9 @@
 #!/usr/bin/env node
 // The command line: reads the arguments, runs the verb, prints. Everything else is beside it, and
 // loaded only when a verb needs it: help and a wrong option wait for no table.
-import { sentence, type Outcome, type Problem } from '#shared/outcome.ts';
+import { sentence, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
-import { inputName, readText } from './input.ts';
+import { compoundsAlone, inputName, readText } from './input.ts';
 import { HELP, commandOf, type Command } from './options.ts';
 import type { Answered } from './predict.ts';
 
@@ -70,7 +70,12 @@ async function run(command: Command): Promise<number> {
     const found = (await import('./source.ts')).sourceText(file);
     return found.ok ? print(found.value, json) : refuse('source', found.problems);
   }
-  const text = readText(file);
+  if (verb === 'hops') {
+    const { hopsTable } = await import('./hops.ts');
+    return print(hopsTable(command.doseGPerL, command.compoundsOnly), json);
+  }
+  const given = readText(file);
+  const text = given.ok && command.compoundsOnly ? success(compoundsAlone(given.value)) : given;
   const lots = stock === undefined ? undefined : await lotsOf(stock);
   if (!text.ok) refuse(inputName(file), text.problems);
   if (lots && !lots.ok) refuse(inputName(stock!), lots.problems);

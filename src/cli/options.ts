@@ -1,15 +1,16 @@
 // What may stand on the command line, and the help that says so.
 import { TRADEOFFS, type Tradeoff } from '#shared/answers/comparison.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
 import { nearestName } from '#shared/names.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { BLENDS_MAX } from '#optimize/questions/contract.ts';
 
-export const VERBS = ['predict', 'design', 'swap', 'save', 'source'] as const;
+export const VERBS = ['predict', 'design', 'swap', 'save', 'hops', 'source'] as const;
 export type Verb = (typeof VERBS)[number];
 
 export interface Command {
   readonly verb: Verb;
-  /** Path of the document, or `-` for standard input; of `source` the id. */
+  /** Path of the document, or `-` for standard input; of `source` the id; empty of `hops`. */
   readonly file: string;
   readonly json: boolean;
   readonly stock?: string;
@@ -24,6 +25,10 @@ export interface Command {
   readonly doubt?: boolean;
   /** Share of lots in which a blend is to hold, 0 to 1. */
   readonly holdInShare?: number;
+  /** Dose of the table of hops, g/L. */
+  readonly doseGPerL?: number;
+  /** Whether what tasters report is left out, whatever the document says. */
+  readonly compoundsOnly?: boolean;
 }
 
 export const HELP = `Predict what a hop schedule gives, design the lightest blend for a wish, replace a hop, or save.
@@ -34,6 +39,7 @@ export const HELP = `Predict what a hop schedule gives, design the lightest blen
                                       [--why] [--why-not HOP] [--hold PERCENT]
   npm run --silent cli -- swap FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
+  npm run --silent cli -- hops [--json] [--dose G_PER_L]
   npm run --silent cli -- source ID [--json]
 
 FILE is a JSON document, or - for standard input.
@@ -43,6 +49,7 @@ FILE is a JSON document, or - for standard input.
   swap     a schedule with "replace": the name of a hop, and candidates: what comes closest to it
   save     a schedule with prices, perhaps with candidates: the cheapest and the lightest blend
            nobody should notice (examples of both: seeds/schedules)
+  hops     every hop of the table alone as a dry hop, with its aroma and its figures
   source   what an id stands for: value, range, status, sources, formula. Every JSON answer has
            "provenance", which gives the ids of each figure by a pattern of its path
 
@@ -61,6 +68,9 @@ FILE is a JSON document, or - for standard input.
   --why-not HOP         the same, and why this hop is not in the blend (may be given again)
   --hold PERCENT        the blend whose wishes hold in at least this share of lots, and what it
                         takes beside the one for the middle of the figures
+  --dose G_PER_L        the dry hop of hops, 4 g/L unless said
+  --compounds-only      without what tasters report of the varieties, as "compounds_only": true
+                        in the document
   --help                this text
 
 Exit 0: answered, also when no blend meets every wish (the status then says "closest").
@@ -76,10 +86,22 @@ const VALUED = [
   '--tradeoff',
   '--why-not',
   '--hold',
+  '--dose',
 ] as const;
-const OPTIONS: readonly string[] = ['--json', '--doubt', '--why', ...VALUED, '--help'];
+const OPTIONS: readonly string[] = [
+  '--json',
+  '--doubt',
+  '--why',
+  '--compounds-only',
+  ...VALUED,
+  '--help',
+];
 /** Verbs that take an option. */
-const TAKEN_BY: Readonly<Record<(typeof VALUED)[number] | '--why' | '--doubt', readonly Verb[]>> = {
+const TAKEN_BY: Readonly<
+  Record<(typeof VALUED)[number] | '--why' | '--doubt' | '--compounds-only', readonly Verb[]>
+> = {
+  '--compounds-only': ['predict', 'design', 'swap', 'save', 'hops'],
+  '--dose': ['hops'],
   '--stock': ['design', 'swap', 'save'],
   '--time-limit': ['design', 'swap', 'save'],
   '--alternatives': ['design'],
@@ -132,13 +154,15 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   const verbs = `Use one of: ${VERBS.join(', ')}`;
   if (verb === undefined) fault('', 'the verb is missing', `${verbs}; --help tells more`);
   else if (!isVerb(verb)) fault('', `there is no verb "${verb}"`, `${verbs}; --help tells more`);
-  else if (file === undefined) {
+  else if (verb === 'hops') {
+    if (file !== undefined) fault('', `"${file}" is one word too many`, 'hops takes no file');
+  } else if (file === undefined) {
     if (verb === 'source') fault('', 'the id is missing', 'Write it behind source');
     else fault('', 'the file is missing', `Write it behind ${verb}, or - for standard input`);
   }
   if (more.length > 0) fault('', `"${more[0]}" is one word too many`, 'Give one file');
   const seconds = values['--time-limit'];
-  for (const option of [...VALUED, '--why', '--doubt'] as const) {
+  for (const option of [...VALUED, '--why', '--doubt', '--compounds-only'] as const) {
     const verbsTaking = TAKEN_BY[option];
     if (isVerb(verb) && option in values && !verbsTaking.includes(verb)) {
       const cure = `Leave it out, or use ${verbsTaking.join(', ')}`;
@@ -181,10 +205,16 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     const cure = `Give a number of seconds above 0 and up to ${SECONDS_MAX}`;
     fault('--time-limit', `"${seconds}" is not a time`, cure);
   }
-  if (problems.length > 0 || !isVerb(verb) || file === undefined) return failure(...problems);
+  const { '--dose': dosed } = values;
+  const dose = dosed?.trim() ? Number(dosed) : NaN;
+  if (dosed !== undefined && !(dose > 0 && dose <= DOSE_G_PER_L_MAX)) {
+    const cure = `Give a number of g/L above 0 and up to ${DOSE_G_PER_L_MAX}`;
+    fault('--dose', `"${dosed}" is not a dose`, cure);
+  }
+  if (problems.length > 0 || !isVerb(verb)) return failure(...problems);
   return success({
     verb,
-    file,
+    file: file ?? '',
     json: '--json' in values,
     ...(values['--stock'] === undefined ? {} : { stock: values['--stock'] }),
     ...(seconds === undefined ? {} : { timeLimitSeconds: timeLimit(seconds)! }),
@@ -193,5 +223,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     ...('--doubt' in values ? { doubt: true } : {}),
     ...(explains ? { explain: { whyNot } } : {}),
     ...(percent === undefined ? {} : { holdInShare: share }),
+    ...(dosed === undefined ? {} : { doseGPerL: dose }),
+    ...('--compounds-only' in values ? { compoundsOnly: true } : {}),
   });
 }

@@ -14,6 +14,11 @@ const LEAST_HIGH = 1;
 function nameOf(model: Model, { kind, id, hop, form }: Swing): string {
   if (kind === 'lot') return `${hop} (${FORM_NAMES[form!]}): ${words(id)}`;
   if (kind === 'parameter') return spoken(model.parameters[id as ParameterId].label);
+  if (kind === 'reported') return `${hop}: ${words(id)} that tasters report`;
+  if (kind === 'weight') {
+    const [axis = '', driver = ''] = id.split('/');
+    return `weight of ${words(driver)} on ${words(axis)}`;
+  }
   return `odour threshold of ${model.compounds[id as keyof Model['compounds']].name}`;
 }
 

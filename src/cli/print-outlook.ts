@@ -21,7 +21,7 @@ export function warningLines({ warnings }: Pick<Outlook, 'warnings'>): string[] 
 export function creepLines({ creep }: Pick<Outlook, 'creep'>): string[] {
   if (!creep) return [];
   const { extra_co2_vol: extra, planned_co2_vol: planned, co2_vol, extract_p } = creep;
-  const formed = `Hop creep: up to ${figure(extract_p)} P set free; in the package up to ${figure(extra)} volumes of carbon dioxide`;
+  const formed = `Hop creep: up to ${figure(extract_p)} P set free; once the package is warm up to ${figure(extra)} volumes of carbon dioxide`;
   if (planned === null || co2_vol === null) {
     return wrapped(`${formed}. Give batch.co2_vol to see the pressure.`, '');
   }

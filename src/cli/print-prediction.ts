@@ -49,6 +49,13 @@ export function scheduleLines({ additions, batch }: Design): string[] {
   );
 }
 
+/** Totals that may be told with a reason, by its path. */
+const REASONED: Readonly<Record<string, string>> = {
+  'totals.ibu': 'Bitterness',
+  'totals.ph_rise': 'pH rise and polyphenols',
+  'totals.cost': 'Cost',
+};
+
 export function totalLines(
   { totals, reasons }: FiguresShown,
   bands: Readonly<Record<DoubtfulTotalId, Band>>,
@@ -70,16 +77,15 @@ export function totalLines(
         doubtful('beer lost', 'beer_lost_l', ' L'),
         doubtful('pH rise', 'ph_rise', ''),
         doubtful('polyphenols', 'polyphenols_mg_per_l', ' mg/L'),
-        doubtful('CO2 from hop creep', 'creep_co2_vol', ' vol'),
+        doubtful('hop creep in the dry hop', 'creep_co2_vol', ' vol CO2'),
+        doubtful('hop creep still to come', 'creep_to_come_vol', ' vol CO2'),
         ['cost', cost === null ? 'not known' : figure(cost), ''],
       ],
       ['left', 'left', 'left'],
     ),
-    ...['totals.ibu', 'totals.cost']
-      .filter((path) => reasons[path] !== undefined)
-      .flatMap((path) =>
-        wrapped(`${path === 'totals.ibu' ? 'Bitterness' : 'Cost'}: ${reasons[path]}.`, '  '),
-      ),
+    ...Object.entries(REASONED)
+      .filter(([path]) => reasons[path] !== undefined)
+      .flatMap(([path, name]) => wrapped(`${name}: ${reasons[path]}.`, '  ')),
   ];
 }
 

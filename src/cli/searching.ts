@@ -44,7 +44,7 @@ export function ended<Progress, Answer>(
 
 /** A blend with the design it is in a document's batch and stages. */
 export function blendShown<B extends Blend>(
-  document: Pick<Brief, 'name' | 'batch' | 'stages' | 'thresholds'>,
+  document: Pick<Brief, 'name' | 'batch' | 'stages' | 'thresholds' | 'compounds_only'>,
   blend: B,
 ): BlendShown & { readonly blend: B } {
   const model = modelFor(base, document);
@@ -69,7 +69,10 @@ export function placed(blends: readonly BlendShown[]): Placed[] {
 
 /** The schedule that a document asks to change, where its figures stand in the answer. */
 function originalOf(
-  document: Pick<Schedule, 'name' | 'batch' | 'stages' | 'thresholds' | 'additions'>,
+  document: Pick<
+    Schedule,
+    'name' | 'batch' | 'stages' | 'thresholds' | 'compounds_only' | 'additions'
+  >,
 ): Placed[] {
   const design = designFor(modelFor(base, document), document, document.additions);
   return design.ok ? [{ at: 'original', design: design.value }] : [];

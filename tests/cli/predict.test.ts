@@ -93,6 +93,23 @@ describe('predict', () => {
     expect(out).not.toContain('scald');
   });
 
+  it('says that pH and polyphenols of hot hops are not known, and never zero', () => {
+    const steep = {
+      ...SCHEDULE,
+      stages: { ...SCHEDULE.stages, hot_steep: { temp_c: 90, minutes: 20, closed: true } },
+      additions: [{ ...SCHEDULE.additions[0], stage: 'hot_steep' }],
+    };
+    const hot = JSON.parse(cli(['predict', '-', '--json'], JSON.stringify(steep)).out);
+    expect([hot.totals.ph_rise, hot.totals.polyphenols_mg_per_l]).toEqual([null, null]);
+    expect(hot.reasons['totals.ph_rise']).toContain('hot steep');
+    const dry = { ...SCHEDULE.additions[0], stage: 'dry_hop' };
+    const both = { ...steep, additions: [...steep.additions, dry] };
+    const { out } = cli(['predict', '-'], JSON.stringify(both));
+    expect(out).toContain(
+      'pH rise and polyphenols: what hops in the hot steep do to it is not known',
+    );
+  });
+
   it('warns of scalding where a hot steep takes hops', () => {
     const steep = {
       ...SCHEDULE,

@@ -53,14 +53,13 @@ describe('curated cells', () => {
     expect(acetate.status).toBe('derived');
   });
 
-  it('Nelson Sauvin linalool: 312 mg/kg is not merged with percent of oil', () => {
-    expect(cell('Nelson Sauvin', 'linalool_pct_of_oil')).toEqual({
-      low: 0.3,
-      central: 0.55,
-      high: 0.8,
-      status: 'memory',
-      sources: ['MEMORY-GENERAL'],
-    });
+  it('Nelson Sauvin linalool: 312 mg/kg moves no centre, but stands in the range', () => {
+    const oil = cell('Nelson Sauvin', 'total_oil_ml_per_100g').central;
+    const linalool = cell('Nelson Sauvin', 'linalool_pct_of_oil');
+    expect(linalool).toMatchObject({ low: 0.3, central: 0.55, status: 'memory' });
+    // 312 mg/kg over the oil of 1 kg, at 0.85 g/mL
+    expect(linalool.high).toBeCloseTo((312 / (oil * 10 * 0.85 * 1000)) * 100, 2);
+    expect(linalool.sources).toContain('MEMORY-GENERAL');
   });
 
   it('Fuggle alpha: the handbook that repeats the USDA figures has no vote', () => {
@@ -78,9 +77,9 @@ describe('estimated cells', () => {
       ...[0 / 4.15, 0.06 / 4.97], // Vera
     ].sort((a, b) => a - b);
     expect(shares).toHaveLength(15);
-    // Citra humulene: 7-13 % of oil, middle 10 (recalled)
+    // Citra humulene: 11-13 % of oil, middle 12 (printed)
     const epoxides = cell('Citra', 'humulene_epoxides_pct_of_oil');
-    expectRange(epoxides, shares[0]! * 7, shares[7]! * 10, shares[14]! * 13);
+    expectRange(epoxides, shares[0]! * 11, shares[7]! * 12, shares[14]! * 13);
     expect(epoxides).toMatchObject({ status: 'estimated', estimate: 'humulene_epoxides' });
   });
 
@@ -112,8 +111,15 @@ describe('estimated cells', () => {
       .map(({ central }) => central);
     expect(recalled).toHaveLength(15);
     expect(cell('Azacca', 'msp4_ug_per_kg').central).toBe(quantile(recalled, 0.25));
-    expect(cell('Azacca', 'msp4_ug_per_kg').high).toBe(114);
-    expect(cell('Opal', 'msp4_ug_per_kg')).toMatchObject({ low: 0, high: 1 });
+    expect(cell('Azacca', 'msp4_ug_per_kg')).toMatchObject({ low: 0.3, high: 20 });
+    expect(cell('Opal', 'msp4_ug_per_kg')).toMatchObject({ low: 0.04, high: 1 });
+  });
+
+  it('Citra 3SHA: the one reading there is stands halfway to its class', () => {
+    const sha3 = cell('Citra', 'sha3_ug_per_kg');
+    expect(sha3.central).toBeCloseTo(Math.sqrt(27 * 5.4), 1);
+    expect(sha3).toMatchObject({ high: 27, status: 'derived' });
+    expect(hopNamed('Citra').thiolClass).toBe('free');
   });
 
   it('citronellol: the five hops of KANK-2015 have an estimate of their own', () => {

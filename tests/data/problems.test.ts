@@ -19,6 +19,8 @@ interface Case {
 }
 
 const citraMyrcene = 'Citra,myrcene,,60,70,pct_of_oil,as-is,,n.s.,MEMORY-GENERAL,memory';
+/** The row that decides the cell: printed goes before recalled. */
+const citraPrinted = 'Citra,myrcene,,60,65,pct_of_oil,n.s.,,n.s.,OXCOMP,seen';
 const citraLine = lineOf('measurements.csv', citraMyrcene);
 const agnusLine = lineOf('varieties.csv', 'agnus,');
 const sh3Line = lineOf('estimates.csv', 'sh3,');
@@ -43,18 +45,42 @@ const cases: readonly Case[] = [
   {
     what: 'an oil that adds up to more than itself',
     file: 'measurements.csv',
-    from: citraMyrcene,
-    to: citraMyrcene.replace('60,70', '90,98'),
+    from: citraPrinted,
+    to: citraPrinted.replace('60,65', '90,98'),
     path: 'data/measurements.csv, variety Citra',
     message: /add up to 1\d\d\.\d % at their low figures/,
   },
   {
     what: 'an oil whose centres alone add up to too much',
     file: 'measurements.csv',
-    from: citraMyrcene,
-    to: citraMyrcene.replace('60,70', '60,120'),
+    from: citraPrinted,
+    to: citraPrinted.replace('60,65', '60,120'),
     path: 'data/measurements.csv, variety Citra',
     message: /add up to 11\d\.\d % at their central figures/,
+  },
+  {
+    what: 'a word of tasters that has no row',
+    file: 'words.csv',
+    from: '\ngooseberry,',
+    to: '\ngooseberies,',
+    path: `data/sensory.csv, line ${lineOf('sensory.csv', 'Citra,gooseberry,handbook')}, column word`,
+    message: /the word gooseberry is not known/,
+  },
+  {
+    what: 'a word of tasters of a variety that is not listed',
+    file: 'sensory.csv',
+    from: 'Citra,gooseberry,handbook',
+    to: 'Citron,gooseberry,handbook',
+    path: `data/sensory.csv, line ${lineOf('sensory.csv', 'Citra,gooseberry,handbook')}, column variety`,
+    message: /variety Citron is not listed/,
+  },
+  {
+    what: 'a recalled word that is told as read',
+    file: 'sensory.csv',
+    from: 'Citra,grapefruit,memory,MEMORY-WORDS,memory',
+    to: 'Citra,grapefruit,panel,MEMORY-WORDS,seen',
+    path: `data/sensory.csv, line ${lineOf('sensory.csv', 'Citra,grapefruit,memory')}, column kind`,
+    message: /kind panel and status seen do not fit MEMORY-WORDS/,
   },
   {
     what: 'a unit that is not known',

@@ -2,7 +2,11 @@
 // for axe to find on either page.
 import type { Page } from '@playwright/test';
 import { expect, test } from './support/journey.ts';
+import { analyteName } from '#engine/tables/names.ts';
+import { ANALYTES, AXES } from '#shared/ids.ts';
+import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { expectSoundInEveryLook } from './support/looks.ts';
+import { expectSourced } from './support/sourced.ts';
 
 /** Names on the map that touch another name or a dot as drawn, and how many names there are. */
 function namesOnMap(page: Page): Promise<{ touching: string[]; names: number }> {
@@ -72,11 +76,64 @@ test('a hop is found, sorted, opened, and its neighbours lead on', async ({ page
   await expect(page.getByRole('heading', { name, level: 2 })).toBeVisible();
 });
 
+test('hops are ranked by an axis or a compound, searched, and held to the stock', async ({
+  page,
+}) => {
+  await page.goto('/hops/');
+  await page.getByRole('radio', { name: 'By hop' }).focus();
+  await page.keyboard.press('ArrowRight');
+  const ranks = page.getByRole('list', { name: /^Varieties by / });
+  const rows = ranks.getByRole('listitem');
+  const figures = async () =>
+    (await ranks.locator('strong').allTextContents()).map((text) => Number(text.replace(',', '')));
+  await expect(rows.first()).toBeVisible();
+  const citrus = await figures();
+  expect(citrus.length).toBeGreaterThan(70);
+  expect(citrus).toEqual([...citrus].sort((a, b) => b - a));
+  await expect(rows.first()).toContainText(/\d \d\.\d to \d/);
+
+  await page.getByLabel('Ranked by').selectOption({ label: 'myrcene' });
+  await expect(page.getByRole('heading', { name: /^Myrcene, % of oil: most in / })).toBeVisible();
+  const myrcene = await figures();
+  expect(myrcene).toEqual([...myrcene].sort((a, b) => b - a));
+  expect(myrcene[0]).toBeGreaterThan(30);
+
+  await page.getByLabel('Name or origin').fill('cascade');
+  await expect(rows).toHaveCount(1);
+  await page.getByLabel('Name or origin').fill('');
+  await page.getByLabel('Only in my stock').check();
+  await expect(rows).not.toHaveCount(myrcene.length);
+  for (const width of [390, 1280]) {
+    await page.setViewportSize({ width, height: 900 });
+    const wide = () => page.evaluate(() => document.documentElement.scrollWidth);
+    expect(await wide()).toBeLessThanOrEqual(width);
+  }
+  await expectSourced(page);
+  await rows.first().getByRole('link').click();
+  await expect(page.getByRole('link', { name: 'All hops' })).toBeVisible();
+});
+
+test('the table of hops has every compound and every axis', async ({ page }) => {
+  await page.goto('/hops/');
+  await page.getByLabel('Name or origin').fill('citra');
+  await page.getByLabel('Columns').selectOption({ label: 'All figures' });
+  const table = page.getByRole('region', { name: 'Hop table' });
+  for (const column of [...AXES.map((a) => spoken(AXIS_NAMES[a])), ...ANALYTES.map(analyteName)])
+    await expect(table.getByRole('button', { name: column, exact: true }), column).toBeVisible();
+  const citrus = table.locator('[data-from="equation/intensity/citrus"]');
+  await expect(citrus).toHaveText(/^\d\.\d$/);
+  await citrus.click();
+  await expect(page.getByRole('dialog')).toContainText('Citra');
+});
+
 for (const path of ['/hops/', '/hops/citra/'])
   test(`${path} is sound in every look`, async ({ page }) => {
     await page.goto(path);
     // Ten rows hold every kind of cell; all rows take axe a minute.
     if (path === '/hops/') await page.getByLabel('Name or origin').fill('CZ');
     for (const summary of await page.getByText('As a table').all()) await summary.click();
+    await expectSoundInEveryLook(page);
+    if (path !== '/hops/') return;
+    await page.getByLabel('By compound or aroma').check();
     await expectSoundInEveryLook(page);
   });

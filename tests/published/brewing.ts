@@ -56,11 +56,12 @@ export function transferred(compound: CompoundId, trial: Trial): number {
   return ugPerL(brew({ ...trial, analysis }), compound) / (trial.dose * UG_PER_G);
 }
 
-/** Fraction of the alpha acids of a dry hop that is in the beer, read off the bitterness. */
+/** Fraction of the alpha acids of a dry hop that is in the beer: what the bitterness lacks without it. */
 export function alphaTransferred(trial: Trial, alphaPct: number): number {
-  const bitterness = (alpha: number) =>
-    brew({ ...trial, analysis: { ...trial.analysis, alpha_pct: alpha } }).totals.ibu;
-  const mgPerL = (bitterness(alphaPct) - bitterness(0)) / values['ibu.weight.alpha'];
+  const dosed = { ...trial, analysis: { ...trial.analysis, alpha_pct: alphaPct } };
+  const without = { ...trial.change, 'dry_hop.alpha_transfer': 0 };
+  const ibu = brew(dosed).totals.ibu - brew({ ...dosed, change: without }).totals.ibu;
+  const mgPerL = ibu / values['ibu.weight.alpha'];
   return mgPerL / (trial.dose * alphaPct * 10);
 }
 

@@ -11,7 +11,7 @@ import {
   shelfRate,
 } from '../engine/support/numbers.ts';
 import { OIL_COMPOUNDS, THIOLS, type CompoundId } from '#shared/ids.ts';
-import type { Analysis } from '#shared/schemas/brief.ts';
+import type { Analysis, Storage } from '#shared/schemas/brief.ts';
 import type { Stages } from '#shared/schemas/stages.ts';
 import {
   alphaTransferred,
@@ -23,6 +23,9 @@ import {
   values,
   type Trial,
 } from './brewing.ts';
+import { lotOf } from '#engine/lot/composition.ts';
+import { humulinonesOf } from '#engine/lot/humulinones.ts';
+import { Lines } from '#engine/symbols/rows.ts';
 import { model } from '#engine/tables/model.ts';
 
 type Predict = () => number;
@@ -167,9 +170,21 @@ function fermented(compound: 'geraniol' | 'citronellol'): number {
 
 /* Single findings */
 
+const offered = model.hops.filter(({ missing }) => missing.length === 0);
+
+/** Humulinones of type 90 pellets of the table, % by weight (MAYE15, MCMIL23). */
+function humulinonePct(hop: string, storage?: Storage): number {
+  const lot = lotOf(model, { hop, form: 'pellet_90', storage });
+  if (!lot.ok) throw new Error(`${hop} is not in the table`);
+  return humulinonesOf(new Lines(model), lot.value)!.value / 10;
+}
+
+/** Fraction of the alpha acids of a hop of 13 % that is in the beer after a fortnight (OLAD17). */
+const alphaDry = (tempC: number) =>
+  alphaTransferred({ stage: 'dry_hop', dose: 4, stages: dryHop(tempC, 14 * 24) }, 13);
+
 /** ug/L from the dry hop of each variety alone, the middle one of all that are offered. */
 function medianOfTable(compound: CompoundId): number {
-  const offered = model.hops.filter(({ missing }) => missing.length === 0);
   return median(offered.map(({ name }) => ugPerL(brew({ ...dry, hop: name }), compound)));
 }
 
@@ -253,9 +268,15 @@ export const PREDICTIONS: Readonly<Record<string, Predict>> = {
     const share = (compound: CompoundId) => stirred(compound, 6) / stirred(compound, 1000);
     return share('linalool') / share('myrcene');
   },
-  'humulinones.content': () => values['dry_hop.humulinones'] / 10,
+  'humulinones.content': () => median(offered.map(({ name }) => humulinonePct(name))),
+  'humulinones.age': () =>
+    humulinonePct('Citra', { storage_index: 0.61 }) /
+    humulinonePct('Citra', { storage_index: 0.32 }),
   'humulinones.highest': () =>
-    24 / (values['dry_hop.humulinones'] * values['dry_hop.humulinone_transfer']),
+    24 /
+    (10 *
+      median(offered.map(({ name }) => humulinonePct(name))) *
+      values['dry_hop.humulinone_transfer']),
   'humulinones.iso_after': () => 48 * shareAfterAdsorption(7.74, values['dry_hop.iso_adsorption']),
   'humulinones.ph': () => brew({ ...dry, dose: 3.87, analysis: { alpha_pct: 5 } }).totals.ph_rise,
   'market.linalool': () => medianOfTable('linalool'),
@@ -265,6 +286,7 @@ export const PREDICTIONS: Readonly<Record<string, Predict>> = {
     transferred('linalool', { ...dry, dose: 16 }) / transferred('linalool', { ...dry, dose: 2 }),
   'chinook.dose': () => chinook(16, 24) / chinook(4, 24),
   'chinook.time': () => chinook(4, 72) / chinook(4, 6),
+  'alpha.warm': () => alphaDry(19) / alphaDry(4),
   'adsorption.iso': () => shareAfterAdsorption(4, values['dry_hop.iso_adsorption']),
   'adsorption.ph': () => 1 + brew(leafy).totals.ph_rise / 4.2,
   'closed_steep.myrcene': () => closedOverLate('myrcene'),

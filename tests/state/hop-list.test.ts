@@ -1,5 +1,6 @@
 // The hop table as somebody looks at it: what is found and in which order; missing comes last.
 import { expect, test } from 'vitest';
+import { nameKey } from '#shared/name-key.ts';
 import { ALL_HOPS, hopsOf, shownFigure, type HopRow } from '#state/reference/hop-list.ts';
 
 const row = (name: string, alpha: number | null, more: Partial<HopRow> = {}): HopRow => ({
@@ -21,7 +22,7 @@ const rows = [
   row('Citra', 13, { thiolClass: 'free' }),
 ];
 const names = (query: Partial<typeof ALL_HOPS>) =>
-  hopsOf(rows, { ...ALL_HOPS, ...query }).map((r) => r.name);
+  hopsOf(rows, { ...ALL_HOPS, ...query }, new Set([nameKey('CITRA')])).map((r) => r.name);
 
 test('by name, and by a figure from either end, missing last', () => {
   expect(names({})).toEqual(['Agnus', 'Citra', 'Hallertauer Mittelfrüh', 'Nothing known']);
@@ -44,6 +45,7 @@ test('found by part of the name without accents, by origin, by thiols, by what i
   expect(names({ text: 'de' })).toEqual(['Hallertauer Mittelfrüh']);
   expect(names({ thiols: 'free' })).toEqual(['Citra']);
   expect(names({ offeredOnly: true })).not.toContain('Hallertauer Mittelfrüh');
+  expect(names({ stockOnly: true })).toEqual(['Citra']);
   expect(names({ text: 'zzz' })).toEqual([]);
 });
 

@@ -5,7 +5,8 @@ import type { Resting } from '#engine/evidence/rests-on.ts';
 import { firmer, groundsOf, groundWords } from '#wording/resting.ts';
 
 const on = (seen: number, memory: number): Resting => {
-  return { analysis: 0, seen, derived: 0, memory, estimated: 1 - seen - memory };
+  const none = { analysis: 0, derived: 0, printed: 0, reported: 0 };
+  return { ...none, seen, memory, estimated: 1 - seen - memory };
 };
 const told = (given: Partial<Record<AxisId, Resting>>, wished: readonly AxisId[] = AXES) => {
   const all = AXES.map((axis) => [axis, given[axis] ?? null]);

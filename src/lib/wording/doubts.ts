@@ -15,6 +15,12 @@ const WORTH_NAMING = 0.05;
 export function unknownName({ kind, id, hop }: Pick<Swing, 'kind' | 'id' | 'hop'>): string {
   if (kind === 'lot') return `${hop}: ${analyteName(id as AnalyteId)}`;
   if (kind === 'threshold') return `Odour threshold of ${compoundName(id as CompoundId)}`;
+  if (kind === 'reported') return `${hop}: ${noteInList(id as AxisId)} that tasters report`;
+  if (kind === 'weight') {
+    const [axis = '', driver = ''] = id.split('/');
+    const of = driver === 'leaf' ? 'leaf' : compoundName(driver as CompoundId);
+    return `Weight of ${of} on ${noteInList(axis as AxisId)}`;
+  }
   return parameterRows[id as keyof typeof parameterRows].label;
 }
 
@@ -23,11 +29,11 @@ export function unknownNames(swings: readonly Swing[]): string[] {
   const plain = swings.map(unknownName);
   const forms = new Map<string, Set<string | null>>();
   swings.forEach(({ hop, form }) => {
-    if (hop !== null) forms.set(hop, (forms.get(hop) ?? new Set()).add(form));
+    if (hop !== null && form !== null) forms.set(hop, (forms.get(hop) ?? new Set()).add(form));
   });
   const named = swings.map((s, i) =>
-    s.hop !== null && forms.get(s.hop)!.size > 1
-      ? `${plain[i]}, ${FORM_NAMES[s.form!]}`
+    s.form !== null && forms.get(s.hop!)!.size > 1
+      ? `${plain[i]}, ${FORM_NAMES[s.form]}`
       : plain[i]!,
   );
   return named.map((name, i) => {

@@ -1,25 +1,46 @@
-// Runs once, at build time: the table and the map of the varieties, cut to what the page shows.
+// Runs once, at build time: every figure of the varieties, what each gives alone on every axis, and the
+// map of their oils, cut to what the page shows.
 import { COMPARED_PARTS, comparedOf, hopMap } from '#engine/lot/likeness.ts';
+import { rankedAxes } from '#engine/evidence/ranking.ts';
 import { model } from '#engine/tables/model.ts';
-import { HOP_COLUMNS, type HopFigure, type HopRow } from '#state/reference/hop-list.ts';
+import { ANALYTES, AXES } from '#shared/ids.ts';
+import type { HopFigure, HopRow, HopSubject } from '#state/reference/hop-list.ts';
 import type { PageServerLoad } from './$types';
 
+type Entry = readonly [HopSubject, HopFigure];
+
+/** Four digits: more than the page shows, and half of what it has to carry. */
+const short = (value: number) => Number(value.toPrecision(4));
+const shortened = ({ low, central, high, status }: HopFigure): HopFigure => {
+  return { low: short(low), central: short(central), high: short(high), status };
+};
+
+function axesOf(hop: string): Entry[] {
+  const ranked = rankedAxes(model, hop);
+  if (!ranked.ok) return [];
+  return AXES.map((axis) => {
+    const { intensity: central, low, high, status } = ranked.value[axis];
+    return [axis, shortened({ low, central, high, status: status ?? 'estimated' })];
+  });
+}
+
 export const load: PageServerLoad = () => {
-  const rows: HopRow[] = model.hops.map((hop) => ({
-    id: hop.id,
-    name: hop.name,
-    origin: hop.origin,
-    thiolClass: hop.thiolClass,
-    offered: hop.missing.length === 0,
-    figures: Object.fromEntries(
-      HOP_COLUMNS.flatMap((column) => {
-        const cell = hop.cells[column];
-        if (!cell) return [];
-        const { low, central, high, status } = cell;
-        return [[column, { low, central, high, status } satisfies HopFigure]];
-      }),
-    ),
-  }));
+  const rows: HopRow[] = model.hops.map((hop) => {
+    const offered = hop.missing.length === 0;
+    const cells = ANALYTES.flatMap((analyte): Entry[] => {
+      const cell = hop.cells[analyte];
+      return cell ? [[analyte, shortened(cell)]] : [];
+    });
+    return {
+      id: hop.id,
+      name: hop.name,
+      origin: hop.origin,
+      thiolClass: hop.thiolClass,
+      offered,
+      // Of a hop that lacks a deciding figure an axis would be too low, and would look like one.
+      figures: Object.fromEntries(offered ? [...axesOf(hop.name), ...cells] : cells),
+    };
+  });
   const compared = model.hops.flatMap((hop) => comparedOf(hop) ?? []);
   const { places, directions } = hopMap(compared);
   return {

@@ -55,6 +55,14 @@ describe('warnings', () => {
     expect(told.text).toContain('100 %');
   });
 
+  // Common practice, no source: steeps of 2 to 8 g/L, at most 10.
+  it('tell a hot stage of more hops than is usual', () => {
+    expect(warning('hot_dose', [hop('hot_steep', 200)])).toBeUndefined();
+    const two = [hop('hot_steep', 100), hop('hot_steep', 140, { hop: 'Citra' })];
+    expect(warning('hot_dose', two)).toMatchObject({ figure: 12, limit: 10, severity: 'note' });
+    expect(warning('hot_dose', [hop('dry_hop', 300)])).toBeUndefined();
+  });
+
   it('tell leaf and loss of a heavy dry hop', () => {
     const heavy = [hop('dry_hop', 400)];
     expect(warning('leaf', heavy)).toMatchObject({ figure: 20, limit: 8 });

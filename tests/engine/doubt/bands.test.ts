@@ -8,8 +8,9 @@ import { predict } from '#engine/answer/answer.ts';
 import { drawnWorld, lotDrawsOf, quantilesOf, sampleDesign } from '#engine/doubt/bands.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Design } from '#engine/predict/design.ts';
-import { CYS_SHARE, SH3_BY_CLASS } from '#engine/lot/figures.ts';
-import { PARAMETERS, THRESHOLDS } from '#engine/symbols/term.ts';
+import { CYS_SHARE, reportedName, SH3_BY_CLASS } from '#engine/lot/figures.ts';
+import { weightRange } from '#engine/symbols/rows.ts';
+import { PARAMETERS, THRESHOLDS, WEIGHTS } from '#engine/symbols/term.ts';
 import { at, type World } from '#engine/symbols/world.ts';
 import { correlationWithOil, figureValues } from '#engine/doubt/lot-sampling.ts';
 import { model } from '#engine/tables/model.ts';
@@ -135,8 +136,19 @@ function truth(lots: readonly Lot[], random: Random): World {
   const entries = Object.entries(parameters);
   owners.set(
     PARAMETERS,
-    new Map(entries.map(([id, row]) => [id, row.fixed ? row.central : parameter(row)])),
+    new Map(
+      entries.map(([id, row]) => {
+        // Lifts a sum of middle figures; in a drawn world there are none.
+        if (id.startsWith('aroma.middle.')) return [id, 1];
+        return [id, row.fixed ? row.central : parameter(row)];
+      }),
+    ),
   );
+  owners.set(
+    WEIGHTS,
+    new Map(model.weights.map((w) => [`${w.axis} ${w.driver}`, parameter(weightRange(w.weight))])),
+  );
+  const reported = new Map<string, number>();
   const smelled = COMPOUNDS.flatMap((c) => {
     const { threshold } = compounds[c];
     return threshold ? [[c, parameter(threshold)] as const] : [];
@@ -154,6 +166,13 @@ function truth(lots: readonly Lot[], random: Random): World {
     }
     drawn.set(SH3_BY_CLASS, parameter(parameters[`precursor.g_sh3.${lot.tendency}`]));
     drawn.set(CYS_SHARE, parameter(parameters['precursor.cys_share']));
+    for (const axis of AXES) {
+      const range = lot.reported[axis];
+      if (!range) continue;
+      const of = `${lot.hop} ${axis}`;
+      reported.set(of, reported.get(of) ?? parameter(range));
+      drawn.set(reportedName(axis), reported.get(of)!);
+    }
     owners.set(lot, drawn);
   }
   return { count: 1, valuesOf: ({ of, name }) => owners.get(of)?.get(name) };

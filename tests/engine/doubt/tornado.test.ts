@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import { predict } from '#engine/answer/answer.ts';
-import { model } from '#engine/tables/model.ts';
+import { model, modelFor } from '#engine/tables/model.ts';
 import { THRESHOLDS } from '#engine/symbols/term.ts';
 import type { World } from '#engine/symbols/world.ts';
 import { normalScores, parameterAt } from '#engine/doubt/sampling.ts';
@@ -18,6 +18,8 @@ const blend = soundDesign(
   ]),
 );
 const doubt = doubtOf(model, blend);
+/** The same of compounds alone. */
+const alone = doubtOf(modelFor(model, { compounds_only: true }), blend);
 const width = (b: { low: number; high: number }) => b.high - b.low;
 
 describe('what moves a blend', () => {
@@ -48,7 +50,7 @@ describe('what moves a blend', () => {
         expect(Math.min(s.at_low, s.at_high)).toBeLessThanOrEqual(intensity + 1e-9);
         expect(Math.max(s.at_low, s.at_high)).toBeGreaterThanOrEqual(intensity - 1e-9);
         expect(s.settled_by).toBe(s.kind === 'lot' ? 'lab' : 'science');
-        expect(s.hop === null).toBe(s.kind !== 'lot');
+        expect(s.hop === null).toBe(s.kind !== 'lot' && s.kind !== 'reported');
       }
     }
     const ids = new Set(AXES.flatMap((a) => doubt[a].swings.map((s) => s.id)));
@@ -74,22 +76,29 @@ describe('what moves a blend', () => {
   });
 
   it('says what an analysis is worth: all of a doubt of lots, nothing of a known lot', () => {
-    // Stone fruit comes from one figure of the lot, whose spread is wide.
+    // Of compounds alone, stone fruit comes from one figure of the lot, whose spread is wide.
     const {
       if_analysed: lots,
       if_all_analysed: all,
       if_science_settled: settled,
-    } = doubt.stone_fruit;
+    } = alone.stone_fruit;
     expect(lots[0]!.hop).toBe('Citra');
-    expect(lots[0]!.narrower).toBeGreaterThan(0.3);
-    expect(width(all)).toBeLessThan(0.7 * width(doubt.stone_fruit));
-    // The doubt is the lot's: settled science leaves it as it is, but for the chance of the draws.
-    expect(width(settled) / width(doubt.stone_fruit)).toBeGreaterThan(0.8);
-    expect(width(settled) / width(doubt.stone_fruit)).toBeLessThan(1.05);
+    expect(lots[0]!.narrower).toBeGreaterThan(0.15);
+    expect(width(all)).toBeLessThan(0.85 * width(alone.stone_fruit));
+    expect(width(settled)).toBeLessThan(width(alone.stone_fruit));
     expect(lots.find((l) => l.hop === 'Cascade')!.narrower).toBeCloseTo(0, 1);
     // Resin comes from myrcene, whose threshold nobody knows: no analysis helps.
-    expect(width(doubt.resin.if_all_analysed)).toBeGreaterThan(0.9 * width(doubt.resin));
-    expect(width(doubt.resin.if_science_settled)).toBeLessThan(0.5 * width(doubt.resin));
+    expect(width(alone.resin.if_all_analysed)).toBeGreaterThan(0.9 * width(alone.resin));
+    expect(width(alone.resin.if_science_settled)).toBeLessThan(0.5 * width(alone.resin));
+  });
+
+  it('leaves to science what tasters report: the same for every lot, and no lab tells it', () => {
+    const said = doubt.tropical.swings.find((s) => s.kind === 'reported')!;
+    expect(said).toMatchObject({ id: 'tropical', hop: 'Citra', form: null, settled_by: 'science' });
+    expect(said.at_high).toBeGreaterThan(said.at_low);
+    expect(alone.tropical.swings.filter((s) => s.kind === 'reported')).toEqual([]);
+    const { if_all_analysed: all, if_science_settled: settled } = doubt.tropical;
+    expect(width(settled)).toBeLessThan(width(all));
   });
 
   it('is nothing where there is no aroma', () => {

@@ -93,6 +93,7 @@ function holdsAll(schedule: Schedule): void {
     beer_lost: totals.beer_lost_l,
     ph_rise: totals.ph_rise,
     creep_co2: totals.creep_co2_vol,
+    creep_to_come: totals.creep_to_come_vol,
   };
   for (const [id, figure] of Object.entries(TOTALS)) check(`equation/${id}`, figure);
   if (totals.cost === null) expect(derivationOf(working, 'equation/cost')).toBeNull();
@@ -101,7 +102,7 @@ function holdsAll(schedule: Schedule): void {
   if (!creep) return;
   check('equation/creep', creep.extract_p);
   if (creep.co2_vol === null) return;
-  check('equation/creep_co2/in_all', creep.co2_vol);
+  check('equation/creep_to_come/in_all', creep.co2_vol);
   check('equation/carbonation', creep.pressure_bar_at_20c!);
   check('equation/carbonation/planned', creep.planned_pressure_bar_at_20c!);
 }

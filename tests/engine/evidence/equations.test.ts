@@ -13,7 +13,7 @@ import { scheduleOf } from '../support/examples.ts';
 
 const OF_BANDS = parametersOf('band');
 /** Of figures that are given without a band. */
-const NO_BAND = [/^carbonation\./];
+const NO_BAND = [/^carbonation\./, /^aroma\.middle\./];
 const IDS = Object.keys(model.parameters) as ParameterId[];
 const SMALL = { seed: 1, samples: 20 };
 
@@ -170,8 +170,9 @@ test(
     }
     expect(uncited).toEqual([]);
     expect(bandless.filter((id) => !NO_BAND.some((known) => known.test(id)))).toEqual([]);
-    // Of bands and limits; of a class without a variety; energies where the rate is 0.
-    const elsewhere = [/^(spread|lot|warn)\./, /^aroma\.jnd$/, /^precursor\.g_sh3\.low$/];
+    // Of bands and limits; of the fit, done before; where compounds speak alone; of a class without a
+    // variety; energies where the rate is 0.
+    const elsewhere = [/^(spread|lot|warn|reported)\./, /^aroma\.(jnd|alone)$/, /^precursor\.g_sh3\.low$/];
     for (const id of IDS.filter((i) => i.startsWith('shelf.rate.'))) {
       const energy = id.slice('shelf.rate.'.length);
       if (model.parameters[id].central === 0)

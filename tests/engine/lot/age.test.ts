@@ -72,7 +72,7 @@ describe('loss of alpha acids', () => {
   it('of a variety with a keeping figure is that figure', () => {
     const storage = { months: 6, temp_c: 20, packed: 'opened' } as const;
     expect(left({ hop: 'Saaz', form: 'cone', storage })['alpha_pct']!.left).toBeCloseTo(0.51, 3);
-    expect(model.hops.filter((hop) => hop.keeping !== null)).toHaveLength(34);
+    expect(model.hops.filter((hop) => hop.keeping !== null)).toHaveLength(36);
     const unknown = lot({ hop: 'Citra', form: 'pellet_90', storage });
     expect(unknown.keeping).toBeNull();
     const { temp_c, packed } = storage;

@@ -67,12 +67,15 @@ describe('the profile on the shelf', () => {
       minLength: COMPOUNDS.length,
       maxLength: COMPOUNDS.length,
     });
+    const packaged = (compounds: number[]) => {
+      return { compounds, reported: AXES.map(() => 5), leafGPerL: 3 };
+    };
     const temp = fc.double({ min: 0, max: 25, noNaN: true });
     const step = fc.double({ min: 0, max: 10, noNaN: true });
     fc.assert(
       fc.property(amounts, temp, step, (ug, tempC, warmer) => {
-        const shelf = shelfOf(model, ug, 3, tempC);
-        const warm = shelfOf(model, ug, 3, tempC + warmer);
+        const shelf = shelfOf(model, packaged(ug), tempC);
+        const warm = shelfOf(model, packaged(ug), tempC + warmer);
         shelf.points.forEach(({ axes, compounds }, k) => {
           const before = shelf.points[Math.max(0, k - 1)]!;
           for (const axis of AXES) {

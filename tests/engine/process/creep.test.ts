@@ -6,9 +6,9 @@ import { model } from '#engine/tables/model.ts';
 import { creepExtract, creepOf } from '../support/numbers.ts';
 
 const carbonationPressureBar = (volumes: number, tempC: number) => pressure(model, volumes, tempC);
-const creepCo2 = (leaf: number, stage: ReturnType<typeof dryHop>) => creepOf(leaf, stage).co2;
-const dryHop = (hours: number, live_yeast: boolean) => {
-  return { temp_c: 20, hours, mixed: false, live_yeast };
+const toCome = (leaf: number, stage: ReturnType<typeof dryHop>) => creepOf(leaf, stage).toCome;
+const dryHop = (hours: number, live_yeast: boolean, temp_c = 20) => {
+  return { temp_c, hours, mixed: false, live_yeast };
 };
 
 describe('extract set free by a dry hop', () => {
@@ -17,8 +17,8 @@ describe('extract set free by a dry hop', () => {
   it('is about 1 P in 5 days and 2 P in 40 at 10 g/L', () => {
     expect(creepExtract(10, 5)).toBeCloseTo(1.0, 1);
     expect(creepExtract(10, 40)).toBeCloseTo(2.0, 1);
-    expect(creepCo2(10, dryHop(72, false))).toBeGreaterThan(4.5);
-    expect(creepCo2(10, dryHop(72, false))).toBeLessThanOrEqual(5);
+    expect(toCome(10, dryHop(72, false))).toBeGreaterThan(4.5);
+    expect(toCome(10, dryHop(72, false))).toBeLessThanOrEqual(5);
   });
 
   it('does not grow past 2 P', () => {
@@ -27,9 +27,43 @@ describe('extract set free by a dry hop', () => {
 
   // 5 g/L: 1.0 P, 2.5 volumes (ALLA17: 5 g/L per P); after 7 days on live yeast exp(-1) of it is left.
   it('leaves less for the package what live yeast fermented before', () => {
-    expect(creepCo2(5, dryHop(168, false))).toBeCloseTo(2.5, 9);
-    expect(creepCo2(5, dryHop(168, true))).toBeCloseTo(2.5 * Math.exp(-1), 9);
-    expect(creepCo2(0, dryHop(72, true))).toBe(0);
+    expect(toCome(5, dryHop(168, false))).toBeCloseTo(2.5, 9);
+    expect(toCome(5, dryHop(168, true))).toBeCloseTo(2.5 * Math.exp(-1), 9);
+    expect(toCome(0, dryHop(72, true))).toBe(0);
+  });
+
+  // Yeast rests in the cold, so that little forms there; by the square-root law of RATK82 with T0 = 0 C,
+  // 12 C is worth (12/20)^2 of the days at 20 C. That a cold tank puts creep off until the package
+  // warms is what HOPQ18 and KIRK18 warn of.
+  it.each([24, 96, 336, 1000])(
+    'forms at 2 C at most a fifth of what it does at 20 C, %f h',
+    (hours) => {
+      const cold = creepOf(6, dryHop(hours, true, 2));
+      const warm = creepOf(6, dryHop(hours, true, 20));
+      expect(cold.formed).toBeGreaterThan(0);
+      expect(cold.formed).toBeLessThanOrEqual(warm.formed / 5);
+      expect(cold.toCome).toBeGreaterThan(warm.toCome);
+    },
+  );
+
+  it('keeps for the warm package what cold beer did not ferment', () => {
+    const days = (temp: number) => {
+      const { formed } = creepOf(5, dryHop(96, true, temp));
+      return -7 * Math.log(1 - formed / 2.5);
+    };
+    expect(days(20)).toBeCloseTo(4, 9);
+    expect(days(12)).toBeCloseTo(4 * 0.36, 9);
+    expect(days(-1)).toBe(-0);
+    const temp = fc.double({ min: -2, max: 30, noNaN: true });
+    fc.assert(
+      fc.property(temp, temp, (a, b) => {
+        const [colder, warmer] = [Math.min(a, b), Math.max(a, b)].map((t) =>
+          creepOf(5, dryHop(96, true, t)),
+        );
+        expect(colder!.formed).toBeLessThanOrEqual(warmer!.formed + 1e-12);
+        expect(colder!.formed + colder!.toCome).toBeCloseTo(2.5, 9);
+      }),
+    );
   });
 
   it('never falls with load or grows with contact', () => {
@@ -37,9 +71,9 @@ describe('extract set free by a dry hop', () => {
     const hours = fc.double({ min: 0, max: 1000, noNaN: true });
     fc.assert(
       fc.property(load, hours, load, hours, (d, h, more, longer) => {
-        const now = creepCo2(d, dryHop(h, true));
-        expect(creepCo2(d + more, dryHop(h, true))).toBeGreaterThanOrEqual(now - 1e-12);
-        expect(creepCo2(d, dryHop(h + longer, true))).toBeLessThanOrEqual(now + 1e-12);
+        const now = toCome(d, dryHop(h, true));
+        expect(toCome(d + more, dryHop(h, true))).toBeGreaterThanOrEqual(now - 1e-12);
+        expect(toCome(d, dryHop(h + longer, true))).toBeLessThanOrEqual(now + 1e-12);
         expect(now).toBeGreaterThanOrEqual(0);
       }),
     );

@@ -92,20 +92,27 @@ export function steepYields(steep: Steep, change: Partial<ParameterValues> = {})
   return new Evaluation(worldOf(change)).of(terms).map((value) => at(value, 0));
 }
 
-/** Carbon dioxide hop creep may form after a dry hop of so much leaf, volumes, and its extract, P. */
-export function creepOf(leafGPerL: number, dryHop: DryHop): { co2: number; extract: number } {
+/** Hop creep of a dry hop of so much leaf: gas formed in it and still to come, volumes; extract, P. */
+export function creepOf(
+  leafGPerL: number,
+  dryHop: DryHop,
+): { formed: number; toCome: number; extract: number } {
   const process = new Process(model, BATCH, { dry_hop: dryHop });
   const lot = lotOf(model, { hop: 'Citra', form: 'pellet_90' });
   if (!lot.ok) throw new Error('a hop of the table');
   const beer = new Beer(process, [{ lot: lot.value, stage: 'dry_hop', grams: leafGPerL }]);
-  return { co2: beer.creepCo2().value, extract: beer.creepExtract().value };
+  return {
+    formed: beer.creepCo2().value,
+    toCome: beer.creepToCome().value,
+    extract: beer.creepExtract().value,
+  };
 }
 
-/** Extract set free after so many days on live yeast: what is then missing from the package, P. */
+/** Extract set free and fermented in so many days on live yeast at 20 C, P. */
 export function creepExtract(leafGPerL: number, days: number): number {
   const dry = { temp_c: 20, mixed: false, hours: 24 * Math.min(days, 1e6) };
-  const { co2, extract } = creepOf(leafGPerL, { ...dry, live_yeast: true });
-  return days === Infinity ? extract : extract - co2 / values['creep.co2_vol'];
+  const { formed, extract } = creepOf(leafGPerL, { ...dry, live_yeast: true });
+  return days === Infinity ? extract : formed / values['creep.co2_vol'];
 }
 
 /** What is left of 1 ug of geraniol on live yeast, and the mol of citronellol per mol. */

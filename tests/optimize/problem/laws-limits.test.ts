@@ -61,6 +61,7 @@ describe('doses at the edge of a limit', () => {
       'limits.cost_at_most',
       'limits.leaf_g_per_l_after_mash_at_most',
       'limits.share_at_most',
+      'limits.stage_at_most_g_per_l.boil',
       'limits.stage_at_most_g_per_l.dry_hop',
       'limits.stage_at_most_g_per_l.hot_steep',
       'limits.stage_at_most_g_per_l.mash',

@@ -152,7 +152,7 @@ export function readingOf(brief: Brief): Reading {
     }
     for (const stage of STAGES) {
       if (!stages[stage]) continue;
-      const room = (limits.stage_at_most_g_per_l?.[stage] ?? Infinity) * beerL - keptAt(stage);
+      const room = mostAt(brief, stage, keptAt(stage)) - keptAt(stage);
       const grams = Math.min(free[index]!, room, DOSE_G_PER_L_MAX * beerL);
       const most = step > 0 ? Math.floor(grams / step + 1e-9) * step : grams;
       if (most <= 0 || most < least - 1e-9) continue;
@@ -173,6 +173,13 @@ export function readingOf(brief: Brief): Reading {
     step,
     base: minimise === 'leaf' ? leaf : base,
   };
+}
+
+/** The most grams of a stage: as stated, else in a hot one the usual dose, or what is kept if more. */
+export function mostAt({ limits, batch }: Brief, stage: StageId, kept: number): number {
+  const stated = limits.stage_at_most_g_per_l?.[stage];
+  if (stated !== undefined) return stated * batch.beer_l;
+  return stage === 'dry_hop' ? Infinity : Math.max(values['warn.hot_dose'] * batch.beer_l, kept);
 }
 
 /** Signal on an axis per g/L of something, at a total dry-hop load in g/L. */
@@ -221,7 +228,9 @@ export function bitterParts({ batch, stages }: Brief, load: number): BitterPart[
     ),
     {
       alphaOf: ({ stage, effect }) => (stage === 'dry_hop' ? effect.alpha : 0),
-      cap: values['dry_hop.alpha_cap'],
+      cap:
+        values['dry_hop.alpha_held'] *
+        Math.exp(values['dry_hop.alpha_held_rise'] * (stages.dry_hop?.temp_c ?? 0)),
       weight: values['ibu.weight.alpha'],
     },
   ];

@@ -1,7 +1,7 @@
 // The whole mixed-integer program of a brief for an interval of chosen dry hop, from the reading of its
 // document: at one load it is the truth; over an interval every wish takes the end of the interval
 // that suits it, so that no blend with a load in it is lost.
-import { AXES } from '#shared/ids.ts';
+import { AXES, STAGES } from '#shared/ids.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
 import { signalOf } from '#engine/predict/smell.ts';
 import { nameKey } from '#shared/name-key.ts';
@@ -14,6 +14,7 @@ import { OracleProgram } from './oracle-program.ts';
 import {
   bitterParts,
   maltSignal,
+  mostAt,
   plainBitterness,
   signalPer,
   type Choice,
@@ -229,11 +230,13 @@ export class Whole {
         limits.cost_at_most - spent,
       );
     }
-    for (const [stage, most] of Object.entries(limits.stage_at_most_g_per_l ?? {})) {
+    for (const stage of STAGES) {
       const taken = kept.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
+      const most = mostAt(brief, stage, taken);
+      if (most === Infinity) continue;
       program.atMost(
         this.sum((c) => (c.stage === stage ? 1 : 0)),
-        most * beerL - taken,
+        most - taken,
       );
     }
     free.forEach((grams, index) => {

@@ -69,6 +69,6 @@ export function predict(
     unpriced: lotsOf(design)
       .filter((lot) => lot.pricePerKg === null)
       .map((lot) => lot.hop),
-    ...outlookOf(model, design, point, totalsBand.creep_co2_vol),
+    ...outlookOf(model, design, point, totalsBand.creep_to_come_vol),
   };
 }

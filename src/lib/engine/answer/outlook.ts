@@ -14,7 +14,7 @@ export const PRESSURE_C = 20;
 
 function creepOf(model: Model, design: Design, point: Point, band: Band): Creep | null {
   if (dryHopLoad(model, design) === 0) return null;
-  const extra = point.totals.creep_co2_vol;
+  const extra = point.totals.creep_to_come_vol;
   const planned = design.batch.co2_vol ?? null;
   const pressure = (extraVol: number) =>
     planned === null ? null : carbonationPressureBar(model, planned + extraVol, PRESSURE_C);
@@ -30,12 +30,14 @@ function creepOf(model: Model, design: Design, point: Point, band: Band): Creep 
   };
 }
 
-/** @param creepBand 10-90 % of `totals.creep_co2_vol`. */
+/** @param creepBand 10-90 % of `totals.creep_to_come_vol`. */
 export function outlookOf(model: Model, design: Design, point: Point, creepBand: Band): Outlook {
   const tempC = shelfTemperature(design.batch);
+  const { compounds, reported, totals } = point;
+  const packaged = { compounds, reported, leafGPerL: totals.leaf_g_per_l };
   return {
     warnings: warningsOf(model, design, point),
     creep: creepOf(model, design, point, creepBand),
-    shelf: shelfOf(model, point.compounds, point.totals.leaf_g_per_l, tempC),
+    shelf: shelfOf(model, packaged, tempC),
   };
 }

@@ -27,11 +27,11 @@ interface Finding {
   readonly from?: readonly ParameterId[];
 }
 
-/** Carbon dioxide in the package and from hop creep. */
+/** Carbon dioxide in the package, planned and still to come of hop creep. */
 function creepFinding({ batch }: Design, { totals }: Point, model: Model): Finding | null {
   const { parameters } = model;
-  const extra = totals.creep_co2_vol;
-  const from: ParameterId[] = ['creep.per_load', 'creep.days'];
+  const extra = totals.creep_to_come_vol;
+  const from: ParameterId[] = ['creep.per_load', 'creep.days', 'creep.yeast_rests'];
   const planned = batch.co2_vol;
   if (planned !== undefined && planned + extra >= parameters['warn.co2_vol'].central && extra > 0) {
     return {
@@ -101,6 +101,15 @@ function steepIso({ stages }: Design, isoAlpha: Point['isoAlpha']): number {
   return steeps.reduce((sum, { key }) => sum + (isoAlpha.get(key) ?? 0), 0);
 }
 
+/** The heaviest dose of one hot stage, g/L. */
+function heaviestHot({ batch, stages, additions }: Design): number {
+  const hot = stagesOf(stages).filter(({ kind }) => kind !== 'dry_hop');
+  const doses = hot.map(({ key }) =>
+    additions.reduce((sum, a) => sum + (a.stage === key ? a.grams : 0), 0),
+  );
+  return Math.max(0, ...doses) / batch.beer_l;
+}
+
 const GRAVEST_FIRST: readonly Warning['severity'][] = ['danger', 'care', 'note'];
 const rank = ({ severity }: Finding) => GRAVEST_FIRST.indexOf(severity);
 
@@ -127,6 +136,7 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
     oldHops(design, model),
     farOver('dry_load', dryHopLoad(model, design), 'warn.dry_load', 'warn.dry_load_care'),
     over('steep_bitter', steepShare, 'warn.steep_ibu_share', fromSteep > values['warn.steep_ibu']),
+    over('hot_dose', heaviestHot(design), 'warn.hot_dose'),
     over('leaf', totals.leaf_g_per_l, 'leaf.grassy_threshold'),
     farOver(
       'beer_lost',

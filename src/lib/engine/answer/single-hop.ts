@@ -27,7 +27,7 @@ export const SINGLE_HOP_PROCESS = {
     mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
     boil: { minutes: 10 },
     hot_steep: { temp_c: 80, minutes: 20, closed: false },
-    dry_hop: { temp_c: 14, hours: 72, mixed: false, live_yeast: false },
+    dry_hop: { temp_c: 16, hours: 96, mixed: false, live_yeast: false },
   },
 } as const satisfies { batch: Omit<Schedule['batch'], 'yeast'>; stages: Schedule['stages'] };
 

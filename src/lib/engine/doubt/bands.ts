@@ -3,7 +3,7 @@
 import type { Band } from '#shared/answers/answer.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { keyOf } from '#engine/lot/figures.ts';
+import { keyOf, reportedAxis } from '#engine/lot/figures.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { compiledBeer, dosedIn, placed, type Figures } from '#engine/predict/predict.ts';
 import { processOf, type Process } from '#engine/process/process.ts';
@@ -27,8 +27,13 @@ export function drawnWorld(
 ): World {
   return {
     count,
-    valuesOf: (input) =>
-      lots.get(input.of)?.get(input.name) ?? (science ? scienceValues(science, input) : undefined),
+    valuesOf: (input) => {
+      // What tasters report is science too: the same for every lot of the variety.
+      if (!science && reportedAxis(input.name)) return undefined;
+      return (
+        lots.get(input.of)?.get(input.name) ?? (science ? scienceValues(science, input) : undefined)
+      );
+    },
   };
 }
 

@@ -1,12 +1,12 @@
 // Draws of what is in a lot of hops. Table figures spread from lot to lot: split log-normal, low and
 // high as the 5 and 95 % points, correlated within the lot through its total oil. Figures of an own
 // analysis err each by itself.
-import { ANALYTES, COMPOUNDS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
+import { ANALYTES, AXES, COMPOUNDS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { CYS_SHARE, SH3_BY_CLASS } from '#engine/lot/figures.ts';
+import { CYS_SHARE, reportedName, SH3_BY_CLASS } from '#engine/lot/figures.ts';
 import { normalScores, parameterDraws, type Sampling } from './sampling.ts';
 
 /** Normal score of the 95 % point. */
@@ -107,6 +107,13 @@ function newDraws(model: Model, lot: Lot, name: string, sampling: Sampling): Lot
   if (!lot.figures.cys_sh3_mg_per_kg) {
     const range = parameters['precursor.cys_share'];
     draws.set(CYS_SHARE, parameterDraws(`lot ${name} cys`, range, sampling));
+  }
+  // Of the variety: the same for all of its lots.
+  for (const axis of AXES) {
+    const range = lot.reported[axis];
+    if (!range) continue;
+    const of = `reported ${nameKey(lot.hop)} ${axis}`;
+    draws.set(reportedName(axis), parameterDraws(of, range, sampling));
   }
   return draws;
 }

@@ -10,7 +10,8 @@ import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
 import type { Values } from '#engine/symbols/program.ts';
-import { PARAMETERS, THRESHOLDS, type Input } from '#engine/symbols/term.ts';
+import { weightRange } from '#engine/symbols/rows.ts';
+import { PARAMETERS, THRESHOLDS, WEIGHTS, type Input } from '#engine/symbols/term.ts';
 
 /** A source of uniform and normal numbers from one seed. */
 export interface Random {
@@ -99,10 +100,12 @@ export function parameterDraws(
   return inOrderOf(name, seed, points);
 }
 
-/** Parameters and thresholds in every draw: one array each, or one value where nothing is drawn. */
+/** Parameters, thresholds and descriptor weights in every draw: one array each, or one value where nothing is drawn. */
 export interface Science {
   readonly parameters: Readonly<Record<ParameterId, Values>>;
   readonly thresholds: Readonly<Partial<Record<CompoundId, Float64Array>>>;
+  /** By `<axis> <driver>`. */
+  readonly weights: Readonly<Record<string, Float64Array>>;
 }
 
 const drawnScience = new WeakMap<Model, Map<string, Science>>();
@@ -120,25 +123,36 @@ export function scienceOf(model: Model, sampling: Sampling): Science {
   return science;
 }
 
+/** Rows that lift a sum of middle figures to the middle of the sums: no part in a drawn world. */
+const MIDDLES = 'aroma.middle.';
+
 function drawScience(model: Model, sampling: Sampling): Science {
   const parameters = {} as Record<ParameterId, Values>;
   for (const id of Object.keys(model.parameters) as ParameterId[]) {
     const row = model.parameters[id];
-    parameters[id] = row.fixed ? row.central : parameterDraws(`parameter ${id}`, row, sampling);
+    const drawn = () => parameterDraws(`parameter ${id}`, row, sampling);
+    if (id.startsWith(MIDDLES)) parameters[id] = 1;
+    else parameters[id] = row.fixed ? row.central : drawn();
   }
   const thresholds: Partial<Record<CompoundId, Float64Array>> = {};
   for (const c of COMPOUNDS) {
     const { threshold } = model.compounds[c];
     if (threshold) thresholds[c] = parameterDraws(`threshold ${c}`, threshold, sampling);
   }
-  return { parameters, thresholds };
+  const weights: Record<string, Float64Array> = {};
+  for (const { axis, driver, weight } of model.weights) {
+    const name = `${axis} ${driver}`;
+    weights[name] = parameterDraws(`weight ${name}`, weightRange(weight), sampling);
+  }
+  return { parameters, thresholds, weights };
 }
 
 /** What the draws of science set an input to; `undefined` for one of a lot. */
 export function scienceValues(
-  { parameters, thresholds }: Science,
+  { parameters, thresholds, weights }: Science,
   { of, name }: Input,
 ): Values | undefined {
   if (of === PARAMETERS) return parameters[name as ParameterId];
+  if (of === WEIGHTS) return weights[name];
   return of === THRESHOLDS ? thresholds[name as CompoundId] : undefined;
 }

@@ -8,10 +8,11 @@ import type { AxisDoubt, Doubt, LotDoubt, Swing } from '#shared/answers/doubt.ts
 import type { Interval } from '#shared/interval.ts';
 import type { Lot, LotFigure } from '#engine/lot/composition.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
-import { CYS_SHARE, SH3_BY_CLASS } from '#engine/lot/figures.ts';
+import { CYS_SHARE, reportedName, SH3_BY_CLASS } from '#engine/lot/figures.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { lotsOf, predictPoint } from '#engine/predict/predict.ts';
-import { PARAMETERS, THRESHOLDS, type Input } from '#engine/symbols/term.ts';
+import { weightRange } from '#engine/symbols/rows.ts';
+import { PARAMETERS, THRESHOLDS, WEIGHTS, type Input } from '#engine/symbols/term.ts';
 import { spread, type World } from '#engine/symbols/world.ts';
 import {
   bandOf,
@@ -35,7 +36,8 @@ const LEAST_MOVE = 0.001;
 /** An unknown with its values at the two points and in every draw. */
 interface Unknown {
   readonly of: Pick<Swing, 'kind' | 'id' | 'hop' | 'form' | 'settled_by'>;
-  readonly input: Input;
+  /** Where a world finds it: one figure of each lot of a variety. */
+  readonly inputs: readonly Input[];
   readonly ends: readonly [number, number];
   readonly draws: Float64Array;
 }
@@ -48,30 +50,61 @@ function isOfLots(id: string): boolean {
 const endsOf = (range: Interval) => [parameterAt(range, 0.1), parameterAt(range, 0.9)] as const;
 
 function scienceUnknowns(model: Model, sampling: Sampling): Unknown[] {
-  const { parameters, thresholds } = scienceOf(model, sampling);
+  const { parameters, thresholds, weights } = scienceOf(model, sampling);
   const of = { hop: null, form: null, settled_by: 'science' } as const;
   const process = (Object.keys(model.parameters) as ParameterId[])
     .filter((id) => !model.parameters[id].fixed && !isOfLots(id))
     .map((id): Unknown => ({
       of: { kind: 'parameter', id, ...of },
-      input: { of: PARAMETERS, name: id },
+      inputs: [{ of: PARAMETERS, name: id }],
       ends: endsOf(model.parameters[id]),
       draws: spread(parameters[id], sampling.samples),
     }));
   const smells = COMPOUNDS.flatMap((c): Unknown[] => {
     const { threshold } = model.compounds[c];
     if (!threshold) return [];
-    const input = { of: THRESHOLDS, name: c };
+    const inputs = [{ of: THRESHOLDS, name: c }];
     const ends = endsOf(threshold);
-    return [{ of: { kind: 'threshold', id: c, ...of }, input, ends, draws: thresholds[c]! }];
+    return [{ of: { kind: 'threshold', id: c, ...of }, inputs, ends, draws: thresholds[c]! }];
   });
-  return [...process, ...smells];
+  const counted = model.weights.map(({ axis, driver, weight }): Unknown => {
+    const name = `${axis} ${driver}`;
+    return {
+      of: { kind: 'weight', id: `${axis}/${driver}`, ...of },
+      inputs: [{ of: WEIGHTS, name }],
+      ends: endsOf(weightRange(weight)),
+      draws: weights[name]!,
+    };
+  });
+  return [...process, ...smells, ...counted];
+}
+
+/** What tasters report of the varieties of a design: one unknown an axis, whatever the lots. */
+function reportedUnknowns(model: Model, drawn: ReadonlyMap<Lot, LotDraws>): Unknown[] {
+  if (!model.reports) return [];
+  const byHop = new Map<string, Lot[]>();
+  for (const lot of drawn.keys()) byHop.set(lot.hop, [...(byHop.get(lot.hop) ?? []), lot]);
+  return [...byHop].flatMap(([hop, lots]) =>
+    AXES.flatMap((axis): Unknown[] => {
+      const range = lots[0]!.reported[axis];
+      if (!range) return [];
+      const name = reportedName(axis);
+      return [
+        {
+          of: { kind: 'reported', id: axis, hop, form: null, settled_by: 'science' },
+          inputs: lots.map((lot) => ({ of: lot, name })),
+          ends: endsOf(range),
+          draws: drawn.get(lots[0]!)!.get(name)!,
+        },
+      ];
+    }),
+  );
 }
 
 function lotUnknowns(model: Model, lot: Lot, draws: LotDraws): Unknown[] {
   const unknown = (id: AnalyteId, name: string, ends: readonly [number, number]): Unknown => ({
     of: { kind: 'lot', id, hop: lot.hop, form: lot.form, settled_by: 'lab' },
-    input: { of: lot, name },
+    inputs: [{ of: lot, name }],
     ends,
     draws: draws.get(name)!,
   });
@@ -107,9 +140,11 @@ function atEnds(
 ): readonly Float64Array[] {
   const count = 2 * unknowns.length;
   const places = new Map<object, Map<string, number>>();
-  unknowns.forEach(({ input }, u) => {
-    const names = places.get(input.of) ?? new Map<string, number>();
-    places.set(input.of, names.set(input.name, u));
+  unknowns.forEach(({ inputs }, u) => {
+    for (const { of, name } of inputs) {
+      const names = places.get(of) ?? new Map<string, number>();
+      places.set(of, names.set(name, u));
+    }
   });
   const world: World = {
     count,
@@ -215,6 +250,7 @@ export function doubtOf(
   }));
   const unknowns = [
     ...lots.flatMap((lot) => lotUnknowns(model, lot, drawn.get(lot)!)),
+    ...reportedUnknowns(model, drawn),
     ...scienceUnknowns(model, sampling),
   ];
   const central = predictPoint(model, design).intensities;

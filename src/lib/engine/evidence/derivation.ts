@@ -68,6 +68,7 @@ function compoundLine({ design, beer }: Working, equation: string, id: CompoundI
 
 function axisLine({ design, beer }: Working, equation: string, id: AxisId, month: string) {
   if (equation === 'signal') return beer.signal(id);
+  if (equation === 'reported') return beer.reported(id);
   if (equation === 'intensity') return beer.intensity(id);
   if (equation !== 'shelf_axes') return null;
   return shelfIntensity(beer.process, beer, id, Number(month), shelfTemperature(design.batch));
@@ -85,17 +86,18 @@ const TOTALS: Readonly<Record<string, (working: Working) => Line | null>> = {
   cost: ({ design }) => costLine(design),
   creep: ({ beer }) => beer.creepExtract(),
   creep_co2: ({ beer }) => beer.creepCo2(),
-  'creep_co2/in_all': ({ beer }) => co2InPackage(beer),
+  creep_to_come: ({ beer }) => beer.creepToCome(),
+  'creep_to_come/in_all': ({ beer }) => co2InPackage(beer),
   carbonation: ({ beer }) => pressureLine(beer, 'in_all', PRESSURE_C),
   'carbonation/planned': ({ beer }) => pressureLine(beer, 'planned', PRESSURE_C),
 };
 
 /** What an equation may be of, beside itself: `/linalool`, `/citrus`, `/per_l`. */
 const OF_COMPOUND = ['concentration', 'odour_activity', 'content', 'shelf'];
-const OF_AXIS = ['signal', 'intensity', 'shelf_axes'];
+const OF_AXIS = ['signal', 'intensity', 'reported', 'shelf_axes'];
 const PARTS: Readonly<Record<string, string>> = {
   'hop_weight/per_l': 'Weight of hops per litre of beer, g/L',
-  'creep_co2/in_all': 'Carbon dioxide in the package, planned and from hop creep, volumes',
+  'creep_to_come/in_all': 'Carbon dioxide in the package, planned and from hop creep, volumes',
   'carbonation/planned': 'Gauge pressure of the planned carbon dioxide, bar',
 };
 
@@ -131,7 +133,7 @@ export function lineOf(working: Working, id: string): Line | null {
 
 function told(line: Line, missing: readonly string[]): Derivation {
   const lines = linesOf(line);
-  return { lines, leaves: leavesOf(line), shares: evidenceShares(line.term), missing };
+  return { lines, leaves: leavesOf(line), shares: evidenceShares(line), missing };
 }
 
 /** Hops of a design with a figure nobody gave. */

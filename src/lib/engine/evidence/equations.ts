@@ -6,7 +6,7 @@ import { provenanceId } from '#shared/evidence/provenance.ts';
 import type { Addition, Batch } from '#shared/schemas/brief.ts';
 import type { Stages } from '#shared/schemas/stages.ts';
 import { lotOf, type Lot } from '#engine/lot/composition.ts';
-import { defaultValues, model, type ParameterId } from '#engine/tables/model.ts';
+import { defaultValues, model, modelFor, type ParameterId } from '#engine/tables/model.ts';
 import { ageingOf } from '#engine/lot/content.ts';
 import { Beer } from '#engine/predict/beer.ts';
 import { co2InPackage, pressureLine } from '#engine/predict/carbonation.ts';
@@ -44,6 +44,17 @@ const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sour
     buildsOn: [],
     reads: ['cell', 'threshold'],
   },
+  reported_fit: {
+    formulas: [
+      'strength = sum of trust × named / (sum of trust + reported.doubt)',
+      'target = signal of intensity reported.least + (reported.lead − reported.least) × strength ^ reported.bend, at reported.dose',
+      'reported = target less what the compounds explain, never below 0',
+      'range: × and ÷ reported.fold_least × reported.fold ^ (1/(1 + trust))',
+    ],
+    parameters: startingWith('reported.'),
+    buildsOn: ['signal'],
+    reads: ['cell', 'weight'],
+  },
   noticeable: {
     formulas: ['signal before/(1 + aroma.jnd) ≤ signal ≤ signal before × (1 + aroma.jnd)'],
     parameters: ['aroma.jnd'],
@@ -53,7 +64,7 @@ const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sour
   warnings: {
     formulas: ['figure of the design against its limit'],
     parameters: [...startingWith('warn.'), 'leaf.grassy_threshold'],
-    buildsOn: ['creep_co2', 'storage', 'ibu', 'leaf', 'beer_lost', 'bound_content'],
+    buildsOn: ['creep_to_come', 'storage', 'ibu', 'leaf', 'beer_lost', 'bound_content'],
     reads: ['cell'],
   },
 };
@@ -137,6 +148,8 @@ function exampleLines(): Line[] {
         costLine({ name: '', batch, stages, additions }),
       );
       const ageing = ['alpha_pct', 'total_oil_ml_per_100g', ...OIL_COMPOUNDS] as const;
+      const alone = new Beer(new Process(modelFor(model, { compounds_only: true }), batch, stages), []);
+      lines.push(...AXES.map((axis) => alone.intensity(axis)));
       for (const lot of lots) {
         lines.push(...ageing.map((of) => ageingOf(process, lot, of)?.now ?? null));
       }

@@ -4,7 +4,7 @@ import scoreboardRows from '#data/generated/scoreboard.json' with { type: 'json'
 import sourceRows from '#data/generated/sources.json' with { type: 'json' };
 import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };
 import type { Estimator } from '#shared/evidence/estimate.ts';
-import { ANALYTES, OWN_SCHOOLS, type Status } from '#shared/ids.ts';
+import { ANALYTES, AXES, OWN_SCHOOLS, type Status } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { provenanceId, PROVENANCE_KINDS } from '#shared/evidence/provenance.ts';
 import type { Scoreboard } from '#shared/evidence/scoreboard.ts';
@@ -12,7 +12,7 @@ import type { Source } from '#shared/schemas/tables.ts';
 import { findHop } from '#engine/lot/composition.ts';
 import { subjectName } from './derivation.ts';
 import { equationOf, parametersOf } from './equations.ts';
-import { cellLeaf, classLeaf, keepingLeaf } from '#engine/lot/figures.ts';
+import { cellLeaf, classLeaf, keepingLeaf, reportedLeaf } from '#engine/lot/figures.ts';
 import { isEquationId } from '#engine/symbols/equation-ids.ts';
 import { weightOf } from '#engine/symbols/rows.ts';
 import { analyteName, analyteUnit } from '#engine/tables/names.ts';
@@ -136,10 +136,15 @@ function foundOf({ id, name, unit, low, value, high, status, sources: of }: Leaf
 }
 
 function findCell(rest: string): FigureFound | undefined {
-  const [name = '', end] = rest.split('/');
+  const [name = '', end, of] = rest.split('/');
   const hop = findHop(model, name);
   if (!hop) return undefined;
   if (end === 'precursor') return { ...foundOf(classLeaf(model, hop)), note: hop.precursor.note };
+  if (end === 'reported') {
+    const axis = AXES.find((a) => a === of);
+    const noted = axis && reportedLeaf(hop, axis);
+    return noted && foundOf(noted);
+  }
   const analyte = ANALYTES.find((a) => a === end);
   const row = end === 'keeping' ? keepingLeaf(hop) : analyte && cellLeaf(hop, analyte);
   return row && foundOf(row);

@@ -1,16 +1,16 @@
 // How much of a predicted aroma rests on which kind of evidence: every axis is a sum of terms, one per
-// addition and compound, and each term is as good as the weakest of what it is made of: the figures of the
+// addition and compound, and one per addition for what tasters report, and each term is as good as the weakest of what it is made of: the figures of the
 // hop, the odour threshold, and the process figures whose doubt would be noticed.
 import { AXES, COMPOUNDS, STATUSES, type AxisId, type Status } from '#shared/ids.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { Beer } from '#engine/predict/beer.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { dosedIn } from '#engine/predict/predict.ts';
-import { odourActivity } from '#engine/predict/smell.ts';
+import { countsWith, leafActivity, odourActivity } from '#engine/predict/smell.ts';
+import { REPORTED_AS } from '#engine/predict/unit-dose.ts';
 import { processOf } from '#engine/process/process.ts';
-import { parameter, weightIn } from '#engine/symbols/rows.ts';
 import { evidenceShares, weakest } from '#engine/symbols/standing.ts';
-import { over, times, valueOf, type Term } from '#engine/symbols/term.ts';
+import { times, valueOf, type Term } from '#engine/symbols/term.ts';
 import { processGround } from './process-ground.ts';
 
 /** Shares of an axis' signal by the weakest evidence behind them; they add up to 1. */
@@ -36,21 +36,27 @@ export function restsOn(model: Model, design: Design): Readonly<Record<AxisId, R
       of[weakest(status as Status, process)] += share * size;
     }
   };
-  for (const { driver, axis, weight } of model.weights) {
-    const share = weightIn(model, axis, driver, weight);
+  for (const row of model.weights) {
+    const { driver, axis } = row;
+    const counts = countsWith(model, row);
     for (const place of places) {
       const isMalt = place === additions.length;
       if (driver === 'leaf') {
         const leaf = isMalt ? null : beer.leafBrought(place);
-        const against = leaf && over(leaf, parameter(model, 'leaf.grassy_threshold'));
-        if (against) add(axis, times(share, against), 'analysis');
+        if (leaf) add(axis, times(...counts, leafActivity(model, leaf)), 'analysis');
         continue;
       }
       const brought = isMalt ? beer.broughtByMalt(driver) : beer.brought(place, driver);
       const activity = brought && odourActivity(model, driver, brought);
       if (!activity) continue;
-      add(axis, times(share, activity), ground(place, COMPOUNDS.indexOf(driver)));
+      add(axis, times(...counts, activity), ground(place, COMPOUNDS.indexOf(driver)));
     }
+  }
+  for (const axis of AXES) {
+    additions.forEach((_, place) => {
+      const noted = beer.reportedBy(place, axis);
+      if (noted) add(axis, noted, ground(place, COMPOUNDS.indexOf(REPORTED_AS)));
+    });
   }
   return Object.fromEntries(
     AXES.map((axis) => {

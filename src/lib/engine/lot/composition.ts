@@ -31,6 +31,8 @@ export interface Lot {
   readonly hop: string;
   readonly form: FormId;
   readonly figures: Readonly<Partial<Record<AnalyteId, LotFigure>>>;
+  /** What tasters report of the variety, by axis: signal per g/L of type 90. */
+  readonly reported: Hop['reported'];
   /** Glutathionylated 3SH class, used where `g_sh3_mg_per_kg` is absent. */
   readonly tendency: Tendency;
   readonly pricePerKg: number | null;
@@ -203,6 +205,7 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
     hop: row?.name ?? spec.hop,
     form: spec.form,
     figures,
+    reported: row?.reported ?? {},
     tendency: analysis.precursor ?? row?.precursor.tendency ?? 'unknown',
     pricePerKg: spec.price_per_kg ?? null,
     gramsOnHand: spec.grams_on_hand ?? null,

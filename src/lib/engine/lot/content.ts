@@ -40,7 +40,7 @@ export const KEEPING_MONTHS = 6;
 /** Least share the storage index can tell: past it the loss equation runs out of hops. */
 export const LEAST_LEFT = 0.001;
 /** Alpha acids of 1 g of hop, mg, for each % of them. */
-const MG_PER_G_PER_PCT = 10;
+export const MG_PER_G_PER_PCT = 10;
 /** Concentration of a hop in ug/g from total oil in mL/100 g and a share in % of oil. */
 const UG_PER_G_OF_OIL_SHARE = 100;
 /** Oil parts that are none, % of oil: keeps a quotient finite where every other part was drawn as 0. */

@@ -1,6 +1,7 @@
 // The figures of a lot as terms: of its own analysis, of the table, or estimated, each under the name a
 // world finds it by.
-import type { AnalyteId } from '#shared/ids.ts';
+import { AXES, type AnalyteId, type AxisId } from '#shared/ids.ts';
+import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Hop } from '#shared/schemas/tables.ts';
 import { findHop, type Lot } from './composition.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -44,6 +45,22 @@ export function classLeaf(model: Model, hop: Hop): Leaf {
   const name = `bound 3SH of ${hop.name} by class: ${tendency}`;
   const of = { ...row, sources: [...new Set([...sources, ...row.sources])] };
   return rowLeaf(`cell/${hop.id}/precursor`, name, row.unit, of, null);
+}
+
+/** What tasters report of a variety on an axis, beyond what its compounds explain. */
+export function reportedLeaf(hop: Hop, axis: AxisId): Leaf | undefined {
+  const cell = hop.reported[axis];
+  const name = `${spoken(AXIS_NAMES[axis])} that tasters report of ${hop.name}`;
+  return cell && rowLeaf(`cell/${hop.id}/reported/${axis}`, name, 'signal L/g', cell, null);
+}
+
+/** The name a world finds a reported signal of a lot by. */
+export const reportedName = (axis: AxisId) => `reported.${axis}`;
+const REPORTED = new Map(AXES.map((axis) => [reportedName(axis), axis]));
+
+/** The axis a reported signal is of; `undefined` for any other figure of a lot. */
+export function reportedAxis(name: string): AxisId | undefined {
+  return REPORTED.get(name);
 }
 
 /** Figures that a world may set for a lot, though no analysis states them. */
@@ -127,6 +144,15 @@ export function storageLeaf(
   );
 }
 
+/** The reported signal of a lot on an axis; `null` where nobody named the note, or compounds speak alone. */
+export function reportedOf(model: Model, lot: Lot, axis: AxisId): Leaf | null {
+  if (!model.reports) return null;
+  return ofLot(lot, reportedName(axis), () => {
+    const hop = lot.reported[axis] && findHop(model, lot.hop);
+    return (hop && reportedLeaf(hop, axis)) ?? null;
+  });
+}
+
 /** The keeping of a lot's variety, in % of the fresh alpha acids; `null` where not known. */
 export function keepingOf(model: Model, lot: Lot): Leaf | null {
   return ofLot(lot, 'keeping', () => {
@@ -140,6 +166,8 @@ export function centralFigure(model: Model, lot: Lot, name: string): number {
   if (name === SH3_BY_CLASS) return model.parameters[`precursor.g_sh3.${lot.tendency}`].central;
   if (name === CYS_SHARE) return model.parameters['precursor.cys_share'].central;
   if (name === 'keeping') return lot.keeping!.central;
+  const axis = reportedAxis(name);
+  if (axis) return lot.reported[axis]!.central;
   const [kind, field] = name.split('.');
   if (kind === 'storage') return lot.storage![field as 'months']!;
   return lot.figures[name as AnalyteId]!.central;

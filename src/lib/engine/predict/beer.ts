@@ -1,10 +1,12 @@
 // A beer in symbols: its additions, and every figure of it as a line worked out from their unit doses.
 // The prediction computes these lines, the evidence of a figure reads them.
-import { COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import { AXIS_NAMES } from '#shared/words.ts';
 import type { LoadGroup } from '#shared/schemas/tables.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { compoundName } from '#engine/tables/names.ts';
 import { lotName } from '#engine/lot/figures.ts';
+import { alphaHeld } from '#engine/process/alpha-solubility.ts';
 import { afterAdsorption, loadLeft } from '#engine/process/load-law.ts';
 import type { Process } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
@@ -29,7 +31,7 @@ import {
 } from '#engine/symbols/term.ts';
 import type { LotAddition } from './design.ts';
 import { intensity, odourActivity, signal, type BeerContent } from './smell.ts';
-import { unitDose, type UnitDose } from './unit-dose.ts';
+import { REPORTED_AS, unitDose, type UnitDose } from './unit-dose.ts';
 
 /** An addition with what a gram of it does. */
 interface Dosed {
@@ -158,6 +160,27 @@ export class Beer implements BeerContent {
     });
   }
 
+  /** What tasters report of an addition on an axis, as signal; `null` where nothing is. */
+  reportedBy(addition: number, axis: AxisId): Term | null {
+    const { unit, dose } = this.additions[addition]!;
+    const of = unit.reported[AXES.indexOf(axis)];
+    if (!of) return null;
+    const { loadGroup } = this.process.model.compounds[REPORTED_AS];
+    return unit.stage.loads ? times(dose, of, this.loadLeft(loadGroup)) : times(dose, of);
+  }
+
+  /** Signal by what tasters report of the hops: one part for each addition they name the note of. */
+  reported(axis: AxisId): Line {
+    return this.once(`reported ${axis}`, () => {
+      const parts = this.order.flatMap((a) => {
+        const term = this.reportedBy(a, axis);
+        return term ? [{ label: this.additions[a]!.label, term }] : [];
+      });
+      const name = `${AXIS_NAMES[axis]} by what tasters report`;
+      return line(name, '', 'reported', labelled(parts));
+    });
+  }
+
   /** Times the threshold; `null` where none in beer is known. */
   odourActivity(compound: CompoundId): Line | null {
     const { model } = this.process;
@@ -169,7 +192,11 @@ export class Beer implements BeerContent {
 
   signal(axis: AxisId): Line {
     return this.once(`signal ${axis}`, () =>
-      signal(this.process.model, axis, (c) => this.odourActivity(c), this.leaf()),
+      signal(this.process.model, axis, {
+        activityOf: (c) => this.odourActivity(c),
+        leaf: this.leaf(),
+        reported: this.reported(axis),
+      }),
     );
   }
 
@@ -304,7 +331,7 @@ export class Beer implements BeerContent {
         ({ unit, dose }) => unit.alpha && times(dose, unit.alpha),
         ({ unit }) => unit.stage.alpha.kind === 'cold',
       );
-      const term = least(labelled(parts), this.process.parameter('dry_hop.alpha_cap'));
+      const term = least(labelled(parts), alphaHeld(this.process));
       return line('Alpha acids from the dry hop', 'mg/L', 'dry_bitter', term);
     });
   }
@@ -352,25 +379,34 @@ export class Beer implements BeerContent {
   }
 
   /**
-   * Carbon dioxide that may still form in the package, volumes: what the enzymes set free in the end, less
-   * what live yeast has fermented during the dry hops, each by its part of the leaf. All of it counts
-   * where no yeast was at work then. Source: ALLA17 (2.5 volumes per P).
+   * Carbon dioxide live yeast makes of it during the dry hops, volumes: each by its part of the leaf, over
+   * its days, at the pace of its temperature. Source: ALLA17 (2.5 volumes per P).
    */
   creepCo2(): Line {
     return this.once('creep co2', () => {
       const { process } = this;
-      const all = this.creepExtract();
       const dry = this.stages.filter((stage) => stage.loads);
       const fermented = dry.flatMap((stage) => {
-        if (!stage.daysOnYeast) return [];
-        const slowed = decay(over(stage.daysOnYeast, process.parameter('creep.days')));
+        if (!stage.creepDays) return [];
+        const slowed = decay(over(stage.creepDays, process.parameter('creep.days')));
         const share =
           dry.length > 1 ? [over(this.leafOf(stage), most(this.leafDry(), num(NO_LEAF)))] : [];
-        return [times(all, ...share, minus(num(1), slowed))];
+        return [times(this.creepExtract(), ...share, minus(num(1), slowed))];
       });
-      const left = fermented.length > 0 ? minus(all, sum(...fermented)) : all;
-      const term = times(left, process.parameter('creep.co2_vol'));
-      return line('Carbon dioxide hop creep may form', 'volumes', 'creep_co2', term);
+      const term = times(sum(...fermented), process.parameter('creep.co2_vol'));
+      return line('Carbon dioxide of hop creep in the dry hop', 'volumes', 'creep_co2', term);
+    });
+  }
+
+  /**
+   * Carbon dioxide that is still to come once the package is warm and holds yeast, volumes: of what the
+   * enzymes set free in the end, all that was not fermented during the dry hops.
+   */
+  creepToCome(): Line {
+    return this.once('creep to come', () => {
+      const all = times(this.creepExtract(), this.process.parameter('creep.co2_vol'));
+      const term = minus(all, this.creepCo2());
+      return line('Carbon dioxide of hop creep still to come', 'volumes', 'creep_to_come', term);
     });
   }
 }

@@ -27,12 +27,12 @@ export function carbonationPressureBar(model: Model, volumes: number, tempC: num
   return valueOf(gaugePressure(model, num(volumes), tempC));
 }
 
-/** Carbon dioxide in the package, planned and from hop creep; `null` where none was planned. */
+/** Carbon dioxide in the package, planned and still to come of hop creep; `null` where none was planned. */
 export function co2InPackage(beer: Beer): Line | null {
   const { co2_vol: planned } = beer.process.batch;
   if (planned === undefined) return null;
   const told = given('batch.co2_vol', planned, 'Planned carbon dioxide', 'volumes');
-  return line('Carbon dioxide in all', 'volumes', 'creep_co2', sum(told, beer.creepCo2()));
+  return line('Carbon dioxide in all', 'volumes', 'creep_to_come', sum(told, beer.creepToCome()));
 }
 
 /** Gauge pressure at a temperature, bar: planned, or with hop creep; `null` where none was planned. */

@@ -19,6 +19,8 @@ export interface Figures<V> {
   readonly compounds: readonly V[];
   /** Odour activity values by compound index; `null` where no threshold is known. */
   readonly oavs: readonly (V | null)[];
+  /** Of the signals, by axis index, what tasters report of the hops. */
+  readonly reported: readonly V[];
   /** By axis index. */
   readonly signals: readonly V[];
   readonly intensities: readonly V[];
@@ -35,6 +37,7 @@ const TOTAL_LINES: Readonly<Record<DoubtfulTotalId, (beer: Beer) => Line>> = {
   bitter_taste_mg_per_l: (beer) => beer.bitterness('bitter_taste'),
   polyphenols_mg_per_l: (beer) => beer.polyphenols(),
   creep_co2_vol: (beer) => beer.creepCo2(),
+  creep_to_come_vol: (beer) => beer.creepToCome(),
   beer_lost_l: (beer) => beer.beerLost(),
   ph_rise: (beer) => beer.phRise(),
 };
@@ -58,6 +61,7 @@ export class CompiledBeer {
         const of = beer.odourActivity(c);
         return of && put(of);
       }),
+      reported: AXES.map((axis) => put(beer.reported(axis))),
       signals: AXES.map((axis) => put(beer.signal(axis))),
       intensities: AXES.map((axis) => put(beer.intensity(axis))),
       totals: Object.fromEntries(
@@ -88,6 +92,7 @@ export function placed<V, W>(from: Figures<V>, to: (value: V) => W): Figures<W> 
   return {
     compounds: from.compounds.map(to),
     oavs: from.oavs.map((oav) => (oav === null ? null : to(oav))),
+    reported: from.reported.map(to),
     signals: from.signals.map(to),
     intensities: from.intensities.map(to),
     totals: Object.fromEntries(DOUBTFUL_TOTALS.map((id) => [id, to(from.totals[id])])) as Record<

@@ -17,7 +17,6 @@ import {
   minus,
   num,
   over,
-  power,
   sum,
   times,
   PARAMETERS,
@@ -25,12 +24,21 @@ import {
   type Term,
 } from '#engine/symbols/term.ts';
 import { Evaluation, at, type World } from '#engine/symbols/world.ts';
-import { DRIVERS, GIVEN_CONTENT, odourActivity, signal, type BeerContent } from './smell.ts';
+import {
+  DRIVERS,
+  GIVEN_CONTENT,
+  odourActivity,
+  onScale,
+  signal,
+  type BeerContent,
+} from './smell.ts';
+import { REPORTED_AS } from './unit-dose.ts';
 
 /** Temperature the rates are given for, C; also where none is told. */
 export const SHELF_REFERENCE_C = 20;
 /** Gas constant, kJ/(mol K). */
 export const GAS_CONSTANT = 0.0083145;
+
 /** Months looked at. */
 const MONTHS = [0, 1, 3, 6] as const;
 
@@ -77,12 +85,14 @@ export function shelfIntensity(
   tempC: number,
 ): Line {
   const { model } = lines;
-  const activity = (c: CompoundId) =>
+  const activityOf = (c: CompoundId) =>
     odourActivity(model, c, shelfConcentration(lines, content, c, months, tempC));
-  const { term } = signal(model, axis, activity, content.leaf());
+  const past = given('shelf.months', months, 'On the shelf', 'months');
+  const reported = times(content.reported(axis), decay(shelfRate(lines, REPORTED_AS, tempC), past));
+  const { term } = signal(model, axis, { activityOf, leaf: content.leaf(), reported });
   const then = line(`Signal of ${spoken(AXIS_NAMES[axis])} by then`, '', 'signal', term);
   const name = `${AXIS_NAMES[axis]} after ${months} months`;
-  return line(name, '', 'shelf_axes', power(then, parameter(model, 'aroma.stevens')));
+  return line(name, '', 'shelf_axes', onScale(model, then), { scaleOf: then });
 }
 
 /** How warm the packaged beer is kept, C. */
@@ -113,13 +123,25 @@ function shelfProgram(model: Model, tempC: number): Program {
   return program;
 }
 
+/** A beer as packaged. */
+export interface Packaged {
+  /** ug/L by compound index. */
+  readonly compounds: readonly number[];
+  /** Signal by axis index by what tasters report of the hops. */
+  readonly reported: readonly number[];
+  /** Leaf, which stays as it is. */
+  readonly leafGPerL: number;
+}
+
 /** This beer three times: the shelf rates at their default, their low and their high ends. */
-function shelfWorld(model: Model, compounds: readonly number[], leafGPerL: number): World {
+function shelfWorld(model: Model, { compounds, reported, leafGPerL }: Packaged): World {
   return {
     count: 3,
     valuesOf: ({ of, name }) => {
       if (of === DRIVERS) {
-        return name === 'leaf' ? leafGPerL : compounds[COMPOUNDS.indexOf(name as CompoundId)];
+        if (name === 'leaf') return leafGPerL;
+        const axis = AXES.indexOf(name as AxisId);
+        return axis < 0 ? compounds[COMPOUNDS.indexOf(name as CompoundId)] : reported[axis];
       }
       if (of !== PARAMETERS || !name.startsWith('shelf.rate.')) return undefined;
       const { low, central, high } = model.parameters[name as ParameterId];
@@ -130,16 +152,10 @@ function shelfWorld(model: Model, compounds: readonly number[], leafGPerL: numbe
 
 /**
  * The profile after 0, 1, 3 and 6 months.
- * @param compounds ug/L by compound index, as packaged. @param leafGPerL leaf, which stays as it is.
  * @param tempC how warm the beer is kept, C.
  */
-export function shelfOf(
-  model: Model,
-  compounds: readonly number[],
-  leafGPerL: number,
-  tempC: number,
-): Shelf {
-  const world = shelfWorld(model, compounds, leafGPerL);
+export function shelfOf(model: Model, packaged: Packaged, tempC: number): Shelf {
+  const world = shelfWorld(model, packaged);
   const values = new Evaluation(world).run(shelfProgram(model, tempC));
   const points = MONTHS.map((months, m): ShelfPoint => {
     const first = m * (COMPOUNDS.length + AXES.length);

@@ -1,7 +1,9 @@
 // From concentrations to odour activity values, to axis signals, to axis intensities. The signal of an
-// axis is a weighted sum of odour activity values (linear), its intensity a power of the signal: the
-// p-norm mixing rule with p = 1/n (Stevens' law, exponent read in PSY_TXT).
+// axis is a weighted sum of odour activity values and of what tasters report of the hops (linear), its
+// intensity a rising function of the signal with a foot and a levelling off (shared/scale.ts).
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import { intensityOn, scaleIn, signalOn, signalSlopeOn } from '#shared/scale.ts';
+import type { AxisWeight } from '#shared/schemas/tables.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Model, ParameterValues } from '#engine/tables/model.ts';
 import { compoundName, compoundSign } from '#engine/tables/names.ts';
@@ -10,9 +12,11 @@ import { Program } from '#engine/symbols/program.ts';
 import {
   labelled,
   line,
+  minus,
   num,
   over,
   power,
+  sum,
   times,
   type InputOwner,
   type Leaf,
@@ -30,69 +34,117 @@ export function odourActivity(model: Model, compound: CompoundId, ugPerL: Term):
   return line(name, '× threshold', 'odour_activity', over(ugPerL, threshold));
 }
 
+/** What the signal of an axis is made of. */
+export interface Smelled {
+  /** Odour activity of a compound. */
+  readonly activityOf: (compound: CompoundId) => Term | null;
+  /** g of type 90 per L. */
+  readonly leaf: Term;
+  /** Signal by what tasters report of the hops. */
+  readonly reported: Term;
+}
+
 /**
- * Signal of an axis, dimensionless; 1 is just noticeable. Its parts are compounds, then leaf.
- * @param activityOf odour activity of a compound. @param leaf g of type 90 per L.
+ * What lifts the sum of middle figures of an axis to the middle of the sums: a sum of skewed figures has
+ * its middle above the sum of theirs. 1 in a drawn world, where the figures are not middle ones.
  */
-export function signal(
-  model: Model,
-  axis: AxisId,
-  activityOf: (compound: CompoundId) => Term | null,
-  leaf: Term,
-): Line {
+function middleOf(model: Model, axis: AxisId): Leaf {
+  return parameter(model, `aroma.middle.${axis}`);
+}
+
+/** Factors that every compound, and leaf, count with on an axis besides their own weight. */
+function gainsOf(model: Model, axis: AxisId): Leaf[] {
+  const gains = [middleOf(model, axis), parameter(model, `aroma.gain.${axis}`)];
+  return model.reports ? gains : [...gains, parameter(model, 'aroma.alone')];
+}
+
+/**
+ * What a driver counts with on an axis: its weight, and the gains of the axis. Leaf counts against the load
+ * at which it is noticed.
+ */
+export function countsWith(model: Model, { axis, driver, weight }: AxisWeight): Term[] {
+  return [weightIn(model, axis, driver, weight), ...gainsOf(model, axis)];
+}
+
+/** Leaf against its threshold on `grassy`. */
+export function leafActivity(model: Model, leaf: Term): Term {
+  return over(leaf, parameter(model, 'leaf.grassy_threshold'));
+}
+
+/** Signal of an axis, dimensionless. Its parts are compounds, leaf, and what tasters report. */
+export function signal(model: Model, axis: AxisId, { activityOf, leaf, reported }: Smelled): Line {
   const parts: Part[] = [];
-  for (const { driver, axis: of, weight } of model.weights) {
-    if (of !== axis) continue;
-    const share = weightIn(model, axis, driver, weight);
-    if (driver === 'leaf') {
-      const against = over(leaf, parameter(model, 'leaf.grassy_threshold'));
-      parts.push({ label: 'Leaf', term: times(share, against) });
-      continue;
-    }
-    const activity = activityOf(driver);
-    if (activity) parts.push({ label: compoundName(driver), term: times(share, activity) });
+  for (const row of model.weights) {
+    if (row.axis !== axis) continue;
+    const { driver } = row;
+    const activity = driver === 'leaf' ? leafActivity(model, leaf) : activityOf(driver);
+    if (!activity) continue;
+    const label = driver === 'leaf' ? 'Leaf' : compoundName(driver);
+    parts.push({ label, term: times(...countsWith(model, row), activity) });
   }
+  if (model.reports) parts.push({ label: 'Reported by tasters', term: reported });
   const name = `Signal of ${spoken(AXIS_NAMES[axis])}`;
   return line(name, '', 'signal', labelled(parts, true));
 }
 
-/** Intensity of a signal: S^n; 1 just noticeable, 2.5 clear, 4 strong, 6 dominant. */
+/** A signal on the scale of intensities (shared/scale.ts), in symbols. */
+export function onScale(model: Model, of: Line): Term {
+  const most = parameter(model, 'aroma.most');
+  const sensed = over(times(of, of), sum(of, parameter(model, 'aroma.foot')));
+  const felt = power(
+    over(sensed, parameter(model, 'aroma.recognition')),
+    parameter(model, 'aroma.exponent'),
+  );
+  return over(times(most, felt), sum(felt, minus(most, num(1))));
+}
+
+/** Intensity of a signal: 1 just noticeable, 2.5 clear, 4 strong, 6 dominant. */
 export function intensity(model: Model, axis: AxisId, of: Line): Line {
-  const term = power(of, parameter(model, 'aroma.stevens'));
-  return line(`Intensity of ${spoken(AXIS_NAMES[axis])}`, '', 'intensity', term);
+  const name = `Intensity of ${spoken(AXIS_NAMES[axis])}`;
+  return line(name, '', 'intensity', onScale(model, of), { scaleOf: of });
 }
 
 /** The same of a number. */
 export function intensityOf(signalOfAxis: number, values: ParameterValues): number {
-  return Math.max(0, signalOfAxis) ** values['aroma.stevens'];
+  return intensityOn(scaleIn(values), signalOfAxis);
 }
 
-/** The signal that gives an intensity: I^(1/n). */
+/** The signal that gives an intensity; infinite where the scale ends. */
 export function signalOf(intensityOfAxis: number, values: ParameterValues): number {
-  return Math.max(0, intensityOfAxis) ** (1 / values['aroma.stevens']);
+  return signalOn(scaleIn(values), intensityOfAxis);
+}
+
+/** How much signal a little more intensity takes, per intensity. */
+export function signalSlopeOf(intensityOfAxis: number, values: ParameterValues): number {
+  return signalSlopeOn(scaleIn(values), intensityOfAxis);
 }
 
 /** What drives a signal: the compounds in order, then leaf. */
 export const LEAF_DRIVER = COMPOUNDS.length;
+/** The last column: what tasters report on the axis itself. */
+export const REPORTED_DRIVER = LEAF_DRIVER + 1;
 
-/** Signal per unit of each driver: rows by axis, columns by driver (ug/L; leaf g/L). */
+/** Signal per unit of each driver: rows by axis, columns by driver (ug/L; leaf g/L; signal). */
 export type SignalMatrix = readonly Float64Array[];
 
-/** A beer known only by what is in it: a world gives its concentrations and its leaf. */
+/** A beer known only by what is in it: a world gives its concentrations, its leaf and what is reported. */
 export const DRIVERS: InputOwner = { owner: 'drivers' };
 const driver = (name: string): Leaf => ({ ...num(0), input: { of: DRIVERS, name } });
-const driverLeaves = new Map([...COMPOUNDS, 'leaf'].map((name) => [name, driver(name)]));
+const driverLeaves = new Map([...COMPOUNDS, 'leaf', ...AXES].map((name) => [name, driver(name)]));
 
 /** What is in a beer: a compound in ug/L, leaf in g of type 90 per L. */
 export interface BeerContent {
   readonly concentration: (compound: CompoundId) => Term;
   readonly leaf: () => Term;
+  /** Signal of an axis by what tasters report of the hops. */
+  readonly reported: (axis: AxisId) => Term;
 }
 
 /** The content of the beer that a world gives. */
 export const GIVEN_CONTENT: BeerContent = {
   concentration: (compound) => driverLeaves.get(compound)!,
   leaf: () => driverLeaves.get('leaf')!,
+  reported: (axis) => driverLeaves.get(axis)!,
 };
 
 const matrices = new WeakMap<Model, SignalMatrix>();
@@ -101,14 +153,23 @@ const matrices = new WeakMap<Model, SignalMatrix>();
 export function signalMatrix(model: Model): SignalMatrix {
   let matrix = matrices.get(model);
   if (!matrix) {
-    const { concentration, leaf } = GIVEN_CONTENT;
-    const activity = (c: CompoundId) => odourActivity(model, c, concentration(c));
-    const program = new Program(AXES.map((axis) => signal(model, axis, activity, leaf())));
-    const names = [...driverLeaves.keys()];
-    const unit = (name: string) => Float64Array.from(names, (n) => (n === name ? 1 : 0));
-    const units = new Map(names.map((name) => [name, unit(name)]));
+    const { concentration, leaf, reported } = GIVEN_CONTENT;
+    const activityOf = (c: CompoundId) => odourActivity(model, c, concentration(c));
+    const program = new Program(
+      AXES.map((axis) =>
+        signal(model, axis, { activityOf, leaf: leaf(), reported: reported(axis) }),
+      ),
+    );
+    const columns = REPORTED_DRIVER + 1;
+    const inputs = [...COMPOUNDS, 'leaf'].map((name) => [name]);
+    const units = new Map(
+      [...inputs, AXES].flatMap((names, column) => {
+        const unit = Float64Array.from({ length: columns }, (_, c) => (c === column ? 1 : 0));
+        return names.map((name): [string, Float64Array] => [name, unit]);
+      }),
+    );
     const world: World = {
-      count: names.length,
+      count: columns,
       valuesOf: ({ of, name }) => (of === DRIVERS ? units.get(name) : undefined),
     };
     matrix = new Evaluation(world).run(program).map((row) => spread(row, world.count));

@@ -1,11 +1,13 @@
 // What 1 g of a lot at a stage brings into the beer, per litre of beer: the terms a prediction adds up
 // and the columns of the search. Everything here is linear in grams; the total dry-hop load takes its
 // share of the compounds afterwards.
-import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { compoundSign } from '#engine/tables/names.ts';
-import { alphaOf, contentOf } from '#engine/lot/content.ts';
-import { lotName } from '#engine/lot/figures.ts';
+import { alphaOf, contentOf, oilLeft } from '#engine/lot/content.ts';
+import { lotName, reportedOf } from '#engine/lot/figures.ts';
+import { humulinonesOf } from '#engine/lot/humulinones.ts';
 import type { Process } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
 import { acetylated, releasedOf } from '#engine/process/yeast.ts';
@@ -25,9 +27,11 @@ export interface UnitDose {
   readonly stage: StageTerms;
   /** ug/g by compound index, before the load; `null` where it brings none. */
   readonly compounds: readonly (Line | null)[];
+  /** Signal by axis that tasters report of it, L/g, before the load; `null` where none is. */
+  readonly reported: readonly (Line | null)[];
   /** Alpha acids on their path, mg/g; `null` where nobody gave them. */
   readonly alpha: Line | null;
-  /** Humulinones into the beer, mg/g; `null` from hot stages. */
+  /** Humulinones into the beer, mg/g; `null` from hot stages, and where nobody gave alpha acids. */
   readonly humulinones: Line | null;
   /** Leaf that stays, g of type 90 per g; `null` where it stays behind. */
   readonly leaf: Term | null;
@@ -117,6 +121,23 @@ function compoundLine(
   return line(name, 'µg/g', 'unit_dose', term, { kept: true });
 }
 
+/** What tasters report goes the way of hop esters: stage, yeast, form and age take as much of it. */
+export const REPORTED_AS = 'branched_isobutyrates' satisfies CompoundId;
+
+/** Signal on an axis that 1 g/L of the lot brings by what tasters report of its variety. */
+function reportedLine(process: Process, axis: AxisId, lot: Lot, stage: StageTerms): Line | null {
+  const reported = reportedOf(process.model, lot, axis);
+  if (!reported) return null;
+  const carried = carriedLine(process, stage, REPORTED_AS, REPORTED_AS, () =>
+    stage.yeast.left(REPORTED_AS),
+  );
+  const left = oilLeft(process, lot, REPORTED_AS);
+  const form = process.parameter(`form.${lot.form}.concentration`);
+  const term = times(reported, form, carried, ...(left ? [left] : []));
+  const name = `${spoken(AXIS_NAMES[axis])} that tasters report of 1 g/L of ${lotName(lot)}, ${stage.where}`;
+  return line(name, 'signal L/g', 'reported_dose', term, { kept: true });
+}
+
 function alphaLine(process: Process, lot: Lot, { alpha: path, where }: StageTerms): Line | null {
   const alpha = alphaOf(process, lot);
   if (!alpha) return null;
@@ -127,15 +148,12 @@ function alphaLine(process: Process, lot: Lot, { alpha: path, where }: StageTerm
   return line(name, 'mg/g', equation, times(alpha, ...path.factors), { kept: true });
 }
 
-/** Humulinones of 1 g: MAYE15 (content, transfer), with the time as the alpha acids are. */
+/** Humulinones of 1 g that reach the beer (MAYE15), with the time as the alpha acids do. */
 function humulinoneLine(process: Process, lot: Lot, stage: StageTerms): Line | null {
   if (stage.alpha.kind === 'hot' || !stage.extracted) return null;
-  const term = times(
-    process.parameter('dry_hop.humulinones'),
-    process.parameter(`form.${lot.form}.concentration`),
-    process.parameter('dry_hop.humulinone_transfer'),
-    stage.extracted,
-  );
+  const content = humulinonesOf(process, lot);
+  if (!content) return null;
+  const term = times(content, process.parameter('dry_hop.humulinone_transfer'), stage.extracted);
   const name = `Humulinones of 1 g of ${lotName(lot)}, ${stage.where}`;
   return line(name, 'mg/g', 'dry_bitter', term, { kept: true });
 }
@@ -149,6 +167,7 @@ export function unitDose(process: Process, lot: Lot, stageKey: string): UnitDose
       lot,
       stage,
       compounds: COMPOUNDS.map((compound) => compoundLine(process, compound, lot, stage)),
+      reported: AXES.map((axis) => reportedLine(process, axis, lot, stage)),
       alpha: alphaLine(process, lot, stage),
       humulinones: humulinoneLine(process, lot, stage),
       leaf: stage.leavesLeaf ? leaf : null,

@@ -17,8 +17,13 @@ export type AlphaPath =
       /** What the wort can hold of this stage's, mg per L of beer. */
       readonly cap: Term;
     }
-  /** Dissolved as they are, with humulinones beside them. */
-  | { readonly kind: 'cold'; readonly factors: readonly Term[] };
+  /** Dissolved as they are, with humulinones beside them, as far as beer that cold can hold them. */
+  | {
+      readonly kind: 'cold';
+      readonly factors: readonly Term[];
+      /** What beer of its temperature holds, mg/L. */
+      readonly held: Term;
+    };
 
 /** A stage in use, in symbols. */
 export interface StageTerms {
@@ -45,8 +50,8 @@ export interface StageTerms {
   readonly leavesLeaf: boolean;
   /** L of beer (or wort) held back per kg of hop. */
   readonly loss: (form: FormId) => Leaf;
-  /** Days on live yeast during the stage, over which enzymes of its leaf feed it; `null`: none. */
-  readonly daysOnYeast: Term | null;
+  /** Days at 20 C that its time on live yeast is worth to hop creep; `null`: no yeast is at work. */
+  readonly creepDays: Line | null;
 }
 
 /** What yeast does to compounds of a stage; all of it linear. */

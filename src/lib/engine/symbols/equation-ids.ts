@@ -12,6 +12,7 @@ export const EQUATION_WORDS = {
   storage: { gives: 'Figures of a lot after storage', sources: ['NICK79', 'RUT23A', 'GARETZ94'] },
   content: { gives: 'Free compound in 1 g of hop, ug/g', sources: [] },
   alpha_content: { gives: 'Alpha acids in 1 g of hop, mg/g', sources: [] },
+  humulinones: { gives: 'Humulinones in 1 g of hop, mg/g', sources: ['MAYE15', 'MCMIL23'] },
   bound_content: { gives: 'Bound 3SH in 1 g of hop, ug/g', sources: [] },
   dry_hop_extraction: {
     gives: 'Part of its final level that what a dry hop gives has reached',
@@ -49,16 +50,25 @@ export const EQUATION_WORDS = {
   concentration: { gives: 'Compound in the beer, ug/L', sources: ['HOLT19'] },
   odour_activity: { gives: 'Odour activity value, times the threshold', sources: [] },
   leaf: { gives: 'Leaf of hot steep and dry hop, g of type 90 per L', sources: [] },
+  reported_fit: {
+    gives: 'What tasters report of a variety on an axis, as signal of 1 g/L in the beer',
+    sources: [],
+  },
+  reported_dose: {
+    gives: 'Signal that 1 g/L of hop brings by what tasters report of it, before the load',
+    sources: [],
+  },
+  reported: { gives: 'Signal of an aroma axis by what tasters report of the hops', sources: [] },
   signal: { gives: 'Signal of an aroma axis', sources: [] },
   intensity: {
     gives: 'Intensity of an aroma axis, 1 just noticeable to 6 dominant',
-    sources: ['PSY_TXT'],
+    sources: ['PSY_TXT', 'LAF18'],
   },
   iso_fraction: { gives: 'Share of alpha acids isomerized by heat', sources: ['MAL05', 'JASK08'] },
   iso_alpha: { gives: 'Iso-alpha acids in the beer, mg/L', sources: ['MAYE16'] },
   dry_bitter: {
     gives: 'Humulinones and alpha acids from the dry hop, mg/L',
-    sources: ['MAYE15', 'PARK17'],
+    sources: ['MAYE15', 'PARK17', 'BEERIBU', 'OLAD17'],
   },
   ibu: { gives: 'Bitterness as a spectrophotometer reads it, IBU', sources: ['BEER23'] },
   bitter_taste: {
@@ -72,7 +82,11 @@ export const EQUATION_WORDS = {
   polyphenols: { gives: 'Polyphenols from dry hops, mg/L', sources: ['DHFS21', 'OLAD17'] },
   creep: { gives: 'Extract set free by hop creep, P', sources: ['KIRK18'] },
   creep_co2: {
-    gives: 'Carbon dioxide hop creep may form in the package, volumes',
+    gives: 'Carbon dioxide hop creep forms during the dry hop, volumes',
+    sources: ['ALLA17', 'KIRK18', 'RATK82'],
+  },
+  creep_to_come: {
+    gives: 'Carbon dioxide of hop creep still to come in a warm package, volumes',
     sources: ['ALLA17'],
   },
   carbonation: { gives: 'Gauge pressure in the package, bar', sources: ['CO2FIT'] },

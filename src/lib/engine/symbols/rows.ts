@@ -1,12 +1,13 @@
 // The rows of the tables as terms, each with its id, range, status and sources, and the lines worked out
 // of them, each once.
 import type { AxisId, CompoundId, Status } from '#shared/ids.ts';
+import type { Interval } from '#shared/interval.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Descriptor } from '#shared/schemas/tables.ts';
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
 import { parameterStatus, type Model, type ParameterId } from '#engine/tables/model.ts';
 import { compoundSign } from '#engine/tables/names.ts';
-import { num, PARAMETERS, THRESHOLDS, type Input, type Leaf, type Line } from './term.ts';
+import { num, PARAMETERS, THRESHOLDS, WEIGHTS, type Input, type Leaf, type Line } from './term.ts';
 
 /** Lots of which the lines are kept, newest last; a design has far fewer. */
 const LOTS_KEPT = 64;
@@ -111,6 +112,14 @@ export function thresholdOf(model: Model, compound: CompoundId): Leaf | null {
   });
 }
 
+/** How far a weight by rank may be off, as a factor each way: a rule stands where nothing was measured. */
+const WEIGHT_FOLD = 1.6;
+
+/** The range of a weight. */
+export function weightRange(weight: number): Interval {
+  return { low: weight / WEIGHT_FOLD, central: weight, high: weight * WEIGHT_FOLD };
+}
+
 /** Rule of this project; the descriptors behind it are what was read. */
 export function weightOf(axis: AxisId, driver: CompoundId | 'leaf', weight: number): Leaf {
   const name = spoken(AXIS_NAMES[axis]);
@@ -119,13 +128,13 @@ export function weightOf(axis: AxisId, driver: CompoundId | 'leaf', weight: numb
   );
   const best = told.reduce((a, b) => (b.rank < a.rank ? b : a));
   const sources = [...new Set(told.flatMap((d) => d.sources))];
-  const row = { low: weight, central: weight, high: weight, status: best.status, sources };
+  const row = { ...weightRange(weight), status: best.status, sources };
   return rowLeaf(
     `weight/${axis}/${driver}`,
     `Weight of ${driver === 'leaf' ? 'leaf' : compoundSign(driver)} on ${name}`,
     '',
     row,
-    null,
+    { of: WEIGHTS, name: `${axis} ${driver}` },
     null,
   );
 }

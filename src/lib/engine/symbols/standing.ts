@@ -39,7 +39,15 @@ export function leavesOf(top: Line): Leaf[] {
 export type EvidenceShares = Readonly<Partial<Record<Status, number>>>;
 
 /** From firm to weak. */
-const FIRMNESS: readonly Status[] = ['analysis', 'seen', 'derived', 'memory', 'estimated'];
+const FIRMNESS: readonly Status[] = [
+  'analysis',
+  'seen',
+  'derived',
+  'printed',
+  'memory',
+  'reported',
+  'estimated',
+];
 
 /** The weakest of some statuses: what is made of several figures is no firmer than any of them. */
 export function weakest(...statuses: readonly Status[]): Status {
@@ -92,7 +100,10 @@ export function evidenceShares(term: Term): EvidenceShares | null {
       return term.judged && { [term.judged]: 1 };
     case 'line': {
       let known = sharesOfLines.get(term);
-      if (known === undefined) sharesOfLines.set(term, (known = evidenceShares(term.term)));
+      if (known === undefined) {
+        known = evidenceShares(term.scaleOf ?? term.term);
+        sharesOfLines.set(term, known);
+      }
       return known;
     }
     case 'product':

@@ -4,10 +4,11 @@
 import type { Status } from '#shared/ids.ts';
 import type { EquationId } from './equation-ids.ts';
 
-/** Whose figures differ from world to world: the parameters, the thresholds, one lot, the grams. */
+/** Whose figures differ from world to world: the parameters, the thresholds, the weights, one lot, the grams. */
 export type InputOwner = object;
 export const PARAMETERS: InputOwner = { owner: 'parameters' };
 export const THRESHOLDS: InputOwner = { owner: 'thresholds' };
+export const WEIGHTS: InputOwner = { owner: 'weights' };
 /** Grams of the additions of a design, by their index. */
 export const GRAMS: InputOwner = { owner: 'grams' };
 
@@ -65,6 +66,8 @@ export interface LineTraits {
   readonly silentAtOne?: boolean;
   /** Summed or integrated in many small steps: shown as one figure, its steps left out. */
   readonly manySteps?: boolean;
+  /** A function of this term alone, as on a scale: it rests on what that rests on. */
+  readonly scaleOf?: Term;
 }
 
 /** A step of its own: a name, the equation it follows, and its numbers. */
@@ -77,6 +80,7 @@ export class Line {
   readonly kept: boolean;
   readonly silentAtOne: boolean;
   readonly manySteps: boolean;
+  readonly scaleOf: Term | null;
   private central: number | undefined;
 
   constructor(name: string, unit: string, equation: EquationId, term: Term, traits: LineTraits) {
@@ -87,6 +91,7 @@ export class Line {
     this.kept = traits.kept ?? false;
     this.silentAtOne = traits.silentAtOne ?? false;
     this.manySteps = traits.manySteps ?? false;
+    this.scaleOf = traits.scaleOf ?? null;
   }
 
   /** The value at the central figures. */

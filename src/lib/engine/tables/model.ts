@@ -5,8 +5,9 @@ import descriptorRows from '#data/generated/descriptors.json' with { type: 'json
 import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameterRows from '#data/generated/parameters.json' with { type: 'json' };
+import { axisWeights } from '#shared/evidence/axis-weights.ts';
 import type { Estimator } from '#shared/evidence/estimate.ts';
-import { AXES, COMPOUNDS, type CompoundId, type SchoolId, type Status } from '#shared/ids.ts';
+import { COMPOUNDS, type CompoundId, type SchoolId, type Status } from '#shared/ids.ts';
 import type { AxisWeight, Compound, Descriptor, Hop, Parameter } from '#shared/schemas/tables.ts';
 
 export type ParameterId = keyof typeof parameterRows;
@@ -16,35 +17,16 @@ export type ParameterValues = Readonly<Record<ParameterId, number>>;
 export interface Model {
   /** Whose odour thresholds `compounds` hold. */
   readonly school: SchoolId;
-  /** The model this one differs from in its thresholds only. */
+  /** The model this one differs from only in its thresholds and in what tasters report. */
   readonly middle?: Model;
+  /** Whether what tasters report of varieties counts beside their compounds. */
+  readonly reports: boolean;
   readonly hops: readonly Hop[];
   readonly compounds: Readonly<Record<CompoundId, Compound>>;
   readonly parameters: Readonly<Record<ParameterId, Parameter>>;
   readonly weights: readonly AxisWeight[];
   /** Estimators for a lot of no known variety, most cautious region. */
   readonly estimators: readonly Estimator[];
-}
-
-/**
- * Weight of a driver on an axis by the rank of its best descriptor there: first-named note 1,
- * second 1/2, third 1/4, and 1/10 for a note reported only when the compound is strong.
- * An engineering rule of this project: no opened source gives weights.
- */
-const RANK_WEIGHT: Readonly<Record<number, number>> = { 1: 1, 2: 0.5, 3: 0.25, 4: 0.1 };
-
-/** One weight per driver and axis: the strongest of its descriptors there. */
-export function axisWeights(descriptors: readonly Descriptor[]): AxisWeight[] {
-  const best = new Map<string, AxisWeight>();
-  for (const { driver, axis, rank, standIn } of descriptors) {
-    if (axis === null) continue;
-    const weight = RANK_WEIGHT[rank]!;
-    const key = `${driver} ${axis}`;
-    if ((best.get(key)?.weight ?? 0) < weight) best.set(key, { driver, axis, weight, standIn });
-  }
-  return [...best.values()].sort(
-    (a, b) => AXES.indexOf(a.axis) - AXES.indexOf(b.axis) || a.driver.localeCompare(b.driver),
-  );
 }
 
 const compounds = Object.fromEntries((compoundRows as Compound[]).map((c) => [c.id, c])) as Record<
@@ -55,6 +37,7 @@ const compounds = Object.fromEntries((compoundRows as Compound[]).map((c) => [c.
 /** The published table and parameters of this build. */
 export const model: Model = {
   school: 'middle',
+  reports: true,
   hops: hopRows as unknown as Hop[],
   compounds,
   parameters: parameterRows as Record<ParameterId, Parameter>,
@@ -64,30 +47,38 @@ export const model: Model = {
   ),
 };
 
-const otherSchools = new WeakMap<Model, Map<SchoolId, Model>>();
+const others = new WeakMap<Model, Map<string, Model>>();
+
+/** By what a document wants its aroma judged. */
+export interface Judging {
+  readonly thresholds?: SchoolId | undefined;
+  readonly compounds_only?: boolean | undefined;
+}
 
 /**
- * The model with the odour thresholds a document asks for. A document that asks for none leaves the
- * model as it is; a compound for which the school has no figure keeps the middle.
+ * The model with the odour thresholds a document asks for, and without what tasters report where it asks
+ * for compounds alone. A document that asks for neither leaves the model as it is; a compound for which
+ * the school has no figure keeps the middle.
  */
-export function modelFor(
-  of: Model,
-  { thresholds: school }: { readonly thresholds?: SchoolId | undefined },
-): Model {
-  if (school === undefined || school === of.school) return of;
+export function modelFor(of: Model, { thresholds, compounds_only: only }: Judging): Model {
+  const school = thresholds ?? of.school;
+  const reports = only === undefined ? of.reports : !only;
+  if (school === of.school && reports === of.reports) return of;
   const base = of.middle ?? of;
-  if (school === 'middle') return base;
-  const known = otherSchools.get(base) ?? new Map<SchoolId, Model>();
-  otherSchools.set(base, known);
-  let other = known.get(school);
+  if (school === base.school && reports === base.reports) return base;
+  const known = others.get(base) ?? new Map<string, Model>();
+  others.set(base, known);
+  const key = `${school} ${reports}`;
+  let other = known.get(key);
   if (!other) {
     const entries = COMPOUNDS.map((c) => {
       const compound = base.compounds[c];
-      return [c, { ...compound, threshold: compound.schools[school] ?? compound.threshold }];
+      const own = school === 'middle' ? undefined : compound.schools[school];
+      return [c, { ...compound, threshold: own ?? compound.threshold }];
     });
     const own = Object.fromEntries(entries) as Record<CompoundId, Compound>;
-    other = { ...base, school, middle: base, compounds: own };
-    known.set(school, other);
+    other = { ...base, school, reports, middle: base, compounds: own };
+    known.set(key, other);
   }
   return other;
 }

@@ -1,6 +1,6 @@
 // What the additions bring that a brief keeps as they are: constants of the problem, at the defaults.
 // They count in every limit on the whole beer; the search only chooses what comes on top.
-import { COMPOUNDS, STAGES, type StageId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, STAGES, type StageId } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Lot } from '#engine/lot/composition.ts';
@@ -19,6 +19,8 @@ export interface Kept {
   readonly direct: Float64Array;
   /** ug/L by compound index from dry hops, before the load takes its share. */
   readonly damped: Float64Array;
+  /** Signal by axis index that tasters report, likewise of the hot stages and of dry hops. */
+  readonly reported: { readonly direct: Float64Array; readonly damped: Float64Array };
   /** Alpha acids on their path by stage, mg/L. */
   readonly alpha: Readonly<Record<StageId, number>>;
   /** Humulinones into the beer, mg/L. */
@@ -65,19 +67,27 @@ export function keptIn(
   const alpha = none();
   const direct = new Float64Array(COMPOUNDS.length);
   const damped = new Float64Array(COMPOUNDS.length);
+  const reported = {
+    direct: new Float64Array(AXES.length),
+    damped: new Float64Array(AXES.length),
+  };
   let leaf = 0;
   let humulinones = 0;
   for (const { lot, stage, grams } of additions) {
     const dose = grams / batch.beer_l;
     const [effect] = effectsAt(process, [lot], stage, world);
-    const into = process.stage(stage).loads ? damped : direct;
+    const { loads } = process.stage(stage);
+    const into = loads ? damped : direct;
     effect!.compounds.forEach((ug, i) => (into[i]! += dose * ug));
+    const noted = loads ? reported.damped : reported.direct;
+    effect!.reported.forEach((signal, i) => (noted[i]! += dose * signal));
     doses[stage] += dose;
     alpha[stage] += dose * effect!.alpha;
     humulinones += dose * effect!.humulinones;
     leaf += dose * effect!.leaf;
   }
-  return { additions, doses, direct, damped, alpha, humulinones, leaf, cost: costOf(additions) };
+  const cost = costOf(additions);
+  return { additions, doses, direct, damped, reported, alpha, humulinones, leaf, cost };
 }
 
 function sameContent(a: Lot, b: Lot): boolean {

@@ -10,6 +10,7 @@ import { intensityOf, signalOf } from '#engine/predict/smell.ts';
 import { designOf, type Design } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 import { lotsOf, predictPoint, totalsOf } from '#engine/predict/predict.ts';
+import { withUsualDoses } from './usual-doses.ts';
 
 /** Intensity from which an axis belongs to a profile: half of what is just noticeable. */
 export const REACHED = 0.5;
@@ -107,9 +108,11 @@ export function totalsChange(from: Totals, to: Totals): TotalsChange {
 
 /** A brief around a schedule: its batch and stages, other wishes, candidates and limits. */
 export function briefAround(
-  { name, batch, stages }: Schedule,
+  model: Model,
+  schedule: Schedule,
   rest: Pick<Brief, 'target' | 'candidates' | 'minimise'> & Pick<Partial<Brief>, 'keep'>,
   limits: Limits,
 ): Brief {
-  return { name, batch, stages, ...rest, limits };
+  const { name, batch, stages } = schedule;
+  return { name, batch, stages, ...rest, limits: withUsualDoses(model, limits, schedule) };
 }

@@ -17,6 +17,7 @@ import { freeStock, keptAdditions, keptIn, type Kept } from './kept.ts';
 import { linearLimits } from './limit-rows.ts';
 import { objectiveOf } from './objectives.ts';
 import type { BlendProblem } from './problem.ts';
+import { withUsualDoses } from './usual-doses.ts';
 import { axisRows, bitterRow } from './wish-rows.ts';
 
 /** The lots of a brief: those on offer and those of kept additions. */
@@ -111,17 +112,19 @@ function shareProblem(
 /** The same in another world: other compositions of the lots. */
 export function* statingIn(
   model: Model,
-  brief: Brief,
+  asked: Brief,
   stated: Stated,
   world: World,
 ): Resting<Outcome<BlendProblem>> {
-  const { batch, limits } = brief;
+  const limits = withUsualDoses(model, asked.limits, { ...asked, additions: asked.keep ?? [] });
+  const brief = { ...asked, limits };
+  const { batch } = brief;
   const { offers } = stated;
   const values = defaultValues(model);
   const kept = keptIn(model, brief, stated.kept, world);
   const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
-  const asked = (limits.smallest_addition_g ?? 0) / batch.beer_l;
-  const least = step > 0 ? Math.ceil(asked / step - 1e-9) * step : asked;
+  const smallest = (limits.smallest_addition_g ?? 0) / batch.beer_l;
+  const least = step > 0 ? Math.ceil(smallest / step - 1e-9) * step : smallest;
   const free = freeStock(
     offers.map((o) => o.lot),
     kept,

@@ -3,9 +3,11 @@
 import { AXES, COMPOUNDS, type AxisId, type StageId } from '#shared/ids.ts';
 import type { Brief, Wish } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
-import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
+import { LEAF_DRIVER, REPORTED_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
+import { REPORTED_AS } from '#engine/predict/unit-dose.ts';
 import type { Model, ParameterValues } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
+import { alphaHeld } from '#engine/process/alpha-solubility.ts';
 import { shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
 import { processOf } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
@@ -30,16 +32,20 @@ export function* axisRows(
   const left = (group: number) =>
     shareAtLoad(kept.doses.dry_hop, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
   const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
+  const notedGroup = groups[COMPOUNDS.indexOf(REPORTED_AS)]!;
   const rowOf = (row: number, axis: AxisId, wish: Wish): AxisRow => {
     const weights = matrix[row]!;
+    const counted = weights[REPORTED_DRIVER]!;
     const drivers = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
     const dryWeights = drivers.map((i) => weights[i]! * left(groups[i]!));
     const direct = new Float64Array(uses.length);
     const damped = LOAD_GROUPS.map(() => new Float64Array(uses.length));
     for (let j = 0; j < uses.length; j += 1) {
-      const { compounds, leaf } = effects[j]!;
+      const { compounds, reported, leaf } = effects[j]!;
       const dry = uses[j]!.stage === 'dry_hop';
       let signal = weights[LEAF_DRIVER]! * leaf;
+      if (dry) damped[notedGroup]![j] = left(notedGroup) * counted * reported[row]!;
+      else signal += counted * reported[row]!;
       for (let k = 0; k < drivers.length; k += 1) {
         const i = drivers[k]!;
         if (dry) damped[groups[i]!]![j]! += dryWeights[k]! * compounds[i]!;
@@ -48,7 +54,8 @@ export function* axisRows(
       direct[j] = signal;
     }
     const dampedBase = LOAD_GROUPS.map(() => 0);
-    let base = weights[LEAF_DRIVER]! * kept.leaf;
+    dampedBase[notedGroup] = left(notedGroup) * counted * kept.reported.damped[row]!;
+    let base = weights[LEAF_DRIVER]! * kept.leaf + counted * kept.reported.direct[row]!;
     malt.forEach((ug, i) => {
       base += weights[i]! * (ug + kept.direct[i]!);
       dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);
@@ -109,7 +116,7 @@ export function bitterRow(
   });
   const cold = term(
     alphaOf((s) => s.alpha.kind === 'cold'),
-    values['dry_hop.alpha_cap'],
+    alphaHeld(process).value,
     values['ibu.weight.alpha'],
     false,
   );

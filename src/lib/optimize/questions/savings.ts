@@ -156,7 +156,12 @@ export function* saving(
   };
   const prediction = predict(model, profile.design, options.band);
   const used = profile.design.additions.filter((a) => a.grams > 0);
-  const asked = briefAround(save, { target: {}, minimise: 'weight', candidates: [] }, save.limits);
+  const asked = briefAround(
+    model,
+    save,
+    { target: {}, minimise: 'weight', candidates: [] },
+    save.limits,
+  );
   const made = { documents: save.additions, lots: used, chosen: used };
   const { worst_miss, misses } = judged(model, asked, made, prediction);
   const chance = chanceOf(model, asked, profile.design, options.band);
@@ -180,7 +185,7 @@ export function* saving(
       continue;
     }
     const target = unnoticed(model, profile, jnd);
-    const brief = briefAround(save, { target, minimise, candidates }, limits);
+    const brief = briefAround(model, save, { target, minimise, candidates }, limits);
     const offered = offersOf(model, brief);
     if (!offered.ok) return offered;
     for (const l of offered.value.leftOut) leftOut.set(`${nameKey(l.hop)} ${l.reason}`, l);

@@ -7,6 +7,7 @@ import type { Proof } from '#shared/answers/answer.ts';
 import type { Replacement, SwapAnswer, Tried } from '#shared/answers/comparison.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Swap } from '#shared/schemas/brief.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
 import { findHop } from '#engine/lot/composition.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
@@ -75,6 +76,7 @@ function swapBrief(model: Model, swap: Swap, profile: Profile): Outcome<Brief> {
   const ban = candidates === 'table' && findHop(model, swap.replace) ? [swap.replace] : [];
   return success(
     briefAround(
+      model,
       swap,
       {
         target: sameProfile(profile),
@@ -183,10 +185,14 @@ export function* swapping(
     milliseconds: clock.milliseconds,
   });
   const jnd = defaultValues(model)['aroma.jnd'];
-  const stevens = defaultValues(model)['aroma.stevens'];
-  const strongest = Math.max(...AXES.map((axis) => profile.intensities[axis]));
+  const values = defaultValues(model);
   // No blend further off than this can go unnoticed.
-  const noticed = strongest * ((1 + jnd) ** stevens - 1);
+  const noticed = Math.max(
+    ...AXES.map((axis) => {
+      const more = intensityOf(profile.signals[axis] * (1 + jnd), values);
+      return more - profile.intensities[axis];
+    }),
+  );
   for (const trial of [...useful].sort((a, b) => a.bound - b.bound)) {
     const ranked = shown.map((r) => r.difference).sort((a, b) => a - b);
     const enough = ranked[SINGLES_SHOWN - 1] ?? Infinity;

@@ -3,7 +3,13 @@
 import type { WishSide } from '#shared/answers/answer.ts';
 import { given } from '#shared/given.ts';
 import { AXES, STAGES } from '#shared/ids.ts';
-import { INTENSITY_MAX, type Brief, type Limits, type Wish } from '#shared/schemas/brief.ts';
+import {
+  DOSE_G_PER_L_MAX,
+  INTENSITY_MAX,
+  type Brief,
+  type Limits,
+  type Wish,
+} from '#shared/schemas/brief.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
 
 /** A wish or limit as something that can be dropped, or moved to another figure. */
@@ -70,7 +76,7 @@ function wishMembers(brief: Brief): Member[] {
 }
 
 /** The limits, those that make a search hard first: what may be dropped early makes the rest quick. */
-function limitMembers({ limits, batch }: Brief): Member[] {
+function limitMembers({ limits, batch, stages }: Brief): Member[] {
   const members: Member[] = [];
   const figure = (
     id:
@@ -138,22 +144,22 @@ function limitMembers({ limits, batch }: Brief): Member[] {
     }),
   );
   for (const stage of STAGES) {
-    const asked = limits.stage_at_most_g_per_l?.[stage];
+    // A hot stage has a usual most where none is stated; it is dropped by stating the largest there is.
+    const isHot = stages[stage] !== undefined && stage !== 'dry_hop';
+    const asked = limits.stage_at_most_g_per_l?.[stage] ?? (isHot ? null : undefined);
     if (asked === undefined) continue;
-    const set = (b: Brief, value: number | undefined) => {
-      const { [stage]: _, ...rest } = b.limits.stage_at_most_g_per_l ?? {};
-      return withLimits(b, {
-        stage_at_most_g_per_l: value === undefined ? rest : { ...rest, [stage]: value },
+    const set = (b: Brief, value: number) =>
+      withLimits(b, {
+        stage_at_most_g_per_l: { ...b.limits.stage_at_most_g_per_l, [stage]: value },
       });
-    };
     members.push({
       wish: `limits.stage_at_most_g_per_l.${stage}`,
       side: 'at_most',
       asked,
-      idle: 100,
+      idle: DOSE_G_PER_L_MAX,
       whole: false,
-      width: Math.max(asked, 1) * WIDTH_SHARE,
-      without: (b) => set(b, undefined),
+      width: Math.max(asked ?? 0, 1) * WIDTH_SHARE,
+      without: (b) => set(b, DOSE_G_PER_L_MAX),
       at: set,
     });
   }

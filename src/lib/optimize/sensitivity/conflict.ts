@@ -4,6 +4,7 @@
 import type { Clash, ClashMember } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
+import { withUsualDoses } from '#optimize/problem/usual-doses.ts';
 import { membersOf, withLimits, type Member } from './clash-members.ts';
 import { stating } from '#optimize/problem/stating.ts';
 import { Search } from '#optimize/search/search.ts';
@@ -108,7 +109,9 @@ function* leastChange(
  * The clash of a brief that no blend meets; `null` where that was not proven in time.
  * @param until time to stop, as `performance.now()` tells it.
  */
-export function* clashing(model: Model, brief: Brief, until: number): Seeking<Clash | null> {
+export function* clashing(model: Model, asked: Brief, until: number): Seeking<Clash | null> {
+  const limits = withUsualDoses(model, asked.limits, { ...asked, additions: asked.keep ?? [] });
+  const brief = { ...asked, limits };
   const members = membersOf(brief);
   const impossible = function* (kept: readonly Member[]): Seeking<Possible> {
     const answer = yield* meetable(model, onlyThese(brief, members, kept), until);

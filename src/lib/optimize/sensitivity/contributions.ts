@@ -5,7 +5,7 @@ import type { Contribution } from '#shared/answers/answer.ts';
 import { Beer } from '#engine/predict/beer.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { dosedIn } from '#engine/predict/predict.ts';
-import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
+import { LEAF_DRIVER, REPORTED_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
 import { processOf } from '#engine/process/process.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { valueOf, type Term } from '#engine/symbols/term.ts';
@@ -18,21 +18,39 @@ export function contributionsOf(model: Model, design: Design): Contribution[] {
   const additions = dosedIn(design);
   const beer = new Beer(processOf(model, design.batch, design.stages), additions);
   const matrix = signalMatrix(model);
-  const signals = (ofCompound: (compound: CompoundId) => Term | null, leaf: Term | null) => {
+  const signals = (
+    ofCompound: (compound: CompoundId) => Term | null,
+    leaf: Term | null,
+    reported: (axis: AxisId) => Term | null,
+  ) => {
     const amounts = COMPOUNDS.map((c) => {
       const term = ofCompound(c);
       return term ? valueOf(term) : 0;
     });
     const grassy = leaf ? valueOf(leaf) : 0;
-    return matrix.map((row) =>
-      amounts.reduce((sum, ug, i) => sum + row[i]! * ug, row[LEAF_DRIVER]! * grassy),
-    );
+    return matrix.map((row, a) => {
+      const noted = reported(AXES[a]!);
+      const first =
+        row[LEAF_DRIVER]! * grassy + row[REPORTED_DRIVER]! * (noted ? valueOf(noted) : 0);
+      return amounts.reduce((sum, ug, i) => sum + row[i]! * ug, first);
+    });
   };
   const parts = [
-    { addition: null, signals: signals((c) => beer.broughtByMalt(c), null) },
+    {
+      addition: null,
+      signals: signals(
+        (c) => beer.broughtByMalt(c),
+        null,
+        () => null,
+      ),
+    },
     ...additions.map(({ lot, stage, grams }, a) => ({
       addition: { hop: lot.hop, form: lot.form, stage, grams },
-      signals: signals((c) => beer.brought(a, c), beer.leafBrought(a)),
+      signals: signals(
+        (c) => beer.brought(a, c),
+        beer.leafBrought(a),
+        (axis) => beer.reportedBy(a, axis),
+      ),
     })),
   ];
   const totals = AXES.map((_, i) => parts.reduce((sum, p) => sum + p.signals[i]!, 0));

@@ -1,7 +1,7 @@
 // Every wish and limit of a problem of fixed uses as a smooth bound on the doses, with its figure in the
 // brief's unit and the problem with it moved. What prices and reduced costs are made of.
 import type { PriceUnit } from '#shared/answers/answer.ts';
-import { intensityOf, signalOf } from '#engine/predict/smell.ts';
+import { intensityOf, signalOf, signalSlopeOf } from '#engine/predict/smell.ts';
 import { NONE, type Bound, type Term } from './bounds.ts';
 import { leastNeeded } from '#optimize/search/fixed-uses.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
@@ -27,7 +27,7 @@ function axisBounds(problem: BlendProblem, row: AxisRow, at: number): Bound[] {
     wish: `target.${row.axis}`,
     asked,
     unit: 'intensity' as const,
-    slope: (signalOf(asked, values) / asked / values['aroma.stevens']) as number,
+    slope: signalSlopeOf(asked, values),
     bound: signalOf(asked, values),
     terms,
     shown: (sum: number) => intensityOf(sum, values),

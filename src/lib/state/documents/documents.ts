@@ -1,6 +1,12 @@
 // Workspaces as plain values: what is in one, and the same one with a design or lot put in, taken out
 // or changed. A design always stays: where the last one goes, a blank one takes its place.
-import { NAME_MAX, type Addition, type Brief, type Schedule } from '#shared/schemas/brief.ts';
+import {
+  judgingOf,
+  NAME_MAX,
+  type Addition,
+  type Brief,
+  type Schedule,
+} from '#shared/schemas/brief.ts';
 import { type Stages } from '#shared/schemas/stages.ts';
 import {
   WORKSPACE_FORMAT,
@@ -115,12 +121,10 @@ export function scaleOf({
 }
 
 /** Nothing wished yet: batch, stages, candidates and what is weighed out as in the design before it. */
-export function blankBrief(
-  { batch, stages, thresholds, candidates, limits }: Brief,
-  name: string,
-): Brief {
+export function blankBrief(like: Brief, name: string): Brief {
+  const { batch, stages, candidates, limits } = like;
   return {
-    ...(thresholds && { thresholds }),
+    ...judgingOf(like),
     name,
     batch,
     stages,
@@ -133,8 +137,8 @@ export function blankBrief(
 
 /** The schedule that a brief and a blend for it make. */
 export function scheduleFor(brief: Brief, additions: readonly Addition[]): Schedule {
-  const { name, batch, stages, thresholds } = brief;
-  return { ...(thresholds && { thresholds }), name, batch, stages, additions: [...additions] };
+  const { name, batch, stages } = brief;
+  return { ...judgingOf(brief), name, batch, stages, additions: [...additions] };
 }
 
 /** What a design weighs out, the blend made by hand before the designed one; `null` without hops. */

@@ -12,7 +12,8 @@ import type { Descriptor, Source, Threshold } from '#shared/schemas/tables.ts';
 import { AXIS_NAMES, SCHOOL_NAMES } from '#shared/words.ts';
 import { chainOf, equationOf, equationsWith, parametersOf } from '#engine/evidence/equations.ts';
 import { EQUATION_IDS } from '#engine/symbols/equation-ids.ts';
-import { axisWeights, model, type ParameterId } from '#engine/tables/model.ts';
+import { axisWeights } from '#shared/evidence/axis-weights.ts';
+import { model, type ParameterId } from '#engine/tables/model.ts';
 import type { EvidenceColumn, EvidenceRow, EvidenceTable } from './evidence-list.ts';
 
 /** How many figures of a kind have each status. */

@@ -1,20 +1,41 @@
-// The hop table as somebody looks at it: which varieties, in which order. Pure; figures nobody gave
-// come last in either direction, because missing is not zero.
-import type { AnalyteId, Status, ThiolClass } from '#shared/ids.ts';
+// The hop table as somebody looks at it: which varieties, by which figure, in which order. Pure; figures
+// nobody gave come last in either direction, because missing is not zero.
+import {
+  ANALYTES,
+  AXES,
+  COMPOUNDS,
+  analyteOf,
+  type AnalyteId,
+  type AxisId,
+  type Status,
+  type ThiolClass,
+} from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 
-/** The columns of the table, in order: what decides where a hop is used, and what it is bought for. */
-export const HOP_COLUMNS = [
-  'alpha_pct',
-  'total_oil_ml_per_100g',
-  'myrcene_pct_of_oil',
-  'humulene_pct_of_oil',
-  'linalool_pct_of_oil',
-  'geraniol_pct_of_oil',
-  'sh3_ug_per_kg',
-  'msp4_ug_per_kg',
-] as const satisfies readonly AnalyteId[];
-export type HopColumn = (typeof HOP_COLUMNS)[number];
+/** What varieties are set side by side in: a figure of the hop, or an axis of a beer with it alone. */
+export type HopSubject = AnalyteId | AxisId;
+
+/** Groups of columns, in the order they are offered: each fits a screen but the last, which has all. */
+export const HOP_GROUPS = {
+  overview: [
+    'alpha_pct',
+    'total_oil_ml_per_100g',
+    'myrcene_pct_of_oil',
+    'humulene_pct_of_oil',
+    'linalool_pct_of_oil',
+    'geraniol_pct_of_oil',
+    'sh3_ug_per_kg',
+    'msp4_ug_per_kg',
+  ],
+  axes: AXES,
+  compounds: COMPOUNDS.map(analyteOf),
+  all: [...AXES, ...ANALYTES],
+} as const satisfies Readonly<Record<string, readonly HopSubject[]>>;
+export type HopGroup = keyof typeof HOP_GROUPS;
+
+export function isAxis(subject: HopSubject): subject is AxisId {
+  return (AXES as readonly string[]).includes(subject);
+}
 
 export interface HopFigure {
   readonly low: number;
@@ -30,7 +51,7 @@ export interface HopRow {
   readonly thiolClass: ThiolClass;
   /** Whether the optimizer may use it: none of the deciding figures is missing. */
   readonly offered: boolean;
-  readonly figures: Readonly<Partial<Record<HopColumn, HopFigure>>>;
+  readonly figures: Readonly<Partial<Record<HopSubject, HopFigure>>>;
 }
 
 export interface HopQuery {
@@ -38,9 +59,11 @@ export interface HopQuery {
   readonly text: string;
   readonly thiols: ThiolClass | 'any';
   readonly offeredOnly: boolean;
+  /** Only what is in stock. */
+  readonly stockOnly: boolean;
   /** Figures no source was read for are as good as missing. */
   readonly readOnly: boolean;
-  readonly by: HopColumn | 'name';
+  readonly by: HopSubject | 'name';
   readonly descending: boolean;
 }
 
@@ -48,6 +71,7 @@ export const ALL_HOPS: HopQuery = {
   text: '',
   thiols: 'any',
   offeredOnly: false,
+  stockOnly: false,
   readOnly: false,
   by: 'name',
   descending: false,
@@ -58,21 +82,26 @@ const READ: readonly Status[] = ['seen', 'derived'];
 /** The figure a query lets stand. */
 export function shownFigure(
   row: HopRow,
-  column: HopColumn,
+  subject: HopSubject,
   query: HopQuery,
 ): HopFigure | undefined {
-  const figure = row.figures[column];
+  const figure = row.figures[subject];
   return figure && query.readOnly && !READ.includes(figure.status) ? undefined : figure;
 }
 
-/** The rows of a query, in its order. */
-export function hopsOf(rows: readonly HopRow[], query: HopQuery): HopRow[] {
+/** The rows of a query, in its order. @param stocked keys of the names that are in stock. */
+export function hopsOf(
+  rows: readonly HopRow[],
+  query: HopQuery,
+  stocked: ReadonlySet<string>,
+): HopRow[] {
   const wanted = nameKey(query.text);
   const found = rows.filter(
     (row) =>
       (wanted === '' || nameKey(`${row.name} ${row.origin ?? ''}`).includes(wanted)) &&
       (query.thiols === 'any' || row.thiolClass === query.thiols) &&
-      (!query.offeredOnly || row.offered),
+      (!query.offeredOnly || row.offered) &&
+      (!query.stockOnly || stocked.has(nameKey(row.name))),
   );
   const sign = query.descending ? -1 : 1;
   const byName = (a: HopRow, b: HopRow) => a.name.localeCompare(b.name, 'en');

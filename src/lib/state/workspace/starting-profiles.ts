@@ -14,16 +14,16 @@ export const STARTING_PROFILES: readonly StartingProfile[] = [
     name: 'Guava and grapefruit',
     words: 'tropical first, a bright edge, little pine',
     target: {
-      tropical: { aim: 3.8, within: 0.4 },
-      citrus: { at_least: 2.5 },
-      resin: { at_most: 2 },
+      tropical: { aim: 2.9, within: 0.2 },
+      citrus: { at_least: 2.4 },
+      resin: { at_most: 1.8 },
     },
   },
   {
     name: 'Orange and blossom',
     words: 'sweet citrus with a floral lift',
     target: {
-      citrus: { aim: 3, within: 0.4 },
+      citrus: { aim: 2.8, within: 0.2 },
       floral: { at_least: 2.2 },
       resin: { at_most: 2 },
     },
@@ -32,8 +32,8 @@ export const STARTING_PROFILES: readonly StartingProfile[] = [
     name: 'Blackcurrant',
     words: 'dark fruit, tropical behind it',
     target: {
-      berry: { aim: 3.5, within: 0.4 },
-      tropical: { at_least: 2.5 },
+      berry: { aim: 2.7, within: 0.2 },
+      tropical: { at_least: 2 },
       resin: { at_most: 2.2 },
     },
   },
@@ -41,23 +41,23 @@ export const STARTING_PROFILES: readonly StartingProfile[] = [
     name: 'Pine and pith',
     words: 'resin with bitter peel, little fruit',
     target: {
-      resin: { aim: 3, within: 0.4 },
-      citrus: { at_least: 2.5 },
-      tropical: { at_most: 3 },
+      resin: { aim: 2.8, within: 0.2 },
+      citrus: { at_least: 2.3 },
+      tropical: { at_most: 2.3 },
     },
   },
   {
     name: 'Rose garden',
     words: 'flowers, hardly any resin',
-    target: { floral: { aim: 3, within: 0.4 }, resin: { at_most: 1.5 } },
+    target: { floral: { aim: 2.5, within: 0.2 }, resin: { at_most: 1.6 } },
   },
   {
     name: 'Herbs and cedar',
     words: 'dry and spicy, wood underneath',
     target: {
-      herbal_spice: { aim: 2, within: 0.4 },
-      woody_earthy: { at_least: 1 },
-      tropical: { at_most: 3 },
+      herbal_spice: { aim: 2.7, within: 0.2 },
+      woody_earthy: { at_least: 2 },
+      tropical: { at_most: 1.5 },
     },
   },
 ];

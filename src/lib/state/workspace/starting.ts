@@ -3,7 +3,7 @@
 import { AXES, type FormId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import { success } from '#shared/outcome.ts';
-import type { Brief, Schedule, Target } from '#shared/schemas/brief.ts';
+import { judgingOf, type Brief, type Schedule, type Target } from '#shared/schemas/brief.ts';
 import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { profileOf, unnoticed } from '#optimize/problem/profile.ts';
@@ -66,9 +66,9 @@ export function likeSchedule(
   const profile = profileOf(its, schedule);
   if (!profile.ok) return profile;
   const ibu = ibuWindow(profile.value);
-  const { batch, stages, thresholds } = schedule;
+  const { batch, stages } = schedule;
   return success({
-    ...(thresholds && { thresholds }),
+    ...judgingOf(schedule),
     name,
     batch,
     stages,

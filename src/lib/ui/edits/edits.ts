@@ -69,6 +69,13 @@ export function setThresholds(workbench: Workbench, school: SchoolId): string | 
   );
 }
 
+/** What tasters report counts without a word, so only leaving it out stands in the brief. */
+export function setCompoundsOnly(workbench: Workbench, only: boolean): string | null {
+  return workbench.edit('change what speaks for the hops', ({ compounds_only: _, ...brief }) =>
+    only ? { ...brief, compounds_only: true } : brief,
+  );
+}
+
 export function setStage<S extends StageId>(
   workbench: Workbench,
   stage: S,

@@ -3,7 +3,7 @@
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { AxisChange, ComparedBlend, Saving } from '#shared/answers/comparison.ts';
 import type { Blend } from '#shared/answers/answer.ts';
-import type { Brief, Save, Swap } from '#shared/schemas/brief.ts';
+import { judgingOf, type Brief, type Save, type Swap } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { additionsOf, changesBetween, ownOf } from '#state/documents/by-hand.ts';
@@ -28,13 +28,13 @@ export function swapOf(
   hop: string,
   gone: readonly string[] = [],
 ): Swap {
-  const { name, batch, stages, thresholds, candidates, limits } = brief;
+  const { name, batch, stages, candidates, limits } = brief;
   const banned = new Set(limits.ban.map(key));
   const offered = (h: string) =>
     candidates === 'table' ? key(h) === key(hop) : candidates.some((c) => key(c.hop) === key(h));
   const ban = [...new Set([hop, ...gone])].filter((h) => offered(h) && !banned.has(key(h)));
   return {
-    ...(thresholds && { thresholds }),
+    ...judgingOf(brief),
     name,
     batch,
     stages,
@@ -149,7 +149,7 @@ const IBU_ROUNDING = 1e-6;
  * within the brief's own limits where the blend keeps them.
  */
 export function saveOf(brief: Brief, blend: Blend): Save {
-  const { name, batch, stages, thresholds, candidates, limits } = brief;
+  const { name, batch, stages, candidates, limits } = brief;
   const { ibu_at_least: least = -Infinity, ibu_at_most: most = Infinity, ...others } = limits;
   const { ibu } = blend.totals;
   const near = ibuWindow(blend);
@@ -159,7 +159,7 @@ export function saveOf(brief: Brief, blend: Blend): Save {
   };
   const additions = [...blend.additions];
   return {
-    ...(thresholds && { thresholds }),
+    ...judgingOf(brief),
     name,
     batch,
     stages,

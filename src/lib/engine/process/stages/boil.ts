@@ -78,6 +78,6 @@ export function boilTerms(process: Process, use: StageUse<'boil'>): StageTerms {
     extracted: null,
     leavesLeaf: false,
     loss: () => process.parameter('loss.boil'),
-    daysOnYeast: null,
+    creepDays: null,
   };
 }

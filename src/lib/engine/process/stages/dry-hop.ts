@@ -3,7 +3,18 @@
 import { HOURS_PER_DAY } from '#shared/units.ts';
 import type { StageUse } from '#shared/schemas/stages.ts';
 import { given } from '#engine/symbols/rows.ts';
-import { decay, line, minus, num, over, power, times, type Line } from '#engine/symbols/term.ts';
+import {
+  decay,
+  line,
+  minus,
+  most,
+  num,
+  over,
+  power,
+  times,
+  type Line,
+} from '#engine/symbols/term.ts';
+import { heldAtTemperature } from '../alpha-solubility.ts';
 import type { Process } from '../process.ts';
 import type { StageTerms } from '../stage.ts';
 import { NO_YEAST, onLiveYeast } from '../yeast.ts';
@@ -43,6 +54,23 @@ function extractedIn(
   });
 }
 
+/**
+ * Days at 20 C that the time on live yeast is worth to hop creep. Yeast slows in the cold by the
+ * square-root law of growth, ((T - T0)/(20 - T0))^2, and rests below T0 (RATK82); what the enzymes have
+ * set free by then waits for it.
+ */
+function creepDays(process: Process, use: DryHop): Line {
+  return process.once(`creep days ${use.key}`, () => {
+    const rests = process.parameter('creep.yeast_rests');
+    const pace = power(
+      over(most(num(0), minus(tempOf(use), rests)), minus(num(DRY_HOP_REFERENCE_C), rests)),
+      num(2),
+    );
+    const days = over(hoursOf(use), num(HOURS_PER_DAY));
+    return line('Days at 20 C the yeast has worked', 'd', 'creep_co2', times(days, pace));
+  });
+}
+
 export function dryHopTerms(process: Process, use: DryHop): StageTerms {
   const { key, conditions } = use;
   const { model } = process;
@@ -74,10 +102,14 @@ export function dryHopTerms(process: Process, use: DryHop): StageTerms {
         })
       : NO_YEAST,
     bound: null,
-    alpha: { kind: 'cold', factors: [process.parameter('dry_hop.alpha_transfer'), extracted] },
+    alpha: {
+      kind: 'cold',
+      factors: [process.parameter('dry_hop.alpha_transfer'), extracted],
+      held: heldAtTemperature(process, tempOf(use)),
+    },
     extracted,
     leavesLeaf: true,
     loss: (form) => process.parameter(`loss.dry_hop.${form}`),
-    daysOnYeast: live ? over(hoursOf(use), num(HOURS_PER_DAY)) : null,
+    creepDays: live ? creepDays(process, use) : null,
   };
 }

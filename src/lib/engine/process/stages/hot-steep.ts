@@ -168,6 +168,6 @@ export function hotSteepTerms(process: Process, use: Steep): StageTerms {
     extracted: null,
     leavesLeaf: true,
     loss: () => process.parameter('loss.hot_steep'),
-    daysOnYeast: null,
+    creepDays: null,
   };
 }

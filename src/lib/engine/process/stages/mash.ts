@@ -46,6 +46,6 @@ export function mashTerms(process: Process, use: StageUse<'mash'>): StageTerms {
     extracted: null,
     leavesLeaf: false,
     loss: () => process.parameter('loss.mash'),
-    daysOnYeast: null,
+    creepDays: null,
   };
 }

@@ -1,0 +1,40 @@
+// What every variety gives alone on every axis, with its band and what most of it rests on: the figures
+// varieties are ranked by.
+import { AXES, STATUSES, type AxisId, type Status } from '#shared/ids.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import { aloneInDryHop } from '#engine/answer/alone.ts';
+import { bandOf, DEFAULT_SAMPLING, sampleDesign } from '#engine/doubt/bands.ts';
+import { designOf } from '#engine/predict/design.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { restsOn } from './rests-on.ts';
+
+/** An axis of a beer with one hop. */
+export interface RankedAxis {
+  readonly intensity: number;
+  /** 10-90 % band. */
+  readonly low: number;
+  readonly high: number;
+  /** The kind of evidence the largest part of it rests on; `null` where there is nothing of it. */
+  readonly status: Status | null;
+}
+
+/** What a variety gives alone on every axis; a failure where the table has nothing on it. */
+export function rankedAxes(
+  model: Model,
+  hop: string,
+  gPerL?: number,
+): Outcome<Readonly<Record<AxisId, RankedAxis>>> {
+  const design = designOf(model, aloneInDryHop(hop, gPerL));
+  if (!design.ok) return design;
+  const point = predictPoint(model, design.value);
+  const sample = sampleDesign(model, design.value, DEFAULT_SAMPLING);
+  const resting = restsOn(model, design.value);
+  const axes = AXES.map((axis, i) => {
+    const shares = resting[axis];
+    const status = shares && STATUSES.reduce((a, b) => (shares[b] > shares[a] ? b : a));
+    const band = bandOf(sample.intensities[i]!);
+    return [axis, { intensity: point.intensities[i]!, ...band, status }];
+  });
+  return success(Object.fromEntries(axes) as Record<AxisId, RankedAxis>);
+}

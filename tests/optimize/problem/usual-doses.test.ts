@@ -1,0 +1,52 @@
+// The most a hot stage takes where a brief says nothing: 10 g/L (common practice, no source), more only
+// where somebody asks for more or already has it there.
+import { describe, expect, it } from 'vitest';
+import { model } from '#engine/tables/model.ts';
+import { problemOf } from '#optimize/problem/stating.ts';
+import { withUsualDoses } from '#optimize/problem/usual-doses.ts';
+import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+
+const brief = (over: Partial<Brief> = {}): Brief =>
+  briefSchema.parse({
+    batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 200 },
+    stages: {
+      hot_steep: { temp_c: 80, minutes: 20, closed: false },
+      dry_hop: { temp_c: 16, hours: 96, mixed: false, live_yeast: false },
+    },
+    target: { citrus: { at_least: 2 } },
+    candidates: [{ hop: 'Citra', form: 'pellet_90' }],
+    ...over,
+  });
+const steepMost = (asked: Brief) => {
+  const problem = problemOf(model, asked);
+  if (!problem.ok) throw new Error(JSON.stringify(problem.problems));
+  const use = problem.value.uses.find(({ stage }) => stage === 'hot_steep');
+  const row = problem.value.limits.find(
+    ({ name }) => name === 'limits.stage_at_most_g_per_l.hot_steep',
+  );
+  return { use: use?.most, row: row?.most };
+};
+
+describe('hops of a hot stage', () => {
+  it('are held at the usual dose unless the brief says otherwise', () => {
+    expect(steepMost(brief())).toEqual({ use: 10, row: 10 });
+    const stated = { stage_at_most_g_per_l: { hot_steep: 25 }, ban: [], require: [] };
+    expect(steepMost(brief({ limits: stated }))).toEqual({ use: 25, row: 25 });
+  });
+
+  it('count those that are kept, and never forbid them', () => {
+    const kept = (grams: number) =>
+      brief({ keep: [{ hop: 'Cascade', form: 'pellet_90', stage: 'hot_steep', grams }] });
+    expect(steepMost(kept(120)).row).toBeCloseTo(4, 9);
+    // 16 g/L are there already: nothing comes on top, and nothing is out of reach for it.
+    expect(steepMost(kept(320))).toEqual({ use: undefined, row: 0 });
+  });
+
+  it('leave the dry hop to its load', () => {
+    const { limits, batch, stages } = brief();
+    const { stage_at_most_g_per_l: most } = withUsualDoses(model, limits, {
+      ...{ batch, stages, additions: [] },
+    });
+    expect(most).toEqual({ hot_steep: 10 });
+  });
+});
