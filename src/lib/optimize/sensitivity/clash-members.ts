@@ -2,8 +2,16 @@
 // moved to another figure. What lots there are and what they hold is given, and no member.
 import type { WishSide } from '#shared/answers/answer.ts';
 import { given } from '#shared/given.ts';
-import { AXES, STAGES } from '#shared/ids.ts';
-import { INTENSITY_MAX, type Brief, type Limits, type Wish } from '#shared/schemas/brief.ts';
+import { AXES } from '#shared/ids.ts';
+import {
+  INTENSITY_MAX,
+  stageMost,
+  stageMostName,
+  type Brief,
+  type Limits,
+  type Wish,
+} from '#shared/schemas/brief.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
 
 /** A wish or limit as something that can be dropped, or moved to another figure. */
@@ -70,7 +78,7 @@ function wishMembers(brief: Brief): Member[] {
 }
 
 /** The limits, those that make a search hard first: what may be dropped early makes the rest quick. */
-function limitMembers({ limits, batch }: Brief): Member[] {
+function limitMembers({ limits, batch, stages }: Brief): Member[] {
   const members: Member[] = [];
   const figure = (
     id:
@@ -137,8 +145,8 @@ function limitMembers({ limits, batch }: Brief): Member[] {
       at: null,
     }),
   );
-  for (const stage of STAGES) {
-    const asked = limits.stage_at_most_g_per_l?.[stage];
+  for (const { key: stage } of stagesOf(stages)) {
+    const asked = stageMost(limits, stage);
     if (asked === undefined) continue;
     const set = (b: Brief, value: number | undefined) => {
       const { [stage]: _, ...rest } = b.limits.stage_at_most_g_per_l ?? {};
@@ -147,7 +155,7 @@ function limitMembers({ limits, batch }: Brief): Member[] {
       });
     };
     members.push({
-      wish: `limits.stage_at_most_g_per_l.${stage}`,
+      wish: stageMostName(stage),
       side: 'at_most',
       asked,
       idle: 100,

@@ -1,7 +1,6 @@
 // Workspaces as plain values: what is in one, and the same one with a design or lot put in, taken out
 // or changed. A design always stays: where the last one goes, a blank one takes its place.
 import { NAME_MAX, type Addition, type Brief, type Schedule } from '#shared/schemas/brief.ts';
-import { type Stages } from '#shared/schemas/stages.ts';
 import {
   WORKSPACE_FORMAT,
   WORKSPACE_VERSION,
@@ -94,14 +93,6 @@ export function nameBeside(taken: ReadonlySet<string>, name: string): string {
     if (!taken.has(other)) return other;
   }
 }
-
-/** Conditions a stage starts with where none are given: usual figures of the trade. */
-export const USUAL_STAGES: Required<Stages> = {
-  mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
-  boil: { minutes: 60 },
-  hot_steep: { temp_c: 80, minutes: 20, closed: false },
-  dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
-};
 
 /** In which steps a scale weighs, and the least of an addition. */
 export function scaleOf({
