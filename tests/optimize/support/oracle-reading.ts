@@ -2,7 +2,7 @@
 // what a gram of each does, what kept additions and malt bring, what every limit leaves. Nothing of
 // the optimizer's own statement of the problem comes in, so that an error there cannot hide here.
 import { AXES, COMPOUNDS, FORMS, type AxisId } from '#shared/ids.ts';
-import { STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import {
   DOSE_G_PER_L_MAX,
   type Addition,
