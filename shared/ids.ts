@@ -1,4 +1,4 @@
-// The closed lists of names used everywhere: compounds, aroma axes, stages, forms, yeasts, analytes.
+// The closed lists of names used everywhere: compounds, aroma axes, forms, yeasts, analytes.
 // An id carries its unit where it is a figure. Adding a name here makes the type checker point at
 // every table that must learn it.
 
@@ -47,10 +47,6 @@ export const AXES = [
   'onion_garlic',
 ] as const;
 export type AxisId = (typeof AXES)[number];
-
-/** Places in the process where hops go in, in the order they happen. */
-export const STAGES = ['mash', 'boil', 'hot_steep', 'dry_hop'] as const;
-export type StageId = (typeof STAGES)[number];
 
 /** Hop products by kind. */
 export const FORMS = ['pellet_90', 'pellet_enriched', 'cone'] as const;

@@ -1,5 +1,5 @@
 // What ids are called by people: on screen, in print, by a screen reader, in the terminal.
-import type { AxisId, FormId, SchoolId, StageId, Status, YeastId } from './ids.ts';
+import type { AxisId, FormId, SchoolId, Status, YeastId } from './ids.ts';
 
 export const AXIS_NAMES: Readonly<Record<AxisId, string>> = {
   citrus: 'Citrus',
@@ -12,13 +12,6 @@ export const AXIS_NAMES: Readonly<Record<AxisId, string>> = {
   woody_earthy: 'Woody, earthy',
   grassy: 'Grassy',
   onion_garlic: 'Onion, garlic',
-};
-
-export const STAGE_NAMES: Readonly<Record<StageId, string>> = {
-  mash: 'Mash',
-  boil: 'Boil',
-  hot_steep: 'Hot steep',
-  dry_hop: 'Dry hop',
 };
 
 export const FORM_NAMES: Readonly<Record<FormId, string>> = {

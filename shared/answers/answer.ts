@@ -1,6 +1,6 @@
 // What the engine and the optimizer answer, in the words of the command line's JSON.
 // Figures that cannot be known are `null` with the reason beside them, never zero.
-import type { AxisId, CompoundId, FormId, StageId } from '#shared/ids.ts';
+import type { AxisId, CompoundId, FormId } from '#shared/ids.ts';
 import type { Addition, Wish } from '#shared/schemas/brief.ts';
 
 /** 10-90 % band. */
@@ -165,7 +165,8 @@ export interface Prediction extends Outlook {
 export interface BlendAddition {
   readonly hop: string;
   readonly form: FormId;
-  readonly stage: StageId;
+  /** Key of the stage. */
+  readonly stage: string;
   readonly grams: number;
 }
 
@@ -258,7 +259,8 @@ export type Lever = 'oil' | 'thiols' | 'price';
 export interface LeverNeed {
   readonly lever: Lever;
   readonly form: FormId;
-  readonly stage: StageId;
+  /** Key of the stage. */
+  readonly stage: string;
   /** Times as much oil or thiols, or this share of the price; `null` where no factor would do. */
   readonly factor: number | null;
 }

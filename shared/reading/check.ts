@@ -59,7 +59,7 @@ function tellIssue(issue: z.core.$ZodIssue, above: Path, context: Context): void
   const path = [...above, ...(issue.path as Path)];
   const { problems, place } = context;
   if (issue.code === 'unrecognized_keys') {
-    const schema = schemaAt(context.schema, path);
+    const schema = schemaAt(context.schema, path, context.document);
     const known = schema ? fieldsOf(schema) : [];
     for (const key of issue.keys) {
       problems.add(() => unknownField([...path, key], known, schema, place));
@@ -72,7 +72,7 @@ function tellIssue(issue: z.core.$ZodIssue, above: Path, context: Context): void
   else {
     problems.add(() => ({
       path: place(path),
-      ...faultOf(issue, value, schemaAt(context.schema, path)),
+      ...faultOf(issue, value, schemaAt(context.schema, path, context.document)),
     }));
   }
 }
@@ -86,8 +86,13 @@ function faultOf(
   if (value === undefined) return { message: 'the field is missing', cure: giving(schema) };
   // eslint-disable-next-line @typescript-eslint/switch-exhaustiveness-check -- the validator's own kinds
   switch (issue.code) {
-    case 'invalid_union':
+    case 'invalid_union': {
+      const names = schema && enumOf(schema);
+      if (names) {
+        return { message: `${told(value)} is not a name known here`, cure: choosing(value, names) };
+      }
       return { message: `${told(value)} is not what belongs here`, cure: giving(schema) };
+    }
     case 'invalid_format':
       return { message: `${told(value)} is not written as it must be`, cure: giving(schema) };
     case 'invalid_value':
@@ -243,10 +248,19 @@ function valueAt(document: unknown, path: Path): unknown {
   );
 }
 
-/** The schema without the wrappers that make it optional. */
+/** The schema without the wrappers that make it optional, and without what is done before and after it. */
 function bare(schema: Schema): Schema {
   const { def } = schema._zod;
+  if (def.type === 'pipe') {
+    const [first, then] = [def.in as Schema, def.out as Schema];
+    return bare(first._zod.def.type === 'transform' ? then : first);
+  }
   return def.type === 'optional' || def.type === 'default' ? bare(def.innerType as Schema) : schema;
+}
+
+function enumOf(schema: Schema): readonly string[] | undefined {
+  const { def } = bare(schema)._zod;
+  return def.type === 'enum' ? Object.values(def.entries).map(String) : undefined;
 }
 
 function descriptionOf(schema: Schema): string | undefined {
@@ -268,18 +282,53 @@ function fieldsOf(schema: Schema): string[] {
   return [];
 }
 
-/** The schema that a path of the document leads to; `undefined` where none is. */
-function schemaAt(schema: Schema, path: Path): Schema | undefined {
+/** The field that says which of its options a part of a document is of. */
+function optionOf(
+  def: z.core.$ZodDiscriminatedUnionDef,
+  value: unknown,
+  key: string | number | undefined,
+): Schema | undefined {
+  const told = valueAt(value, [def.discriminator]) ?? key;
+  return (def.options as Schema[]).find((option) => namesOf(option, def).includes(told));
+}
+
+/** The names in that field by which an option is meant. */
+function namesOf(option: Schema, { discriminator }: z.core.$ZodDiscriminatedUnionDef): unknown[] {
+  const { def } = option._zod;
+  const field = def.type === 'object' ? (def.shape[discriminator] as Schema)._zod.def : undefined;
+  return field?.type === 'literal' ? field.values : [];
+}
+
+/**
+ * The schema that a path leads to; `undefined` where none is.
+ * @param value what stands there. @param key the last step to it, which may say what it is.
+ */
+function schemaAt(
+  schema: Schema,
+  path: Path,
+  value: unknown,
+  key?: string | number,
+): Schema | undefined {
   const [step, ...rest] = path;
-  if (step === undefined) return schema;
   const { def } = bare(schema)._zod;
+  if (def.type === 'union' && 'discriminator' in def) {
+    const union = def as z.core.$ZodDiscriminatedUnionDef;
+    const option = optionOf(union, value, key);
+    if (option) return schemaAt(option, path, value);
+    if (step !== union.discriminator) return step === undefined ? schema : undefined;
+    const names = (union.options as Schema[]).flatMap((o) => namesOf(o, union)).map(String);
+    return z.enum(names).describe(`the ${step}`) as unknown as Schema;
+  }
+  if (step === undefined) return schema;
   let next: unknown;
   if (def.type === 'object') next = def.shape[step];
   else if (def.type === 'record') next = def.valueType;
   else if (def.type === 'array') next = def.element;
   else if (def.type === 'union') {
     const list = def.options.find((o) => (o as Schema)._zod.def.type === 'array');
-    return list && schemaAt(list as Schema, path);
+    return list && schemaAt(list as Schema, path, value);
   }
-  return next === undefined ? undefined : schemaAt(next as Schema, rest);
+  return next === undefined
+    ? undefined
+    : schemaAt(next as Schema, rest, valueAt(value, [step]), step);
 }

@@ -9,13 +9,13 @@ import {
   FORMS,
   OIL_COMPOUNDS,
   SCHOOLS,
-  STAGES,
   TENDENCIES,
   YEASTS,
   type AnalyteId,
 } from '#shared/ids.ts';
-import { above, finite, rule } from './rules.ts';
-import { stagesSchema } from './stages.ts';
+import { above, finite, rule } from '#shared/rules.ts';
+import { nameItsStages, STAGES_SOUND } from './stage-names.ts';
+import { figuresByStage, stageKeySchema, stagesSchema } from '#shared/stages/stages.ts';
 
 /** Years a harvest can be of; which is still to come is asked where a lot comes in (lot-dates.ts). */
 export const HARVEST_YEAR_MIN = 1950;
@@ -162,6 +162,9 @@ const grams = finite
 const money = finite.min(0).max(1e9);
 const form = z.enum(FORMS).describe('the form of the hop');
 
+/** Largest total dose of one stage, g/L. */
+export const stageMostSchema = finite.min(0).max(DOSE_G_PER_L_MAX);
+
 export const limitsSchema = z
   .strictObject({
     ibu_at_most: finite.min(0).max(1000).optional(),
@@ -185,10 +188,8 @@ export const limitsSchema = z
       .describe('the weighing step in g')
       .optional(),
     cost_at_most: money.optional(),
-    /** Largest total dose per stage, g/L. */
-    stage_at_most_g_per_l: z
-      .partialRecord(z.enum(STAGES), finite.min(0).max(DOSE_G_PER_L_MAX))
-      .optional(),
+    /** Largest total dose of a stage by its name, g/L. */
+    stage_at_most_g_per_l: figuresByStage(stageMostSchema).optional(),
     /** Hops never used, by name. */
     ban: z.array(hopName).max(500).default([]),
     /** Hops used in any case, by name. */
@@ -199,6 +200,23 @@ export const limitsSchema = z
     rule('ibu_at_least lies above ibu_at_most', 'Lower ibu_at_least or raise ibu_at_most'),
   );
 export type Limits = z.infer<typeof limitsSchema>;
+
+/** Path of the limit on a stage. */
+export function stageMostName(key: string): string {
+  return `limits.stage_at_most_g_per_l.${key}`;
+}
+
+/** The key of the stage that a path limits; `null` where it is no such path. */
+export function stageMostOf(path: string): string | null {
+  const start = stageMostName('');
+  return path.startsWith(start) ? path.slice(start.length) : null;
+}
+
+/** The limit on a stage, g/L; `undefined` where there is none. */
+export function stageMost(limits: Limits, key: string): number | undefined {
+  const mosts = limits.stage_at_most_g_per_l ?? {};
+  return Object.hasOwn(mosts, key) ? mosts[key] : undefined;
+}
 
 /** How hops are packed against air: sealed in barrier foil under inert gas or vacuum, or not. */
 export const PACKINGS = ['sealed', 'opened'] as const;
@@ -270,7 +288,7 @@ export type Candidate = z.infer<typeof candidateSchema>;
 export const additionSchema = z.strictObject({
   hop: hopName,
   form,
-  stage: z.enum(STAGES).describe('the stage the hop goes in'),
+  stage: stageKeySchema,
   grams,
   price_per_kg: money.optional(),
   /** Bought in whole packages of this many grams. */
@@ -302,18 +320,20 @@ const documentFields = {
     .optional(),
 };
 
-export const briefSchema = z.strictObject({
-  ...documentFields,
-  target: targetSchema,
-  /** Additions that stay as they are; the blend is chosen around them, limits count the whole beer. */
-  keep: z.array(additionSchema).max(500).optional(),
-  limits: limitsSchema.default({ ban: [], require: [] }),
-  minimise: z.enum(MINIMISE).default('weight'),
-  /** `table`: every offered variety of the hop table in its usual forms. */
-  candidates: z
-    .union([z.literal('table'), z.array(candidateSchema).min(1).max(5000)])
-    .describe('"table" for the hop table, or a list of lots'),
-});
+export const briefSchema = z
+  .strictObject({
+    ...documentFields,
+    target: targetSchema,
+    /** Additions that stay as they are; the blend is chosen around them, limits count the whole beer. */
+    keep: z.array(additionSchema).max(500).optional(),
+    limits: limitsSchema.default({ ban: [], require: [] }),
+    minimise: z.enum(MINIMISE).default('weight'),
+    /** `table`: every offered variety of the hop table in its usual forms. */
+    candidates: z
+      .union([z.literal('table'), z.array(candidateSchema).min(1).max(5000)])
+      .describe('"table" for the hop table, or a list of lots'),
+  })
+  .superRefine(nameItsStages, STAGES_SOUND);
 /** A brief to design a blend from. */
 export type Brief = z.infer<typeof briefSchema>;
 
@@ -325,17 +345,19 @@ export function judgingOf({
   return { ...(thresholds && { thresholds }), ...(compounds_only && { compounds_only }) };
 }
 
-export const scheduleSchema = z.strictObject({
-  ...documentFields,
-  additions: z.array(additionSchema).max(500).describe('the list of hop additions'),
-});
+export const scheduleSchema = z
+  .strictObject({
+    ...documentFields,
+    additions: z.array(additionSchema).max(500).describe('the list of hop additions'),
+  })
+  .superRefine(nameItsStages, STAGES_SOUND);
 /** A hop schedule to predict. */
 export type Schedule = z.infer<typeof scheduleSchema>;
 
 const ownLimits = limitsSchema.default({ ban: [], require: [] });
 const lots = z.array(candidateSchema).min(1).max(5000);
 
-export const swapSchema = scheduleSchema.extend({
+export const swapSchema = scheduleSchema.safeExtend({
   replace: hopName.describe('the name of the hop to replace'),
   candidates: z
     .union([z.literal('table'), lots])
@@ -346,7 +368,7 @@ export const swapSchema = scheduleSchema.extend({
 /** A schedule in which one hop is to be replaced. */
 export type Swap = z.infer<typeof swapSchema>;
 
-export const saveSchema = scheduleSchema.extend({
+export const saveSchema = scheduleSchema.safeExtend({
   /** Lots to choose from beside the schedule's own. */
   candidates: z
     .union([z.literal('table'), lots])

@@ -1,7 +1,7 @@
 // The workspace a person keeps: saved designs, the lots of the stock, the usual schedule. The same
 // document in the browser's database, in a workspace file and, one design of it, in a share link.
 // Answers are not in it, only the additions of the last blend: they are computed anew when needed.
-import { rule } from './rules.ts';
+import { rule } from '#shared/rules.ts';
 import { z } from '#shared/zod.ts';
 import {
   additionSchema,

@@ -5,7 +5,7 @@ import { readBrief } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import type { DesignOptions } from '#optimize/questions/contract.ts';
-import { stagesUsed, type Answered } from './predict.ts';
+import { kindsUsed, type Answered } from './predict.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
 import { progressText } from './progress.ts';
 import { blendLines, otherLines, statusLines, whyLines } from './print-design.ts';
@@ -27,7 +27,7 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
   const answer = outcome.value;
   const blends = answer.blends.map((blend) => blendShown(brief, blend));
   const [best, ...others] = blends;
-  const stages = best ? stagesUsed(best.design) : [];
+  const kinds = best ? kindsUsed(best.design) : [];
   return success({
     json: withCells(
       'design',
@@ -37,7 +37,7 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
         ...answer,
         blends: blends.map(blendDocument),
         thresholds: thresholdsShown(modelFor(model, brief)),
-        cautions: cautionsFor(stages),
+        cautions: cautionsFor(kinds),
       },
       placed(blends),
     ),
@@ -50,7 +50,7 @@ export function designText(text: string, request: Request<DesignOptions>): Outco
       ...whyLines(answer),
       thresholdLines(modelFor(model, brief)),
       best ? warningLines(best.blend) : [],
-      cautionLines(stages),
+      cautionLines(kinds),
     ),
   });
 }

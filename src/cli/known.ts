@@ -119,7 +119,7 @@ export function shownFigures(model: Model, design: Design, figures: Figures): Fi
     ibu,
     bitter_taste_mg_per_l: taste,
   };
-  const uncounted = uncountedOf(design.additions);
+  const uncounted = uncountedOf(design.stages, design.additions);
   for (const id of uncounted ? DRY_HOP_TOTALS : []) {
     const { whole, words } = uncounted!;
     if (whole) totals[id] = null;

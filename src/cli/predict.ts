@@ -1,6 +1,7 @@
 // The verb predict: what a hop schedule gives.
 import { cautionsFor } from '#shared/answers/cautions.ts';
-import { STAGES, type StageId } from '#shared/ids.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
+import type { StageKind } from '#shared/stages/kinds.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSchedule } from '#shared/reading/read.ts';
 import { designOf, type Design } from '#engine/predict/design.ts';
@@ -32,9 +33,13 @@ export interface Answered {
   readonly text: string;
 }
 
-/** Stages that take hops, in the order of the process. */
-export function stagesUsed({ additions }: Pick<Design, 'additions'>): StageId[] {
-  return STAGES.filter((stage) => additions.some((a) => a.stage === stage && a.grams > 0));
+/** Kinds of the stages that take hops, in the order of the process. */
+export function kindsUsed({
+  stages,
+  additions,
+}: Pick<Design, 'stages' | 'additions'>): StageKind[] {
+  const used = new Set(additions.flatMap((a) => (a.grams > 0 ? [a.stage] : [])));
+  return [...new Set(stagesOf(stages).flatMap(({ key, kind }) => (used.has(key) ? [kind] : [])))];
 }
 
 /** Predicts the schedule in a text. Fails with every problem of the document. */
@@ -49,7 +54,7 @@ export function predictText(text: string, withDoubt = false): Outcome<Answered> 
   const { statuses } = evidenceOf(model, schedule.value.additions);
   const resting = restsOn(model, design.value);
   const doubt = withDoubt ? doubtOf(model, design.value) : null;
-  const stages = stagesUsed(design.value);
+  const kinds = kindsUsed(design.value);
   const answer = {
     ...prediction,
     ...shown,
@@ -57,7 +62,7 @@ export function predictText(text: string, withDoubt = false): Outcome<Answered> 
     ...(doubt && { doubt }),
     thresholds: thresholdsShown(model),
     figures_by_status: statuses,
-    cautions: cautionsFor(stages),
+    cautions: cautionsFor(kinds),
   };
   return success({
     json: withCells('predict', schedule.value, answer, [
@@ -77,7 +82,7 @@ export function predictText(text: string, withDoubt = false): Outcome<Answered> 
       warningLines(prediction),
       creepLines(prediction),
       shelfLines(prediction),
-      cautionLines(stages),
+      cautionLines(kinds),
     ),
   });
 }

@@ -1,16 +1,9 @@
 // A prediction as text for people: schedule, totals, aroma, compounds, what it rests on, cautions.
-import {
-  AXES,
-  COMPOUNDS,
-  STATUSES,
-  analyteOf,
-  isThiol,
-  type CompoundId,
-  type StageId,
-} from '#shared/ids.ts';
+import { AXES, COMPOUNDS, STATUSES, analyteOf, isThiol, type CompoundId } from '#shared/ids.ts';
 import type { Band, DoubtfulTotalId, Purchase } from '#shared/answers/answer.ts';
 import { cautionsFor } from '#shared/answers/cautions.ts';
-import { AXIS_NAMES, FORM_NAMES, STAGE_NAMES, YEAST_NAMES, spoken } from '#shared/words.ts';
+import { spokenStage, type StageKind } from '#shared/stages/kinds.ts';
+import { AXIS_NAMES, FORM_NAMES, YEAST_NAMES, spoken } from '#shared/words.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { lotsOf } from '#engine/predict/predict.ts';
@@ -37,7 +30,7 @@ export function headLines({ name, batch }: Pick<Design, 'name' | 'batch'>): stri
 export function scheduleLines({ additions, batch }: Design): string[] {
   if (additions.length === 0) return ['No hops.'];
   const rows = additions.map(({ lot, stage, grams }) => [
-    spoken(STAGE_NAMES[stage]),
+    spokenStage(stage),
     lot.hop,
     FORM_NAMES[lot.form],
     `${Number(grams.toFixed(2))}`,
@@ -175,8 +168,8 @@ export function unknownLines(design: Design): string[] {
   ];
 }
 
-export function cautionLines(stages: readonly StageId[]): string[] {
-  const cautions = cautionsFor(stages);
+export function cautionLines(kinds: readonly StageKind[]): string[] {
+  const cautions = cautionsFor(kinds);
   return cautions.length === 0 ? [] : ['Take care:', ...cautions.flatMap((c) => wrapped(c))];
 }
 

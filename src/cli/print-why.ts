@@ -11,8 +11,8 @@ import type {
   WhyNot,
 } from '#shared/answers/answer.ts';
 import { AXES } from '#shared/ids.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
-import { STAGE_NAMES, spoken } from '#shared/words.ts';
+import { stageMostOf, type Brief } from '#shared/schemas/brief.ts';
+import { spokenStage } from '#shared/stages/kinds.ts';
 import { amount } from './print-design.ts';
 import { figure, table, words, wrapped } from './table.ts';
 
@@ -35,6 +35,8 @@ function percent(share: number): string {
 }
 
 function wishName(wish: string, side: 'at_least' | 'at_most' | null): string {
+  const stage = stageMostOf(wish);
+  if (stage !== null) return `${spokenStage(stage)}, g/L${side ? ` ${words(side)}` : ''}`;
   const name = words(wish.replace(/^(target|limits)\./, '')).replace(/ at (least|most)$/, '');
   return side ? `${name} ${words(side)}` : name;
 }
@@ -45,7 +47,7 @@ function contributionLines(parts: readonly Contribution[], { target }: Brief): s
   const rows = parts
     .filter((p) => axes.some((a) => p.axes[a].signal > 0))
     .map(({ addition, axes: by }) => [
-      addition ? `${spoken(STAGE_NAMES[addition.stage])}, ${addition.hop}` : 'malt',
+      addition ? `${spokenStage(addition.stage)}, ${addition.hop}` : 'malt',
       ...axes.map((a) => (by[a].share === null ? '' : figure(by[a].share * 100))),
     ]);
   return [
@@ -72,7 +74,7 @@ function priceLines(prices: readonly Price[], { minimise }: Brief): string[] {
 const LEVERS = { oil: 'as much oil', thiols: 'as much thiols', price: 'the price' };
 
 function leverText({ lever, factor, stage }: LeverNeed): string {
-  return `${figure(factor!)} times ${LEVERS[lever]} in the ${spoken(STAGE_NAMES[stage])}`;
+  return `${figure(factor!)} times ${LEVERS[lever]} in the ${spokenStage(stage)}`;
 }
 
 function whyNotLines(reasons: readonly WhyNot[], { minimise }: Brief): string[] {

@@ -4,7 +4,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import { readSave } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
 import { saving, type SavingOptions } from '#optimize/questions/savings.ts';
-import { stagesUsed, type Answered } from './predict.ts';
+import { kindsUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { amount, whyLines } from './print-design.ts';
 import { cautionLines, headLines, page, purchaseLines } from './print-prediction.ts';
@@ -32,12 +32,12 @@ export function saveText(text: string, request: Request<SavingOptions>): Outcome
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
   const blends = answer.blends.map((blend) => blendShown(save, blend));
-  const stages = stagesUsed(blends[0]?.design ?? { additions: [] });
+  const kinds = blends[0] ? kindsUsed(blends[0].design) : [];
   const { cost, hop_g } = answer.original.totals;
   const before = `Before: ${figure(hop_g)} g of hops, cost ${cost === null ? 'not known' : figure(cost)}.`;
   const kept = `Every aroma kept within a just noticeable difference of ${figure(answer.jnd * 100)} % in concentration.`;
   return success({
-    json: comparedDocument('save', save, answer, blends, stages),
+    json: comparedDocument('save', save, answer, blends, kinds),
     text: page(
       headLines(save),
       wrapped(`${before} ${kept}`, ''),
@@ -48,7 +48,7 @@ export function saveText(text: string, request: Request<SavingOptions>): Outcome
       changeLines(answer.original, answer.blends),
       ...whyLines(answer),
       thresholdLines(modelFor(model, save)),
-      cautionLines(stages),
+      cautionLines(kinds),
     ),
   });
 }

@@ -2,7 +2,7 @@
 // their answer becomes part of the JSON document.
 import type { Blend } from '#shared/answers/answer.ts';
 import { cautionsFor } from '#shared/answers/cautions.ts';
-import type { StageId } from '#shared/ids.ts';
+import type { StageKind } from '#shared/stages/kinds.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
@@ -84,7 +84,7 @@ export function comparedDocument<Answer extends { readonly blends: readonly Blen
   document: Schedule,
   answer: Answer,
   blends: readonly BlendShown[],
-  stages: readonly StageId[],
+  kinds: readonly StageKind[],
 ) {
   return withCells(
     verb,
@@ -94,7 +94,7 @@ export function comparedDocument<Answer extends { readonly blends: readonly Blen
       ...answer,
       blends: blends.map(blendDocument),
       thresholds: thresholdsShown(modelFor(base, document)),
-      cautions: cautionsFor(stages),
+      cautions: cautionsFor(kinds),
     },
     [...placed(blends), ...originalOf(document)],
   );

@@ -4,7 +4,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
 import { swapping, type SwapOptions, type SwapProgress } from '#optimize/questions/swap.ts';
-import { stagesUsed, type Answered } from './predict.ts';
+import { kindsUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
@@ -39,9 +39,9 @@ export function swapText(text: string, request: Request<SwapOptions>): Outcome<A
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
   const blends = answer.blends.map((blend) => blendShown(swap, blend));
-  const stages = stagesUsed(blends[0]?.design ?? { additions: [] });
+  const kinds = blends[0] ? kindsUsed(blends[0].design) : [];
   return success({
-    json: comparedDocument('swap', swap, answer, blends, stages),
+    json: comparedDocument('swap', swap, answer, blends, kinds),
     text: page(
       headLines(swap),
       wrapped(`${swap.replace} replaced, everything else kept to the gram.`, ''),
@@ -52,7 +52,7 @@ export function swapText(text: string, request: Request<SwapOptions>): Outcome<A
       triedLines(answer),
       ...whyLines(answer),
       thresholdLines(modelFor(model, swap)),
-      cautionLines(stages),
+      cautionLines(kinds),
     ),
   });
 }

@@ -5,7 +5,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
 import { tradingOff, type TradeoffOptions } from '#optimize/questions/tradeoff.ts';
-import { stagesUsed, type Answered } from './predict.ts';
+import { kindsUsed, type Answered } from './predict.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
@@ -54,7 +54,8 @@ export function tradeoffText(
     const { design, shown } = blendShown(brief, p.blend);
     return { ...p, design, blend: { ...p.blend, ...shown } };
   });
-  const stages = stagesUsed({ additions: points.flatMap((p) => p.design.additions) });
+  const additions = points.flatMap((p) => p.design.additions);
+  const kinds = kindsUsed({ stages: brief.stages, additions });
   return success({
     json: withCells(
       'tradeoff',
@@ -64,7 +65,7 @@ export function tradeoffText(
         ...answer,
         points: points.map(({ design: _design, ...point }) => point),
         thresholds: thresholdsShown(modelFor(model, brief)),
-        cautions: cautionsFor(stages),
+        cautions: cautionsFor(kinds),
       },
       points.map(({ design, blend }, i) => ({
         at: `points.${i}.blend`,
@@ -77,7 +78,7 @@ export function tradeoffText(
       curveLines(answer.points),
       ...whyLines(answer),
       thresholdLines(modelFor(model, brief)),
-      cautionLines(stages),
+      cautionLines(kinds),
     ),
   });
 }

@@ -1,7 +1,8 @@
 // The verb design in a process of its own: text, JSON, standard input, stock lists, the closest
 // blend when nothing meets the wishes.
 import { describe, expect, it } from 'vitest';
-import { AXES, STAGES } from '#shared/ids.ts';
+import { AXES } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { randomBrief } from '../optimize/support/instances.ts';
 import { BRIEF, cli, fileWith } from './run.ts';
 
@@ -21,7 +22,7 @@ describe('design', () => {
     expect(best.worst_miss).toBe(0);
     expect(Object.keys(best.axes).sort()).toEqual([...AXES].sort());
     for (const { stage, grams } of best.additions) {
-      expect(STAGES).toContain(stage);
+      expect(STAGE_KINDS).toContain(stage);
       expect(Number.isInteger(grams)).toBe(true);
       expect(grams).toBeGreaterThanOrEqual(5);
     }

@@ -9,8 +9,8 @@ test('a dry-hopped beer is warned of hop creep, with the pressure it may come to
   await workbench.open();
   const first = await workbench.settledBlend();
   await workbench.unfold('Stages');
-  await workbench.brief.getByRole('checkbox', { name: 'Mash', exact: true }).uncheck();
-  await workbench.brief.getByRole('checkbox', { name: 'Hot steep', exact: true }).uncheck();
+  await workbench.brief.getByRole('button', { name: 'Remove Mash' }).click();
+  await workbench.brief.getByRole('button', { name: 'Remove Hot steep' }).click();
   await workbench.blendAfter(first);
   await workbench.unfold('Batch');
   const planned = workbench.field('Carbon dioxide planned');

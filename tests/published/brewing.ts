@@ -4,16 +4,10 @@ import { designOf } from '#engine/predict/design.ts';
 import { defaultValues, model, type ParameterValues } from '#engine/tables/model.ts';
 import type { Point } from '#engine/predict/predict.ts';
 import { predictIn, worldOf } from '../engine/support/numbers.ts';
-import {
-  COMPOUNDS,
-  analyteOf,
-  type CompoundId,
-  type FormId,
-  type StageId,
-  type YeastId,
-} from '#shared/ids.ts';
+import { COMPOUNDS, analyteOf, type CompoundId, type FormId, type YeastId } from '#shared/ids.ts';
+import { type StageKind } from '#shared/stages/kinds.ts';
 import { DOSE_G_PER_L_MAX, scheduleSchema, type Analysis } from '#shared/schemas/brief.ts';
-import { type Stages } from '#shared/schemas/stages.ts';
+import { type Stages } from '#shared/stages/stages.ts';
 
 export const values = defaultValues(model);
 /** ug of an oil compound in 1 g of a hop with 1 mL/100 g of oil and 1 % of the compound in it. */
@@ -22,7 +16,7 @@ const UG_PER_G = 100 * values['oil.density'] * values['oil.area_to_mass'];
 export interface Trial {
   readonly hop?: string;
   readonly form?: FormId;
-  readonly stage: StageId;
+  readonly stage: StageKind;
   readonly dose: number;
   readonly stages: Stages;
   readonly analysis?: Analysis;

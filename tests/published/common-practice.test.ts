@@ -1,9 +1,10 @@
 // What brewers commonly do and say, with no source behind it: the program must not tell them
 // nonsense. Each figure is marked `common practice, no source`.
 import { describe, expect, it } from 'vitest';
-import { THIOLS, type StageId } from '#shared/ids.ts';
+import { THIOLS } from '#shared/ids.ts';
+import { type StageKind } from '#shared/stages/kinds.ts';
 import type { Analysis } from '#shared/schemas/brief.ts';
-import type { Stages } from '#shared/schemas/stages.ts';
+import type { Stages } from '#shared/stages/stages.ts';
 import { model } from '#engine/tables/model.ts';
 import { brew, doseFor, ugPerL, type Trial } from './brewing.ts';
 
@@ -68,7 +69,7 @@ describe('common practice, no source', () => {
       cys_sh3_mg_per_kg: 2,
     };
     /** Odour activity of all thiols from 3 g/L of a hop. */
-    const activity = (analysis: Analysis, stage: StageId, yeast: Trial['yeast']) => {
+    const activity = (analysis: Analysis, stage: StageKind, yeast: Trial['yeast']) => {
       const beer = brew({ stage, dose: 3, stages, analysis, yeast });
       return THIOLS.reduce(
         (sum, thiol) => sum + ugPerL(beer, thiol) / model.compounds[thiol].threshold!.central,

@@ -12,7 +12,7 @@ import {
 } from '../engine/support/numbers.ts';
 import { OIL_COMPOUNDS, THIOLS, type CompoundId } from '#shared/ids.ts';
 import type { Analysis, Storage } from '#shared/schemas/brief.ts';
-import type { Stages } from '#shared/schemas/stages.ts';
+import type { Stages } from '#shared/stages/stages.ts';
 import {
   alphaTransferred,
   brew,

@@ -3,7 +3,8 @@
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { Blend, DesignAnswer } from '#shared/answers/answer.ts';
-import type { FormId, StageId, YeastId } from '#shared/ids.ts';
+import type { FormId, YeastId } from '#shared/ids.ts';
+import type { StageKind } from '#shared/stages/kinds.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/reading/read.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
@@ -27,7 +28,7 @@ function tableIn(forms: readonly FormId[]): Brief['candidates'] {
     .map(({ form, hop }) => ({ form, hop: hop.name }));
 }
 
-function gramsAt({ additions }: Blend, stage: StageId): number {
+function gramsAt({ additions }: Blend, stage: StageKind): number {
   return additions.filter((a) => a.stage === stage).reduce((sum, a) => sum + a.grams, 0);
 }
 

@@ -2,13 +2,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { batchSchema, limitsSchema } from '#shared/schemas/brief.ts';
-import { stagesSchema } from '#shared/schemas/stages.ts';
+import { KINDS } from '#shared/stages/kinds.ts';
 import { isWithin, rangeOf } from '#shared/schemas/ranges.ts';
 
 const FIELDS = {
   beer: batchSchema.shape.beer_l,
   malt: batchSchema.shape.malt_g_per_l,
-  dry_hop_temp: stagesSchema.shape.dry_hop.unwrap().shape.temp_c,
+  dry_hop_temp: KINDS.dry_hop.conditions.shape.temp_c,
   hops: limitsSchema.shape.hops_at_most,
   step: limitsSchema.shape.weigh_step_g,
   ibu: limitsSchema.shape.ibu_at_most,

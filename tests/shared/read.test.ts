@@ -107,7 +107,7 @@ describe('fields', () => {
     [
       'no name of the list',
       withAddition({ stage: 'dryhop' }),
-      'f.json, additions[0].stage: "dryhop" is not a name known here. Write dry_hop if that is meant, or one of: mash, boil, hot_steep, dry_hop.',
+      'f.json, additions[0].stage: "dryhop" is no stage of this document. Write dry_hop if that is meant, or one of: dry_hop.',
     ],
     [
       'blank',

@@ -2,7 +2,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { FORMS, STAGES } from '#shared/ids.ts';
+import { FORMS } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
 import { savedDesignSchema, type OwnAddition } from '#shared/schemas/workspace.ts';
 import {
@@ -28,7 +29,7 @@ const addition: fc.Arbitrary<Addition> = fc.record(
   {
     hop: fc.constantFrom('Citra', 'Cascade', 'Saaz'),
     form: fc.constantFrom(...FORMS),
-    stage: fc.constantFrom(...STAGES),
+    stage: fc.constantFrom(...STAGE_KINDS),
     grams: fc.integer({ min: 1, max: 500 }),
     price_per_kg: fc.integer({ min: 1, max: 90 }),
   },
@@ -45,7 +46,7 @@ const ownAndPlace = own.chain((list) =>
 describe('edits of additions', () => {
   it('to another stage and back are none', () => {
     fc.assert(
-      fc.property(ownAndPlace, fc.constantFrom(...STAGES), ([list, at], stage) => {
+      fc.property(ownAndPlace, fc.constantFrom(...STAGE_KINDS), ([list, at], stage) => {
         const moved = withStage(list, at, stage);
         expect(moved[at]!.stage).toBe(stage);
         expect(withStage(moved, at, list[at]!.stage)).toEqual(list);

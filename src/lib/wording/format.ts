@@ -8,6 +8,7 @@ import {
   type UnitSystem,
 } from '#shared/units.ts';
 import type { Band, Warning } from '#shared/answers/answer.ts';
+import type { Telling } from '#shared/stages/kind.ts';
 import { warningText } from '#shared/answers/warnings.ts';
 
 const LOCALE = 'en';
@@ -42,6 +43,15 @@ export function quantity(stored: number, of: Quantity, system: UnitSystem): stri
   const shown = toShown(stored, of, system);
   const places = of === 'temperature' ? decimals(shown, 1) : telling(shown);
   return `${places} ${unitLabel(of, system)}`;
+}
+
+/** How the conditions of a stage are written. */
+export function tellingIn(system: UnitSystem): Telling {
+  return {
+    temperature: (c) => quantity(c, 'temperature', system),
+    volume: (l) => quantity(l, 'volume', system),
+    whole: (value) => decimals(value, 0),
+  };
 }
 
 const GRAMS_PER_KILOGRAM = 1000;

@@ -1,8 +1,9 @@
 // The answer in one line, and how far it is proven in another. Says "closest" and by how much it
 // misses when the wishes cannot be met; never says proven when it is not.
 import type { Blend, Chance, DesignAnswer, Miss, PointBlend } from '#shared/answers/answer.ts';
-import type { AxisId, StageId } from '#shared/ids.ts';
-import type { Brief, Minimise } from '#shared/schemas/brief.ts';
+import type { AxisId } from '#shared/ids.ts';
+import { stageMostOf, type Brief, type Minimise } from '#shared/schemas/brief.ts';
+import { spokenStage } from '#shared/stages/kinds.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
@@ -16,7 +17,7 @@ import {
   quantity,
   telling,
 } from './format.ts';
-import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
+import { AXIS_NAMES } from '#shared/words.ts';
 import { LIMIT_NAMES } from './words.ts';
 
 /** Ids of provenance of what an answer is headed with. */
@@ -38,10 +39,10 @@ export interface Headline {
 
 /** A wish or limit in words, from its path `target.tropical` or `limits.ibu_at_most`. */
 export function wishName(wish: string): string {
-  const [group, name = '', part] = wish.split('.');
+  const stage = stageMostOf(wish);
+  if (stage !== null) return `the most in the ${spokenStage(stage)}`;
+  const [group, name = ''] = wish.split('.');
   if (group === 'target') return AXIS_NAMES[name as AxisId].toLowerCase();
-  if (name === 'stage_at_most_g_per_l' && part)
-    return `the most in the ${STAGE_NAMES[part as StageId].toLowerCase()}`;
   const onHand = /^grams_on_hand of (.+)$/.exec(wish);
   if (onHand) return `the stock of ${onHand[1]}`;
   const required = /^limits\.require \((.+)\)$/.exec(wish);

@@ -6,7 +6,7 @@ import type { UnitSystem } from '#shared/units.ts';
 import type { EasedMember } from '#optimize/sensitivity/explain.ts';
 import { decimals, hopMass, listed, money, percent, quantity, telling } from './format.ts';
 import { wishName } from './headline.ts';
-import { STAGE_NAMES } from '#shared/words.ts';
+import { spokenStage } from '#shared/stages/kinds.ts';
 
 /** About an amount of what the brief minimises, two telling digits; `value` is not negative. */
 function amount(value: number, minimise: Minimise, units: UnitSystem): string {
@@ -82,7 +82,7 @@ function leverWords(levers: readonly LeverNeed[]): string | null {
   });
   const [first] = levers;
   if (!first) return null;
-  const place = `in the ${STAGE_NAMES[first.stage].toLowerCase()}`;
+  const place = `in the ${spokenStage(first.stage)}`;
   return named.length
     ? `To be worth using ${place} it would need ${named.join(', or ')}.`
     : `Even a much richer lot of it would not be worth using ${place}.`;

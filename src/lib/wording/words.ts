@@ -2,7 +2,8 @@
 import compoundRows from '#data/generated/compound-names.json' with { type: 'json' };
 import type { AxisId, ThiolClass } from '#shared/ids.ts';
 import { analyteName, analyteUnit } from '#engine/tables/names.ts';
-import { AXIS_NAMES, STAGE_NAMES, spoken } from '#shared/words.ts';
+import { isStageKind, spokenStage } from '#shared/stages/kinds.ts';
+import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { isAxis, type HopGroup, type HopSubject } from '#state/reference/hop-list.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
 import type { AxisReach } from '#optimize/live/reach.ts';
@@ -69,9 +70,10 @@ const PATH_OR_ID =
 
 /** A message about a document for people who see fields: every path and id put into words. */
 export function inWords(message: string): string {
-  const names: Readonly<Record<string, string>> = { ...AXIS_NAMES, ...STAGE_NAMES };
+  const names: Readonly<Record<string, string>> = AXIS_NAMES;
   const words = message.replace(PATH_OR_ID, (path) => {
     const id = path.split('.').at(-1)!;
+    if (isStageKind(id)) return spokenStage(id);
     return LIMIT_NAMES[id] ?? names[id]?.toLowerCase() ?? analyteName(id);
   });
   return words.charAt(0).toUpperCase() + words.slice(1);

@@ -5,13 +5,14 @@ import { predict } from '#engine/answer/answer.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { SINGLE_HOP_PROCESS, singleHop } from '#engine/answer/single-hop.ts';
-import { AXES, STAGES, YEASTS } from '#shared/ids.ts';
+import { AXES, YEASTS } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 
 test('each stage is the prediction of that schedule', () => {
   for (const yeast of YEASTS) {
     const given = singleHop(model, 'Cascade', 'pellet_90', yeast);
     if (!given.ok) throw new Error('no figures');
-    for (const stage of STAGES) {
+    for (const stage of STAGE_KINDS) {
       const design = designOf(model, {
         name: '',
         batch: { ...SINGLE_HOP_PROCESS.batch, yeast },

@@ -6,7 +6,7 @@ import { reportedOf } from '#data/build/reported.ts';
 import { readTable } from '#data/build/read.ts';
 import { sensoryRow, wordRow, type SensoryRow } from '#data/build/rows.ts';
 import { axisWeights } from '#shared/evidence/axis-weights.ts';
-import { AXES, type AxisId, type FormId, type StageId, type YeastId } from '#shared/ids.ts';
+import { AXES, type AxisId, type FormId, type YeastId } from '#shared/ids.ts';
 import type { Descriptor } from '#shared/schemas/tables.ts';
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
 import { lotOf } from '#engine/lot/composition.ts';
@@ -17,13 +17,14 @@ import { predictPoint, type Point } from '#engine/predict/predict.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { defaultValues, model, modelFor, type Model } from '#engine/tables/model.ts';
 import { symmetricEigen } from '#engine/lot/likeness.ts';
-import type { Stages } from '#shared/schemas/stages.ts';
+import type { StageKind } from '#shared/stages/kinds.ts';
+import type { Stages } from '#shared/stages/stages.ts';
 
 const { batch: TABLE_BATCH, stages: TABLE_STAGES } = aloneInDryHop('');
 const HOPS = model.hops.filter((hop) => hop.missing.length === 0);
 const DATA = new URL('../../../data/', import.meta.url);
 
-type Addition = readonly [hop: string, stage: StageId, grams: number, form?: FormId];
+type Addition = readonly [hop: string, stage: StageKind, grams: number, form?: FormId];
 
 function beer(
   of: Model,
@@ -276,7 +277,7 @@ describe('the figure shown', () => {
         const form = pick<FormId>(['pellet_90', 'pellet_90', 'pellet_enriched', 'cone']);
         const lot = lotOf(model, { hop: pick(HOPS).name, form });
         if (!lot.ok) throw new Error('no lot');
-        const stage = pick<StageId>(['mash', 'boil', 'hot_steep', 'dry_hop', 'dry_hop']);
+        const stage = pick<StageKind>(['mash', 'boil', 'hot_steep', 'dry_hop', 'dry_hop']);
         return { lot: lot.value, stage, grams: Math.round(10 + uniform() * 120) };
       });
       const design = {

@@ -2,7 +2,8 @@
 // to the digit and as the text that is shown to a thousandth; the rows behind it resolve.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, STAGES, STATUSES, YEASTS } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, STATUSES, YEASTS } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import { agedFigures } from '#engine/lot/ageing.ts';
 import { lotOf } from '#engine/lot/composition.ts';
@@ -112,7 +113,7 @@ const additions = fc.array(
     {
       hop: fc.constantFrom(...model.hops.map(({ name }) => name)),
       form: fc.constantFrom(...FORMS),
-      stage: fc.constantFrom(...STAGES),
+      stage: fc.constantFrom(...STAGE_KINDS),
       grams: fc.oneof(fc.constant(0), fc.integer({ min: 1, max: 400 })),
       price_per_kg: fc.integer({ min: 1, max: 90 }),
       package_g: fc.constantFrom(100, 250),

@@ -7,7 +7,8 @@ import { lotOf, type LotSpec } from '#engine/lot/composition.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
-import { COMPOUNDS, FORMS, STAGES } from '#shared/ids.ts';
+import { COMPOUNDS, FORMS } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { check } from '#shared/reading/check.ts';
 import { PACKINGS, storageSchema, type Storage } from '#shared/schemas/brief.ts';
 import { scheduleOf, soundDesign } from '../support/examples.ts';
@@ -165,7 +166,7 @@ describe('laws of age', () => {
   // Of dry hops it may: humulinones rise with the storage index (MAYE15).
   it('age never raises a figure, a compound in the beer or the bitterness of hot hops', () => {
     fc.assert(
-      fc.property(specArb, storageArb, fc.constantFrom(...STAGES), (spec, storage, stage) => {
+      fc.property(specArb, storageArb, fc.constantFrom(...STAGE_KINDS), (spec, storage, stage) => {
         for (const f of agedFigures(model, lot({ ...spec, storage }))) {
           expect(f.left).toBeLessThanOrEqual(1);
           expect(f.left_low).toBeLessThanOrEqual(f.left);

@@ -6,7 +6,8 @@ import { model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { dryHopLoad, lotsOf, predictPoint } from '#engine/predict/predict.ts';
 import { shareAtLoad } from '#engine/process/load-law.ts';
-import { COMPOUNDS, FORMS, STAGES, YEASTS } from '#shared/ids.ts';
+import { COMPOUNDS, FORMS, YEASTS } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import { soundDesign } from '../support/examples.ts';
 
@@ -15,7 +16,7 @@ const offered = model.hops.filter((h) => h.missing.length === 0).map((h) => h.na
 const additionArb: fc.Arbitrary<Addition> = fc.record({
   hop: fc.constantFrom(...offered),
   form: fc.constantFrom(...FORMS),
-  stage: fc.constantFrom(...STAGES),
+  stage: fc.constantFrom(...STAGE_KINDS),
   grams: fc.double({ min: 0, max: 400, noNaN: true }),
 });
 

@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
-import { type Stages } from '#shared/schemas/stages.ts';
+import { type Stages } from '#shared/stages/stages.ts';
 import { model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { design } from '#optimize/questions/design.ts';

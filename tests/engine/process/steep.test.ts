@@ -5,8 +5,8 @@ import { describe, expect, it } from 'vitest';
 import { model } from '#engine/tables/model.ts';
 import { COMPOUNDS } from '#shared/ids.ts';
 import { check } from '#shared/reading/check.ts';
-import { stagesSchema } from '#shared/schemas/stages.ts';
-import type { StageUse } from '#shared/schemas/stages.ts';
+import { stagesSchema } from '#shared/stages/stages.ts';
+import type { StageUse } from '#shared/stages/stages.ts';
 import {
   coolingTemperature,
   heatSum,

@@ -2,7 +2,8 @@
 // beer, and the search around them against a search in which they are ordinary doses.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { AXES, STAGES, type StageId } from '#shared/ids.ts';
+import { AXES } from '#shared/ids.ts';
+import { STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { model } from '#engine/tables/model.ts';
@@ -18,7 +19,7 @@ import { randomBrief, soundProblem, type Shape } from '../support/instances.ts';
 const SHAPE: Shape = {
   hops: 4,
   forms: 2,
-  stages: STAGES,
+  stages: STAGE_KINDS,
   wishes: 4,
   beerL: 20,
   ibu: true,
@@ -28,7 +29,7 @@ function keeping(brief: Brief, grams: readonly number[]): Brief {
   const lots = brief.candidates as Exclude<Brief['candidates'], 'table'>;
   const keep = grams.map((g, i) => {
     const { hop, form, analysis, price_per_kg } = lots[(i * 3) % lots.length]!;
-    return { hop, form, analysis, price_per_kg, grams: g, stage: STAGES[i % 3]! };
+    return { hop, form, analysis, price_per_kg, grams: g, stage: STAGE_KINDS[i % 3]! };
   });
   return { ...brief, keep };
 }
@@ -86,7 +87,7 @@ describe('kept additions', () => {
     const brief = randomBrief(5, { ...SHAPE, ibu: false });
     const lots = brief.candidates as Exclude<Brief['candidates'], 'table'>;
     const [lot] = lots;
-    const stage: StageId = 'dry_hop';
+    const stage: StageKind = 'dry_hop';
     const { hop, form, analysis } = lot!;
     const kept: Brief = {
       ...brief,

@@ -1,7 +1,7 @@
 // The last gate before a blend counts: doses that take a limit up are a blend, doses that take a
 // thousandth more of it are none, whichever limit it is.
 import { describe, expect, it } from 'vitest';
-import { STAGES } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
 import { meetsLimits } from '#optimize/problem/truth.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -14,7 +14,7 @@ describe('doses at the edge of a limit', () => {
       const brief = randomBrief(seed, {
         hops: 5,
         forms: 2,
-        stages: STAGES,
+        stages: STAGE_KINDS,
         wishes: 2,
         beerL: 20,
         stock: seed % 2 === 0,

@@ -73,7 +73,7 @@ function paid(additions: DesignAnswer['blends'][0]['additions']): number {
 /** Least cost of all blends in whole steps up to so many in all. */
 function leastCost(problem: BlendProblem, steps: number): number {
   const { uses, step } = problem;
-  const real = uses.flatMap((u, j) => (u.stage === 'unused' ? [] : [j]));
+  const real = uses.flatMap((u, j) => (u.stage === null ? [] : [j]));
   const counts = real.map(() => 0);
   let best = Infinity;
   const visit = (at: number, left: number) => {
@@ -264,7 +264,7 @@ describe('a cut of a row over packages', () => {
     let held = 0;
     const random = randomFrom(0.375);
     const drawn = (problem: BlendProblem): Doses => {
-      const real = problem.uses.flatMap((u, j) => (u.stage === 'unused' ? [] : [j]));
+      const real = problem.uses.flatMap((u, j) => (u.stage === null ? [] : [j]));
       const uses = real.filter(() => random.uniform() < 0.5);
       return {
         uses,

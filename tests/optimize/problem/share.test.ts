@@ -2,7 +2,7 @@
 // said where it is missed, and what tightening does to the answer.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { STAGES } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
 import { additionsOf, checked } from '#optimize/problem/check.ts';
@@ -12,13 +12,20 @@ import { meetsLimits } from '#optimize/problem/truth.ts';
 import { objectiveOf, randomBrief, soundProblem, type Shape } from '../support/instances.ts';
 
 const BAND = { samples: 20, seed: 1 };
-const SHAPE: Shape = { hops: 4, forms: 2, stages: STAGES, wishes: 3, beerL: 20, room: [0.2, 0.8] };
+const SHAPE: Shape = {
+  hops: 4,
+  forms: 2,
+  stages: STAGE_KINDS,
+  wishes: 3,
+  beerL: 20,
+  room: [0.2, 0.8],
+};
 
 function sharing(brief: Brief, share: number, grams: readonly number[] = []): Brief {
   const lots = brief.candidates as Exclude<Brief['candidates'], 'table'>;
   const keep = grams.map((g, i) => {
     const { hop, form, analysis } = lots[(i * 3) % lots.length]!;
-    return { hop, form, analysis, grams: g, stage: STAGES[i % 3]! };
+    return { hop, form, analysis, grams: g, stage: STAGE_KINDS[i % 3]! };
   });
   return { ...brief, keep, limits: { ...brief.limits, share_at_most: share } };
 }
@@ -30,7 +37,7 @@ function largestShare(additions: readonly { hop: string; grams: number }[]): num
 }
 
 /** Every stage takes the largest dose there is. */
-const ROOMY = Object.fromEntries(STAGES.map((stage) => [stage, DOSE_G_PER_L_MAX]));
+const ROOMY = Object.fromEntries(STAGE_KINDS.map((stage) => [stage, DOSE_G_PER_L_MAX]));
 
 describe('a cap on the share of each hop', () => {
   it('is refused at once where so many hops cannot make up the whole', () => {

@@ -33,7 +33,8 @@ function instance(seed: number): Brief {
 function only(reading: Reading, { uses, offers }: BlendProblem, kept: Int32Array): Reading {
   const inside = new Set<string>();
   const all = reading.brief.candidates as readonly Candidate[];
-  const keyOf = (candidate: Candidate, stage: string) => `${all.indexOf(candidate)}/${stage}`;
+  const keyOf = (candidate: Candidate, stage: string | null) =>
+    `${all.indexOf(candidate)}/${stage}`;
   for (const j of kept) inside.add(keyOf(offers[uses[j]!.lot]!.candidate, uses[j]!.stage));
   const choices = reading.choices.filter((c) => inside.has(keyOf(c.candidate, c.stage)));
   return { ...reading, choices };

@@ -1,7 +1,7 @@
 // Tiny briefs against plain enumeration: every set of doses in whole weighing steps, judged by the
 // engine's own prediction. No program, no relaxation, no shared arithmetic.
 import { describe, expect, it } from 'vitest';
-import type { StageId } from '#shared/ids.ts';
+import type { StageKind } from '#shared/stages/kinds.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { lotOf, type Lot } from '#engine/lot/composition.ts';
@@ -41,7 +41,7 @@ const ONE_STEP: StepOf = () => 1;
 const COST_OF_STEP: StepOf = ({ pricePerKg }) => (pricePerKg! / 1000) * STEP;
 
 /** The least figure of any blend that meets the brief; infinite if none within reach does. */
-function leastOf(brief: Brief, stages: readonly StageId[], stepOf: StepOf): number {
+function leastOf(brief: Brief, stages: readonly StageKind[], stepOf: StepOf): number {
   if (brief.candidates === 'table') throw new Error('lots are listed in these briefs');
   const lots = brief.candidates.map((candidate) => {
     const lot = lotOf(model, candidate);
@@ -81,7 +81,7 @@ const THREE_HOPS = { hops: 3, forms: 1, wishes: 2, beerL: BEER_L, step: STEP };
 
 describe('against enumeration', () => {
   it.each(Array.from({ length: 40 }, (_, i) => 400 + i))('brief %i', (seed) => {
-    const stages: StageId[] =
+    const stages: StageKind[] =
       seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'hot_steep', 'dry_hop'];
     const brief = randomBrief(seed, {
       hops: seed % 2 ? 3 : 2,
@@ -98,14 +98,14 @@ describe('against enumeration', () => {
   });
 
   it.each(Array.from({ length: 18 }, (_, i) => 500 + i))('brief %i, shares capped', (seed) => {
-    const stages: StageId[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
+    const stages: StageKind[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
     const plain = randomBrief(seed, { ...THREE_HOPS, stages, room: [0.3, 1] });
     const limits = { ...plain.limits, share_at_most: [0.5, 0.6, 0.75][seed % 3]! };
     agrees({ ...plain, limits }, stages);
   });
 
   it.each(Array.from({ length: 40 }, (_, i) => 600 + i))('brief %i, least cost', (seed) => {
-    const stages: StageId[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
+    const stages: StageKind[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
     const plain = randomBrief(seed, { ...THREE_HOPS, stages });
     const brief: Brief = { ...plain, minimise: 'cost' };
     const cheapest = leastOf(brief, stages, COST_OF_STEP);
@@ -123,7 +123,7 @@ describe('against enumeration', () => {
 });
 
 /** The answer against the enumeration. */
-function agrees(brief: Brief, stages: readonly StageId[]): void {
+function agrees(brief: Brief, stages: readonly StageKind[]): void {
   const fewest = leastOf(brief, stages, ONE_STEP);
   const outcome = design(model, brief, { band: { samples: 20, seed: 1 } });
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));

@@ -1,7 +1,7 @@
 // Briefs nobody can meet: the least worst miss against the independent program, over all dry-hop
 // loads. Wishes widened by the miss can be met, widened by less than what was proven they cannot.
 import { describe, expect, it } from 'vitest';
-import { STAGES, type StageId } from '#shared/ids.ts';
+import { STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { model } from '#engine/tables/model.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
@@ -22,10 +22,10 @@ const SEEDS = [
 ];
 /** Room that keeps the independent proof over all loads short, in intensity. */
 const ROOM = PROVEN_SLACK;
-const STAGE_SETS: readonly (readonly StageId[])[] = [
+const STAGE_SETS: readonly (readonly StageKind[])[] = [
   ['mash', 'hot_steep'],
   ['hot_steep', 'dry_hop'],
-  STAGES,
+  STAGE_KINDS,
 ];
 
 /** The same brief with its first lower wish raised far above what the other wishes allow. */

@@ -1,7 +1,8 @@
 // Whether the search and an independent mixed-integer program agree on a brief: the program has a blend
 // as good, which the engine confirms, and proves that none is below the bound of the answer.
 import { expect } from 'vitest';
-import { AXES, STAGES, type StageId } from '#shared/ids.ts';
+import { AXES } from '#shared/ids.ts';
+import { STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import type { Blend, DesignAnswer } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
@@ -19,9 +20,9 @@ import { bestAt } from './oracle.ts';
 
 const BAND = { samples: 20, seed: 1 };
 const MINIMISE = ['weight', 'cost', 'leaf'] as const;
-export const STAGE_SETS: readonly (readonly StageId[])[] = [
+export const STAGE_SETS: readonly (readonly StageKind[])[] = [
   ['hot_steep', 'dry_hop'],
-  STAGES,
+  STAGE_KINDS,
   ['dry_hop'],
   ['mash', 'dry_hop'],
   ['hot_steep'],
@@ -35,7 +36,11 @@ export function seeds(from: number, count: number): number[] {
 }
 
 /** A small brief whose size, limits and objective follow from its seed. */
-export function shapeOf(seed: number, stages: readonly StageId[], step: number | undefined): Shape {
+export function shapeOf(
+  seed: number,
+  stages: readonly StageKind[],
+  step: number | undefined,
+): Shape {
   return {
     hops: 3 + (seed % 9),
     forms: 1 + (seed % 2),

@@ -1,7 +1,8 @@
 // Random but repeatable briefs over invented lots. The wishes are cut around a hidden blend, so that
 // most briefs can be met; how tightly, how many hops and which limits apply is drawn as well.
 import type { Blend } from '#shared/answers/answer.ts';
-import { AXES, FORMS, OIL_COMPOUNDS, type AxisId, type FormId, type StageId } from '#shared/ids.ts';
+import { AXES, FORMS, OIL_COMPOUNDS, type AxisId, type FormId } from '#shared/ids.ts';
+import { type StageKind } from '#shared/stages/kinds.ts';
 import {
   briefSchema,
   type Addition,
@@ -21,7 +22,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 export interface Shape {
   readonly hops: number;
   readonly forms: number;
-  readonly stages: readonly StageId[];
+  readonly stages: readonly StageKind[];
   readonly wishes: number;
   readonly beerL: number;
   readonly hopsAtMost?: number;

@@ -1,5 +1,5 @@
 // One limit after another put on a brief, each drawn so tight that the best blend without it breaks it.
-import { STAGES } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import type { Blend } from '#shared/answers/answer.ts';
 import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
@@ -25,7 +25,7 @@ function heaviest({ additions }: { additions: readonly Addition[] }): [string, n
 function keeping(brief: Brief, seed: number): Addition[] {
   const random = randomFrom(seed / 1e5);
   const lots = brief.candidates as Candidate[];
-  const stages = STAGES.filter((s) => brief.stages[s]);
+  const stages = STAGE_KINDS.filter((s) => brief.stages[s]);
   return Array.from({ length: 1 + (seed % 3) }, (_, i) => {
     const { hop, form, analysis, price_per_kg } = lots[(seed + 2 * i) % lots.length]!;
     const stage = stages[(seed + i) % stages.length]!;

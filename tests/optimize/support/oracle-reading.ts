@@ -1,7 +1,8 @@
 // A brief read anew for the oracle, from the document and the engine alone: which lots at which stages,
 // what a gram of each does, what kept additions and malt bring, what every limit leaves. Nothing of
 // the optimizer's own statement of the problem comes in, so that an error there cannot hide here.
-import { AXES, COMPOUNDS, FORMS, STAGES, type AxisId, type StageId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, FORMS, type AxisId } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import {
   DOSE_G_PER_L_MAX,
   type Addition,
@@ -45,7 +46,7 @@ function effectOf({ compounds, alpha, humulinones, leaf }: UnitDose): Effect {
 export interface Place {
   readonly lot: Lot;
   readonly key: string;
-  readonly stage: StageId;
+  readonly stage: string;
   readonly effect: Effect;
 }
 
@@ -112,7 +113,7 @@ export function readingOf(brief: Brief): Reading {
   const { batch, stages, limits, minimise } = brief;
   const { beer_l: beerL } = batch;
   const process = processOf(model, batch, stages);
-  const place = (lot: Lot, stage: StageId): Place => ({
+  const place = (lot: Lot, stage: string): Place => ({
     lot,
     key: nameKey(lot.hop),
     stage,
@@ -122,7 +123,7 @@ export function readingOf(brief: Brief): Reading {
     ...place(lotFor(a), a.stage),
     grams: a.grams,
   }));
-  const keptAt = (stage: StageId) =>
+  const keptAt = (stage: string) =>
     kept.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
   const worthOf = ({ lot, effect }: Place) => {
     if (minimise === 'weight' || minimise === 'closest') return 1;
@@ -150,7 +151,7 @@ export function readingOf(brief: Brief): Reading {
     if (priced && size !== undefined) {
       packages.push({ index, grams: size, paid: (size / 1000) * price! });
     }
-    for (const stage of STAGES) {
+    for (const stage of STAGE_KINDS) {
       if (!stages[stage]) continue;
       const room = mostAt(brief, stage, keptAt(stage)) - keptAt(stage);
       const grams = Math.min(free[index]!, room, DOSE_G_PER_L_MAX * beerL);
@@ -176,7 +177,7 @@ export function readingOf(brief: Brief): Reading {
 }
 
 /** The most grams of a stage: as stated, else in a hot one the usual dose, or what is kept if more. */
-export function mostAt({ limits, batch }: Brief, stage: StageId, kept: number): number {
+export function mostAt({ limits, batch }: Brief, stage: string, kept: number): number {
   const stated = limits.stage_at_most_g_per_l?.[stage];
   if (stated !== undefined) return stated * batch.beer_l;
   return stage === 'dry_hop' ? Infinity : Math.max(values['warn.hot_dose'] * batch.beer_l, kept);

@@ -1,7 +1,8 @@
 // The whole mixed-integer program of a brief for an interval of chosen dry hop, from the reading of its
 // document: at one load it is the truth; over an interval every wish takes the end of the interval
 // that suits it, so that no blend with a load in it is lost.
-import { AXES, STAGES } from '#shared/ids.ts';
+import { AXES } from '#shared/ids.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
 import { signalOf } from '#engine/predict/smell.ts';
 import { nameKey } from '#shared/name-key.ts';
@@ -230,7 +231,7 @@ export class Whole {
         limits.cost_at_most - spent,
       );
     }
-    for (const stage of STAGES) {
+    for (const stage of STAGE_KINDS) {
       const taken = kept.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
       const most = mostAt(brief, stage, taken);
       if (most === Infinity) continue;

@@ -1,10 +1,11 @@
 // The blend as rows of grams: one row per lot, one piece per stage, longest row first. While a hand
 // moves it, rows keep their places and their scale, so that a bar tells by its length what changes.
-import { STAGES, type FormId, type StageId } from '#shared/ids.ts';
+import type { FormId } from '#shared/ids.ts';
+import { shownStages, type ShownStage, type Stages } from '#shared/stages/stages.ts';
 import type { BlendAddition } from '#shared/answers/answer.ts';
 
 export interface DosePiece {
-  readonly stage: StageId;
+  readonly stage: ShownStage;
   readonly grams: number;
   /** Start and length as fractions of the chart's width. */
   readonly start: number;
@@ -20,22 +21,24 @@ export interface DoseRow {
 
 /**
  * Rows drawn to one scale, the heaviest lot filling the width. Additions of 0 g do not show.
+ * @param stages those of the document the blend is for.
  * @param before the rows of the blend this one follows: lots of both stay in that order, new ones come
  *   after them, and the scale is the larger of both.
  */
 export function doseRows(
   additions: readonly BlendAddition[],
+  stages: Readonly<Stages>,
   before: readonly DoseRow[] = [],
 ): DoseRow[] {
-  const lots = new Map<string, { hop: string; form: FormId; by: Map<StageId, number> }>();
+  const lots = new Map<string, { hop: string; form: FormId; by: Map<string, number> }>();
   for (const { hop, form, stage, grams } of additions) {
     if (grams <= 0) continue;
     const key = `${hop}|${form}`;
-    const lot = lots.get(key) ?? { hop, form, by: new Map<StageId, number>() };
+    const lot = lots.get(key) ?? { hop, form, by: new Map<string, number>() };
     lots.set(key, lot);
     lot.by.set(stage, (lot.by.get(stage) ?? 0) + grams);
   }
-  const total = (by: Map<StageId, number>) => [...by.values()].reduce((a, b) => a + b, 0);
+  const total = (by: Map<string, number>) => [...by.values()].reduce((a, b) => a + b, 0);
   const heaviest = Math.max(
     ...before.map((row) => row.grams),
     ...[...lots.values()].map((lot) => total(lot.by)),
@@ -44,12 +47,11 @@ export function doseRows(
   const across = (grams: number) => grams / heaviest;
   const rows = [...lots.values()].map(({ hop, form, by }) => {
     let sum = 0;
-    const pieces = STAGES.flatMap((stage) => {
-      const grams = by.get(stage);
-      if (grams === undefined) return [];
+    const pieces = shownStages(stages, by.keys()).map((stage) => {
+      const grams = by.get(stage.key)!;
       const piece = { stage, grams, start: across(sum), length: across(grams) };
       sum += grams;
-      return [piece];
+      return piece;
     });
     return { hop, form, grams: sum, pieces };
   });
@@ -62,7 +64,13 @@ export function doseRows(
   );
 }
 
-/** Grams of a whole blend at one stage. */
-export function gramsAt(stage: StageId, additions: readonly BlendAddition[]): number {
-  return additions.reduce((sum, a) => sum + (a.stage === stage ? a.grams : 0), 0);
+/** The stages that take hops, in the order they happen. */
+export function stagesIn(
+  additions: readonly BlendAddition[],
+  stages: Readonly<Stages>,
+): ShownStage[] {
+  return shownStages(
+    stages,
+    additions.flatMap((a) => (a.grams > 0 ? [a.stage] : [])),
+  );
 }

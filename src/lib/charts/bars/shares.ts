@@ -1,12 +1,13 @@
 // What each addition brings to an axis, as pieces of one bar: stages in the order they happen, the
 // malt last, and within a stage the largest first. The pieces of an axis fill its bar exactly.
-import { STAGES, type AxisId, type StageId } from '#shared/ids.ts';
+import type { AxisId } from '#shared/ids.ts';
+import { shownStages, type ShownStage, type Stages } from '#shared/stages/stages.ts';
 import type { Contribution } from '#shared/answers/answer.ts';
 
 export interface SharePiece {
   /** The hop, or `null` for the malt. */
   readonly hop: string | null;
-  readonly stage: StageId | null;
+  readonly stage: ShownStage | null;
   readonly share: number;
   /** Fraction of the bar before it. */
   readonly start: number;
@@ -16,17 +17,25 @@ export interface SharePiece {
 const NAMED_FROM = 0.05;
 
 /** The pieces of one axis; none where the axis has no signal. Forms of one hop at one stage are one. */
-export function sharesOf(contributions: readonly Contribution[], axis: AxisId): SharePiece[] {
-  const merged = new Map<string, { hop: string | null; stage: StageId | null; share: number }>();
+export function sharesOf(
+  contributions: readonly Contribution[],
+  stages: Readonly<Stages>,
+  axis: AxisId,
+): SharePiece[] {
+  const places = shownStages(
+    stages,
+    contributions.flatMap(({ addition }) => (addition ? [addition.stage] : [])),
+  );
+  const merged = new Map<string, Omit<SharePiece, 'start'>>();
   for (const { addition, axes } of contributions) {
     const { share } = axes[axis];
     if (!share) continue;
     const hop = addition?.hop ?? null;
-    const stage = addition?.stage ?? null;
-    const key = `${stage}|${hop}`;
+    const stage = places.find(({ key }) => key === addition?.stage) ?? null;
+    const key = `${stage?.key}|${hop}`;
     merged.set(key, { hop, stage, share: (merged.get(key)?.share ?? 0) + share });
   }
-  const order = (stage: StageId | null) => (stage ? STAGES.indexOf(stage) : STAGES.length);
+  const order = (stage: ShownStage | null) => (stage ? places.indexOf(stage) : places.length);
   const sorted = [...merged.values()].sort(
     (a, b) => order(a.stage) - order(b.stage) || b.share - a.share,
   );

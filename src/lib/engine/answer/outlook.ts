@@ -1,7 +1,7 @@
 // What comes of a design beside its figures of the day: warnings, hop creep in the package, and the
 // profile on the shelf. Joins the three for the answer.
 import type { Band, Creep, Outlook } from '#shared/answers/answer.ts';
-import { CREEP_CAUTION } from '#shared/answers/cautions.ts';
+import { CREEP_CAUTION } from '#shared/stages/dry-hop.ts';
 import { carbonationPressureBar } from '#engine/predict/carbonation.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';

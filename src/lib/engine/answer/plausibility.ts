@@ -2,7 +2,7 @@
 // steep that turns bitter, leaf, hop creep, losses, thiols nobody measured. Warns, changes no figure.
 import type { Warning } from '#shared/answers/answer.ts';
 import { COMPOUNDS, THIOLS, type ThiolId } from '#shared/ids.ts';
-import { stagesOf } from '#shared/schemas/stages.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
 import { warningText, type WarningFormat } from '#shared/answers/warnings.ts';
 import { storageIndexOf } from '#engine/lot/ageing.ts';
 import type { Lot } from '#engine/lot/composition.ts';

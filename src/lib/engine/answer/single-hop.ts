@@ -1,16 +1,10 @@
 // What one variety gives alone: the same dose at each stage of one stated process, so that varieties
 // and stages can be compared. Says at which stage a hop gives most, not how a beer of it would taste.
-import {
-  AXES,
-  COMPOUNDS,
-  type AxisId,
-  type CompoundId,
-  type StageId,
-  type YeastId,
-} from '#shared/ids.ts';
+import { AXES, COMPOUNDS, type AxisId, type CompoundId, type YeastId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { FormId } from '#shared/ids.ts';
-import { stagesOf } from '#shared/schemas/stages.ts';
+import type { StageKind } from '#shared/stages/kinds.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { lotOf } from '#engine/lot/composition.ts';
 import type { Design } from '#engine/predict/design.ts';
@@ -34,7 +28,7 @@ export const SINGLE_HOP_PROCESS = {
 export type Intensities = Readonly<Record<AxisId, number>>;
 
 export interface AtStage {
-  readonly stage: StageId;
+  readonly stage: StageKind;
   readonly intensities: Intensities;
   /** Odour activity the hop adds, strongest first; compounds it adds nothing of are left out. */
   readonly drivers: readonly { readonly compound: CompoundId; readonly oav: number }[];
@@ -45,7 +39,7 @@ export interface SingleHop {
   readonly without: Intensities;
   readonly stages: readonly AtStage[];
   /** The stage that brings most of an axis, where the hop brings a noticeable amount of it. */
-  readonly best: Readonly<Partial<Record<AxisId, StageId>>>;
+  readonly best: Readonly<Partial<Record<AxisId, StageKind>>>;
 }
 
 /** Least intensity worth naming: just noticeable. */
@@ -77,7 +71,7 @@ export function singleHop(
     ]),
   }));
   const jnd = 1 + model.parameters['aroma.jnd'].central;
-  const best: Partial<Record<AxisId, StageId>> = {};
+  const best: Partial<Record<AxisId, StageKind>> = {};
   AXES.forEach((axis, i) => {
     const top = points.reduce((a, b) => (b.point.signals[i]! > a.point.signals[i]! ? b : a));
     const signal = top.point.signals[i]!;

@@ -4,7 +4,7 @@
 import { AXES, COMPOUNDS, FORMS, OIL_COMPOUNDS, TENDENCIES, YEASTS } from '#shared/ids.ts';
 import { provenanceId } from '#shared/evidence/provenance.ts';
 import type { Addition, Batch } from '#shared/schemas/brief.ts';
-import type { Stages } from '#shared/schemas/stages.ts';
+import type { Stages } from '#shared/stages/stages.ts';
 import { lotOf, type Lot } from '#engine/lot/composition.ts';
 import { defaultValues, model, modelFor, type ParameterId } from '#engine/tables/model.ts';
 import { ageingOf } from '#engine/lot/content.ts';
@@ -70,7 +70,7 @@ const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sour
 };
 
 /** Conditions that between them take every path of every stage. */
-const STAGES: readonly Stages[] = [
+const EXAMPLES: readonly Stages[] = [
   {
     mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
     boil: { minutes: 15 },
@@ -125,11 +125,11 @@ function exampleLines(): Line[] {
   const lots = exampleLots();
   const lines: (Line | null)[] = [];
   for (const yeast of YEASTS) {
-    for (const stages of STAGES) {
+    for (const stages of EXAMPLES) {
       const batch: Batch = { beer_l: 20, yeast, malt_g_per_l: 200, co2_vol: 2.4 };
       const process = new Process(model, batch, stages);
       const additions = lots.flatMap((lot) =>
-        process.stages.map(({ use }) => ({ lot, stage: use.key as 'mash', grams: 20 })),
+        process.stages.map(({ use }) => ({ lot, stage: use.key, grams: 20 })),
       );
       const beer = new Beer(process, additions);
       lines.push(
@@ -148,7 +148,10 @@ function exampleLines(): Line[] {
         costLine({ name: '', batch, stages, additions }),
       );
       const ageing = ['alpha_pct', 'total_oil_ml_per_100g', ...OIL_COMPOUNDS] as const;
-      const alone = new Beer(new Process(modelFor(model, { compounds_only: true }), batch, stages), []);
+      const alone = new Beer(
+        new Process(modelFor(model, { compounds_only: true }), batch, stages),
+        [],
+      );
       lines.push(...AXES.map((axis) => alone.intensity(axis)));
       for (const lot of lots) {
         lines.push(...ageing.map((of) => ageingOf(process, lot, of)?.now ?? null));

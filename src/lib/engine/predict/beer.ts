@@ -230,7 +230,7 @@ export class Beer implements BeerContent {
 
   /** Leaf of one stage. */
   private leafOf(stage: StageTerms): Line {
-    return this.once(`leaf ${stage.use.key}`, () => {
+    return this.once(`leaf of ${stage.use.key}`, () => {
       const of = labelled(this.leafParts((s) => s === stage));
       return line(`Leaf of the ${stage.where}`, 'g/L', 'leaf', of);
     });

@@ -1,6 +1,5 @@
 // A design the engine can compute: every addition tied to a lot with its composition.
 // Turns a schedule document into that, or says which line cannot be and why.
-import { STAGES, type StageId } from '#shared/ids.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import {
   DOSE_G_PER_L_MAX,
@@ -9,14 +8,16 @@ import {
   type Brief,
   type Schedule,
 } from '#shared/schemas/brief.ts';
-import { type Stages } from '#shared/schemas/stages.ts';
+import { pathText } from '#shared/reading/path.ts';
+import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { lotOf, type Lot, type LotSpec } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
 
 export interface LotAddition {
   readonly lot: Lot;
-  readonly stage: StageId;
+  /** Key of the stage. */
+  readonly stage: string;
   readonly grams: number;
 }
 
@@ -41,11 +42,14 @@ export function lotKey(spec: LotSpec): string {
 
 function additionProblems(schedule: Schedule, addition: Addition, path: string): Problem[] {
   const problems: Problem[] = [];
-  if (addition.grams > 0 && schedule.stages[addition.stage] === undefined) {
+  const { stage } = addition;
+  const used = stagesOf(schedule.stages).map(({ key }) => key);
+  if (addition.grams > 0 && !used.includes(stage)) {
+    const described = pathText(['stages', stage]);
     problems.push({
       path: `${path}.stage`,
-      message: `hops go into ${addition.stage}, but stages.${addition.stage} is not described`,
-      cure: `Add stages.${addition.stage}, or use one of: ${STAGES.filter((s) => schedule.stages[s]).join(', ') || 'none is described'}`,
+      message: `hops go into ${stage}, but ${described} is not described`,
+      cure: `Add ${described}, or use one of: ${used.join(', ') || 'none is described'}`,
     });
   }
   const dose = addition.grams / schedule.batch.beer_l;

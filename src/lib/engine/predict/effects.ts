@@ -60,7 +60,7 @@ interface Shaped {
 
 function shaped(process: Process, lot: Lot, shape: string, stageKey: string): Shaped {
   const known = process.once('shapes of lots', () => new Map<string, Shaped>());
-  const key = `${stageKey} ${shape}`;
+  const key = `${stageKey}|${shape}`;
   let found = known.get(key);
   if (!found) {
     const { compounds, reported, alpha, humulinones, leaf } = unitDose(process, lot, stageKey);

@@ -115,7 +115,7 @@ export function dosedIn({ additions }: Pick<Design, 'additions'>): LotAddition[]
 /** The beer of these lots at these stages, whatever the grams. */
 export function compiledBeer(process: Process, additions: readonly LotAddition[]): CompiledBeer {
   const known = process.once('beers', () => new Map<string, CompiledBeer>());
-  const key = additions.map(({ lot, stage }) => `${keyOf(lot)} ${stage}`).join(',');
+  const key = additions.map(({ lot, stage }) => `${keyOf(lot)} ${stage}`).join('|');
   const grams = additions.map((a) => a.grams);
   const beer = known.get(key) ?? new CompiledBeer(new Beer(process, additions), grams);
   known.delete(key);

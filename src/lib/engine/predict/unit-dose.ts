@@ -41,7 +41,7 @@ export interface UnitDose {
 
 /** Share of a compound that a stage carries on. */
 function yieldLine(process: Process, stage: StageTerms, compound: CompoundId): Line {
-  const key = `yield ${stage.use.key} ${stage.yieldKey(compound)}`;
+  const key = `yield ${stage.use.key}|${stage.yieldKey(compound)}`;
   return process.once(key, () => {
     const { equation, term } = stage.yieldOf(compound);
     const name = `Yield of ${compoundSign(compound)} in the ${stage.where}`;

@@ -1,7 +1,7 @@
 // How hot a hot steep is while it cools, by Newton's law towards a coolant, the hops still in it; and the
 // points at which rates that hang on temperature are summed over the cooling, by a quadrature of high
 // order.
-import type { Cooling } from '#shared/schemas/stages.ts';
+import type { Cooling } from '#shared/stages/hot-steep.ts';
 import { exp, ln, num, over, sum, minus, times, type Term } from '#engine/symbols/term.ts';
 import type { Process } from './process.ts';
 

@@ -1,8 +1,8 @@
 // The conditions of a design in symbols: its stages in the order they happen, the yeast, the malt. What
 // is worked out of them stands once and is kept as long as the conditions are in use.
 import type { Batch } from '#shared/schemas/brief.ts';
-import type { Stages } from '#shared/schemas/stages.ts';
-import { stagesOf, type StageUse } from '#shared/schemas/stages.ts';
+import type { Stages } from '#shared/stages/stages.ts';
+import { stagesOf, type StageUse } from '#shared/stages/stages.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
 import { given, Lines, parameter } from '#engine/symbols/rows.ts';
 import type { Leaf } from '#engine/symbols/term.ts';

@@ -1,5 +1,5 @@
 // Every kind of stage and the module that says what it does.
-import type { StageUse } from '#shared/schemas/stages.ts';
+import type { StageUse } from '#shared/stages/stages.ts';
 import type { Process } from './process.ts';
 import type { StageTerms } from './stage.ts';
 import { boilTerms } from './stages/boil.ts';

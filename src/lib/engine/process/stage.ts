@@ -1,7 +1,7 @@
 // What a kind of stage must say of itself: how it carries compounds, alpha acids and bound thiols of its
 // hops into the beer, what it holds back, and whether its hops count as dry-hop load.
 import type { CompoundId, FormId } from '#shared/ids.ts';
-import type { StageUse } from '#shared/schemas/stages.ts';
+import type { StageUse } from '#shared/stages/stages.ts';
 import type { EquationId } from '#engine/symbols/equation-ids.ts';
 import type { Leaf, Line, Term } from '#engine/symbols/term.ts';
 

@@ -1,9 +1,16 @@
 // Judges a blend with the engine alone: the doses go back into a design, the design is predicted with
 // bands, and every wish and limit of the brief is compared with what was predicted. The search and
 // its problem have no say here, so an error in them cannot hide.
-import { AXES, COMPOUNDS, STAGES } from '#shared/ids.ts';
+import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import type { Blend, Miss, PointBlend, Totals } from '#shared/answers/answer.ts';
-import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
+import {
+  DOSE_G_PER_L_MAX,
+  stageMost,
+  stageMostName,
+  type Addition,
+  type Brief,
+} from '#shared/schemas/brief.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Design, LotAddition } from '#engine/predict/design.ts';
@@ -64,7 +71,7 @@ export function additionsOf(
   );
   uses.forEach((j, k) => {
     const { lot: index, form, stage } = problem.uses[j]!;
-    if (stage === 'unused') return;
+    if (stage === null) return;
     const { lot, candidate } = problem.offers[index]!;
     const grams = gramsOf(doses[k]!, brief, lot.gramsOnHand);
     const { price_per_kg, package_g, analysis, storage } = candidate;
@@ -80,7 +87,8 @@ export function additionsOf(
     };
     rows.push({ document, addition: { lot, stage, grams }, isKept: false });
   });
-  const place = (row: { document: Addition }) => STAGES.indexOf(row.document.stage);
+  const keys = stagesOf(brief.stages).map(({ key }) => key);
+  const place = (row: { document: Addition }) => keys.indexOf(row.document.stage);
   rows.sort((a, b) => place(a) - place(b) || b.document.grams - a.document.grams);
   return {
     documents: rows.map((r) => r.document),
@@ -115,10 +123,9 @@ function limitMisses(
   const leaf = 'limits.leaf_g_per_l_after_mash_at_most';
   atMost(leaf, limits.leaf_g_per_l_after_mash_at_most, totals.leaf_g_per_l);
   if (totals.cost !== null) atMost('limits.cost_at_most', limits.cost_at_most, totals.cost);
-  for (const stage of STAGES) {
-    const grams = lots.reduce((sum, a) => sum + (a.stage === stage ? a.grams : 0), 0);
-    const most = limits.stage_at_most_g_per_l?.[stage];
-    atMost(`limits.stage_at_most_g_per_l.${stage}`, most, grams / batch.beer_l);
+  for (const { key } of stagesOf(brief.stages)) {
+    const grams = lots.reduce((sum, a) => sum + (a.stage === key ? a.grams : 0), 0);
+    atMost(stageMostName(key), stageMost(limits, key), grams / batch.beer_l);
   }
   const total = lots.reduce((sum, a) => sum + a.grams, 0);
   const shares = new Map<string, number>();

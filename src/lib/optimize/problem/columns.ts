@@ -1,8 +1,7 @@
 // The columns of a blend problem: every lot at every stage in use, with what 1 g/L of it does there
 // and the largest dose that stock, stage and weighing step leave.
-import type { StageId } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answers/answer.ts';
-import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX, stageMost, type Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { effectsAt, noEffect, type Effect } from '#engine/predict/effects.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -26,6 +25,8 @@ function stepsIn(dose: number, step: number): number {
 export interface Columns {
   readonly uses: Use[];
   readonly effects: Effect[];
+  /** Whether a use is a dry hop, one whose yield falls with the load of all. */
+  readonly loads: boolean[];
   readonly varieties: string[];
   readonly leftOut: LeftOut[];
 }
@@ -46,8 +47,13 @@ export function* columnsOf(
 ): Resting<Columns> {
   const { batch, limits } = brief;
   const process = processOf(model, batch, brief.stages);
-  const stages = process.stages.map(({ use }) => use.key as StageId);
-  const columns: Columns = { uses: [], effects: [], varieties: [], leftOut: [] };
+  const stages = process.stages.map(({ use, loads }) => ({ key: use.key, loads }));
+  const columns: Columns = { uses: [], effects: [], loads: [], varieties: [], leftOut: [] };
+  const put = (use: Use, loads: boolean) => {
+    columns.uses.push(use);
+    columns.effects.push(NO_EFFECT);
+    columns.loads.push(loads);
+  };
   const counted = brief.minimise === 'cost' || limits.cost_at_most !== undefined;
   const varietyOf = new Map<string, number>();
   for (const [index, { lot }] of offers.entries()) {
@@ -60,15 +66,14 @@ export function* columnsOf(
       continue;
     }
     const first = columns.uses.length;
-    for (const stage of stages) {
-      const stageMost = (limits.stage_at_most_g_per_l?.[stage] ?? Infinity) - kept.doses[stage];
-      const dose = Math.min(DOSE_G_PER_L_MAX, stageMost, stock);
+    for (const { key: stage, loads } of stages) {
+      const room = (stageMost(limits, stage) ?? Infinity) - (kept.doses.get(stage) ?? 0);
+      const dose = Math.min(DOSE_G_PER_L_MAX, room, stock);
       const most = step > 0 ? stepsIn(dose, step) * step : dose;
       if (most <= 0 || most < least * (1 - 1e-9)) continue;
       const key = nameKey(lot.hop);
       if (!varietyOf.has(key)) varietyOf.set(key, columns.varieties.push(lot.hop) - 1);
-      columns.uses.push({ lot: index, variety: varietyOf.get(key)!, form: lot.form, stage, most });
-      columns.effects.push(NO_EFFECT);
+      put({ lot: index, variety: varietyOf.get(key)!, form: lot.form, stage, most }, loads);
     }
     if (!counted || lot.packageG === null || !lot.pricePerKg) continue;
     const own = columns.uses.slice(first);
@@ -79,10 +84,9 @@ export function* columnsOf(
       own.reduce((sum, u) => sum + u.most, 0),
       size,
     );
-    columns.uses.push({ ...use, stage: 'unused', package: size, most: packages * size });
-    columns.effects.push(NO_EFFECT);
+    put({ ...use, stage: null, package: size, most: packages * size }, false);
   }
-  for (const stage of stages) {
+  for (const { key: stage } of stages) {
     const own = columns.uses.flatMap((use, j) => (use.stage === stage ? [j] : []));
     for (let from = 0; from < own.length; from += LOTS_AT_ONCE) {
       yield;

@@ -1,6 +1,6 @@
 // What the additions bring that a brief keeps as they are: constants of the problem, at the defaults.
 // They count in every limit on the whole beer; the search only chooses what comes on top.
-import { AXES, COMPOUNDS, STAGES, type StageId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Lot } from '#engine/lot/composition.ts';
@@ -13,16 +13,18 @@ import type { World } from '#engine/symbols/world.ts';
 
 export interface Kept {
   readonly additions: readonly LotAddition[];
-  /** g/L by stage. */
-  readonly doses: Readonly<Record<StageId, number>>;
+  /** g/L by the key of the stage. */
+  readonly doses: ReadonlyMap<string, number>;
+  /** Dry-hop load, g/L: what goes in at all stages that load. */
+  readonly load: number;
   /** ug/L by compound index, from the hot stages. */
   readonly direct: Float64Array;
   /** ug/L by compound index from dry hops, before the load takes its share. */
   readonly damped: Float64Array;
   /** Signal by axis index that tasters report, likewise of the hot stages and of dry hops. */
   readonly reported: { readonly direct: Float64Array; readonly damped: Float64Array };
-  /** Alpha acids on their path by stage, mg/L. */
-  readonly alpha: Readonly<Record<StageId, number>>;
+  /** Alpha acids on their path by the key of the stage, mg/L. */
+  readonly alpha: ReadonlyMap<string, number>;
   /** Humulinones into the beer, mg/L. */
   readonly humulinones: number;
   /** Leaf after the mash, g/L. */
@@ -62,15 +64,17 @@ export function keptIn(
   world: World,
 ): Kept {
   const process = processOf(model, batch, stages);
-  const none = () => Object.fromEntries(STAGES.map((s) => [s, 0])) as Record<StageId, number>;
-  const doses = none();
-  const alpha = none();
+  const doses = new Map<string, number>();
+  const alpha = new Map<string, number>();
+  const add = (to: Map<string, number>, key: string, more: number) =>
+    to.set(key, (to.get(key) ?? 0) + more);
   const direct = new Float64Array(COMPOUNDS.length);
   const damped = new Float64Array(COMPOUNDS.length);
   const reported = {
     direct: new Float64Array(AXES.length),
     damped: new Float64Array(AXES.length),
   };
+  let load = 0;
   let leaf = 0;
   let humulinones = 0;
   for (const { lot, stage, grams } of additions) {
@@ -81,13 +85,14 @@ export function keptIn(
     effect!.compounds.forEach((ug, i) => (into[i]! += dose * ug));
     const noted = loads ? reported.damped : reported.direct;
     effect!.reported.forEach((signal, i) => (noted[i]! += dose * signal));
-    doses[stage] += dose;
-    alpha[stage] += dose * effect!.alpha;
+    add(doses, stage, dose);
+    add(alpha, stage, dose * effect!.alpha);
+    if (loads) load += dose;
     humulinones += dose * effect!.humulinones;
     leaf += dose * effect!.leaf;
   }
   const cost = costOf(additions);
-  return { additions, doses, direct, damped, reported, alpha, humulinones, leaf, cost };
+  return { additions, doses, load, direct, damped, reported, alpha, humulinones, leaf, cost };
 }
 
 function sameContent(a: Lot, b: Lot): boolean {
@@ -123,10 +128,15 @@ export function freeStock(lots: readonly Lot[], { additions }: Pick<Kept, 'addit
   return free;
 }
 
+/** All that is kept, g/L. */
+export function keptDose({ doses }: Pick<Kept, 'doses'>): number {
+  return [...doses.values()].reduce((sum, dose) => sum + dose, 0);
+}
+
 /** Grams, money or grams of leaf of the kept additions; 0 money where prices are not known. */
 export function keptObjective(kept: Kept, brief: Brief): number {
   const { beer_l: beerL } = brief.batch;
   if (brief.minimise === 'leaf') return kept.leaf * beerL;
   if (brief.minimise === 'cost') return kept.cost ?? 0;
-  return STAGES.reduce((sum, stage) => sum + kept.doses[stage], 0) * beerL;
+  return keptDose(kept) * beerL;
 }

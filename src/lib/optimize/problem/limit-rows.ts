@@ -1,11 +1,11 @@
 // The hard limits of a blend problem that are linear in the doses: leaf, cost, stages, stock, and the
 // share of each hop. Kept additions count; what they take of a limit is taken off it.
-import { STAGES } from '#shared/ids.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
+import { stageMost, stageMostName, type Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Offer } from './candidates.ts';
 import type { Columns } from './columns.ts';
-import type { Kept } from './kept.ts';
+import { keptDose, type Kept } from './kept.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
 import { pricesPerG } from './objectives.ts';
 import { limitOn } from './limits.ts';
 import type { LinearLimit, Use } from './problem.ts';
@@ -42,14 +42,12 @@ export function linearLimits(
     (_, j) => effects[j]!.leaf,
   );
   add('limits.cost_at_most', limits.cost_at_most, kept.cost ?? 0, costPerDose);
-  for (const stage of STAGES) {
-    const most = limits.stage_at_most_g_per_l?.[stage];
-    add(`limits.stage_at_most_g_per_l.${stage}`, most, kept.doses[stage], (use) =>
-      use.stage === stage ? 1 : 0,
-    );
+  for (const { key } of stagesOf(brief.stages)) {
+    const most = stageMost(limits, key);
+    add(stageMostName(key), most, kept.doses.get(key) ?? 0, (use) => (use.stage === key ? 1 : 0));
   }
   const places: number[][] = offers.map(() => []);
-  uses.forEach(({ lot, stage }, j) => stage !== 'unused' && places[lot]!.push(j));
+  uses.forEach(({ lot, stage }, j) => stage !== null && places[lot]!.push(j));
   offers.forEach(({ lot, candidate }, index) => {
     // A lot of one use is held by that use's largest dose.
     if (lot.gramsOnHand === null || places[index]!.length < 2) return;
@@ -75,11 +73,12 @@ export function sharesMoved(limits: readonly LinearLimit[], fraction: number): L
 function shareLimits(
   share: number | undefined,
   { uses, varieties }: Columns,
-  { additions, doses }: Kept,
+  kept: Kept,
   beerL: number,
 ): LinearLimit[] {
   if (share === undefined || share >= 1) return [];
-  const total = STAGES.reduce((sum, stage) => sum + doses[stage], 0);
+  const { additions } = kept;
+  const total = keptDose(kept);
   const keys = varieties.map(nameKey);
   const all = new Set([...keys, ...additions.map((a) => nameKey(a.lot.hop))]);
   return [...all].map((key) => {
@@ -87,7 +86,7 @@ function shareLimits(
     const own = additions.filter((a) => nameKey(a.lot.hop) === key);
     const taken = own.reduce((sum, a) => sum + a.grams, 0) / beerL - share * total;
     const coef = Float64Array.from(uses, (u) =>
-      u.stage === 'unused' ? 0 : u.variety === variety ? 1 - share : -share,
+      u.stage === null ? 0 : u.variety === variety ? 1 - share : -share,
     );
     const part = { asked: share, kept: total };
     return { name: SHARE_LIMIT, coef, most: -taken, taken, share: part };

@@ -24,7 +24,7 @@ export function objectiveOf(
   const { beer_l: beerL } = brief.batch;
   const prices = brief.minimise === 'cost' ? pricesPerG(uses, offers) : null;
   return Float64Array.from(uses, (use, j) => {
-    if (use.stage === 'unused' && brief.minimise !== 'cost') return 0;
+    if (use.stage === null && brief.minimise !== 'cost') return 0;
     if (brief.minimise === 'weight' || brief.minimise === 'closest') return beerL;
     if (brief.minimise === 'leaf') return beerL * Math.max(effects[j]!.leaf, LEAST_LEAF);
     return beerL * prices![j]!;

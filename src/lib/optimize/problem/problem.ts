@@ -4,7 +4,7 @@
 // Additions kept as they are come in as constants (kept.ts), their load K folded into the laws: with
 // L the load chosen and D = K + L, 1/(1 + D/h) = h/(h + K) / (1 + L/(h + K)) and exp(-a D) =
 // exp(-a K) exp(-a L). From here on the load of a problem is the load chosen, L.
-import type { AxisId, FormId, StageId } from '#shared/ids.ts';
+import type { AxisId, FormId } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answers/answer.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
 import type { ParameterValues } from '#engine/tables/model.ts';
@@ -22,8 +22,8 @@ export interface Use {
   readonly lot: number;
   readonly variety: number;
   readonly form: FormId;
-  /** `unused`: no addition, but what is left over of the lot's whole packages. */
-  readonly stage: StageId | 'unused';
+  /** Key of the stage; `null`: no addition, but what is left over of the lot's whole packages. */
+  readonly stage: string | null;
   /** Of what is left over: one package, g/L. */
   readonly package?: number;
   /** Largest dose, g/L: stage limit, stock, the largest dose taken at all; in whole steps. */

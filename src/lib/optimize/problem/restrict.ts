@@ -28,7 +28,7 @@ export function restrictedTo(whole: BlendProblem, chosen: readonly number[]): Re
       uses,
       varieties: varieties.map((v) => whole.varieties[v]!),
       usesOf: varieties.map((_, v) =>
-        uses.flatMap((u, j) => (u.variety === v && u.stage !== 'unused' ? [j] : [])),
+        uses.flatMap((u, j) => (u.variety === v && u.stage !== null ? [j] : [])),
       ),
       objective: pick(whole.objective),
       dry,

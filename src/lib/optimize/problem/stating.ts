@@ -1,10 +1,11 @@
 // From a brief to the blend problem it states: lots tied to their composition, columns, rows, limits.
 // Says what cannot be asked at all, before anything is searched.
-import { STAGES } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
-import type { Brief, Limits } from '#shared/schemas/brief.ts';
+import { stageMost, type Brief, type Limits } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
+import { STAGE_KINDS } from '#shared/stages/kinds.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
@@ -12,7 +13,7 @@ import { defaultValues, type Model } from '#engine/tables/model.ts';
 import { CENTRAL, type World } from '#engine/symbols/world.ts';
 import { offering, varietyKey, type Offer } from './candidates.ts';
 import { finished, listening, type Clock, type Resting, type Run } from '#optimize/pacing/clock.ts';
-import { columnsOf } from './columns.ts';
+import { columnsOf, type Columns } from './columns.ts';
 import { freeStock, keptAdditions, keptIn, type Kept } from './kept.ts';
 import { linearLimits } from './limit-rows.ts';
 import { objectiveOf } from './objectives.ts';
@@ -29,11 +30,11 @@ export interface Stated {
 
 /** Ties the lots of a brief to their composition. Fails where lots or names are not known. */
 export function* tying(model: Model, brief: Brief): Resting<Outcome<Stated>> {
-  if (STAGES.every((s) => !brief.stages[s])) {
+  if (stagesOf(brief.stages).length === 0) {
     return failure({
       path: 'stages',
       message: 'no stage is described, so hops can go in nowhere',
-      cure: `Add one of stages.${STAGES.join(', stages.')}`,
+      cure: `Add one of stages.${STAGE_KINDS.join(', stages.')}`,
     });
   }
   const found = yield* offering(model, brief);
@@ -109,6 +110,16 @@ function shareProblem(
   };
 }
 
+/** The largest load that uses and limits on stages leave, all dry hops together, g/L. */
+function loadMostOf({ stages, limits }: Brief, { uses, loads }: Columns, kept: Kept): number {
+  const mosts = stagesOf(stages).map(({ key }) => {
+    const most = uses.reduce((sum, u, j) => sum + (loads[j] && u.stage === key ? u.most : 0), 0);
+    const room = (stageMost(limits, key) ?? Infinity) - (kept.doses.get(key) ?? 0);
+    return Math.max(0, Math.min(most, room));
+  });
+  return mosts.reduce((sum, most) => sum + most, 0);
+}
+
 /** The same in another world: other compositions of the lots. */
 export function* statingIn(
   model: Model,
@@ -132,7 +143,7 @@ export function* statingIn(
   const columns = yield* columnsOf(model, brief, offers, kept, free, world, least, step);
   const { uses, varieties } = columns;
   const usesOf: number[][] = varieties.map(() => []);
-  uses.forEach(({ variety, stage }, j) => stage !== 'unused' && usesOf[variety]!.push(j));
+  uses.forEach(({ variety, stage }, j) => stage !== null && usesOf[variety]!.push(j));
   const keys = varieties.map(nameKey);
   const required = [...new Set(limits.require.map((n) => keys.indexOf(varietyKey(model, n))))];
   if (required.includes(-1)) {
@@ -154,9 +165,7 @@ export function* statingIn(
   yield;
   const unshared = shareProblem(limits, varieties, kept, hopsAtMost);
   if (unshared) return failure(unshared);
-  const dry = Float64Array.from(uses, (u) => (u.stage === 'dry_hop' ? 1 : 0));
-  const dryStageMost = limits.stage_at_most_g_per_l?.dry_hop ?? Infinity;
-  const dryMost = uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0);
+  const dry = Float64Array.from(columns.loads, Number);
   const objective = objectiveOf(brief, offers, columns);
   yield;
   const axes = yield* axisRows(model, brief, columns, kept, values);
@@ -177,8 +186,8 @@ export function* statingIn(
     kept,
     objective,
     dry,
-    loadMax: Math.max(0, Math.min(dryMost, dryStageMost - kept.doses.dry_hop)),
-    halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + kept.doses.dry_hop),
+    loadMax: loadMostOf(brief, columns, kept),
+    halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + kept.load),
     axes,
     bitter,
     limits: rows,

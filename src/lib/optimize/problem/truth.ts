@@ -132,7 +132,7 @@ export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
     const use = uses[doses.uses[k]!]!;
     const dose = doses.doses[k]!;
     if (dose > use.most * (1 + TOLERANCE)) return false;
-    if (use.stage === 'unused') continue;
+    if (use.stage === null) continue;
     if (dose < least * (1 - TOLERANCE)) return false;
     if (step > 0 && !isWhole(dose / step)) return false;
     totals.set(use.variety, (totals.get(use.variety) ?? 0) + dose);

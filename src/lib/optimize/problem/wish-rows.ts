@@ -1,6 +1,6 @@
 // The rows of a blend problem that wishes make: signals of the wished axes and the bitterness, as sums
 // over columns with what the malt and the kept additions bring as constants.
-import { AXES, COMPOUNDS, type AxisId, type StageId } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
 import type { Brief, Wish } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { LEAF_DRIVER, REPORTED_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
@@ -22,7 +22,7 @@ import { soughtBy } from './windows.ts';
 export function* axisRows(
   model: Model,
   brief: Brief,
-  { uses, effects }: Columns,
+  { uses, effects, loads }: Columns,
   kept: Kept,
   values: ParameterValues,
 ): Resting<AxisRow[]> {
@@ -30,7 +30,7 @@ export function* axisRows(
   const { batch, stages } = brief;
   const malt = predictPoint(model, { name: '', batch, stages, additions: [] }).compounds;
   const left = (group: number) =>
-    shareAtLoad(kept.doses.dry_hop, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
+    shareAtLoad(kept.load, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
   const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
   const notedGroup = groups[COMPOUNDS.indexOf(REPORTED_AS)]!;
   const rowOf = (row: number, axis: AxisId, wish: Wish): AxisRow => {
@@ -42,7 +42,7 @@ export function* axisRows(
     const damped = LOAD_GROUPS.map(() => new Float64Array(uses.length));
     for (let j = 0; j < uses.length; j += 1) {
       const { compounds, reported, leaf } = effects[j]!;
-      const dry = uses[j]!.stage === 'dry_hop';
+      const dry = loads[j]!;
       let signal = weights[LEAF_DRIVER]! * leaf;
       if (dry) damped[notedGroup]![j] = left(notedGroup) * counted * reported[row]!;
       else signal += counted * reported[row]!;
@@ -76,20 +76,20 @@ export function bitterRow(
   model: Model,
   brief: Brief,
   { uses, effects }: Columns,
-  { alpha: keptAlpha, humulinones, doses }: Kept,
+  { alpha: keptAlpha, humulinones, load }: Kept,
   values: ParameterValues,
 ): BitterRow | null {
   const { ibu_at_least: atLeast, ibu_at_most: atMost } = brief.limits;
   if (atLeast === undefined && atMost === undefined) return null;
   const process = processOf(model, brief.batch, brief.stages);
   const adsorption = values['dry_hop.iso_adsorption'];
-  const left = values['iso.to_beer'] * shareAfterAdsorption(doses.dry_hop, adsorption);
+  const left = values['iso.to_beer'] * shareAfterAdsorption(load, adsorption);
   const alphaOf = (isIn: (stage: StageTerms) => boolean) => {
     const keys = new Set(process.stages.filter(isIn).map(({ use }) => use.key));
     const alpha = Float64Array.from(uses, ({ stage }, j) =>
-      keys.has(stage) ? effects[j]!.alpha : 0,
+      stage !== null && keys.has(stage) ? effects[j]!.alpha : 0,
     );
-    const kept = [...keys].reduce((sum, key) => sum + keptAlpha[key as StageId], 0);
+    const kept = [...keys].reduce((sum, key) => sum + (keptAlpha.get(key) ?? 0), 0);
     return { alpha, kept };
   };
   const term = (

@@ -133,7 +133,7 @@ function holding(
 function* againstCost(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>> {
   const { problem: priced, points, clock } = job;
   const cost = priced.objective;
-  const weight = Float64Array.from(priced.uses, (u) => (u.stage === 'unused' ? 0 : priced.beerL));
+  const weight = Float64Array.from(priced.uses, (u) => (u.stage === null ? 0 : priced.beerL));
   const weightOf = (doses: Doses) => objectiveOf({ ...priced, objective: weight }, doses);
   const costOf = (doses: Doses) => objectiveOf(priced, doses);
   const known: Doses[] = [];

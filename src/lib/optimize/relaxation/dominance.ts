@@ -87,7 +87,7 @@ export function* undominated(
   const { uses } = problem;
   const groups = new Map<string, number[]>();
   for (const j of columns) {
-    if (uses[j]!.stage === 'unused') continue;
+    if (uses[j]!.stage === null) continue;
     const key = `${uses[j]!.variety}/${uses[j]!.stage}`;
     const group = groups.get(key);
     if (group) group.push(j);

@@ -164,7 +164,7 @@ export class MasterColumns {
     for (let k = 0; k < uses.length; k += 1) {
       const j = uses[k]!;
       // What is left over costs nothing of its own: it goes with the uses of its lot.
-      if (this.problem.uses[j]!.stage === 'unused') {
+      if (this.problem.uses[j]!.stage === null) {
         left[kept++] = j;
         continue;
       }

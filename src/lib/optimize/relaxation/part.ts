@@ -155,7 +155,7 @@ export class Boxes {
       if (b >= 0) {
         box = Math.min(box, this.packagesRoom(b, unopened, shut) * this.bought[b]!.package);
         // Else nothing is left over but of packages that must be opened.
-        const used = uses[j]!.stage !== 'unused';
+        const used = uses[j]!.stage !== null;
         if (!used && box > 0 && !this.leftOver) box = packagesFrom[b]! * this.bought[b]!.package;
         if (!used && box > 0) {
           upper[j] = box;

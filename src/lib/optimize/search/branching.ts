@@ -86,7 +86,7 @@ export function* byHops(
   const weights = new Map<number, number>();
   uses.forEach((j, k) => {
     const { variety: v, stage } = problem.uses[j]!;
-    if (!inside.has(v) && stage !== 'unused') weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
+    if (!inside.has(v) && stage !== null) weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
   });
   const room = problem.hopsAtMost - inside.size;
   if (weights.size <= room) return null;
@@ -122,7 +122,7 @@ export function byLeast(problem: BlendProblem, part: Part, { doses }: Relaxed): 
   let pick = -1;
   let furthest = 0;
   doses.doses.forEach((dose, k) => {
-    if (uses[doses.uses[k]!]!.stage === 'unused') return;
+    if (uses[doses.uses[k]!]!.stage === null) return;
     const distance = Math.min(dose, least - dose);
     if (distance > Math.max(furthest, least * 1e-7)) [pick, furthest] = [k, distance];
   });
@@ -151,7 +151,7 @@ export function bySteps(problem: BlendProblem, part: Part, { doses }: Relaxed): 
   if (step === 0) return null;
   let pick = -1;
   doses.doses.forEach((dose, k) => {
-    if (uses[doses.uses[k]!]!.stage === 'unused') return;
+    if (uses[doses.uses[k]!]!.stage === null) return;
     const off = Math.abs(dose / step - Math.round(dose / step));
     if (off > furthest) [pick, furthest] = [k, off];
   });
@@ -270,7 +270,7 @@ export function lacksDecided(problem: BlendProblem, part: Part, { doses }: Relax
     let dose = 0;
     doses.uses.forEach((j, k) => {
       const { variety, stage } = problem.uses[j]!;
-      if (variety === v && stage !== 'unused') dose += doses.doses[k]!;
+      if (variety === v && stage !== null) dose += doses.doses[k]!;
     });
     if (dose < leastOf(problem, v) * (1 - 1e-7)) return true;
   }

@@ -42,13 +42,14 @@ export function fixedUses(
     return { ...use, variety: old.indexOf(use.variety), most };
   });
   const { bitter } = problem;
+  const dry = slice(problem.dry);
   return {
     ...problem,
     uses,
     varieties: old.map((v) => problem.varieties[v]!),
     usesOf: old.map((_, v) => uses.flatMap((u, j) => (u.variety === v ? [j] : []))),
     objective: slice(problem.objective),
-    dry: slice(problem.dry),
+    dry,
     axes: problem.axes.map((row) => ({
       ...row,
       direct: slice(row.direct),
@@ -62,7 +63,7 @@ export function fixedUses(
     limits: limitsOver(problem.limits, chosen),
     loadMax: Math.min(
       problem.loadMax,
-      uses.reduce((sum, u) => sum + (u.stage === 'dry_hop' ? u.most : 0), 0),
+      uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0),
     ),
     hopsAtMost: old.length,
     required: problem.required.map((v) => old.indexOf(v)).filter((v) => v >= 0),

@@ -182,7 +182,7 @@ export class Rounding {
   }
 
   private isUnused(use: number): boolean {
-    return this.problem.uses[use]!.stage === 'unused';
+    return this.problem.uses[use]!.stage === null;
   }
 
   private solve(part: Part, basis: Relaxed['basis'], cutoff: number): Resting<Relaxed> {
@@ -207,7 +207,7 @@ export class Rounding {
     const weights = new Map<number, number>();
     uses.forEach((j, k) => {
       const { variety: v, stage } = problem.uses[j]!;
-      if (stage !== 'unused') weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
+      if (stage !== null) weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
     });
     const kept = new Set(problem.required);
     for (let d = part.decisions; d; d = d.before) if (d.kind === 'in') kept.add(d.variety);
@@ -358,7 +358,7 @@ export class Rounding {
       let sum = 0;
       blend.uses.forEach((j, k) => {
         const { variety, stage } = problem.uses[j]!;
-        if (variety === v && stage !== 'unused') sum += blend.doses[k]!;
+        if (variety === v && stage !== null) sum += blend.doses[k]!;
       });
       hard += Math.max(0, 1 - TOLERANCE - sum / leastOf(problem, v));
     }

@@ -106,7 +106,7 @@ export class Search {
     // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
     const largest = objective.reduce((a, b) => Math.max(a, b), 0);
     const least = objective.reduce((a, b) => (b > largest / 100 ? Math.min(a, b) : a), Infinity);
-    const free = (j: number) => problem.uses[j]!.stage === 'unused' && objective[j] === 0;
+    const free = (j: number) => problem.uses[j]!.stage === null && objective[j] === 0;
     const same = objective.every((c, j) => c === least || free(j));
     this.cheapestStep = step > 0 && least < Infinity ? step * least : 0;
     this.dryLeast = objective.reduce((a, b, j) => (problem.dry[j] ? Math.min(a, b) : a), Infinity);

@@ -88,7 +88,7 @@ function costOf({ uses, offers, beerL }: BlendProblem): Float64Array | null {
 /** Weight where packages leave it open: a gram more of an opened one costs nothing. */
 function leftOpen(problem: BlendProblem): Float64Array | null {
   if (!buysPackages(problem)) return null;
-  return Float64Array.from(problem.uses, (u) => (u.stage === 'unused' ? 0 : problem.beerL));
+  return Float64Array.from(problem.uses, (u) => (u.stage === null ? 0 : problem.beerL));
 }
 
 function holding({ objective }: BlendProblem, merit: number): LinearLimit {

@@ -2,14 +2,17 @@
 // moved to another figure. What lots there are and what they hold is given, and no member.
 import type { WishSide } from '#shared/answers/answer.ts';
 import { given } from '#shared/given.ts';
-import { AXES, STAGES } from '#shared/ids.ts';
+import { AXES } from '#shared/ids.ts';
 import {
   DOSE_G_PER_L_MAX,
   INTENSITY_MAX,
+  stageMost,
+  stageMostName,
   type Brief,
   type Limits,
   type Wish,
 } from '#shared/schemas/brief.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
 
 /** A wish or limit as something that can be dropped, or moved to another figure. */
@@ -143,17 +146,16 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
       at: null,
     }),
   );
-  for (const stage of STAGES) {
+  for (const { key: stage, kind } of stagesOf(stages)) {
     // A hot stage has a usual most where none is stated; it is dropped by stating the largest there is.
-    const isHot = stages[stage] !== undefined && stage !== 'dry_hop';
-    const asked = limits.stage_at_most_g_per_l?.[stage] ?? (isHot ? null : undefined);
+    const asked = stageMost(limits, stage) ?? (kind === 'dry_hop' ? undefined : null);
     if (asked === undefined) continue;
     const set = (b: Brief, value: number) =>
       withLimits(b, {
         stage_at_most_g_per_l: { ...b.limits.stage_at_most_g_per_l, [stage]: value },
       });
     members.push({
-      wish: `limits.stage_at_most_g_per_l.${stage}`,
+      wish: stageMostName(stage),
       side: 'at_most',
       asked,
       idle: DOSE_G_PER_L_MAX,

@@ -78,7 +78,7 @@ function* leverNeeds(
   ): LeverNeed => {
     const place = ({ use }: Worth) => {
       const { form, stage } = whole.uses[use]!;
-      if (stage === 'unused') throw new Error('what is left over is no addition');
+      if (stage === null) throw new Error('what is left over is no addition');
       return { form, stage };
     };
     let best: LeverNeed = { lever, ...place(worths[0]!), factor: null };

@@ -1,6 +1,6 @@
 // The blend by hand: what a person may do to a list of additions, and what changed between two lists.
 // Pure: each function gives a new list. A row is known by its place, which no move takes from it.
-import { FORMS, type FormId, type StageId } from '#shared/ids.ts';
+import { FORMS, type FormId } from '#shared/ids.ts';
 import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';
 import type { OwnAddition } from '#shared/schemas/workspace.ts';
 
@@ -62,7 +62,7 @@ export function withGrams(own: OwnAdditions, at: number, grams: number): OwnAddi
   return changed(own, at, { grams });
 }
 
-export function withStage(own: OwnAdditions, at: number, stage: StageId): OwnAddition[] {
+export function withStage(own: OwnAdditions, at: number, stage: string): OwnAddition[] {
   return changed(own, at, { stage });
 }
 
@@ -126,7 +126,7 @@ export function lotFor(
 }
 
 /** Grams of a lot at a stage. */
-export function additionOf(lot: Candidate, stage: StageId, grams: number): Addition {
+export function additionOf(lot: Candidate, stage: string, grams: number): Addition {
   const { hop, form, price_per_kg, package_g, analysis, storage } = lot;
   return {
     hop,
@@ -144,7 +144,8 @@ export function additionOf(lot: Candidate, stage: StageId, grams: number): Addit
 export interface DoseChange {
   readonly hop: string;
   readonly form: FormId;
-  readonly stage: StageId;
+  /** Key of the stage. */
+  readonly stage: string;
   readonly from: number;
   readonly to: number;
 }

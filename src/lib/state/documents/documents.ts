@@ -7,7 +7,6 @@ import {
   type Brief,
   type Schedule,
 } from '#shared/schemas/brief.ts';
-import { type Stages } from '#shared/schemas/stages.ts';
 import {
   WORKSPACE_FORMAT,
   WORKSPACE_VERSION,
@@ -100,14 +99,6 @@ export function nameBeside(taken: ReadonlySet<string>, name: string): string {
     if (!taken.has(other)) return other;
   }
 }
-
-/** Conditions a stage starts with where none are given: usual figures of the trade. */
-export const USUAL_STAGES: Required<Stages> = {
-  mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
-  boil: { minutes: 60 },
-  hot_steep: { temp_c: 80, minutes: 20, closed: false },
-  dry_hop: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
-};
 
 /** In which steps a scale weighs, and the least of an addition. */
 export function scaleOf({

@@ -7,7 +7,8 @@ import { judgingOf, type Brief, type Schedule, type Target } from '#shared/schem
 import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { profileOf, unnoticed } from '#optimize/problem/profile.ts';
-import { USUAL_STAGES, blankBrief, scaleOf, scheduleFor } from '#state/documents/documents.ts';
+import { withKind } from '#shared/stages/naming.ts';
+import { blankBrief, scaleOf, scheduleFor } from '#state/documents/documents.ts';
 import { NEW_WITHIN, tenth } from '#state/documents/wish.ts';
 
 /** Intensity from which a note of a hop is worth a wish: just noticeable. */
@@ -35,11 +36,9 @@ export function likeHop(
   { hop, form, g_per_l }: HopDose,
 ): Outcome<Brief> {
   const blank = blankBrief(like, name);
-  const stages = blank.stages.dry_hop
-    ? blank.stages
-    : { ...blank.stages, dry_hop: USUAL_STAGES.dry_hop };
+  const { stages, key } = withKind(blank.stages, 'dry_hop');
   const grams = g_per_l * like.batch.beer_l;
-  const additions = [{ hop, form, stage: 'dry_hop' as const, grams }];
+  const additions = [{ hop, form, stage: key, grams }];
   const schedule = scheduleFor({ ...blank, stages }, additions);
   const profile = profileOf(modelFor(model, schedule), schedule);
   if (!profile.ok) return profile;

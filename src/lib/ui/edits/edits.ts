@@ -1,13 +1,11 @@
 // The edits the screen can make, each with the name that undo shows.
-import type { AxisId, SchoolId, StageId } from '#shared/ids.ts';
+import type { AxisId, SchoolId } from '#shared/ids.ts';
 import type { Batch, Brief, Candidate, Limits, Target } from '#shared/schemas/brief.ts';
-import type { Stages } from '#shared/schemas/stages.ts';
-import { USUAL_STAGES } from '#state/documents/documents.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { wishOf, type HandledWish } from '#state/documents/wish.ts';
 import { intensity } from '#wording/format.ts';
-import { AXIS_NAMES, STAGE_NAMES } from '#shared/words.ts';
+import { AXIS_NAMES } from '#shared/words.ts';
 import { LIMIT_NAMES, WISH_KIND_NAMES } from '#wording/words.ts';
 
 /** The brief with another wish on one axis. */
@@ -49,19 +47,6 @@ export function setLimits(
   return workbench.edit(name, (b) => ({ ...b, limits: { ...b.limits, ...change } }));
 }
 
-/** Sets the largest dose of a stage, g/L; `undefined` for none. */
-export function setStageMost(
-  workbench: Workbench,
-  stage: StageId,
-  most: number | undefined,
-): string | null {
-  const { [stage]: _, ...others } = workbench.brief.limits.stage_at_most_g_per_l ?? {};
-  const all = most === undefined ? others : { ...others, [stage]: most };
-  return setLimits(workbench, `change the most in the ${STAGE_NAMES[stage].toLowerCase()}`, {
-    stage_at_most_g_per_l: Object.keys(all).length > 0 ? all : undefined,
-  });
-}
-
 /** The middle is what holds without a word, so it leaves none in the brief. */
 export function setThresholds(workbench: Workbench, school: SchoolId): string | null {
   return workbench.edit('change odour thresholds', ({ thresholds: _, ...brief }) =>
@@ -74,27 +59,6 @@ export function setCompoundsOnly(workbench: Workbench, only: boolean): string | 
   return workbench.edit('change what speaks for the hops', ({ compounds_only: _, ...brief }) =>
     only ? { ...brief, compounds_only: true } : brief,
   );
-}
-
-export function setStage<S extends StageId>(
-  workbench: Workbench,
-  stage: S,
-  change: Partial<NonNullable<Stages[S]>>,
-): string | null {
-  const name = `change ${STAGE_NAMES[stage].toLowerCase()}`;
-  return workbench.edit(name, (b) => ({
-    ...b,
-    stages: { ...b.stages, [stage]: { ...b.stages[stage], ...change } },
-  }));
-}
-
-export function switchStage(workbench: Workbench, stage: StageId, on: boolean): string | null {
-  const name = `${on ? 'use' : 'skip'} ${STAGE_NAMES[stage].toLowerCase()}`;
-  return workbench.edit(name, (b) => {
-    const stages: Stages = { ...b.stages };
-    delete stages[stage];
-    return { ...b, stages: on ? { ...stages, [stage]: USUAL_STAGES[stage] } : stages };
-  });
 }
 
 const without = (names: readonly string[], hop: string) => names.filter((n) => n !== hop);

@@ -1,7 +1,7 @@
 // Hops in the boil, so many minutes before its end: what evaporates is lost, alpha acids isomerize, and
 // all of it goes on through the stand in the kettle that follows. The measured yields of late hopping are
 // of a stand near the boil, so a boil addition is counted from them: more evaporation, extraction whole.
-import type { StageUse } from '#shared/schemas/stages.ts';
+import type { StageUse } from '#shared/stages/stages.ts';
 import { given } from '#engine/symbols/rows.ts';
 import {
   exp,

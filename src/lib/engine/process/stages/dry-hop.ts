@@ -1,7 +1,7 @@
 // Hops in cold beer: extraction with time, a yield that falls with the total load of all dry hops, and
 // live yeast, where there is any, at work on geraniol and on what the leaf's enzymes set free.
 import { HOURS_PER_DAY } from '#shared/units.ts';
-import type { StageUse } from '#shared/schemas/stages.ts';
+import type { StageUse } from '#shared/stages/stages.ts';
 import { given } from '#engine/symbols/rows.ts';
 import {
   decay,

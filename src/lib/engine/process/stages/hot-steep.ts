@@ -1,7 +1,7 @@
 // Hops in hot wort or liquor after the boil: extraction against evaporation while it rests, then perhaps
 // while it cools with the hops in it. A lid keeps what would evaporate.
 import { KELVIN_AT_0_C } from '#shared/units.ts';
-import type { StageUse } from '#shared/schemas/stages.ts';
+import type { StageUse } from '#shared/stages/stages.ts';
 import { given } from '#engine/symbols/rows.ts';
 import {
   decay,

@@ -1,6 +1,6 @@
 // Hops in the mash, and the boil that follows: little of their oil survives, some of their alpha acids
 // reaches the kettle, their bound thiols count most.
-import type { StageUse } from '#shared/schemas/stages.ts';
+import type { StageUse } from '#shared/stages/stages.ts';
 import { given } from '#engine/symbols/rows.ts';
 import { decay, num, over, power, times } from '#engine/symbols/term.ts';
 import { heldAt, isomerizedLine, UNHEATED } from '../isomerization.ts';

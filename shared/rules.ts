@@ -1,5 +1,5 @@
 // What the rules of several schemas share: figures, and how a rule between fields tells its cure.
-import { z } from '#shared/zod.ts';
+import { z } from './zod.ts';
 
 /** A figure of a document: any finite number. */
 export const finite = z.number();

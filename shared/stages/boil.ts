@@ -1,0 +1,20 @@
+// A boil addition as a stage of a document: so many minutes before the end of the boil.
+import { finite } from '#shared/rules.ts';
+import { z } from '#shared/zod.ts';
+import { kindOfStage } from './kind.ts';
+
+export const boil = kindOfStage({
+  name: 'Boil',
+  conditions: z.strictObject({
+    minutes: finite.min(0).max(300).describe('the minutes before the end of the boil'),
+  }),
+  usual: { minutes: 60 },
+  fields: {
+    figures: [
+      { field: 'minutes', label: () => 'Before the end of the boil', unit: 'min', step: 5 },
+    ],
+  },
+  told: ({ minutes }, { whole }) => `${whole(minutes)} min before its end`,
+  cautions: ['Hops make boiling wort foam over and scald: add them slowly, and stand back.'],
+  words: ['kettle'],
+});

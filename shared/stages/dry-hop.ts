@@ -1,0 +1,43 @@
+// The dry hop as a stage of a document: hops in cold beer, with or without live yeast.
+import { finite } from '#shared/rules.ts';
+import { z } from '#shared/zod.ts';
+import { kindOfStage } from './kind.ts';
+
+/** Beside every figure of hop creep. */
+export const CREEP_CAUTION =
+  'Dry hops let live yeast ferment further (hop creep), and the pressure may burst bottles and cans. A gravity that stands still in cold beer proves nothing: the yeast only rests. Package when it stands still at the temperature of fermentation, or keep the package cold to the last.';
+
+export const dryHop = kindOfStage({
+  name: 'Dry hop',
+  conditions: z.strictObject({
+    temp_c: finite.min(-2).max(35).describe('the dry-hop temperature in C'),
+    hours: finite.min(0).max(2000).describe('the contact time in hours'),
+    mixed: z.boolean().describe('whether the hops are kept in motion').default(false),
+    live_yeast: z.boolean().describe('whether live yeast is still at work').default(false),
+    /** Kept with the stage, not used by the equations: temperature and yeast tell what counts. */
+    day: z.int().min(0).max(365).describe('the day after pitching it begins on').optional(),
+  }),
+  usual: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
+  fields: {
+    figures: [
+      { field: 'temp_c', label: (stage) => `${stage} temperature`, quantity: 'temperature' },
+      { field: 'hours', label: (stage) => `${stage} time`, unit: 'h', step: 12 },
+      { field: 'day', label: () => 'Day after pitching', optional: true },
+    ],
+    choices: [
+      { field: 'mixed', label: 'Kept in motion' },
+      { field: 'live_yeast', label: 'Live yeast' },
+    ],
+  },
+  told: ({ temp_c, hours, mixed, live_yeast, day }, { temperature, whole }) => {
+    const begins = day === undefined ? '' : `from day ${whole(day)}, `;
+    const motion = mixed ? ', kept in motion' : '';
+    return `${begins}${temperature(temp_c)}, ${whole(hours)} h${motion}${live_yeast ? ', live yeast' : ''}`;
+  },
+  cautions: [
+    'Hops dropped into beer that holds gas make it foam over: let the pressure off first, and add slowly through an opening wider than the foam needs.',
+    'Carbon dioxide from a fermenter collects in closed and low rooms and is not noticed in time: ventilate, and follow the local limits.',
+    CREEP_CAUTION,
+  ],
+  words: ['dryhopping', 'dh'],
+});

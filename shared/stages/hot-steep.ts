@@ -1,0 +1,66 @@
+// The hot steep as a stage of a document: hops in the hot wort of the kettle after the boil, or in hot
+// liquor of their own that joins the beer before fermentation.
+import { above, finite, rule } from '#shared/rules.ts';
+import { z } from '#shared/zod.ts';
+import { kindOfStage } from './kind.ts';
+
+/** How wort cools after the rest of a hot steep, the hops still in it. */
+export const coolingSchema = z
+  .strictObject({
+    to_c: finite.min(0).max(99).describe('the temperature at the end of the cooling, in C'),
+    minutes: finite.positive().max(600).describe('the length of the cooling in minutes'),
+  })
+  .describe('how the wort cools after the rest, hops still in it');
+export type Cooling = z.infer<typeof coolingSchema>;
+
+export const hotSteep = kindOfStage({
+  name: 'Hot steep',
+  conditions: z
+    .strictObject({
+      temp_c: finite.min(30).max(100).describe('the steep temperature in C'),
+      minutes: finite.min(0).max(240).describe('the length of the steep in minutes'),
+      closed: z
+        .boolean()
+        .describe('whether the steep is closed, so that no vapour leaves')
+        .default(false),
+      /** Left out: the hops leave the heat, or the wort is chilled at once. */
+      cooling: coolingSchema.optional(),
+    })
+    .refine(
+      (s) => !s.cooling || above(s.temp_c, s.cooling.to_c),
+      rule(
+        'the cooling does not end below the steep temperature',
+        'Lower cooling.to_c, or leave cooling out',
+      ),
+    ),
+  usual: { temp_c: 80, minutes: 20, closed: false },
+  fields: {
+    figures: [
+      { field: 'temp_c', label: (stage) => `${stage} temperature`, quantity: 'temperature' },
+      { field: 'minutes', label: (stage) => `${stage} time`, unit: 'min', step: 5 },
+    ],
+    choices: [{ field: 'closed', label: 'Closed vessel' }],
+    parts: [
+      {
+        field: 'cooling',
+        label: 'Cools slowly, hops still in it',
+        // Usual figures of the trade.
+        starts: { to_c: 20, minutes: 30 },
+        figures: [
+          { field: 'to_c', label: () => 'Cools to', quantity: 'temperature' },
+          { field: 'minutes', label: () => 'Cooling time', unit: 'min', step: 5 },
+        ],
+      },
+    ],
+  },
+  told: ({ temp_c, minutes, closed, cooling }, { temperature, whole }) => {
+    const after = cooling
+      ? `, then to ${temperature(cooling.to_c)} in ${whole(cooling.minutes)} min`
+      : '';
+    return `${temperature(temp_c)}, ${whole(minutes)} min, ${closed ? 'closed' : 'open'}${after}`;
+  },
+  cautions: [
+    'Hot wort and hot water scald: open and move a steep with gloves and face protection, and never shut one tight without a vent.',
+  ],
+  words: ['steep', 'stand', 'hopstand', 'whirlpool', 'wp', 'flameout', 'knockout'],
+});

@@ -1,0 +1,29 @@
+// The mash as a stage of a document, with the boil that follows it.
+import { finite } from '#shared/rules.ts';
+import { z } from '#shared/zod.ts';
+import { kindOfStage } from './kind.ts';
+
+export const mash = kindOfStage({
+  name: 'Mash',
+  conditions: z.strictObject({
+    temp_c: finite.min(30).max(85).describe('the mash temperature in C'),
+    minutes: finite.min(0).max(600).describe('the length of the mash in minutes'),
+    boil_minutes: finite
+      .min(0)
+      .max(300)
+      .describe('the length of the boil that follows the mash, in minutes'),
+  }),
+  usual: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+  fields: {
+    figures: [
+      { field: 'temp_c', label: (stage) => `${stage} temperature`, quantity: 'temperature' },
+      { field: 'minutes', label: (stage) => `${stage} time`, unit: 'min', step: 5 },
+      { field: 'boil_minutes', label: () => 'Boil after it', unit: 'min', step: 5 },
+    ],
+  },
+  told: ({ temp_c, minutes, boil_minutes }, { temperature, whole }) =>
+    `${temperature(temp_c)}, ${whole(minutes)} min, then ${whole(boil_minutes)} min boil`,
+  // No more dangerous with hops than without.
+  cautions: [],
+  words: ['mashhop', 'mashtun'],
+});

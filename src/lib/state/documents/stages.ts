@@ -1,0 +1,146 @@
+// What a person may do to the stages of a design: add, rename, order and remove one. Everything that names
+// the stage follows its name; a stage that takes hops by hand is not removed under them.
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import type { SavedDesign } from '#shared/schemas/workspace.ts';
+import { isStageKind, spokenStage, stageName, type StageKind } from '#shared/stages/kinds.ts';
+import { freeKey, usualStage } from '#shared/stages/naming.ts';
+import {
+  isStageName,
+  STAGE_NAME_CURE,
+  stageAt,
+  STAGES_MAX,
+  stagesOf,
+  type StageEntry,
+  type Stages,
+} from '#shared/stages/stages.ts';
+
+function refused<T>(message: string, cure: string): Outcome<T> {
+  return failure({ path: 'stages', message, cure });
+}
+
+/** The brief with one more stage of a kind, under its usual conditions; and its key. */
+export function withStageAdded(
+  brief: Brief,
+  kind: StageKind,
+): Outcome<{ readonly brief: Brief; readonly key: string }> {
+  const { stages } = brief;
+  if (Object.keys(stages).length >= STAGES_MAX) {
+    return refused(
+      `there are ${STAGES_MAX} stages, the most there can be`,
+      'Remove one first, or put hops of about the same time in one stage',
+    );
+  }
+  const key = freeKey(stages, kind);
+  const all = { ...stages, [key]: usualStage(kind, key) };
+  return success({ brief: { ...brief, stages: all }, key });
+}
+
+/** A record with another key for one of its parts, everything in its place. */
+function rekeyed<T>(record: Readonly<Record<string, T>>, from: string, to: string) {
+  return Object.fromEntries(
+    Object.entries(record).map(([key, part]) => [key === from ? to : key, part]),
+  );
+}
+
+/** The limits without the one on a stage, or with it under another name. */
+function limitsWith({ limits }: Brief, key: string, name: string | null): Brief['limits'] {
+  const { stage_at_most_g_per_l: mosts, ...others } = limits;
+  if (!mosts) return limits;
+  const left =
+    name === null
+      ? Object.fromEntries(Object.entries(mosts).filter(([of]) => of !== key))
+      : rekeyed(mosts, key, name);
+  return Object.keys(left).length > 0 ? { ...others, stage_at_most_g_per_l: left } : others;
+}
+
+/**
+ * The design with a stage under another name, hops, limits and all. Fails where no stage can be called
+ * that or one is already.
+ */
+export function withStageRenamed(
+  design: SavedDesign,
+  key: string,
+  given: string,
+): Outcome<SavedDesign> {
+  const { brief } = design;
+  const named = given.trim();
+  const use = stageAt(brief.stages, key);
+  if (!use || named === stageName(key)) return success(design);
+  // The name of the kind itself, as it is shown, is the kind.
+  const to = named === stageName(use.kind) ? use.kind : named;
+  if (!isStageName(to)) return refused(`no stage can be called “${named}”`, STAGE_NAME_CURE);
+  if (isStageKind(to) && to !== use.kind) {
+    return refused(`“${named}” says another kind of stage`, 'Give it another name');
+  }
+  const same = Object.keys(brief.stages).find((other) => other !== key && alike(other, to));
+  if (same !== undefined) {
+    return refused(`a stage is called ${stageName(same)} already`, 'Give it another name');
+  }
+  const { kind: _, ...conditions } = brief.stages[key]!;
+  const entry = (to === use.kind ? conditions : { kind: use.kind, ...conditions }) as StageEntry;
+  const stages = rekeyed({ ...brief.stages, [key]: entry }, key, to) as Stages;
+  const moved = <A extends Addition>(list: readonly A[]) =>
+    list.map((a) => (a.stage === key ? { ...a, stage: to } : a));
+  const { keep } = brief;
+  return success({
+    ...design,
+    brief: {
+      ...brief,
+      stages,
+      limits: limitsWith(brief, key, to),
+      ...(keep && { keep: moved(keep) }),
+    },
+    ...(design.blend && { blend: moved(design.blend) }),
+    ...(design.own && { own: moved(design.own) }),
+  });
+}
+
+const alike = (a: string, b: string) =>
+  [a, stageName(a)].some((x) => [b, stageName(b)].some((y) => x.toLowerCase() === y.toLowerCase()));
+
+/** The design without a stage. Fails where hops go in there that somebody put there by hand. */
+export function withoutStage(design: SavedDesign, key: string): Outcome<SavedDesign> {
+  const { brief, own = [] } = design;
+  const there = [...own, ...(brief.keep ?? [])].filter((a) => a.stage === key && a.grams > 0);
+  if (there.length > 0) {
+    const hops = [...new Set(there.map((a) => a.hop))].join(', ');
+    return refused(
+      `${hops} ${there.length > 1 ? 'go' : 'goes'} in at ${spokenStage(key)}`,
+      'Move or remove these hops under Edit by hand first',
+    );
+  }
+  const stages = Object.fromEntries(
+    Object.entries(brief.stages).filter(([of]) => of !== key),
+  ) as Stages;
+  const { blend: _, ...left } = design;
+  const limits = limitsWith(brief, key, null);
+  return success({
+    ...left,
+    ...(design.own && { own: own.filter((a) => a.stage !== key) }),
+    brief: { ...brief, stages, limits },
+  });
+}
+
+/** The keys of the stages of its kind, in order: a stage goes before or after these alone. */
+export function amongItsKind(stages: Readonly<Stages>, key: string): string[] {
+  const all = stagesOf(stages);
+  const kind = all.find((use) => use.key === key)?.kind;
+  return all.filter((use) => use.kind === kind).map((use) => use.key);
+}
+
+/** The brief with a stage one place earlier (-1) or later (1) among those of its kind. */
+export function withStageMoved(brief: Brief, key: string, by: -1 | 1): Brief {
+  const own = amongItsKind(brief.stages, key);
+  const at = own.indexOf(key);
+  const other = own[at + by];
+  if (other === undefined) return brief;
+  [own[at], own[at + by]] = [other, key];
+  const places = stagesOf(brief.stages).map((use) => use.key);
+  let next = 0;
+  const order = places.map((place) => (own.includes(place) ? own[next++]! : place));
+  return {
+    ...brief,
+    stages: Object.fromEntries(order.map((of) => [of, brief.stages[of]])) as Stages,
+  };
+}
