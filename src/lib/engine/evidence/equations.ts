@@ -148,7 +148,10 @@ function exampleLines(): Line[] {
         costLine({ name: '', batch, stages, additions }),
       );
       const ageing = ['alpha_pct', 'total_oil_ml_per_100g', ...OIL_COMPOUNDS] as const;
-      const alone = new Beer(new Process(modelFor(model, { compounds_only: true }), batch, stages), []);
+      const alone = new Beer(
+        new Process(modelFor(model, { compounds_only: true }), batch, stages),
+        [],
+      );
       lines.push(...AXES.map((axis) => alone.intensity(axis)));
       for (const lot of lots) {
         lines.push(...ageing.map((of) => ageingOf(process, lot, of)?.now ?? null));
