@@ -1,5 +1,5 @@
 // What storage takes from hops: the published losses worked by hand, which figures age by what, and the
-// law that age never raises a figure.
+// law that age never raises a figure, but for the bitterness of dry hops.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { agedFigures } from '#engine/lot/ageing.ts';
@@ -162,7 +162,8 @@ describe('laws of age', () => {
     ),
   });
 
-  it('age never raises a figure, a compound in the beer or its bitterness', () => {
+  // Of dry hops it may: humulinones rise with the storage index (MAYE15).
+  it('age never raises a figure, a compound in the beer or the bitterness of hot hops', () => {
     fc.assert(
       fc.property(specArb, storageArb, fc.constantFrom(...STAGES), (spec, storage, stage) => {
         for (const f of agedFigures(model, lot({ ...spec, storage }))) {
@@ -178,6 +179,7 @@ describe('laws of age', () => {
         COMPOUNDS.forEach((_, i) =>
           expect(aged.compounds[i]!).toBeLessThanOrEqual(fresh.compounds[i]! * (1 + 1e-12)),
         );
+        if (stage === 'dry_hop') return;
         expect(aged.totals.ibu).toBeLessThanOrEqual(fresh.totals.ibu + 1e-12);
       }),
       { numRuns: 200 },

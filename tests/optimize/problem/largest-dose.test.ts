@@ -9,7 +9,7 @@ import { model } from '#engine/tables/model.ts';
 import { additionsOf } from '#optimize/problem/check.ts';
 import { randomBrief, soundProblem } from '../support/instances.ts';
 
-const SHAPE = { hops: 2, forms: 1, stages: ['hot_steep'], wishes: 1, beerL: 20 } as const;
+const SHAPE = { hops: 2, forms: 1, stages: ['dry_hop'], wishes: 1, beerL: 20 } as const;
 
 describe('a dose at the largest taken', () => {
   it.each([undefined, 0.1, 7.0874])('is taken by the engine in steps of %s g', (step) => {

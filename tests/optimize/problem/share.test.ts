@@ -3,7 +3,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { STAGES } from '#shared/ids.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
 import { additionsOf, checked } from '#optimize/problem/check.ts';
 import { design } from '#optimize/questions/design.ts';
@@ -28,6 +28,9 @@ function largestShare(additions: readonly { hop: string; grams: number }[]): num
   const of = (hop: string) => additions.reduce((sum, a) => sum + (a.hop === hop ? a.grams : 0), 0);
   return Math.max(0, ...additions.map((a) => of(a.hop) / total));
 }
+
+/** Every stage takes the largest dose there is. */
+const ROOMY = Object.fromEntries(STAGES.map((stage) => [stage, DOSE_G_PER_L_MAX]));
 
 describe('a cap on the share of each hop', () => {
   it('is refused at once where so many hops cannot make up the whole', () => {
@@ -62,7 +65,9 @@ describe('a cap on the share of each hop', () => {
         fc.array(fc.double({ min: 0.1, max: 100, noNaN: true }), { maxLength: 3 }),
         fc.array(fc.double({ min: 0.1, max: 8, noNaN: true }), { minLength: 4, maxLength: 4 }),
         (seed, share, kept, doses) => {
-          const brief = sharing(randomBrief(seed, SHAPE), share, kept);
+          const shared = sharing(randomBrief(seed, SHAPE), share, kept);
+          const limits = { ...shared.limits, stage_at_most_g_per_l: ROOMY };
+          const brief = { ...shared, limits };
           const problem = soundProblem(brief);
           const blend = { uses: [0, 7, 14, 20], doses };
           const largest = largestShare(additionsOf(problem, brief, blend).documents);

@@ -50,7 +50,9 @@ describe('why not', () => {
   });
 
   it('says so where no blend can hold it', () => {
-    const limits = { ...freezer.limits, hops_at_most: 1, require: ['Cascade'] };
+    // Dry hops of so weak a hop alone do not come to the bitterness the brief asks for.
+    const own = { ...freezer.limits, ibu_at_least: 0 };
+    const limits = { ...own, hops_at_most: 1, require: ['Cascade'] };
     const brief: Brief = { ...freezer, target: { citrus: { at_least: 1.5 } }, limits };
     const [reason] = reasonsFor(brief, ['Galaxy']);
     expect(reason!.verdict).toBe('impossible');
