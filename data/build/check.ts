@@ -7,14 +7,7 @@ import type { Compound, Hop } from '#shared/schemas/tables.ts';
 import { isGroup } from './curate.ts';
 import { COUNTRIES, ESTIMATED_ANALYTES } from './estimate.ts';
 import type { Located } from './read.ts';
-import type {
-  EstimateRow,
-  MeasurementRow,
-  SensoryRow,
-  Tier,
-  VarietyRow,
-  WordRow,
-} from './rows.ts';
+import type { EstimateRow, MeasurementRow, SensoryRow, Tier, VarietyRow, WordRow } from './rows.ts';
 import { measuredAnalytes, type Constants } from './units.ts';
 
 export function at(file: string, row: { line: number }, column: string): string {
@@ -136,8 +129,13 @@ export function checkSensory(
     }
     const recalled = tiers.get(row.source_id) === 'M';
     if (recalled !== (row.kind === 'memory') || recalled !== (row.status === 'memory')) {
-      const cure = 'Recalled words, and only those, are of kind and status memory and cite a source of tier M';
-      complain('kind', `kind ${row.kind} and status ${row.status} do not fit ${row.source_id}`, cure);
+      const cure =
+        'Recalled words, and only those, are of kind and status memory and cite a source of tier M';
+      complain(
+        'kind',
+        `kind ${row.kind} and status ${row.status} do not fit ${row.source_id}`,
+        cure,
+      );
     }
     return problems;
   });

@@ -192,7 +192,9 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
     ...checkSources('parameters.csv', 'sources', parameters, (r) => r.sources, known),
     ...checkSources('thresholds.csv', 'sources', thresholds, (r) => r.sources, known),
     ...checkUnique('words.csv', 'word', words, (row) => row.word),
-    ...checkUnique('sensory.csv', 'word', sensory, (r) => [r.variety, r.source_id, r.word].join(' ')),
+    ...checkUnique('sensory.csv', 'word', sensory, (r) =>
+      [r.variety, r.source_id, r.word].join(' '),
+    ),
     ...checkSources('sensory.csv', 'source_id', sensory, (r) => [r.source_id], known),
     ...checkSensory(sensory, words, varieties, tiers),
     ...checkTiers(measurements, known, tiers),

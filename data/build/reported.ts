@@ -34,7 +34,8 @@ export interface Strength {
 type Values = Readonly<Record<string, number>>;
 
 /** The figures of the fit by the ids of their rows in parameters.csv. */
-const dosedAt = (v: Values) => v['reported.dose']! / (1 + v['reported.dose']! / v['dry_hop.half_load.oxygenate']!);
+const dosedAt = (v: Values) =>
+  v['reported.dose']! / (1 + v['reported.dose']! / v['dry_hop.half_load.oxygenate']!);
 
 /** What the witnesses of each variety say, by its name. */
 export function strengths(
@@ -95,7 +96,9 @@ export function explained(
     const compound = compounds.find(({ id }) => id === driver);
     if (of !== axis || !compound?.threshold) continue;
     const share = cells[analyteOf(compound.id)]?.central ?? 0;
-    const content = isThiol(compound.id) ? share / 1000 : oil * values['oil.density']! * 100 * share;
+    const content = isThiol(compound.id)
+      ? share / 1000
+      : oil * values['oil.density']! * 100 * share;
     const carried = values[`dry_hop.yield.${compound.transferClass}`]!;
     signal += (weight * content * carried) / compound.threshold.central;
   }
@@ -152,7 +155,9 @@ export function usualOf(
         return [axis, (USUAL.part * sum) / Math.max(1, members.length)];
       }),
     ) as Record<AxisId, number>;
-    const none = Object.fromEntries(AXES.map((axis) => [axis, []])) as unknown as Strength['sources'];
+    const none = Object.fromEntries(
+      AXES.map((axis) => [axis, []]),
+    ) as unknown as Strength['sources'];
     return { of, trust: 0, sources: none };
   });
   return (origin) => usual[inEurope(origin) ? 0 : 1]!;
@@ -162,7 +167,11 @@ export function usualOf(
 export function reportedOf(
   rows: readonly SensoryRow[],
   words: readonly WordRow[],
-  varieties: readonly { readonly name: string; readonly origin: string; readonly cells: Hop['cells'] }[],
+  varieties: readonly {
+    readonly name: string;
+    readonly origin: string;
+    readonly cells: Hop['cells'];
+  }[],
   ground: Ground,
 ): Map<string, Partial<Record<AxisId, Cell>>> {
   const described = strengths(rows, words, ground.values['reported.doubt']!);
@@ -177,4 +186,3 @@ export function reportedOf(
     }),
   );
 }
-

@@ -67,7 +67,7 @@ describe('one hop', () => {
 
 describe('like this, lighter', () => {
   it('is lighter, and no note differs noticeably', () => {
-    const scale = { smallest_addition_g: 12, weigh_step_g: 4 };
+    const scale = { smallest_addition_g: 4, weigh_step_g: 2 };
     const limits = { ban: [], require: [], hops_at_most: 1, ...scale };
     const brief = likeSchedule(rich, 'Lighter', { candidates: 'table', limits });
     if (!brief.ok) throw new Error('refused');
@@ -79,8 +79,8 @@ describe('like this, lighter', () => {
     expect(blend.worst_miss).toBeLessThan(0.01);
     expect(blend.totals.hop_g).toBeLessThan(160);
     for (const { grams } of blend.additions) {
-      expect(grams % 4).toBe(0);
-      expect(grams).toBeGreaterThanOrEqual(12);
+      expect(grams % 2).toBe(0);
+      expect(grams).toBeGreaterThanOrEqual(4);
     }
 
     const lighter = savedDesign(brief.value, { blend: [...blend.additions] });

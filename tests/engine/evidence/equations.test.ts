@@ -172,7 +172,11 @@ test(
     expect(bandless.filter((id) => !NO_BAND.some((known) => known.test(id)))).toEqual([]);
     // Of bands and limits; of the fit, done before; where compounds speak alone; of a class without a
     // variety; energies where the rate is 0.
-    const elsewhere = [/^(spread|lot|warn|reported)\./, /^aroma\.(jnd|alone)$/, /^precursor\.g_sh3\.low$/];
+    const elsewhere = [
+      /^(spread|lot|warn|reported)\./,
+      /^aroma\.(jnd|alone)$/,
+      /^precursor\.g_sh3\.low$/,
+    ];
     for (const id of IDS.filter((i) => i.startsWith('shelf.rate.'))) {
       const energy = id.slice('shelf.rate.'.length);
       if (model.parameters[id].central === 0)

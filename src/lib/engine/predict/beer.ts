@@ -86,12 +86,12 @@ export class Beer implements BeerContent {
 
   /** A part for each addition that has such a term. */
   private parts(
-    termOf: (addition: Dosed) => Term | null,
+    termOf: (addition: Dosed, index: number) => Term | null,
     isIn: (addition: Dosed) => boolean = () => true,
   ): Part[] {
     return this.order.flatMap((i) => {
       const addition = this.additions[i]!;
-      const term = isIn(addition) ? termOf(addition) : null;
+      const term = isIn(addition) ? termOf(addition, i) : null;
       return term ? [{ label: addition.label, term }] : [];
     });
   }
@@ -149,10 +149,7 @@ export class Beer implements BeerContent {
   /** A compound in the beer, ug/L: one part for each addition that brings any of it, and the malt. */
   concentration(compound: CompoundId): Line {
     return this.once(`concentration ${compound}`, () => {
-      const brought = this.order.flatMap((a) => {
-        const term = this.brought(a, compound);
-        return term ? [{ label: this.additions[a]!.label, term }] : [];
-      });
+      const brought = this.parts((_, a) => this.brought(a, compound));
       const malt = this.broughtByMalt(compound);
       if (malt) brought.push({ label: 'Malt', term: malt });
       const name = `${compoundName(compound)} in the beer`;
@@ -164,18 +161,15 @@ export class Beer implements BeerContent {
   reportedBy(addition: number, axis: AxisId): Term | null {
     const { unit, dose } = this.additions[addition]!;
     const of = unit.reported[AXES.indexOf(axis)];
-    if (!of) return null;
     const { loadGroup } = this.process.model.compounds[REPORTED_AS];
+    if (!of) return null;
     return unit.stage.loads ? times(dose, of, this.loadLeft(loadGroup)) : times(dose, of);
   }
 
   /** Signal by what tasters report of the hops: one part for each addition they name the note of. */
   reported(axis: AxisId): Line {
     return this.once(`reported ${axis}`, () => {
-      const parts = this.order.flatMap((a) => {
-        const term = this.reportedBy(a, axis);
-        return term ? [{ label: this.additions[a]!.label, term }] : [];
-      });
+      const parts = this.parts((_, a) => this.reportedBy(a, axis));
       const name = `${AXIS_NAMES[axis]} by what tasters report`;
       return line(name, '', 'reported', labelled(parts));
     });
@@ -207,11 +201,10 @@ export class Beer implements BeerContent {
   }
 
   private leafParts(isIn: (stage: StageTerms) => boolean): Part[] {
-    return this.order.flatMap((a) => {
-      const { label, unit } = this.additions[a]!;
-      const term = isIn(unit.stage) ? this.leafBrought(a) : null;
-      return term ? [{ label, term }] : [];
-    });
+    return this.parts(
+      (_, a) => this.leafBrought(a),
+      ({ unit }) => isIn(unit.stage),
+    );
   }
 
   /** Leaf after the mash, g of type 90 per L. */
@@ -274,11 +267,6 @@ export class Beer implements BeerContent {
     });
   }
 
-  private adsorbed(): readonly Term[] {
-    if (!this.hasDryHops) return [];
-    return [afterAdsorption(this.process, this.load())];
-  }
-
   /**
    * Iso-alpha acids of a hot stage in the beer, mg/L; `null` where it takes no hops. What the wort can
    * hold of the alpha acids is isomerized; some is lost on the way, some on dry-hop leaf (MAYE16).
@@ -298,7 +286,7 @@ export class Beer implements BeerContent {
         least(put, path.cap),
         path.isomerized(),
         this.process.parameter('iso.to_beer'),
-        ...this.adsorbed(),
+        ...(this.hasDryHops ? [afterAdsorption(this.process, this.load())] : []),
       );
       return line(`Iso-alpha acids from the ${stage.where}`, 'mg/L', 'iso_alpha', term);
     });
