@@ -112,7 +112,7 @@ describe('a blend that holds in a share of lots', () => {
     if (!stated.ok) throw new Error('no lots');
     const lots = lotsIn(stated.value);
     const worlds = worldsOf(model, lots, 5, 41);
-    expect(worlds.valuesOf({ of: PARAMETERS, name: 'aroma.stevens' }, 0.4)).toBeUndefined();
+    expect(worlds.valuesOf({ of: PARAMETERS, name: 'aroma.exponent' }, 0.4)).toBeUndefined();
     expect(worlds.valuesOf({ of: THRESHOLDS, name: 'linalool' }, 1)).toBeUndefined();
     const [lot] = lots;
     const name = 'linalool_pct_of_oil';

@@ -196,7 +196,7 @@ describe('ties between equally good blends', () => {
       [20, 30],
     ]) {
       const lots = prices.map((price, i) => lot(`Invented ${i + 1}`, 1, 0, price));
-      const { blend } = answered(tieBrief(lots, { resin: { at_least: 1.5 } }));
+      const { blend } = answered(tieBrief(lots, { resin: { at_least: 1 } }));
       expect(blend.additions.map((a) => a.price_per_kg)).toEqual([20]);
     }
   });

@@ -28,14 +28,17 @@ const groupOf = COMPOUNDS.map((c) => model.compounds[c].loadGroup);
 /** What 1 g/L of a lot does at a stage, from the terms of that lot alone. */
 export interface Effect {
   readonly compounds: readonly number[];
+  /** Signal by axis index that tasters report. */
+  readonly reported: readonly number[];
   readonly alpha: number;
   readonly humulinones: number;
   readonly leaf: number;
 }
 
-function effectOf({ compounds, alpha, humulinones, leaf }: UnitDose): Effect {
+function effectOf({ compounds, reported, alpha, humulinones, leaf }: UnitDose): Effect {
   return {
     compounds: compounds.map((line) => line?.value ?? 0),
+    reported: reported.map((line) => line?.value ?? 0),
     alpha: alpha?.value ?? 0,
     humulinones: humulinones?.value ?? 0,
     leaf: leaf ? valueOf(leaf) : 0,
@@ -190,6 +193,8 @@ export function signalPer({ stage, effect }: Place, axis: AxisId, load: number):
     LOAD_GROUPS.map((g) => [g, shareAtLoad(load, values[`dry_hop.half_load.${g}`])]),
   );
   let signal = weights[LEAF_DRIVER]! * effect.leaf;
+  const reported = effect.reported[AXES.indexOf(axis)]!;
+  signal += reported * (stage === 'dry_hop' ? left.get('oxygenate')! : 1);
   effect.compounds.forEach((ug, i) => {
     signal += weights[i]! * ug * (stage === 'dry_hop' ? left.get(groupOf[i]!)! : 1);
   });
