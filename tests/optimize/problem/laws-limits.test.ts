@@ -50,10 +50,10 @@ describe('doses at the edge of a limit', () => {
           };
         };
         const wide = { ...only, uses: only.uses.map((u) => ({ ...u, most: Infinity })) };
-        expect(meetsLimits(wide, at(1)), limit.name).toBe(true);
-        expect(meetsLimits(wide, at(0.999)), limit.name).toBe(true);
-        expect(meetsLimits(wide, at(1.001)), limit.name).toBe(false);
-        seen.add(limit.name.replace(/ of .*/, ''));
+        expect(meetsLimits(wide, at(1)), limit.of.kind).toBe(true);
+        expect(meetsLimits(wide, at(0.999)), limit.of.kind).toBe(true);
+        expect(meetsLimits(wide, at(1.001)), limit.of.kind).toBe(false);
+        seen.add(limit.of.kind);
       }
     }
     expect([...seen].sort()).toEqual([
