@@ -75,5 +75,12 @@ export const hotSteep = kindOfStage({
   cautions: [
     'Hot wort and hot water scald: open and move a steep with gloves and face protection, and never shut one tight without a vent.',
   ],
-  words: ['steep', 'stand', 'hopstand', 'whirlpool', 'wp', 'flameout', 'knockout'],
+  words: ['steep', 'stand', 'hopstand', 'whirlpool', 'wp'],
+  listed: { time: { field: 'minutes', perMinute: 1 }, temperature: 'temp_c' },
+  practices: [
+    // The wort just off the boil.
+    { name: 'Flame-out', words: ['flameout', 'knockout', 'endofboil'], conditions: { temp_c: 95 } },
+  ],
+  placedBy: 'temp_c',
+  latestFirst: true,
 });
