@@ -30,7 +30,10 @@ export const LOT_COLUMNS: readonly LotColumn[] = [...LOT_FIELDS, ...ANALYTES, 'p
 
 /** Columns of a schedule: what goes in where, and what is known of the lot. */
 const ADDITION_FIELDS = ['hop', 'form', 'stage', 'grams', 'price_per_kg', 'package_g'] as const;
-export type AdditionColumn = (typeof ADDITION_FIELDS)[number] | AnalyteId | 'precursor';
+/** Columns that say more of the stage: text with a unit, or figures. */
+export const STAGE_COLUMNS = ['time', 'minutes', 'hours', 'day', 'temp_c'] as const;
+export type AdditionColumn =
+  (typeof ADDITION_FIELDS)[number] | (typeof STAGE_COLUMNS)[number] | AnalyteId | 'precursor';
 export type ListColumn = LotColumn | AdditionColumn;
 
 /** What a column of a file means: a field of ours, and the unit its figures stand in. */
@@ -68,8 +71,12 @@ export const LOT_MEANINGS: readonly ColumnMeaning[] = [
 
 /** Everything a column of a schedule may be taken for. */
 export const ADDITION_MEANINGS: readonly ColumnMeaning[] = [
-  ...[...ADDITION_FIELDS, ...ANALYTES, 'precursor' as const].map((column) => meaning(column)),
+  ...[...ADDITION_FIELDS, ...STAGE_COLUMNS, ...ANALYTES, 'precursor' as const].map((column) =>
+    meaning(column),
+  ),
   ...weighed('grams'),
+  meaning('hours', 'days', 24),
+  meaning('temp_c', 'F', 1 / 1.8, -32 / 1.8),
   ...weighed('package_g'),
   ...PRICED,
 ];
@@ -85,6 +92,13 @@ const TRADE_WORDS: Readonly<Record<string, string>> = {
   'grams_on_hand (lb)':
     'lb lbs pounds amountlb amountlbs quantitylb qtylb weightlb weightlbs onhandlb stocklb',
   stage: 'stage step addition use timing when zugabe',
+  time: 'time duration contact contacttime boiltime zeit dauer kochzeit',
+  minutes: 'minutes min mins minute timemin timeminutes boilminutes',
+  hours: 'hours hrs timeh timehours contacthours',
+  'hours (days)': 'days timedays contactdays',
+  day: 'day dryhopday dayafterpitching tag',
+  temp_c: 'temp tempc temperature temperaturec',
+  'temp_c (F)': 'tempf temperaturef',
   price_per_kg: 'price pricekg priceperkg cost costkg costperkg preiskg preisprokg',
   'price_per_kg (per lb)': 'pricelb priceperlb priceperpound costlb costperlb',
   'price_per_kg (per oz)': 'priceoz priceperoz priceperounce costoz costperoz',

@@ -1,7 +1,6 @@
 // Rows of a list of stored lots to lots, each row on its own: what is wrong is told with line, column
 // and cure, and does not keep the others out. And back: lots to rows headed by our field names.
 import { ANALYTES, FORMS, type FormId } from '#shared/ids.ts';
-import { kindNamed, STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { LOT_COLUMNS, type ColumnMeaning, type ListColumn, type LotColumn } from './lot-columns.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { pathText } from '#shared/reading/path.ts';
@@ -37,6 +36,7 @@ const TEXTS: ReadonlySet<ListColumn> = new Set([
   'hop',
   'form',
   'stage',
+  'time',
   'opened_on',
   'pack',
   'out_of_stock',
@@ -46,9 +46,6 @@ const TEXTS: ReadonlySet<ListColumn> = new Set([
 
 /** Words for values, folded; our own names stand for themselves. */
 const VALUE_WORDS: Readonly<Partial<Record<ListColumn, Readonly<Record<string, string>>>>> = {
-  stage: Object.fromEntries(
-    STAGE_KINDS.flatMap((kind) => kindNamed(kind).words.map((word) => [word, kind])),
-  ),
   form: {
     pellet: 'pellet_90',
     pellets: 'pellet_90',
@@ -91,7 +88,6 @@ const VALUE_WORDS: Readonly<Partial<Record<ListColumn, Readonly<Record<string, s
 const fold = (text: string) => text.toLowerCase().replace(/[^a-z0-9]/g, '');
 const NAMES: Readonly<Partial<Record<ListColumn, readonly string[]>>> = {
   form: FORMS,
-  stage: STAGE_KINDS,
   pack: PACKS,
   out_of_stock: ['true', 'false'],
 };

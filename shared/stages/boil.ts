@@ -16,5 +16,16 @@ export const boil = kindOfStage({
   },
   told: ({ minutes }, { whole }) => `${whole(minutes)} min before its end`,
   cautions: ['Hops make boiling wort foam over and scald: add them slowly, and stand back.'],
-  words: ['kettle'],
+  words: ['kettle', 'bittering', 'boiling'],
+  listed: { time: { field: 'minutes', perMinute: 1 }, bareMinutes: true },
+  practices: [
+    {
+      name: 'First wort',
+      words: ['firstwort', 'firstworthop', 'firstworthops', 'firstworthopping', 'fwh'],
+      conditions: {},
+      wholeBoil: true,
+    },
+  ],
+  placedBy: 'minutes',
+  latestFirst: true,
 });

@@ -40,4 +40,6 @@ export const dryHop = kindOfStage({
     CREEP_CAUTION,
   ],
   words: ['dryhopping', 'dh'],
+  listed: { time: { field: 'hours', perMinute: 1 / 60 }, temperature: 'temp_c', day: 'day' },
+  placedBy: 'day',
 });

@@ -23,6 +23,12 @@ export const hotSteep = kindOfStage({
         .boolean()
         .describe('whether the steep is closed, so that no vapour leaves')
         .default(false),
+      /** Left out: in the kettle's own wort. */
+      liquor_l: finite
+        .positive()
+        .max(1_000_000)
+        .describe('the volume of liquor of its own that joins the beer, in L')
+        .optional(),
       /** Left out: the hops leave the heat, or the wort is chilled at once. */
       cooling: coolingSchema.optional(),
     })
@@ -38,6 +44,12 @@ export const hotSteep = kindOfStage({
     figures: [
       { field: 'temp_c', label: (stage) => `${stage} temperature`, quantity: 'temperature' },
       { field: 'minutes', label: (stage) => `${stage} time`, unit: 'min', step: 5 },
+      {
+        field: 'liquor_l',
+        label: () => 'In liquor of its own',
+        quantity: 'volume',
+        optional: true,
+      },
     ],
     choices: [{ field: 'closed', label: 'Closed vessel' }],
     parts: [
@@ -53,14 +65,22 @@ export const hotSteep = kindOfStage({
       },
     ],
   },
-  told: ({ temp_c, minutes, closed, cooling }, { temperature, whole }) => {
+  told: ({ temp_c, minutes, closed, cooling, liquor_l }, { temperature, volume, whole }) => {
     const after = cooling
       ? `, then to ${temperature(cooling.to_c)} in ${whole(cooling.minutes)} min`
       : '';
-    return `${temperature(temp_c)}, ${whole(minutes)} min, ${closed ? 'closed' : 'open'}${after}`;
+    const where = liquor_l === undefined ? '' : `in ${volume(liquor_l)} of liquor, `;
+    return `${where}${temperature(temp_c)}, ${whole(minutes)} min, ${closed ? 'closed' : 'open'}${after}`;
   },
   cautions: [
     'Hot wort and hot water scald: open and move a steep with gloves and face protection, and never shut one tight without a vent.',
   ],
-  words: ['steep', 'stand', 'hopstand', 'whirlpool', 'wp', 'flameout', 'knockout'],
+  words: ['steep', 'stand', 'hopstand', 'whirlpool', 'wp'],
+  listed: { time: { field: 'minutes', perMinute: 1 }, temperature: 'temp_c' },
+  practices: [
+    // The wort just off the boil.
+    { name: 'Flame-out', words: ['flameout', 'knockout', 'endofboil'], conditions: { temp_c: 95 } },
+  ],
+  placedBy: 'temp_c',
+  latestFirst: true,
 });

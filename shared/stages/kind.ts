@@ -37,6 +37,15 @@ export interface Telling {
   readonly whole: (value: number) => string;
 }
 
+/** A named way of adding hops; common practice, no source. */
+export interface Practice {
+  readonly name: string;
+  readonly words: readonly string[];
+  readonly conditions: Readonly<Record<string, number>>;
+  /** In the kettle from the first wort on: over the whole boil. */
+  readonly wholeBoil?: true;
+}
+
 export interface KindOfStage<Schema extends z.ZodObject = z.ZodObject> {
   /** "Dry hop" */
   readonly name: string;
@@ -50,6 +59,19 @@ export interface KindOfStage<Schema extends z.ZodObject = z.ZodObject> {
   readonly cautions: readonly string[];
   /** What lists call it beside its name, in small letters and digits. */
   readonly words: readonly string[];
+  /** Which condition a list's figures of time and temperature, and its day, are for. */
+  readonly listed: {
+    readonly time: { readonly field: string; readonly perMinute: number };
+    readonly temperature?: string;
+    readonly day?: string;
+    /** Whether a bare number is minutes, as in "boil 10"; else a bare number says nothing. */
+    readonly bareMinutes?: true;
+  };
+  /** Ways of adding hops that lists name on their own. */
+  readonly practices?: readonly Practice[];
+  /** Where a stage stands among those of its kind that come in together: the smaller, the earlier. */
+  readonly placedBy?: string;
+  readonly latestFirst?: true;
 }
 
 /** Keeps the schema's own type. */

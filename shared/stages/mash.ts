@@ -26,4 +26,5 @@ export const mash = kindOfStage({
   // No more dangerous with hops than without.
   cautions: [],
   words: ['mashhop', 'mashtun'],
+  listed: { time: { field: 'minutes', perMinute: 1 }, temperature: 'temp_c' },
 });

@@ -54,18 +54,23 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
     'This is a picture, not text. Choose a schedule saved as CSV or JSON.',
   );
   await field.fill(
-    'Variety;Use;Amount (kg);Price/kg;AA %\nCitraa;dry hop;0,05;44;12,5\nCascad;whirlpool;0,04;19;\nMagnum;60 min;0,01;18;',
+    'Variety;Use;Amount (kg);Price/kg;AA %\nCitraa;dry hop;0,05;44;12,5\nCascad;whirlpool;0,04;19;\nMagnum;60 min;0,01;18;\nCitra;somewhere;0,01;18;',
   );
   await field.press('Tab');
   await expect(dialog.getByLabel('Amount (kg)')).toHaveValue('grams (kg)');
   await expect(dialog.getByText('2 lines cannot be read')).toBeVisible();
   await expect(dialog.getByText(/line 3, hop: .*Write Cascade/)).toBeVisible();
-  await expect(dialog.getByText(/line 4, stage: .*the boil/)).toBeVisible();
+  await expect(
+    dialog.getByText(/line 5, stage: “?"?somewhere.*Write mash, boil 60 min/),
+  ).toBeVisible();
+  await expect(dialog.getByRole('list', { name: 'Stages' })).toContainText(
+    '60 min: 60 min before its end',
+  );
   // Taken by its analysis, its name still questioned.
   await expect(dialog.getByText('“Citraa”. Is Citra meant?')).toBeVisible();
   await dialog.getByLabel('Variety in line 3').fill('Cascade');
   await dialog.getByLabel('Variety in line 3').press('Tab');
-  await expect(dialog.getByText('2 additions can be taken')).toBeVisible();
+  await expect(dialog.getByText('3 additions can be taken')).toBeVisible();
   await expect(dialog.getByRole('button', { name: /leave 1 out$/ })).toBeVisible();
   await expectNoFault(page, 'dialog');
 

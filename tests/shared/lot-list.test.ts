@@ -227,24 +227,12 @@ describe('a schedule', () => {
     ]);
     const outcome = read('Citra', 'leaf', 'Whirlpool', '2', '10', '12.5');
     expect(outcome.ok && outcome.value).toMatchObject({
-      hop: 'Citra',
-      form: 'cone',
-      stage: 'hot_steep',
-      analysis: { alpha_pct: 12.5 },
+      addition: { hop: 'Citra', form: 'cone', analysis: { alpha_pct: 12.5 } },
+      told: { kind: 'hot_steep', name: null },
     });
     // 1 oz is 28.349523125 g and 1 lb 453.59237 g by definition.
-    expect(outcome.ok && outcome.value.grams).toBeCloseTo(56.699, 3);
-    expect(outcome.ok && outcome.value.price_per_kg).toBeCloseTo(22.046, 3);
-  });
-
-  it.each(['boil 10', '60 min', 'First wort'])('asks for one time of the boil: %s', (stage) => {
-    const outcome = read('Magnum', '', stage, '1', '', '');
-    expect(outcome).toMatchObject({
-      ok: false,
-      problems: [
-        { path: 'line 2, stage', message: expect.stringContaining('names a time in the boil') },
-      ],
-    });
+    expect(outcome.ok && outcome.value.addition.grams).toBeCloseTo(56.699, 3);
+    expect(outcome.ok && outcome.value.addition.price_per_kg).toBeCloseTo(22.046, 3);
   });
 
   it('names what a row lacks', () => {

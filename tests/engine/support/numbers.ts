@@ -27,7 +27,7 @@ import {
 } from '#engine/process/isomerization.ts';
 import { Process, processOf } from '#engine/process/process.ts';
 import {
-  acidsAfterSteep,
+  acidsAfterSteeps,
   hotExtractionRate as extractionOf,
   steepEvaporation as evaporationOf,
   summedOver,
@@ -82,7 +82,7 @@ const steepUse = (conditions: Steep): StageUse<'hot_steep'> => {
 
 /** Iso-alpha acids per alpha acid after a hot steep and its cooling. */
 export const steepIsoFraction = (steep: Steep) =>
-  valueOf(acidsAfterSteep(bare(), steepUse(steep), UNHEATED).iso);
+  valueOf(acidsAfterSteeps(bare(), 'hot_steep', UNHEATED, [steepUse(steep)]).acids.iso);
 
 /** Share of each compound that a hot steep carries on, by compound index. */
 export function steepYields(steep: Steep, change: Partial<ParameterValues> = {}): number[] {

@@ -98,9 +98,9 @@ describe('kept additions', () => {
     const problem = soundProblem(kept);
     const dry = problem.uses.find((u) => u.stage === 'dry_hop')!;
     expect(dry.most).toBeCloseTo(1.5, 9);
-    const limit = problem.limits.find((l) => l.name.endsWith('dry_hop'))!;
+    const limit = problem.limits.find((l) => l.of.kind === 'stage' && l.of.stage === 'dry_hop')!;
     expect(limit.most).toBeCloseTo(1.5, 9);
-    const stock = problem.limits.find((l) => l.name.startsWith('grams_on_hand'))!;
+    const stock = problem.limits.find((l) => l.of.kind === 'stock')!;
     expect(stock.most).toBeCloseTo(1.5, 9);
   });
 

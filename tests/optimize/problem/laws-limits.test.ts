@@ -1,5 +1,6 @@
 // The last gate before a blend counts: doses that take a limit up are a blend, doses that take a
 // thousandth more of it are none, whichever limit it is.
+import { limitName } from '#optimize/problem/limits.ts';
 import { describe, expect, it } from 'vitest';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
@@ -50,10 +51,10 @@ describe('doses at the edge of a limit', () => {
           };
         };
         const wide = { ...only, uses: only.uses.map((u) => ({ ...u, most: Infinity })) };
-        expect(meetsLimits(wide, at(1)), limit.name).toBe(true);
-        expect(meetsLimits(wide, at(0.999)), limit.name).toBe(true);
-        expect(meetsLimits(wide, at(1.001)), limit.name).toBe(false);
-        seen.add(limit.name.replace(/ of .*/, ''));
+        expect(meetsLimits(wide, at(1)), limitName(limit.of)).toBe(true);
+        expect(meetsLimits(wide, at(0.999)), limitName(limit.of)).toBe(true);
+        expect(meetsLimits(wide, at(1.001)), limitName(limit.of)).toBe(false);
+        seen.add(limitName(limit.of).replace(/ of .*/, ''));
       }
     }
     expect([...seen].sort()).toEqual([

@@ -22,7 +22,7 @@ const steepMost = (asked: Brief) => {
   if (!problem.ok) throw new Error(JSON.stringify(problem.problems));
   const use = problem.value.uses.find(({ stage }) => stage === 'hot_steep');
   const row = problem.value.limits.find(
-    ({ name }) => name === 'limits.stage_at_most_g_per_l.hot_steep',
+    ({ of }) => of.kind === 'stage' && of.stage === 'hot_steep',
   );
   return { use: use?.most, row: row?.most };
 };

@@ -80,6 +80,8 @@ const EXAMPLES: readonly Stages[] = [
   {
     mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
     hot_steep: { temp_c: 80, minutes: 10, closed: true, cooling: { to_c: 20, minutes: 40 } },
+    second: { kind: 'hot_steep', temp_c: 70, minutes: 10, closed: false },
+    tea: { kind: 'hot_steep', temp_c: 75, minutes: 30, closed: true, liquor_l: 3 },
     dry_hop: { temp_c: 14, hours: 30, mixed: false, live_yeast: false },
   },
 ];

@@ -24,10 +24,14 @@ export class Process extends Lines {
     this.byKey = new Map(this.stages.map((stage) => [stage.use.key, stage]));
   }
 
-  /** The steep of the kettle's own wort after the boil; `null` where there is none. */
-  get steepInKettle(): StageUse<'hot_steep'> | null {
-    const steeps = this.stages.map(({ use }) => use);
-    return steeps.find((use) => use.kind === 'hot_steep') ?? null;
+  /** The steeps in the kettle's own wort that come after a stage in the kettle, in order. */
+  kettleSteepsAfter(key: string): StageUse<'hot_steep'>[] {
+    const uses = this.stages.map(({ use }) => use);
+    const later = uses.slice(uses.findIndex((use) => use.key === key) + 1);
+    return later.filter(
+      (use): use is StageUse<'hot_steep'> =>
+        use.kind === 'hot_steep' && use.conditions.liquor_l === undefined,
+    );
   }
 
   /** The stage of that key; a design is checked before it comes here, so it is there. */

@@ -2,23 +2,16 @@
 // bands, and every wish and limit of the brief is compared with what was predicted. The search and
 // its problem have no say here, so an error in them cannot hide.
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
-import type { Blend, Miss, PointBlend, Totals } from '#shared/answers/answer.ts';
-import {
-  DOSE_G_PER_L_MAX,
-  stageMost,
-  stageMostName,
-  type Addition,
-  type Brief,
-} from '#shared/schemas/brief.ts';
+import type { Blend, Miss, PointBlend } from '#shared/answers/answer.ts';
+import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
-import { nameKey } from '#shared/name-key.ts';
 import type { Design, LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { predictPoint, totalsOf } from '#engine/predict/predict.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
-import { varietyKey } from './candidates.ts';
+import { limitMisses } from './limit-checks.ts';
 import { chanceOf } from './chance.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Doses } from './doses.ts';
@@ -95,61 +88,6 @@ export function additionsOf(
     lots: rows.map((r) => r.addition),
     chosen: rows.filter((r) => !r.isKept).map((r) => r.addition),
   };
-}
-
-function limitMisses(
-  model: Model,
-  brief: Brief,
-  totals: Totals,
-  { lots, chosen }: Pick<BlendAdditions, 'lots' | 'chosen'>,
-  rounding: number,
-): Miss[] {
-  const { limits, batch } = brief;
-  const misses: Miss[] = [];
-  const atMost = (wish: string, asked: number | undefined, got: number) => {
-    if (asked !== undefined && got > asked * (1 + rounding) + 1e-9) {
-      misses.push({ wish, asked, got, by: got - asked });
-    }
-  };
-  const atLeast = (wish: string, asked: number | undefined, got: number) => {
-    if (asked !== undefined && got < asked * (1 - rounding) - 1e-9) {
-      misses.push({ wish, asked, got, by: asked - got });
-    }
-  };
-  atMost('limits.ibu_at_most', limits.ibu_at_most, totals.ibu);
-  atLeast('limits.ibu_at_least', limits.ibu_at_least, totals.ibu);
-  const hops = new Set(chosen.map((a) => nameKey(a.lot.hop)));
-  atMost('limits.hops_at_most', limits.hops_at_most, hops.size);
-  const leaf = 'limits.leaf_g_per_l_after_mash_at_most';
-  atMost(leaf, limits.leaf_g_per_l_after_mash_at_most, totals.leaf_g_per_l);
-  if (totals.cost !== null) atMost('limits.cost_at_most', limits.cost_at_most, totals.cost);
-  for (const { key } of stagesOf(brief.stages)) {
-    const grams = lots.reduce((sum, a) => sum + (a.stage === key ? a.grams : 0), 0);
-    atMost(stageMostName(key), stageMost(limits, key), grams / batch.beer_l);
-  }
-  const total = lots.reduce((sum, a) => sum + a.grams, 0);
-  const shares = new Map<string, number>();
-  for (const { lot, grams } of lots) {
-    const key = nameKey(lot.hop);
-    shares.set(key, (shares.get(key) ?? 0) + grams / total);
-  }
-  atMost('limits.share_at_most', limits.share_at_most, Math.max(0, ...shares.values()));
-  const smallest = Math.min(...chosen.map((a) => a.grams));
-  atLeast('limits.smallest_addition_g', limits.smallest_addition_g, smallest);
-  for (const lot of new Set(lots.map((a) => a.lot))) {
-    const grams = lots.reduce((sum, a) => sum + (a.lot === lot ? a.grams : 0), 0);
-    atMost(`grams_on_hand of ${lot.hop}`, lot.gramsOnHand ?? undefined, grams);
-  }
-  limits.ban.forEach((name, i) => {
-    if (!hops.has(varietyKey(model, name))) return;
-    misses.push({ wish: `limits.ban[${i}]`, asked: 0, got: 1, by: 1 });
-  });
-  const used = new Set(lots.map((a) => nameKey(a.lot.hop)));
-  for (const name of limits.require) {
-    if (used.has(varietyKey(model, name))) continue;
-    misses.push({ wish: `limits.require (${name})`, asked: 1, got: 0, by: 1 });
-  }
-  return misses;
 }
 
 /** Predicts a blend with the engine and lists every wish and limit it misses, with the distance. */
@@ -252,14 +190,13 @@ export function judged(
     wishes.push({ wish: `target.${axis}`, asked: wish, got: intensity, by });
     worst = Math.max(worst, by);
   }
-  const limits = limitMisses(model, brief, totals, additions, rounding);
-  for (const { wish, by } of limits) {
-    if (wish.startsWith('limits.ibu')) worst = Math.max(worst, by / IBU_PER_INTENSITY);
-  }
+  const { lots, chosen } = additions;
+  const { bitterness, broken } = limitMisses({ model, brief, totals, lots, chosen, rounding });
+  for (const { by } of bitterness) worst = Math.max(worst, by / IBU_PER_INTENSITY);
   return {
     worst_miss: worst,
     ...(brief.minimise === 'closest' && { distance }),
-    misses: [...wishes, ...limits],
-    broken: limits.filter((m) => !m.wish.startsWith('limits.ibu')),
+    misses: [...wishes, ...bitterness, ...broken],
+    broken,
   };
 }

@@ -1,6 +1,6 @@
 // The hard limits of a blend problem that are linear in the doses: leaf, cost, stages, stock, and the
 // share of each hop. Kept additions count; what they take of a limit is taken off it.
-import { stageMost, stageMostName, type Brief } from '#shared/schemas/brief.ts';
+import { stageMost, type Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Offer } from './candidates.ts';
 import type { Columns } from './columns.ts';
@@ -8,10 +8,7 @@ import { keptDose, type Kept } from './kept.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { pricesPerG } from './objectives.ts';
 import { limitOn } from './limits.ts';
-import type { LinearLimit, Use } from './problem.ts';
-
-/** Name of the rows, one for each variety, that hold its share of the hop weight. */
-const SHARE_LIMIT = 'limits.share_at_most';
+import type { LimitOf, LinearLimit, Use } from './problem.ts';
 
 /** @param free grams of each lot that may still be used. */
 export function linearLimits(
@@ -25,26 +22,28 @@ export function linearLimits(
   const { uses, effects } = columns;
   const rows: LinearLimit[] = [];
   const add = (
-    name: string,
+    of: LimitOf,
     most: number | undefined,
     taken: number,
     coefOf: (use: Use, j: number) => number,
   ) => {
     if (most === undefined) return;
-    rows.push({ name, most: most - taken, taken, coef: Float64Array.from(uses, coefOf) });
+    rows.push({ of, most: most - taken, taken, coef: Float64Array.from(uses, coefOf) });
   };
   const prices = pricesPerG(uses, offers);
   const costPerDose = (_: Use, j: number) => batch.beer_l * prices[j]!;
   add(
-    'limits.leaf_g_per_l_after_mash_at_most',
+    { kind: 'leaf' },
     limits.leaf_g_per_l_after_mash_at_most,
     kept.leaf,
     (_, j) => effects[j]!.leaf,
   );
-  add('limits.cost_at_most', limits.cost_at_most, kept.cost ?? 0, costPerDose);
-  for (const { key } of stagesOf(brief.stages)) {
-    const most = stageMost(limits, key);
-    add(stageMostName(key), most, kept.doses.get(key) ?? 0, (use) => (use.stage === key ? 1 : 0));
+  add({ kind: 'cost' }, limits.cost_at_most, kept.cost ?? 0, costPerDose);
+  for (const { key: stage } of stagesOf(brief.stages)) {
+    const taken = kept.doses.get(stage) ?? 0;
+    add({ kind: 'stage', stage }, stageMost(limits, stage), taken, (use) =>
+      use.stage === stage ? 1 : 0,
+    );
   }
   const places: number[][] = offers.map(() => []);
   uses.forEach(({ lot, stage }, j) => stage !== null && places[lot]!.push(j));
@@ -53,7 +52,7 @@ export function linearLimits(
     if (lot.gramsOnHand === null || places[index]!.length < 2) return;
     const most = free[index]! / batch.beer_l;
     const only = new Map(places[index]!.map((j) => [j, 1]));
-    rows.push(limitOn(`grams_on_hand of ${candidate.hop}`, most, only, uses.length));
+    rows.push(limitOn({ kind: 'stock', hop: candidate.hop }, most, only, uses.length));
   });
   return [...rows, ...shareLimits(limits.share_at_most, columns, kept, batch.beer_l)];
 }
@@ -61,11 +60,12 @@ export function linearLimits(
 /** The limits with every share moved to another fraction. */
 export function sharesMoved(limits: readonly LinearLimit[], fraction: number): LinearLimit[] {
   return limits.map((limit) => {
-    if (!limit.share) return limit;
-    const { asked, kept } = limit.share;
+    if (limit.of.kind !== 'share') return limit;
+    const { asked, kept } = limit.of;
     const taken = limit.taken + (asked - fraction) * kept;
     const coef = limit.coef.map((c) => c + asked - fraction);
-    return { ...limit, coef, most: -taken, taken, share: { asked: fraction, kept } };
+    const of = { kind: 'share', asked: fraction, kept } as const;
+    return { of, coef, most: -taken, taken };
   });
 }
 
@@ -88,7 +88,7 @@ function shareLimits(
     const coef = Float64Array.from(uses, (u) =>
       u.stage === null ? 0 : u.variety === variety ? 1 - share : -share,
     );
-    const part = { asked: share, kept: total };
-    return { name: SHARE_LIMIT, coef, most: -taken, taken, share: part };
+    const of = { kind: 'share', asked: share, kept: total } as const;
+    return { of, coef, most: -taken, taken };
   });
 }

@@ -1,16 +1,37 @@
 // Limits that only a few uses count against, such as the stock of one lot or the packages bought of it:
 // with thousands of lots their coefficients are written out only where somebody asks for all of them.
-import type { BlendProblem, LinearLimit } from './problem.ts';
+import { stageMostName } from '#shared/schemas/brief.ts';
+import type { BlendProblem, LimitOf, LinearLimit } from './problem.ts';
+
+/** What a limit is called: its path in the brief, like `limits.cost_at_most`. */
+export function limitName(of: LimitOf): string {
+  switch (of.kind) {
+    case 'leaf':
+      return 'limits.leaf_g_per_l_after_mash_at_most';
+    case 'cost':
+      return 'limits.cost_at_most';
+    case 'stage':
+      return stageMostName(of.stage);
+    case 'stock':
+      return `grams_on_hand of ${of.hop}`;
+    case 'share':
+      return 'limits.share_at_most';
+    case 'require':
+      return `limits.require (${of.hop})`;
+    case 'objective':
+      return 'the objective';
+  }
+}
 
 /** A limit of few of `n` uses, with what one g/L of each counts. */
 export function limitOn(
-  name: string,
+  of: LimitOf,
   most: number,
   only: ReadonlyMap<number, number>,
   n: number,
 ): LinearLimit {
   return {
-    name,
+    of,
     most,
     taken: 0,
     only,
@@ -40,7 +61,7 @@ export function limitsOver(limits: readonly LinearLimit[], kept: readonly number
       const at = place.get(j);
       if (at !== undefined) only.set(at, a);
     }
-    return only.size > 0 ? [limitOn(limit.name, limit.most, only, kept.length)] : [];
+    return only.size > 0 ? [limitOn(limit.of, limit.most, only, kept.length)] : [];
   });
 }
 

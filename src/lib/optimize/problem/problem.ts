@@ -80,10 +80,21 @@ export interface BitterRow {
   readonly adsorption: number;
 }
 
+/** What a hard limit that is linear in the doses holds down. */
+export type LimitOf =
+  | { readonly kind: 'leaf' }
+  | { readonly kind: 'cost' }
+  | { readonly kind: 'stage'; readonly stage: string }
+  | { readonly kind: 'stock'; readonly hop: string }
+  /** A part of the hop weight: the fraction asked for, and the kept weight, g/L. */
+  | { readonly kind: 'share'; readonly asked: number; readonly kept: number }
+  | { readonly kind: 'require'; readonly hop: string }
+  /** No limit of the brief: what is minimised, no more than in a blend at hand. */
+  | { readonly kind: 'objective' };
+
 /** A hard limit: coef.x <= most. */
 export interface LinearLimit {
-  /** Path in the brief, like `limits.cost_at_most`. */
-  readonly name: string;
+  readonly of: LimitOf;
   readonly coef: Float64Array;
   /** Where few uses count: what each counts, by use (see limits.ts). */
   readonly only?: ReadonlyMap<number, number>;
@@ -91,8 +102,6 @@ export interface LinearLimit {
   readonly most: number;
   /** What the kept additions take of it. */
   readonly taken: number;
-  /** Where it holds a part of the hop weight: the fraction asked for, and the kept weight, g/L. */
-  readonly share?: { readonly asked: number; readonly kept: number };
 }
 
 export interface BlendProblem {

@@ -12,7 +12,7 @@ import { clashOf, undecided } from '#optimize/search/clash.ts';
 import { keptObjective } from '#optimize/problem/kept.ts';
 import { leastMiss, slackOf } from '#optimize/search/nearest.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
-import type { BlendProblem } from '#optimize/problem/problem.ts';
+import type { BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
 import { proofOf } from '#optimize/search/proof.ts';
 import { Search } from '#optimize/search/search.ts';
 import { run, Clock, type Run } from '#optimize/pacing/clock.ts';
@@ -124,9 +124,11 @@ function holding(
   problem: BlendProblem,
   objective: Float64Array,
   minimise: 'weight' | 'cost',
-  held?: { name: string; coef: Float64Array; most: number },
+  held?: Pick<LinearLimit, 'coef' | 'most'>,
 ): BlendProblem {
-  const limits = held ? [...problem.limits, { ...held, taken: 0 }] : problem.limits;
+  const limits = held
+    ? [...problem.limits, { ...held, of: { kind: 'objective' } as const, taken: 0 }]
+    : problem.limits;
   return { ...problem, objective, minimise, limits };
 }
 
@@ -137,17 +139,16 @@ function* againstCost(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>
   const weightOf = (doses: Doses) => objectiveOf({ ...priced, objective: weight }, doses);
   const costOf = (doses: Doses) => objectiveOf(priced, doses);
   const known: Doses[] = [];
-  const upTo = (name: string, coef: Float64Array, most: number) => ({
-    name,
+  const upTo = (coef: Float64Array, most: number) => ({
     coef,
     most: most * (1 + ROOM) + ROOM,
   });
   /** Least cost at a weight, then the least weight at that cost; the proof is of the cost. */
   const cheapest = function* (most: number | null): Curve<Found | null> {
-    const held = most === null ? undefined : upTo('weight on the curve', weight, most);
+    const held = most === null ? undefined : upTo(weight, most);
     const found = yield* least(job, holding(priced, cost, 'cost', held), 0, known);
     if (!found) return null;
-    const at = upTo('cost on the curve', cost, costOf(found.doses));
+    const at = upTo(cost, costOf(found.doses));
     const lighter = yield* least(job, holding(priced, weight, 'weight', at), 0, [found.doses]);
     return { doses: lighter?.doses ?? found.doses, proof: found.proof };
   };

@@ -2,6 +2,7 @@
 // exactly when the interval is one load. Nothing here is an approximation of the answer: a row may be
 // wider than the truth, never narrower, so every bound that follows from these rows is valid.
 import { bitterSources } from './bitter-rows.ts';
+import { limitName } from '#optimize/problem/limits.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Cut } from './package-cuts.ts';
@@ -94,7 +95,8 @@ export class RowPool {
       form: ({ from, to }) => ({ vectors: [problem.dry], factors: [1], lower: from, upper: to }),
     };
     const limits = problem.limits.map((limit): RowSource => {
-      const { name, most, only } = limit;
+      const { most, only } = limit;
+      const name = limitName(limit.of);
       if (only) {
         const form = { vectors: [], factors: [], lower: -Infinity, upper: most };
         return { ...plain, name, vectors: [], members: only, fixed: true, form: () => form };

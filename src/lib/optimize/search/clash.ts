@@ -3,6 +3,7 @@
 import { failure, type Outcome, type Problem } from '#shared/outcome.ts';
 import { allowedBlend, type Listening } from './allowed.ts';
 import { Clock, finished, type Run } from '#optimize/pacing/clock.ts';
+import { limitName } from '#optimize/problem/limits.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 
 /** Time for a refusal that must be quick, ms. */
@@ -36,7 +37,7 @@ export function* clashOf<P>(problem: BlendProblem, listening: Listening<P>): Run
   for (const limit of problem.limits) {
     yield* drop({ ...clash, limits: clash.limits.filter((l) => l !== limit) });
   }
-  const limits = clash.limits.map((l) => l.name);
+  const limits = clash.limits.map((l) => limitName(l.of));
   const names = [...new Set([...heldWindow(clash), ...limits]), ...required(clash)];
   return {
     path: 'limits',
@@ -52,7 +53,7 @@ export function undecided(problem: BlendProblem, { stopped }: Clock): Problem {
     ...heldWindow(problem),
     ...(step > 0 ? ['limits.weigh_step_g'] : []),
     ...(least > step ? ['limits.smallest_addition_g'] : []),
-    ...new Set(limits.map((l) => l.name)),
+    ...new Set(limits.map((l) => limitName(l.of))),
     ...required(problem),
   ];
   const when = stopped ? 'the search was stopped' : 'time ran out';

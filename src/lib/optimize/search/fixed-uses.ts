@@ -4,7 +4,7 @@
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
 import { finished, type Resting } from '#optimize/pacing/clock.ts';
 import { coefOf, limitsOver } from '#optimize/problem/limits.ts';
-import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
 import type { Decision, Part } from '#optimize/relaxation/part.ts';
 import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
 import { loadOf, meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/truth.ts';
@@ -22,8 +22,8 @@ export const FINE_GAP = 1e-6;
 const PARTS_MAX = 20_000;
 
 /** Whether a limit says how much of one lot, or at one stage, there may be. */
-function isDoseLimit(name: string): boolean {
-  return name.startsWith('grams_on_hand') || name.startsWith('limits.stage_at_most_g_per_l');
+function isDoseLimit({ of }: LinearLimit): boolean {
+  return of.kind === 'stock' || of.kind === 'stage';
 }
 
 /** The problem of these uses alone, doses continuous. @param least g/L that each use keeps. */
@@ -37,7 +37,7 @@ export function fixedUses(
   const uses = chosen.map((j) => {
     const use = problem.uses[j]!;
     // A row that says the largest dose is enough; said twice, neither would have a price.
-    const said = problem.limits.some((l) => coefOf(l, j) === 1 && isDoseLimit(l.name));
+    const said = problem.limits.some((l) => coefOf(l, j) === 1 && isDoseLimit(l));
     const most = said ? DOSE_G_PER_L_MAX : Math.max(use.most, least);
     return { ...use, variety: old.indexOf(use.variety), most };
   });

@@ -92,7 +92,7 @@ function leftOpen(problem: BlendProblem): Float64Array | null {
 }
 
 function holding({ objective }: BlendProblem, merit: number): LinearLimit {
-  return { name: 'the objective', coef: objective, most: equalTo(merit), taken: 0 };
+  return { of: { kind: 'objective' }, coef: objective, most: equalTo(merit), taken: 0 };
 }
 
 /** As good a blend of no more hops with less of another figure. */
@@ -116,7 +116,8 @@ function* withLeast<P>(
 function byAddition(problem: BlendProblem): BlendProblem {
   const required = problem.required.map((v): LinearLimit => {
     const coef = Float64Array.from(problem.uses, (u) => (u.variety === v ? -1 : 0));
-    return { name: 'limits.require', coef, most: -leastOf(problem, v), taken: 0 };
+    const of = { kind: 'require', hop: problem.varieties[v]! } as const;
+    return { of, coef, most: -leastOf(problem, v), taken: 0 };
   });
   return {
     ...problem,

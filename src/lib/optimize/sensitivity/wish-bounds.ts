@@ -7,7 +7,14 @@ import { leastNeeded } from '#optimize/search/fixed-uses.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
 import { sharesMoved } from '#optimize/problem/limit-rows.ts';
 import { sideAt, sideIn, termLine, type CapSide } from '#optimize/problem/bitterness.ts';
-import type { AxisRow, BitterRow, BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
+import { limitName } from '#optimize/problem/limits.ts';
+import type {
+  AxisRow,
+  BitterRow,
+  BlendProblem,
+  LimitOf,
+  LinearLimit,
+} from '#optimize/problem/problem.ts';
 
 function axisBounds(problem: BlendProblem, row: AxisRow, at: number): Bound[] {
   const { values, halfLoads } = problem;
@@ -103,21 +110,30 @@ function bitterBounds(problem: BlendProblem, x: Float64Array): Bound[] {
   return bounds;
 }
 
-function unitOfLimit(name: string): PriceUnit {
-  if (name === 'limits.cost_at_most') return 'money';
-  return name.startsWith('grams_on_hand') ? 'g' : 'g_per_l';
-}
+const UNITS: Readonly<Record<LimitOf['kind'], PriceUnit>> = {
+  leaf: 'g_per_l',
+  cost: 'money',
+  stage: 'g_per_l',
+  stock: 'g',
+  share: 'share',
+  require: 'g_per_l',
+  objective: 'g_per_l',
+};
 
 /** A share of all hops at the doses x: one more per cent of it is a per cent of what is dosed. */
-function shareBound(problem: BlendProblem, limit: LinearLimit, x: Float64Array): Bound {
-  const { name, coef, most } = limit;
-  const { asked, kept } = limit.share!;
+function shareBound(
+  problem: BlendProblem,
+  { coef, most }: LinearLimit,
+  of: LimitOf & { kind: 'share' },
+  x: Float64Array,
+): Bound {
+  const { asked, kept } = of;
   const total = x.reduce((a, b) => a + b, kept);
   return {
-    wish: name,
+    wish: limitName(of),
     side: 'at_most',
     asked,
-    unit: 'share',
+    unit: UNITS.share,
     slope: total,
     sign: -1,
     bound: most,
@@ -130,12 +146,12 @@ function shareBound(problem: BlendProblem, limit: LinearLimit, x: Float64Array):
 function limitBounds(problem: BlendProblem, x: Float64Array): Bound[] {
   const { limits, beerL } = problem;
   return limits.map((limit, at) => {
-    if (limit.share) return shareBound(problem, limit, x);
-    const { name, coef, most, taken } = limit;
-    const unit = unitOfLimit(name);
+    const { of, coef, most, taken } = limit;
+    if (of.kind === 'share') return shareBound(problem, limit, of, x);
+    const unit = UNITS[of.kind];
     const scale = unit === 'g' ? beerL : 1;
     return {
-      wish: name,
+      wish: limitName(of),
       side: 'at_most',
       asked: (most + taken) * scale,
       unit,

@@ -18,7 +18,7 @@ import { heldAt, isomerizedLine, UNHEATED } from '../isomerization.ts';
 import type { Process } from '../process.ts';
 import type { StageTerms } from '../stage.ts';
 import { throughFermentation } from '../yeast.ts';
-import { acidsAfterSteep, STEEP_REFERENCE, steepEvaporation, summedOver } from './hot-steep.ts';
+import { acidsAfterSteeps, evaporatedIn, STEEP_REFERENCE } from './hot-steep.ts';
 
 export const BOIL_C = 100;
 
@@ -26,19 +26,14 @@ export function boilTerms(process: Process, use: StageUse<'boil'>): StageTerms {
   const { key, conditions } = use;
   const { model } = process;
   const minutes = given(`stages.${key}.minutes`, conditions.minutes, 'Boiled', 'min');
-  const stand = () => process.steepInKettle;
+  const stands = () => process.kettleSteepsAfter(key);
   /** Evaporation beyond that of the reference steep, in minutes of boil. */
   const spared = (): Term => {
     const reference = times(
       process.parameter('hot_steep.evaporation_share'),
       num(STEEP_REFERENCE.minutes),
     );
-    const after = stand();
-    const standing =
-      after && !after.conditions.closed
-        ? [summedOver(process, after, 'Evaporation', steepEvaporation)]
-        : [];
-    return minus(reference, sum(minutes, ...standing));
+    return minus(reference, sum(minutes, ...evaporatedIn(process, stands())));
   };
   const kept = power(process.parameter('precursor.survival.mash'), over(minutes, num(60)));
   return {
@@ -65,13 +60,9 @@ export function boilTerms(process: Process, use: StageUse<'boil'>): StageTerms {
       factors: [],
       isomerized: () =>
         process.once(`isomerized ${key}`, () => {
-          const after = stand();
           const boiled = heldAt(process, key, UNHEATED, num(BOIL_C), minutes);
-          const acids = after
-            ? acidsAfterSteep(process, after, boiled, `${key} ${after.key}`)
-            : boiled;
-          const isCooled = after?.conditions.cooling !== undefined;
-          return isomerizedLine('Isomerized in the boil and after it', acids, isCooled);
+          const after = acidsAfterSteeps(process, key, boiled, stands());
+          return isomerizedLine('Isomerized in the boil and after it', after.acids, after.cooled);
         }),
       cap: process.parameter('iso.hot_alpha_cap'),
     },

@@ -1,6 +1,7 @@
 // Hops in hot wort or liquor after the boil: extraction against evaporation while it rests, then perhaps
 // while it cools with the hops in it. A lid keeps what would evaporate.
 import { KELVIN_AT_0_C } from '#shared/units.ts';
+import type { BoilClass } from '#shared/schemas/tables.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import { given } from '#engine/symbols/rows.ts';
 import {
@@ -48,6 +49,20 @@ export function steepEvaporation(process: Process, tempC: Term): Term {
   );
 }
 
+/** Steeps that hops of one go through: its own, then those in the kettle after it. */
+function steepsOf(process: Process, use: Steep): Steep[] {
+  return use.conditions.liquor_l === undefined
+    ? [use, ...process.kettleSteepsAfter(use.key)]
+    : [use];
+}
+
+/** What evaporates in steeps, min of boil each; nothing under a lid. */
+export function evaporatedIn(process: Process, steeps: readonly Steep[]): Term[] {
+  return steeps
+    .filter(({ conditions }) => !conditions.closed)
+    .map((use) => summedOver(process, use, 'Evaporation', steepEvaporation));
+}
+
 const tempOf = ({ key, conditions }: Steep) =>
   given(`stages.${key}.temp_c`, conditions.temp_c, 'Steep at', 'C');
 const minutesOf = ({ key, conditions }: Steep) =>
@@ -82,8 +97,10 @@ function relativeExtraction(process: Process, use: Steep): Line {
       process.parameter('hot_steep.extraction_rate'),
       num(STEEP_REFERENCE.minutes),
     );
-    const heat = summedOver(process, use, 'Extraction', hotExtractionRate);
-    const term = over(minus(num(1), decay(heat)), minus(num(1), reference));
+    const heat = steepsOf(process, use).map((of) =>
+      summedOver(process, of, 'Extraction', hotExtractionRate),
+    );
+    const term = over(minus(num(1), decay(sum(...heat))), minus(num(1), reference));
     return line('Extracted against 20 min at 95 C', 'fraction', 'hot_steep_yield', term);
   });
 }
@@ -92,29 +109,54 @@ function relativeExtraction(process: Process, use: Steep): Line {
 function evaporationSpared(process: Process, use: Steep): Line {
   return process.once(`steep spared ${use.key}`, () => {
     const share = process.parameter('hot_steep.evaporation_share');
-    const gone = summedOver(process, use, 'Evaporation', steepEvaporation);
-    const term = minus(times(share, num(STEEP_REFERENCE.minutes)), gone);
+    const later = evaporatedIn(process, steepsOf(process, use).slice(1));
+    const gone = [summedOver(process, use, 'Evaporation', steepEvaporation), ...later];
+    const term = minus(times(share, num(STEEP_REFERENCE.minutes)), sum(...gone));
     return line('Evaporation spared', 'min of boil', 'hot_steep_yield', term);
   });
 }
 
 /** Hop acids after the steep, from what they were when it began. @param key names the heat. */
-export function acidsAfterSteep(
-  process: Process,
-  use: Steep,
-  before: HopAcids,
-  key: string = use.key,
-): HopAcids {
+function acidsAfterSteep(process: Process, use: Steep, before: HopAcids, key: string): HopAcids {
   const { cooling, temp_c } = use.conditions;
   const held = heldAt(process, key, before, tempOf(use), minutesOf(use));
   if (!cooling) return held;
   return cooled(process, held, cooling.minutes, tempDuring(process, temp_c, cooling));
 }
 
+/** Hop acids of a stage after the steeps that follow, and whether some cooled with the hops in it. */
+export function acidsAfterSteeps(
+  process: Process,
+  key: string,
+  before: HopAcids,
+  steeps: readonly Steep[],
+): { readonly acids: HopAcids; readonly cooled: boolean } {
+  const acids = steeps.reduce(
+    (now, use) => acidsAfterSteep(process, use, now, use.key === key ? key : `${key}/${use.key}`),
+    before,
+  );
+  return { acids, cooled: steeps.some(({ conditions }) => conditions.cooling !== undefined) };
+}
+
+/** What the wort can hold of alpha acids: liquor of its own holds as much per litre, and is diluted. */
+function alphaCap(process: Process, { key, conditions: { liquor_l } }: Steep): Term {
+  const cap = process.parameter('iso.hot_alpha_cap');
+  if (liquor_l === undefined) return cap;
+  const liquor = given(`stages.${key}.liquor_l`, liquor_l, 'Liquor of its own', 'L');
+  return times(cap, least(num(1), over(liquor, process.beer)));
+}
+
 export function hotSteepTerms(process: Process, use: Steep): StageTerms {
   const { key, conditions } = use;
   const { model } = process;
   const kept = process.parameter('precursor.survival.hot_steep');
+  /** What a lid has kept, less what evaporates in open steeps after it. */
+  const evaporatedLater = (boilClass: BoilClass): Term[] => {
+    const gone = evaporatedIn(process, steepsOf(process, use).slice(1));
+    return gone.length === 0
+      ? []
+      : [decay(process.parameter(`boil.rate.${boilClass}`), sum(...gone))];
+  };
   return {
     use,
     where: 'hot steep',
@@ -137,6 +179,7 @@ export function hotSteepTerms(process: Process, use: Steep): StageTerms {
         times(
           process.parameter(`hot_steep.closed_yield.${transferClass}`),
           least(num(1), relative),
+          ...evaporatedLater(boilClass),
         );
       // A lid never keeps less of an oxygenate than an open vessel; of hydrocarbons it does, as read
       // (DIP_TRADE).
@@ -156,14 +199,11 @@ export function hotSteepTerms(process: Process, use: Steep): StageTerms {
       kind: 'hot',
       factors: [],
       isomerized: () =>
-        process.once(`isomerized ${key}`, () =>
-          isomerizedLine(
-            'Isomerized in the hot steep',
-            acidsAfterSteep(process, use, UNHEATED),
-            conditions.cooling !== undefined,
-          ),
-        ),
-      cap: process.parameter('iso.hot_alpha_cap'),
+        process.once(`isomerized ${key}`, () => {
+          const after = acidsAfterSteeps(process, key, UNHEATED, steepsOf(process, use));
+          return isomerizedLine('Isomerized in the hot steep', after.acids, after.cooled);
+        }),
+      cap: alphaCap(process, use),
     },
     extracted: null,
     leavesLeaf: true,

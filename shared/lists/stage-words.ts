@@ -1,0 +1,180 @@
+// What a list says of the stage of an addition: "boil 10", "First wort", "Whirlpool 80 C", "Dry hop, day 4".
+// The kind, the conditions that are told, and a name to know it by; nothing is guessed beyond that.
+import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Practice } from '#shared/stages/kind.ts';
+import { kindNamed, STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
+import { isStageName } from '#shared/stages/stages.ts';
+
+/** A stage as a list tells it. */
+export interface ToldStage {
+  readonly kind: StageKind;
+  readonly conditions: Readonly<Record<string, number>>;
+  readonly practice: Practice | null;
+  /** To call it by; `null` where only the kind was told. */
+  readonly name: string | null;
+}
+
+/** What stands in columns of its own beside the stage. */
+export interface BesideStage {
+  readonly minutes?: number;
+  readonly hours?: number;
+  readonly day?: number;
+  readonly temp_c?: number;
+}
+
+const NUMBER = String.raw`(\d+(?:[.,]\d+)?)`;
+const END = String.raw`(?![\p{L}\d])`;
+const DAY = new RegExp(String.raw`\b(?:day|tag)\s*${NUMBER}${END}`, 'iu');
+const TEMPERATURE = new RegExp(
+  String.raw`${NUMBER}\s*(?:°|deg(?:rees)?)?\s*(c|f|celsius|fahrenheit)${END}`,
+  'iu',
+);
+const TIME = new RegExp(
+  String.raw`${NUMBER}[\s-]*(m|mins?|minutes?|minuten|['′]|h|hrs?|hours?|std|stunden|d|days?|tage?)${END}`,
+  'iu',
+);
+const BARE = new RegExp(NUMBER, 'u');
+/** Minutes in a unit of time, by its first letter. */
+const MINUTES: Readonly<Record<string, number>> = {
+  m: 1,
+  "'": 1,
+  '′': 1,
+  h: 60,
+  s: 60,
+  d: 1440,
+  t: 1440,
+};
+
+const numberIn = (text: string) => Number(text.replace(',', '.'));
+const folded = (text: string) => text.toLowerCase().replace(/[^\p{L}]/gu, '');
+const refused = <T>(message: string, cure: string): Outcome<T> =>
+  failure({ path: 'stage', message, cure });
+
+interface Figures {
+  readonly minutes?: number;
+  readonly day?: number;
+  readonly temp_c?: number;
+  readonly bare?: number;
+  /** What is left beside the figures, in small letters. */
+  readonly words: string;
+}
+
+function figuresIn(text: string, { minutes, hours, day, temp_c }: BesideStage): Figures {
+  let rest = text;
+  const take = (pattern: RegExp): RegExpExecArray | null => {
+    const found = pattern.exec(rest);
+    if (found) rest = rest.replace(found[0], ' ');
+    return found;
+  };
+  const onDay = take(DAY);
+  const warm = take(TEMPERATURE);
+  const long = take(TIME);
+  const bare = take(BARE);
+  const shown = warm ? numberIn(warm[1]!) : undefined;
+  const celsius =
+    shown === undefined || !warm || warm[2]!.toLowerCase().startsWith('c')
+      ? shown
+      : Math.round(((shown - 32) / 1.8) * 10) / 10;
+  const told = long ? numberIn(long[1]!) * MINUTES[long[2]!.charAt(0).toLowerCase()]! : undefined;
+  const beside = minutes ?? (hours === undefined ? undefined : hours * 60);
+  const figures = {
+    minutes: told ?? beside,
+    day: onDay ? numberIn(onDay[1]!) : day,
+    temp_c: celsius ?? temp_c,
+    bare: bare ? numberIn(bare[1]!) : undefined,
+  };
+  const given = Object.entries(figures).filter(([, value]) => value !== undefined);
+  return { ...Object.fromEntries(given), words: folded(rest) };
+}
+
+/** Least letters of a word that is looked for inside others. */
+const INSIDE_MIN = 4;
+
+function meant(words: string, by: readonly string[]): boolean {
+  return by.some((word) => word === words || (word.length >= INSIDE_MIN && words.includes(word)));
+}
+
+interface Meant {
+  readonly kind: StageKind;
+  readonly practice: Practice | null;
+}
+
+function kindsMeant({ words, minutes, day, bare }: Figures): Meant[] {
+  const practices = STAGE_KINDS.flatMap((kind) =>
+    (kindNamed(kind).practices ?? []).map((practice): Meant => ({ kind, practice })),
+  );
+  const practised = practices.filter(({ practice }) => meant(words, practice!.words));
+  if (practised.length > 0) return practised;
+  if (words === '') {
+    if (day !== undefined) return [{ kind: 'dry_hop', practice: null }];
+    const isLong = minutes !== undefined && minutes >= MINUTES['d']!;
+    if (isLong) return [{ kind: 'dry_hop', practice: null }];
+    return minutes !== undefined || bare !== undefined ? [{ kind: 'boil', practice: null }] : [];
+  }
+  return STAGE_KINDS.filter((kind) =>
+    meant(words, [folded(kind), folded(kindNamed(kind).name), ...kindNamed(kind).words]),
+  ).map((kind) => ({ kind, practice: null }));
+}
+
+/** The conditions that the figures are of a kind; fails where it has no such. */
+function conditionsOf(kind: StageKind, figures: Figures): Outcome<Record<string, number>> {
+  const { name, listed } = kindNamed(kind);
+  const minutes = figures.minutes ?? (listed.bareMinutes ? figures.bare : undefined);
+  if (figures.bare !== undefined && minutes !== figures.bare && figures.bare >= 10) {
+    const cure = 'Say what it is, like 80 C, 20 min, 72 h, 4 days or day 4';
+    return refused(`${figures.bare} has no unit`, cure);
+  }
+  const lacks = (what: string) =>
+    refused<Record<string, number>>(`a ${name.toLowerCase()} has no ${what}`, 'Leave it out');
+  if (figures.temp_c !== undefined && !listed.temperature) return lacks('temperature of its own');
+  if (figures.day !== undefined && !listed.day) return lacks('day');
+  return success({
+    ...(minutes !== undefined && { [listed.time.field]: minutes * listed.time.perMinute }),
+    ...(figures.temp_c !== undefined && { [listed.temperature!]: figures.temp_c }),
+    ...(figures.day !== undefined && { [listed.day!]: figures.day }),
+  });
+}
+
+/** A name for a stage that was told with conditions: as it was written, where one can be called that. */
+function nameOf(
+  text: string,
+  { kind, practice }: Meant,
+  conditions: object,
+  beside: boolean,
+): string {
+  const own = text.trim().replace(/\s+/g, ' ');
+  const written = own.charAt(0).toUpperCase() + own.slice(1);
+  if (!beside && isStageName(written)) return written;
+  const figures = Object.entries(conditions).map(([field, value]) =>
+    field === 'day' ? `day ${value}` : `${Math.round(Number(value) * 10) / 10}`.replace('.', ','),
+  );
+  return [practice?.name ?? kindNamed(kind).name, ...figures].join(' ');
+}
+
+/** Reads what a list says of a stage. Fails where no one kind is meant, with what to write. */
+export function toldStage(text: string, beside: BesideStage = {}): Outcome<ToldStage> {
+  const figures = figuresIn(text, beside);
+  const found = kindsMeant(figures);
+  const [only] = found;
+  if (!only || found.length > 1) {
+    const message = only
+      ? `"${text}" may be ${found.map(({ kind, practice }) => practice?.name ?? kindNamed(kind).name).join(' or ')}`
+      : `"${text}" is no stage known here`;
+    const cure = 'Write mash, boil 60 min, first wort, flame-out, whirlpool 80 C or dry hop day 4';
+    return refused(message, cure);
+  }
+  const own = conditionsOf(only.kind, figures);
+  if (!own.ok) return own;
+  const conditions = { ...only.practice?.conditions, ...own.value };
+  const schema = kindNamed(only.kind).conditions;
+  for (const [field, value] of Object.entries(conditions)) {
+    if (schema.shape[field]?.safeParse(value).success !== false) continue;
+    const cure = `Correct it: ${kindNamed(only.kind).name.toLowerCase()} takes no such figure`;
+    return refused(`${value} cannot be its ${field}`, cure);
+  }
+  const plain =
+    Object.keys(own.value).length === 0 && only.practice === null && figures.bare === undefined;
+  const apart = Object.values(beside).some((value) => value !== undefined);
+  const name = plain ? null : nameOf(text, only, own.value, apart);
+  return success({ kind: only.kind, conditions, practice: only.practice, name });
+}

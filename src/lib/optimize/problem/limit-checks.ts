@@ -1,0 +1,124 @@
+// Judges every limit a brief can set by the engine's figures alone, each in its own unit. Blends by hand are
+// judged by nothing else.
+import type { Miss, Totals } from '#shared/answers/answer.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { stageMost, stageMostName, type Brief, type Limits } from '#shared/schemas/brief.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
+import type { LotAddition } from '#engine/predict/design.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { varietyKey } from './candidates.ts';
+
+/** What limits are judged by: the engine's figures of a blend and its additions. */
+export interface Judged {
+  /** All additions, and those that are not kept ones. */
+  readonly lots: readonly LotAddition[];
+  readonly chosen: readonly LotAddition[];
+  readonly model: Model;
+  readonly brief: Brief;
+  readonly totals: Totals;
+  /** Relative miss that is none. */
+  readonly rounding: number;
+}
+
+/** Every limit a brief can set, and the stock of its lots. */
+type Limited = keyof Limits | 'grams_on_hand';
+
+function atMost(
+  { rounding }: Judged,
+  wish: string,
+  asked: number | undefined,
+  got: number,
+): Miss[] {
+  const broken = asked !== undefined && got > asked * (1 + rounding) + 1e-9;
+  return broken ? [{ wish, asked, got, by: got - asked }] : [];
+}
+
+function atLeast(
+  { rounding }: Judged,
+  wish: string,
+  asked: number | undefined,
+  got: number,
+): Miss[] {
+  const broken = asked !== undefined && got < asked * (1 - rounding) - 1e-9;
+  return broken ? [{ wish, asked, got, by: asked - got }] : [];
+}
+
+function gramsOver(lots: readonly LotAddition[], isIn: (addition: LotAddition) => boolean): number {
+  return lots.reduce((sum, a) => sum + (isIn(a) ? a.grams : 0), 0);
+}
+
+function hopsOf(additions: readonly LotAddition[]): Set<string> {
+  return new Set(additions.map((a) => nameKey(a.lot.hop)));
+}
+
+/** How each limit is judged; a limit that is not here does not compile. */
+const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
+  ibu_at_most: (j) => atMost(j, 'limits.ibu_at_most', j.brief.limits.ibu_at_most, j.totals.ibu),
+  ibu_at_least: (j) => atLeast(j, 'limits.ibu_at_least', j.brief.limits.ibu_at_least, j.totals.ibu),
+  hops_at_most: (j) =>
+    atMost(j, 'limits.hops_at_most', j.brief.limits.hops_at_most, hopsOf(j.chosen).size),
+  leaf_g_per_l_after_mash_at_most: (j) => {
+    const most = j.brief.limits.leaf_g_per_l_after_mash_at_most;
+    return atMost(j, 'limits.leaf_g_per_l_after_mash_at_most', most, j.totals.leaf_g_per_l);
+  },
+  cost_at_most: (j) => {
+    const { cost } = j.totals;
+    return cost === null ? [] : atMost(j, 'limits.cost_at_most', j.brief.limits.cost_at_most, cost);
+  },
+  stage_at_most_g_per_l: (j) =>
+    stagesOf(j.brief.stages).flatMap(({ key }) => {
+      const dose = gramsOver(j.lots, (a) => a.stage === key) / j.brief.batch.beer_l;
+      return atMost(j, stageMostName(key), stageMost(j.brief.limits, key), dose);
+    }),
+  share_at_most: (j) => {
+    const total = gramsOver(j.lots, () => true);
+    const shares = new Map<string, number>();
+    for (const { lot, grams } of j.lots) {
+      const key = nameKey(lot.hop);
+      shares.set(key, (shares.get(key) ?? 0) + grams / total);
+    }
+    const largest = Math.max(0, ...shares.values());
+    return atMost(j, 'limits.share_at_most', j.brief.limits.share_at_most, largest);
+  },
+  smallest_addition_g: (j) => {
+    const smallest = Math.min(...j.chosen.map((a) => a.grams));
+    const least = j.brief.limits.smallest_addition_g;
+    return atLeast(j, 'limits.smallest_addition_g', least, smallest);
+  },
+  grams_on_hand: (j) =>
+    [...new Set(j.lots.map((a) => a.lot))].flatMap((lot) => {
+      const grams = gramsOver(j.lots, (a) => a.lot === lot);
+      return atMost(j, `grams_on_hand of ${lot.hop}`, lot.gramsOnHand ?? undefined, grams);
+    }),
+  ban: ({ model, brief, chosen }) => {
+    const hops = hopsOf(chosen);
+    return brief.limits.ban.flatMap((name, i) =>
+      hops.has(varietyKey(model, name))
+        ? [{ wish: `limits.ban[${i}]`, asked: 0, got: 1, by: 1 }]
+        : [],
+    );
+  },
+  require: ({ model, brief, lots }) => {
+    const used = hopsOf(lots);
+    return brief.limits.require.flatMap((name) =>
+      used.has(varietyKey(model, name))
+        ? []
+        : [{ wish: `limits.require (${name})`, asked: 1, got: 0, by: 1 }],
+    );
+  },
+  // How finely somebody weighs says nothing of a blend that is weighed out.
+  weigh_step_g: () => [],
+};
+
+/** Limits that give way together with the wishes. */
+const GIVING_WAY: readonly Limited[] = ['ibu_at_most', 'ibu_at_least'];
+
+/** The limits a blend misses: the bitterness window, and those that must hold in any case. */
+export function limitMisses(judged: Judged): { bitterness: Miss[]; broken: Miss[] } {
+  const all = Object.keys(LIMITS) as Limited[];
+  const missed = (limits: readonly Limited[]) => limits.flatMap((limit) => LIMITS[limit](judged));
+  return {
+    bitterness: missed(GIVING_WAY),
+    broken: missed(all.filter((limit) => !GIVING_WAY.includes(limit))),
+  };
+}
