@@ -31,7 +31,7 @@ const freezer = SEED_BRIEFS.find((s) => s.id === 'near-empty-freezer')!.brief;
 describe('why not', () => {
   it('tells hops in the blend, hops left out and hops not offered', () => {
     const brief: Brief = { ...freezer, limits: { ...freezer.limits, ban: ['Galaxy'] } };
-    const verdicts = reasonsFor(brief, ['Cascade', 'Galaxy', 'Simcoe']);
+    const verdicts = reasonsFor(brief, ['Mosaic', 'Galaxy', 'Simcoe']);
     expect(verdicts.map((v) => v.verdict)).toEqual(['in_blend', 'left_out', 'left_out']);
     expect(verdicts[1]!.reason).toContain('ban');
   });
