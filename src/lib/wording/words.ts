@@ -5,7 +5,7 @@ import { analyteName } from '#engine/tables/names.ts';
 import { isStageKind, spokenStage } from '#shared/stages/kinds.ts';
 import { AXIS_NAMES } from '#shared/words.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
-import type { AxisReach } from '#optimize/live/reach.ts';
+import type { AxisReach } from '#optimize/live/attainable-range.ts';
 import type { WishKind } from '#state/documents/wish.ts';
 import { intensity } from './format.ts';
 

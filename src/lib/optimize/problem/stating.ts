@@ -10,6 +10,7 @@ import { nameKey } from '#shared/name-key.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
+import { processOf } from '#engine/process/process.ts';
 import { CENTRAL, type World } from '#engine/symbols/world.ts';
 import { offering, varietyKey, type Offer } from './candidates.ts';
 import { finished, listening, type Clock, type Resting, type Run } from '#optimize/pacing/clock.ts';
@@ -129,7 +130,8 @@ export function* statingIn(
   const { batch, limits } = brief;
   const { offers } = stated;
   const values = defaultValues(model);
-  const kept = keptIn(model, brief, stated.kept, world);
+  const process = processOf(model, batch, brief.stages);
+  const kept = keptIn(process, brief, stated.kept, world);
   const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
   const asked = (limits.smallest_addition_g ?? 0) / batch.beer_l;
   const least = step > 0 ? Math.ceil(asked / step - 1e-9) * step : asked;
@@ -137,7 +139,7 @@ export function* statingIn(
     offers.map((o) => o.lot),
     kept,
   );
-  const columns = yield* columnsOf(model, brief, offers, kept, free, world, least, step);
+  const columns = yield* columnsOf(process, brief, offers, kept, free, world, least, step);
   const { uses, varieties } = columns;
   const usesOf: number[][] = varieties.map(() => []);
   uses.forEach(({ variety, stage }, j) => stage !== null && usesOf[variety]!.push(j));
@@ -167,7 +169,7 @@ export function* statingIn(
   yield;
   const axes = yield* axisRows(model, brief, columns, kept, values);
   yield;
-  const bitter = bitterRow(model, brief, columns, kept, values);
+  const bitter = bitterRow(process, brief, columns, kept, values);
   yield;
   const rows = linearLimits(brief, offers, columns, kept, free);
   yield;
