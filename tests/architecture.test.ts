@@ -42,7 +42,7 @@ describe('the checker finds planted faults', () => {
     [
       'a step backwards',
       'src/lib/engine/a.ts',
-      `import { x } from '#optimize/questions/contract.ts';`,
+      `import { x } from '#optimize/questions/options.ts';`,
     ],
     ['a type taken backwards', 'shared/a.ts', `import type { X } from '#engine/tables/model.ts';`],
     ['a re-export backwards', 'src/lib/optimize/a.ts', `export { x } from '#ui/x.ts';`],

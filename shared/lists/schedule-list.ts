@@ -3,7 +3,7 @@
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { check } from '#shared/reading/check.ts';
 import { additionSchema, type Addition } from '#shared/schemas/brief.ts';
-import { KINDS, kindNamed, STAGE_KINDS } from '#shared/stages/kinds.ts';
+import { KINDS, kindNamed, STAGE_KINDS, stageName } from '#shared/stages/kinds.ts';
 import { nameBeside } from '#shared/stages/naming.ts';
 import { STAGES_MAX, stagesOf, type StageEntry, type Stages } from '#shared/stages/stages.ts';
 import type { ListRow } from './csv.ts';
@@ -143,7 +143,10 @@ export function listedSchedule(
     let place = placed.get(same);
     if (!place) {
       const taken = [...placed.values()].map(({ key }) => key);
-      const key = nameBeside([...taken, ...STAGE_KINDS], name ?? kind);
+      const key = nameBeside(
+        [...taken, ...STAGE_KINDS, ...STAGE_KINDS.map(stageName)],
+        name ?? kind,
+      );
       place = {
         key: name === null ? kind : key,
         kind,

@@ -11,7 +11,8 @@ export function usualStage(kind: StageKind, key: string): StageEntry {
 /** A key for one more stage of a kind: the kind itself, else "Dry hop 2", "Dry hop 3". */
 export function freeKey(stages: Readonly<Stages>, kind: StageKind): string {
   if (stages[kind] === undefined) return kind;
-  return nameBeside(Object.keys(stages), stageName(kind));
+  const keys = Object.keys(stages);
+  return nameBeside([...keys, ...keys.map(stageName)], stageName(kind));
 }
 
 /** A name none of those taken, no longer than a name may be. */

@@ -4,7 +4,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
-import type { DesignOptions } from '#optimize/questions/contract.ts';
+import type { DesignOptions } from '#optimize/questions/options.ts';
 import { kindsUsed, type Answered } from './predict.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
 import { progressText } from './progress.ts';

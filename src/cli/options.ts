@@ -3,7 +3,7 @@ import { TRADEOFFS, type Tradeoff } from '#shared/answers/comparison.ts';
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
 import { nearestName } from '#shared/names.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
-import { BLENDS_MAX } from '#optimize/questions/contract.ts';
+import { BLENDS_MAX } from '#optimize/questions/options.ts';
 
 export const VERBS = ['predict', 'design', 'swap', 'save', 'hops', 'source'] as const;
 export type Verb = (typeof VERBS)[number];

@@ -11,7 +11,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { design } from '#optimize/questions/design.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
 import { PROVEN_GAP, Search } from '#optimize/search/search.ts';
-import { loadOf } from '#optimize/problem/truth.ts';
+import { loadOf } from '#optimize/problem/evaluation.ts';
 import { randomBrief, soundProblem } from '../optimize/support/instances.ts';
 import { readingOf } from '../optimize/support/oracle-reading.ts';
 import { bestAt } from '../optimize/support/oracle.ts';

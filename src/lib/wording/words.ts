@@ -6,7 +6,7 @@ import { isStageKind, spokenStage } from '#shared/stages/kinds.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { isAxis, type HopGroup, type HopSubject } from '#state/reference/hop-list.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
-import type { AxisReach } from '#optimize/live/reach.ts';
+import type { AxisReach } from '#optimize/live/attainable-range.ts';
 import type { WishKind } from '#state/documents/wish.ts';
 import { intensity } from './format.ts';
 

@@ -9,7 +9,7 @@ import { RowsAtLoad } from '#optimize/live/load-rows.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Simplex } from '#optimize/lp/simplex.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
-import { loadOf, objectiveOf } from '#optimize/problem/truth.ts';
+import { loadOf, objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { randomBrief } from '../support/instances.ts';
 

@@ -12,7 +12,7 @@ import { finished } from '#optimize/pacing/clock.ts';
 import { design } from '#optimize/questions/design.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
-import { loadOf, signalAt } from '#optimize/problem/truth.ts';
+import { loadOf, signalAt } from '#optimize/problem/evaluation.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import { randomBrief, soundProblem, type Shape } from '../support/instances.ts';
 

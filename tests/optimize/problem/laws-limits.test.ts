@@ -4,7 +4,7 @@ import { limitName } from '#optimize/problem/limits.ts';
 import { describe, expect, it } from 'vitest';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
-import { meetsLimits } from '#optimize/problem/truth.ts';
+import { meetsLimits } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { between, randomBrief, soundProblem } from '../support/instances.ts';
 

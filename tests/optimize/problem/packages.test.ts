@@ -15,7 +15,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { cutOf } from '#optimize/relaxation/package-cuts.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
-import { meritOf } from '#optimize/search/rounding.ts';
+import { meritOf } from '#optimize/search/primal-heuristic.ts';
 import { saving } from '#optimize/questions/savings.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';

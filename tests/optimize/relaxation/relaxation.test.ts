@@ -11,7 +11,7 @@ import { Program } from '#optimize/relaxation/program.ts';
 import { Search } from '#optimize/search/search.ts';
 import { RowPool } from '#optimize/relaxation/relaxation.ts';
 import type { CapChoice } from '#optimize/relaxation/rows.ts';
-import { loadOf, signalAt, worstMiss } from '#optimize/problem/truth.ts';
+import { loadOf, signalAt, worstMiss } from '#optimize/problem/evaluation.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { between, randomBrief, soundProblem } from '../support/instances.ts';

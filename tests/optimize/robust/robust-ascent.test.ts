@@ -7,7 +7,7 @@ import { finished } from '#optimize/pacing/clock.ts';
 import { Ascent } from '#optimize/robust/robust-ascent.ts';
 import { worldAt, worldsOf } from '#optimize/robust/scenarios.ts';
 import { lotsIn, statingIn, tying } from '#optimize/problem/stating.ts';
-import { overshoot, TOLERANCE } from '#optimize/problem/truth.ts';
+import { overshoot, TOLERANCE } from '#optimize/problem/evaluation.ts';
 import { between, randomBrief, soundProblem, type Shape } from '../support/instances.ts';
 
 const SHAPE: Shape = {

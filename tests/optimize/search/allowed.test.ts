@@ -8,7 +8,7 @@ import { allowedBlend, AllowedSearch } from '#optimize/search/allowed.ts';
 import { refusal, undecided } from '#optimize/search/clash.ts';
 import { Clock, finished } from '#optimize/pacing/clock.ts';
 import { design, designing } from '#optimize/questions/design.ts';
-import { loadOf } from '#optimize/problem/truth.ts';
+import { loadOf } from '#optimize/problem/evaluation.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import { randomBrief, soundProblem } from '../support/instances.ts';
 import { BAND } from '../support/schedules.ts';

@@ -9,9 +9,9 @@ import { designOf } from '#engine/predict/design.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { design, designing } from '#optimize/questions/design.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { meritOf } from '#optimize/search/rounding.ts';
+import { meritOf } from '#optimize/search/primal-heuristic.ts';
 import { PROVEN_GAP, Search } from '#optimize/search/search.ts';
-import { objectiveOf as meritAt } from '#optimize/problem/truth.ts';
+import { objectiveOf as meritAt } from '#optimize/problem/evaluation.ts';
 import { objectiveOf, randomBrief, soundProblem, STAGES } from '../support/instances.ts';
 
 const BAND = { samples: 20, seed: 1 };

@@ -8,7 +8,7 @@ import { answered } from '#optimize/questions/answering.ts';
 import { fixedUses } from '#optimize/search/fixed-uses.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { settling } from '#optimize/sensitivity/multipliers.ts';
-import { settledOf } from '#optimize/sensitivity/prices.ts';
+import { settledOf } from '#optimize/sensitivity/shadow-prices.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomBrief } from '../support/instances.ts';

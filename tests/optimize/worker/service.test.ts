@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import type { DesignProgress } from '#optimize/questions/contract.ts';
+import type { DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Reply } from '#optimize/worker/protocol.ts';
 import { Service, type Search, type Workshop } from '#optimize/worker/service.ts';

@@ -8,7 +8,7 @@ import { RowsAtLoad, type SharedRows } from './load-rows.ts';
 import { allFromZero, type PricedColumns } from '#optimize/lp/column-generation.ts';
 import { PricedSimplex } from '#optimize/lp/priced-simplex.ts';
 import type { Basis } from '#optimize/lp/tableau.ts';
-import { objectiveOf } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Loads scanned, g/L; the best is refined between its neighbours. */

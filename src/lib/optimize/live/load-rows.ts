@@ -5,7 +5,7 @@ import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Basis, LpRow } from '#optimize/lp/tableau.ts';
 import { hotShare, ibuAt, sideAt, sideIn, termLine } from '#optimize/problem/bitterness.ts';
 import { sumOver, type Doses } from '#optimize/problem/doses.ts';
-import { excess, signalAt, writeSignal } from '#optimize/problem/truth.ts';
+import { excess, signalAt, writeSignal } from '#optimize/problem/evaluation.ts';
 import { bitterWindow, windowsOf, type Window } from '#optimize/problem/windows.ts';
 
 /** Share by which doses may break a row that is left out. */

@@ -4,9 +4,8 @@ import type { LeftOut } from '#shared/answers/answer.ts';
 import { DOSE_G_PER_L_MAX, stageMost, type Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { effectsAt, noEffect, type Effect } from '#engine/predict/effects.ts';
-import type { Model } from '#engine/tables/model.ts';
 import { packagesFor } from '#engine/predict/purchases.ts';
-import { processOf } from '#engine/process/process.ts';
+import type { Process } from '#engine/process/process.ts';
 import type { World } from '#engine/symbols/world.ts';
 import type { Offer } from './candidates.ts';
 import { LOTS_AT_ONCE, type Resting } from '#optimize/pacing/clock.ts';
@@ -36,7 +35,7 @@ export interface Columns {
  * @param free grams of each lot that may still be used.
  */
 export function* columnsOf(
-  model: Model,
+  process: Process,
   brief: Brief,
   offers: readonly Offer[],
   kept: Kept,
@@ -46,7 +45,6 @@ export function* columnsOf(
   step: number,
 ): Resting<Columns> {
   const { batch, limits } = brief;
-  const process = processOf(model, batch, brief.stages);
   const stages = process.stages.map(({ use, loads }) => ({ key: use.key, loads }));
   const columns: Columns = { uses: [], effects: [], loads: [], varieties: [], leftOut: [] };
   const put = (use: Use, loads: boolean) => {

@@ -8,7 +8,7 @@ import { designFor, type LotAddition } from '#engine/predict/design.ts';
 import { effectsAt } from '#engine/predict/effects.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { costOf } from '#engine/predict/purchases.ts';
-import { processOf } from '#engine/process/process.ts';
+import type { Process } from '#engine/process/process.ts';
 import type { World } from '#engine/symbols/world.ts';
 
 export interface Kept {
@@ -58,12 +58,11 @@ export function keptAdditions(model: Model, brief: Brief): Outcome<readonly LotA
 
 /** What kept additions bring in a world that knows their lots. */
 export function keptIn(
-  model: Model,
-  { batch, stages }: Brief,
+  process: Process,
+  { batch }: Brief,
   additions: readonly LotAddition[],
   world: World,
 ): Kept {
-  const process = processOf(model, batch, stages);
   const doses = new Map<string, number>();
   const alpha = new Map<string, number>();
   const add = (to: Map<string, number>, key: string, more: number) =>

@@ -10,6 +10,7 @@ import { nameKey } from '#shared/name-key.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
+import { processOf } from '#engine/process/process.ts';
 import { CENTRAL, type World } from '#engine/symbols/world.ts';
 import { offering, varietyKey, type Offer } from './candidates.ts';
 import { finished, listening, type Clock, type Resting, type Run } from '#optimize/pacing/clock.ts';
@@ -132,7 +133,8 @@ export function* statingIn(
   const { batch } = brief;
   const { offers } = stated;
   const values = defaultValues(model);
-  const kept = keptIn(model, brief, stated.kept, world);
+  const process = processOf(model, batch, brief.stages);
+  const kept = keptIn(process, brief, stated.kept, world);
   const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
   const smallest = (limits.smallest_addition_g ?? 0) / batch.beer_l;
   const least = step > 0 ? Math.ceil(smallest / step - 1e-9) * step : smallest;
@@ -140,7 +142,7 @@ export function* statingIn(
     offers.map((o) => o.lot),
     kept,
   );
-  const columns = yield* columnsOf(model, brief, offers, kept, free, world, least, step);
+  const columns = yield* columnsOf(process, brief, offers, kept, free, world, least, step);
   const { uses, varieties } = columns;
   const usesOf: number[][] = varieties.map(() => []);
   uses.forEach(({ variety, stage }, j) => stage !== null && usesOf[variety]!.push(j));
@@ -170,7 +172,7 @@ export function* statingIn(
   yield;
   const axes = yield* axisRows(model, brief, columns, kept, values);
   yield;
-  const bitter = bitterRow(model, brief, columns, kept, values);
+  const bitter = bitterRow(process, brief, columns, kept, values);
   yield;
   const rows = linearLimits(brief, offers, columns, kept, free);
   yield;

@@ -9,7 +9,7 @@ import type { Model, ParameterValues } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { alphaHeld } from '#engine/process/alpha-solubility.ts';
 import { shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
-import { processOf } from '#engine/process/process.ts';
+import type { Process } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
 import { valueOf } from '#engine/symbols/term.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
@@ -73,7 +73,7 @@ export function* axisRows(
 }
 
 export function bitterRow(
-  model: Model,
+  process: Process,
   brief: Brief,
   { uses, effects }: Columns,
   { alpha: keptAlpha, humulinones, load }: Kept,
@@ -81,7 +81,6 @@ export function bitterRow(
 ): BitterRow | null {
   const { ibu_at_least: atLeast, ibu_at_most: atMost } = brief.limits;
   if (atLeast === undefined && atMost === undefined) return null;
-  const process = processOf(model, brief.batch, brief.stages);
   const adsorption = values['dry_hop.iso_adsorption'];
   const left = values['iso.to_beer'] * shareAfterAdsorption(load, adsorption);
   const alphaOf = (isIn: (stage: StageTerms) => boolean) => {

@@ -6,7 +6,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { checked } from '#optimize/problem/check.ts';
-import type { DesignOptions, DesignProgress } from './contract.ts';
+import type { DesignOptions, DesignProgress } from './options.ts';
 import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
 import { NOTHING_FOUND } from './best-blend.ts';
 import { designing } from './design.ts';
@@ -23,7 +23,7 @@ import {
 import { holding } from '#optimize/robust/robust.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
 import { finished, listening, Clock, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
-import { objectiveOf } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/evaluation.ts';
 
 type Answering<T> = Run<DesignProgress, T>;
 /** Runs a part to its end, repeating the last snapshot; `null` where it was stopped. */

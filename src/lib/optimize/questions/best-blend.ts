@@ -7,7 +7,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { additionsOf, checked } from '#optimize/problem/check.ts';
 import { clashOf, undecided } from '#optimize/search/clash.ts';
 import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
-import type { DesignOptions, DesignProgress } from './contract.ts';
+import type { DesignOptions, DesignProgress } from './options.ts';
 import { keptObjective } from '#optimize/problem/kept.ts';
 import {
   bestAsNear,
@@ -18,7 +18,7 @@ import {
 } from '#optimize/search/nearest.ts';
 import { REQUIRED_G_PER_L, type BlendProblem } from '#optimize/problem/problem.ts';
 import { gapOf, proofOf } from '#optimize/search/proof.ts';
-import { meritOf } from '#optimize/search/rounding.ts';
+import { meritOf } from '#optimize/search/primal-heuristic.ts';
 import { Search, type Incumbent } from '#optimize/search/search.ts';
 import { tieBroken } from '#optimize/search/ties.ts';
 import type { Doses } from '#optimize/problem/doses.ts';

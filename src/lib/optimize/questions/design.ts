@@ -15,12 +15,12 @@ import {
 } from './best-blend.ts';
 import { checked } from '#optimize/problem/check.ts';
 import { finished, run, Clock } from '#optimize/pacing/clock.ts';
-import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './contract.ts';
+import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './options.ts';
 import { keptObjective } from '#optimize/problem/kept.ts';
 import { bestAsNear, proofOfNearest } from '#optimize/search/nearest.ts';
 import { proofOf } from '#optimize/search/proof.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
-import { objectiveOf, worstMiss } from '#optimize/problem/truth.ts';
+import { objectiveOf, worstMiss } from '#optimize/problem/evaluation.ts';
 
 /** Share of the time given to the best blend where alternatives are asked for. */
 const BEST_SHARE = 0.5;

@@ -15,7 +15,7 @@ import { IBU_ROOM, IBU_SHARE, ibuWindow } from '#optimize/problem/ibu-window.ts'
 import { offersOf } from '#optimize/problem/candidates.ts';
 import { chanceOf } from '#optimize/problem/chance.ts';
 import { judged } from '#optimize/problem/check.ts';
-import type { DesignProgress } from './contract.ts';
+import type { DesignProgress } from './options.ts';
 import { designing } from './design.ts';
 import {
   axisChanges,

@@ -30,7 +30,7 @@ import { restrictedTo } from '#optimize/problem/restrict.ts';
 import { PROVEN_SLACK } from '#optimize/search/search.ts';
 import { Clock, type Run } from '#optimize/pacing/clock.ts';
 import { singles, splits, type SwapProgress, type Trial, type Trying } from './trials.ts';
-import { worstMiss } from '#optimize/problem/truth.ts';
+import { worstMiss } from '#optimize/problem/evaluation.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 
 /** Single replacements and two-hop splits shown. */

@@ -16,7 +16,7 @@ import type { BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
 import { proofOf } from '#optimize/search/proof.ts';
 import { Search } from '#optimize/search/search.ts';
 import { run, Clock, type Run } from '#optimize/pacing/clock.ts';
-import { objectiveOf } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Intensities by which the wishes are widened, one point each, as far as blends exist. */

@@ -5,7 +5,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedTo } from '#optimize/problem/restrict.ts';
 import { Search } from '#optimize/search/search.ts';
 import { listening, type Clock, type Run } from '#optimize/pacing/clock.ts';
-import { worstMiss } from '#optimize/problem/truth.ts';
+import { worstMiss } from '#optimize/problem/evaluation.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 
 /** How sure the first trial is of a difference, in intensity: far below what anybody notices. */

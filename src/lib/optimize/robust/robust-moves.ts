@@ -2,7 +2,7 @@
 // then until it costs less. Finds good blends, proves nothing.
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { missesIn } from './scenarios.ts';
-import { meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/truth.ts';
+import { meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Finest move where doses come in no steps, g/L. */

@@ -15,7 +15,7 @@ import { cutAll, cutTo, Supports, type Support } from './robust-supports.ts';
 import { LOT_SAMPLING, shareHeld } from '#optimize/problem/chance.ts';
 import { drawingWorlds, missesIn, worldAt } from './scenarios.ts';
 import { Search } from '#optimize/search/search.ts';
-import { objectiveOf } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 const SCENARIOS = 200;

@@ -7,7 +7,7 @@ import { drawLot, lotNames, type LotDraws } from '#engine/doubt/lot-sampling.ts'
 import { at, type World } from '#engine/symbols/world.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { overshoot } from '#optimize/problem/truth.ts';
+import { overshoot } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Worlds that differ in the composition of their lots; the same seed gives the same worlds. */

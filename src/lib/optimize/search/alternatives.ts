@@ -7,9 +7,9 @@ import { AllowedSearch } from './allowed.ts';
 import { gapOf } from './proof.ts';
 import type { Incumbent, SearchState } from './search.ts';
 import { Search } from './search.ts';
-import type { Goal } from './rounding.ts';
+import type { Goal } from './primal-heuristic.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { worstMiss } from '#optimize/problem/truth.ts';
+import { worstMiss } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 /** The problem with some varieties out. */

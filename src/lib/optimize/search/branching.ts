@@ -8,7 +8,7 @@ import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision, Part } from '#optimize/relaxation/part.ts';
 import type { KeptBasis, Relaxed } from '#optimize/relaxation/program.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
-import { loadOf } from '#optimize/problem/truth.ts';
+import { loadOf } from '#optimize/problem/evaluation.ts';
 import { bitterWindow } from '#optimize/problem/windows.ts';
 
 /** Narrowest load interval worth splitting, as a fraction of load plus 1 g/L. */

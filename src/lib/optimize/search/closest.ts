@@ -6,7 +6,7 @@ import { allowedBlend } from './allowed.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { PROVEN_SLACK, Search } from './search.ts';
 import { run, type Run, type Clock, type Work } from '#optimize/pacing/clock.ts';
-import { loadOf, signalAt, worstMiss } from '#optimize/problem/truth.ts';
+import { loadOf, signalAt, worstMiss } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Misses below this need no further round, and later rounds no finer proof, in intensity. */

@@ -7,7 +7,13 @@ import { coefOf, limitsOver } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
 import type { Decision, Part } from '#optimize/relaxation/part.ts';
 import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
-import { loadOf, meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/truth.ts';
+import {
+  loadOf,
+  meetsLimits,
+  objectiveOf,
+  overshoot,
+  TOLERANCE,
+} from '#optimize/problem/evaluation.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { partOf, type Child } from './branching.ts';

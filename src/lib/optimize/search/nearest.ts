@@ -6,7 +6,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { gapOf } from './proof.ts';
 import { Search } from './search.ts';
 import type { Proof } from '#shared/answers/answer.ts';
-import { worstMiss } from '#optimize/problem/truth.ts';
+import { worstMiss } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Room of a miss held at what was found, as a share and in intensity, for the rounding of sums. */

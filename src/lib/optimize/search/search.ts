@@ -19,10 +19,10 @@ import type { Node } from './heap.ts';
 import type { Part } from '#optimize/relaxation/part.ts';
 import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
 import { buysPackages, withPackages } from '#optimize/problem/packages.ts';
-import { meritOf, Rounding, type Goal } from './rounding.ts';
-import { Scan } from './scan.ts';
+import { meritOf, PrimalHeuristic, type Goal } from './primal-heuristic.ts';
+import { StartHeuristic } from './start-heuristic.ts';
 import { Tree } from './tree.ts';
-import { overshoot } from '#optimize/problem/truth.ts';
+import { overshoot } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Gap counted as proven, as a fraction of the objective. */
@@ -73,10 +73,10 @@ export class Search {
   precision: 'usual' | 'fine' | 'coarse' = 'usual';
 
   private readonly slackMost: number;
-  private made: { readonly program: Program; readonly rounding: Rounding } | null = null;
+  private made: { readonly program: Program; readonly rounding: PrimalHeuristic } | null = null;
   private readonly tree = new Tree(this);
   /** What is left before the parts are gone through: first blends, and the whole opened. */
-  private scan: Scan | null = null;
+  private scan: StartHeuristic | null = null;
   private opened = false;
   /** Bound on the whole until then. */
   private wholeBound = 0;
@@ -114,11 +114,11 @@ export class Search {
   }
 
   /** The program and its rounding, made with the first step: over thousands of lots that takes a while. */
-  private get making(): { readonly program: Program; readonly rounding: Rounding } {
+  private get making(): { readonly program: Program; readonly rounding: PrimalHeuristic } {
     if (!this.made) {
       const program = new Program(this.problem, this.slackMost);
       program.slack = this.slack;
-      this.made = { program, rounding: new Rounding(program, this.goal) };
+      this.made = { program, rounding: new PrimalHeuristic(program, this.goal) };
     }
     return this.made;
   }
@@ -252,7 +252,7 @@ export class Search {
       this.opened = true;
       return;
     }
-    this.scan = new Scan(root, relaxed, this.problem);
+    this.scan = new StartHeuristic(root, relaxed, this.problem);
     this.wholeBound = relaxed.bound;
     for (;;) {
       yield;

@@ -7,7 +7,7 @@ import { buysPackages } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
 import { restrictedTo } from '#optimize/problem/restrict.ts';
 import { Search, type Incumbent } from './search.ts';
-import { objectiveOf } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 
 /**

@@ -3,12 +3,12 @@
 import type { Blend, Clash, Price, WhyNot } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { clashing } from './conflict.ts';
+import { clashing } from './iis.ts';
 import { keptObjective } from '#optimize/problem/kept.ts';
 import { buysPackages, withPackages } from '#optimize/problem/packages.ts';
-import { chosenOf, pricing, settlingOf, usesOfAdditions, type Settled } from './prices.ts';
+import { chosenOf, pricing, settlingOf, usesOfAdditions, type Settled } from './shadow-prices.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { objectiveOf } from '#optimize/problem/truth.ts';
+import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { whyNot } from './why-not.ts';
 

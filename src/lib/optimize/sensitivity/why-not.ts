@@ -10,7 +10,7 @@ import { additionsOf } from '#optimize/problem/check.ts';
 import { varietyKey } from '#optimize/problem/candidates.ts';
 import { keptObjective } from '#optimize/problem/kept.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
-import { unstepped, type Settled } from './prices.ts';
+import { unstepped, type Settled } from './shadow-prices.ts';
 import { fixedUses } from '#optimize/search/fixed-uses.ts';
 import { stating } from '#optimize/problem/stating.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';

@@ -3,7 +3,7 @@
 // that no queue builds up. Passes on only what belongs to the newest request.
 import type { Problem } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import type { DesignOptions, DesignProgress } from '#optimize/questions/contract.ts';
+import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Designed, LiveRequest } from './protocol.ts';
 import { Thread, type SearchThread } from './thread.ts';

@@ -9,11 +9,11 @@ import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Addition, Brief, Save, Schedule, Swap } from '#shared/schemas/brief.ts';
 import type { Beside } from '#optimize/questions/by-hand.ts';
-import type { DesignOptions, DesignProgress } from '#optimize/questions/contract.ts';
+import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
 import type { Explanation } from '#optimize/sensitivity/explain.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
-import type { Reach } from '#optimize/live/reach.ts';
+import type { Reach } from '#optimize/live/attainable-range.ts';
 import type { SavingProgress } from '#optimize/questions/savings.ts';
 import type { SwapProgress } from '#optimize/questions/swap.ts';
 

@@ -5,7 +5,7 @@
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import type { DesignOptions, DesignProgress } from '#optimize/questions/contract.ts';
+import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Designed, LiveRequest, Reply, Request } from './protocol.ts';
 

@@ -2,7 +2,7 @@
 // `at_least` with `at_most` is the same wish as an aim half-way with half the distance as tolerance,
 // and is shown as that; the document keeps its words until the wish is edited.
 import type { Wish } from '#shared/schemas/brief.ts';
-import type { AxisReach } from '#optimize/live/reach.ts';
+import type { AxisReach } from '#optimize/live/attainable-range.ts';
 
 export const WISH_KINDS = ['free', 'aim', 'at_least', 'at_most'] as const;
 export type WishKind = (typeof WISH_KINDS)[number];

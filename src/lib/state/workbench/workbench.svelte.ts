@@ -5,7 +5,7 @@ import type { Blend, DesignAnswer, PointBlend } from '#shared/answers/answer.ts'
 import type { Problem } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
-import type { DesignProgress } from '#optimize/questions/contract.ts';
+import type { DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Designed } from '#optimize/worker/protocol.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';

@@ -15,11 +15,11 @@ interface Found {
   readonly relaxed: Relaxed;
 }
 
-export type ScanStep =
+export type StartStep =
   | { readonly kind: 'relax'; readonly part: Part; readonly basis: KeptBasis | null }
   | { readonly kind: 'round'; readonly part: Part; readonly relaxed: Relaxed };
 
-export class Scan {
+export class StartHeuristic {
   /** The relaxation over all loads. */
   readonly whole: Relaxed;
   private readonly root: Part;
@@ -42,7 +42,7 @@ export class Scan {
   }
 
   /** The next thing to do with loads up to `loadMost`; `null` when there is nothing left. */
-  next(loadMost: number): ScanStep | null {
+  next(loadMost: number): StartStep | null {
     const { step } = this.problem;
     const load = LOADS[this.at];
     if (load !== undefined && load <= loadMost) {

@@ -5,7 +5,7 @@ import type { Clash, ClashMember } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { withUsualDoses } from '#optimize/problem/usual-doses.ts';
-import { membersOf, withLimits, type Member } from './clash-members.ts';
+import { membersOf, withLimits, type Member } from './iis-members.ts';
 import { stating } from '#optimize/problem/stating.ts';
 import { Search } from '#optimize/search/search.ts';
 

@@ -7,7 +7,7 @@ import {
   overshoot,
   TOLERANCE,
   worstMiss,
-} from '#optimize/problem/truth.ts';
+} from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { limitsAgainst } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
@@ -52,7 +52,7 @@ interface Start {
   readonly badness: number;
 }
 
-export class Rounding {
+export class PrimalHeuristic {
   private readonly program: Program;
   private readonly problem: BlendProblem;
   private readonly goal: Goal;

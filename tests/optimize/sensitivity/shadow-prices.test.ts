@@ -12,7 +12,7 @@ import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
 import { design } from '#optimize/questions/design.ts';
 import { fixedOptimum } from '#optimize/search/fixed-uses.ts';
 import { settling } from '#optimize/sensitivity/multipliers.ts';
-import { pricing, settledOf, type Settled } from '#optimize/sensitivity/prices.ts';
+import { pricing, settledOf, type Settled } from '#optimize/sensitivity/shadow-prices.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision } from '#optimize/relaxation/part.ts';
 import { Program } from '#optimize/relaxation/program.ts';

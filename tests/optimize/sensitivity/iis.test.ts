@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import type { Clash } from '#shared/answers/answer.ts';
 import type { Brief, Target } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
-import { briefOfClash, briefWith, clashing, meetable } from '#optimize/sensitivity/conflict.ts';
+import { briefOfClash, briefWith, clashing, meetable } from '#optimize/sensitivity/iis.ts';
 import { design } from '#optimize/questions/design.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
 import { windowOf } from '#optimize/problem/windows.ts';

@@ -15,7 +15,7 @@ import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { Simplex } from '#optimize/lp/simplex.ts';
 import { stating } from '#optimize/problem/stating.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
-import { signalAt, writeSignal } from '#optimize/problem/truth.ts';
+import { signalAt, writeSignal } from '#optimize/problem/evaluation.ts';
 
 /** Intensities between which an axis can be put. */
 export interface AxisReach {

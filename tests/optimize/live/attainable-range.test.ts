@@ -8,7 +8,7 @@ import { model } from '#engine/tables/model.ts';
 import { additionsOf, checkedPoint } from '#optimize/problem/check.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { design } from '#optimize/questions/design.ts';
-import { Reaching, reaching, statingFree } from '#optimize/live/reach.ts';
+import { Reaching, reaching, statingFree } from '#optimize/live/attainable-range.ts';
 import { randomBrief } from '../support/instances.ts';
 
 const shape = {
