@@ -4,6 +4,8 @@
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import citrusFloral from './briefs/citrus-floral.json' with { type: 'json' };
 import clash from './briefs/clash.json' with { type: 'json' };
+import hazy from './briefs/hazy.json' with { type: 'json' };
+import lager from './briefs/lager.json' with { type: 'json' };
 import nearEmptyFreezer from './briefs/near-empty-freezer.json' with { type: 'json' };
 import resinLed from './briefs/resin-led.json' with { type: 'json' };
 import tropical from './briefs/tropical.json' with { type: 'json' };
@@ -25,4 +27,6 @@ export const SEED_BRIEFS: readonly SeedBrief[] = [
   seed('resin-led', resinLed),
   seed('clash', clash),
   seed('near-empty-freezer', nearEmptyFreezer),
+  seed('lager', lager),
+  seed('hazy', hazy),
 ];

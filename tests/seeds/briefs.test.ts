@@ -28,13 +28,15 @@ function tableIn(forms: readonly FormId[]): Brief['candidates'] {
 }
 
 describe('the seed briefs', () => {
-  it('are five, each readable as the document it is', () => {
+  it('are seven, each readable as the document it is', () => {
     expect(SEED_BRIEFS.map((s) => s.id)).toEqual([
       'tropical',
       'citrus-floral',
       'resin-led',
       'clash',
       'near-empty-freezer',
+      'lager',
+      'hazy',
     ]);
     for (const { brief } of SEED_BRIEFS) {
       expect(readBrief(JSON.stringify(brief))).toEqual(success(brief));
@@ -45,7 +47,7 @@ describe('the seed briefs', () => {
     expect(SEED_BRIEFS.filter((s) => s.brief.candidates === 'table').length).toBeGreaterThan(1);
   });
 
-  it.each(['tropical', 'citrus-floral', 'resin-led', 'near-empty-freezer'])(
+  it.each(['tropical', 'citrus-floral', 'resin-led', 'near-empty-freezer', 'lager', 'hazy'])(
     '%s can be met, and the best blend is proven',
     (id) => {
       const { answer, blend } = answered(design(model, briefOf(id)));
