@@ -30,14 +30,14 @@ const freezer = SEED_BRIEFS.find((s) => s.id === 'near-empty-freezer')!.brief;
 
 describe('why not', () => {
   it('tells hops in the blend, hops left out and hops not offered', () => {
-    const brief: Brief = { ...freezer, limits: { ...freezer.limits, ban: ['Galaxy'] } };
-    const verdicts = reasonsFor(brief, ['Mosaic', 'Galaxy', 'Simcoe']);
+    const brief: Brief = { ...freezer, limits: { ...freezer.limits, ban: ['Nelson Sauvin'] } };
+    const verdicts = reasonsFor(brief, ['Mosaic', 'Nelson Sauvin', 'Simcoe']);
     expect(verdicts.map((v) => v.verdict)).toEqual(['in_blend', 'left_out', 'left_out']);
     expect(verdicts[1]!.reason).toContain('ban');
   });
 
   it('gives the best blend that holds the hop, never better than the best of all', () => {
-    for (const reason of reasonsFor(freezer, ['Galaxy', 'Nelson Sauvin', 'East Kent Golding'])) {
+    for (const reason of reasonsFor(freezer, ['Willamette', 'Nelson Sauvin', 'East Kent Golding'])) {
       expect(reason.verdict).toBe('dearer');
       const { extra, additions, objective, lower_bound } = reason.with_it!;
       expect(extra).toBeGreaterThanOrEqual(-1e-9);
