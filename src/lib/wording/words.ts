@@ -1,10 +1,9 @@
 // What the ids are called on screen, in print and by a screen reader: one name per thing.
 import compoundRows from '#data/generated/compound-names.json' with { type: 'json' };
 import type { AxisId, ThiolClass } from '#shared/ids.ts';
-import { analyteName, analyteUnit } from '#engine/tables/names.ts';
+import { analyteName } from '#engine/tables/names.ts';
 import { isStageKind, spokenStage } from '#shared/stages/kinds.ts';
-import { AXIS_NAMES, spoken } from '#shared/words.ts';
-import { isAxis, type HopGroup, type HopSubject } from '#state/reference/hop-list.ts';
+import { AXIS_NAMES } from '#shared/words.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
 import type { AxisReach } from '#optimize/live/attainable-range.ts';
 import type { WishKind } from '#state/documents/wish.ts';
@@ -78,19 +77,3 @@ export function inWords(message: string): string {
   });
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
-
-/** What varieties are set side by side in, as it stands in the middle of a sentence. */
-export function subjectName(subject: HopSubject): string {
-  return isAxis(subject) ? spoken(AXIS_NAMES[subject]) : analyteName(subject);
-}
-
-export function subjectUnit(subject: HopSubject): string {
-  return isAxis(subject) ? 'intensity' : analyteUnit(subject);
-}
-
-export const HOP_GROUP_NAMES: Readonly<Record<HopGroup, string>> = {
-  overview: 'What hops are bought for',
-  axes: 'Aroma in beer',
-  compounds: 'Compounds',
-  all: 'All figures',
-};
