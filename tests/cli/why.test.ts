@@ -6,7 +6,15 @@ const FREEZER = 'seeds/briefs/near-empty-freezer.json';
 
 describe('design --why', () => {
   it('puts the reasons into the JSON', () => {
-    const run = cli(['design', FREEZER, '--json', '--why-not', 'Nelson Sauvin', '--why-not', 'Mosaic']);
+    const run = cli([
+      'design',
+      FREEZER,
+      '--json',
+      '--why-not',
+      'Nelson Sauvin',
+      '--why-not',
+      'Mosaic',
+    ]);
     expect([run.code, run.err]).toEqual([0, '']);
     const { why, blends } = JSON.parse(run.out);
     expect(why.contributions).toHaveLength(blends[0].additions.length + 1);
@@ -22,7 +30,9 @@ describe('design --why', () => {
     expect(out).toMatch(
       /^- tropical at least 2.6: a cost of [\d.]+ for the last 0.1 in intensity/m,
     );
-    expect(out).toMatch(/^Why not Nelson Sauvin: the best blend with it takes a cost of [\d.]+ more\./m);
+    expect(out).toMatch(
+      /^Why not Nelson Sauvin: the best blend with it takes a cost of [\d.]+ more\./m,
+    );
   });
 
   it('names what clashes', () => {
