@@ -99,7 +99,8 @@ describe('ties between equally good blends', () => {
         wishes: 2,
         beerL: 5,
         step: GRAMS,
-        room: [0.3, 0.9],
+        // Of so little room that most blends take more than one step.
+        room: [0.05, 0.3],
       });
       const problem = soundProblem(brief);
       const { status, blend } = answered(brief);
@@ -116,8 +117,8 @@ describe('ties between equally good blends', () => {
       const plain = new Set(search.incumbent!.doses.uses.map((j) => problem.uses[j]!.variety));
       if (truth.hops < plain.size) fewer += 1;
     }
-    expect(compared).toBeGreaterThan(15);
-    expect(fewer).toBeGreaterThan(2);
+    expect(compared).toBeGreaterThan(20);
+    expect(fewer).toBeGreaterThan(5);
   });
 
   it('never make a blend heavier or give it more hops', () => {

@@ -137,6 +137,14 @@ export class Continuous {
       best = { ...tried, at, sides };
       return true;
     };
+    /** With every side of the caps: which of them suits may change between two loads. */
+    const lookOnAll = (at: number, first: number) => {
+      let better = look(at, first, BETTER);
+      for (const sides of this.#sides) {
+        if (sides !== first && look(at, sides, BETTER)) better = true;
+      }
+      return better;
+    };
     const hint = this.#hint;
     look(hint.at, hint.sides, CLEARLY_BETTER);
     for (let at = 0; at < this.#loads.length; at += PARTS) {
@@ -149,7 +157,7 @@ export class Continuous {
     if (also) look(also.at, also.sides, CLEARLY_BETTER);
     const start = best as Best | null;
     if (!start) return null;
-    const { at, sides } = start;
+    const { at } = start;
     let from = Math.max(0, at - PARTS);
     let middle = at;
     let to = Math.min(this.#loads.length - 1, at + PARTS);
@@ -158,14 +166,13 @@ export class Continuous {
       const width = below ? middle - from : to - middle;
       const step = Math.max(1, Math.round(width * GOLDEN));
       const next = below ? middle - step : middle + step;
-      if (look(next, sides, BETTER)) {
+      if (lookOnAll(next, (best as Best | null)!.sides)) {
         if (below) to = middle;
         else from = middle;
         middle = next;
       } else if (below) from = next;
       else to = next;
     }
-    for (const other of this.#sides) if (other !== sides) look(middle, other, BETTER);
     return best;
   }
 

@@ -8,6 +8,13 @@ import type { Doses } from './doses.ts';
 
 /** Share of a package that is rounding and no left-over. */
 const ROUNDING = 1e-9;
+/**
+ * Share by which a relaxed blend may take more than whole packages and still be told to keep to them: above
+ * what its rows forgive, below what a check of the trimmed blend does.
+ */
+const TRIMMED = 5e-8;
+/** Part of a package that may lack to a whole one: it is left over. */
+const WHOLE = 1e-6;
 
 /** A lot that is bought in whole packages. */
 export interface Bought {
@@ -74,6 +81,24 @@ export function packagesIn({ uses }: BlendProblem, doses: Doses): ReadonlyMap<nu
     if (b >= 0) taken.set(b, (taken.get(b) ?? 0) + doses.doses[k]! / bought[b]!.package);
   });
   return taken;
+}
+
+/** Whether so many packages are whole ones but for the rounding of a linear program. */
+export function wholePackages(count: number): boolean {
+  const whole = Math.round(count);
+  return count - whole <= TRIMMED * whole && whole - count <= WHOLE;
+}
+
+/** The doses of each lot taken down to whole packages where rounding alone would open one more. */
+export function trimmedToPackages(problem: BlendProblem, doses: Doses): Doses {
+  const over = [...packagesIn(problem, doses)].filter(
+    ([, count]) => count > Math.round(count) && wholePackages(count),
+  );
+  if (over.length === 0) return doses;
+  const { of } = buyingIn(problem.uses);
+  const shares = new Map(over.map(([b, count]) => [b, Math.round(count) / count]));
+  const { uses } = doses;
+  return { uses, doses: doses.doses.map((dose, k) => dose * (shares.get(of[uses[k]!]!) ?? 1)) };
 }
 
 /** The doses with what is left over of the least packages that they need. */

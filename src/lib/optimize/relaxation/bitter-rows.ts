@@ -1,18 +1,13 @@
 // The rows of the bitterness window that hold for every blend whose dry-hop load lies in an interval,
 // and what an undecided cap leaves on the table.
 import type { BitterTerm, BlendProblem } from '#optimize/problem/problem.ts';
-import type { Interval, RowForm, RowSource } from './rows.ts';
+import { freeRow, type Interval, type RowSource } from './rows.ts';
 import { hotShare, sideIn, termIbu, termLine } from '#optimize/problem/bitterness.ts';
 import { sumOver, type Doses } from '#optimize/problem/doses.ts';
 import { bitterWindow } from '#optimize/problem/windows.ts';
 
 /** Share kept of hot bitterness below which the sloped rows would say nothing. */
 const LEAST_KEPT = 1e-6;
-
-/** A row that says nothing. */
-function free(vectors: readonly Float64Array[]): RowForm {
-  return { vectors, factors: vectors.map(() => 0), lower: -Infinity, upper: Infinity };
-}
 
 /**
  * Bitterness. min(alpha.x, cap) is concave: IBU at least L means every choice of {alpha.x, cap} per
@@ -43,7 +38,7 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
           capped: false,
           essential: false,
           form: ({ from, to }) => {
-            if (sloped && kept(to) < LEAST_KEPT) return free(vectors);
+            if (sloped && kept(to) < LEAST_KEPT) return freeRow(vectors);
             // Adsorbed IBU before adsorption beyond `enough` meets the wish alone.
             const enough = atLeast / kept(to);
             const factorHot = sloped ? kept(to) : kept(from);
@@ -78,7 +73,7 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
         capped: true,
         essential: false,
         form: ({ from, to }, slackMost, caps) => {
-          if (sloped && kept(to) < LEAST_KEPT) return free(vectors);
+          if (sloped && kept(to) < LEAST_KEPT) return freeRow(vectors);
           const mostHot = high(slackMost) / kept(to);
           const factorHot = sloped ? kept(from) : kept(to);
           const tangent = sloped ? adsorption * kept(from) * mostHot : 0;

@@ -21,6 +21,11 @@ export interface RowForm {
   readonly upper: number;
 }
 
+/** A row that says nothing. */
+export function freeRow(vectors: readonly Float64Array[]): RowForm {
+  return { vectors, factors: vectors.map(() => 0), lower: -Infinity, upper: Infinity };
+}
+
 /** A row by what it says, to be written out for an interval of loads. */
 export interface RowSource {
   readonly name: string;

@@ -6,7 +6,7 @@
 // reference k >= 0 one valid row per side; k = 0 is the plain bound by the ends, k = k_g is exact at
 // both ends for group g (McCormick's envelope of w D).
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
-import type { RowSource } from './rows.ts';
+import { freeRow, type RowSource } from './rows.ts';
 import { lossPerLoad, shareAtLoad } from '#engine/process/load-law.ts';
 import { signalWindow } from '#optimize/problem/windows.ts';
 
@@ -78,7 +78,9 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
         essential: false,
         form: ({ from, to }, slackMost) => {
           const k = reference < 0 ? 0 : loss(reference, from);
-          const most = Math.max(0, high(slackMost));
+          const most = k > 0 ? Math.max(0, high(slackMost)) : 0;
+          // Where it may be widened past the end of the scale, the true part has no bound to lean on.
+          if (most === Infinity) return freeRow(vectors);
           const damping = groups.map((g) => {
             const own = loss(g, from);
             return factor(g, from) - (to - from) * Math.max(0, own - k) * factor(g, to);

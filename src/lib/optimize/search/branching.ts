@@ -3,7 +3,12 @@
 // steps. Every split covers the part: no blend is lost between the children.
 import { chordShare } from '#optimize/relaxation/bitter-rows.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
-import { buyingIn, packageObjective, packagesIn } from '#optimize/problem/packages.ts';
+import {
+  buyingIn,
+  packageObjective,
+  packagesIn,
+  wholePackages,
+} from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision, Part } from '#optimize/relaxation/part.ts';
 import type { KeptBasis, Relaxed } from '#optimize/relaxation/program.ts';
@@ -131,13 +136,17 @@ export function byLeast(problem: BlendProblem, part: Part, { doses }: Relaxed): 
   return byDose(part, use, 0, least, uses[use]!.most);
 }
 
+/** Part of a step that is rounding. */
+const WHOLE = 1e-6;
+
 /** A number of packages, or a dose, between two whole steps; packages first: they cost more. */
 export function bySteps(problem: BlendProblem, part: Part, { doses }: Relaxed): Child[] | null {
   const { uses, step } = problem;
   let bought = -1;
-  let furthest = 1e-6;
+  let furthest = 0;
   const packages = packagesIn(problem, doses);
   for (const [b, count] of packages) {
+    if (wholePackages(count)) continue;
     const off = Math.abs(count - Math.round(count));
     if (off > furthest) [bought, furthest] = [b, off];
   }
@@ -150,6 +159,7 @@ export function bySteps(problem: BlendProblem, part: Part, { doses }: Relaxed): 
   }
   if (step === 0) return null;
   let pick = -1;
+  furthest = WHOLE;
   doses.doses.forEach((dose, k) => {
     if (uses[doses.uses[k]!]!.stage === null) return;
     const off = Math.abs(dose / step - Math.round(dose / step));

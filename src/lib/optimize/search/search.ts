@@ -18,7 +18,7 @@ import { undominated } from '#optimize/relaxation/dominance.ts';
 import type { Node } from './heap.ts';
 import type { Part } from '#optimize/relaxation/part.ts';
 import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
-import { buysPackages, withPackages } from '#optimize/problem/packages.ts';
+import { buysPackages, trimmedToPackages, withPackages } from '#optimize/problem/packages.ts';
 import { meritOf, PrimalHeuristic, type Goal } from './primal-heuristic.ts';
 import { StartHeuristic } from './start-heuristic.ts';
 import { Tree } from './tree.ts';
@@ -306,7 +306,7 @@ export class Search {
     const before = program.solves;
     const cutoff = this.incumbent?.merit ?? this.highest;
     for (const doses of yield* this.making.rounding.blendsNear(part, relaxed, cutoff)) {
-      this.offer(tidy(doses));
+      this.offer(tidy(this.problem, doses));
     }
     this.roundSolves += program.solves - before;
   }
@@ -328,7 +328,7 @@ export class Search {
     }
     const { doses } = relaxed;
     // The relaxed blend may already be a real one.
-    this.offer(tidy(doses));
+    this.offer(tidy(problem, doses));
     if (!this.incumbent || this.nodes % ROUND_EVERY === 0) yield* this.round(node, relaxed);
     if (bound >= this.cutoff) return this.tree.drop(bound);
     const slack = this.goal === 'slack' ? relaxed.bound : this.slack;
@@ -357,8 +357,11 @@ export class Search {
   }
 }
 
-/** Without doses that are nothing but rounding. */
-function tidy({ uses, doses }: Doses): Doses {
+/** Without doses, and packages opened, that are nothing but rounding. */
+function tidy(problem: BlendProblem, { uses, doses }: Doses): Doses {
   const kept = doses.flatMap((dose, k) => (dose > 1e-8 ? [k] : []));
-  return { uses: kept.map((k) => uses[k]!), doses: kept.map((k) => doses[k]!) };
+  return trimmedToPackages(problem, {
+    uses: kept.map((k) => uses[k]!),
+    doses: kept.map((k) => doses[k]!),
+  });
 }
