@@ -88,12 +88,12 @@ export async function records(): Promise<Map<string, Raw>> {
   const all = (await inStore((database) => database.getAll('entries'))) as Raw[];
   return new Map(all.map((record) => [record.key, record]));
 }
-/** What closing pages have left, in the database, as texts, and as marks of texts that are written. */
+/** What closing pages have left, in the database and as texts. */
 export async function leftRecords(): Promise<unknown[]> {
-  const all = ['left', 'taken'].map((name) => inStore((database) => database.getAll(name)));
+  const kept = await inStore((database) => database.getAll('left'));
   const texts = (globalThis as { localStorage?: Storage }).localStorage;
   const own = Array.from({ length: texts?.length ?? 0 }, (_, i) => texts!.key(i));
-  return [...(await Promise.all(all)).flat(), ...own];
+  return [...kept, ...own];
 }
 export async function putRaw(...changed: readonly unknown[]): Promise<void> {
   await inStore(async (database) => {

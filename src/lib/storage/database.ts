@@ -28,11 +28,18 @@ export interface LeftRecord {
   readonly value: unknown;
 }
 
+/** That the edits of a left record are written. */
+export interface TakenRecord {
+  readonly page: string;
+  /** Milliseconds since 1970. */
+  readonly at: number;
+}
+
 export interface Schema extends DBSchema {
   entries: { key: string; value: Entry };
   left: { key: string; value: LeftRecord };
-  /** Left records whose edits are written, until their texts are removed. */
-  taken: { key: string; value: { readonly page: string } };
+  /** Left records whose edits are written, and when: their texts may come back with a killed browser. */
+  taken: { key: string; value: TakenRecord };
 }
 
 export type Database = IDBPDatabase<Schema>;

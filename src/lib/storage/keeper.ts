@@ -111,7 +111,7 @@ export class WorkspaceKeeper implements Keeper {
     const [entries, inDatabase, taken] = await Promise.all([
       transaction.objectStore('entries').getAll(),
       transaction.objectStore('left').getAll(),
-      transaction.objectStore('taken').getAllKeys(),
+      transaction.objectStore('taken').getAll(),
     ]);
     this.#forget();
     const left = this.#left.read(database, inDatabase, taken);
@@ -281,7 +281,7 @@ export class WorkspaceKeeper implements Keeper {
     }
     await transaction.done;
     this.#order = order;
-    this.#left.took(database, left);
+    this.#left.took(left);
     for (const [key, seen] of pending) this.#pending.set(key, seen);
     for (const [key, seen] of written) {
       if (seen.part) this.#synced.set(key, seen);

@@ -1,15 +1,19 @@
 // Where the records of closing pages lie until their edits are written, and how they are removed. They
 // are texts where the browser takes them, else records of the database. A text can't be removed in the
-// transaction that writes its edits, so that transaction marks it as taken.
+// transaction that writes its edits, and a browser that is killed brings removed texts back: so that
+// transaction marks it as taken, and the mark stays for a while.
 import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
 import { newId } from '#state/documents/documents.ts';
 import type { IDBPTransaction } from 'idb';
-import type { Connection, Database, LeftRecord, Schema } from './database.ts';
+import type { Connection, Database, LeftRecord, Schema, TakenRecord } from './database.ts';
 import { leaveText, leftTexts, removeTexts } from './left-texts.ts';
 import type { Left } from './left.ts';
 
 export const LEFT_STORES = ['left', 'taken'] as const;
 type Writing = IDBPTransaction<Schema, ('entries' | 'left' | 'taken')[], 'readwrite'>;
+
+/** So long a mark stays: a removed text is gone from the disk long before, ms. */
+const MARK_MS = 7 * 24 * 3600 * 1000;
 
 export class LeftRecords {
   /** Pages whose records have their edits in the document, to be removed once that is written. */
@@ -35,9 +39,16 @@ export class LeftRecords {
    * All that is still to be written. The texts are read after the database, so that what another page
    * writes meanwhile is missed rather than met twice: that page tells what it has written.
    */
-  read(database: Database, kept: readonly LeftRecord[], taken: readonly string[]): LeftRecord[] {
-    if (taken.length > 0) this.#clear(database, taken);
-    return [...kept, ...leftTexts().filter(({ page }) => !taken.includes(page))];
+  read(
+    database: Database,
+    kept: readonly LeftRecord[],
+    taken: readonly TakenRecord[],
+  ): LeftRecord[] {
+    const written = new Set(taken.map(({ page }) => page));
+    removeTexts(written);
+    const old = taken.filter(({ at }) => Date.now() - at > MARK_MS);
+    if (old.length > 0) this.#unmark(database, old);
+    return [...kept, ...leftTexts().filter(({ page }) => !written.has(page))];
   }
 
   /** Leaves a record, at once; it holds the edits of all records before it. */
@@ -70,27 +81,25 @@ export class LeftRecords {
         .catch(() => undefined);
       transaction
         .objectStore('taken')
-        .put({ page })
+        .put({ page, at: Date.now() })
         .catch(() => undefined);
     }
   }
 
   /** The transaction that took them is done. */
-  took(database: Database, pages: readonly string[]): void {
+  took(pages: readonly string[]): void {
     for (const page of pages) this.#pages.delete(page);
-    if (pages.length > 0) this.#clear(database, pages);
+    removeTexts(pages);
   }
 
-  /** Removes the texts of what is written, and its marks; where it fails, the next page does it. */
-  #clear(database: Database, pages: readonly string[]): void {
-    removeTexts(pages);
+  #unmark(database: Database, old: readonly TakenRecord[]): void {
     try {
       const transaction = database.transaction('taken', 'readwrite');
       transaction.done.catch(() => undefined);
-      for (const page of pages) transaction.store.delete(page).catch(() => undefined);
+      for (const { page } of old) transaction.store.delete(page).catch(() => undefined);
       transaction.commit();
     } catch {
-      // The browser has closed the database meanwhile.
+      // The browser has closed the database meanwhile; the next page does it.
     }
   }
 }
