@@ -3,9 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
-import { lotOf } from '#engine/lot/composition.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import { answered } from '#optimize/questions/answering.ts';
 import { finished } from '#optimize/pacing/clock.ts';
