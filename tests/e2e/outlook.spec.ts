@@ -43,6 +43,7 @@ test('the shelf follows the temperature the beer is kept at', async ({ workbench
 
 test('a steep that cools with the hops in it says so on brew day', async ({ workbench }) => {
   await workbench.open();
+  await workbench.designs.selectOption('Lime, orange blossom and rose');
   await workbench.settledBlend();
   await workbench.unfold('Stages');
   await workbench.brief.getByRole('checkbox', { name: 'Cools slowly, hops still in it' }).check();

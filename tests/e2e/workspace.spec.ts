@@ -41,7 +41,7 @@ test('designs are made, renamed, deleted, brought back and there after a reload'
   await expect(dialog).toHaveCount(0);
   expect(await shown(workbench)).toBe('Rose garden');
   await workbench.stopOrSettle();
-  expect(await workbench.wished('Floral')).toBe(3);
+  expect(await workbench.wished('Floral')).toBe(2.5);
 
   await rename(page, 'Roses for spring');
   expect(await shown(workbench)).toBe('Roses for spring');
@@ -58,7 +58,7 @@ test('designs are made, renamed, deleted, brought back and there after a reload'
     .poll(() => names(workbench))
     .toEqual([...before, 'Roses for spring', 'Roses for spring 2']);
   expect(await shown(workbench)).toBe('Roses for spring 2');
-  expect(await workbench.wished('Floral')).toBe(3);
+  expect(await workbench.wished('Floral')).toBe(2.5);
 });
 
 test('a blank design says what to do, and one drag gives its blend', async ({
