@@ -71,6 +71,14 @@ export const STATUSES = [
 ] as const;
 export type Status = (typeof STATUSES)[number];
 
+/** What nobody measured: recalled, told by tasters in words, or estimated. */
+export const WEAK_STATUSES = ['memory', 'reported', 'estimated'] as const satisfies Status[];
+
+/** How much of shares or counts by status is weak, in their unit. */
+export function weakOf(of: Readonly<Record<Status, number>>): number {
+  return WEAK_STATUSES.reduce((sum, status) => sum + of[status], 0);
+}
+
 /**
  * Whose odour thresholds hold. Panels differ by up to a factor of 35: Japanese ones tasted mostly in
  * dilute ethanol, US ones in beer; `middle` lies between all figures known.

@@ -1,6 +1,6 @@
 // What moves a prediction, as text: axis by axis the unknowns that matter, and what knowing would be
 // worth. The JSON document holds every unknown; the text says how many it leaves out.
-import { AXES } from '#shared/ids.ts';
+import { AXES, weakOf } from '#shared/ids.ts';
 import type { AxisDoubt, Doubt, Swing } from '#shared/answers/doubt.ts';
 import { AXIS_NAMES, FORM_NAMES, spoken } from '#shared/words.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
@@ -77,11 +77,11 @@ export function restingLines(resting: Readonly<Record<string, Resting | null>>):
   const parts = AXES.flatMap((a) => {
     const of = resting[a];
     if (!of) return [];
-    return [`${spoken(AXIS_NAMES[a])} ${Math.round((of.memory + of.estimated) * 100)} %`];
+    return [`${spoken(AXIS_NAMES[a])} ${Math.round(weakOf(of) * 100)} %`];
   });
   if (parts.length === 0) return [];
   return wrapped(
-    `Rests on memory or estimates, weighed by what it brings to the aroma, process figures counted where their doubt would be noticed: ${parts.join(', ')}.`,
+    `Rests on memory, tasters' words or estimates, weighed by what it brings to the aroma, process figures counted where their doubt would be noticed: ${parts.join(', ')}.`,
     '',
   );
 }

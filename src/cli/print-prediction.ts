@@ -155,7 +155,7 @@ export function compoundLines(model: Model, design: Design, { compounds }: Figur
       ['left', 'right', 'left', 'right', 'left', 'left', 'left'],
     ),
     'OAV: odour activity value, concentration over threshold. Content and threshold tell where the',
-    'figures come from: seen in a source, derived, from memory, estimated, or your own analysis.',
+    'figures come from: seen in a source, derived, printed, from memory, reported by tasters, estimated, or your own.',
   ];
 }
 

@@ -38,6 +38,16 @@ describe('figures shown', () => {
     expect(format.band({ low: 1, high: 2 }, format.intensity)).toBe('1.0 to 2.0');
   });
 
+  it('write a figure and its range alike, to two digits of the largest', () => {
+    const shown = (value: number, low: number, high: number) =>
+      [value, low, high].map(format.alike(value, low, high));
+    expect(shown(0.63, 0.504, 0.788)).toEqual(['0.63', '0.50', '0.79']);
+    expect(shown(9, 5.18, 12.7)).toEqual(['9', '5', '13']);
+    expect(shown(142.3, 118.2, 170)).toEqual(['142', '118', '170']);
+    expect(shown(0, 0, 0)).toEqual(['0', '0', '0']);
+    expect(shown(2.04, 1.5, 3)).toEqual(['2.0', '1.5', '3.0']);
+  });
+
   it('list with commas and an and', () => {
     expect([[], ['a'], ['a', 'b'], ['a', 'b', 'c']].map(format.listed)).toEqual([
       '',

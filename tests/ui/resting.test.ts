@@ -17,7 +17,7 @@ const told = (given: Partial<Record<AxisId, Resting>>, wished: readonly AxisId[]
 it('says in a sentence what needs no bars', () => {
   const weak = told({ citrus: on(0, 0.9), resin: on(0, 0.8), berry: on(0, 0) });
   expect(groundWords(weak)).toEqual([
-    'Every aroma you wish for rests on memory or estimates alone.',
+    'Every aroma you wish for rests on memory, tasters’ words or estimates alone.',
     'Mostly estimated: berry.',
   ]);
   expect(firmer(weak)).toEqual([]);
@@ -26,7 +26,7 @@ it('says in a sentence what needs no bars', () => {
 it('draws those that differ, the weakest first', () => {
   const mixed = told({ citrus: on(0.7, 0.3), floral: on(0.2, 0.1), onion_garlic: on(0, 1) });
   expect(groundWords(mixed)).toEqual([
-    'Onion/garlic rests on memory or estimates alone.',
+    'Onion/garlic rests on memory, tasters’ words or estimates alone.',
     'Mostly estimated: floral.',
   ]);
   expect(firmer(mixed).map(({ axis }) => axis)).toEqual(['floral', 'citrus']);
@@ -38,9 +38,14 @@ it('is silent of what nobody wished, of firm ground, and of a blend that brings 
   expect(groundWords([])).toEqual([]);
 });
 
+it('counts what tasters report as nothing measured', () => {
+  const reported = { ...on(0.4, 0), reported: 0.6, estimated: 0 };
+  expect(told({ citrus: reported })[0]!.weak).toBeCloseTo(0.6, 12);
+});
+
 it('says it where all are estimates', () => {
   expect(groundWords(told({ citrus: on(0, 0), resin: on(0, 0.2) }))).toEqual([
-    'Every aroma you wish for rests on memory or estimates alone.',
+    'Every aroma you wish for rests on memory, tasters’ words or estimates alone.',
     'Most of each is estimated.',
   ]);
 });

@@ -87,6 +87,24 @@ export function percent(fraction: number): string {
   return `${decimals(value, value < 10 ? 1 : 0)} %`;
 }
 
+/**
+ * Writes a doubtful figure and the ends of its range alike: to two digits of the largest of them, for
+ * more than that the range takes away again. 0.63, 0.50 to 0.79; 9, 5 to 13; 142, 118 to 170.
+ */
+export function alike(...figures: readonly (number | undefined)[]): (value: number) => string {
+  const largest = Math.max(0, ...figures.map((figure) => Math.abs(figure ?? 0)));
+  const places = largest > 0 ? Math.max(0, 1 - Math.floor(Math.log10(largest))) : 0;
+  const format = new Intl.NumberFormat(LOCALE, {
+    minimumFractionDigits: Math.min(places, 6),
+    maximumFractionDigits: Math.min(places, 6),
+  });
+  return (value) =>
+    format
+      .format(value)
+      .replace(/^-0(?:\.0*)?$/, '0')
+      .replace('-', '−');
+}
+
 /** "18 to 31"; once, where both ends read the same. */
 export function band({ low, high }: Partial<Band>, format: (value: number) => string): string {
   if (low === undefined || high === undefined) return '';

@@ -1,6 +1,6 @@
-// What the wished aromas rest on, in words: which on memory or estimates alone, which are mostly
+// What the wished aromas rest on, in words: which on nothing measured, memory, tasters' words, estimates, which are mostly
 // estimated, and which have firmer ground under a part of them.
-import { AXES, type AxisId } from '#shared/ids.ts';
+import { AXES, weakOf, type AxisId } from '#shared/ids.ts';
 import type { Resting } from '#engine/evidence/rests-on.ts';
 import { listed } from './format.ts';
 import { noteInList } from './words.ts';
@@ -11,7 +11,7 @@ const WHOLE = 0.995;
 interface Ground {
   readonly axis: AxisId;
   readonly of: Resting;
-  /** Share from memory or estimated. */
+  /** Share from memory, tasters' words or estimates. */
   readonly weak: number;
 }
 
@@ -22,11 +22,11 @@ export function groundsOf(
 ): Ground[] {
   return AXES.flatMap((axis) => {
     const of = resting[axis];
-    return of && wished.includes(axis) ? [{ axis, of, weak: of.memory + of.estimated }] : [];
+    return of && wished.includes(axis) ? [{ axis, of, weak: weakOf(of) }] : [];
   });
 }
 
-/** Those with more under them than memory and estimates, the weakest first. */
+/** Those with something measured under them, the weakest first. */
 export function firmer(grounds: readonly Ground[]): Ground[] {
   return grounds.filter(({ weak }) => weak < WHOLE).sort((a, b) => b.weak - a.weak);
 }
@@ -34,15 +34,16 @@ export function firmer(grounds: readonly Ground[]): Ground[] {
 const names = (grounds: readonly Ground[]) => listed(grounds.map(({ axis }) => noteInList(axis)));
 const sentence = (words: string) => `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
 
-/** What rests on memory or estimates alone, and what of it mostly on estimates, the weakest of all. */
+/** What rests on nothing measured, and what of it mostly on estimates, the weakest of all. */
 export function groundWords(grounds: readonly Ground[]): string[] {
   const alone = grounds.filter(({ weak }) => weak >= WHOLE);
   const guessed = grounds.filter(({ of }) => of.estimated >= 0.5);
   const rest = (some: readonly Ground[]) => `${names(some)} ${some.length > 1 ? 'rest' : 'rests'}`;
   const words: string[] = [];
   if (alone.length > 0 && alone.length === grounds.length)
-    words.push('Every aroma you wish for rests on memory or estimates alone.');
-  else if (alone.length > 0) words.push(sentence(`${rest(alone)} on memory or estimates alone`));
+    words.push('Every aroma you wish for rests on memory, tasters’ words or estimates alone.');
+  else if (alone.length > 0)
+    words.push(sentence(`${rest(alone)} on memory, tasters’ words or estimates alone`));
   if (guessed.length > 0 && guessed.length === grounds.length)
     words.push('Most of each is estimated.');
   else if (guessed.length > 0) words.push(`Mostly estimated: ${names(guessed)}.`);

@@ -1,14 +1,11 @@
 // What a blend's figures rest on: how many were read in a source, derived, recalled or estimated,
 // which are missing. Counts figures, does not judge them.
-import { STATUSES, type AnalyteId, type Status } from '#shared/ids.ts';
+import { STATUSES, WEAK_STATUSES, type AnalyteId, type Status } from '#shared/ids.ts';
 import type { UnknownFigures } from '#shared/answers/answer.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
 import { lotOf, type Lot } from '#engine/lot/composition.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
-
-/** Statuses that are no reading of a source: said so near the prediction. */
-export const WEAK_STATUSES = ['memory', 'estimated'] as const satisfies readonly Status[];
 
 /** Figures of one hop's used lots that no source was read for. */
 export interface WeakFigures {
