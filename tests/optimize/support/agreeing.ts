@@ -3,6 +3,7 @@
 import { expect } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import { STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
+import { stageAt } from '#shared/stages/stages.ts';
 import type { Blend, DesignAnswer } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
@@ -91,7 +92,8 @@ function expectMeets(brief: Brief, additions: readonly LotAddition[]): void {
 
 /** The oracle's blend with as much dry hop as the one shown, of an objective below `most`. */
 function blendAt(reading: Reading, { additions }: Blend, most: number): OracleBlend | null {
-  const dry = additions.reduce((sum, a) => sum + (a.stage === 'dry_hop' ? a.grams : 0), 0);
+  const isDry = (key: string) => stageAt(reading.brief.stages, key)?.kind === 'dry_hop';
+  const dry = additions.reduce((sum, a) => sum + (isDry(a.stage) ? a.grams : 0), 0);
   return bestAt(reading, dry - reading.keptDry, { below: most, gap: 1 });
 }
 

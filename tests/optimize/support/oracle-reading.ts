@@ -2,7 +2,7 @@
 // what a gram of each does, what kept additions and malt bring, what every limit leaves. Nothing of
 // the optimizer's own statement of the problem comes in, so that an error there cannot hide here.
 import { AXES, COMPOUNDS, FORMS, type AxisId } from '#shared/ids.ts';
-import { STAGE_KINDS } from '#shared/stages/kinds.ts';
+import { stageAt, stagesOf } from '#shared/stages/stages.ts';
 import {
   DOSE_G_PER_L_MAX,
   type Addition,
@@ -49,7 +49,9 @@ function effectOf({ compounds, reported, alpha, humulinones, leaf }: UnitDose): 
 export interface Place {
   readonly lot: Lot;
   readonly key: string;
+  /** The key of the stage, and whether it is a dry hop. */
   readonly stage: string;
+  readonly isDry: boolean;
   readonly effect: Effect;
 }
 
@@ -120,6 +122,7 @@ export function readingOf(brief: Brief): Reading {
     lot,
     key: nameKey(lot.hop),
     stage,
+    isDry: stageAt(stages, stage)?.kind === 'dry_hop',
     effect: effectOf(unitDose(process, lot, stage)),
   });
   const kept = (brief.keep ?? []).map((a): KeptPlace => ({
@@ -154,8 +157,7 @@ export function readingOf(brief: Brief): Reading {
     if (priced && size !== undefined) {
       packages.push({ index, grams: size, paid: (size / 1000) * price! });
     }
-    for (const stage of STAGE_KINDS) {
-      if (!stages[stage]) continue;
+    for (const { key: stage } of stagesOf(stages)) {
       const room = mostAt(brief, stage, keptAt(stage)) - keptAt(stage);
       const grams = Math.min(free[index]!, room, DOSE_G_PER_L_MAX * beerL);
       const most = step > 0 ? Math.floor(grams / step + 1e-9) * step : grams;
@@ -172,7 +174,7 @@ export function readingOf(brief: Brief): Reading {
     kept,
     packages,
     free,
-    keptDry: keptAt('dry_hop'),
+    keptDry: kept.reduce((sum, k) => sum + (k.isDry ? k.grams : 0), 0),
     least,
     step,
     base: minimise === 'leaf' ? leaf : base,
@@ -180,23 +182,24 @@ export function readingOf(brief: Brief): Reading {
 }
 
 /** The most grams of a stage: as stated, else in a hot one the usual dose, or what is kept if more. */
-export function mostAt({ limits, batch }: Brief, stage: string, kept: number): number {
+export function mostAt({ limits, batch, stages }: Brief, stage: string, kept: number): number {
   const stated = limits.stage_at_most_g_per_l?.[stage];
   if (stated !== undefined) return stated * batch.beer_l;
-  return stage === 'dry_hop' ? Infinity : Math.max(values['warn.hot_dose'] * batch.beer_l, kept);
+  if (stageAt(stages, stage)?.kind === 'dry_hop') return Infinity;
+  return Math.max(values['warn.hot_dose'] * batch.beer_l, kept);
 }
 
 /** Signal on an axis per g/L of something, at a total dry-hop load in g/L. */
-export function signalPer({ stage, effect }: Place, axis: AxisId, load: number): number {
+export function signalPer({ isDry, effect }: Place, axis: AxisId, load: number): number {
   const weights = matrix[AXES.indexOf(axis)]!;
   const left = new Map(
     LOAD_GROUPS.map((g) => [g, shareAtLoad(load, values[`dry_hop.half_load.${g}`])]),
   );
   let signal = weights[LEAF_DRIVER]! * effect.leaf;
   const reported = effect.reported[AXES.indexOf(axis)]!;
-  signal += reported * (stage === 'dry_hop' ? left.get('oxygenate')! : 1);
+  signal += reported * (isDry ? left.get('oxygenate')! : 1);
   effect.compounds.forEach((ug, i) => {
-    signal += weights[i]! * ug * (stage === 'dry_hop' ? left.get(groupOf[i]!)! : 1);
+    signal += weights[i]! * ug * (isDry ? left.get(groupOf[i]!)! : 1);
   });
   return signal;
 }
@@ -233,13 +236,21 @@ export function bitterParts({ batch, stages }: Brief, load: number): BitterPart[
           ],
     ),
     {
-      alphaOf: ({ stage, effect }) => (stage === 'dry_hop' ? effect.alpha : 0),
+      alphaOf: ({ isDry, effect }) => (isDry ? effect.alpha : 0),
       cap:
         values['dry_hop.alpha_held'] *
-        Math.exp(values['dry_hop.alpha_held_rise'] * (stages.dry_hop?.temp_c ?? 0)),
+        Math.exp(values['dry_hop.alpha_held_rise'] * warmestDryHop(stages)),
       weight: values['ibu.weight.alpha'],
     },
   ];
+}
+
+/** Temperature of the warmest dry hop, C; 0 where there is none. */
+function warmestDryHop(stages: Brief['stages']): number {
+  const temperatures = stagesOf(stages).flatMap((use) =>
+    use.kind === 'dry_hop' ? [use.conditions.temp_c] : [],
+  );
+  return temperatures.length > 0 ? Math.max(...temperatures) : 0;
 }
 
 /** IBU per g/L that no cap bounds. */

@@ -2,7 +2,7 @@
 // document: at one load it is the truth; over an interval every wish takes the end of the interval
 // that suits it, so that no blend with a load in it is lost.
 import { AXES } from '#shared/ids.ts';
-import { STAGE_KINDS } from '#shared/stages/kinds.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
 import { signalOf } from '#engine/predict/smell.ts';
 import { nameKey } from '#shared/name-key.ts';
@@ -94,7 +94,7 @@ export class Whole {
     this.most = (keptDry + dry.to) / this.beerL;
     this.unit = step > 0 ? step : 1;
     this.mosts = choices.map((c) => {
-      const grams = Math.min(c.most, c.stage === 'dry_hop' ? dry.to : Infinity);
+      const grams = Math.min(c.most, c.isDry ? dry.to : Infinity);
       const worth = Math.min(grams, (below - base) / c.worth);
       return step > 0 ? Math.floor(worth / step + 1e-9) * step : worth;
     });
@@ -110,7 +110,7 @@ export class Whole {
       this.program.atMost([...used, [count, -grams]], 0);
       return [count, price];
     });
-    const isDry = this.sum((c) => (c.stage === 'dry_hop' ? 1 : 0));
+    const isDry = this.sum((c) => (c.isDry ? 1 : 0));
     this.program.row(isDry, dry.from, dry.to);
     if (below < Infinity)
       this.program.atMost(
@@ -231,7 +231,7 @@ export class Whole {
         limits.cost_at_most - spent,
       );
     }
-    for (const stage of STAGE_KINDS) {
+    for (const { key: stage } of stagesOf(brief.stages)) {
       const taken = kept.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
       const most = mostAt(brief, stage, taken);
       if (most === Infinity) continue;
