@@ -14,12 +14,17 @@ const LOADERS: Readonly<Record<DialogName, () => Promise<{ default: DialogCompon
   sources: () => import('#ui/evidence/SourcesDialog.svelte'),
 };
 
+/** One opening of a dialog; the same dialog opened again is another one. */
+interface Opened {
+  readonly View: DialogComponent;
+}
+
 export class LoadedDialogs implements Dialogs {
-  #shown = $state.raw<DialogComponent | null>(null);
+  #shown = $state.raw<Opened | null>(null);
   #missing = $state(false);
 
   /** The open one, for the frame to draw. */
-  get shown(): DialogComponent | null {
+  get shown(): Opened | null {
     return this.#shown;
   }
   get missing(): boolean {
@@ -29,10 +34,15 @@ export class LoadedDialogs implements Dialogs {
   async open(name: DialogName): Promise<void> {
     this.#missing = false;
     try {
-      this.#shown = (await LOADERS[name]()).default;
+      this.#shown = { View: (await LOADERS[name]()).default };
     } catch {
       this.#missing = true;
     }
+  }
+
+  /** @param opened the one that was left, which another may have replaced by then. */
+  left(opened: Opened): void {
+    if (this.#shown === opened) this.close();
   }
 
   close(): void {
