@@ -50,7 +50,7 @@ interface Measured {
   readonly proven: number;
   /** Longest single step, ms. */
   readonly held: number;
-  readonly parts: number;
+  readonly nodes: number;
   /** What of the objective is not proven, %. */
   readonly gap: number;
   /** Dry hops of the best blend, g; `null` where none was found. */
@@ -88,7 +88,7 @@ function measured(brief: Brief, most = Infinity): Measured {
     within,
     proven,
     held,
-    parts: search.nodes,
+    nodes: search.nodes,
     gap: incumbent ? (100 * (incumbent.merit - bound)) / incumbent.merit : 100,
     dryGrams: incumbent && loadOf(problem.value, incumbent.doses) * beerL,
   };
@@ -144,7 +144,7 @@ describe.each(Object.keys(KINDS) as (keyof typeof KINDS)[])(
     );
     summary(
       'parts',
-      of((m) => m.parts),
+      of((m) => m.nodes),
       '',
     );
 

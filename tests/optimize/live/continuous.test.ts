@@ -22,8 +22,8 @@ const HAIR = 1e-6;
 const CLEARLY = 2e-6;
 
 function dosesIn(x: Float64Array): Doses {
-  const uses = [...x.keys()].filter((j) => x[j]! > 1e-9);
-  return { uses, doses: uses.map((j) => x[j]!) };
+  const columns = [...x.keys()].filter((j) => x[j]! > 1e-9);
+  return { columns, doses: columns.map((j) => x[j]!) };
 }
 
 /** Least objective at a load with the wishes widened, over all columns; `Infinity` where none. */

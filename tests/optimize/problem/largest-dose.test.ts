@@ -18,9 +18,9 @@ describe('a dose at the largest taken', () => {
         const plain = randomBrief(3, { ...SHAPE, ...(step !== undefined && { step }) });
         const brief: Brief = { ...plain, batch: { ...plain.batch, beer_l } };
         const problem = soundProblem(brief);
-        const most = problem.uses[0]!.most;
+        const most = problem.columns[0]!.most;
         expect(most).toBeGreaterThan(DOSE_G_PER_L_MAX - (step ?? 0) - 1e-9);
-        const { documents } = additionsOf(problem, brief, { uses: [0], doses: [most] });
+        const { documents } = additionsOf(problem, brief, { columns: [0], doses: [most] });
         expect(designFor(model, brief, documents).ok).toBe(true);
       }),
       { numRuns: 300, seed: 11 },
@@ -34,8 +34,8 @@ describe('a dose at the largest taken', () => {
         const [first] = plain.candidates as Candidate[];
         const brief: Brief = { ...plain, candidates: [{ ...first!, grams_on_hand }] };
         const problem = soundProblem(brief);
-        const doses = [problem.uses[0]!.most];
-        const [addition] = additionsOf(problem, brief, { uses: [0], doses }).documents;
+        const doses = [problem.columns[0]!.most];
+        const [addition] = additionsOf(problem, brief, { columns: [0], doses }).documents;
         expect(addition!.grams).toBeLessThanOrEqual(grams_on_hand);
         expect(addition!.grams).toBeGreaterThan(grams_on_hand * (1 - 1e-10));
       }),

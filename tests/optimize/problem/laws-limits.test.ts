@@ -31,26 +31,26 @@ describe('doses at the edge of a limit', () => {
         },
       });
       const random = randomFrom(seed / 1e4);
-      const uses = [...plain.uses.keys()];
-      const doses = uses.map((j) => between(random, 0, Math.min(1, plain.uses[j]!.most)));
+      const columns = [...plain.columns.keys()];
+      const doses = columns.map((j) => between(random, 0, Math.min(1, plain.columns[j]!.most)));
       for (const limit of plain.limits) {
         const only = { ...plain, limits: [limit] };
         const taken = (d: Doses) => d.doses.reduce((sum, g, k) => sum + g * limit.coef[k]!, 0);
         // Doses that take more than nothing of it, scaled or shifted until they take all of it.
         const at = (fraction: number): Doses => {
           if (limit.most > 0) {
-            const scale = (limit.most * fraction) / taken({ uses, doses });
-            return { uses, doses: doses.map((g) => g * scale) };
+            const scale = (limit.most * fraction) / taken({ columns, doses });
+            return { columns, doses: doses.map((g) => g * scale) };
           }
           const own = (k: number) => limit.coef[k]! > 0;
           const others = doses.reduce((s, g, k) => s - (own(k) ? 0 : g * limit.coef[k]!), 0);
           const mine = doses.reduce((s, g, k) => s + (own(k) ? g * limit.coef[k]! : 0), 0);
           return {
-            uses,
+            columns,
             doses: doses.map((g, k) => (own(k) ? (g * fraction * others) / mine : g)),
           };
         };
-        const wide = { ...only, uses: only.uses.map((u) => ({ ...u, most: Infinity })) };
+        const wide = { ...only, columns: only.columns.map((c) => ({ ...c, most: Infinity })) };
         expect(meetsLimits(wide, at(1)), limitName(limit.of)).toBe(true);
         expect(meetsLimits(wide, at(0.999)), limitName(limit.of)).toBe(true);
         expect(meetsLimits(wide, at(1.001)), limitName(limit.of)).toBe(false);

@@ -72,14 +72,17 @@ function paid(additions: DesignAnswer['blends'][0]['additions']): number {
 
 /** Least cost of all blends in whole steps up to so many in all. */
 function leastCost(problem: BlendProblem, steps: number): number {
-  const { uses, step } = problem;
-  const real = uses.flatMap((u, j) => (u.stage === null ? [] : [j]));
+  const { columns, step } = problem;
+  const real = columns.flatMap((c, j) => (c.stage === null ? [] : [j]));
   const counts = real.map(() => 0);
   let best = Infinity;
   const visit = (at: number, left: number) => {
     if (at === real.length) {
       const used = real.flatMap((_, i) => (counts[i]! > 0 ? [i] : []));
-      const doses = { uses: used.map((i) => real[i]!), doses: used.map((i) => counts[i]! * step) };
+      const doses = {
+        columns: used.map((i) => real[i]!),
+        doses: used.map((i) => counts[i]! * step),
+      };
       best = Math.min(best, meritOf(problem, withPackages(problem, doses), 'objective', 0));
       return;
     }
@@ -264,18 +267,18 @@ describe('a cut of a row over packages', () => {
     let held = 0;
     const random = randomFrom(0.375);
     const drawn = (problem: BlendProblem): Doses => {
-      const real = problem.uses.flatMap((u, j) => (u.stage === null ? [] : [j]));
-      const uses = real.filter(() => random.uniform() < 0.5);
+      const real = problem.columns.flatMap((c, j) => (c.stage === null ? [] : [j]));
+      const columns = real.filter(() => random.uniform() < 0.5);
       return {
-        uses,
-        doses: uses.map((j) => random.uniform() ** 2 * Math.min(problem.uses[j]!.most, 12)),
+        columns,
+        doses: columns.map((j) => random.uniform() ** 2 * Math.min(problem.columns[j]!.most, 12)),
       };
     };
-    const sumOf = (vector: Float64Array, { uses, doses }: Doses) =>
-      uses.reduce((sum, j, k) => sum + vector[j]! * doses[k]!, 0);
+    const sumOf = (vector: Float64Array, { columns, doses }: Doses) =>
+      columns.reduce((sum, j, k) => sum + vector[j]! * doses[k]!, 0);
     for (let seed = 0; seed < 200; seed += 1) {
       const problem = soundProblem(packagedBrief(seed % 20));
-      const gain = Float64Array.from(problem.uses, () => between(random, -0.3, 1));
+      const gain = Float64Array.from(problem.columns, () => between(random, -0.3, 1));
       const need = between(random, 0.5, 12);
       const cut = cutOf(problem, { gain, need }, drawn(problem));
       if (!cut) continue;

@@ -76,7 +76,7 @@ describe('a cap on the share of each hop', () => {
           const limits = { ...shared.limits, stage_at_most_g_per_l: ROOMY };
           const brief = { ...shared, limits };
           const problem = soundProblem(brief);
-          const blend = { uses: [0, 7, 14, 20], doses };
+          const blend = { columns: [0, 7, 14, 20], doses };
           const largest = largestShare(additionsOf(problem, brief, blend).documents);
           fc.pre(Math.abs(largest - share) > 1e-5);
           expect(meetsLimits(problem, blend)).toBe(largest < share);

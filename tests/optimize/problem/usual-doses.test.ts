@@ -20,18 +20,18 @@ const brief = (over: Partial<Brief> = {}): Brief =>
 const steepMost = (asked: Brief) => {
   const problem = problemOf(model, asked);
   if (!problem.ok) throw new Error(JSON.stringify(problem.problems));
-  const use = problem.value.uses.find(({ stage }) => stage === 'hot_steep');
+  const column = problem.value.columns.find(({ stage }) => stage === 'hot_steep');
   const row = problem.value.limits.find(
     ({ of }) => of.kind === 'stage' && of.stage === 'hot_steep',
   );
-  return { use: use?.most, row: row?.most };
+  return { column: column?.most, row: row?.most };
 };
 
 describe('hops of a hot stage', () => {
   it('are held at the usual dose unless the brief says otherwise', () => {
-    expect(steepMost(brief())).toEqual({ use: 10, row: 10 });
+    expect(steepMost(brief())).toEqual({ column: 10, row: 10 });
     const stated = { stage_at_most_g_per_l: { hot_steep: 25 }, ban: [], require: [] };
-    expect(steepMost(brief({ limits: stated }))).toEqual({ use: 25, row: 25 });
+    expect(steepMost(brief({ limits: stated }))).toEqual({ column: 25, row: 25 });
   });
 
   it('count those that are kept, and never forbid them', () => {
@@ -39,7 +39,7 @@ describe('hops of a hot stage', () => {
       brief({ keep: [{ hop: 'Cascade', form: 'pellet_90', stage: 'hot_steep', grams }] });
     expect(steepMost(kept(120)).row).toBeCloseTo(4, 9);
     // 16 g/L are there already: nothing comes on top, and nothing is out of reach for it.
-    expect(steepMost(kept(320))).toEqual({ use: undefined, row: 0 });
+    expect(steepMost(kept(320))).toEqual({ column: undefined, row: 0 });
   });
 
   it('leave the dry hop to its load', () => {

@@ -101,8 +101,8 @@ describe('undominated points', () => {
           a[0]! <= b[0]! && a[1]! <= b[1]! && (a[0]! < b[0]! || a[1]! < b[1]!);
         for (const p of kept) expect(all.some((q) => beats(q, p))).toBe(false);
         for (const p of all) {
-          const isKept = kept.some((q) => q[0] === p[0] && q[1] === p[1]);
-          expect(isKept).toBe(!all.some((q) => beats(q, p)));
+          const isFixed = kept.some((q) => q[0] === p[0] && q[1] === p[1]);
+          expect(isFixed).toBe(!all.some((q) => beats(q, p)));
         }
       }),
     );

@@ -1,4 +1,4 @@
-// Uses dropped because another is as good: the best of what is left, by an independent program, is the
+// Columns dropped because another is as good: the best of what is left, by an independent program, is the
 // best of all. A rule that looked the wrong way at any wish or limit would lose blends here.
 import { describe, expect, it } from 'vitest';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
@@ -29,13 +29,13 @@ function instance(seed: number): Brief {
   return { ...brief, limits: { ...limits, leaf_g_per_l_after_mash_at_most: 2, cost_at_most: 12 } };
 }
 
-/** What may go in, less all that is not among these uses. */
-function only(reading: Reading, { uses, offers }: BlendProblem, kept: Int32Array): Reading {
+/** What may go in, less all that is not among these columns. */
+function only(reading: Reading, { columns, offers }: BlendProblem, kept: Int32Array): Reading {
   const inside = new Set<string>();
   const all = reading.brief.candidates as readonly Candidate[];
   const keyOf = (candidate: Candidate, stage: string | null) =>
     `${all.indexOf(candidate)}/${stage}`;
-  for (const j of kept) inside.add(keyOf(offers[uses[j]!.lot]!.candidate, uses[j]!.stage));
+  for (const j of kept) inside.add(keyOf(offers[columns[j]!.lot]!.candidate, columns[j]!.stage));
   const choices = reading.choices.filter((c) => inside.has(keyOf(c.candidate, c.stage)));
   return { ...reading, choices };
 }
@@ -49,11 +49,11 @@ describe('uses of the same hop at the same stage', () => {
       const reading = readingOf(brief);
       const best = bestAt(reading, 0);
       if (!best || best.objective < 1e-6) continue;
-      const { objective, uses } = problem;
+      const { objective, columns } = problem;
       const worth = best.objective * 1.001;
-      const all = Int32Array.from(uses.keys());
+      const all = Int32Array.from(columns.keys());
       const kept = finished(
-        undominated(problem, all, (j) => objective[j]! * uses[j]!.most >= worth),
+        undominated(problem, all, (j) => objective[j]! * columns[j]!.most >= worth),
       );
       dropped += all.length - kept.length;
       const left = bestAt(only(reading, problem, kept), 0);
@@ -66,7 +66,7 @@ describe('uses of the same hop at the same stage', () => {
 
   it('stay where the better one may be full', () => {
     const problem = soundProblem(instance(0));
-    const all = Int32Array.from(problem.uses.keys());
+    const all = Int32Array.from(problem.columns.keys());
     expect(finished(undominated(problem, all, () => false))).toEqual(all);
   });
 
@@ -81,7 +81,9 @@ describe('uses of the same hop at the same stage', () => {
     const { candidates } = brief;
     const twice = [...(candidates as object[]), ...(candidates as object[])];
     const problem = soundProblem({ ...brief, candidates: twice as typeof candidates });
-    const kept = finished(undominated(problem, Int32Array.from(problem.uses.keys()), () => true));
-    expect([...kept].map((j) => problem.uses[j]!.variety)).toEqual([0, 1, 2]);
+    const kept = finished(
+      undominated(problem, Int32Array.from(problem.columns.keys()), () => true),
+    );
+    expect([...kept].map((j) => problem.columns[j]!.variety)).toEqual([0, 1, 2]);
   });
 });

@@ -6,7 +6,7 @@ import { randomFrom } from '#engine/doubt/sampling.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import type { Decision } from '#optimize/relaxation/part.ts';
+import type { Decision } from '#optimize/relaxation/node.ts';
 import { Program } from '#optimize/relaxation/program.ts';
 import { Search } from '#optimize/search/search.ts';
 import { RowPool } from '#optimize/relaxation/relaxation.ts';
@@ -48,10 +48,10 @@ function hotSide(seed: number, hops: number): Brief {
 }
 
 /** The column of an addition. */
-function useOf({ uses, offers }: BlendProblem, { lot, stage }: LotAddition): number {
-  return uses.findIndex((u) => {
-    const own = offers[u.lot]!.lot;
-    return u.stage === stage && own.hop === lot.hop && own.form === lot.form;
+function columnOf({ columns, offers }: BlendProblem, { lot, stage }: LotAddition): number {
+  return columns.findIndex((c) => {
+    const own = offers[c.lot]!.lot;
+    return c.stage === stage && own.hop === lot.hop && own.form === lot.form;
   });
 }
 
@@ -62,8 +62,8 @@ describe('rows', () => {
       const problem = problemOf(900 + seed);
       const pool = new RowPool(problem);
       const random = randomFrom(seed / 1e3);
-      const uses = [...problem.uses.keys()].filter(() => random.uniform() < 0.15);
-      const doses: Doses = { uses, doses: uses.map(() => between(random, 0, 6)) };
+      const columns = [...problem.columns.keys()].filter(() => random.uniform() < 0.15);
+      const doses: Doses = { columns, doses: columns.map(() => between(random, 0, 6)) };
       const load = loadOf(problem, doses);
       const exact = seed % 4 === 0;
       const interval = {
@@ -73,7 +73,7 @@ describe('rows', () => {
       const slack = worstMiss(problem, doses);
       // Which side of each cap is the smaller one for this blend.
       const caps = (problem.bitter?.terms ?? []).map((term): CapChoice => {
-        const held = uses.reduce((sum, j, k) => sum + term.alpha[j]! * doses.doses[k]!, 0);
+        const held = columns.reduce((sum, j, k) => sum + term.alpha[j]! * doses.doses[k]!, 0);
         if (random.uniform() < 0.5) return 'open';
         return held <= term.cap ? 'linear' : 'capped';
       });
@@ -85,7 +85,7 @@ describe('rows', () => {
         const upper = form.upper + (source.moving?.side === 'upper' ? at : 0);
         let activity = 0;
         form.vectors.forEach((vector, v) => {
-          uses.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
+          columns.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
         });
         const rounding = 1e-9 * (1 + Math.abs(activity));
         expect(activity, source.name).toBeGreaterThanOrEqual(lower - rounding);
@@ -101,10 +101,10 @@ describe('rows', () => {
     for (let seed = 1; seed <= 80; seed += 1) {
       const stated = problemOf(900 + seed);
       const random = randomFrom(seed / 3e3);
-      const uses = [...stated.uses.keys()].filter(() => random.uniform() < 0.08);
+      const columns = [...stated.columns.keys()].filter(() => random.uniform() < 0.08);
       const doses: Doses = {
-        uses,
-        doses: uses.map((j) => between(random, 0, stated.dry[j] === 1 ? 3 : 0.3)),
+        columns,
+        doses: columns.map((j) => between(random, 0, stated.dry[j] === 1 ? 3 : 0.3)),
       };
       const load = loadOf(stated, doses);
       const ibu = ibuAt(stated, doses, load);
@@ -112,7 +112,7 @@ describe('rows', () => {
       const problem = { ...stated, bitter: { ...stated.bitter, atLeast: ibu, atMost: ibu } };
       const interval = { from: load * between(random, 0, 1), to: load + between(random, 0, 6) };
       const caps = problem.bitter.terms.map(({ alpha, cap }): CapChoice => {
-        const held = uses.reduce((sum, j, k) => sum + alpha[j]! * doses.doses[k]!, 0);
+        const held = columns.reduce((sum, j, k) => sum + alpha[j]! * doses.doses[k]!, 0);
         return held <= cap ? 'linear' : 'capped';
       });
       const rows = new RowPool(problem).sources.filter((s) => s.name.startsWith('IBU'));
@@ -121,7 +121,7 @@ describe('rows', () => {
         const at = source.moving!.at(0);
         let activity = 0;
         form.vectors.forEach((vector, v) => {
-          uses.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
+          columns.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
         });
         const rounding = 1e-9 * (1 + Math.abs(activity));
         if (source.moving!.side === 'lower') {
@@ -140,8 +140,8 @@ describe('rows', () => {
       const problem = problemOf(960 + seed);
       const pool = new RowPool(problem);
       const random = randomFrom(seed / 2e3);
-      const uses = [...problem.uses.keys()].filter(() => random.uniform() < 0.15);
-      const doses: Doses = { uses, doses: uses.map(() => between(random, 0, 6)) };
+      const columns = [...problem.columns.keys()].filter(() => random.uniform() < 0.15);
+      const doses: Doses = { columns, doses: columns.map(() => between(random, 0, 6)) };
       const load = loadOf(problem, doses);
       for (const row of problem.axes) {
         const signal = signalAt(problem, row, doses, load);
@@ -151,7 +151,9 @@ describe('rows', () => {
           const form = source.form({ from: load, to: load }, 0, []);
           let activity = row.base;
           form.vectors.forEach((vector, v) => {
-            uses.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
+            columns.forEach(
+              (j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!),
+            );
           });
           expect(activity).toBeCloseTo(signal, 8);
         }
@@ -162,7 +164,7 @@ describe('rows', () => {
         const form = source.form({ from: load, to: load }, 0, []);
         let activity = -form.lower;
         form.vectors.forEach((vector, v) => {
-          uses.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
+          columns.forEach((j, k) => (activity += form.factors[v]! * vector[j]! * doses.doses[k]!));
         });
         return activity;
       });
@@ -188,19 +190,19 @@ describe('the kept program', () => {
       const best = bestAt(readingOf(brief), 0);
       if (!best || best.objective === 0) continue;
       const program = new Program(problem, 0);
-      const part = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
+      const node = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
       const worth = best.objective * 1.0001 + 1e-6;
-      const relaxed = finished(program.leastObjective(part, null, Infinity, worth));
+      const relaxed = finished(program.leastObjective(node, null, Infinity, worth));
       expect(relaxed.status).toBe('solved');
       expect(relaxed.bound).toBeLessThanOrEqual(best.objective * (1 + 1e-9));
       if (!relaxed.columns) continue;
-      dropped += problem.uses.length - relaxed.columns.length;
+      dropped += problem.columns.length - relaxed.columns.length;
       for (const { lot, stage } of best.additions) {
-        const use = problem.uses.findIndex((u) => {
-          const own = problem.offers[u.lot]!.lot;
-          return u.stage === stage && own.hop === lot.hop && own.form === lot.form;
+        const column = problem.columns.findIndex((c) => {
+          const own = problem.offers[c.lot]!.lot;
+          return c.stage === stage && own.hop === lot.hop && own.form === lot.form;
         });
-        expect(relaxed.columns).toContain(use);
+        expect(relaxed.columns).toContain(column);
       }
     }
     expect(dropped).toBeGreaterThan(100);
@@ -218,22 +220,22 @@ describe('the kept program', () => {
       const worth = best.objective * (1 + 1e-6) + 1e-6;
       let decisions: Decision | null = null;
       for (const addition of best.additions) {
-        const use = useOf(problem, addition);
+        const column = columnOf(problem, addition);
         const dose = addition.grams / problem.beerL;
-        const { most } = problem.uses[use]!;
+        const { most } = problem.columns[column]!;
         const floor = random.uniform() < 0.5 ? dose : Math.min(dose, problem.least);
-        const { variety } = problem.uses[use]!;
+        const { variety } = problem.columns[column]!;
         if (random.uniform() < 0.5) decisions = { kind: 'in', variety, before: decisions };
         if (random.uniform() < 0.7) {
-          decisions = { kind: 'dose', use, lower: floor, upper: most, before: decisions };
+          decisions = { kind: 'dose', column, lower: floor, upper: most, before: decisions };
         }
       }
-      const part = { interval: { from: 0, to: 0 }, decisions, caps: [] };
-      const relaxed = finished(program.leastObjective(part, null, Infinity, worth));
+      const node = { interval: { from: 0, to: 0 }, decisions, caps: [] };
+      const relaxed = finished(program.leastObjective(node, null, Infinity, worth));
       expect(relaxed.status, `seed ${seed}`).toBe('solved');
       expect(relaxed.bound).toBeLessThanOrEqual(best.objective * (1 + 1e-9));
       for (const addition of best.additions) {
-        if (relaxed.columns) expect(relaxed.columns).toContain(useOf(problem, addition));
+        if (relaxed.columns) expect(relaxed.columns).toContain(columnOf(problem, addition));
       }
       checked += 1;
     }
@@ -259,13 +261,13 @@ describe('the kept program', () => {
       // Another blend as close, found by the independent program.
       const close = bestAt(readingOf(brief), 0, { slack: merit + 5e-4, gap: 1e-3 })!;
       const program = new Program(problem, 12);
-      const part = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
-      const relaxed = finished(program.leastSlack(part, null, 0, worth, worth));
+      const node = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
+      const relaxed = finished(program.leastSlack(node, null, 0, worth, worth));
       expect(relaxed.bound).toBeLessThanOrEqual(merit + 1e-6);
       if (!relaxed.columns) continue;
-      dropped += problem.uses.length - relaxed.columns.length;
+      dropped += problem.columns.length - relaxed.columns.length;
       for (const addition of close.additions) {
-        expect(relaxed.columns, `seed ${seed}`).toContain(useOf(problem, addition));
+        expect(relaxed.columns, `seed ${seed}`).toContain(columnOf(problem, addition));
       }
     }
     expect(dropped).toBeGreaterThan(20);

@@ -32,7 +32,7 @@ function ascentOf(seed: number) {
     return there.value;
   });
   const random = randomFrom(seed / 1e3);
-  const x = Float64Array.from(central.uses, () => between(random, 0.05, 0.8));
+  const x = Float64Array.from(central.columns, () => between(random, 0.05, 0.8));
   return { central, scenarios, ascent: new Ascent(central, scenarios), x };
 }
 
@@ -61,10 +61,10 @@ describe('the slope of the share held', () => {
       const { ascent, x, central, scenarios } = ascentOf(seed);
       const end = finished(ascent.climb(x, { kind: 'most' }, 100, () => false));
       const held = (at: Float64Array) => {
-        const doses = { uses: [...at.keys()], doses: [...at] };
+        const doses = { columns: [...at.keys()], doses: [...at] };
         return scenarios.filter((p) => overshoot(p, doses, 0) <= TOLERANCE).length;
       };
-      expect(end.length).toBe(central.uses.length);
+      expect(end.length).toBe(central.columns.length);
       gained += held(end) - held(x);
     }
     expect(gained).toBeGreaterThan(8 * 5);

@@ -132,7 +132,7 @@ describe('limits that no blend keeps', () => {
   it('are none where a blend known from elsewhere keeps them', () => {
     const problem = soundProblem(ENDLESS);
     const search = new AllowedSearch({ ...problem, bitter: { ...problem.bitter!, held: false } });
-    expect(search.allowed).toEqual({ uses: [], doses: [] });
+    expect(search.allowed).toEqual({ columns: [], doses: [] });
     expect(search.step()).toBe(false);
   });
 });

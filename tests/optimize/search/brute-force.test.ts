@@ -48,28 +48,28 @@ function leastOf(brief: Brief, stages: readonly StageKind[], stepOf: StepOf): nu
     if (!lot.ok) throw new Error('an invented lot is always known');
     return lot.value;
   });
-  const uses = lots.flatMap((lot) => stages.map((stage) => ({ lot, stage })));
+  const columns = lots.flatMap((lot) => stages.map((stage) => ({ lot, stage })));
   const { hops_at_most: most = Infinity, smallest_addition_g: least = 0 } = brief.limits;
   const share = brief.limits.share_at_most ?? 1;
   let best = Infinity;
-  const counts = uses.map(() => 0);
+  const counts = columns.map(() => 0);
   const visit = (at: number, used: number, figure: number) => {
     if (figure >= best) return;
-    if (at === uses.length) {
-      const additions = uses
-        .map((use, i) => ({ ...use, grams: counts[i]! * STEP }))
+    if (at === columns.length) {
+      const additions = columns
+        .map((column, i) => ({ ...column, grams: counts[i]! * STEP }))
         .filter((a) => a.grams > 0);
       if (new Set(additions.map((a) => a.lot.hop)).size > most) return;
       if (additions.some((a) => a.grams < least)) return;
       const steps = (hop: string) =>
-        counts.reduce((sum, n, i) => sum + (uses[i]!.lot.hop === hop ? n : 0), 0);
-      if (uses.some((u) => steps(u.lot.hop) > share * used + 1e-9)) return;
+        counts.reduce((sum, n, i) => sum + (columns[i]!.lot.hop === hop ? n : 0), 0);
+      if (columns.some((c) => steps(c.lot.hop) > share * used + 1e-9)) return;
       if (meets(brief, additions)) best = figure;
       return;
     }
     for (let n = 0; used + n <= STEPS_MAX; n += 1) {
       counts[at] = n;
-      visit(at + 1, used + n, figure + n * stepOf(uses[at]!.lot));
+      visit(at + 1, used + n, figure + n * stepOf(columns[at]!.lot));
     }
     counts[at] = 0;
   };

@@ -1,5 +1,5 @@
 // Lists of thousands of lots and lots in packages: how much is done between two rests, in work counted
-// and not in time, how few parts a proof takes, and that lots listed in pieces are one lot.
+// and not in time, how few nodes a proof takes, and that lots listed in pieces are one lot.
 import { describe, expect, it } from 'vitest';
 import { model } from '#engine/tables/model.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
@@ -17,8 +17,8 @@ import { between, randomBrief, soundProblem } from '../support/instances.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 
 const BAND = { samples: 20, seed: 1 };
-/** Parts looked at before a search here is given up. */
-const PARTS_MAX = 400;
+/** Nodes looked at before a search here is given up. */
+const NODES_MAX = 400;
 
 /** Lists to search, each of a kind that once was searched for minutes without a rest. */
 const LISTS: readonly (readonly [string, () => Brief])[] = [
@@ -34,15 +34,15 @@ describe.each(LISTS)('%s', (_, briefOf) => {
   it('is stated with a rest every few lots', () => {
     const lots = (brief.candidates as Candidate[]).length;
     let rests = 0;
-    for (const part = stating(model, brief); !part.next().done;) rests += 1;
-    // Tied to the table, looked at for likeness, valued, made columns: each a part of the list a time.
+    for (const node = stating(model, brief); !node.next().done;) rests += 1;
+    // Tied to the table, looked at for likeness, valued, made columns: a part of the list at a time.
     expect(rests).toBeGreaterThanOrEqual((4 * lots) / LOTS_AT_ONCE);
   });
 
   it('is searched with a rest after a bounded piece of work', () => {
     const search = new Search(soundProblem(brief), 'objective', 0, 0);
     let pieces = 0;
-    while (search.step() && search.nodes < PARTS_MAX) pieces += 1;
+    while (search.step() && search.nodes < NODES_MAX) pieces += 1;
     const { largest, total } = search.program.effort;
     expect(largest).toBeLessThan(2 * EFFORT_AT_ONCE);
     expect(pieces).toBeGreaterThan(total / EFFORT_AT_ONCE / 2);
@@ -59,7 +59,7 @@ describe('lots in packages', () => {
     ['2,000 lots, tight wishes', () => lotsInPackages(2000, 100, 101, true)],
   ])('%s: the cheapest blend is proven in few parts', (_, briefOf) => {
     const search = new Search(soundProblem(briefOf()), 'objective', 0, 0);
-    while (search.nodes < PARTS_MAX && search.step());
+    while (search.nodes < NODES_MAX && search.step());
     const { incumbent, bound, done } = search.state;
     // By the gram, as it was bounded once, none was proven in thousands.
     expect(done).toBe(true);

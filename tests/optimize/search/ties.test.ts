@@ -62,11 +62,11 @@ function tieBrief(candidates: Candidate[], target: Brief['target']): Brief {
 
 /** Fewest hops, and of those the least cost, of all blends of so many whole steps in all. */
 function enumerated(problem: BlendProblem, steps: number): { hops: number; cost: number } {
-  const { uses, step, offers, beerL } = problem;
-  const counts = uses.map(() => 0);
+  const { columns, step, offers, beerL } = problem;
+  const counts = columns.map(() => 0);
   let best = { hops: Infinity, cost: Infinity };
   const visit = (at: number, left: number) => {
-    if (at < uses.length) {
+    if (at < columns.length) {
       for (let n = 0; n <= left; n += 1) {
         counts[at] = n;
         visit(at + 1, left - n);
@@ -75,11 +75,11 @@ function enumerated(problem: BlendProblem, steps: number): { hops: number; cost:
       return;
     }
     if (left > 0) return;
-    const used = uses.flatMap((_, j) => (counts[j]! > 0 ? [j] : []));
-    const doses = { uses: used, doses: used.map((j) => counts[j]! * step) };
+    const used = columns.flatMap((_, j) => (counts[j]! > 0 ? [j] : []));
+    const doses = { columns: used, doses: used.map((j) => counts[j]! * step) };
     if (meritOf(problem, doses, 'objective', 0) === Infinity) return;
-    const hops = new Set(used.map((j) => uses[j]!.variety)).size;
-    const price = (j: number) => offers[uses[j]!.lot]!.lot.pricePerKg!;
+    const hops = new Set(used.map((j) => columns[j]!.variety)).size;
+    const price = (j: number) => offers[columns[j]!.lot]!.lot.pricePerKg!;
     const cost = used.reduce((sum, j) => sum + (counts[j]! * step * beerL * price(j)) / 1000, 0);
     if (hops < best.hops || (hops === best.hops && cost < best.cost)) best = { hops, cost };
   };
@@ -114,7 +114,9 @@ describe('ties between equally good blends', () => {
 
       const search = new Search(problem, 'objective', 0, 0);
       while (search.step());
-      const plain = new Set(search.incumbent!.doses.uses.map((j) => problem.uses[j]!.variety));
+      const plain = new Set(
+        search.incumbent!.doses.columns.map((j) => problem.columns[j]!.variety),
+      );
       if (truth.hops < plain.size) fewer += 1;
     }
     expect(compared).toBeGreaterThan(20);
@@ -140,12 +142,12 @@ describe('ties between equally good blends', () => {
       const { status, blend, lower_bound } = answered(brief);
       if (!search.incumbent || status !== 'optimal') continue;
       const { doses } = search.incumbent;
-      const hops = new Set(doses.uses.map((j) => problem.uses[j]!.variety)).size;
+      const hops = new Set(doses.columns.map((j) => problem.columns[j]!.variety)).size;
       const figure = objectiveOf(brief, blend);
       expect(figure).toBeLessThanOrEqual(meritAt(problem, doses) * (1 + 2e-6) + 1e-9);
       expect(lower_bound).toBeLessThanOrEqual(figure + 1e-9);
       expect(hopsOf(blend)).toBeLessThanOrEqual(hops);
-      if (hopsOf(blend) < hops || blend.additions.length < doses.uses.length) better += 1;
+      if (hopsOf(blend) < hops || blend.additions.length < doses.columns.length) better += 1;
     }
     expect(better).toBeGreaterThan(0);
   });

@@ -10,11 +10,11 @@ import { model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
 import { design } from '#optimize/questions/design.ts';
-import { fixedOptimum } from '#optimize/search/fixed-uses.ts';
+import { fixedOptimum } from '#optimize/search/fixed-support.ts';
 import { settling } from '#optimize/sensitivity/multipliers.ts';
 import { pricing, settledOf, type Settled } from '#optimize/sensitivity/shadow-prices.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import type { Decision } from '#optimize/relaxation/part.ts';
+import type { Decision } from '#optimize/relaxation/node.ts';
 import { Program } from '#optimize/relaxation/program.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
@@ -81,12 +81,12 @@ const CASES: readonly Case[] = BRIEFS.flatMap(([name, brief]) => {
   return settled ? [{ name, settled, prices: finished(pricing(settled)) }] : [];
 });
 
-/** The least objective at a load, all uses kept; one program is kept warm for all loads. */
+/** The least objective at a load, all columns kept; one program is kept warm for all loads. */
 function atLoads(problem: BlendProblem): (load: number) => number {
   const program = new Program(problem, 0);
   let decisions: Decision | null = null;
-  problem.uses.forEach(({ most }, use) => {
-    decisions = { kind: 'dose', use, lower: problem.least, upper: most, before: decisions };
+  problem.columns.forEach(({ most }, column) => {
+    decisions = { kind: 'dose', column, lower: problem.least, upper: most, before: decisions };
   });
   const terms = problem.bitter?.terms ?? [];
   // Every choice of the sides of capped bitterness.
@@ -95,8 +95,8 @@ function atLoads(problem: BlendProblem): (load: number) => number {
   );
   return (load) => {
     const values = choices.map((caps) => {
-      const part = { interval: { from: load, to: load }, decisions, caps };
-      const relaxed = finished(program.leastObjective(part, null, Infinity));
+      const node = { interval: { from: load, to: load }, decisions, caps };
+      const relaxed = finished(program.leastObjective(node, null, Infinity));
       return relaxed.status === 'solved' ? relaxed.bound : Infinity;
     });
     return Math.min(...values);

@@ -5,7 +5,7 @@ import type { DesignAnswer, WhyNot } from '#shared/answers/answer.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
 import { answered } from '#optimize/questions/answering.ts';
-import { fixedUses } from '#optimize/search/fixed-uses.ts';
+import { fixedSupport } from '#optimize/search/fixed-support.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { settling } from '#optimize/sensitivity/multipliers.ts';
 import { settledOf } from '#optimize/sensitivity/shadow-prices.ts';
@@ -63,7 +63,7 @@ describe('why not', () => {
     expect(reason!.reason).toContain('hops_at_most');
   });
 
-  // A lot whose oil, thiols or price is better by the factor pays at its use; by a little less, not.
+  // A lot whose oil, thiols or price is better by the factor pays where it stands; by a little less, not.
   it('names the change by which the hop begins to pay', () => {
     let seen = 0;
     for (let seed = 900; seed < 915; seed += 1) {
@@ -101,13 +101,13 @@ describe('why not', () => {
           if (!problem.ok) throw new Error('no problem');
           const { value } = problem;
           const lot = lots.indexOf(other);
-          const use = value.uses.findIndex((u) => u.lot === lot && u.stage === stage);
-          const wider = fixedUses(value, [...settled.chosen, use], 0);
+          const column = value.columns.findIndex((c) => c.lot === lot && c.stage === stage);
+          const wider = fixedSupport(value, [...settled.chosen, column], 0);
           // A little of it: a lot of it may pay at another load, which no price can tell.
-          const uses = wider.uses.map((u, j) =>
-            j === settled.chosen.length ? { ...u, most: LITTLE_G_PER_L } : u,
+          const columns = wider.columns.map((c, j) =>
+            j === settled.chosen.length ? { ...c, most: LITTLE_G_PER_L } : c,
           );
-          const little = { ...wider, uses };
+          const little = { ...wider, columns };
           return finished(settling(little))?.objective ?? NaN;
         };
         const better = lever === 'price' ? 0.9 : 1.1;

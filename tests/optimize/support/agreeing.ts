@@ -94,7 +94,7 @@ function expectMeets(brief: Brief, additions: readonly LotAddition[]): void {
 function blendAt(reading: Reading, { additions }: Blend, most: number): OracleBlend | null {
   const isDry = (key: string) => stageAt(reading.brief.stages, key)?.kind === 'dry_hop';
   const dry = additions.reduce((sum, a) => sum + (isDry(a.stage) ? a.grams : 0), 0);
-  return bestAt(reading, dry - reading.keptDry, { below: most, gap: 1 });
+  return bestAt(reading, dry - reading.fixedDry, { below: most, gap: 1 });
 }
 
 /** Just under the bound of an answer; in whole weighing steps a lighter blend is lighter by a step. */

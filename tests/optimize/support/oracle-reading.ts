@@ -1,5 +1,5 @@
 // A brief read anew for the oracle, from the document and the engine alone: which lots at which stages,
-// what a gram of each does, what kept additions and malt bring, what every limit leaves. Nothing of
+// what a gram of each does, what fixed additions and malt bring, what every limit leaves. Nothing of
 // the optimizer's own statement of the problem comes in, so that an error there cannot hide here.
 import { AXES, COMPOUNDS, FORMS, type AxisId } from '#shared/ids.ts';
 import { stageAt, stagesOf } from '#shared/stages/stages.ts';
@@ -65,7 +65,7 @@ export interface Choice extends Place {
   readonly worth: number;
 }
 
-export interface KeptPlace extends Place {
+export interface FixedPlace extends Place {
   readonly grams: number;
 }
 
@@ -79,12 +79,12 @@ export interface Package {
 export interface Reading {
   readonly brief: Brief;
   readonly choices: readonly Choice[];
-  readonly kept: readonly KeptPlace[];
+  readonly fixed: readonly FixedPlace[];
   readonly packages: readonly Package[];
   /** Grams of each lot on offer that are free; infinite where no stock is stated. */
   readonly free: readonly number[];
   /** Grams of dry hop that are kept. */
-  readonly keptDry: number;
+  readonly fixedDry: number;
   /** Least grams of an addition and the weighing step; 0 where there is none. */
   readonly least: number;
   readonly step: number;
@@ -125,12 +125,12 @@ export function readingOf(brief: Brief): Reading {
     isDry: stageAt(stages, stage)?.kind === 'dry_hop',
     effect: effectOf(unitDose(process, lot, stage)),
   });
-  const kept = (brief.keep ?? []).map((a): KeptPlace => ({
+  const fixed = (brief.keep ?? []).map((a): FixedPlace => ({
     ...place(lotFor(a), a.stage),
     grams: a.grams,
   }));
-  const keptAt = (stage: string) =>
-    kept.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
+  const fixedAt = (stage: string) =>
+    fixed.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
   const worthOf = ({ lot, effect }: Place) => {
     if (minimise === 'weight' || minimise === 'closest') return 1;
     if (minimise === 'cost') return lot.packageG === null ? lot.pricePerKg! / 1000 : 0;
@@ -158,7 +158,7 @@ export function readingOf(brief: Brief): Reading {
       packages.push({ index, grams: size, paid: (size / 1000) * price! });
     }
     for (const { key: stage } of stagesOf(stages)) {
-      const room = mostAt(brief, stage, keptAt(stage)) - keptAt(stage);
+      const room = mostAt(brief, stage, fixedAt(stage)) - fixedAt(stage);
       const grams = Math.min(free[index]!, room, DOSE_G_PER_L_MAX * beerL);
       const most = step > 0 ? Math.floor(grams / step + 1e-9) * step : grams;
       if (most <= 0 || most < least - 1e-9) continue;
@@ -166,15 +166,15 @@ export function readingOf(brief: Brief): Reading {
       choices.push({ ...at, candidate, index, most, worth: worthOf(at) });
     }
   }
-  const leaf = kept.reduce((sum, k) => sum + k.grams * k.effect.leaf, 0);
-  const base = kept.reduce((sum, k) => sum + k.grams * (minimise === 'leaf' ? 0 : worthOf(k)), 0);
+  const leaf = fixed.reduce((sum, k) => sum + k.grams * k.effect.leaf, 0);
+  const base = fixed.reduce((sum, k) => sum + k.grams * (minimise === 'leaf' ? 0 : worthOf(k)), 0);
   return {
     brief,
     choices,
-    kept,
+    fixed,
     packages,
     free,
-    keptDry: kept.reduce((sum, k) => sum + (k.isDry ? k.grams : 0), 0),
+    fixedDry: fixed.reduce((sum, k) => sum + (k.isDry ? k.grams : 0), 0),
     least,
     step,
     base: minimise === 'leaf' ? leaf : base,
@@ -182,11 +182,11 @@ export function readingOf(brief: Brief): Reading {
 }
 
 /** The most grams of a stage: as stated, else in a hot one the usual dose, or what is kept if more. */
-export function mostAt({ limits, batch, stages }: Brief, stage: string, kept: number): number {
+export function mostAt({ limits, batch, stages }: Brief, stage: string, fixed: number): number {
   const stated = limits.stage_at_most_g_per_l?.[stage];
   if (stated !== undefined) return stated * batch.beer_l;
   if (stageAt(stages, stage)?.kind === 'dry_hop') return Infinity;
-  return Math.max(values['warn.hot_dose'] * batch.beer_l, kept);
+  return Math.max(values['warn.hot_dose'] * batch.beer_l, fixed);
 }
 
 /** Signal on an axis per g/L of something, at a total dry-hop load in g/L. */
@@ -259,6 +259,6 @@ export function plainBitterness({ humulinones }: Effect): number {
 }
 
 /** Chosen additions with the kept ones before them, as the engine takes them. */
-export function scheduleOf({ kept }: Reading, chosen: readonly LotAddition[]): LotAddition[] {
-  return [...kept.map(({ lot, stage, grams }) => ({ lot, stage, grams })), ...chosen];
+export function scheduleOf({ fixed }: Reading, chosen: readonly LotAddition[]): LotAddition[] {
+  return [...fixed.map(({ lot, stage, grams }) => ({ lot, stage, grams })), ...chosen];
 }

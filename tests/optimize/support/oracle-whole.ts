@@ -37,7 +37,7 @@ export interface OracleOptions {
 }
 
 export interface OracleBlend {
-  /** Kept additions counted. */
+  /** Fixed additions counted. */
   readonly objective: number;
   /** Chosen additions, kept ones not among them. */
   readonly additions: readonly LotAddition[];
@@ -85,13 +85,13 @@ export class Whole {
   private readonly most: number;
 
   constructor(reading: Reading, dry: DryGrams, { slack = 0, below = Infinity }: OracleOptions) {
-    const { choices, step, base, keptDry, brief } = reading;
+    const { choices, step, base, fixedDry, brief } = reading;
     this.reading = reading;
     this.choices = choices;
     this.slack = slack;
     this.beerL = brief.batch.beer_l;
-    this.least = (keptDry + dry.from) / this.beerL;
-    this.most = (keptDry + dry.to) / this.beerL;
+    this.least = (fixedDry + dry.from) / this.beerL;
+    this.most = (fixedDry + dry.to) / this.beerL;
     this.unit = step > 0 ? step : 1;
     this.mosts = choices.map((c) => {
       const grams = Math.min(c.most, c.isDry ? dry.to : Infinity);
@@ -129,9 +129,9 @@ export class Whole {
     return this.choices.map((c, j) => [this.columns[j]!, of(c) * this.unit] as const);
   }
 
-  /** What kept additions bring of something given per g/L. */
-  private kept(of: (place: Place) => number): number {
-    return this.reading.kept.reduce((sum, k) => sum + (of(k) * k.grams) / this.beerL, 0);
+  /** What fixed additions bring of something given per g/L. */
+  private fixed(of: (place: Place) => number): number {
+    return this.reading.fixed.reduce((sum, k) => sum + (of(k) * k.grams) / this.beerL, 0);
   }
 
   private wishes(): void {
@@ -145,7 +145,7 @@ export class Whole {
         const per = (place: Place) => signalPer(place, axis, load);
         return {
           terms: this.sum((c) => per(c) / beerL),
-          rest: maltSignal(brief, axis) + this.kept(per),
+          rest: maltSignal(brief, axis) + this.fixed(per),
         };
       };
       if (low - slack > 0) {
@@ -165,7 +165,7 @@ export class Whole {
     const widened = brief.minimise === 'closest' ? 0 : 5 * this.slack;
     const { ibu_at_least: atLeast, ibu_at_most: atMost } = brief.limits;
     const plain = this.sum((c) => plainBitterness(c.effect) / beerL);
-    const rest = this.kept((p) => plainBitterness(p.effect));
+    const rest = this.fixed((p) => plainBitterness(p.effect));
     if (atLeast !== undefined) {
       // IBU is the least over all choices of alpha or cap per part, so each choice must reach it.
       const parts = bitterParts(brief, this.least);
@@ -175,7 +175,7 @@ export class Whole {
         parts.forEach(({ alphaOf, cap, weight }, i) => {
           if (capped[i]) constant += weight * cap;
           else {
-            constant += weight * this.kept((p) => alphaOf(p));
+            constant += weight * this.fixed((p) => alphaOf(p));
             terms.push(...this.sum((c) => (weight * alphaOf(c)) / beerL));
           }
         });
@@ -185,7 +185,7 @@ export class Whole {
     if (atMost !== undefined) {
       const terms = [...plain];
       for (const { alphaOf, cap, weight } of bitterParts(brief, this.most)) {
-        const held = this.kept((p) => alphaOf(p));
+        const held = this.fixed((p) => alphaOf(p));
         const alpha = this.sum((c) => alphaOf(c) / beerL);
         const reach =
           held + this.choices.reduce((s, c, j) => s + (alphaOf(c) / beerL) * this.mosts[j]!, 0);
@@ -212,17 +212,17 @@ export class Whole {
 
   private maxima(): void {
     const { program, beerL } = this;
-    const { brief, free, kept } = this.reading;
+    const { brief, free, fixed } = this.reading;
     const { limits } = brief;
     if (limits.leaf_g_per_l_after_mash_at_most !== undefined) {
-      const leaf = this.kept((p) => p.effect.leaf);
+      const leaf = this.fixed((p) => p.effect.leaf);
       program.atMost(
         this.sum((c) => c.effect.leaf / beerL),
         limits.leaf_g_per_l_after_mash_at_most - leaf,
       );
     }
     if (limits.cost_at_most !== undefined) {
-      const spent = kept.reduce((sum, k) => sum + (k.grams / 1000) * k.lot.pricePerKg!, 0);
+      const spent = fixed.reduce((sum, k) => sum + (k.grams / 1000) * k.lot.pricePerKg!, 0);
       program.atMost(
         [
           ...this.sum((c) => (c.lot.packageG === null ? c.lot.pricePerKg! / 1000 : 0)),
@@ -232,7 +232,7 @@ export class Whole {
       );
     }
     for (const { key: stage } of stagesOf(brief.stages)) {
-      const taken = kept.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
+      const taken = fixed.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
       const most = mostAt(brief, stage, taken);
       if (most === Infinity) continue;
       program.atMost(
@@ -252,10 +252,10 @@ export class Whole {
   private shares(): void {
     const { share_at_most: share } = this.reading.brief.limits;
     if (share === undefined) return;
-    const { kept } = this.reading;
-    const total = kept.reduce((sum, k) => sum + k.grams, 0);
-    for (const key of new Set([...this.choices, ...kept].map((p) => p.key))) {
-      const own = kept.reduce((sum, k) => sum + (k.key === key ? k.grams : 0), 0);
+    const { fixed } = this.reading;
+    const total = fixed.reduce((sum, k) => sum + k.grams, 0);
+    for (const key of new Set([...this.choices, ...fixed].map((p) => p.key))) {
+      const own = fixed.reduce((sum, k) => sum + (k.key === key ? k.grams : 0), 0);
       // own + chosen <= share (total + all chosen)
       this.program.atMost(
         this.sum((c) => (c.key === key ? 1 - share : -share)),

@@ -10,10 +10,10 @@ export function dryGramsOf(additions: readonly LotAddition[]): number {
 }
 
 /** Most grams of chosen dry hop that any blend has. */
-export function loadsOf({ choices, step, brief, keptDry }: Reading): number {
+export function loadsOf({ choices, step, brief, fixedDry }: Reading): number {
   const everything = choices.reduce((sum, c) => sum + (c.stage === 'dry_hop' ? c.most : 0), 0);
   const { dry_hop: most = Infinity } = brief.limits.stage_at_most_g_per_l ?? {};
-  const grams = Math.max(0, Math.min(everything, most * brief.batch.beer_l - keptDry));
+  const grams = Math.max(0, Math.min(everything, most * brief.batch.beer_l - fixedDry));
   return step > 0 ? Math.floor(grams / step + 1e-9) * step : grams;
 }
 

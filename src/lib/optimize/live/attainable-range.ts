@@ -52,7 +52,7 @@ export class Reaching {
     this.#problem = problem;
     const axes = problem.axes.map((row) => ({ ...row, low: -Infinity, high: Infinity }));
     this.#free = { ...problem, axes };
-    const most = Float64Array.from(problem.uses, (u) => u.most);
+    const most = Float64Array.from(problem.columns, (c) => c.most);
     const zero = new Float64Array(most.length);
     this.#simplex = new Simplex(zero, zero, most);
     this.#loads = [...new Set(LOADS.map((load) => Math.min(load, problem.loadMax)))];
@@ -122,14 +122,14 @@ export class Reaching {
       const status = simplex.solve(rows.bounded(this.#free, 0), rows.basis);
       rows.basis = simplex.basis();
       if (status !== 'optimal') return null;
-      const uses: number[] = [];
+      const columns: number[] = [];
       const doses: number[] = [];
       simplex.x.forEach((dose, j) => {
-        if (j >= this.#problem.uses.length || dose <= ZERO_DOSE) return;
-        uses.push(j);
+        if (j >= this.#problem.columns.length || dose <= ZERO_DOSE) return;
+        columns.push(j);
         doses.push(dose);
       });
-      if (!rows.activateViolated(this.#free, { uses, doses }, 0)) return { uses, doses };
+      if (!rows.activateViolated(this.#free, { columns, doses }, 0)) return { columns, doses };
     }
   }
 }

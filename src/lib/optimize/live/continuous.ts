@@ -84,7 +84,7 @@ export class Continuous {
   constructor(problem: BlendProblem, known = 0) {
     this.#problem = problem;
     this.#costScale = problem.objective.reduce((a, b) => Math.max(a, b), 0) || 1;
-    const most = Float64Array.from(problem.uses, (u) => u.most);
+    const most = Float64Array.from(problem.columns, (c) => c.most);
     const cost = problem.objective.map((c) => c / this.#costScale);
     this.#cost = cost;
     this.#priced = allFromZero(most);
@@ -253,14 +253,14 @@ export class Continuous {
 }
 
 function dosesOf({ x }: PricedSimplex): Doses {
-  const uses: number[] = [];
+  const columns: number[] = [];
   const doses: number[] = [];
   for (let j = 0; j < x.length; j += 1) {
     if (x[j]! <= ZERO_DOSE) continue;
-    uses.push(j);
+    columns.push(j);
     doses.push(x[j]!);
   }
-  return { uses, doses };
+  return { columns, doses };
 }
 
 /** Loads to scan up to the largest, and `PARTS - 1` between any two of them. */

@@ -126,7 +126,7 @@ export class LiveBrief {
     const brief = { ...this.#brief, target };
     const additions = additionsOf(this.#problem, brief, doses);
     const blend = checkedPoint(model, brief, additions, ROUNDING);
-    const varieties = new Set(doses.uses.map((j) => this.#problem.uses[j]!.variety));
+    const varieties = new Set(doses.columns.map((j) => this.#problem.columns[j]!.variety));
     return {
       ...blend,
       meets: blend.misses.length === 0,

@@ -28,7 +28,7 @@ interface Row extends LpRow {
 export type SharedRows = (Row | undefined)[];
 
 export class RowsAtLoad {
-  /** Largest dose of each use at this load, g/L. */
+  /** Largest dose of each column at this load, g/L. */
   readonly upper: Float64Array;
   /** Rows in the program, by number; the basis goes by their places. */
   active: number[];
@@ -59,10 +59,10 @@ export class RowsAtLoad {
     readonly sides: number,
     shared: SharedRows = [],
   ) {
-    const { uses, dry, axes, bitter, limits, required } = problem;
+    const { columns, dry, axes, bitter, limits, required } = problem;
     this.#problem = problem;
     this.#rows = shared;
-    this.upper = Float64Array.from(uses, ({ most }, j) =>
+    this.upper = Float64Array.from(columns, ({ most }, j) =>
       dry[j] === 1 ? Math.min(most, load) : most,
     );
     this.#bitter = 1 + axes.length;
@@ -165,8 +165,8 @@ export class RowsAtLoad {
   }
 
   #written(r: number): Row {
-    const { uses } = this.#problem;
-    const coef = new Float64Array(uses.length);
+    const { columns } = this.#problem;
+    const coef = new Float64Array(columns.length);
     const constant = this.#write(r, coef);
     let largest = 0;
     for (let j = 0; j < coef.length; j += 1) largest = Math.max(largest, Math.abs(coef[j]!));
@@ -175,7 +175,7 @@ export class RowsAtLoad {
     let most = 0;
     for (let j = 0; j < coef.length; j += 1) {
       coef[j]! *= scale;
-      const reach = coef[j]! * uses[j]!.most;
+      const reach = coef[j]! * columns[j]!.most;
       if (reach < 0) least += reach;
       else most += reach;
     }
@@ -184,7 +184,7 @@ export class RowsAtLoad {
 
   /** Writes coefficients; returns the constant beside them. */
   #write(r: number, coef: Float64Array): number {
-    const { axes, bitter, dry, limits, required, usesOf } = this.#problem;
+    const { axes, bitter, dry, limits, required, columnsOfVariety } = this.#problem;
     if (r === 0) {
       coef.set(dry);
       return 0;
@@ -209,7 +209,7 @@ export class RowsAtLoad {
       coef.set(limits[r - this.#limits]!.coef);
       return 0;
     }
-    for (const j of usesOf[required[r - this.#required]!]!) coef[j] = 1;
+    for (const j of columnsOfVariety[required[r - this.#required]!]!) coef[j] = 1;
     return 0;
   }
 }

@@ -56,14 +56,14 @@ export interface BlendAdditions {
 export function additionsOf(
   problem: BlendProblem,
   brief: Brief,
-  { uses, doses }: Doses,
+  { columns, doses }: Doses,
 ): BlendAdditions {
-  const kept = (brief.keep ?? []).filter((a) => a.grams > 0);
-  const rows: { document: Addition; addition: LotAddition; isKept: boolean }[] = kept.map(
-    (document, i) => ({ document, addition: problem.kept.additions[i]!, isKept: true }),
+  const fixed = (brief.keep ?? []).filter((a) => a.grams > 0);
+  const rows: { document: Addition; addition: LotAddition; isFixed: boolean }[] = fixed.map(
+    (document, i) => ({ document, addition: problem.fixed.additions[i]!, isFixed: true }),
   );
-  uses.forEach((j, k) => {
-    const { lot: index, form, stage } = problem.uses[j]!;
+  columns.forEach((j, k) => {
+    const { lot: index, form, stage } = problem.columns[j]!;
     if (stage === null) return;
     const { lot, candidate } = problem.offers[index]!;
     const grams = gramsOf(doses[k]!, brief, lot.gramsOnHand);
@@ -78,7 +78,7 @@ export function additionsOf(
       ...(analysis === undefined ? {} : { analysis }),
       ...(storage === undefined ? {} : { storage }),
     };
-    rows.push({ document, addition: { lot, stage, grams }, isKept: false });
+    rows.push({ document, addition: { lot, stage, grams }, isFixed: false });
   });
   const keys = stagesOf(brief.stages).map(({ key }) => key);
   const place = (row: { document: Addition }) => keys.indexOf(row.document.stage);
@@ -86,7 +86,7 @@ export function additionsOf(
   return {
     documents: rows.map((r) => r.document),
     lots: rows.map((r) => r.addition),
-    chosen: rows.filter((r) => !r.isKept).map((r) => r.addition),
+    chosen: rows.filter((r) => !r.isFixed).map((r) => r.addition),
   };
 }
 

@@ -9,8 +9,8 @@ import type { Process } from '#engine/process/process.ts';
 import type { World } from '#engine/symbols/world.ts';
 import type { Offer } from './candidates.ts';
 import { LOTS_AT_ONCE, type Resting } from '#optimize/pacing/clock.ts';
-import type { Kept } from './kept.ts';
-import type { Use } from './problem.ts';
+import type { FixedAdditions } from './fixed-additions.ts';
+import type { Column } from './problem.ts';
 
 /** What is left over does nothing to the beer. */
 const NO_EFFECT: Effect = noEffect();
@@ -21,36 +21,36 @@ function stepsIn(dose: number, step: number): number {
   return steps * step > DOSE_G_PER_L_MAX ? steps - 1 : steps;
 }
 
-export interface Columns {
-  readonly uses: Use[];
+export interface ColumnSet {
+  readonly columns: Column[];
   readonly effects: Effect[];
-  /** Whether a use is a dry hop, one whose yield falls with the load of all. */
+  /** Whether a column is a dry hop, one whose yield falls with the load of all. */
   readonly loads: boolean[];
   readonly varieties: string[];
   readonly leftOut: LeftOut[];
 }
 
 /**
- * Every use a brief leaves open, and lots that have none. `least` and `step` in g/L; 0 where free.
+ * Every column a brief leaves open, and lots that have none. `least` and `step` in g/L; 0 where free.
  * @param free grams of each lot that may still be used.
  */
-export function* columnsOf(
+export function* columnSetOf(
   process: Process,
   brief: Brief,
   offers: readonly Offer[],
-  kept: Kept,
+  fixed: FixedAdditions,
   free: readonly number[],
   world: World,
   least: number,
   step: number,
-): Resting<Columns> {
+): Resting<ColumnSet> {
   const { batch, limits } = brief;
   const stages = process.stages.map(({ use, loads }) => ({ key: use.key, loads }));
-  const columns: Columns = { uses: [], effects: [], loads: [], varieties: [], leftOut: [] };
-  const put = (use: Use, loads: boolean) => {
-    columns.uses.push(use);
-    columns.effects.push(NO_EFFECT);
-    columns.loads.push(loads);
+  const set: ColumnSet = { columns: [], effects: [], loads: [], varieties: [], leftOut: [] };
+  const put = (column: Column, loads: boolean) => {
+    set.columns.push(column);
+    set.effects.push(NO_EFFECT);
+    set.loads.push(loads);
   };
   const counted = brief.minimise === 'cost' || limits.cost_at_most !== undefined;
   const varietyOf = new Map<string, number>();
@@ -60,39 +60,39 @@ export function* columnsOf(
     const stock = onHand / batch.beer_l;
     if (stock < Math.max(least, step) * (1 - 1e-9) || stock === 0) {
       const reason = `${onHand} g on hand and free is less than one addition may be`;
-      columns.leftOut.push({ hop: lot.hop, reason });
+      set.leftOut.push({ hop: lot.hop, reason });
       continue;
     }
-    const first = columns.uses.length;
+    const first = set.columns.length;
     for (const { key: stage, loads } of stages) {
-      const room = (stageMost(limits, stage) ?? Infinity) - (kept.doses.get(stage) ?? 0);
+      const room = (stageMost(limits, stage) ?? Infinity) - (fixed.doses.get(stage) ?? 0);
       const dose = Math.min(DOSE_G_PER_L_MAX, room, stock);
       const most = step > 0 ? stepsIn(dose, step) * step : dose;
       if (most <= 0 || most < least * (1 - 1e-9)) continue;
       const key = nameKey(lot.hop);
-      if (!varietyOf.has(key)) varietyOf.set(key, columns.varieties.push(lot.hop) - 1);
+      if (!varietyOf.has(key)) varietyOf.set(key, set.varieties.push(lot.hop) - 1);
       put({ lot: index, variety: varietyOf.get(key)!, form: lot.form, stage, most }, loads);
     }
     if (!counted || lot.packageG === null || !lot.pricePerKg) continue;
-    const own = columns.uses.slice(first);
-    const [use] = own;
-    if (!use) continue;
+    const own = set.columns.slice(first);
+    const [column] = own;
+    if (!column) continue;
     const size = lot.packageG / batch.beer_l;
     const packages = packagesFor(
-      own.reduce((sum, u) => sum + u.most, 0),
+      own.reduce((sum, c) => sum + c.most, 0),
       size,
     );
-    put({ ...use, stage: null, package: size, most: packages * size }, false);
+    put({ ...column, stage: null, package: size, most: packages * size }, false);
   }
   for (const { key: stage } of stages) {
-    const own = columns.uses.flatMap((use, j) => (use.stage === stage ? [j] : []));
+    const own = set.columns.flatMap((column, j) => (column.stage === stage ? [j] : []));
     for (let from = 0; from < own.length; from += LOTS_AT_ONCE) {
       yield;
       const some = own.slice(from, from + LOTS_AT_ONCE);
-      const lots = some.map((j) => offers[columns.uses[j]!.lot]!.lot);
+      const lots = some.map((j) => offers[set.columns[j]!.lot]!.lot);
       const effects = effectsAt(process, lots, stage, world);
-      some.forEach((j, k) => (columns.effects[j] = effects[k]!));
+      some.forEach((j, k) => (set.effects[j] = effects[k]!));
     }
   }
-  return columns;
+  return set;
 }

@@ -1,17 +1,17 @@
 // Doses of a blend, and sums over them.
 
-/** Doses of the uses that are not zero, g/L. */
+/** Doses of the columns that are not zero, g/L. */
 export interface Doses {
-  readonly uses: readonly number[];
+  readonly columns: readonly number[];
   readonly doses: readonly number[];
 }
 
 /** No hops at all. */
-export const NO_DOSES: Doses = { uses: [], doses: [] };
+export const NO_DOSES: Doses = { columns: [], doses: [] };
 
-/** Sum of dose times what a gram per litre of its use has in a vector. */
-export function sumOver(vector: Float64Array, { uses, doses }: Doses): number {
+/** Sum of dose times what a gram per litre of its column has in a vector. */
+export function sumOver(vector: Float64Array, { columns, doses }: Doses): number {
   let sum = 0;
-  for (let k = 0; k < uses.length; k += 1) sum += vector[uses[k]!]! * doses[k]!;
+  for (let k = 0; k < columns.length; k += 1) sum += vector[columns[k]!]! * doses[k]!;
   return sum;
 }

@@ -12,7 +12,7 @@ import { bitterWindow, IBU_PER_INTENSITY, windowsOf } from './windows.ts';
 /** Relative tolerance of every check: rounding of sums, nothing more. */
 export const TOLERANCE = 1e-7;
 
-/** Dry-hop load of the doses, g/L; kept additions do not count. */
+/** Dry-hop load of the doses, g/L; fixed additions do not count. */
 export function loadOf(problem: BlendProblem, doses: Doses): number {
   return sumOver(problem.dry, doses);
 }
@@ -98,21 +98,21 @@ function outside(got: number, low: number, high: number, smallest: number): numb
 }
 
 /** How far a limit is overdrawn, relative to its size and to what is weighed against it; else <= 0. */
-export function excess(limit: LinearLimit, { uses, doses }: Doses): number {
+export function excess(limit: LinearLimit, { columns, doses }: Doses): number {
   const { only, most } = limit;
   let sum = 0;
   let size = Math.abs(most);
   if (only) {
-    for (let k = 0; k < uses.length; k += 1) {
-      const part = (only.get(uses[k]!) ?? 0) * doses[k]!;
+    for (let k = 0; k < columns.length; k += 1) {
+      const part = (only.get(columns[k]!) ?? 0) * doses[k]!;
       sum += part;
       if (part < 0) size = Math.max(size, -part);
     }
     return (sum - most) / Math.max(size, 1e-5);
   }
   const { coef } = limit;
-  for (let k = 0; k < uses.length; k += 1) {
-    const part = coef[uses[k]!]! * doses[k]!;
+  for (let k = 0; k < columns.length; k += 1) {
+    const part = coef[columns[k]!]! * doses[k]!;
     sum += part;
     // Where nothing is left of a limit, the sums on its two sides say what rounding is.
     if (part < 0) size = Math.max(size, -part);
@@ -126,21 +126,21 @@ function isWhole(count: number): boolean {
 
 /** Whether all hard limits hold: stock, maxima, count of hops, least doses, whole steps. */
 export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
-  const { uses, least, step } = problem;
+  const { columns, least, step } = problem;
   const totals = new Map<number, number>();
-  for (let k = 0; k < doses.uses.length; k += 1) {
-    const use = uses[doses.uses[k]!]!;
+  for (let k = 0; k < doses.columns.length; k += 1) {
+    const column = columns[doses.columns[k]!]!;
     const dose = doses.doses[k]!;
-    if (dose > use.most * (1 + TOLERANCE)) return false;
-    if (use.stage === null) continue;
+    if (dose > column.most * (1 + TOLERANCE)) return false;
+    if (column.stage === null) continue;
     if (dose < least * (1 - TOLERANCE)) return false;
     if (step > 0 && !isWhole(dose / step)) return false;
-    totals.set(use.variety, (totals.get(use.variety) ?? 0) + dose);
+    totals.set(column.variety, (totals.get(column.variety) ?? 0) + dose);
   }
   for (const packages of packagesIn(problem, doses).values()) if (!isWhole(packages)) return false;
   if (totals.size > problem.hopsAtMost) return false;
   for (const v of problem.required) {
     if ((totals.get(v) ?? 0) < leastOf(problem, v) * (1 - TOLERANCE)) return false;
   }
-  return limitsAgainst(problem, doses.uses).every((limit) => excess(limit, doses) <= TOLERANCE);
+  return limitsAgainst(problem, doses.columns).every((limit) => excess(limit, doses) <= TOLERANCE);
 }

@@ -1,4 +1,4 @@
-// Limits that only a few uses count against, such as the stock of one lot or the packages bought of it:
+// Limits that only a few columns count against, such as the stock of one lot or the packages bought of it:
 // with thousands of lots their coefficients are written out only where somebody asks for all of them.
 import { stageMostName } from '#shared/schemas/brief.ts';
 import type { BlendProblem, LimitOf, LinearLimit } from './problem.ts';
@@ -23,7 +23,7 @@ export function limitName(of: LimitOf): string {
   }
 }
 
-/** A limit of few of `n` uses, with what one g/L of each counts. */
+/** A limit of few of `n` columns, with what one g/L of each counts. */
 export function limitOn(
   of: LimitOf,
   most: number,
@@ -43,12 +43,12 @@ export function limitOn(
   };
 }
 
-/** What one g/L of a use counts against a limit. */
-export function coefOf(limit: LinearLimit, use: number): number {
-  return limit.only ? (limit.only.get(use) ?? 0) : limit.coef[use]!;
+/** What one g/L of a column counts against a limit. */
+export function coefOf(limit: LinearLimit, column: number): number {
+  return limit.only ? (limit.only.get(column) ?? 0) : limit.coef[column]!;
 }
 
-/** The limits over some of the uses, in their order; those that none of them count against go. */
+/** The limits over some of the columns, in their order; those that none of them count against go. */
 export function limitsOver(limits: readonly LinearLimit[], kept: readonly number[]): LinearLimit[] {
   const place = new Map(kept.map((j, k) => [j, k]));
   return limits.flatMap((limit) => {
@@ -65,7 +65,7 @@ export function limitsOver(limits: readonly LinearLimit[], kept: readonly number
   });
 }
 
-/** The limits of a problem: those of many uses, and those of few by the uses that count. */
+/** The limits of a problem: those of many columns, and those of few by the columns that count. */
 export interface LimitIndex {
   readonly wide: readonly LinearLimit[];
   readonly narrow: ReadonlyMap<number, readonly LinearLimit[]>;
@@ -73,7 +73,7 @@ export interface LimitIndex {
 
 const indexed = new WeakMap<readonly LinearLimit[], LimitIndex>();
 
-/** The limits by the uses that count against them; made once for a list of limits. */
+/** The limits by the columns that count against them; made once for a list of limits. */
 export function limitIndexOf({ limits }: Pick<BlendProblem, 'limits'>): LimitIndex {
   let found = indexed.get(limits);
   if (!found) {
@@ -91,14 +91,14 @@ export function limitIndexOf({ limits }: Pick<BlendProblem, 'limits'>): LimitInd
   return found;
 }
 
-/** The limits that doses of these uses can break, each once. */
+/** The limits that doses of these columns can break, each once. */
 export function limitsAgainst(
   problem: Pick<BlendProblem, 'limits'>,
-  uses: readonly number[],
+  columns: readonly number[],
 ): readonly LinearLimit[] {
   const { wide, narrow } = limitIndexOf(problem);
   if (narrow.size === 0) return wide;
   const few = new Set<LinearLimit>();
-  for (const j of uses) for (const limit of narrow.get(j) ?? []) few.add(limit);
+  for (const j of columns) for (const limit of narrow.get(j) ?? []) few.add(limit);
   return [...wide, ...few];
 }

@@ -1,8 +1,8 @@
 // What a blend problem has least of, per g/L of each column.
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Offer } from './candidates.ts';
-import type { Columns } from './columns.ts';
-import type { Use } from './problem.ts';
+import type { ColumnSet } from './columns.ts';
+import type { Column } from './problem.ts';
 
 /**
  * Leaf a gram of hop counts with at least where leaf is minimised, g. The mash keeps all leaf back;
@@ -11,20 +11,20 @@ import type { Use } from './problem.ts';
 export const LEAST_LEAF = 1e-3;
 
 /** Price of a gram of each column, used or left over. */
-export function pricesPerG(uses: readonly Use[], offers: readonly Offer[]): Float64Array {
-  return Float64Array.from(uses, ({ lot }) => (offers[lot]!.lot.pricePerKg ?? 0) / 1000);
+export function pricesPerG(columns: readonly Column[], offers: readonly Offer[]): Float64Array {
+  return Float64Array.from(columns, ({ lot }) => (offers[lot]!.lot.pricePerKg ?? 0) / 1000);
 }
 
-/** Objective per g/L of each use: g, money or g of leaf for the whole batch. */
+/** Objective per g/L of each column: g, money or g of leaf for the whole batch. */
 export function objectiveOf(
   brief: Brief,
   offers: readonly Offer[],
-  { uses, effects }: Columns,
+  { columns, effects }: ColumnSet,
 ): Float64Array {
   const { beer_l: beerL } = brief.batch;
-  const prices = brief.minimise === 'cost' ? pricesPerG(uses, offers) : null;
-  return Float64Array.from(uses, (use, j) => {
-    if (use.stage === null && brief.minimise !== 'cost') return 0;
+  const prices = brief.minimise === 'cost' ? pricesPerG(columns, offers) : null;
+  return Float64Array.from(columns, (column, j) => {
+    if (column.stage === null && brief.minimise !== 'cost') return 0;
     if (brief.minimise === 'weight' || brief.minimise === 'closest') return beerL;
     if (brief.minimise === 'leaf') return beerL * Math.max(effects[j]!.leaf, LEAST_LEAF);
     return beerL * prices![j]!;

@@ -1,7 +1,7 @@
-// The blend problem as mathematics, free of any solver: columns are uses (a lot at a stage) in grams
+// The blend problem as mathematics, free of any solver: a column is a lot at a stage, in grams
 // per litre of beer, rows are wishes and limits. Everything is linear in the doses once the total
 // dry-hop load D is fixed; the few things that depend on D are named here and nowhere else.
-// Additions kept as they are come in as constants (kept.ts), their load K folded into the laws: with
+// Additions kept as they are come in as constants (fixed-additions.ts), their load K folded into the laws: with
 // L the load chosen and D = K + L, 1/(1 + D/h) = h/(h + K) / (1 + L/(h + K)) and exp(-a D) =
 // exp(-a K) exp(-a L). From here on the load of a problem is the load chosen, L.
 import type { AxisId, FormId } from '#shared/ids.ts';
@@ -9,7 +9,7 @@ import type { LeftOut } from '#shared/answers/answer.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
 import type { ParameterValues } from '#engine/tables/model.ts';
 import type { Offer } from './candidates.ts';
-import type { Kept } from './kept.ts';
+import type { FixedAdditions } from './fixed-additions.ts';
 
 /**
  * Least dose of a required hop where neither a smallest addition nor a weighing step says it, g/L:
@@ -17,8 +17,8 @@ import type { Kept } from './kept.ts';
  */
 export const REQUIRED_G_PER_L = 0.1;
 
-/** A column: one lot at one stage. */
-export interface Use {
+/** One lot at one stage: what the optimizer may dose, g/L. */
+export interface Column {
   readonly lot: number;
   readonly variety: number;
   readonly form: FormId;
@@ -42,11 +42,11 @@ export interface AxisRow {
   readonly high: number;
   /** Whether the window stays as it is where the others are widened. */
   readonly held?: boolean;
-  /** What the malt and the kept additions bring, untouched by the load. */
+  /** What the malt and the fixed additions bring, untouched by the load. */
   readonly base: number;
-  /** What kept dry hops bring before the chosen load takes its share, by load group. */
+  /** What fixed dry hops bring before the chosen load takes its share, by load group. */
   readonly dampedBase: readonly number[];
-  /** Signal per g/L of each use that the load does not change. */
+  /** Signal per g/L of each column that the load does not change. */
   readonly direct: Float64Array;
   /** Signal per g/L before the load takes its share, by load group. */
   readonly damped: readonly Float64Array[];
@@ -54,9 +54,9 @@ export interface AxisRow {
 
 /** A capped part of the bitterness: weight * (base + min(alpha.x, cap)). */
 export interface BitterTerm {
-  /** mg/L of alpha acids per g/L of each use. */
+  /** mg/L of alpha acids per g/L of each column. */
   readonly alpha: Float64Array;
-  /** mg/L of alpha acids from kept additions, as far as they count. */
+  /** mg/L of alpha acids from fixed additions, as far as they count. */
   readonly base: number;
   /** Alpha acids that still count beyond `base`, mg/L. */
   readonly cap: number;
@@ -73,7 +73,7 @@ export interface BitterRow {
   readonly atLeast: number | undefined;
   readonly atMost: number | undefined;
   readonly terms: readonly BitterTerm[];
-  /** IBU of kept additions that no load changes. */
+  /** IBU of fixed additions that no load changes. */
   readonly base: number;
   readonly plain: Float64Array;
   /** L/g */
@@ -86,8 +86,8 @@ export type LimitOf =
   | { readonly kind: 'cost' }
   | { readonly kind: 'stage'; readonly stage: string }
   | { readonly kind: 'stock'; readonly hop: string }
-  /** A part of the hop weight: the fraction asked for, and the kept weight, g/L. */
-  | { readonly kind: 'share'; readonly asked: number; readonly kept: number }
+  /** A part of the hop weight: the fraction asked for, and the fixed weight, g/L. */
+  | { readonly kind: 'share'; readonly asked: number; readonly fixed: number }
   | { readonly kind: 'require'; readonly hop: string }
   /** No limit of the brief: what is minimised, no more than in a blend at hand. */
   | { readonly kind: 'objective' };
@@ -96,11 +96,11 @@ export type LimitOf =
 export interface LinearLimit {
   readonly of: LimitOf;
   readonly coef: Float64Array;
-  /** Where few uses count: what each counts, by use (see limits.ts). */
+  /** Where few columns count: what each counts, by column (see limits.ts). */
   readonly only?: ReadonlyMap<number, number>;
-  /** What is left of the limit beside the kept additions; below 0 where they overdraw a share. */
+  /** What is left of the limit beside the fixed additions; below 0 where they overdraw a share. */
   readonly most: number;
-  /** What the kept additions take of it. */
+  /** What the fixed additions take of it. */
   readonly taken: number;
 }
 
@@ -110,20 +110,20 @@ export interface BlendProblem {
   readonly values: ParameterValues;
   readonly offers: readonly Offer[];
   readonly leftOut: readonly LeftOut[];
-  readonly uses: readonly Use[];
-  /** Names of the distinct hops among the uses. */
+  readonly columns: readonly Column[];
+  /** Names of the distinct hops among the columns. */
   readonly varieties: readonly string[];
-  /** Uses of each variety that are additions. */
-  readonly usesOf: readonly (readonly number[])[];
+  /** Columns of each variety that are additions. */
+  readonly columnsOfVariety: readonly (readonly number[])[];
   /** What stays as it is. */
-  readonly kept: Kept;
-  /** Objective per g/L: g, money or g of leaf for the whole batch; kept additions do not count. */
+  readonly fixed: FixedAdditions;
+  /** Objective per g/L: g, money or g of leaf for the whole batch; fixed additions do not count. */
   readonly objective: Float64Array;
-  /** 1 for dry-hop uses: their sum is the load L. */
+  /** 1 for dry-hop columns: their sum is the load L. */
   readonly dry: Float64Array;
   /** Largest load worth looking at, g/L. */
   readonly loadMax: number;
-  /** Half-loads by load group on top of the kept load, g/L. */
+  /** Half-loads by load group on top of the fixed load, g/L. */
   readonly halfLoads: readonly number[];
   readonly axes: readonly AxisRow[];
   readonly bitter: BitterRow | null;
@@ -131,7 +131,7 @@ export interface BlendProblem {
   readonly hopsAtMost: number;
   /** Varieties used in any case, with at least `least`. */
   readonly required: readonly number[];
-  /** g/L; a use is 0 or at least this. 0 where any dose will do. */
+  /** g/L; a column is 0 or at least this. 0 where any dose will do. */
   readonly least: number;
   /** g/L; doses are whole multiples of it; 0 where any dose will do. */
   readonly step: number;

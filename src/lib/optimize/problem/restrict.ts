@@ -10,25 +10,25 @@ export interface Restricted {
   readonly inWhole: (doses: Doses) => Doses;
 }
 
-/** The problem with the uses of some varieties only; required varieties stay in any case. */
+/** The problem with the columns of some varieties only; required varieties stay in any case. */
 export function restrictedTo(whole: BlendProblem, chosen: readonly number[]): Restricted {
   const varieties = [...new Set([...whole.required, ...chosen])].sort((a, b) => a - b);
-  const kept = whole.uses.flatMap((u, j) => (varieties.includes(u.variety) ? [j] : []));
+  const kept = whole.columns.flatMap((c, j) => (varieties.includes(c.variety) ? [j] : []));
   const pick = (vector: Float64Array) => Float64Array.from(kept, (j) => vector[j]!);
-  const uses = kept.map((j) => {
-    const use = whole.uses[j]!;
-    return { ...use, variety: varieties.indexOf(use.variety) };
+  const columns = kept.map((j) => {
+    const column = whole.columns[j]!;
+    return { ...column, variety: varieties.indexOf(column.variety) };
   });
   const dry = pick(whole.dry);
-  const dryMost = uses.reduce((sum, { most }, j) => sum + dry[j]! * most, 0);
+  const dryMost = columns.reduce((sum, { most }, j) => sum + dry[j]! * most, 0);
   const { bitter } = whole;
   return {
     problem: {
       ...whole,
-      uses,
+      columns,
       varieties: varieties.map((v) => whole.varieties[v]!),
-      usesOf: varieties.map((_, v) =>
-        uses.flatMap((u, j) => (u.variety === v && u.stage !== null ? [j] : [])),
+      columnsOfVariety: varieties.map((_, v) =>
+        columns.flatMap((c, j) => (c.variety === v && c.stage !== null ? [j] : [])),
       ),
       objective: pick(whole.objective),
       dry,
@@ -46,6 +46,6 @@ export function restrictedTo(whole: BlendProblem, chosen: readonly number[]): Re
       limits: limitsOver(whole.limits, kept),
       required: whole.required.map((v) => varieties.indexOf(v)),
     },
-    inWhole: ({ uses: found, doses }) => ({ uses: found.map((j) => kept[j]!), doses }),
+    inWhole: ({ columns: found, doses }) => ({ columns: found.map((j) => kept[j]!), doses }),
   };
 }

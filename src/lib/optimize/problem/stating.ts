@@ -14,19 +14,19 @@ import { processOf } from '#engine/process/process.ts';
 import { CENTRAL, type World } from '#engine/symbols/world.ts';
 import { offering, varietyKey, type Offer } from './candidates.ts';
 import { finished, listening, type Clock, type Resting, type Run } from '#optimize/pacing/clock.ts';
-import { columnsOf, type Columns } from './columns.ts';
-import { freeStock, keptAdditions, keptIn, type Kept } from './kept.ts';
+import { columnSetOf, type ColumnSet } from './columns.ts';
+import { freeStock, fixedAdditionsOf, fixedIn, type FixedAdditions } from './fixed-additions.ts';
 import { linearLimits } from './limit-rows.ts';
 import { objectiveOf } from './objectives.ts';
 import type { BlendProblem } from './problem.ts';
 import { withUsualDoses } from './usual-doses.ts';
 import { axisRows, bitterRow } from './wish-rows.ts';
 
-/** The lots of a brief: those on offer and those of kept additions. */
+/** The lots of a brief: those on offer and those of fixed additions. */
 export interface Stated {
   readonly offers: readonly Offer[];
   readonly leftOut: readonly LeftOut[];
-  readonly kept: readonly LotAddition[];
+  readonly fixed: readonly LotAddition[];
 }
 
 /** Ties the lots of a brief to their composition. Fails where lots or names are not known. */
@@ -40,14 +40,14 @@ export function* tying(model: Model, brief: Brief): Resting<Outcome<Stated>> {
   }
   const found = yield* offering(model, brief);
   if (!found.ok) return found;
-  const kept = keptAdditions(model, brief);
-  if (!kept.ok) return kept;
-  return success({ ...found.value, kept: kept.value });
+  const fixed = fixedAdditionsOf(model, brief);
+  if (!fixed.ok) return fixed;
+  return success({ ...found.value, fixed: fixed.value });
 }
 
 /** All lots of a brief, each once. */
-export function lotsIn({ offers, kept }: Stated): Set<Lot> {
-  return new Set([...offers.map((o) => o.lot), ...kept.map((a) => a.lot)]);
+export function lotsIn({ offers, fixed }: Stated): Set<Lot> {
+  return new Set([...offers.map((o) => o.lot), ...fixed.map((a) => a.lot)]);
 }
 
 /**
@@ -88,20 +88,20 @@ export function* stating(model: Model, brief: Brief): Resting<Outcome<BlendProbl
 function shareProblem(
   { share_at_most: share = 1, hops_at_most: asked }: Limits,
   varieties: readonly string[],
-  { additions }: Kept,
+  { additions }: FixedAdditions,
   hopsAtMost: number,
 ): Problem | null {
   if (share >= 1) return null;
-  const kept = new Set(additions.map((a) => nameKey(a.lot.hop)));
-  const all = new Set([...varieties.map(nameKey), ...kept]).size;
-  const most = Math.min(hopsAtMost + kept.size, all);
+  const fixed = new Set(additions.map((a) => nameKey(a.lot.hop)));
+  const all = new Set([...varieties.map(nameKey), ...fixed]).size;
+  const most = Math.min(hopsAtMost + fixed.size, all);
   if (most * share >= 1 - 1e-9) return null;
   const percent = (part: number) => `${Number((100 * part).toPrecision(4))} %`;
   const needed = Math.ceil(1 / share - 1e-9);
   const fewest = Number((Math.ceil(1e4 / most) / 1e4).toPrecision(4));
   const more =
-    asked !== undefined && asked < varieties.length && needed - kept.size <= varieties.length
-      ? `limits.hops_at_most to ${needed - kept.size}`
+    asked !== undefined && asked < varieties.length && needed - fixed.size <= varieties.length
+      ? `limits.hops_at_most to ${needed - fixed.size}`
       : `offer at least ${needed} hops`;
   const raise = `Raise limits.share_at_most to ${fewest}`;
   return {
@@ -111,11 +111,15 @@ function shareProblem(
   };
 }
 
-/** The largest load that uses and limits on stages leave, all dry hops together, g/L. */
-function loadMostOf({ stages, limits }: Brief, { uses, loads }: Columns, kept: Kept): number {
+/** The largest load that columns and limits on stages leave, all dry hops together, g/L. */
+function loadMostOf(
+  { stages, limits }: Brief,
+  { columns, loads }: ColumnSet,
+  fixed: FixedAdditions,
+): number {
   const mosts = stagesOf(stages).map(({ key }) => {
-    const most = uses.reduce((sum, u, j) => sum + (loads[j] && u.stage === key ? u.most : 0), 0);
-    const room = (stageMost(limits, key) ?? Infinity) - (kept.doses.get(key) ?? 0);
+    const most = columns.reduce((sum, c, j) => sum + (loads[j] && c.stage === key ? c.most : 0), 0);
+    const room = (stageMost(limits, key) ?? Infinity) - (fixed.doses.get(key) ?? 0);
     return Math.max(0, Math.min(most, room));
   });
   return mosts.reduce((sum, most) => sum + most, 0);
@@ -134,18 +138,18 @@ export function* statingIn(
   const { offers } = stated;
   const values = defaultValues(model);
   const process = processOf(model, batch, brief.stages);
-  const kept = keptIn(process, brief, stated.kept, world);
+  const fixed = fixedIn(process, brief, stated.fixed, world);
   const step = (limits.weigh_step_g ?? 0) / batch.beer_l;
   const smallest = (limits.smallest_addition_g ?? 0) / batch.beer_l;
   const least = step > 0 ? Math.ceil(smallest / step - 1e-9) * step : smallest;
   const free = freeStock(
     offers.map((o) => o.lot),
-    kept,
+    fixed,
   );
-  const columns = yield* columnsOf(process, brief, offers, kept, free, world, least, step);
-  const { uses, varieties } = columns;
-  const usesOf: number[][] = varieties.map(() => []);
-  uses.forEach(({ variety, stage }, j) => stage !== null && usesOf[variety]!.push(j));
+  const columnSet = yield* columnSetOf(process, brief, offers, fixed, free, world, least, step);
+  const { columns, varieties } = columnSet;
+  const columnsOfVariety: number[][] = varieties.map(() => []);
+  columns.forEach(({ variety, stage }, j) => stage !== null && columnsOfVariety[variety]!.push(j));
   const keys = varieties.map(nameKey);
   const required = [...new Set(limits.require.map((n) => keys.indexOf(varietyKey(model, n))))];
   if (required.includes(-1)) {
@@ -165,31 +169,31 @@ export function* statingIn(
     });
   }
   yield;
-  const unshared = shareProblem(limits, varieties, kept, hopsAtMost);
+  const unshared = shareProblem(limits, varieties, fixed, hopsAtMost);
   if (unshared) return failure(unshared);
-  const dry = Float64Array.from(columns.loads, Number);
-  const objective = objectiveOf(brief, offers, columns);
+  const dry = Float64Array.from(columnSet.loads, Number);
+  const objective = objectiveOf(brief, offers, columnSet);
   yield;
-  const axes = yield* axisRows(model, brief, columns, kept, values);
+  const axes = yield* axisRows(model, brief, columnSet, fixed, values);
   yield;
-  const bitter = bitterRow(process, brief, columns, kept, values);
+  const bitter = bitterRow(process, brief, columnSet, fixed, values);
   yield;
-  const rows = linearLimits(brief, offers, columns, kept, free);
+  const rows = linearLimits(brief, offers, columnSet, fixed, free);
   yield;
   return success({
     beerL: batch.beer_l,
     minimise: brief.minimise,
     values,
     offers,
-    leftOut: [...stated.leftOut, ...columns.leftOut],
-    uses,
+    leftOut: [...stated.leftOut, ...columnSet.leftOut],
+    columns,
     varieties,
-    usesOf,
-    kept,
+    columnsOfVariety,
+    fixed,
     objective,
     dry,
-    loadMax: loadMostOf(brief, columns, kept),
-    halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + kept.load),
+    loadMax: loadMostOf(brief, columnSet, fixed),
+    halfLoads: LOAD_GROUPS.map((g) => values[`dry_hop.half_load.${g}`] + fixed.load),
     axes,
     bitter,
     limits: rows,

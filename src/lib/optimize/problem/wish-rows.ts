@@ -1,5 +1,5 @@
 // The rows of a blend problem that wishes make: signals of the wished axes and the bitterness, as sums
-// over columns with what the malt and the kept additions bring as constants.
+// over columns with what the malt and the fixed additions bring as constants.
 import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
 import type { Brief, Wish } from '#shared/schemas/brief.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
@@ -13,8 +13,8 @@ import type { Process } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
 import { valueOf } from '#engine/symbols/term.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
-import type { Columns } from './columns.ts';
-import type { Kept } from './kept.ts';
+import type { ColumnSet } from './columns.ts';
+import type { FixedAdditions } from './fixed-additions.ts';
 import type { AxisRow, BitterRow, BitterTerm } from './problem.ts';
 import { soughtBy } from './windows.ts';
 
@@ -22,15 +22,15 @@ import { soughtBy } from './windows.ts';
 export function* axisRows(
   model: Model,
   brief: Brief,
-  { uses, effects, loads }: Columns,
-  kept: Kept,
+  { columns, effects, loads }: ColumnSet,
+  fixed: FixedAdditions,
   values: ParameterValues,
 ): Resting<AxisRow[]> {
   const matrix = signalMatrix(model);
   const { batch, stages } = brief;
   const malt = predictPoint(model, { name: '', batch, stages, additions: [] }).compounds;
   const left = (group: number) =>
-    shareAtLoad(kept.load, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
+    shareAtLoad(fixed.load, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
   const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
   const notedGroup = groups[COMPOUNDS.indexOf(REPORTED_AS)]!;
   const rowOf = (row: number, axis: AxisId, wish: Wish): AxisRow => {
@@ -38,9 +38,9 @@ export function* axisRows(
     const counted = weights[REPORTED_DRIVER]!;
     const drivers = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
     const dryWeights = drivers.map((i) => weights[i]! * left(groups[i]!));
-    const direct = new Float64Array(uses.length);
-    const damped = LOAD_GROUPS.map(() => new Float64Array(uses.length));
-    for (let j = 0; j < uses.length; j += 1) {
+    const direct = new Float64Array(columns.length);
+    const damped = LOAD_GROUPS.map(() => new Float64Array(columns.length));
+    for (let j = 0; j < columns.length; j += 1) {
       const { compounds, reported, leaf } = effects[j]!;
       const dry = loads[j]!;
       let signal = weights[LEAF_DRIVER]! * leaf;
@@ -54,11 +54,11 @@ export function* axisRows(
       direct[j] = signal;
     }
     const dampedBase = LOAD_GROUPS.map(() => 0);
-    dampedBase[notedGroup] = left(notedGroup) * counted * kept.reported.damped[row]!;
-    let base = weights[LEAF_DRIVER]! * kept.leaf + counted * kept.reported.direct[row]!;
+    dampedBase[notedGroup] = left(notedGroup) * counted * fixed.reported.damped[row]!;
+    let base = weights[LEAF_DRIVER]! * fixed.leaf + counted * fixed.reported.direct[row]!;
     malt.forEach((ug, i) => {
-      base += weights[i]! * (ug + kept.direct[i]!);
-      dampedBase[groups[i]!]! += weights[i]! * kept.damped[i]! * left(groups[i]!);
+      base += weights[i]! * (ug + fixed.direct[i]!);
+      dampedBase[groups[i]!]! += weights[i]! * fixed.damped[i]! * left(groups[i]!);
     });
     return { axis, wish, ...soughtBy(wish, brief.minimise), base, dampedBase, direct, damped };
   };
@@ -75,8 +75,8 @@ export function* axisRows(
 export function bitterRow(
   process: Process,
   brief: Brief,
-  { uses, effects }: Columns,
-  { alpha: keptAlpha, humulinones, load }: Kept,
+  { columns, effects }: ColumnSet,
+  { alpha: fixedAlpha, humulinones, load }: FixedAdditions,
   values: ParameterValues,
 ): BitterRow | null {
   const { ibu_at_least: atLeast, ibu_at_most: atMost } = brief.limits;
@@ -85,19 +85,19 @@ export function bitterRow(
   const left = values['iso.to_beer'] * shareAfterAdsorption(load, adsorption);
   const alphaOf = (isIn: (stage: StageTerms) => boolean) => {
     const keys = new Set(process.stages.filter(isIn).map(({ use }) => use.key));
-    const alpha = Float64Array.from(uses, ({ stage }, j) =>
+    const alpha = Float64Array.from(columns, ({ stage }, j) =>
       stage !== null && keys.has(stage) ? effects[j]!.alpha : 0,
     );
-    const kept = [...keys].reduce((sum, key) => sum + (keptAlpha.get(key) ?? 0), 0);
-    return { alpha, kept };
+    const fixed = [...keys].reduce((sum, key) => sum + (fixedAlpha.get(key) ?? 0), 0);
+    return { alpha, fixed };
   };
   const term = (
-    { alpha, kept }: ReturnType<typeof alphaOf>,
+    { alpha, fixed }: ReturnType<typeof alphaOf>,
     most: number,
     weight: number,
     adsorbed: boolean,
   ): BitterTerm => {
-    const base = Math.min(kept, most);
+    const base = Math.min(fixed, most);
     return { alpha, base, cap: most - base, weight, adsorbed };
   };
   const hot = process.stages.flatMap((stage) => {

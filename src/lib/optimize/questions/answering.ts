@@ -10,7 +10,7 @@ import type { DesignOptions, DesignProgress } from './options.ts';
 import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
 import { NOTHING_FOUND } from './best-blend.ts';
 import { designing } from './design.ts';
-import { keptObjective } from '#optimize/problem/kept.ts';
+import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { stating } from '#optimize/problem/stating.ts';
 import { buysPackages } from '#optimize/problem/packages.ts';
 import { gapOf } from '#optimize/search/proof.ts';
@@ -85,7 +85,7 @@ export function* answering(
     } else {
       yield* rest();
       why.hold = found.hold;
-      const objective = keptObjective(problem.kept, brief) + objectiveOf(problem, found.doses);
+      const objective = fixedObjective(problem.fixed, brief) + objectiveOf(problem, found.doses);
       const gap = gapOf(objective, found.lower_bound);
       const { reached } = found.hold;
       const status = reached && gap <= PROVEN_GAP ? 'optimal' : 'within_gap';

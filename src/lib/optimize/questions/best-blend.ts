@@ -8,7 +8,7 @@ import { additionsOf, checked } from '#optimize/problem/check.ts';
 import { clashOf, undecided } from '#optimize/search/clash.ts';
 import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import type { DesignOptions, DesignProgress } from './options.ts';
-import { keptObjective } from '#optimize/problem/kept.ts';
+import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import {
   bestAsNear,
   leastMiss,
@@ -58,9 +58,9 @@ export function wantsClosest({ brief }: Job): boolean {
   return brief.minimise === 'closest';
 }
 
-/** What kept additions bring to the figure that is minimised. */
+/** What fixed additions bring to the figure that is minimised. */
 function baseOf({ problem, brief }: Job): number {
-  return brief.minimise === 'closest' ? 0 : keptObjective(problem.kept, brief);
+  return brief.minimise === 'closest' ? 0 : fixedObjective(problem.fixed, brief);
 }
 
 function snapshot(job: Job, search: Search | null): DesignProgress {
@@ -113,7 +113,7 @@ function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Be
       `limits.smallest_addition_g is not given: of each required hop at least ${grams} g, ${REQUIRED_G_PER_L} g/L, are taken`,
     );
   }
-  if (brief.minimise === 'cost' && problem.kept.cost === null) {
+  if (brief.minimise === 'cost' && problem.fixed.cost === null) {
     notes.push(
       'Some kept additions have no price_per_kg: what is proven is the cost of the others alone',
     );
@@ -201,7 +201,7 @@ function going(job: Job, until: number): Going<DesignProgress> {
 function proofOfBest({ problem, brief }: Job, search: Search, incumbent: Incumbent): Proof {
   const { state, tolerance } = search;
   const bound = Math.min(state.bound, incumbent.merit);
-  return proofOf({ incumbent, bound, tolerance }, keptObjective(problem.kept, brief));
+  return proofOf({ incumbent, bound, tolerance }, fixedObjective(problem.fixed, brief));
 }
 
 /** The best blend of a search; where it is proven, the one to show of those equally good. */
@@ -214,7 +214,7 @@ function* bestOf(job: Job, search: Search, until: number): Designing<Best> {
     incumbent = yield* tieBroken(problem, incumbent, {
       clock,
       until,
-      parts: search.nodes,
+      nodes: search.nodes,
       progress,
     });
     proof = proofOfBest(job, search, incumbent);

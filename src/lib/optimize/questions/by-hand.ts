@@ -40,7 +40,7 @@ function handMade(
   if (!designed.ok) return designed;
   const stock = stockOf(brief);
   const withStock = new Map<Lot, Lot>();
-  const kept = (brief.keep ?? []).map(additionKey);
+  const fixed = (brief.keep ?? []).map(additionKey);
   const rows = designed.value.additions.flatMap((row, i) => {
     const document = additions[i]!;
     if (document.grams === 0) return [];
@@ -50,14 +50,14 @@ function handMade(
       lot = onHand === undefined ? row.lot : { ...row.lot, gramsOnHand: onHand };
       withStock.set(row.lot, lot);
     }
-    const at = kept.indexOf(additionKey(document));
-    if (at >= 0) kept.splice(at, 1);
-    return [{ document, addition: { ...row, lot }, isKept: at >= 0 }];
+    const at = fixed.indexOf(additionKey(document));
+    if (at >= 0) fixed.splice(at, 1);
+    return [{ document, addition: { ...row, lot }, isFixed: at >= 0 }];
   });
   return success({
     documents: rows.map((r) => r.document),
     lots: rows.map((r) => r.addition),
-    chosen: rows.filter((r) => !r.isKept).map((r) => r.addition),
+    chosen: rows.filter((r) => !r.isFixed).map((r) => r.addition),
   });
 }
 

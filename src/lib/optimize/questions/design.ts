@@ -16,7 +16,7 @@ import {
 import { checked } from '#optimize/problem/check.ts';
 import { finished, run, Clock } from '#optimize/pacing/clock.ts';
 import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './options.ts';
-import { keptObjective } from '#optimize/problem/kept.ts';
+import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { bestAsNear, proofOfNearest } from '#optimize/search/nearest.ts';
 import { proofOf } from '#optimize/search/proof.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
@@ -63,7 +63,7 @@ function* designingOthers(job: Job, first: Best, count: number): Designing<Desig
   const { model, brief, options, clock } = job;
   const { answer: found, problem } = first;
   const goal = found.status === 'closest' || wantsClosest(job) ? 'slack' : 'objective';
-  const base = goal === 'objective' ? keptObjective(problem.kept, brief) : 0;
+  const base = goal === 'objective' ? fixedObjective(problem.fixed, brief) : 0;
   const progress = (settled: number): DesignProgress => ({
     best: found.blends[0]!.additions,
     objective: goal === 'objective' ? base + objectiveOf(problem, first.doses) : null,

@@ -54,7 +54,7 @@ interface Job extends Trying {
   readonly options: SwapOptions;
 }
 
-/** The least a swap doses where the limits leave it open: the least that is taken as a use at all. */
+/** The least a swap doses where the limits leave it open: the least that counts as an addition at all. */
 function smallestAddition({ limits, batch }: Swap): { smallest_addition_g?: number } {
   const given = limits.smallest_addition_g ?? limits.weigh_step_g;
   return given === undefined ? { smallest_addition_g: REQUIRED_G_PER_L * batch.beer_l } : {};
@@ -124,7 +124,7 @@ function replacementOf(
 ): Replacement {
   const { blend } = checked(model, brief, problem, found.doses, options.band);
   const changes = axisChanges(model, profile, blend, defaultValues(model)['aroma.jnd']);
-  const hops = found.doses.uses.map((j) => problem.varieties[problem.uses[j]!.variety]!);
+  const hops = found.doses.columns.map((j) => problem.varieties[problem.columns[j]!.variety]!);
   return {
     ...blend,
     misses: blend.misses.filter((m) => !m.wish.startsWith('target.')),
@@ -176,7 +176,7 @@ export function* swapping(
   const job: Job = { model, swap, brief, problem: posed.value, profile, clock, options };
 
   const alone = yield* singles(job);
-  const useful = alone.filter((t) => t.doses && t.doses.uses.length > 0);
+  const useful = alone.filter((t) => t.doses && t.doses.columns.length > 0);
   const shown: Replacement[] = [];
   const dosing = () => ({
     phase: 'dosing' as const,
@@ -199,7 +199,7 @@ export function* swapping(
     if (trial.bound > Math.max(enough, shown.length ? noticed : 0) && enough < Infinity) break;
     if (clock.over && shown.length > 0) break;
     const found = yield* dosed(job, trial, dosing);
-    if (found && found.doses.uses.length > 0) shown.push(replacementOf(job, found));
+    if (found && found.doses.columns.length > 0) shown.push(replacementOf(job, found));
   }
   shown.sort(inOrder).splice(SINGLES_SHOWN);
 

@@ -9,7 +9,7 @@ import { modelFor, type Model } from '#engine/tables/model.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { checked } from '#optimize/problem/check.ts';
 import { clashOf, undecided } from '#optimize/search/clash.ts';
-import { keptObjective } from '#optimize/problem/kept.ts';
+import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { leastMiss, slackOf } from '#optimize/search/nearest.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
 import type { BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
@@ -73,7 +73,7 @@ function* least(
   const { incumbent, bound } = search.state;
   if (!incumbent) return null;
   const { tolerance } = search;
-  const base = keptObjective(problem.kept, { ...job.brief, minimise: problem.minimise });
+  const base = fixedObjective(problem.fixed, { ...job.brief, minimise: problem.minimise });
   return { doses: incumbent.doses, proof: proofOf({ incumbent, bound, tolerance }, base) };
 }
 
@@ -135,7 +135,7 @@ function holding(
 function* againstCost(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>> {
   const { problem: priced, points, clock } = job;
   const cost = priced.objective;
-  const weight = Float64Array.from(priced.uses, (u) => (u.stage === null ? 0 : priced.beerL));
+  const weight = Float64Array.from(priced.columns, (c) => (c.stage === null ? 0 : priced.beerL));
   const weightOf = (doses: Doses) => objectiveOf({ ...priced, objective: weight }, doses);
   const costOf = (doses: Doses) => objectiveOf(priced, doses);
   const known: Doses[] = [];
@@ -202,7 +202,7 @@ export function undominated<T>(
  * Points of the trade-off of a brief. Against `closeness`: the least weight when every wish is widened
  * by a slack, from 0 or the least slack any blend allows. Against `cost`: the least cost at weights
  * from the least to that of the cheapest blend. Yields the points so far; send 'stop' to end early.
- * Fails like a design; against cost also where no candidate has a price, or a kept addition has none.
+ * Fails like a design; against cost also where no candidate has a price, or a fixed addition has none.
  */
 export function* tradingOff(
   base: Model,
@@ -216,7 +216,7 @@ export function* tradingOff(
   const reading = () => ({ points: [], milliseconds: clock.milliseconds });
   const stated = yield* heardStating(model, posed, clock, reading);
   if (!stated.ok) return stated;
-  if (against === 'cost' && stated.value.kept.cost === null) {
+  if (against === 'cost' && stated.value.fixed.cost === null) {
     return failure({
       path: 'keep',
       message: 'some kept additions have no price_per_kg, so that no blend has a cost',

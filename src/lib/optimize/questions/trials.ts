@@ -11,7 +11,7 @@ import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 /** How sure the first trial is of a difference, in intensity: far below what anybody notices. */
 const TRIAL_GAP = 0.02;
 /** Parts a trial looks at before its gap is left as it is; seen: tens. */
-const TRIAL_PARTS = 400;
+const TRIAL_NODES = 400;
 /** Share of the time after which no more pairs are tried, so that the found ones can be dosed. */
 const TRYING_SHARE = 0.7;
 
@@ -52,7 +52,7 @@ function* tried(
   const search = new Search(small, 'slack', 0, cutoff);
   search.offer(NO_DOSES);
   let { bound, incumbent } = search.state;
-  while (search.step() && search.nodes < TRIAL_PARTS) {
+  while (search.step() && search.nodes < TRIAL_NODES) {
     yield;
     ({ bound, incumbent } = search.state);
     if (bound >= cutoff || (incumbent && incumbent.merit - bound <= TRIAL_GAP)) break;

@@ -114,37 +114,37 @@ export function chordShare(
   return termIbu(term, held, hot) - termIbu(term, chord, hot);
 }
 
-/** What the uses of a term can bring: all at their most, per g/L of the strongest, dry hops alone. */
+/** What the columns of a term can bring: all at their most, per g/L of the strongest, dry hops alone. */
 interface Reach {
-  readonly byUse: number;
+  readonly byColumn: number;
   readonly strongest: number;
   readonly dryOnly: boolean;
 }
 
-/** By the uses and their largest doses, then by the term: both decide. */
-const reaches = new WeakMap<BlendProblem['uses'], Map<Float64Array, Reach>>();
+/** By the columns and their largest doses, then by the term: both decide. */
+const reaches = new WeakMap<BlendProblem['columns'], Map<Float64Array, Reach>>();
 
-function reachOf({ uses, dry }: BlendProblem, alpha: Float64Array): Reach {
-  let ofUses = reaches.get(uses);
-  if (!ofUses) reaches.set(uses, (ofUses = new Map()));
-  let reach = ofUses.get(alpha);
+function reachOf({ columns, dry }: BlendProblem, alpha: Float64Array): Reach {
+  let ofColumns = reaches.get(columns);
+  if (!ofColumns) reaches.set(columns, (ofColumns = new Map()));
+  let reach = ofColumns.get(alpha);
   if (!reach) {
-    let byUse = 0;
+    let byColumn = 0;
     let strongest = 0;
     let dryOnly = true;
     for (let j = 0; j < alpha.length; j += 1) {
-      byUse += alpha[j]! * uses[j]!.most;
+      byColumn += alpha[j]! * columns[j]!.most;
       strongest = Math.max(strongest, alpha[j]!);
       if (alpha[j]! > 0 && dry[j] === 0) dryOnly = false;
     }
-    reach = { byUse, strongest, dryOnly };
-    ofUses.set(alpha, reach);
+    reach = { byColumn, strongest, dryOnly };
+    ofColumns.set(alpha, reach);
   }
   return reach;
 }
 
 /** Most alpha acids a term can hold, mg/L, when the dry-hop load is at most `load`. */
 function alphaMost(problem: BlendProblem, alpha: Float64Array, load: number): number {
-  const { byUse, strongest, dryOnly } = reachOf(problem, alpha);
-  return dryOnly ? Math.min(byUse, strongest * load) : byUse;
+  const { byColumn, strongest, dryOnly } = reachOf(problem, alpha);
+  return dryOnly ? Math.min(byColumn, strongest * load) : byColumn;
 }

@@ -1,4 +1,4 @@
-// Uses that need not be looked at because another of the same hop at the same stage is as good in all
+// Columns that need not be looked at because another of the same hop at the same stage is as good in all
 // that counts: whatever a blend has of the one, it may have of the other. Nothing else would change:
 // the hops in the blend and the dry-hop load stay, and a dose only grows.
 import { Effort, type Resting } from '#optimize/pacing/clock.ts';
@@ -6,13 +6,13 @@ import { coefOf, limitIndexOf } from '#optimize/problem/limits.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
 import type { BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
 
-/** Uses of one hop at one stage the others are compared with, at most. */
+/** Columns of one hop at one stage the others are compared with, at most. */
 const FRONT_MOST = 256;
 /** What one comparison takes in all: most end at one of the first figures. */
 const FIGURES_LOOKED_AT = 8;
 const NONE: readonly LinearLimit[] = [];
 
-/** A figure of every use, and whether more of it, less of it, or neither is as good. */
+/** A figure of every column, and whether more of it, less of it, or neither is as good. */
 interface Figure {
   readonly vector: Float64Array;
   readonly good: 'more' | 'less' | 'same';
@@ -23,7 +23,7 @@ function goodOf(least: boolean, most: boolean): Figure['good'] {
   return least ? 'more' : 'less';
 }
 
-/** All a blend is judged by, use by use; a kind of limit not named here would void the rule. */
+/** All a blend is judged by, column by column; a kind of limit not named here would void the rule. */
 function figuresOf({ objective, axes, bitter, limits }: BlendProblem): Figure[] {
   const figures: Figure[] = [{ vector: objective, good: 'less' }];
   for (const { direct, damped, low, high } of axes) {
@@ -40,7 +40,7 @@ function figuresOf({ objective, axes, bitter, limits }: BlendProblem): Figure[] 
   return figures;
 }
 
-/** Compares uses in all that a blend is judged by. */
+/** Compares columns in all that a blend is judged by. */
 class Ledger {
   readonly #problem: BlendProblem;
   readonly #figures: readonly Figure[];
@@ -73,33 +73,33 @@ class Ledger {
 }
 
 /**
- * The uses less those dominated by one that `never` is full: no blend worth finding has as much of it
- * as there may be, so that it has room for what the other held. Of thousands of uses of one hop at one
+ * The columns less those dominated by one that `never` is full: no blend worth finding has as much of it
+ * as there may be, so that it has room for what the other held. Of thousands of columns of one hop at one
  * stage some dominated ones may stay.
  */
 export function* undominated(
   problem: BlendProblem,
-  columns: Int32Array,
-  neverFull: (use: number) => boolean,
+  among: Int32Array,
+  neverFull: (column: number) => boolean,
   effort = new Effort(),
 ): Resting<Int32Array> {
   const ledger = new Ledger(problem);
-  const { uses } = problem;
+  const { columns } = problem;
   const groups = new Map<string, number[]>();
-  for (const j of columns) {
-    if (uses[j]!.stage === null) continue;
-    const key = `${uses[j]!.variety}/${uses[j]!.stage}`;
+  for (const j of among) {
+    if (columns[j]!.stage === null) continue;
+    const key = `${columns[j]!.variety}/${columns[j]!.stage}`;
     const group = groups.get(key);
     if (group) group.push(j);
     else groups.set(key, [j]);
   }
   const dropped = new Set<number>();
   // More of a lot that is bought may open a package more, whatever a gram of it costs.
-  const { of } = buyingIn(uses);
+  const { of } = buyingIn(columns);
   const mayReplace = (j: number) => of[j]! < 0 && neverFull(j);
   for (const group of groups.values()) {
     if (group.length < 2) continue;
-    // What a dominated use dominates, its own dominator does too: those left are enough to look at.
+    // What a dominated column dominates, its own dominator does too: those left are enough to look at.
     const front: number[] = [];
     for (const round of ['first', 'again'] as const) {
       for (const b of group) {
@@ -114,5 +114,5 @@ export function* undominated(
       }
     }
   }
-  return dropped.size === 0 ? columns : columns.filter((j) => !dropped.has(j));
+  return dropped.size === 0 ? among : among.filter((j) => !dropped.has(j));
 }

@@ -7,7 +7,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { MasterColumns } from './master-columns.ts';
 import type { CoverRow, Cut } from './package-cuts.ts';
-import type { Part } from './part.ts';
+import type { Node } from './node.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
 import { RowBook, type WrittenRow } from './row-book.ts';
 
@@ -27,19 +27,19 @@ export class MasterRows {
   readonly rows: LpRow[] = [];
   private pool: RowPool;
   private readonly book: RowBook;
-  private readonly columns: MasterColumns;
+  private readonly master: MasterColumns;
   private readonly essential: readonly number[];
   /** Packages of the lots that are bought, g/L. */
   private readonly packageSizes: readonly number[];
   private isActive: Uint8Array;
   private readonly violated: { readonly r: number; readonly by: number }[] = [];
 
-  constructor(problem: BlendProblem, pool: RowPool, columns: MasterColumns, slackMost: number) {
+  constructor(problem: BlendProblem, pool: RowPool, master: MasterColumns, slackMost: number) {
     this.pool = pool;
-    this.columns = columns;
+    this.master = master;
     this.slackMost = slackMost;
     this.book = new RowBook(pool);
-    this.packageSizes = buyingIn(problem.uses).bought.map((b) => b.package);
+    this.packageSizes = buyingIn(problem.columns).bought.map((b) => b.package);
     this.isActive = new Uint8Array(pool.sources.length);
     this.essential = pool.sources.flatMap((source, r) => (source.essential ? [r] : []));
   }
@@ -55,12 +55,12 @@ export class MasterRows {
 
   /** After a solve: each row that has a multiplier, as it bounds the doses from below. */
   bindingRows(): CoverRow[] {
-    const { written, rows, columns } = this;
-    const { multipliers } = columns.simplex;
+    const { written, rows, master } = this;
+    const { multipliers } = master.simplex;
     return written.flatMap(({ form, scale, source }, i) => {
       const sign = Math.sign(multipliers[i]!);
       if (sign === 0) return [];
-      const gain = new Float64Array(columns.columnOf.length);
+      const gain = new Float64Array(master.slotOf.length);
       for (const [j, a] of source.members ?? []) gain[j] = sign * scale * a;
       form.vectors.forEach((vector, v) => {
         const factor = sign * scale * form.factors[v]!;
@@ -90,16 +90,16 @@ export class MasterRows {
     this.isActive[r] = 1;
   }
 
-  /** Writes the rows in the program for a part and a slack over the columns there are. */
-  write(part: Part, slack: number): void {
-    const { active, written, rows, pool, book, columns } = this;
-    const { isIn } = columns.boxes;
+  /** Writes the rows in the program for a node and a slack over the columns there are. */
+  write(node: Node, slack: number): void {
+    const { active, written, rows, pool, book, master } = this;
+    const { isIn } = master.boxes;
     written.length = active.length;
     rows.length = active.length;
     for (let i = 0; i < active.length; i += 1) {
       const r = active[i]!;
-      const row = book.row(r, part.interval, part.caps, this.slackMost);
-      const coef = book.write(row, columns.useOf, columns.simplex.columns);
+      const row = book.row(r, node.interval, node.caps, this.slackMost);
+      const coef = book.write(row, master.columnAt, master.simplex.columns);
       const said = r < pool.firstVariety || r >= pool.firstPackage || isIn[r - pool.firstVariety]!;
       const { lower, upper } = said
         ? pool.bounds(this.asDecided(row, r), slack)
@@ -109,10 +109,10 @@ export class MasterRows {
     }
   }
 
-  /** A row with the bounds that the part gives it. */
+  /** A row with the bounds that the node gives it. */
   private asDecided(row: ScaledRow, r: number): ScaledRow {
-    const { pool, columns } = this;
-    const { packagesFrom, packagesTo } = columns.boxes;
+    const { pool, master } = this;
+    const { packagesFrom, packagesTo } = master.boxes;
     if (r < pool.firstPackage || r >= pool.firstCut) return row;
     const b = r - pool.firstPackage;
     const size = this.packageSizes[b]!;
@@ -121,37 +121,37 @@ export class MasterRows {
   }
 
   /** Brings in rows that doses break, the most broken first. Returns whether there were any. */
-  activateViolated(part: Part, slack: number, doses: Doses): boolean {
+  activateViolated(node: Node, slack: number, doses: Doses): boolean {
     const { pool, violated } = this;
-    const { inside, packed } = this.columns.boxes;
+    const { inside, packed } = this.master.boxes;
     violated.length = 0;
-    for (const r of pool.wide) this.lookAt(r, part, slack, doses);
+    for (const r of pool.wide) this.lookAt(r, node, slack, doses);
     if (pool.narrow.size > 0) {
-      for (const j of doses.uses) {
-        for (const r of pool.narrow.get(j) ?? NONE) this.lookAt(r, part, slack, doses);
+      for (const j of doses.columns) {
+        for (const r of pool.narrow.get(j) ?? NONE) this.lookAt(r, node, slack, doses);
       }
     }
-    for (const v of inside) this.lookAt(pool.firstVariety + v, part, slack, doses);
-    for (const b of packed) this.lookAt(pool.firstPackage + b, part, slack, doses);
+    for (const v of inside) this.lookAt(pool.firstVariety + v, node, slack, doses);
+    for (const b of packed) this.lookAt(pool.firstPackage + b, node, slack, doses);
     if (violated.length > ROWS_AT_ONCE) violated.sort((a, b) => b.by - a.by);
     for (let i = 0; i < violated.length && i < ROWS_AT_ONCE; i += 1) this.activate(violated[i]!.r);
     return violated.length > 0;
   }
 
-  private lookAt(r: number, part: Part, slack: number, doses: Doses): void {
+  private lookAt(r: number, node: Node, slack: number, doses: Doses): void {
     if (this.isActive[r]) return;
-    const by = this.violation(part, r, slack, doses);
+    const by = this.violation(node, r, slack, doses);
     if (by > ROW_TOLERANCE) this.violated.push({ r, by });
   }
 
   /** How far a blend is outside a row, as a share of what it brings to it. */
-  private violation(part: Part, r: number, slack: number, { uses, doses }: Doses): number {
-    const row = this.book.row(r, part.interval, part.caps, this.slackMost);
+  private violation(node: Node, r: number, slack: number, { columns, doses }: Doses): number {
+    const row = this.book.row(r, node.interval, node.caps, this.slackMost);
     const { moving } = row.source;
     let { lower, upper } = this.asDecided(row, r).form;
     if (moving?.side === 'lower') lower += moving.at(slack);
     else if (moving) upper += moving.at(slack);
-    const { activity, size } = this.book.activity(row, uses, doses);
+    const { activity, size } = this.book.activity(row, columns, doses);
     return Math.max(lower - activity, activity - upper) / (size + 1e-6);
   }
 
@@ -161,7 +161,7 @@ export class MasterRows {
    */
   reachAt(slack: number, share: number): number {
     const { active, written, rows, pool } = this;
-    const { ray } = this.columns.simplex;
+    const { ray } = this.master.simplex;
     let most = share;
     for (let i = 0; i < active.length; i += 1) {
       const w = ray[i]!;

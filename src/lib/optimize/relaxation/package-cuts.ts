@@ -39,14 +39,14 @@ interface Right {
 export function cutOf(
   problem: BlendProblem,
   { gain, need }: CoverRow,
-  { uses, doses }: Doses,
+  { columns, doses }: Doses,
 ): Cut | null {
   if (!(need > 0)) return null;
-  const { bought, of } = buyingIn(problem.uses);
+  const { bought, of } = buyingIn(problem.columns);
   const gains = Float64Array.from(bought, (b) => gainOfPackage(problem, b, gain));
   const packages = new Map<number, number>();
   let loose = 0;
-  uses.forEach((j, k) => {
+  columns.forEach((j, k) => {
     const b = of[j]!;
     if (b < 0) loose += Math.max(0, gain[j]!) * doses[k]!;
     else packages.set(b, (packages.get(b) ?? 0) + doses[k]! / bought[b]!.package);
@@ -76,15 +76,15 @@ export function cutOf(
 
 /** Most that one package brings to a row: its grams put where they bring most, or left over. */
 function gainOfPackage(
-  { uses }: BlendProblem,
-  { column, uses: own, package: size }: Bought,
+  { columns }: BlendProblem,
+  { leftOver, columns: own, package: size }: Bought,
   gain: Float64Array,
 ): number {
-  const order = [...own, column].filter((j) => gain[j]! > 0).sort((a, b) => gain[b]! - gain[a]!);
+  const order = [...own, leftOver].filter((j) => gain[j]! > 0).sort((a, b) => gain[b]! - gain[a]!);
   let left = size;
   let sum = 0;
   for (const j of order) {
-    const dose = Math.min(left, uses[j]!.most);
+    const dose = Math.min(left, columns[j]!.most);
     sum += dose * gain[j]!;
     left -= dose;
   }

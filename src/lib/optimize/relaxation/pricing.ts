@@ -1,32 +1,32 @@
-// Reduced costs of all uses at given weights of rows, from the vectors the rows are made of: many rows
-// share them, so no row need be written out over uses that no program holds.
+// Reduced costs of all columns at given weights of rows, from the vectors the rows are made of: many rows
+// share them, so no row need be written out over columns that no program holds.
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
 
-/** What a use carries: its entries in the vectors that are not zero for its kind of stage. */
+/** What a column carries: its entries in the vectors that are not zero for its kind of stage. */
 interface Kind {
   /** Vectors, by number, of the entries. */
   readonly vectors: number[];
-  /** Entries of the k-th use of the kind from k * vectors.length. */
+  /** Entries of the k-th column of the kind from k * vectors.length. */
   entries: Float64Array;
   weights: Float64Array;
 }
 
-/** Where the entries of the uses lie: the same for all programs of one pool of rows. */
+/** Where the entries of the columns lie: the same for all programs of one pool of rows. */
 interface Layout {
   readonly numberOf: ReadonlyMap<Float64Array, number>;
-  /** Uses in the dry hop, and all others. */
+  /** Columns in the dry hop, and all others. */
   readonly kinds: readonly [Kind, Kind];
-  /** Where the entries of a use begin in its kind. */
+  /** Where the entries of a column begin in its kind. */
   readonly place: Int32Array;
 }
 
 const layouts = new WeakMap<RowPool, Layout>();
 
-function layoutOf({ uses, dry }: BlendProblem, pool: RowPool): Layout {
+function layoutOf({ columns, dry }: BlendProblem, pool: RowPool): Layout {
   const known = layouts.get(pool);
   if (known) return known;
-  const n = uses.length;
+  const n = columns.length;
   const numberOf = new Map<Float64Array, number>();
   const place = new Int32Array(n);
   for (const { vectors } of pool.sources) {
@@ -60,7 +60,7 @@ function layoutOf({ uses, dry }: BlendProblem, pool: RowPool): Layout {
 }
 
 export class Pricing {
-  /** After `price`: by use, for the uses priced. */
+  /** After `price`: by column, for the columns priced. */
   readonly reduced: Float64Array;
   private readonly dry: Float64Array;
   private readonly weights: Float64Array;
@@ -68,23 +68,23 @@ export class Pricing {
 
   constructor(problem: BlendProblem, pool: RowPool) {
     this.dry = problem.dry;
-    this.reduced = new Float64Array(problem.uses.length);
+    this.reduced = new Float64Array(problem.columns.length);
     this.layout = layoutOf(problem, pool);
     this.weights = new Float64Array(this.layout.numberOf.size);
   }
 
-  /** Numbers gone through for one use, at most. */
+  /** Numbers gone through for one column, at most. */
   get width(): number {
     return Math.max(...this.layout.kinds.map((kind) => kind.vectors.length)) + 1;
   }
 
   /**
-   * Sets `reduced` to cost - sum over rows of weight * row, for the first `count` of `uses`.
-   * @param cost by use; `null` for none.
+   * Sets `reduced` to cost - sum over rows of weight * row, for the first `count` of `columns`.
+   * @param cost by column; `null` for none.
    * @param rows the rows as they are.
    */
   price(
-    uses: Int32Array,
+    columns: Int32Array,
     count: number,
     cost: Float64Array | null,
     rows: readonly ScaledRow[],
@@ -106,7 +106,7 @@ export class Pricing {
     for (const kind of kinds) kind.vectors.forEach((v, at) => (kind.weights[at] = total[v]!));
     const [other, dried] = kinds;
     for (let k = 0; k < count; k += 1) {
-      const j = uses[k]!;
+      const j = columns[k]!;
       const kind = dry[j] === 1 ? dried : other;
       const { entries, weights: own } = kind;
       const at = place[j]!;
@@ -124,7 +124,7 @@ export class Pricing {
         const vector = form.vectors[v]!;
         if (numberOf.has(vector)) continue;
         const factor = weight * scale * form.factors[v]!;
-        for (let k = 0; k < count; k += 1) reduced[uses[k]!]! -= factor * vector[uses[k]!]!;
+        for (let k = 0; k < count; k += 1) reduced[columns[k]!]! -= factor * vector[columns[k]!]!;
       }
     }
   }

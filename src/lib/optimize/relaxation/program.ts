@@ -1,6 +1,6 @@
 // The kept linear program of a search: one simplex over the few columns that have been worth something
-// (master-columns.ts) and the few rows that bind (master-rows.ts). Every answer is priced over all uses of
-// the part and checked against all rows; what is missing comes in and the simplex goes on, so the program
+// (master-columns.ts) and the few rows that bind (master-rows.ts). Every answer is priced over all columns of
+// the node and checked against all rows; what is missing comes in and the simplex goes on, so the program
 // is never less than the whole. The bound is made of the multipliers alone: it is proven whatever the
 // simplex did.
 import { Effort, type Resting } from '#optimize/pacing/clock.ts';
@@ -9,32 +9,32 @@ import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 import { MasterColumns } from './master-columns.ts';
 import { MasterRows } from './master-rows.ts';
 import { cutOf } from './package-cuts.ts';
-import type { Part } from './part.ts';
+import type { Node } from './node.ts';
 import { poolOf } from './relaxation.ts';
 
-/** Where a program ended: the uses that are basic, the rows that bind. To start another from. */
-export interface KeptBasis {
-  readonly uses: Int32Array;
+/** Where a program ended: the columns that are basic, the rows that bind. To start another from. */
+export interface StartBasis {
+  readonly columns: Int32Array;
   readonly binding: Int32Array;
 }
 
-/** What a part can do at best. */
+/** What a node can do at best. */
 export interface Relaxed {
-  /** `infeasible`: the part holds no blend. `cutoff`: none below the cutoff. */
+  /** `infeasible`: the node holds no blend. `cutoff`: none below the cutoff. */
   readonly status: 'solved' | 'infeasible' | 'cutoff' | 'unsolved';
-  /** Proven lower bound over the part: objective, or the slack when slack is sought. */
+  /** Proven lower bound over the node: objective, or the slack when slack is sought. */
   readonly bound: number;
   readonly doses: Doses;
-  readonly basis: KeptBasis | null;
-  /** The part's columns less those that no better blend can use. */
+  readonly basis: StartBasis | null;
+  /** The node's columns less those that no better blend can use. */
   readonly columns?: Int32Array | undefined;
 }
 
-/** A use whose reduced cost times its largest dose is above this is worth nothing. */
+/** A column whose reduced cost times its largest dose is above this is worth nothing. */
 const WORTHLESS = -1e-9;
 /** Sums of a contradiction this close to 0 are not told from it. */
 const ROUNDING = 1e-9;
-/** What it takes to look at one use of a row for a cut. */
+/** What it takes to look at one column of a row for a cut. */
 const CUT_EFFORT = 10;
 
 export class Program {
@@ -47,7 +47,7 @@ export class Program {
   /** Work done, and whether it is time to rest. */
   readonly effort = new Effort();
 
-  private readonly columns: MasterColumns;
+  private readonly master: MasterColumns;
   private readonly rows: MasterRows;
   /** The basis the simplex starts from. */
   private from: Int32Array | null = null;
@@ -57,99 +57,99 @@ export class Program {
     this.problem = problem;
     this.costScale = problem.objective.reduce((a, b) => Math.max(a, b), 0) || 1;
     const pool = poolOf(problem);
-    this.columns = new MasterColumns(problem, pool, this.costScale, this.effort);
-    this.rows = new MasterRows(problem, pool, this.columns, slackMost);
+    this.master = new MasterColumns(problem, pool, this.costScale, this.effort);
+    this.rows = new MasterRows(problem, pool, this.master, slackMost);
   }
 
   /** Columns the simplex holds. */
   get width(): number {
-    return this.columns.simplex.columns;
+    return this.master.simplex.columns;
   }
 
-  /** Lets go of the columns of all uses but these; nothing is lost, what is needed comes back. */
-  focus(uses: Int32Array): void {
+  /** Lets all columns but these go; nothing is lost, what is needed comes back. */
+  focus(columns: Int32Array): void {
     this.rows.forget();
-    this.columns.focus(uses);
+    this.master.focus(columns);
   }
 
   /**
    * Right after `leastObjective`, where it is solved: rows that hold for whole packages and that these
    * doses break, taken into the program. Returns whether there are any. They hold for every blend of
-   * the part below the `worth` then given, at the same slack.
+   * the node below the `worth` then given, at the same slack.
    */
   cut(doses: Doses): boolean {
-    const covers = [this.columns.weighedRows(), ...this.rows.bindingRows()];
-    this.effort.spend(covers.length * this.problem.uses.length * CUT_EFFORT);
+    const covers = [this.master.weighedRows(), ...this.rows.bindingRows()];
+    this.effort.spend(covers.length * this.problem.columns.length * CUT_EFFORT);
     const cuts = covers.flatMap((row) => cutOf(this.problem, row, doses) ?? []);
     if (cuts.length > 0) this.rows.add(cuts);
-    this.columns.boxes.leftOver ||= cuts.length > 0;
+    this.master.boxes.leftOver ||= cuts.length > 0;
     return cuts.length > 0;
   }
 
   /**
-   * Proven least objective of a part with the wishes widened by `this.slack`.
+   * Proven least objective of a node with the wishes widened by `this.slack`.
    * @param cutoff gives up once the bound is past it.
    * @param worth blends at or above this objective need not be looked at: columns and doses that
    * only they use are left out, so above `worth` the bound says nothing.
    */
   *leastObjective(
-    part: Part,
-    basis: KeptBasis | null,
+    node: Node,
+    basis: StartBasis | null,
     cutoff: number,
     worth = cutoff,
   ): Resting<Relaxed> {
-    if (!this.columns.boxes.set(part, worth)) return infeasible();
+    if (!this.master.boxes.set(node, worth)) return infeasible();
     this.start(basis);
-    return yield* this.solve(part, this.slack, false, cutoff, worth);
+    return yield* this.solve(node, this.slack, false, cutoff, worth);
   }
 
   /**
-   * Proven least slack of a part, from `from` up: each contradiction the simplex finds names the
+   * Proven least slack of a node, from `from` up: each contradiction the simplex finds names the
    * slack below which it stands; the wishes are widened to there and the simplex goes on.
-   * @param worth no closer blends than this need be looked at: uses that only they have go.
+   * @param worth no closer blends than this need be looked at: columns that only they have are dropped.
    */
   *leastSlack(
-    part: Part,
-    basis: KeptBasis | null,
+    node: Node,
+    basis: StartBasis | null,
     from: number,
     cutoff: number,
     worth = cutoff,
   ): Resting<Relaxed> {
-    if (!this.columns.boxes.set(part, Infinity)) return infeasible();
+    if (!this.master.boxes.set(node, Infinity)) return infeasible();
     let slack = from;
     let proven = from;
-    let { columns } = part;
+    let { columns } = node;
     if (from > cutoff) return { status: 'cutoff', bound: from, doses: NO_DOSES, basis };
     this.start(basis);
     for (let going = false; ; going = true) {
-      const relaxed = yield* this.solve(part, slack, going, Infinity, Infinity);
+      const relaxed = yield* this.solve(node, slack, going, Infinity, Infinity);
       if (relaxed.status !== 'infeasible') return { ...relaxed, bound: proven, columns };
-      const share = -this.columns.leastOver(0); // The weighted rows are minus the reduced costs.
+      const share = -this.master.leastOver(0); // The weighted rows are minus the reduced costs.
       const next = this.rows.endOfContradiction(slack, cutoff, share);
       if (next === null) return { status: 'cutoff', bound: cutoff, doses: NO_DOSES, basis: null };
-      // With the least use of the others alone the contradiction stands up to the slack `worth`.
+      // With the least dose of any other alone the contradiction stands up to the slack `worth`.
       const room = this.rows.reachAt(worth, share) + ROUNDING;
-      columns = this.columns.within(columns ?? this.columns.boxes.all, room) ?? columns;
+      columns = this.master.within(columns ?? this.master.boxes.all, room) ?? columns;
       proven = Math.max(proven, next.proven);
       slack = next.slack;
     }
   }
 
   /** Makes the program of the essential rows and those that bind at a basis. */
-  private start(basis: KeptBasis | null): void {
-    const { rows, columns } = this;
+  private start(basis: StartBasis | null): void {
+    const { rows, master } = this;
     rows.begin(basis?.binding ?? null);
-    columns.begin(basis?.uses ?? null);
+    master.begin(basis?.columns ?? null);
     if (!basis) {
       this.from = null;
       return;
     }
     // Rows that bind came in right after the essential ones; the activities of all others are basic.
-    const { uses, binding } = basis;
+    const { columns, binding } = basis;
     const { active } = rows;
     const from = new Int32Array(active.length);
     let at = 0;
-    for (let k = 0; k < uses.length; k += 1) from[at++] = columns.columnOf[uses[k]!]!;
+    for (let k = 0; k < columns.length; k += 1) from[at++] = master.slotOf[columns[k]!]!;
     for (let i = 0; i < active.length && at < from.length; i += 1) {
       if (!binding.includes(active[i]!)) from[at++] = -1 - i;
     }
@@ -157,71 +157,70 @@ export class Program {
   }
 
   /** The basis reached. */
-  private reached(): KeptBasis {
+  private reached(): StartBasis {
     const { active } = this.rows;
-    const { useOf, simplex } = this.columns;
+    const { columnAt, simplex } = this.master;
     const binding = new Int32Array(active.length);
-    const uses = new Int32Array(active.length);
+    const columns = new Int32Array(active.length);
     let [bound, basic] = [0, 0];
     for (let i = 0; i < active.length; i += 1) {
       if (!simplex.activityIsBasic(i)) binding[bound++] = active[i]!;
       const v = simplex.basicAt(i);
-      if (v >= 0) uses[basic++] = useOf[v]!;
+      if (v >= 0) columns[basic++] = columnAt[v]!;
     }
-    return { uses: uses.slice(0, basic), binding: binding.slice(0, bound) };
+    return { columns: columns.slice(0, basic), binding: binding.slice(0, bound) };
   }
 
   private *solve(
-    part: Part,
+    node: Node,
     slack: number,
     going: boolean,
     cutoff: number,
     worth: number,
   ): Resting<Relaxed> {
-    const { costScale, effort, columns, rows } = this;
-    const { simplex, boxes } = columns;
+    const { costScale, effort, master, rows } = this;
+    const { simplex, boxes } = master;
     let from: Int32Array | null | 'kept' = going ? 'kept' : this.from;
     for (;;) {
-      rows.write(part, slack);
+      rows.write(node, slack);
       this.solves += 1;
       let status = simplex.solveSome(rows.rows, from, cutoff / costScale);
       while (status === 'paused') {
         yield;
         status = simplex.goOnSolving(cutoff / costScale);
       }
-      effort.spend(columns.pricingEffort + rows.active.length * simplex.columns);
+      effort.spend(master.pricingEffort + rows.active.length * simplex.columns);
       from = 'kept';
       if (status === 'infeasible') {
         // Over the columns held; the others may yet resolve it.
-        columns.price('rows alone', rows.written, simplex.ray);
-        if (simplex.reach - columns.missing() < 0)
-          return { ...infeasible(), basis: this.reached() };
-        columns.bringIn();
+        master.price('rows alone', rows.written, simplex.ray);
+        if (simplex.reach - master.missing() < 0) return { ...infeasible(), basis: this.reached() };
+        master.bringIn();
         continue;
       }
-      columns.price('cost', rows.written, simplex.multipliers);
+      master.price('cost', rows.written, simplex.multipliers);
       const bound = this.boundOf() * costScale;
       if (bound > cutoff)
         return { status: 'cutoff', bound, doses: NO_DOSES, basis: this.reached() };
-      const more = columns.missing() < WORTHLESS ? columns.bringIn() : false;
+      const more = master.missing() < WORTHLESS ? master.bringIn() : false;
       if (status !== 'optimal') {
         if (more) continue;
         const ended = status === 'cutoff' ? status : 'unsolved';
         return { status: ended, bound, doses: NO_DOSES, basis: this.reached() };
       }
-      const doses = columns.doses();
-      const broken = rows.activateViolated(part, slack, doses);
+      const doses = master.doses();
+      const broken = rows.activateViolated(node, slack, doses);
       if (more || broken) continue;
-      // Dropped are those whose least use alone lifts the bound past `worth`: bound + reduced cost *
+      // Dropped are those whose least dose alone lifts the bound past `worth`: bound + reduced cost *
       // least dose (Dantzig, Fulkerson and Johnson 1954).
-      const left = columns.within(part.columns ?? boxes.all, (worth - bound) / costScale);
+      const left = master.within(node.columns ?? boxes.all, (worth - bound) / costScale);
       return { status: 'solved', bound, doses, basis: this.reached(), columns: left };
     }
   }
 
   /** min over the boxes of cost.x - y(Ax - s): valid for any multipliers y. Call after pricing. */
   private boundOf(): number {
-    const bound = this.columns.leastOver(this.columns.simplex.rowsShare());
+    const bound = this.master.leastOver(this.master.simplex.rowsShare());
     return Number.isNaN(bound) ? -Infinity : bound;
   }
 }

@@ -53,15 +53,15 @@ export function poolOf(problem: BlendProblem): RowPool {
 /** All rows of a problem in fixed order; a search activates those that bind. */
 export class RowPool {
   readonly sources: readonly RowSource[];
-  /** First of the rows "variety v is used", one per variety; before it the rows of few uses. */
+  /** First of the rows "variety v is used", one per variety; before it the rows of few columns. */
   readonly firstVariety: number;
   /** First of the rows "packages of a lot", one per lot that is bought; each part says its bounds. */
   readonly firstPackage: number;
   /** First of the rows that hold for whole packages; none but in a pool that was given some. */
   readonly firstCut: number;
-  /** Rows of many uses, which any blend can break. */
+  /** Rows of many columns, which any blend can break. */
   readonly wide: readonly number[];
-  /** Rows of few uses that hold doses down, by use: only a blend that has the use can break them. */
+  /** Rows of few columns that hold doses down, by column: only a blend that has the column can break them. */
   readonly narrow: ReadonlyMap<number, readonly number[]>;
   private readonly problem: BlendProblem;
   private readonly spans: Map<Float64Array, Span>;
@@ -105,14 +105,14 @@ export class RowPool {
       const form = { vectors: [coef], factors: [1], lower: -Infinity, upper: most };
       return { ...plain, name, vectors: [coef], fixed: true, form: () => form };
     });
-    const varieties = problem.usesOf.map((uses, v): RowSource => {
+    const varieties = problem.columnsOfVariety.map((columns, v): RowSource => {
       const lower = leastOf(problem, v);
       const form = { vectors: [], factors: [], lower, upper: Infinity };
       return {
         ...plain,
         name: `use of ${problem.varieties[v]}`,
         vectors: [],
-        members: new Map(uses.map((j) => [j, 1])),
+        members: new Map(columns.map((j) => [j, 1])),
         fixed: true,
         form: () => form,
       };
@@ -121,13 +121,13 @@ export class RowPool {
     const before = [load, ...wishes, ...bitterSources(problem), ...limits];
     this.firstVariety = before.length;
     this.firstPackage = before.length + varieties.length;
-    const packages = buyingIn(problem.uses).bought.map(({ column, uses }): RowSource => {
+    const packages = buyingIn(problem.columns).bought.map(({ leftOver, columns }): RowSource => {
       const form = { vectors: [], factors: [], lower: -Infinity, upper: Infinity };
       return {
         ...plain,
         name: 'packages of a lot',
         vectors: [],
-        members: new Map([column, ...uses].map((j) => [j, 1])),
+        members: new Map([leftOver, ...columns].map((j) => [j, 1])),
         fixed: true,
         form: () => form,
       };
@@ -154,13 +154,13 @@ export class RowPool {
   private spanOf(vector: Float64Array): Span {
     let span = this.spans.get(vector);
     if (!span) {
-      const { uses } = this.problem;
+      const { columns } = this.problem;
       let [size, down, up] = [0, 0, 0];
       for (let j = 0; j < vector.length; j += 1) {
         const a = vector[j]!;
         size = Math.max(size, Math.abs(a));
-        if (a < 0) down += a * uses[j]!.most;
-        else up += a * uses[j]!.most;
+        if (a < 0) down += a * columns[j]!.most;
+        else up += a * columns[j]!.most;
       }
       span = { size, down, up };
       this.spans.set(vector, span);
@@ -174,8 +174,8 @@ export class RowPool {
     let [size, least, most] = [0, 0, 0];
     for (const [j, a] of members ?? []) {
       size = Math.max(size, Math.abs(a));
-      if (a < 0) least += a * this.problem.uses[j]!.most;
-      else most += a * this.problem.uses[j]!.most;
+      if (a < 0) least += a * this.problem.columns[j]!.most;
+      else most += a * this.problem.columns[j]!.most;
     }
     for (let v = 0; v < form.vectors.length; v += 1) {
       const factor = form.factors[v]!;

@@ -73,24 +73,24 @@ export class RowBook {
     return row;
   }
 
-  /** Writes a row over the first `count` columns, each the use `useOf` says. */
-  write(row: WrittenRow, useOf: Int32Array, count: number): Float64Array {
+  /** Writes a row over the first `count` columns, the problem's column of each in `columnAt`. */
+  write(row: WrittenRow, columnAt: Int32Array, count: number): Float64Array {
     if (row.filled >= count) return row.coef;
     if (row.coef.length < count) {
-      const longer = new Float64Array(useOf.length);
+      const longer = new Float64Array(columnAt.length);
       longer.set(row.coef);
       row.coef = longer;
     }
     const { coef, scale, form, filled } = row;
     const { members } = row.source;
     if (members) {
-      for (let s = filled; s < count; s += 1) coef[s] = (members.get(useOf[s]!) ?? 0) * scale;
+      for (let s = filled; s < count; s += 1) coef[s] = (members.get(columnAt[s]!) ?? 0) * scale;
     }
     for (let v = 0; v < form.vectors.length; v += 1) {
       const factor = form.factors[v]! * scale;
       if (factor === 0) continue;
       const vector = form.vectors[v]!;
-      for (let s = filled; s < count; s += 1) coef[s]! += factor * vector[useOf[s]!]!;
+      for (let s = filled; s < count; s += 1) coef[s]! += factor * vector[columnAt[s]!]!;
     }
     row.filled = count;
     return coef;
@@ -99,14 +99,14 @@ export class RowBook {
   /** What a blend makes of a row, in the row's own scale before scaling, and the size of its parts. */
   activity(
     { form, source: { members } }: ScaledRow,
-    uses: readonly number[],
+    columns: readonly number[],
     doses: readonly number[],
   ): { activity: number; size: number } {
     let activity = 0;
     let size = 0;
     if (members) {
-      for (let k = 0; k < uses.length; k += 1) {
-        activity += (members.get(uses[k]!) ?? 0) * doses[k]!;
+      for (let k = 0; k < columns.length; k += 1) {
+        activity += (members.get(columns[k]!) ?? 0) * doses[k]!;
       }
       size = Math.abs(activity);
     }
@@ -115,7 +115,7 @@ export class RowBook {
       if (factor === 0) continue;
       const vector = form.vectors[v]!;
       let sum = 0;
-      for (let k = 0; k < uses.length; k += 1) sum += vector[uses[k]!]! * doses[k]!;
+      for (let k = 0; k < columns.length; k += 1) sum += vector[columns[k]!]! * doses[k]!;
       activity += factor * sum;
       size += Math.abs(factor * sum);
     }

@@ -31,7 +31,7 @@ export interface RowSource {
   readonly name: string;
   /** The vectors of every form of the row; none where `members` says its coefficients. */
   readonly vectors: readonly Float64Array[];
-  /** Coefficients by use of a row of few uses, the same at all loads. */
+  /** Coefficients by column of a row of few columns, the same at all loads. */
   readonly members: ReadonlyMap<number, number> | null;
   /**
    * @param slackMost largest slack the row must hold for.

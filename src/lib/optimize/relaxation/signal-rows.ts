@@ -16,7 +16,7 @@ function groupsOf(row: AxisRow): number[] {
 }
 
 /** What the kept dry hops bring under factors by load group. */
-function fromKept(
+function fromFixed(
   { dampedBase }: AxisRow,
   groups: readonly number[],
   damping: readonly number[],
@@ -62,7 +62,7 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
           return {
             vectors,
             factors: [1, ...damping, -k * least],
-            lower: -k * least * to - fromKept(row, groups, damping),
+            lower: -k * least * to - fromFixed(row, groups, damping),
             upper: Infinity,
           };
         },
@@ -89,7 +89,7 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
             vectors,
             factors: [1, ...damping, -k * most],
             lower: -Infinity,
-            upper: -k * most * from - fromKept(row, groups, damping),
+            upper: -k * most * from - fromFixed(row, groups, damping),
           };
         },
       });

@@ -187,7 +187,7 @@ export class Ascent {
     stop: () => boolean,
     from = 0,
   ): Generator<undefined, Float64Array> {
-    const { objective, uses } = this.central;
+    const { objective, columns } = this.central;
     const x = start.slice();
     const n = x.length;
     const mean = new Float64Array(n);
@@ -214,7 +214,7 @@ export class Ascent {
           const m = mean[j]! / (1 - 0.9 ** step);
           const v = Math.sqrt(square[j]! / (1 - 0.99 ** step));
           const to = x[j]! * Math.exp((stride * m) / (v + 1e-9));
-          x[j] = Math.min(Math.max(to, LEAST_DOSE), uses[j]!.most);
+          x[j] = Math.min(Math.max(to, LEAST_DOSE), columns[j]!.most);
         }
       }
     }

@@ -44,8 +44,8 @@ export class Moves {
   }
 
   private dosesOf(x: Float64Array): Doses {
-    const uses = [...x.keys()].filter((j) => x[j]! > 1e-9);
-    return { uses, doses: uses.map((j) => x[j]!) };
+    const columns = [...x.keys()].filter((j) => x[j]! > 1e-9);
+    return { columns, doses: columns.map((j) => x[j]!) };
   }
 
   /** `null` for a blend that breaks a limit, or cannot be better than `toBeat`. */
@@ -70,8 +70,8 @@ export class Moves {
   *improve(start: Doses, stop: () => boolean): Generator<undefined, Found | null> {
     const { central } = this;
     const grain = central.step > 0 ? central.step : FINE_G_PER_L;
-    const x = new Float64Array(central.uses.length);
-    start.uses.forEach((j, k) => (x[j] = start.doses[k]!));
+    const x = new Float64Array(central.columns.length);
+    start.columns.forEach((j, k) => (x[j] = start.doses[k]!));
     const first = this.score(x, null);
     if (!first) return null;
     let best = first;

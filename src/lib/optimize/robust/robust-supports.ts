@@ -1,6 +1,6 @@
 // Which hops at which stages a blend that holds in many lots is made of: climbs with all columns of the
 // starts, brings in columns that would help, and drops hops until no more are left than may be.
-import { fixedUses } from '#optimize/search/fixed-uses.ts';
+import { fixedSupport } from '#optimize/search/fixed-support.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import { Ascent, type Aim } from './robust-ascent.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -19,12 +19,12 @@ const EVERY = 2;
 /** Room above the share asked for, so that rounding to whole steps does not lose it. */
 const ROOM = 0.01;
 
-/** A problem cut to some uses with everything else as it is. */
+/** A problem cut to some columns with everything else as it is. */
 export function cutTo(problem: BlendProblem, chosen: readonly number[]): BlendProblem {
   const { hopsAtMost, least, step } = problem;
-  const cut = fixedUses(problem, chosen, 0);
-  const uses = cut.uses.map((u, i) => ({ ...u, most: problem.uses[chosen[i]!]!.most }));
-  return { ...cut, uses, hopsAtMost, least, step };
+  const cut = fixedSupport(problem, chosen, 0);
+  const columns = cut.columns.map((c, i) => ({ ...c, most: problem.columns[chosen[i]!]!.most }));
+  return { ...cut, columns, hopsAtMost, least, step };
 }
 
 /** The same of many problems, one after the other. */
@@ -66,13 +66,13 @@ export class Supports {
   }
 
   /** Climbs from a blend: holding in most, within the count of hops, then at the least objective. */
-  *from({ uses, doses }: Doses, share: number): Generator<undefined, Support> {
+  *from({ columns, doses }: Doses, share: number): Generator<undefined, Support> {
     const { whole } = this;
-    const x = new Float64Array(whole.uses.length);
-    uses.forEach((j, k) => (x[j] = doses[k]!));
+    const x = new Float64Array(whole.columns.length);
+    columns.forEach((j, k) => (x[j] = doses[k]!));
     for (const v of whole.required) {
-      const [first] = whole.usesOf[v]!;
-      if (whole.usesOf[v]!.every((j) => x[j] === 0)) x[first!] = leastOf(whole, v);
+      const [first] = whole.columnsOfVariety[v]!;
+      if (whole.columnsOfVariety[v]!.every((j) => x[j] === 0)) x[first!] = leastOf(whole, v);
     }
     yield* this.climb(x, { kind: 'most' });
     for (let round = 0; round < ROUNDS && !this.stop(); round += 1) {
@@ -101,7 +101,7 @@ export class Supports {
     const total = x.reduce((a, b) => a + b, 0);
     // What has shrunk to next to nothing is out.
     chosen.forEach((j) => {
-      const last = this.whole.required.includes(this.whole.uses[j]!.variety);
+      const last = this.whole.required.includes(this.whole.columns[j]!.variety);
       if (!last && x[j]! < total * 1e-3) x[j] = 0;
     });
   }
@@ -111,12 +111,12 @@ export class Supports {
     const { whole, scenarios } = this;
     const { of } = yield* new Ascent(whole, scenarios).sloping(x, WIDTH);
     const gains = [...x.keys()]
-      .filter((j) => x[j] === 0 && whole.uses[j]!.most > 0)
+      .filter((j) => x[j] === 0 && whole.columns[j]!.most > 0)
       .map((j) => ({ j, gain: of.share[j]! - of.breach[j]! }))
       .sort((a, b) => b.gain - a.gain);
     const total = x.reduce((a, b) => a + b, 0);
     for (const { j, gain } of gains.slice(0, COLUMNS_IN)) {
-      if (gain > 0) x[j] = Math.min(whole.uses[j]!.most, Math.max(1e-3, SHARE_IN * total));
+      if (gain > 0) x[j] = Math.min(whole.columns[j]!.most, Math.max(1e-3, SHARE_IN * total));
     }
   }
 
@@ -127,7 +127,7 @@ export class Supports {
       yield;
       if (this.stop()) return;
       const { chosen, ascent, own } = yield* this.within(x);
-      const inside = [...new Set(chosen.map((j) => whole.uses[j]!.variety))];
+      const inside = [...new Set(chosen.map((j) => whole.columns[j]!.variety))];
       const tooMany = inside.length > whole.hopsAtMost;
       const small = chosen.filter((j) => x[j]! < whole.least * 0.6 && !this.isLast(x, j));
       if (!tooMany && small.length === 0) return;
@@ -136,7 +136,7 @@ export class Supports {
       const drops = tooMany
         ? inside
             .filter((v) => !whole.required.includes(v))
-            .map((v) => chosen.filter((j) => whole.uses[j]!.variety === v))
+            .map((v) => chosen.filter((j) => whole.columns[j]!.variety === v))
         : small.map((j) => [j]);
       let best: { without: Float64Array; share: number } | null = null;
       for (const drop of drops) {
@@ -154,22 +154,24 @@ export class Supports {
     }
   }
 
-  /** Whether a use is the only one left of a required hop, or of all. */
+  /** Whether a column is the only one left of a required hop, or of all. */
   private isLast(x: Float64Array, j: number): boolean {
-    const { usesOf, uses, required } = this.whole;
-    const { variety } = uses[j]!;
+    const { columnsOfVariety, columns, required } = this.whole;
+    const { variety } = columns[j]!;
     if ([...x.keys()].every((k) => k === j || x[k] === 0)) return true;
-    return required.includes(variety) && usesOf[variety]!.every((k) => k === j || x[k] === 0);
+    return (
+      required.includes(variety) && columnsOfVariety[variety]!.every((k) => k === j || x[k] === 0)
+    );
   }
 
   /** Doses as they may be weighed, near to these. */
   private rounded(x: Float64Array): Doses {
     const { step, least } = this.whole;
-    const uses = [...x.keys()].filter((j) => x[j]! > 0);
-    const doses = uses.map((j) => {
+    const columns = [...x.keys()].filter((j) => x[j]! > 0);
+    const doses = columns.map((j) => {
       const dose = Math.max(x[j]!, least, step);
       return step > 0 ? Math.round(dose / step) * step : dose;
     });
-    return { uses, doses };
+    return { columns, doses };
   }
 }

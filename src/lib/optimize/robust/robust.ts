@@ -7,7 +7,7 @@ import type { Hold } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { additionsOf } from '#optimize/problem/check.ts';
-import { keptObjective } from '#optimize/problem/kept.ts';
+import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { lotsIn, stating, statingIn, tying } from '#optimize/problem/stating.ts';
 import { type AxisRow, type BlendProblem } from '#optimize/problem/problem.ts';
 import { better, Moves, type Found } from './robust-moves.ts';
@@ -23,8 +23,8 @@ const SCENARIO_SEED = 41;
 
 /** Parts of a search looked at per scenario for its bound, and for a blend that holds in it. */
 const NODES_PER_SCENARIO = 12;
-/** Uses among which blends are sought, those of the most scenarios first. */
-const USES_MAX = 16;
+/** Columns among which blends are sought, those of the most scenarios first. */
+const COLUMNS_MAX = 16;
 /** Blends from which the moves start. */
 const STARTS_MAX = 5;
 /** Share of the time given to the bound. */
@@ -40,9 +40,9 @@ interface Robust {
   readonly lower_bound: number;
 }
 
-/** The same blend in the columns of a problem cut to some uses. */
-function within({ uses, doses }: Doses, chosen: readonly number[]): Doses {
-  return { uses: uses.map((j) => chosen.indexOf(j)), doses };
+/** The same blend in the columns of a problem cut to some columns. */
+function within({ columns, doses }: Doses, chosen: readonly number[]): Doses {
+  return { columns: columns.map((j) => chosen.indexOf(j)), doses };
 }
 
 interface Scenario {
@@ -105,16 +105,16 @@ export function* holding(
   const stop = () => performance.now() > until;
   const reference = Math.max(objectiveOf(whole, central), 1e-6);
   const supports = new Supports(whole, problems, reference, stop);
-  const often = meanOf(scenarios.flatMap((s) => s.doses ?? [])).uses;
+  const often = meanOf(scenarios.flatMap((s) => s.doses ?? [])).columns;
   let best: Found | null = null;
   let widest: { doses: Doses; share: number } = { doses: central, share: -1 };
   const finish = function* (support: Support): Generator<undefined, void> {
     const { doses } = support;
-    const chosen = [...new Set([...support.chosen, ...doses.uses, ...central.uses])];
+    const chosen = [...new Set([...support.chosen, ...doses.columns, ...central.columns])];
     const cut = yield* cutAll(problems, chosen);
     const moves = new Moves(cutTo(whole, chosen), cut, needed);
     const found = yield* moves.improve(within(doses, chosen), stop);
-    const outside = (d: Doses) => ({ uses: d.uses.map((j) => chosen[j]!), doses: d.doses });
+    const outside = (d: Doses) => ({ columns: d.columns.map((j) => chosen[j]!), doses: d.doses });
     if (moves.widest && moves.widest.share > widest.share) {
       widest = { doses: outside(moves.widest.doses), share: moves.widest.share };
     }
@@ -137,7 +137,7 @@ export function* holding(
   // The engine has the last word; its lots are those of `whole`, in the same order.
   const { name, batch, stages } = brief;
   const made = { name, batch, stages, additions };
-  const own = lotsIn({ offers: whole.offers, leftOut: [], kept: whole.kept.additions });
+  const own = lotsIn({ offers: whole.offers, leftOut: [], fixed: whole.fixed.additions });
   const looked = new Set([...additions, ...centralAdditions].map((a) => a.lot));
   const seen = yield* drawingWorlds(model, own, SCENARIOS, SCENARIO_SEED, looked);
   const held = shareHeld(model, brief, made, seen);
@@ -147,7 +147,7 @@ export function* holding(
   const { samples, seed } = LOT_SAMPLING;
   const fresh = yield* drawingWorlds(model, own, samples, seed, looked);
   const heldFresh = shareHeld(model, brief, made, fresh);
-  const base = keptObjective(whole.kept, brief);
+  const base = fixedObjective(whole.fixed, brief);
   return {
     doses,
     lower_bound: Math.max(centralBound, kth < Infinity ? base + kth : 0),
@@ -201,21 +201,21 @@ function* starts(
   }
   found.sort((a, b) => a.lacking - b.lacking);
   const blends = [central, meanOf(own), ...found.map((f) => f.doses)];
-  return blends.filter((b) => b.uses.length > 0).slice(0, STARTS_MAX);
+  return blends.filter((b) => b.columns.length > 0).slice(0, STARTS_MAX);
 }
 
-/** The mean of blends, in the uses most of them share. */
+/** The mean of blends, in the columns most of them share. */
 function meanOf(blends: readonly Doses[]): Doses {
   const sums = new Map<number, number>();
   const counts = new Map<number, number>();
-  for (const { uses, doses } of blends) {
-    uses.forEach((j, k) => {
+  for (const { columns, doses } of blends) {
+    columns.forEach((j, k) => {
       sums.set(j, (sums.get(j) ?? 0) + doses[k]! / blends.length);
       counts.set(j, (counts.get(j) ?? 0) + 1);
     });
   }
-  const often = [...counts].sort((a, b) => b[1] - a[1]).slice(0, USES_MAX);
-  return { uses: often.map(([j]) => j), doses: often.map(([j]) => sums.get(j)!) };
+  const often = [...counts].sort((a, b) => b[1] - a[1]).slice(0, COLUMNS_MAX);
+  return { columns: often.map(([j]) => j), doses: often.map(([j]) => sums.get(j)!) };
 }
 
 /** A wish with its window drawn in by a share of its figures, at most to the middle. */

@@ -1,7 +1,7 @@
 // Several real choices: after a blend is found, the best of all blends that leave out at least one of
 // its hops, and one of every blend before. The same hops with two grams moved, or with one more hop
-// on top, are no choice. Exact: the blends still open are covered by parts, each with some hops out
-// (Lawler 1972); the parts are searched together, the one with the lowest bound first.
+// on top, are no choice. Exact: the blends still open are covered by regions, each with some hops out
+// (Lawler 1972); the regions are searched together, the one with the lowest bound first.
 import type { Blend, Proof } from '#shared/answers/answer.ts';
 import { AllowedSearch } from './allowed.ts';
 import { gapOf } from './proof.ts';
@@ -14,23 +14,23 @@ import type { Doses } from '#optimize/problem/doses.ts';
 
 /** The problem with some varieties out. */
 export function without(problem: BlendProblem, banned: ReadonlySet<number>): BlendProblem {
-  const uses = problem.uses.map((u) => (banned.has(u.variety) ? { ...u, most: 0 } : u));
-  return { ...problem, uses };
+  const columns = problem.columns.map((c) => (banned.has(c.variety) ? { ...c, most: 0 } : c));
+  return { ...problem, columns };
 }
 
 /** Varieties with a dose. */
-export function varietiesOf(problem: BlendProblem, { uses, doses }: Doses): Set<number> {
-  return new Set(uses.filter((_, k) => doses[k]! > 0).map((j) => problem.uses[j]!.variety));
+export function varietiesOf(problem: BlendProblem, { columns, doses }: Doses): Set<number> {
+  return new Set(columns.filter((_, k) => doses[k]! > 0).map((j) => problem.columns[j]!.variety));
 }
 
 /**
  * Some varieties out, and the search for the best blend without them, begun at the first step. Where
  * the least miss is sought, a blend that keeps the hard limits is sought before.
  */
-class Part {
+class Region {
   readonly banned: ReadonlySet<number>;
   readonly problem: BlendProblem;
-  /** Proven bound of the part this one was cut from. */
+  /** Proven bound of the region this one was cut from. */
   readonly floor: number;
   search: Search | null = null;
   readonly #goal: Goal;
@@ -87,7 +87,7 @@ class Part {
   }
 }
 
-/** Best of the open blends so far; `problem` has the hops out that its part leaves out. */
+/** Best of the open blends so far; `problem` has the hops out that its region leaves out. */
 export interface Choice extends Incumbent {
   readonly problem: BlendProblem;
   readonly tolerance: number;
@@ -97,8 +97,8 @@ export interface Choice extends Incumbent {
 export class Alternatives {
   private readonly problem: BlendProblem;
   private readonly goal: Goal;
-  private parts: Part[] = [];
-  /** Blends met on the way, by their hops: what one part finds may serve another. */
+  private regions: Region[] = [];
+  /** Blends met on the way, by their hops: what one region finds may serve another. */
   private readonly met: Doses[] = [];
 
   constructor(problem: BlendProblem, goal: Goal) {
@@ -108,32 +108,32 @@ export class Alternatives {
   }
 
   private open(banned: ReadonlySet<number>, floor: number): void {
-    this.parts.push(new Part(this.problem, this.goal, banned, floor, [...this.met]));
+    this.regions.push(new Region(this.problem, this.goal, banned, floor, [...this.met]));
   }
 
   /** From here on only blends that lack one of these hops. `floor`: proven bound on all of them. */
   exclude(varieties: ReadonlySet<number>, floor: number): void {
     const { required } = this.problem;
-    const hit = (p: Part) => [...varieties].some((v) => p.banned.has(v));
-    const cut = this.parts.filter((p) => !hit(p));
-    this.parts = this.parts.filter(hit);
-    for (const part of cut) {
-      const { incumbent } = part;
+    const hit = (p: Region) => [...varieties].some((v) => p.banned.has(v));
+    const cut = this.regions.filter((p) => !hit(p));
+    this.regions = this.regions.filter(hit);
+    for (const region of cut) {
+      const { incumbent } = region;
       if (incumbent) this.met.push(incumbent.doses);
       for (const v of varieties) {
         if (required.includes(v)) continue;
-        const banned = new Set([...part.banned, v]);
-        const covered = this.parts.some((p) => [...p.banned].every((b) => banned.has(b)));
-        if (!covered) this.open(banned, Math.max(floor, part.bound));
+        const banned = new Set([...region.banned, v]);
+        const covered = this.regions.some((p) => [...p.banned].every((b) => banned.has(b)));
+        if (!covered) this.open(banned, Math.max(floor, region.bound));
       }
     }
   }
 
-  private get leading(): Part | null {
-    let best: Part | null = null;
-    for (const part of this.parts) {
-      const merit = part.incumbent?.merit ?? Infinity;
-      if (merit < (best?.incumbent?.merit ?? Infinity)) best = part;
+  private get leading(): Region | null {
+    let best: Region | null = null;
+    for (const region of this.regions) {
+      const merit = region.incumbent?.merit ?? Infinity;
+      if (merit < (best?.incumbent?.merit ?? Infinity)) best = region;
     }
     return best;
   }
@@ -142,7 +142,7 @@ export class Alternatives {
     return this.leading?.incumbent ?? null;
   }
 
-  /** Best open blend, with the part it lies in. */
+  /** Best open blend, with the region it lies in. */
   get choice(): Choice | null {
     const search = this.leading?.search;
     if (!search) return null;
@@ -152,7 +152,7 @@ export class Alternatives {
 
   get state(): SearchState {
     const { incumbent } = this;
-    const open = this.parts.reduce((least, p) => Math.min(least, p.bound), Infinity);
+    const open = this.regions.reduce((least, p) => Math.min(least, p.bound), Infinity);
     return {
       incumbent,
       bound: Math.min(open, incumbent?.merit ?? Infinity),
@@ -161,17 +161,17 @@ export class Alternatives {
   }
 
   /**
-   * The part to work on: the lowest bound, if it may still beat the best blend. By less than what counts
+   * The region to work on: the lowest bound, if it may still beat the best blend. By less than what counts
    * as proven it need only where its own blend comes as near: that search ends by itself.
    */
-  private next(): Part | null {
-    const part = this.leading;
-    const lead = part?.search;
+  private next(): Region | null {
+    const region = this.leading;
+    const lead = region?.search;
     const merit = lead?.incumbent?.merit ?? Infinity;
     const tolerance = lead?.tolerance ?? 0;
     const enough = lead ? merit - tolerance : Infinity;
-    let next: Part | null = null;
-    for (const p of this.parts) {
+    let next: Region | null = null;
+    for (const p of this.regions) {
       const { bound } = p;
       const near = (p.incumbent?.merit ?? Infinity) <= merit + tolerance;
       if (p.done || bound > (lead && near ? Math.max(enough, lead.cutoff) : enough)) continue;
@@ -182,9 +182,9 @@ export class Alternatives {
 
   /** One unit of work. Returns whether anything is left. */
   step(): boolean {
-    const part = this.next();
-    if (!part) return false;
-    part.step();
+    const region = this.next();
+    if (!region) return false;
+    region.step();
     return this.next() !== null;
   }
 }

@@ -1,6 +1,6 @@
-// How a part of the problem is split where its relaxed blend is not a real one: the sides of capped
+// How a node of the problem is split where its relaxed blend is not a real one: the sides of capped
 // bitterness, the dry-hop load, which hops are in, doses that are nothing or enough, whole weighing
-// steps. Every split covers the part: no blend is lost between the children.
+// steps. Every split covers the node: no blend is lost between the children.
 import { chordShare } from '#optimize/relaxation/bitter-rows.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import {
@@ -10,8 +10,8 @@ import {
   wholePackages,
 } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
-import type { Decision, Part } from '#optimize/relaxation/part.ts';
-import type { KeptBasis, Relaxed } from '#optimize/relaxation/program.ts';
+import type { Decision, Node } from '#optimize/relaxation/node.ts';
+import type { StartBasis, Relaxed } from '#optimize/relaxation/program.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';
 import { bitterWindow } from '#optimize/problem/windows.ts';
@@ -19,40 +19,40 @@ import { bitterWindow } from '#optimize/problem/windows.ts';
 /** Narrowest load interval worth splitting, as a fraction of load plus 1 g/L. */
 const LOAD_NARROWEST = 1e-7;
 
-/** A part to look at, with what is known of it. */
+/** A node to look at, with what is known of it. */
 export interface Child {
-  readonly part: Part;
+  readonly node: Node;
   /** Its relaxation where it is at hand. */
   readonly relaxed: Relaxed | null;
   /** Proven bound from elsewhere, besides that of the parent. */
   readonly floor: number;
 }
 
-export type Relax = (part: Part, basis: KeptBasis | null) => Resting<Relaxed>;
+export type Relax = (node: Node, basis: StartBasis | null) => Resting<Relaxed>;
 
-/** Hops decided in and out along a part's decisions. */
-export function decidedIn(problem: BlendProblem, { decisions }: Part): Set<number> {
+/** Hops decided in and out along a node's decisions. */
+export function decidedIn(problem: BlendProblem, { decisions }: Node): Set<number> {
   const inside = new Set(problem.required);
   for (let d = decisions; d; d = d.before) if (d.kind === 'in') inside.add(d.variety);
   return inside;
 }
 
-export function partOf({ interval, decisions, caps, columns }: Part): Part {
+export function bareNode({ interval, decisions, caps, columns }: Node): Node {
   return { interval, decisions, caps, ...(columns && { columns }) };
 }
 
-function child(part: Part): Child {
-  return { part, relaxed: null, floor: 0 };
+function child(node: Node): Child {
+  return { node, relaxed: null, floor: 0 };
 }
 
-/** Two halves of the part's loads; `null` where there is nothing left to split. */
+/** Two halves of the node's loads; `null` where there is nothing left to split. */
 export function byLoad(
   problem: BlendProblem,
-  part: Part,
+  node: Node,
   relaxed: Relaxed,
   inTheMiddle: boolean,
 ): Child[] | null {
-  const { from, to } = part.interval;
+  const { from, to } = node.interval;
   if (to - from <= LOAD_NARROWEST * (1 + to)) return null;
   const load = loadOf(problem, relaxed.doses);
   // Where the relaxed blend lies, away from the ends; or the middle on the scale of the damping.
@@ -71,8 +71,8 @@ export function byLoad(
     next = (whole + 1) * step;
   }
   return [
-    child({ ...part, interval: { from, to: at } }),
-    child({ ...part, interval: { from: next, to } }),
+    child({ ...node, interval: { from, to: at } }),
+    child({ ...node, interval: { from: next, to } }),
   ];
 }
 
@@ -82,23 +82,23 @@ export function byLoad(
  */
 export function* byHops(
   problem: BlendProblem,
-  part: Part,
+  node: Node,
   relaxed: Relaxed,
   relax: Relax,
 ): Resting<Child[] | null> {
-  const inside = decidedIn(problem, part);
-  const { uses, doses } = relaxed.doses;
+  const inside = decidedIn(problem, node);
+  const { columns, doses } = relaxed.doses;
   const weights = new Map<number, number>();
-  uses.forEach((j, k) => {
-    const { variety: v, stage } = problem.uses[j]!;
+  columns.forEach((j, k) => {
+    const { variety: v, stage } = problem.columns[j]!;
     if (!inside.has(v) && stage !== null) weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
   });
   const room = problem.hopsAtMost - inside.size;
   if (weights.size <= room) return null;
   const without: { variety: number; relaxed: Relaxed }[] = [];
   for (const variety of weights.keys()) {
-    const decisions: Decision = { kind: 'out', variety, before: part.decisions };
-    without.push({ variety, relaxed: yield* relax({ ...part, decisions }, relaxed.basis) });
+    const decisions: Decision = { kind: 'out', variety, before: node.decisions };
+    without.push({ variety, relaxed: yield* relax({ ...node, decisions }, relaxed.basis) });
   }
   const rank = (r: Relaxed) => (r.status === 'infeasible' ? Infinity : r.bound);
   without.sort((a, b) => rank(b.relaxed) - rank(a.relaxed));
@@ -106,42 +106,42 @@ export function* byHops(
   const needed = weights.size - room;
   const floor = rank(without[without.length - needed]!.relaxed);
   const children: Child[] = [];
-  let { decisions } = part;
+  let { decisions } = node;
   for (let i = 0; i < without.length; i += 1) {
     const { variety, relaxed: known } = without[i]!;
     if (i === room) {
-      children.push({ part: { ...part, decisions }, relaxed: null, floor });
+      children.push({ node: { ...node, decisions }, relaxed: null, floor });
       break;
     }
     const out: Decision = { kind: 'out', variety, before: decisions };
-    children.push({ part: { ...part, decisions: out }, relaxed: known, floor });
+    children.push({ node: { ...node, decisions: out }, relaxed: known, floor });
     decisions = { kind: 'in', variety, before: decisions };
   }
   return children;
 }
 
 /** A dose between nothing and the least: nothing, or at least the least. */
-export function byLeast(problem: BlendProblem, part: Part, { doses }: Relaxed): Child[] | null {
-  const { least, uses } = problem;
+export function byLeast(problem: BlendProblem, node: Node, { doses }: Relaxed): Child[] | null {
+  const { least, columns } = problem;
   if (least === 0) return null;
   let pick = -1;
   let furthest = 0;
   doses.doses.forEach((dose, k) => {
-    if (uses[doses.uses[k]!]!.stage === null) return;
+    if (columns[doses.columns[k]!]!.stage === null) return;
     const distance = Math.min(dose, least - dose);
     if (distance > Math.max(furthest, least * 1e-7)) [pick, furthest] = [k, distance];
   });
   if (pick < 0) return null;
-  const use = doses.uses[pick]!;
-  return byDose(part, use, 0, least, uses[use]!.most);
+  const column = doses.columns[pick]!;
+  return byDose(node, column, 0, least, columns[column]!.most);
 }
 
 /** Part of a step that is rounding. */
 const WHOLE = 1e-6;
 
 /** A number of packages, or a dose, between two whole steps; packages first: they cost more. */
-export function bySteps(problem: BlendProblem, part: Part, { doses }: Relaxed): Child[] | null {
-  const { uses, step } = problem;
+export function bySteps(problem: BlendProblem, node: Node, { doses }: Relaxed): Child[] | null {
+  const { columns, step } = problem;
   let bought = -1;
   let furthest = 0;
   const packages = packagesIn(problem, doses);
@@ -153,47 +153,47 @@ export function bySteps(problem: BlendProblem, part: Part, { doses }: Relaxed): 
   if (bought >= 0) {
     const whole = Math.floor(packages.get(bought)!);
     return [
-      child(opening(part, bought, 0, whole)),
-      child(opening(part, bought, whole + 1, Infinity)),
+      child(opening(node, bought, 0, whole)),
+      child(opening(node, bought, whole + 1, Infinity)),
     ];
   }
   if (step === 0) return null;
   let pick = -1;
   furthest = WHOLE;
   doses.doses.forEach((dose, k) => {
-    if (uses[doses.uses[k]!]!.stage === null) return;
+    if (columns[doses.columns[k]!]!.stage === null) return;
     const off = Math.abs(dose / step - Math.round(dose / step));
     if (off > furthest) [pick, furthest] = [k, off];
   });
   if (pick < 0) return null;
-  const use = doses.uses[pick]!;
+  const column = doses.columns[pick]!;
   const whole = Math.floor(doses.doses[pick]! / step);
-  return byDose(part, use, whole * step, (whole + 1) * step, uses[use]!.most);
+  return byDose(node, column, whole * step, (whole + 1) * step, columns[column]!.most);
 }
 
-function opening(part: Part, bought: number, lower: number, upper: number): Part {
-  return { ...part, decisions: { kind: 'packages', bought, lower, upper, before: part.decisions } };
+function opening(node: Node, bought: number, lower: number, upper: number): Node {
+  return { ...node, decisions: { kind: 'packages', bought, lower, upper, before: node.decisions } };
 }
 
 /**
  * Lots that are bought: no more of them are opened than are decided to be, or at least one more is,
  * and then a given one or not. Whoever opens one more pays for all of it, whatever the relaxed blend
- * would have of it: that is the `floor` of those parts.
+ * would have of it: that is the `floor` of those nodes.
  * @param worth objective from which on a blend is not worth having.
  */
 export function byPackages(
   problem: BlendProblem,
-  part: Part,
+  node: Node,
   relaxed: Relaxed,
   worth: number,
 ): Child[] | null {
-  const { bought, of } = buyingIn(problem.uses);
+  const { bought, of } = buyingIn(problem.columns);
   if (bought.length === 0) return null;
   const cost = (b: number) => packageObjective(problem, bought[b]!);
   const from = new Map<number, number>();
   const shut = new Set<number>();
   let told: boolean | null = null;
-  for (let d = part.decisions; d; d = d.before) {
+  for (let d = node.decisions; d; d = d.before) {
     if (d.kind === 'shut') return null;
     if (d.kind === 'opens') told ??= true;
     if (d.kind !== 'packages') continue;
@@ -205,7 +205,7 @@ export function byPackages(
   let opened = 0;
   for (const [b, packages] of from) opened += packages * cost(b);
   const open = new Set<number>();
-  for (const j of part.columns ?? problem.uses.keys()) {
+  for (const j of node.columns ?? problem.columns.keys()) {
     const b = of[j]!;
     if (b >= 0 && !shut.has(b) && !from.has(b) && opened + cost(b) < worth) open.add(b);
   }
@@ -216,12 +216,12 @@ export function byPackages(
     else next = Math.min(next, cost(b));
   }
   if (cheapest === 0) return null;
-  const before = part.decisions;
+  const before = node.decisions;
   if (!told) {
-    const children = [child({ ...part, decisions: { kind: 'shut', before } })];
+    const children = [child({ ...node, decisions: { kind: 'shut', before } })];
     if (open.size > 0) {
-      const more = { ...part, decisions: { kind: 'opens', before } } as const;
-      children.push({ part: more, relaxed, floor: opened + cheapest });
+      const more = { ...node, decisions: { kind: 'opens', before } } as const;
+      children.push({ node: more, relaxed, floor: opened + cheapest });
     }
     return children;
   }
@@ -234,16 +234,16 @@ export function byPackages(
   }
   const without = cost(pick) === cheapest ? next : cheapest;
   return [
-    { ...child(opening(part, pick, 1, Infinity)), floor: opened + cost(pick) },
-    { ...child(opening(part, pick, 0, 0)), floor: opened + without },
+    { ...child(opening(node, pick, 1, Infinity)), floor: opened + cost(pick) },
+    { ...child(opening(node, pick, 0, 0)), floor: opened + without },
   ];
 }
 
-function byDose(part: Part, use: number, low: number, high: number, most: number): Child[] {
-  const before = part.decisions;
+function byDose(node: Node, column: number, low: number, high: number, most: number): Child[] {
+  const before = node.decisions;
   return [
-    child({ ...part, decisions: { kind: 'dose', use, lower: 0, upper: low, before } }),
-    child({ ...part, decisions: { kind: 'dose', use, lower: high, upper: most, before } }),
+    child({ ...node, decisions: { kind: 'dose', column, lower: 0, upper: low, before } }),
+    child({ ...node, decisions: { kind: 'dose', column, lower: high, upper: most, before } }),
   ];
 }
 
@@ -254,32 +254,32 @@ function byDose(part: Part, use: number, low: number, high: number, most: number
  */
 export function byCaps(
   problem: BlendProblem,
-  part: Part,
+  node: Node,
   { doses }: Relaxed,
   slack: number,
 ): Child[] | null {
   const { bitter } = problem;
-  if (!bitter || bitter.atMost === undefined || !part.caps.includes('open')) return null;
+  if (!bitter || bitter.atMost === undefined || !node.caps.includes('open')) return null;
   const load = loadOf(problem, doses);
   const most = bitterWindow(bitter, slack).high;
   const over = ibuAt(problem, doses, load) - most;
   if (over <= most * 1e-9) return null;
   const shares = bitter.terms.map((term, i) =>
-    part.caps[i] === 'open' ? chordShare(problem, term, doses, part.interval, load) : 0,
+    node.caps[i] === 'open' ? chordShare(problem, term, doses, node.interval, load) : 0,
   );
   const pick = shares.indexOf(Math.max(...shares));
   if (shares[pick]! <= 0 || shares.reduce((a, b) => a + b, 0) < over / 2) return null;
   return (['linear', 'capped'] as const).map((choice) =>
-    child({ ...part, caps: part.caps.map((c, i) => (i === pick ? choice : c)) }),
+    child({ ...node, caps: node.caps.map((c, i) => (i === pick ? choice : c)) }),
   );
 }
 
 /** Whether a hop decided in is missing from a relaxed blend. */
-export function lacksDecided(problem: BlendProblem, part: Part, { doses }: Relaxed): boolean {
-  for (const v of decidedIn(problem, part)) {
+export function lacksDecided(problem: BlendProblem, node: Node, { doses }: Relaxed): boolean {
+  for (const v of decidedIn(problem, node)) {
     let dose = 0;
-    doses.uses.forEach((j, k) => {
-      const { variety, stage } = problem.uses[j]!;
+    doses.columns.forEach((j, k) => {
+      const { variety, stage } = problem.columns[j]!;
       if (variety === v && stage !== null) dose += doses.doses[k]!;
     });
     if (dose < leastOf(problem, v) * (1 - 1e-7)) return true;

@@ -1,9 +1,9 @@
-// The parts of a search still open, the one with the lowest bound first.
-import type { Part } from '#optimize/relaxation/part.ts';
+// The nodes of a search still open, the one with the lowest bound first.
+import type { Node } from '#optimize/relaxation/node.ts';
 import type { Relaxed } from '#optimize/relaxation/program.ts';
 
-/** A part with what is known of it. */
-export interface Node extends Part {
+/** A node with what is known of it. */
+export interface OpenNode extends Node {
   readonly bound: number;
   readonly relaxed: Relaxed;
   readonly depth: number;
@@ -11,7 +11,7 @@ export interface Node extends Part {
 
 /** Nodes by bound, deepest first among equals: a binary heap. */
 export class Heap {
-  private readonly items: Node[] = [];
+  private readonly items: OpenNode[] = [];
 
   get size(): number {
     return this.items.length;
@@ -25,15 +25,15 @@ export class Heap {
     this.items.length = 0;
   }
 
-  private before(a: Node, b: Node): boolean {
+  private before(a: OpenNode, b: OpenNode): boolean {
     if (a.bound !== b.bound) return a.bound < b.bound;
     if (a.relaxed.bound !== b.relaxed.bound) return a.relaxed.bound < b.relaxed.bound;
     return a.depth > b.depth;
   }
 
-  push(node: Node): void {
+  push(open: OpenNode): void {
     const { items } = this;
-    let i = items.push(node) - 1;
+    let i = items.push(open) - 1;
     while (i > 0) {
       const parent = (i - 1) >> 1;
       if (!this.before(items[i]!, items[parent]!)) break;
@@ -42,7 +42,7 @@ export class Heap {
     }
   }
 
-  pop(): Node | undefined {
+  pop(): OpenNode | undefined {
     const { items } = this;
     const top = items[0];
     const last = items.pop();

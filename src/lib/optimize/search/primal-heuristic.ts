@@ -13,7 +13,7 @@ import { limitsAgainst } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import { buysPackages, packagesIn, withPackages } from '#optimize/problem/packages.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
-import type { Decision, Part } from '#optimize/relaxation/part.ts';
+import type { Decision, Node } from '#optimize/relaxation/node.ts';
 import type { Program, Relaxed } from '#optimize/relaxation/program.ts';
 
 /** What makes one blend better than another. */
@@ -32,21 +32,21 @@ export function meritOf(problem: BlendProblem, doses: Doses, goal: Goal, slack: 
 const POLISH_LOOKS = 1000;
 /** Ways to whole steps that are improved, the best first. */
 const POLISHED = 2;
-/** What it takes to judge one use of a blend. */
-const LOOK_PER_USE = 50;
+/** What it takes to judge one column of a blend. */
+const LOOK_PER_COLUMN = 50;
 const DIVE_SOLVES = 24;
 /** Lots of packages opened before it is given up. */
 const OPENED_MOST = 8;
 
-/** A part whose relaxed blend has doses that are nothing or enough. */
+/** A node whose relaxed blend has doses that are nothing or enough. */
 interface Dived {
-  readonly part: Part;
+  readonly node: Node;
   readonly relaxed: Relaxed;
 }
 
 /** Numbers of steps to begin from. */
 interface Start {
-  readonly uses: readonly number[];
+  readonly columns: readonly number[];
   readonly counts: number[];
   readonly bounds: readonly { low: number; high: number }[];
   readonly badness: number;
@@ -64,43 +64,43 @@ export class PrimalHeuristic {
   }
 
   /**
-   * Real blends near a relaxed one of this part; none may come out.
+   * Real blends near a relaxed one of this node; none may come out.
    * @param cutoff merit to beat.
    */
-  *blendsNear(whole: Part, near: Relaxed, cutoff: number): Resting<Doses[]> {
-    const { part, relaxed } = (yield* this.opened(whole, near, cutoff)) ?? {
-      part: whole,
+  *blendsNear(whole: Node, near: Relaxed, cutoff: number): Resting<Doses[]> {
+    const { node, relaxed } = (yield* this.opened(whole, near, cutoff)) ?? {
+      node: whole,
       relaxed: near,
     };
-    const few = this.fewHops(part, relaxed.doses);
+    const few = this.fewHops(node, relaxed.doses);
     if (!few) return [];
     let doses = relaxed.doses;
     let basis = relaxed.basis;
-    if (few !== part) {
+    if (few !== node) {
       const restricted = yield* this.solve(few, basis, cutoff);
       if (restricted.status !== 'solved') return [];
       ({ doses, basis } = restricted);
     }
-    const load = this.wholeLoad(this.loadOf(doses), part);
+    const load = this.wholeLoad(this.loadOf(doses), node);
     const fixed = { ...few, interval: { from: load, to: load } };
     const dived =
       (yield* this.dive(fixed, basis, cutoff)) ?? (yield* this.dive(few, basis, cutoff));
     if (!dived) return [];
     if (this.problem.step === 0) return [dived.relaxed.doses];
-    return yield* this.stepped(dived, part, cutoff);
+    return yield* this.stepped(dived, node, cutoff);
   }
 
   /**
-   * A part in which no more lots are opened than some that will do: one more at a time, that of which the
+   * A node in which no more lots are opened than some that will do: one more at a time, that of which the
    * relaxed blend then has most of a package. `null` where none is found, or no packages are bought.
    */
-  private *opened(start: Part, near: Relaxed, cutoff: number): Resting<Dived | null> {
+  private *opened(start: Node, near: Relaxed, cutoff: number): Resting<Dived | null> {
     const { problem } = this;
     if (this.goal === 'slack' || !buysPackages(problem)) return null;
-    let part = start;
+    let node = start;
     let relaxed = near;
     const inside = new Set<number>();
-    for (let d = part.decisions; d; d = d.before) {
+    for (let d = node.decisions; d; d = d.before) {
       if (d.kind === 'packages' && d.lower > 0) inside.add(d.bought);
     }
     for (let lots = 0; lots < OPENED_MOST; lots += 1) {
@@ -111,15 +111,15 @@ export class PrimalHeuristic {
       }
       if (pick < 0) return null;
       inside.add(pick);
-      const { decisions: before } = part;
-      part = {
-        ...part,
+      const { decisions: before } = node;
+      node = {
+        ...node,
         decisions: { kind: 'packages', bought: pick, lower: 1, upper: Infinity, before },
       };
-      const shut: Part = { ...part, decisions: { kind: 'shut', before: part.decisions } };
+      const shut: Node = { ...node, decisions: { kind: 'shut', before: node.decisions } };
       const alone = yield* this.solve(shut, relaxed.basis, cutoff);
-      if (alone.status === 'solved') return { part: shut, relaxed: alone };
-      relaxed = yield* this.solve(part, relaxed.basis, cutoff);
+      if (alone.status === 'solved') return { node: shut, relaxed: alone };
+      relaxed = yield* this.solve(node, relaxed.basis, cutoff);
       if (relaxed.status !== 'solved') return null;
     }
     return null;
@@ -130,25 +130,25 @@ export class PrimalHeuristic {
    * make up for it.
    */
   private *settleSteps(
-    { part: start, relaxed: first }: Dived,
+    { node: start, relaxed: first }: Dived,
     cutoff: number,
   ): Resting<Doses | null> {
     const { step } = this.problem;
-    const columns = Int32Array.from(first.doses.uses);
-    let part: Part = { ...start, columns };
+    const support = Int32Array.from(first.doses.columns);
+    let node: Node = { ...start, columns: support };
     let relaxed = first;
     const settled = new Set<number>();
-    while (settled.size < columns.length) {
-      const { uses, doses } = relaxed.doses;
+    while (settled.size < support.length) {
+      const { columns, doses } = relaxed.doses;
       let pick = -1;
       let nearest = Infinity;
       doses.forEach((dose, k) => {
         const off = Math.abs(dose / step - Math.round(dose / step));
-        if (this.isUnused(uses[k]!) || settled.has(uses[k]!)) return;
+        if (this.isLeftOver(columns[k]!) || settled.has(columns[k]!)) return;
         if (off < nearest) [pick, nearest] = [k, off];
       });
       if (pick < 0) break;
-      const use = uses[pick]!;
+      const column = columns[pick]!;
       const exact = doses[pick]! / step;
       const near = Math.round(exact);
       let tried: Relaxed | null = null;
@@ -156,129 +156,129 @@ export class PrimalHeuristic {
         const at = whole * step;
         const decisions: Decision = {
           kind: 'dose',
-          use,
+          column,
           lower: at,
           upper: at,
-          before: part.decisions,
+          before: node.decisions,
         };
-        const next = { ...part, decisions };
+        const next = { ...node, decisions };
         tried = yield* this.solve(next, relaxed.basis, cutoff);
         if (tried.status === 'solved') {
-          part = next;
+          node = next;
           break;
         }
         tried = null;
       }
       if (!tried) return null;
-      settled.add(use);
+      settled.add(column);
       relaxed = tried;
     }
-    const { uses, doses } = relaxed.doses;
-    const weighed = uses.flatMap((j, k) => (this.isUnused(j) ? [] : [k]));
+    const { columns, doses } = relaxed.doses;
+    const weighed = columns.flatMap((j, k) => (this.isLeftOver(j) ? [] : [k]));
     return {
-      uses: weighed.map((k) => uses[k]!),
+      columns: weighed.map((k) => columns[k]!),
       doses: weighed.map((k) => Math.round(doses[k]! / step) * step),
     };
   }
 
-  private isUnused(use: number): boolean {
-    return this.problem.uses[use]!.stage === null;
+  private isLeftOver(column: number): boolean {
+    return this.problem.columns[column]!.stage === null;
   }
 
-  private solve(part: Part, basis: Relaxed['basis'], cutoff: number): Resting<Relaxed> {
+  private solve(node: Node, basis: Relaxed['basis'], cutoff: number): Resting<Relaxed> {
     return this.goal === 'objective'
-      ? this.program.leastObjective(part, basis, cutoff)
-      : this.program.leastSlack(part, basis, 0, cutoff);
+      ? this.program.leastObjective(node, basis, cutoff)
+      : this.program.leastSlack(node, basis, 0, cutoff);
   }
 
-  private loadOf({ uses, doses }: Doses): number {
-    return uses.reduce((sum, j, k) => sum + this.problem.dry[j]! * doses[k]!, 0);
+  private loadOf({ columns, doses }: Doses): number {
+    return columns.reduce((sum, j, k) => sum + this.problem.dry[j]! * doses[k]!, 0);
   }
 
-  private wholeLoad(load: number, { interval: { from, to } }: Part): number {
+  private wholeLoad(load: number, { interval: { from, to } }: Node): number {
     const { step } = this.problem;
     const whole = step > 0 ? Math.round(load / step) * step : load;
     return Math.min(Math.max(whole, from), to);
   }
 
-  /** The part with only the hops decided in and the largest of the others. */
-  private fewHops(part: Part, { uses, doses }: Doses): Part | null {
+  /** The node with only the hops decided in and the largest of the others. */
+  private fewHops(node: Node, { columns, doses }: Doses): Node | null {
     const { problem } = this;
     const weights = new Map<number, number>();
-    uses.forEach((j, k) => {
-      const { variety: v, stage } = problem.uses[j]!;
+    columns.forEach((j, k) => {
+      const { variety: v, stage } = problem.columns[j]!;
       if (stage !== null) weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
     });
     const kept = new Set(problem.required);
-    for (let d = part.decisions; d; d = d.before) if (d.kind === 'in') kept.add(d.variety);
+    for (let d = node.decisions; d; d = d.before) if (d.kind === 'in') kept.add(d.variety);
     if (kept.size > problem.hopsAtMost) return null;
-    if (new Set([...kept, ...weights.keys()]).size <= problem.hopsAtMost) return part;
+    if (new Set([...kept, ...weights.keys()]).size <= problem.hopsAtMost) return node;
     const order = [...weights].filter(([v]) => !kept.has(v)).sort((a, b) => b[1] - a[1]);
     for (const [v] of order) if (kept.size < problem.hopsAtMost) kept.add(v);
-    const inside = (j: number) => kept.has(problem.uses[j]!.variety);
-    const columns = part.columns?.filter(inside);
-    return { ...part, columns: columns ?? Int32Array.from(problem.uses.keys()).filter(inside) };
+    const inside = (j: number) => kept.has(problem.columns[j]!.variety);
+    const left = node.columns?.filter(inside);
+    return { ...node, columns: left ?? Int32Array.from(problem.columns.keys()).filter(inside) };
   }
 
   /** Settles doses between nothing and the least, one at a time. */
-  private *dive(start: Part, basis: Relaxed['basis'], cutoff: number): Resting<Dived | null> {
+  private *dive(start: Node, basis: Relaxed['basis'], cutoff: number): Resting<Dived | null> {
     const { least } = this.problem;
-    let part = start;
-    let relaxed = yield* this.solve(part, basis, cutoff);
+    let node = start;
+    let relaxed = yield* this.solve(node, basis, cutoff);
     for (let round = 0; round < DIVE_SOLVES; round += 1) {
       if (relaxed.status !== 'solved') return null;
-      const { uses, doses } = relaxed.doses;
+      const { columns, doses } = relaxed.doses;
       let pick = -1;
       let nearest = Infinity;
       doses.forEach((dose, k) => {
-        if (dose >= least * (1 - TOLERANCE) || this.isUnused(uses[k]!)) return;
+        if (dose >= least * (1 - TOLERANCE) || this.isLeftOver(columns[k]!)) return;
         const distance = Math.min(dose, least - dose);
         if (distance < nearest) [pick, nearest] = [k, distance];
       });
-      if (pick < 0) return { part, relaxed };
-      const use = uses[pick]!;
+      if (pick < 0) return { node, relaxed };
+      const column = columns[pick]!;
       const up = doses[pick]! > least / 2;
-      const tried = yield* this.solve(this.settled(part, use, up), relaxed.basis, cutoff);
+      const tried = yield* this.solve(this.settled(node, column, up), relaxed.basis, cutoff);
       if (tried.status === 'solved') {
-        part = this.settled(part, use, up);
+        node = this.settled(node, column, up);
         relaxed = tried;
       } else {
-        part = this.settled(part, use, !up);
-        relaxed = yield* this.solve(part, relaxed.basis, cutoff);
+        node = this.settled(node, column, !up);
+        relaxed = yield* this.solve(node, relaxed.basis, cutoff);
       }
     }
     return null;
   }
 
-  private settled(part: Part, use: number, up: boolean): Part {
-    const { least, uses } = this.problem;
-    const before = part.decisions;
+  private settled(node: Node, column: number, up: boolean): Node {
+    const { least, columns } = this.problem;
+    const before = node.decisions;
     const decision: Decision = up
-      ? { kind: 'dose', use, lower: least, upper: uses[use]!.most, before }
-      : { kind: 'dose', use, lower: 0, upper: 0, before };
-    return { ...part, decisions: decision };
+      ? { kind: 'dose', column, lower: least, upper: columns[column]!.most, before }
+      : { kind: 'dose', column, lower: 0, upper: 0, before };
+    return { ...node, decisions: decision };
   }
 
   /** The best ways to whole steps, improved step by step. */
-  private *stepped(dived: Dived, part: Part, cutoff: number): Resting<Doses[]> {
+  private *stepped(dived: Dived, node: Node, cutoff: number): Resting<Doses[]> {
     const { step } = this.problem;
-    const { uses: all, doses: amounts } = dived.relaxed.doses;
-    const weighed = all.flatMap((j, k) => (this.isUnused(j) ? [] : [k]));
+    const { columns: all, doses: amounts } = dived.relaxed.doses;
+    const weighed = all.flatMap((j, k) => (this.isLeftOver(j) ? [] : [k]));
     const near = (whole: (steps: number) => number): Doses => ({
-      uses: weighed.map((k) => all[k]!),
+      columns: weighed.map((k) => all[k]!),
       doses: weighed.map((k) => whole(amounts[k]! / step) * step),
     });
     const starts = [near(Math.round), near((steps) => Math.ceil(steps - 1e-6))];
     const settled = yield* this.settleSteps(dived, cutoff);
     if (settled) starts.unshift(settled);
-    const inside = starts.map(({ uses, doses }): Start => {
-      const bounds = uses.map((j) => this.stepBounds(j, part));
+    const inside = starts.map(({ columns, doses }): Start => {
+      const bounds = columns.map((j) => this.stepBounds(j, node));
       const counts = doses.map((dose, k) => {
         const { low, high } = bounds[k]!;
         return Math.min(Math.max(Math.round(dose / step), low), high);
       });
-      const badness = this.badness({ uses, doses: counts.map((c) => c * step) });
-      return { uses, counts, bounds, badness };
+      const badness = this.badness({ columns, doses: counts.map((c) => c * step) });
+      return { columns, counts, bounds, badness };
     });
     inside.sort((a, b) => a.badness - b.badness);
     const polished: Doses[] = [];
@@ -286,12 +286,12 @@ export class PrimalHeuristic {
     return polished;
   }
 
-  private stepBounds(use: number, part: Part): { low: number; high: number } {
-    const { step, least, uses } = this.problem;
+  private stepBounds(column: number, node: Node): { low: number; high: number } {
+    const { step, least, columns } = this.problem;
     let lower = Math.max(least, step);
-    let upper = uses[use]!.most;
-    for (let d = part.decisions; d; d = d.before) {
-      if (d.kind !== 'dose' || d.use !== use) continue;
+    let upper = columns[column]!.most;
+    for (let d = node.decisions; d; d = d.before) {
+      if (d.kind !== 'dose' || d.column !== column) continue;
       lower = Math.max(lower, d.lower);
       upper = Math.min(upper, d.upper);
     }
@@ -299,11 +299,11 @@ export class PrimalHeuristic {
   }
 
   /** Steepest descent over single steps and swaps, first to feasibility, then to a better blend. */
-  private *polish({ uses, counts, bounds, badness: start }: Start): Resting<Doses> {
+  private *polish({ columns, counts, bounds, badness: start }: Start): Resting<Doses> {
     const { effort } = this.program;
     const { step } = this.problem;
     const doses = counts.map((c) => c * step);
-    const blend = { uses, doses };
+    const blend = { columns, doses };
     let looked = 0;
     const badness = () => {
       looked += 1;
@@ -318,18 +318,18 @@ export class PrimalHeuristic {
       counts[k]! + by >= bounds[k]!.low && counts[k]! + by <= bounds[k]!.high;
     while (looked < POLISH_LOOKS) {
       let move: [number, number, number, number] | null = null;
-      for (let k = 0; k < uses.length; k += 1) {
+      for (let k = 0; k < columns.length; k += 1) {
         if (effort.due) {
           yield;
           effort.rested();
         }
-        effort.spend(2 * uses.length * uses.length * LOOK_PER_USE);
+        effort.spend(2 * columns.length * columns.length * LOOK_PER_COLUMN);
         for (const by of [-1, 1]) {
           if (!open(k, by)) continue;
           shift(k, by);
           const value = badness();
           if (value < best - 1e-12) [best, move] = [value, [k, by, -1, 0]];
-          for (let l = 0; l < uses.length; l += 1) {
+          for (let l = 0; l < columns.length; l += 1) {
             if (l === k || !open(l, -by)) continue;
             shift(l, -by);
             const swapped = badness();
@@ -343,7 +343,7 @@ export class PrimalHeuristic {
       shift(move[0], move[1]);
       if (move[2] >= 0) shift(move[2], move[3]);
     }
-    return { uses, doses };
+    return { columns, doses };
   }
 
   /** Violation first, then the goal. */
@@ -352,12 +352,12 @@ export class PrimalHeuristic {
     const blend = withPackages(problem, doses);
     const weight = objectiveOf(problem, blend) / program.costScale;
     let hard = 0;
-    for (const limit of limitsAgainst(problem, blend.uses))
+    for (const limit of limitsAgainst(problem, blend.columns))
       hard += Math.max(0, excess(limit, blend) - TOLERANCE);
     for (const v of problem.required) {
       let sum = 0;
-      blend.uses.forEach((j, k) => {
-        const { variety, stage } = problem.uses[j]!;
+      blend.columns.forEach((j, k) => {
+        const { variety, stage } = problem.columns[j]!;
         if (variety === v && stage !== null) sum += blend.doses[k]!;
       });
       hard += Math.max(0, 1 - TOLERANCE - sum / leastOf(problem, v));

@@ -1,6 +1,6 @@
 // Best-first branch and bound over one kept linear program: on the dry-hop load, on which hops are in,
 // on doses that are nothing or enough, on whole weighing steps, on the sides of capped bitterness.
-// A part of the problem is dropped only when its proven bound cannot beat the best blend by more than
+// A node of the problem is dropped only when its proven bound cannot beat the best blend by more than
 // the tolerance, so the bound reported at the end, early or late, is the truth about what is left.
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import {
@@ -11,13 +11,13 @@ import {
   byPackages,
   bySteps,
   lacksDecided,
-  partOf,
+  bareNode,
 } from './branching.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import { undominated } from '#optimize/relaxation/dominance.ts';
-import type { Node } from './heap.ts';
-import type { Part } from '#optimize/relaxation/part.ts';
-import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
+import type { OpenNode } from './heap.ts';
+import type { Node } from '#optimize/relaxation/node.ts';
+import { Program, type StartBasis, type Relaxed } from '#optimize/relaxation/program.ts';
 import { buysPackages, trimmedToPackages, withPackages } from '#optimize/problem/packages.ts';
 import { meritOf, PrimalHeuristic, type Goal } from './primal-heuristic.ts';
 import { StartHeuristic } from './start-heuristic.ts';
@@ -34,12 +34,12 @@ const PROVEN_SLACK_SHARE = 0.05;
 const PROVEN_SLACK_LEAST = 2e-4;
 /** A relaxed blend this far off at its own load is split by load before by hops. */
 const LOAD_FIRST = 0.02;
-/** Every so many parts a relaxed blend is rounded to a real one; always while none is known. */
+/** Every so many nodes a relaxed blend is rounded to a real one; always while none is known. */
 const ROUND_EVERY = 8;
 /** Share of the linear programs that may go into rounding once a blend is known. */
 const ROUND_SHARE = 0.3;
-/** Parts looked at for the last weighing step, on top of as many as it took to come that close. */
-const REFINE_PARTS = 300;
+/** Nodes looked at for the last weighing step, on top of as many as it took to come that close. */
+const REFINE_NODES = 300;
 
 /** Times that rows for whole packages are sought for the whole. Seen: 2 to 5 do. */
 const CUT_ROUNDS = 20;
@@ -75,15 +75,15 @@ export class Search {
   private readonly slackMost: number;
   private made: { readonly program: Program; readonly rounding: PrimalHeuristic } | null = null;
   private readonly tree = new Tree(this);
-  /** What is left before the parts are gone through: first blends, and the whole opened. */
+  /** What is left before the nodes are gone through: first blends, and the whole opened. */
   private scan: StartHeuristic | null = null;
   private opened = false;
   /** Bound on the whole until then. */
   private wholeBound = 0;
-  /** All work there is, a rest after every part and more often where a part takes long. */
+  /** All work there is, a rest after every node and more often where a node takes long. */
   private readonly work = this.working();
   private over = false;
-  /** Parts looked at when the gap first was within one weighing step. */
+  /** Nodes looked at when the gap first was within one weighing step. */
   private provenAt: number | null = null;
   /** Linear programs solved for rounding. */
   private roundSolves = 0;
@@ -106,7 +106,7 @@ export class Search {
     // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
     const largest = objective.reduce((a, b) => Math.max(a, b), 0);
     const least = objective.reduce((a, b) => (b > largest / 100 ? Math.min(a, b) : a), Infinity);
-    const free = (j: number) => problem.uses[j]!.stage === null && objective[j] === 0;
+    const free = (j: number) => problem.columns[j]!.stage === null && objective[j] === 0;
     const same = objective.every((c, j) => c === least || free(j));
     this.cheapestStep = step > 0 && least < Infinity ? step * least : 0;
     this.dryLeast = objective.reduce((a, b, j) => (problem.dry[j] ? Math.min(a, b) : a), Infinity);
@@ -123,7 +123,7 @@ export class Search {
     return this.made;
   }
 
-  /** Parts looked at. */
+  /** Nodes looked at. */
   get nodes(): number {
     return this.tree.nodes;
   }
@@ -152,7 +152,7 @@ export class Search {
     return Math.max(PROVEN_GAP * merit, this.precision === 'fine' ? 0 : this.cheapestStep);
   }
 
-  /** Bound a part must stay under to be kept: none above it can hold a better blend. */
+  /** Bound a node must stay under to be kept: none above it can hold a better blend. */
   get cutoff(): number {
     if (!this.incumbent) return this.highest;
     const { merit } = this.incumbent;
@@ -201,7 +201,7 @@ export class Search {
   private *working(): Resting<void> {
     yield* this.preparing();
     yield* this.tree.explore(
-      (node) => this.branch(node),
+      (open) => this.branch(open),
       () => {
         if (this.refinedEnough()) this.tree.dropAll();
       },
@@ -209,7 +209,7 @@ export class Search {
   }
 
   /**
-   * Once within one weighing step what is left is still sought, but not for ever: for as many parts
+   * Once within one weighing step what is left is still sought, but not for ever: for as many nodes
    * as it took to get there, and some.
    */
   private refinedEnough(): boolean {
@@ -219,13 +219,13 @@ export class Search {
       return false;
     }
     this.provenAt ??= this.nodes;
-    return this.nodes >= 2 * this.provenAt + REFINE_PARTS;
+    return this.nodes >= 2 * this.provenAt + REFINE_NODES;
   }
 
-  relax(part: Part, basis: KeptBasis | null, from: number): Resting<Relaxed> {
+  relax(node: Node, basis: StartBasis | null, from: number): Resting<Relaxed> {
     return this.goal === 'objective'
-      ? this.program.leastObjective(part, basis, this.cutoff, this.worth)
-      : this.program.leastSlack(part, basis, from, this.cutoff, this.incumbent?.merit);
+      ? this.program.leastObjective(node, basis, this.cutoff, this.worth)
+      : this.program.leastSlack(node, basis, from, this.cutoff, this.incumbent?.merit);
   }
 
   /** Largest load a blend below `worth` can have: each gram of dry hop adds to the objective. */
@@ -238,12 +238,12 @@ export class Search {
     return step > 0 ? Math.floor(most / step + 1e-9) * step : most;
   }
 
-  private everything(): Part {
+  private everything(): Node {
     const caps = (this.problem.bitter?.terms ?? []).map(() => 'open' as const);
     return { interval: { from: 0, to: this.loadMost(this.worth) }, decisions: null, caps };
   }
 
-  /** First blends, a load at a time; then all loads as the first part. */
+  /** First blends, a load at a time; then all loads as the first node. */
   private *preparing(): Resting<void> {
     const root = this.everything();
     const relaxed = yield* this.relax(root, null, 0);
@@ -259,8 +259,8 @@ export class Search {
       const next = this.scan.next(this.loadMost(Math.min(this.worth, this.scan.enough)));
       if (!next) break;
       if (next.kind === 'relax') {
-        this.scan.found(next.part, yield* this.relax(next.part, next.basis, 0));
-      } else if (next.relaxed.bound < this.cutoff) yield* this.round(next.part, next.relaxed);
+        this.scan.found(next.node, yield* this.relax(next.node, next.basis, 0));
+      } else if (next.relaxed.bound < this.cutoff) yield* this.round(next.node, next.relaxed);
     }
     yield* this.open(this.scan.whole);
   }
@@ -272,11 +272,11 @@ export class Search {
     }
     let root = this.everything();
     if (this.goal === 'objective' && this.worth < Infinity) {
-      const { objective, uses } = problem;
+      const { objective, columns } = problem;
       const { worth } = this;
-      const all = Int32Array.from(uses.keys());
-      // As much of a use as there may be would alone be no better than the best blend.
-      const neverFull = (j: number) => objective[j]! * uses[j]!.most >= worth;
+      const all = Int32Array.from(columns.keys());
+      // As much of a column as there may be would alone be no better than the best blend.
+      const neverFull = (j: number) => objective[j]! * columns[j]!.most >= worth;
       root = { ...root, columns: yield* undominated(problem, all, neverFull, program.effort) };
     }
     const tight = yield* this.cutting(root, yield* this.relax(root, relaxed.basis, relaxed.bound));
@@ -287,7 +287,7 @@ export class Search {
   }
 
   /** The whole once rows for whole packages have come in, as long as they find something to cut off. */
-  private *cutting(root: Part, first: Relaxed): Resting<Relaxed> {
+  private *cutting(root: Node, first: Relaxed): Resting<Relaxed> {
     const { problem, program, goal } = this;
     let relaxed = first;
     if (goal === 'slack' || !buysPackages(problem)) return relaxed;
@@ -300,68 +300,68 @@ export class Search {
     return relaxed;
   }
 
-  private *round(part: Part, relaxed: Relaxed, always = false): Resting<void> {
+  private *round(node: Node, relaxed: Relaxed, always = false): Resting<void> {
     const { program } = this;
     if (!always && this.incumbent && this.roundSolves > ROUND_SHARE * program.solves) return;
     const before = program.solves;
     const cutoff = this.incumbent?.merit ?? this.highest;
-    for (const doses of yield* this.making.rounding.blendsNear(part, relaxed, cutoff)) {
+    for (const doses of yield* this.making.rounding.blendsNear(node, relaxed, cutoff)) {
       this.offer(tidy(this.problem, doses));
     }
     this.roundSolves += program.solves - before;
   }
 
-  private *branch(node: Node): Resting<void> {
+  private *branch(open: OpenNode): Resting<void> {
     const { problem } = this;
     // Solved anew where a hop decided in is not in its blend.
-    const relaxed = lacksDecided(problem, node, node.relaxed)
-      ? yield* this.relax(node, node.relaxed.basis, node.bound)
-      : node.relaxed;
+    const relaxed = lacksDecided(problem, open, open.relaxed)
+      ? yield* this.relax(open, open.relaxed.basis, open.bound)
+      : open.relaxed;
     if (relaxed.status === 'infeasible') return;
-    const bound = Math.max(node.bound, relaxed.bound);
+    const bound = Math.max(open.bound, relaxed.bound);
     if (relaxed.status === 'cutoff' || bound >= this.cutoff) return this.tree.drop(bound);
-    const part = partOf(node);
+    const node = bareNode(open);
     if (relaxed.status === 'unsolved') {
-      const halves = byLoad(problem, part, relaxed, true);
-      if (!(yield* this.tree.split(node, relaxed, halves))) this.tree.drop(bound);
+      const halves = byLoad(problem, node, relaxed, true);
+      if (!(yield* this.tree.split(open, relaxed, halves))) this.tree.drop(bound);
       return;
     }
     const { doses } = relaxed;
     // The relaxed blend may already be a real one.
     this.offer(tidy(problem, doses));
-    if (!this.incumbent || this.nodes % ROUND_EVERY === 0) yield* this.round(node, relaxed);
+    if (!this.incumbent || this.nodes % ROUND_EVERY === 0) yield* this.round(open, relaxed);
     if (bound >= this.cutoff) return this.tree.drop(bound);
     const slack = this.goal === 'slack' ? relaxed.bound : this.slack;
     const room = this.goal === 'slack' ? slack + 1e-6 : slack;
     const off = overshoot(problem, doses, room);
-    const load = () => byLoad(problem, part, relaxed, false);
-    const relax = (child: Part, basis: KeptBasis | null) => this.relax(child, basis, node.bound);
-    if (yield* this.tree.split(node, relaxed, byCaps(problem, part, relaxed, slack))) return;
-    if (off > LOAD_FIRST && (yield* this.tree.split(node, relaxed, load()))) return;
+    const load = () => byLoad(problem, node, relaxed, false);
+    const relax = (child: Node, basis: StartBasis | null) => this.relax(child, basis, open.bound);
+    if (yield* this.tree.split(open, relaxed, byCaps(problem, node, relaxed, slack))) return;
+    if (off > LOAD_FIRST && (yield* this.tree.split(open, relaxed, load()))) return;
     if (this.goal === 'objective') {
-      const packages = byPackages(problem, part, relaxed, this.worth);
-      if (yield* this.tree.split(node, relaxed, packages)) return;
+      const packages = byPackages(problem, node, relaxed, this.worth);
+      if (yield* this.tree.split(open, relaxed, packages)) return;
     }
-    const hops = yield* byHops(problem, part, relaxed, relax);
-    if (yield* this.tree.split(node, relaxed, hops)) return;
-    if (yield* this.tree.split(node, relaxed, byLeast(problem, part, relaxed))) return;
+    const hops = yield* byHops(problem, node, relaxed, relax);
+    if (yield* this.tree.split(open, relaxed, hops)) return;
+    if (yield* this.tree.split(open, relaxed, byLeast(problem, node, relaxed))) return;
     if (off > 1e-9) {
-      yield* this.round(node, relaxed);
-      if (node.bound >= this.cutoff) return this.tree.drop(node.bound);
-      if (yield* this.tree.split(node, relaxed, load())) return;
+      yield* this.round(open, relaxed);
+      if (open.bound >= this.cutoff) return this.tree.drop(open.bound);
+      if (yield* this.tree.split(open, relaxed, load())) return;
     }
-    if (yield* this.tree.split(node, relaxed, bySteps(problem, part, relaxed))) return;
+    if (yield* this.tree.split(open, relaxed, bySteps(problem, node, relaxed))) return;
     // Nothing left to decide: the relaxed blend is real up to rounding of sums.
-    yield* this.round(node, relaxed, true);
+    yield* this.round(open, relaxed, true);
     this.tree.drop(bound);
   }
 }
 
 /** Without doses, and packages opened, that are nothing but rounding. */
-function tidy(problem: BlendProblem, { uses, doses }: Doses): Doses {
+function tidy(problem: BlendProblem, { columns, doses }: Doses): Doses {
   const kept = doses.flatMap((dose, k) => (dose > 1e-8 ? [k] : []));
   return trimmedToPackages(problem, {
-    uses: kept.map((k) => uses[k]!),
+    columns: kept.map((k) => columns[k]!),
     doses: kept.map((k) => doses[k]!),
   });
 }

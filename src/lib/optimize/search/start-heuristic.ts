@@ -2,8 +2,8 @@
 // there say much. Goes from load to load as far as a blend worth finding can go, then names the most
 // promising ones to be rounded; one step at a time, so that a search can be stopped between them.
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import type { Part } from '#optimize/relaxation/part.ts';
-import type { KeptBasis, Relaxed } from '#optimize/relaxation/program.ts';
+import type { Node } from '#optimize/relaxation/node.ts';
+import type { StartBasis, Relaxed } from '#optimize/relaxation/program.ts';
 
 /** Loads looked at, g/L. */
 const LOADS = [0, 0.5, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22];
@@ -11,25 +11,25 @@ const LOADS = [0, 0.5, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22];
 const ROUNDED = 3;
 
 interface Found {
-  readonly part: Part;
+  readonly node: Node;
   readonly relaxed: Relaxed;
 }
 
 export type StartStep =
-  | { readonly kind: 'relax'; readonly part: Part; readonly basis: KeptBasis | null }
-  | { readonly kind: 'round'; readonly part: Part; readonly relaxed: Relaxed };
+  | { readonly kind: 'relax'; readonly node: Node; readonly basis: StartBasis | null }
+  | { readonly kind: 'round'; readonly node: Node; readonly relaxed: Relaxed };
 
 export class StartHeuristic {
   /** The relaxation over all loads. */
   readonly whole: Relaxed;
-  private readonly root: Part;
+  private readonly root: Node;
   private readonly problem: BlendProblem;
   private at = 0;
-  private basis: KeptBasis | null;
+  private basis: StartBasis | null;
   private readonly solved: Found[] = [];
   private toRound: Found[] | null = null;
 
-  constructor(root: Part, whole: Relaxed, problem: BlendProblem) {
+  constructor(root: Node, whole: Relaxed, problem: BlendProblem) {
     this.root = root;
     this.whole = whole;
     this.problem = problem;
@@ -50,7 +50,7 @@ export class StartHeuristic {
       const at = step > 0 ? Math.round(load / step) * step : load;
       return {
         kind: 'relax',
-        part: { ...this.root, interval: { from: at, to: at } },
+        node: { ...this.root, interval: { from: at, to: at } },
         basis: this.basis,
       };
     }
@@ -59,10 +59,10 @@ export class StartHeuristic {
     return next ? { kind: 'round', ...next } : null;
   }
 
-  found(part: Part, relaxed: Relaxed): void {
+  found(node: Node, relaxed: Relaxed): void {
     if (relaxed.status !== 'solved') return;
     this.basis = relaxed.basis;
-    this.solved.push({ part, relaxed });
+    this.solved.push({ node, relaxed });
     this.solved.sort((a, b) => a.relaxed.bound - b.relaxed.bound);
   }
 }

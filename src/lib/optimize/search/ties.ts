@@ -1,7 +1,7 @@
 // Which of several blends that are equally good is shown: the one of the fewest hops; of those the
 // cheapest, or, where prices are missing or have decided already, the one of the fewest additions of
 // the same hops; the lightest where opened packages leave the weight open. Each question is a search of its own below the best blend's objective, held short:
-// what it does not find within its parts leaves the blend as it is, never a worse one.
+// what it does not find within its nodes leaves the blend as it is, never a worse one.
 import { run, type Clock, type Run, type Work } from '#optimize/pacing/clock.ts';
 import { buysPackages } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
@@ -15,9 +15,9 @@ import type { Doses } from '#optimize/problem/doses.ts';
  * above the rounding of sums.
  */
 const EQUAL = 1e-6;
-/** Share of the parts the best blend took that one question may take. */
-const PARTS_SHARE = 0.2;
-/** What it always may take, in parts times uses: 28 parts of a large hop table. */
+/** Share of the nodes the best blend took that one question may take. */
+const NODES_SHARE = 0.2;
+/** What it always may take, in nodes times columns: 28 nodes of a large hop table. */
 const WORK_LEAST = 20_000;
 
 /** Time and work a tie may take. */
@@ -25,26 +25,26 @@ export interface TieRoom<Progress> {
   readonly clock: Clock;
   /** As `performance.now()` tells it, ms. */
   readonly until: number;
-  /** Parts looked at for the best blend. */
-  readonly parts: number;
+  /** Nodes looked at for the best blend. */
+  readonly nodes: number;
   readonly progress: () => Progress;
 }
 
-function hopsIn({ uses }: BlendProblem, doses: Doses): number {
-  return new Set(doses.uses.map((j) => uses[j]!.variety)).size;
+function hopsIn({ columns }: BlendProblem, doses: Doses): number {
+  return new Set(doses.columns.map((j) => columns[j]!.variety)).size;
 }
 
 function equalTo(merit: number): number {
   return merit * (1 + EQUAL);
 }
 
-/** Runs a search to its end or its first blend, but for no more than its parts. */
+/** Runs a search to its end or its first blend, but for no more than its nodes. */
 function* asked<P>(
   search: Search,
-  { clock, until, parts, progress }: TieRoom<P>,
+  { clock, until, nodes, progress }: TieRoom<P>,
   end: 'first' | 'best',
 ): Run<P, Incumbent | null> {
-  const most = Math.max(WORK_LEAST / search.problem.uses.length, parts * PARTS_SHARE);
+  const most = Math.max(WORK_LEAST / search.problem.columns.length, nodes * NODES_SHARE);
   const work: Work = {
     get incumbent() {
       return search.incumbent;
@@ -76,11 +76,11 @@ function* fewestHops<P>(
   return found;
 }
 
-/** Cost per g/L of each use, money for the whole batch; `null` where a gram of a lot has no price. */
-function costOf({ uses, offers, beerL }: BlendProblem): Float64Array | null {
+/** Cost per g/L of each column, money for the whole batch; `null` where a gram of a lot has no price. */
+function costOf({ columns, offers, beerL }: BlendProblem): Float64Array | null {
   // A gram has no price where whole packages are paid for.
   if (offers.some((o) => o.lot.packageG !== null)) return null;
-  const prices = uses.map(({ lot }) => offers[lot]!.lot.pricePerKg);
+  const prices = columns.map(({ lot }) => offers[lot]!.lot.pricePerKg);
   if (prices.includes(null)) return null;
   return Float64Array.from(prices, (price) => (price! / 1000) * beerL);
 }
@@ -88,7 +88,7 @@ function costOf({ uses, offers, beerL }: BlendProblem): Float64Array | null {
 /** Weight where packages leave it open: a gram more of an opened one costs nothing. */
 function leftOpen(problem: BlendProblem): Float64Array | null {
   if (!buysPackages(problem)) return null;
-  return Float64Array.from(problem.uses, (u) => (u.stage === null ? 0 : problem.beerL));
+  return Float64Array.from(problem.columns, (c) => (c.stage === null ? 0 : problem.beerL));
 }
 
 function holding({ objective }: BlendProblem, merit: number): LinearLimit {
@@ -115,15 +115,15 @@ function* withLeast<P>(
 /** Each addition counted as if it were a hop of its own; required hops become limits. */
 function byAddition(problem: BlendProblem): BlendProblem {
   const required = problem.required.map((v): LinearLimit => {
-    const coef = Float64Array.from(problem.uses, (u) => (u.variety === v ? -1 : 0));
+    const coef = Float64Array.from(problem.columns, (c) => (c.variety === v ? -1 : 0));
     const of = { kind: 'require', hop: problem.varieties[v]! } as const;
     return { of, coef, most: -leastOf(problem, v), taken: 0 };
   });
   return {
     ...problem,
-    uses: problem.uses.map((use, j) => ({ ...use, variety: j })),
-    varieties: problem.uses.map((use) => problem.varieties[use.variety]!),
-    usesOf: problem.uses.map((_, j) => [j]),
+    columns: problem.columns.map((column, j) => ({ ...column, variety: j })),
+    varieties: problem.columns.map((column) => problem.varieties[column.variety]!),
+    columnsOfVariety: problem.columns.map((_, j) => [j]),
     limits: [...problem.limits, ...required],
     required: [],
   };
@@ -136,9 +136,9 @@ function* fewestAdditions<P>(
   room: TieRoom<P>,
 ): Run<P, Incumbent> {
   if (buysPackages(problem)) return best;
-  const varieties = best.doses.uses.map((j) => problem.uses[j]!.variety);
+  const varieties = best.doses.columns.map((j) => problem.columns[j]!.variety);
   const { problem: same, inWhole } = restrictedTo(problem, varieties);
-  const found = yield* fewestHops(byAddition(same), best, best.doses.uses.length, room);
+  const found = yield* fewestHops(byAddition(same), best, best.doses.columns.length, room);
   return found === best ? best : { ...found, doses: inWhole(found.doses) };
 }
 
@@ -151,7 +151,7 @@ export function* tieBroken<P>(
   best: Incumbent,
   room: TieRoom<P>,
 ): Run<P, Incumbent> {
-  if (best.doses.uses.length === 0) return best;
+  if (best.doses.columns.length === 0) return best;
   let found = yield* fewestHops(problem, best, hopsIn(problem, best.doses), room);
   const figure = problem.minimise === 'cost' ? leftOpen(problem) : costOf(problem);
   found = figure

@@ -15,7 +15,7 @@ const SUBSETS_MAX = 300;
  * Parts after which one question is left undecided: where a wish is all but out of reach, whole
  * weighing steps can keep a search going for ever. Seen: tens to thousands.
  */
-const PARTS_MAX = 20_000;
+const NODES_MAX = 20_000;
 
 /** `null`: not decided in time, or in so many parts. */
 type Possible = boolean | null;
@@ -29,7 +29,7 @@ export function* meetable(model: Model, brief: Brief, until: number): Seeking<Po
   const search = new Search(stated.value, 'objective', 0, 0);
   while (search.step()) {
     if (search.incumbent) return true;
-    if (performance.now() > until || search.nodes > PARTS_MAX) return null;
+    if (performance.now() > until || search.nodes > NODES_MAX) return null;
     yield;
   }
   return search.incumbent !== null;

@@ -1,4 +1,4 @@
-// What each bound of a problem of fixed uses is worth at its optimum: the multipliers of the
+// What each bound of a problem with a fixed support is worth at its optimum: the multipliers of the
 // conditions of Karush, Kuhn and Tucker, found by least squares over the bounds that are met without
 // room, then made exact together with the doses by Newton's method.
 import { addCurvature, gradientOf, roomOf, type Bound } from './bounds.ts';
@@ -8,7 +8,7 @@ import {
   FIXED_GAP,
   fixingOptimum,
   type FixedOptimum,
-} from '#optimize/search/fixed-uses.ts';
+} from '#optimize/search/fixed-support.ts';
 import { dot, nonNegativeFit, solved } from '#optimize/lp/least-squares.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { boundsOf } from './wish-bounds.ts';

@@ -4,9 +4,15 @@ import type { Blend, Clash, Price, WhyNot } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { clashing } from './iis.ts';
-import { keptObjective } from '#optimize/problem/kept.ts';
+import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { buysPackages, withPackages } from '#optimize/problem/packages.ts';
-import { chosenOf, pricing, settlingOf, usesOfAdditions, type Settled } from './shadow-prices.ts';
+import {
+  chosenOf,
+  pricing,
+  settlingOf,
+  columnsOfAdditions,
+  type Settled,
+} from './shadow-prices.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -58,8 +64,8 @@ export function* reasonFor(
 /** The doses of a blend in the columns of its problem. */
 export function dosesOf({ problem, brief, blend }: Omit<DesignedFor, 'model'>): Doses {
   const chosen = chosenOf(brief, blend.additions);
-  const uses = usesOfAdditions(problem, chosen);
-  return withPackages(problem, { uses, doses: chosen.map((a) => a.grams / problem.beerL) });
+  const columns = columnsOfAdditions(problem, chosen);
+  return withPackages(problem, { columns, doses: chosen.map((a) => a.grams / problem.beerL) });
 }
 
 /**
@@ -74,6 +80,6 @@ export function reasonWithout(
 ): Generator<undefined, WhyNot> {
   const { model, brief, problem, blend } = designed;
   // What the blend comes to, as the search counts it.
-  const objective = keptObjective(problem.kept, brief) + objectiveOf(problem, dosesOf(designed));
+  const objective = fixedObjective(problem.fixed, brief) + objectiveOf(problem, dosesOf(designed));
   return whyNot(model, brief, problem, blend, settled, objective, hop, until);
 }

@@ -9,7 +9,7 @@ import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { sumOf, type Bound } from './bounds.ts';
 import { finished } from '#optimize/pacing/clock.ts';
-import { fixedUses } from '#optimize/search/fixed-uses.ts';
+import { fixedSupport } from '#optimize/search/fixed-support.ts';
 import { followed, settling, type Multipliers } from './multipliers.ts';
 import { buysPackages } from '#optimize/problem/packages.ts';
 import { stating } from '#optimize/problem/stating.ts';
@@ -32,10 +32,10 @@ const GAPS_PASSED = [0.02, 0.04, 0.08];
 /** A reach is followed no further than this many times `PER`. */
 const REACH_MOST = 100;
 
-/** A problem of fixed uses with its optimum and multipliers. */
+/** A problem with a fixed support with its optimum and multipliers. */
 export interface Settled {
   readonly problem: BlendProblem;
-  /** The same brief with all uses, doses continuous; `chosen` are the uses of `problem` in it. */
+  /** The same brief with all columns, doses continuous; `chosen` are the columns of `problem` in it. */
   readonly whole: BlendProblem;
   readonly chosen: readonly number[];
   readonly at: Multipliers;
@@ -44,19 +44,22 @@ export interface Settled {
 /** Additions of a blend that were chosen, not kept. */
 export function chosenOf(brief: Brief, additions: readonly Addition[]): Addition[] {
   const key = (a: Addition) => `${lotKey(a)} ${a.stage} ${a.grams}`;
-  const kept = (brief.keep ?? []).filter((a) => a.grams > 0).map(key);
+  const fixed = (brief.keep ?? []).filter((a) => a.grams > 0).map(key);
   return additions.filter((a) => {
-    const at = kept.indexOf(key(a));
-    if (at >= 0) kept.splice(at, 1);
+    const at = fixed.indexOf(key(a));
+    if (at >= 0) fixed.splice(at, 1);
     return at < 0;
   });
 }
 
-/** The use of each addition in a problem; -1 where there is none. */
-export function usesOfAdditions(problem: BlendProblem, additions: readonly Addition[]): number[] {
+/** The column of each addition in a problem; -1 where there is none. */
+export function columnsOfAdditions(
+  problem: BlendProblem,
+  additions: readonly Addition[],
+): number[] {
   const key = (hop: string, spec: Addition) => lotKey({ ...spec, hop: nameKey(hop) });
   return additions.map((addition) =>
-    problem.uses.findIndex(({ lot, stage, form }) => {
+    problem.columns.findIndex(({ lot, stage, form }) => {
       const { candidate, lot: offered } = problem.offers[lot]!;
       const { price_per_kg, package_g, analysis, storage } = candidate;
       if (stage !== addition.stage || form !== addition.form) return false;
@@ -72,7 +75,7 @@ export function unstepped(brief: Brief): Brief {
   return { ...brief, limits };
 }
 
-/** The best doses of a blend's uses with their multipliers; `null` where they are not to be had. */
+/** The best doses of a blend's columns with their multipliers; `null` where they are not to be had. */
 export function settledOf(
   model: Model,
   brief: Brief,
@@ -91,9 +94,9 @@ export function* settlingOf(
   if (!stated.ok) return null;
   const whole = stated.value;
   if (buysPackages(whole)) return null;
-  const chosen = usesOfAdditions(whole, chosenOf(brief, additions));
+  const chosen = columnsOfAdditions(whole, chosenOf(brief, additions));
   if (chosen.includes(-1)) return null;
-  const problem = fixedUses(whole, chosen, whole.least);
+  const problem = fixedSupport(whole, chosen, whole.least);
   const at = yield* settling(problem);
   return at && { problem, whole, chosen, at };
 }
@@ -181,7 +184,7 @@ function* reach(
 
 function* pricesFrom({ problem, at }: Settled): Generator<undefined, Price[]> {
   const prices: Price[] = [];
-  // Bounds of one name are one wish (the smallest addition of every use): their prices add up.
+  // Bounds of one name are one wish (the smallest addition of every column): their prices add up.
   const byName = new Map<string, Bound[]>();
   for (const bound of at.bounds) {
     if (bound.wish === null) continue;

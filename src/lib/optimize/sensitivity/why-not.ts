@@ -8,10 +8,10 @@ import type { Model } from '#engine/tables/model.ts';
 import { gradientOf, type Bound } from './bounds.ts';
 import { additionsOf } from '#optimize/problem/check.ts';
 import { varietyKey } from '#optimize/problem/candidates.ts';
-import { keptObjective } from '#optimize/problem/kept.ts';
+import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import { unstepped, type Settled } from './shadow-prices.ts';
-import { fixedUses } from '#optimize/search/fixed-uses.ts';
+import { fixedSupport } from '#optimize/search/fixed-support.ts';
 import { stating } from '#optimize/problem/stating.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Search } from '#optimize/search/search.ts';
@@ -28,17 +28,17 @@ function withoutOdour(model: Model, thiols: boolean): Model {
 }
 
 /**
- * What one more g/L of a use saves at the blend's prices; where the load `stays`, by what it brings
+ * What one more g/L of a column saves at the blend's prices; where the load `stays`, by what it brings
  * itself and not by what its load takes from the others.
  */
 function worthOf(
   problem: BlendProblem,
   { at, chosen }: Settled,
-  use: number,
+  column: number,
   load: 'follows' | 'stays',
 ): number {
-  // The chosen uses and this one, this one at no dose.
-  const wider = fixedUses(problem, [...chosen, use], 0);
+  // The chosen columns and this one, this one at no dose.
+  const wider = fixedSupport(problem, [...chosen, column], 0);
   const x = Float64Array.from([...at.x, 0]);
   const bounds = boundsOf(wider, x);
   let worth = 0;
@@ -57,13 +57,13 @@ function sameBound(wider: readonly Bound[], bound: Bound, bounds: readonly Bound
 }
 
 interface Worth {
-  readonly use: number;
+  readonly column: number;
   /** Objective spent and saved per g/L. */
   readonly spent: number;
   readonly saved: number;
 }
 
-/** For each lever the use of the hop where the least change of it would do. */
+/** For each lever the column of the hop where the least change of it would do. */
 function* leverNeeds(
   model: Model,
   brief: Brief,
@@ -76,8 +76,8 @@ function* leverNeeds(
     factorOf: (worth: Worth) => number | null,
     better: (a: number, b: number) => boolean,
   ): LeverNeed => {
-    const place = ({ use }: Worth) => {
-      const { form, stage } = whole.uses[use]!;
+    const place = ({ column }: Worth) => {
+      const { form, stage } = whole.columns[column]!;
       if (stage === null) throw new Error('what is left over is no addition');
       return { form, stage };
     };
@@ -93,9 +93,9 @@ function* leverNeeds(
   const times = function* (thiols: boolean): Resting<(worth: Worth) => number | null> {
     const stated = yield* stating(withoutOdour(model, thiols), unstepped(brief));
     if (!stated.ok) return () => null;
-    return ({ use, spent, saved }) => {
+    return ({ column, spent, saved }) => {
       const part =
-        worthOf(whole, settled, use, 'stays') - worthOf(stated.value, settled, use, 'stays');
+        worthOf(whole, settled, column, 'stays') - worthOf(stated.value, settled, column, 'stays');
       const factor = 1 + (spent - saved) / part;
       return part > 1e-12 * Math.abs(saved) && Number.isFinite(factor) ? factor : null;
     };
@@ -147,7 +147,7 @@ export function* whyNot(
     yield;
   }
   const { incumbent, bound, done } = search.state;
-  const base = keptObjective(problem.kept, brief);
+  const base = fixedObjective(problem.fixed, brief);
   const withIt = incumbent && {
     additions: additionsOf(problem, brief, incumbent.doses).documents.map(
       ({ hop: name, form, stage, grams }) => ({ hop: name, form, stage, grams }),
@@ -161,13 +161,13 @@ export function* whyNot(
   const found = { ...none, verdict, reason, with_it: withIt } as const;
   if (!settled) return found;
   const { whole } = settled;
-  const uses = whole.uses.flatMap((u, j) =>
-    nameKey(whole.varieties[u.variety]!) === key ? [j] : [],
+  const columns = whole.columns.flatMap((c, j) =>
+    nameKey(whole.varieties[c.variety]!) === key ? [j] : [],
   );
-  const worths = uses.map((use): Worth => ({
-    use,
-    spent: whole.objective[use]!,
-    saved: worthOf(whole, settled, use, 'follows'),
+  const worths = columns.map((column): Worth => ({
+    column,
+    spent: whole.objective[column]!,
+    saved: worthOf(whole, settled, column, 'follows'),
   }));
   worths.sort((a, b) => a.spent - a.saved - (b.spent - b.saved));
   const [best] = worths;

@@ -1,9 +1,9 @@
-// Every wish and limit of a problem of fixed uses as a smooth bound on the doses, with its figure in the
+// Every wish and limit of a problem with a fixed support as a smooth bound on the doses, with its figure in the
 // brief's unit and the problem with it moved. What prices and reduced costs are made of.
 import type { PriceUnit } from '#shared/answers/answer.ts';
 import { intensityOf, signalOf, signalSlopeOf } from '#engine/predict/smell.ts';
 import { NONE, type Bound, type Term } from './bounds.ts';
-import { leastNeeded } from '#optimize/search/fixed-uses.ts';
+import { leastNeeded } from '#optimize/search/fixed-support.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
 import { sharesMoved } from '#optimize/problem/limit-rows.ts';
 import { sideAt, sideIn, termLine, type CapSide } from '#optimize/problem/bitterness.ts';
@@ -127,8 +127,8 @@ function shareBound(
   of: LimitOf & { kind: 'share' },
   x: Float64Array,
 ): Bound {
-  const { asked, kept } = of;
-  const total = x.reduce((a, b) => a + b, kept);
+  const { asked, fixed } = of;
+  const total = x.reduce((a, b) => a + b, fixed);
   return {
     wish: limitName(of),
     side: 'at_most',
@@ -170,10 +170,10 @@ function limitBounds(problem: BlendProblem, x: Float64Array): Bound[] {
 
 /** Least and largest doses. */
 function doseBounds(problem: BlendProblem): Bound[] {
-  const { uses, offers, beerL, least } = problem;
-  const unit = (j: number) => Float64Array.from(uses, (_, i) => (i === j ? 1 : 0));
+  const { columns, offers, beerL, least } = problem;
+  const unit = (j: number) => Float64Array.from(columns, (_, i) => (i === j ? 1 : 0));
   const common = { unit: 'g' as const, slope: 1 / beerL };
-  return uses.flatMap(({ lot, most, variety }, j) => {
+  return columns.flatMap(({ lot, most, variety }, j) => {
     const terms: Term[] = [{ damping: NONE, base: 0, vector: unit(j) }];
     const shown = (sum: number) => sum * beerL;
     const bounds: Bound[] = [
@@ -200,13 +200,13 @@ function doseBounds(problem: BlendProblem): Bound[] {
       terms,
       moved: (grams) => ({
         ...problem,
-        uses: uses.map((u, i) => (i === j ? { ...u, most: grams / beerL } : u)),
+        columns: columns.map((c, i) => (i === j ? { ...c, most: grams / beerL } : c)),
       }),
       shown,
     });
     const needed = leastNeeded(problem, variety);
-    if (needed > 0 && problem.usesOf[variety]![0] === j) {
-      const all = Float64Array.from(uses, (u) => (u.variety === variety ? 1 : 0));
+    if (needed > 0 && problem.columnsOfVariety[variety]![0] === j) {
+      const all = Float64Array.from(columns, (c) => (c.variety === variety ? 1 : 0));
       bounds.push({
         ...common,
         wish: `limits.require (${problem.varieties[variety]})`,
@@ -223,7 +223,7 @@ function doseBounds(problem: BlendProblem): Bound[] {
   });
 }
 
-/** All bounds of a problem of fixed uses, near the doses x (sides of capped bitterness, shares). */
+/** All bounds of a problem with a fixed support, near the doses x (sides of capped bitterness, shares). */
 export function boundsOf(problem: BlendProblem, x: Float64Array): Bound[] {
   return [
     ...problem.axes.flatMap((row, i) => axisBounds(problem, row, i)),

@@ -44,8 +44,8 @@ describe('kept additions', () => {
         (seed, kept, doses) => {
           const brief = keeping(randomBrief(seed, SHAPE), kept);
           const problem = soundProblem(brief);
-          const uses = [0, 7, 14];
-          const blend = { uses, doses };
+          const columns = [0, 7, 14];
+          const blend = { columns, doses };
           const { lots } = additionsOf(problem, brief, blend);
           const design = { ...brief, additions: lots };
           const point = predictPoint(model, design);
@@ -96,7 +96,7 @@ describe('kept additions', () => {
       limits: { ...brief.limits, stage_at_most_g_per_l: { dry_hop: 5 } },
     };
     const problem = soundProblem(kept);
-    const dry = problem.uses.find((u) => u.stage === 'dry_hop')!;
+    const dry = problem.columns.find((c) => c.stage === 'dry_hop')!;
     expect(dry.most).toBeCloseTo(1.5, 9);
     const limit = problem.limits.find((l) => l.of.kind === 'stage' && l.of.stage === 'dry_hop')!;
     expect(limit.most).toBeCloseTo(1.5, 9);
@@ -115,9 +115,9 @@ describe('kept additions', () => {
     const stock = (grams: number, price_per_kg: number) => {
       const candidates = [of(20, 40), of(30, 30), of(20, 10)];
       const keep = [{ ...addition, grams, price_per_kg }];
-      const { uses, offers, beerL } = soundProblem({ ...brief, candidates, keep });
+      const { columns, offers, beerL } = soundProblem({ ...brief, candidates, keep });
       expect(offers.map((o) => o.lot.gramsOnHand)).toEqual([50, 30]);
-      return [0, 1].map((i) => (uses.find((u) => u.lot === i)?.most ?? 0) * beerL);
+      return [0, 1].map((i) => (columns.find((c) => c.lot === i)?.most ?? 0) * beerL);
     };
     // From the lot that is named, then from the other one.
     expect(stock(12, 20)).toEqual([38, 30].map((g) => expect.closeTo(g, 6)));

@@ -1,5 +1,5 @@
-// A part of the problem and the boxes it leaves to its uses: between which doses each may be, given the
-// loads of the part, the hops decided in and out, the doses decided, and what a blend may cost at most
+// A node of the problem and the boxes it leaves to its columns: between which doses each may be, given the
+// loads of the node, the hops decided in and out, the doses decided, and what a blend may cost at most
 // to be worth having.
 import { buyingIn, packageObjective, type Bought } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
@@ -10,7 +10,7 @@ export type Decision =
   | { readonly kind: 'in' | 'out'; readonly variety: number; readonly before: Decision | null }
   | {
       readonly kind: 'dose';
-      readonly use: number;
+      readonly column: number;
       readonly lower: number;
       readonly upper: number;
       readonly before: Decision | null;
@@ -27,25 +27,25 @@ export type Decision =
   | { readonly kind: 'shut'; readonly before: Decision | null }
   | { readonly kind: 'opens'; readonly before: Decision | null };
 
-/** A part of the problem: loads, decisions, sides of the capped bitter terms. */
-export interface Part {
+/** A node of the problem: loads, decisions, sides of the capped bitter terms. */
+export interface Node {
   readonly interval: Interval;
   readonly decisions: Decision | null;
   readonly caps: readonly CapChoice[];
-  /** Uses that can still be in a better blend of this part; all where absent. */
+  /** Columns that can still be in a better blend of this node; all where absent. */
   readonly columns?: Int32Array;
 }
 
-/** The boxes of one part at a time; room for those of the next is kept. */
+/** The boxes of one node at a time; room for those of the next is kept. */
 export class Boxes {
-  /** All uses of the problem. */
+  /** All columns of the problem. */
   readonly all: Int32Array;
-  /** Box of each use, g/L, valid for the first `openCount` of `open`. */
+  /** Box of each column, g/L, valid for the first `openCount` of `open`. */
   readonly lower: Float64Array;
   readonly upper: Float64Array;
   readonly open: Int32Array;
   openCount = 0;
-  /** Uses with decided doses, some more than once; and what is decided of them. */
+  /** Columns with decided doses, some more than once; and what is decided of them. */
   readonly dosed: number[] = [];
   readonly floor: Float64Array;
   /** Varieties decided in, or required. */
@@ -72,20 +72,20 @@ export class Boxes {
   private readonly isOut: Uint8Array;
 
   constructor(problem: BlendProblem) {
-    const n = problem.uses.length;
+    const n = problem.columns.length;
     this.problem = problem;
-    this.most = Float64Array.from(problem.uses, (u) => u.most);
-    this.all = Int32Array.from(problem.uses, (_, j) => j);
+    this.most = Float64Array.from(problem.columns, (c) => c.most);
+    this.all = Int32Array.from(problem.columns, (_, j) => j);
     this.lower = new Float64Array(n);
     this.upper = new Float64Array(n);
     this.open = new Int32Array(n);
     this.floor = new Float64Array(n);
     this.ceiling = new Float64Array(n).fill(Infinity);
-    this.leastObjectiveOf = Float64Array.from(problem.usesOf, (uses, v) => {
-      const least = uses.reduce((a, j) => Math.min(a, problem.objective[j]!), Infinity);
+    this.leastObjectiveOf = Float64Array.from(problem.columnsOfVariety, (columns, v) => {
+      const least = columns.reduce((a, j) => Math.min(a, problem.objective[j]!), Infinity);
       return least < Infinity ? least * leastOf(problem, v) : 0;
     });
-    const { bought, of } = buyingIn(problem.uses);
+    const { bought, of } = buyingIn(problem.columns);
     this.bought = bought;
     this.boughtOf = of;
     this.opening = Float64Array.from(bought, (b) => packageObjective(problem, b));
@@ -97,13 +97,13 @@ export class Boxes {
   }
 
   /**
-   * Boxes of the part's uses; false where its decisions clash or alone are worth nothing. What is
-   * decided takes its share of `worth`: no use can be in whose least dose is more than what is left,
+   * Boxes of the node's columns; false where its decisions clash or alone are worth nothing. What is
+   * decided takes its share of `worth`: no column can be in whose least dose is more than what is left,
    * and none can have more than that.
    */
-  set({ decisions, interval, columns = this.all }: Part, worth: number): boolean {
+  set({ decisions, interval, columns: among = this.all }: Node, worth: number): boolean {
     const { problem, isIn, isOut, most, lower, upper, open, dosed, floor, ceiling } = this;
-    const { dry, uses, objective } = problem;
+    const { dry, columns, objective } = problem;
     isIn.fill(0);
     isOut.fill(0);
     for (const j of dosed) [floor[j], ceiling[j]] = [0, Infinity];
@@ -117,9 +117,9 @@ export class Boxes {
     for (let d = decisions; d; d = d.before) {
       if (d.kind === 'out') isOut[d.variety] = 1;
       else if (d.kind === 'dose') {
-        dosed.push(d.use);
-        floor[d.use] = Math.max(floor[d.use]!, d.lower);
-        ceiling[d.use] = Math.min(ceiling[d.use]!, d.upper);
+        dosed.push(d.column);
+        floor[d.column] = Math.max(floor[d.column]!, d.lower);
+        ceiling[d.column] = Math.min(ceiling[d.column]!, d.upper);
       } else if (d.kind === 'packages') {
         packed.push(d.bought);
         packagesFrom[d.bought] = Math.max(packagesFrom[d.bought]!, d.lower);
@@ -139,23 +139,23 @@ export class Boxes {
     if (left < 0 || unopened < 0) return false;
     const dose = Math.max(problem.least, problem.step) * (1 - 1e-9);
     let count = 0;
-    for (let k = 0; k < columns.length; k += 1) {
-      const j = columns[k]!;
-      const v = uses[j]!.variety;
+    for (let k = 0; k < among.length; k += 1) {
+      const j = among[k]!;
+      const v = columns[j]!.variety;
       lower[j] = 0;
       upper[j] = 0;
       if (isOut[v] || (full && !isIn[v])) continue;
       let box = most[j]!;
       if (dry[j] === 1 && box > interval.to) box = interval.to;
       if (left < Infinity) {
-        const free = left + floor[j]! * objective[j]! + this.keptFor(v);
+        const free = left + floor[j]! * objective[j]! + this.leastFor(v);
         if (objective[j]! * box > free) box = free / objective[j]!;
       }
       const b = boughtOf[j]!;
       if (b >= 0) {
         box = Math.min(box, this.packagesRoom(b, unopened, shut) * this.bought[b]!.package);
         // Else nothing is left over but of packages that must be opened.
-        const used = uses[j]!.stage !== null;
+        const used = columns[j]!.stage !== null;
         if (!used && box > 0 && !this.leftOver) box = packagesFrom[b]! * this.bought[b]!.package;
         if (!used && box > 0) {
           upper[j] = box;
@@ -169,11 +169,11 @@ export class Boxes {
       open[count++] = j;
     }
     this.openCount = count;
-    for (const use of dosed) {
-      if (floor[use] === 0) continue;
-      lower[use] = floor[use]!;
-      if (lower[use]! > upper[use]! * (1 + 1e-9) + 1e-12) return false;
-      if (lower[use]! > upper[use]!) lower[use] = upper[use]!;
+    for (const column of dosed) {
+      if (floor[column] === 0) continue;
+      lower[column] = floor[column]!;
+      if (lower[column]! > upper[column]! * (1 + 1e-9) + 1e-12) return false;
+      if (lower[column]! > upper[column]!) lower[column] = upper[column]!;
     }
     return true;
   }
@@ -202,21 +202,21 @@ export class Boxes {
   /** Objective of the doses decided at their least, and of the hops decided in that have none. */
   private decidedObjective(): number {
     const { problem, dosed, floor, inside, isDosed } = this;
-    const { objective, uses } = problem;
+    const { objective, columns } = problem;
     let sum = 0;
     isDosed.fill(0);
     for (let k = 0; k < dosed.length; k += 1) {
       const j = dosed[k]!;
       if (floor[j] === 0 || dosed.indexOf(j) < k) continue;
       sum += floor[j]! * objective[j]!;
-      isDosed[uses[j]!.variety] = 1;
+      isDosed[columns[j]!.variety] = 1;
     }
-    for (const v of inside) sum += this.keptFor(v);
+    for (const v of inside) sum += this.leastFor(v);
     return sum;
   }
 
   /** Objective that a hop decided in takes in any case where none of its doses is decided. */
-  private keptFor(v: number): number {
+  private leastFor(v: number): number {
     return this.isIn[v] && !this.isDosed[v] ? this.leastObjectiveOf[v]! : 0;
   }
 }

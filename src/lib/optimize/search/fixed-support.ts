@@ -1,12 +1,12 @@
-// The blend problem with its uses fixed: every chosen lot stays in at its stage, doses are free.
+// The blend problem with a fixed support: every chosen lot stays in at its stage, doses are free.
 // Small and continuous, so its optimum over all dry-hop loads is proven tightly: branch and bound on
 // the load (and on the sides of capped bitterness) over the same rows as the search.
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
 import { finished, type Resting } from '#optimize/pacing/clock.ts';
 import { coefOf, limitsOver } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
-import type { Decision, Part } from '#optimize/relaxation/part.ts';
-import { Program, type KeptBasis, type Relaxed } from '#optimize/relaxation/program.ts';
+import type { Decision, Node } from '#optimize/relaxation/node.ts';
+import { Program, type StartBasis, type Relaxed } from '#optimize/relaxation/program.ts';
 import {
   loadOf,
   meetsLimits,
@@ -16,44 +16,44 @@ import {
 } from '#optimize/problem/evaluation.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
-import { partOf, type Child } from './branching.ts';
-import type { Node } from './heap.ts';
+import { bareNode, type Child } from './branching.ts';
+import type { OpenNode } from './heap.ts';
 import { Tree } from './tree.ts';
 
 /** Gap that counts as proven, as a fraction of the objective. */
 export const FIXED_GAP = 1e-4;
 /** The same where the lie of the optimum matters, not its figure: flat ground is wide. */
 export const FINE_GAP = 1e-6;
-/** Parts looked at before giving up; seen: tens to hundreds. */
-const PARTS_MAX = 20_000;
+/** Nodes looked at before giving up; seen: tens to hundreds. */
+const NODES_MAX = 20_000;
 
 /** Whether a limit says how much of one lot, or at one stage, there may be. */
 function isDoseLimit({ of }: LinearLimit): boolean {
   return of.kind === 'stock' || of.kind === 'stage';
 }
 
-/** The problem of these uses alone, doses continuous. @param least g/L that each use keeps. */
-export function fixedUses(
+/** The problem of these columns alone, doses continuous. @param least g/L that each column keeps. */
+export function fixedSupport(
   problem: BlendProblem,
   chosen: readonly number[],
   least: number,
 ): BlendProblem {
   const slice = (vector: Float64Array) => Float64Array.from(chosen, (j) => vector[j]!);
-  const old = [...new Set(chosen.map((j) => problem.uses[j]!.variety))];
-  const uses = chosen.map((j) => {
-    const use = problem.uses[j]!;
+  const old = [...new Set(chosen.map((j) => problem.columns[j]!.variety))];
+  const columns = chosen.map((j) => {
+    const column = problem.columns[j]!;
     // A row that says the largest dose is enough; said twice, neither would have a price.
     const said = problem.limits.some((l) => coefOf(l, j) === 1 && isDoseLimit(l));
-    const most = said ? DOSE_G_PER_L_MAX : Math.max(use.most, least);
-    return { ...use, variety: old.indexOf(use.variety), most };
+    const most = said ? DOSE_G_PER_L_MAX : Math.max(column.most, least);
+    return { ...column, variety: old.indexOf(column.variety), most };
   });
   const { bitter } = problem;
   const dry = slice(problem.dry);
   return {
     ...problem,
-    uses,
+    columns,
     varieties: old.map((v) => problem.varieties[v]!),
-    usesOf: old.map((_, v) => uses.flatMap((u, j) => (u.variety === v ? [j] : []))),
+    columnsOfVariety: old.map((_, v) => columns.flatMap((c, j) => (c.variety === v ? [j] : []))),
     objective: slice(problem.objective),
     dry,
     axes: problem.axes.map((row) => ({
@@ -69,7 +69,7 @@ export function fixedUses(
     limits: limitsOver(problem.limits, chosen),
     loadMax: Math.min(
       problem.loadMax,
-      uses.reduce((sum, u, j) => sum + dry[j]! * u.most, 0),
+      columns.reduce((sum, c, j) => sum + dry[j]! * c.most, 0),
     ),
     hopsAtMost: old.length,
     required: problem.required.map((v) => old.indexOf(v)).filter((v) => v >= 0),
@@ -79,7 +79,7 @@ export function fixedUses(
 }
 
 export interface FixedOptimum {
-  /** Dose of every use, g/L. */
+  /** Dose of every column, g/L. */
   readonly x: Float64Array;
   readonly objective: number;
 }
@@ -89,15 +89,15 @@ export function fixedOptimum(problem: BlendProblem): FixedOptimum | null {
   return finished(fixingOptimum(problem));
 }
 
-/** The same, a part at a time; to `gap`, or where that is too fine to be had in time to FIXED_GAP. */
+/** The same, a node at a time; to `gap`, or where that is too fine to be had in time to FIXED_GAP. */
 export function* fixingOptimum(
   problem: BlendProblem,
   gap: typeof FIXED_GAP | typeof FINE_GAP = FIXED_GAP,
 ): Resting<FixedOptimum | null> {
   const program = new Program(problem, 0);
   let decisions: Decision | null = null;
-  problem.uses.forEach(({ most }, use) => {
-    decisions = { kind: 'dose', use, lower: problem.least, upper: most, before: decisions };
+  problem.columns.forEach(({ most }, column) => {
+    decisions = { kind: 'dose', column, lower: problem.least, upper: most, before: decisions };
   });
   let best: { doses: Doses; objective: number } | null = null;
   const offer = (doses: Doses) => {
@@ -108,12 +108,12 @@ export function* fixingOptimum(
   const cutoffAt = (share: number) =>
     best ? best.objective - share * Math.abs(best.objective) - 1e-12 : Infinity;
   let share = gap as number;
-  const relax = function* (part: Part, basis: KeptBasis | null): Resting<Relaxed> {
+  const relax = function* (node: Node, basis: StartBasis | null): Resting<Relaxed> {
     program.effort.rested();
-    const relaxed = yield* program.leastObjective(part, basis, cutoffAt(share));
+    const relaxed = yield* program.leastObjective(node, basis, cutoffAt(share));
     if (relaxed.status !== 'solved') return relaxed;
     const load = loadOf(problem, relaxed.doses);
-    const at = { ...part, interval: { from: load, to: load } };
+    const at = { ...node, interval: { from: load, to: load } };
     const exact = yield* program.leastObjective(at, relaxed.basis, cutoffAt(share));
     if (exact.status === 'solved') offer(exact.doses);
     return relaxed;
@@ -126,28 +126,29 @@ export function* fixingOptimum(
     raised: (bound) => bound,
   });
   const caps = (problem.bitter?.terms ?? []).map(() => 'open' as const);
-  const whole: Part = { interval: { from: 0, to: problem.loadMax }, decisions, caps };
+  const whole: Node = { interval: { from: 0, to: problem.loadMax }, decisions, caps };
   tree.push(whole, yield* relax(whole, null), 0, 0);
-  const branch = function* (node: Node): Resting<void> {
+  const branch = function* (open: OpenNode): Resting<void> {
     // Where so fine a gap is not to be had in time, a coarser one has to do.
-    if (tree.nodes > PARTS_MAX) share = FIXED_GAP;
-    if (tree.nodes > 2 * PARTS_MAX) throw new Error('the doses of fixed uses were not settled');
-    if (node.bound < cutoffAt(share)) yield* tree.split(node, node.relaxed, split(problem, node));
+    if (tree.nodes > NODES_MAX) share = FIXED_GAP;
+    if (tree.nodes > 2 * NODES_MAX)
+      throw new Error('the doses of a fixed support were not settled');
+    if (open.bound < cutoffAt(share)) yield* tree.split(open, open.relaxed, split(problem, open));
   };
   yield* tree.explore(branch, () => undefined);
   const found = best as { doses: Doses; objective: number } | null;
   if (!found) return null;
-  const x = new Float64Array(problem.uses.length);
-  found.doses.uses.forEach((j, k) => (x[j] = found.doses.doses[k]!));
+  const x = new Float64Array(problem.columns.length);
+  found.doses.columns.forEach((j, k) => (x[j] = found.doses.doses[k]!));
   return { x, objective: found.objective };
 }
 
 /** The undecided cap that a broken maximum of bitterness asks for, else the load, at the relaxed blend. */
-function split(problem: BlendProblem, { relaxed, ...node }: Node): Child[] {
-  const { interval, caps } = node;
-  const part = partOf(node);
-  const child = (change: Partial<Part>): Child => ({
-    part: { ...part, ...change },
+function split(problem: BlendProblem, { relaxed, ...open }: OpenNode): Child[] {
+  const { interval, caps } = open;
+  const node = bareNode(open);
+  const child = (change: Partial<Node>): Child => ({
+    node: { ...node, ...change },
     relaxed: null,
     floor: 0,
   });
@@ -168,7 +169,7 @@ function split(problem: BlendProblem, { relaxed, ...node }: Node): Child[] {
   return [child({ interval: { from, to: at } }), child({ interval: { from: at, to } })];
 }
 
-/** Least dose of each variety that the uses do not already keep, g/L. */
+/** Least dose of each variety that the columns do not already keep, g/L. */
 export function leastNeeded(problem: BlendProblem, variety: number): number {
   return problem.required.includes(variety) && problem.least === 0 ? leastOf(problem, variety) : 0;
 }

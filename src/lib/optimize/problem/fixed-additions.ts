@@ -11,7 +11,7 @@ import { costOf } from '#engine/predict/purchases.ts';
 import type { Process } from '#engine/process/process.ts';
 import type { World } from '#engine/symbols/world.ts';
 
-export interface Kept {
+export interface FixedAdditions {
   readonly additions: readonly LotAddition[];
   /** g/L by the key of the stage. */
   readonly doses: ReadonlyMap<string, number>;
@@ -34,10 +34,10 @@ export interface Kept {
 }
 
 /**
- * The kept additions of a brief. Fails where one cannot be predicted, or has no price while the
+ * The fixed additions of a brief. Fails where one cannot be predicted, or has no price while the
  * whole cost is limited.
  */
-export function keptAdditions(model: Model, brief: Brief): Outcome<readonly LotAddition[]> {
+export function fixedAdditionsOf(model: Model, brief: Brief): Outcome<readonly LotAddition[]> {
   const { keep = [], limits } = brief;
   const designed = designFor(model, brief, keep);
   if (!designed.ok) {
@@ -56,13 +56,13 @@ export function keptAdditions(model: Model, brief: Brief): Outcome<readonly LotA
   return success(additions);
 }
 
-/** What kept additions bring in a world that knows their lots. */
-export function keptIn(
+/** What fixed additions bring in a world that knows their lots. */
+export function fixedIn(
   process: Process,
   { batch }: Brief,
   additions: readonly LotAddition[],
   world: World,
-): Kept {
+): FixedAdditions {
   const doses = new Map<string, number>();
   const alpha = new Map<string, number>();
   const add = (to: Map<string, number>, key: string, more: number) =>
@@ -109,10 +109,13 @@ function sameKeeping(a: Lot, b: Lot): boolean {
 }
 
 /**
- * Grams of each lot that no kept addition needs; infinite where no stock is stated. A kept addition is
+ * Grams of each lot that no fixed addition needs; infinite where no stock is stated. A fixed addition is
  * taken once: from the lot it names, else from lots of the same content, one after the other.
  */
-export function freeStock(lots: readonly Lot[], { additions }: Pick<Kept, 'additions'>): number[] {
+export function freeStock(
+  lots: readonly Lot[],
+  { additions }: Pick<FixedAdditions, 'additions'>,
+): number[] {
   const free = lots.map((lot) => lot.gramsOnHand ?? Infinity);
   for (const { lot: named, grams } of additions) {
     const same = lots.flatMap((lot, i) => (sameContent(lot, named) ? [i] : []));
@@ -128,14 +131,14 @@ export function freeStock(lots: readonly Lot[], { additions }: Pick<Kept, 'addit
 }
 
 /** All that is kept, g/L. */
-export function keptDose({ doses }: Pick<Kept, 'doses'>): number {
+export function fixedDose({ doses }: Pick<FixedAdditions, 'doses'>): number {
   return [...doses.values()].reduce((sum, dose) => sum + dose, 0);
 }
 
-/** Grams, money or grams of leaf of the kept additions; 0 money where prices are not known. */
-export function keptObjective(kept: Kept, brief: Brief): number {
+/** Grams, money or grams of leaf of the fixed additions; 0 money where prices are not known. */
+export function fixedObjective(fixed: FixedAdditions, brief: Brief): number {
   const { beer_l: beerL } = brief.batch;
-  if (brief.minimise === 'leaf') return kept.leaf * beerL;
-  if (brief.minimise === 'cost') return kept.cost ?? 0;
-  return keptDose(kept) * beerL;
+  if (brief.minimise === 'leaf') return fixed.leaf * beerL;
+  if (brief.minimise === 'cost') return fixed.cost ?? 0;
+  return fixedDose(fixed) * beerL;
 }
