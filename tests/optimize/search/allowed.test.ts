@@ -37,6 +37,8 @@ function narrow(
 /** Not settled after 45,000 parts. */
 const ENDLESS = narrow(3000, 3, 2e-6);
 
+const TO_THE_LETTER = { band: BAND, exactWindows: true };
+
 function listening(clock: Clock) {
   return { clock, until: clock.deadline, progress: () => undefined };
 }
@@ -66,8 +68,8 @@ describe('a bitterness window so narrow that hardly any whole steps hit it', () 
   });
 
   it('gives way then, and the answer says that this was not settled', () => {
-    const answers = [design(model, ENDLESS, { band: BAND, timeLimitMs: 400 })];
-    const search = designing(model, ENDLESS, { band: BAND, timeLimitMs: 600_000 });
+    const answers = [design(model, ENDLESS, { ...TO_THE_LETTER, timeLimitMs: 400 })];
+    const search = designing(model, ENDLESS, { ...TO_THE_LETTER, timeLimitMs: 600_000 });
     let step = search.next();
     for (let i = 0; i < 5 && !step.done; i += 1) step = search.next();
     expect(step.done).toBe(false);
@@ -87,7 +89,7 @@ describe('a bitterness window so narrow that hardly any whole steps hit it', () 
   });
 
   it('keeps further blends to the clock too', () => {
-    const options = { band: BAND, timeLimitMs: 300, alternatives: 3 };
+    const options = { ...TO_THE_LETTER, timeLimitMs: 300, alternatives: 3 };
     const outcome = design(model, ENDLESS, options);
     if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
     expect(outcome.value.blends.length).toBeGreaterThan(0);

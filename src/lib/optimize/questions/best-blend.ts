@@ -91,6 +91,12 @@ function searching(job: Job, search: Search, until: number): Designing<void> {
   return run(job.clock, search, until, () => snapshot(job, search));
 }
 
+/** Hears a stop between the search and its answer: the prediction with its draws takes a while too. */
+function* heard(job: Job, search: Search | null): Designing<void> {
+  if (job.clock.stopped) return;
+  if ((yield snapshot(job, search)) === 'stop') job.clock.stopped = true;
+}
+
 function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Best {
   const { model, brief, problem, options, clock } = job;
   const { blend, broken } = checked(model, brief, problem, doses, options.band);
@@ -163,6 +169,7 @@ function* closestBest(job: Job, deadline: number): Designing<Outcome<Best>> {
   const near = yield* leastMiss(problem, going(job, deadline), 'coarse');
   const closest = function* (found: Nearest): Designing<Best> {
     const doses = yield* bestAsNear(problem, found, going(job, deadline));
+    yield* heard(job, null);
     return answer(job, doses, proofOfNearest(found));
   };
   if (near !== 'none' && near !== 'unknown') return success(yield* closest(near));
@@ -190,6 +197,7 @@ function* clashing(job: Job, problem: BlendProblem, until: number): Designing<Ou
 /** The answer where no blend meets the brief: of all that come as near as `near` the best. */
 function* asNear(job: Job, near: Nearest, deadline: number): Designing<Best> {
   const doses = yield* bestAsNear(job.problem, near, going(job, deadline));
+  yield* heard(job, null);
   const { miss, bound } = near;
   return answer(job, doses, { status: 'closest', lower_bound: bound, gap: gapOf(miss, bound) });
 }
@@ -219,6 +227,7 @@ function* bestOf(job: Job, search: Search, until: number): Designing<Best> {
     });
     proof = proofOfBest(job, search, incumbent);
   }
+  yield* heard(job, search);
   return answer(job, incumbent.doses, proof);
 }
 

@@ -20,6 +20,7 @@ import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { bestAsNear, proofOfNearest } from '#optimize/search/nearest.ts';
 import { proofOf } from '#optimize/search/proof.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
+import { weighable } from '#optimize/problem/weighable.ts';
 import { objectiveOf, worstMiss } from '#optimize/problem/evaluation.ts';
 
 /** Share of the time given to the best blend where alternatives are asked for. */
@@ -33,6 +34,8 @@ const BEST_SHARE = 0.5;
  * the one of fewer hops, then the cheaper (see ties.ts). `within_gap`: time or
  * patience ran out. `closest`: no blend meets the wishes; this one has the least worst miss, in
  * intensity, with the bitterness window widened by 5 IBU per intensity, and among those the best.
+ * A window too narrow for whole weighing steps is widened, and a note says so (see weighable.ts),
+ * unless `exactWindows` are asked for.
  * Where the brief minimises `closest`, the largest distance from an aim itself is what is proven
  * least, all limits kept; the status is then as for any figure, the bound is in intensity.
  * With `alternatives` further blends follow, each with its own proof (see alternatives.ts).
@@ -40,9 +43,10 @@ const BEST_SHARE = 0.5;
  */
 export function* designing(
   base: Model,
-  brief: Brief,
+  given: Brief,
   options: DesignOptions = {},
 ): Designing<Outcome<DesignAnswer>> {
+  const { brief, notes } = options.exactWindows ? { brief: given, notes: [] } : weighable(given);
   const model = modelFor(base, brief);
   const clock = new Clock(options.timeLimitMs);
   const reading = () => ({ ...NOTHING_FOUND, milliseconds: clock.milliseconds });
@@ -54,8 +58,9 @@ export function* designing(
   const until = count > 1 ? started + (deadline - started) * BEST_SHARE : deadline;
   const found = yield* designingBest(job, until);
   if (!found.ok) return found;
-  if (count < 2) return success(found.value.answer);
-  return success(yield* designingOthers(job, found.value, count));
+  const answer = count < 2 ? found.value.answer : yield* designingOthers(job, found.value, count);
+  const why = { ...answer.why, notes: [...notes, ...answer.why.notes] };
+  return success({ ...answer, why });
 }
 
 /** Adds blends that leave out hops of the ones before, until there are `count`. */

@@ -31,6 +31,8 @@ export interface DesignOptions {
    * of the time limit is then kept for the others.
    */
   readonly alternatives?: number;
+  /** Keep windows to the letter that whole weighing steps can hardly hit, instead of widening them. */
+  readonly exactWindows?: boolean;
   /**
    * Give the reasons: what each addition brings, what each wish costs, what clashes, and why each hop
    * of `whyNot` is not in the blend. Takes up to `timeLimitMs` more.

@@ -99,6 +99,8 @@ function* least(job: Job, brief: Brief, notes: string[]): Run<SavingProgress, Ou
   const started = performance.now();
   const search = designing(job.model, brief, {
     ...(job.options.band && { band: job.options.band }),
+    // What goes unnoticed is the person's own word, down to nothing.
+    exactWindows: true,
     timeLimitMs: (job.options.timeLimitMs ?? TIME_LIMIT_MS) / 2,
   });
   let step = search.next();

@@ -193,6 +193,11 @@ export class Search {
   /** One unit of work, a few milliseconds at most. Returns whether anything is left. */
   step(): boolean {
     if (this.over) return false;
+    if (!this.made) {
+      // Over thousands of lots the program alone is a unit.
+      void this.making;
+      return true;
+    }
     this.program.effort.rested();
     this.over = this.work.next().done === true;
     return !this.over;
