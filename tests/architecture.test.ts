@@ -133,6 +133,14 @@ describe('the checker of the tree finds planted faults', () => {
     expect(treeFaults([...sound, ...added])).toEqual([expect.stringContaining(fault)]);
   });
 
+  test('one name for two types, but not the Props of components', () => {
+    const code = '<!-- What. --><script lang="ts">interface Props { a: 1 }; type Row = 1;</script>';
+    const shown = ['A', 'B'].map((name) => ({ path: `src/lib/ui/kit/${name}.svelte`, text: code }));
+    expect(treeFaults([...sound, ...shown])).toEqual([
+      'src/lib/ui/kit/B.svelte: declares Row, a name that src/lib/ui/kit/A.svelte has for a type',
+    ]);
+  });
+
   test('a room without a README, with a long or a stale one, and without a file', () => {
     const readme = 'src/lib/ui/kit/README.md';
     const bare = sound.filter(({ path }) => path !== readme);

@@ -334,9 +334,29 @@ function readmeFaults(folder: string, texts: ReadonlyMap<string, string>): strin
   return faults;
 }
 
+/** Types declared in two source files under one name. `Props` of components are of that component. */
+function typeNameFaults(sources: readonly SourceFile[]): string[] {
+  const home = new Map<string, string>();
+  const faults: string[] = [];
+  for (const file of sources) {
+    const { statements } = ts.createSourceFile(file.path, scriptOf(file), ts.ScriptTarget.Latest);
+    for (const s of statements) {
+      const declares =
+        ts.isInterfaceDeclaration(s) || ts.isTypeAliasDeclaration(s) || ts.isClassDeclaration(s);
+      const name = declares ? s.name?.text : undefined;
+      if (name === undefined || name === 'Props') continue;
+      const other = home.get(name);
+      if (other !== undefined && other !== file.path)
+        faults.push(`${file.path}: declares ${name}, a name that ${other} has for a type`);
+      home.set(name, file.path);
+    }
+  }
+  return faults;
+}
+
 /**
  * What is wrong with files taken together, one sentence each: no room, a full folder, a long file, a
- * room without a sound README.
+ * room without a sound README, a name for two types.
  * @param files all files of the layers, READMEs included
  */
 export function treeFaults(files: readonly SourceFile[]): string[] {
@@ -348,7 +368,9 @@ export function treeFaults(files: readonly SourceFile[]): string[] {
     if (count > MOST_FILES)
       faults.push(`${folder}: ${count} files, at most ${MOST_FILES}: divide it into rooms`);
   }
-  for (const { path, text } of sources.filter(({ path }) => layerOf(path) !== undefined)) {
+  const layered = sources.filter(({ path }) => layerOf(path) !== undefined);
+  faults.push(...typeNameFaults(layered));
+  for (const { path, text } of layered) {
     if (lines(text) > MOST_LINES)
       faults.push(`${path}: ${lines(text)} lines, at most ${MOST_LINES}: divide what it decides`);
     const rooms = ROOMS[folderOf(path)!];

@@ -13,7 +13,7 @@ export type Cells = Partial<Record<AnalyteId, Cell>>;
 /** Sources of the first rank that has a central figure are used, all others are left aside. */
 const RANKS: readonly (readonly Tier[])[] = [['A', 'B'], ['C', 'D'], ['M']];
 
-interface Figure {
+interface StatedFigure {
   readonly source: string;
   readonly value?: number;
   readonly min?: number;
@@ -39,9 +39,9 @@ export function curate(
   tiers: ReadonlyMap<string, Tier>,
   constants: Constants,
 ): Map<string, Cells> {
-  const figures = new Map<string, Map<AnalyteId, Figure[]>>();
+  const figures = new Map<string, Map<AnalyteId, StatedFigure[]>>();
   for (const { variety, analyte, figure } of usable(rows, constants)) {
-    const ofVariety = figures.get(variety) ?? new Map<AnalyteId, Figure[]>();
+    const ofVariety = figures.get(variety) ?? new Map<AnalyteId, StatedFigure[]>();
     figures.set(variety, ofVariety);
     ofVariety.set(analyte, [...(ofVariety.get(analyte) ?? []), figure]);
   }
@@ -61,7 +61,7 @@ export function curate(
 function* usable(
   rows: readonly MeasurementRow[],
   constants: Constants,
-): Generator<{ variety: string; analyte: AnalyteId; figure: Figure }> {
+): Generator<{ variety: string; analyte: AnalyteId; figure: StatedFigure }> {
   const measured = measuredAnalytes(constants);
   const key = (row: MeasurementRow) => `${row.variety}|${row.source_id}|${row.analyte}`;
   const byHplc = new Set(rows.filter((row) => row.method === 'hplc').map(key));
@@ -124,7 +124,7 @@ const MIDDLE: Partial<Record<AnalyteId, Middle>> = Object.fromEntries(
 );
 
 function toCell(
-  figures: readonly Figure[],
+  figures: readonly StatedFigure[],
   tiers: ReadonlyMap<string, Tier>,
   middle: Middle,
 ): Cell | undefined {
@@ -152,7 +152,7 @@ function toCell(
 }
 
 /** One number for a source: the mean of its values, else the mean of the middles of its ranges. */
-function vote(figures: readonly Figure[], middle: Middle): number | undefined {
+function vote(figures: readonly StatedFigure[], middle: Middle): number | undefined {
   const values = figures.flatMap(({ value }) => (value === undefined ? [] : [value]));
   if (values.length > 0) return mean(values);
   const middles = figures.flatMap(({ min, max }) =>

@@ -67,7 +67,7 @@ export function coverage(errors: readonly number[]): number {
 }
 
 /** The way chosen for an analyte, with its errors. */
-export interface Choice {
+export interface ChosenMethod {
   readonly method: Method;
   readonly errors: readonly number[];
 }
@@ -81,7 +81,7 @@ export function enough(from: readonly Witness[]): boolean {
 export function choose(
   analyte: AnalyteId,
   from: readonly Witness[],
-): { choice: Choice; report: EstimateError } {
+): { choice: ChosenMethod; report: EstimateError } {
   const tried = METHODS.map((method) => ({ method, errors: leftOut(method, from) })).filter(
     ({ errors }) => errors.every(Number.isFinite),
   );

@@ -31,10 +31,10 @@ export interface Strength {
   readonly sources: Readonly<Record<AxisId, readonly string[]>>;
 }
 
-type Values = Readonly<Record<string, number>>;
+type FitValues = Readonly<Record<string, number>>;
 
 /** The figures of the fit by the ids of their rows in parameters.csv. */
-const dosedAt = (v: Values) =>
+const dosedAt = (v: FitValues) =>
   v['reported.dose']! / (1 + v['reported.dose']! / v['dry_hop.half_load.oxygenate']!);
 
 /** What the witnesses of each variety say, by its name. */
@@ -76,7 +76,7 @@ export function strengths(
 }
 
 /** The target on an axis, as a signal at the stated dose; 0 where the note is not named. */
-export function targetSignal(strength: number, values: Values): number {
+export function targetSignal(strength: number, values: FitValues): number {
   if (strength <= 0) return 0;
   const { 'reported.least': least, 'reported.lead': lead, 'reported.bend': bend } = values;
   return signalOn(scaleIn(values), least! + (lead! - least!) * strength ** bend!);
@@ -88,7 +88,7 @@ export function explained(
   cells: Hop['cells'],
   weights: readonly AxisWeight[],
   compounds: readonly Compound[],
-  values: Values,
+  values: FitValues,
 ): number {
   const oil = cells.total_oil_ml_per_100g?.central ?? 0;
   let signal = 0;
@@ -106,17 +106,17 @@ export function explained(
 }
 
 /** Everything the fit of one variety reads besides what is said of it. */
-export interface Ground {
+export interface FitInput {
   readonly weights: readonly AxisWeight[];
   readonly compounds: readonly Compound[];
-  readonly values: Values;
+  readonly values: FitValues;
 }
 
 /** The reported signals of a variety, in signal per g/L of type 90. */
 export function fitted(
   strength: Strength,
   cells: Hop['cells'],
-  { weights, compounds, values }: Ground,
+  { weights, compounds, values }: FitInput,
   how: { readonly fold: number; readonly status: 'reported' | 'estimated' },
 ): Partial<Record<AxisId, Cell>> {
   const reported: Partial<Record<AxisId, Cell>> = {};
@@ -137,7 +137,7 @@ export function fitted(
 }
 
 /** How wide the reported signals are, as a factor each way. */
-export function foldOf({ trust }: Strength, values: Values): number {
+export function foldOf({ trust }: Strength, values: FitValues): number {
   return values['reported.fold']! ** (1 / (1 + trust)) * values['reported.fold_least']!;
 }
 
@@ -172,7 +172,7 @@ export function reportedOf(
     readonly origin: string;
     readonly cells: Hop['cells'];
   }[],
-  ground: Ground,
+  ground: FitInput,
 ): Map<string, Partial<Record<AxisId, Cell>>> {
   const described = strengths(rows, words, ground.values['reported.doubt']!);
   const usual = usualOf(described, new Map(varieties.map(({ name, origin }) => [name, origin])));

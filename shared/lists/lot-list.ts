@@ -5,7 +5,7 @@ import { LOT_COLUMNS, type ColumnMeaning, type ListColumn, type LotColumn } from
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { pathText } from '#shared/reading/path.ts';
 import { Problems } from '#shared/reading/problems.ts';
-import { checkInto, type Place } from '#shared/reading/check.ts';
+import { checkInto, type PlaceName } from '#shared/reading/check.ts';
 import type { ListRow } from './csv.ts';
 import { PACKS, savedLotSchema, type SavedLot } from '#shared/schemas/workspace.ts';
 
@@ -240,7 +240,7 @@ export function readCells<T>(
  */
 export function listedLot(
   problems: Problems,
-  place: Place,
+  place: PlaceName,
   fields: Readonly<Record<string, unknown>>,
 ): ListedLot | undefined {
   const whole = { note: '', out_of_stock: false, ...fields, id: 'listed' };

@@ -50,7 +50,7 @@ const folded = (text: string) => text.toLowerCase().replace(/[^\p{L}]/gu, '');
 const refused = <T>(message: string, cure: string): Outcome<T> =>
   failure({ path: 'stage', message, cure });
 
-interface Figures {
+interface StageFigures {
   readonly minutes?: number;
   readonly day?: number;
   readonly temp_c?: number;
@@ -59,7 +59,7 @@ interface Figures {
   readonly words: string;
 }
 
-function figuresIn(text: string, { minutes, hours, day, temp_c }: BesideStage): Figures {
+function figuresIn(text: string, { minutes, hours, day, temp_c }: BesideStage): StageFigures {
   let rest = text;
   const take = (pattern: RegExp): RegExpExecArray | null => {
     const found = pattern.exec(rest);
@@ -99,7 +99,7 @@ interface Meant {
   readonly practice: Practice | null;
 }
 
-function kindsMeant({ words, minutes, day, bare }: Figures): Meant[] {
+function kindsMeant({ words, minutes, day, bare }: StageFigures): Meant[] {
   const practices = STAGE_KINDS.flatMap((kind) =>
     (kindNamed(kind).practices ?? []).map((practice): Meant => ({ kind, practice })),
   );
@@ -117,7 +117,7 @@ function kindsMeant({ words, minutes, day, bare }: Figures): Meant[] {
 }
 
 /** The conditions that the figures are of a kind; fails where it has no such. */
-function conditionsOf(kind: StageKind, figures: Figures): Outcome<Record<string, number>> {
+function conditionsOf(kind: StageKind, figures: StageFigures): Outcome<Record<string, number>> {
   const { name, listed } = kindNamed(kind);
   const minutes = figures.minutes ?? (listed.bareMinutes ? figures.bare : undefined);
   if (figures.bare !== undefined && minutes !== figures.bare && figures.bare >= 10) {

@@ -29,7 +29,7 @@ export function check<T>(value: unknown, schema: z.ZodType<T>): Outcome<T> {
 }
 
 /** Names a place inside a part for whoever reads the whole. */
-export type Place = (path: Path) => string;
+export type PlaceName = (path: Path) => string;
 
 /**
  * Checks one part of what is read.
@@ -37,7 +37,7 @@ export type Place = (path: Path) => string;
  */
 export function checkInto<T>(
   problems: Problems,
-  place: Place,
+  place: PlaceName,
   value: unknown,
   schema: z.ZodType<T>,
 ): T | undefined {
@@ -51,7 +51,7 @@ export function checkInto<T>(
 interface Context {
   readonly document: unknown;
   readonly schema: Schema;
-  readonly place: Place;
+  readonly place: PlaceName;
   readonly problems: Problems;
 }
 
@@ -114,7 +114,7 @@ function unknownField(
   path: Path,
   known: readonly string[],
   schema: Schema | undefined,
-  place: Place,
+  place: PlaceName,
 ): Problem {
   const key = String(path.at(-1));
   const isAxis = schema?._zod.def.type === 'record' && path[0] === 'target';

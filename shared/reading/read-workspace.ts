@@ -1,6 +1,7 @@
 // From the text of a file to the designs and lots in it. A part that cannot be read is named with its
 // place and its cure and does not keep the sound ones out. A brief or a schedule alone is taken too: it
 // is what the command line reads.
+import { isFields, type Fields } from '#shared/fields.ts';
 import type { z } from 'zod';
 import { check, checkInto } from './check.ts';
 import { readJson } from './json.ts';
@@ -28,12 +29,6 @@ export interface WorkspaceReading {
 }
 
 const FIELDS = ['format', 'version', 'designs', 'lots', 'usual', 'open'];
-
-type Fields = Readonly<Record<string, unknown>>;
-
-function isFields(value: unknown): value is Fields {
-  return typeof value === 'object' && value !== null && !Array.isArray(value);
-}
 
 /** Members of one list, each checked alone; ids given twice are faults of the later one. */
 function members<T extends { readonly id: string }>(

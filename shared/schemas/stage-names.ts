@@ -1,12 +1,10 @@
 // Whether every part of a document that names a stage names one of its own: additions, kept additions,
 // limits on stages. The name of a kind that the document does not use is taken: nothing goes in there.
+import { isFields, type Fields } from '#shared/fields.ts';
 import { nearestName } from '#shared/names.ts';
 import { isStageKind } from '#shared/stages/kinds.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import type { z } from '#shared/zod.ts';
-
-type Fields = Readonly<Record<string, unknown>>;
-const isFields = (value: unknown): value is Fields => typeof value === 'object' && value !== null;
 
 interface Named {
   readonly path: readonly (string | number)[];

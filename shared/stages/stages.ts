@@ -1,5 +1,6 @@
 // The stages of a document: where hops may go in, under which conditions, and in which order they happen.
 // A key is the name of the stage; one that is the name of a kind needs no `kind`.
+import { isFields, type Fields } from '#shared/fields.ts';
 import { nearestName } from '#shared/names.ts';
 import { rule } from '#shared/rules.ts';
 import { z } from '#shared/zod.ts';
@@ -35,10 +36,6 @@ export const stageKeySchema = z
   .string()
   .refine(isStageName, rule('no stage can be called that', STAGE_NAME_CURE))
   .describe('the name of the stage the hop goes in');
-
-type Fields = Readonly<Record<string, unknown>>;
-const isFields = (given: unknown): given is Fields =>
-  typeof given === 'object' && given !== null && !Array.isArray(given);
 
 /** What is wrong with a part of a document, by its key in it. */
 interface KeyProblem {

@@ -18,7 +18,7 @@ export interface CellUsed {
 }
 
 /** A blend in an answer: where its figures stand, as the beginning of their paths, and what it is. */
-export interface Placed {
+export interface PlacedBlend {
   readonly at: string;
   readonly design: Design;
   readonly warnings?: readonly Warning[];
@@ -41,7 +41,7 @@ const AT = {
 } as const;
 
 function patternsOf(
-  placed: Placed,
+  placed: PlacedBlend,
   of: Pick<Brief, 'thresholds' | 'compounds_only'>,
   seen: Map<string, Leaf>,
 ): Provenance {
@@ -90,7 +90,7 @@ export function withCells<Document extends object>(
   kind: AnswerKind,
   of: Pick<Brief, 'thresholds' | 'compounds_only'>,
   document: Document,
-  blends: readonly Placed[],
+  blends: readonly PlacedBlend[],
 ) {
   const seen = new Map<string, Leaf>();
   const patterns = Object.assign({}, ...blends.map((b) => patternsOf(b, of, seen))) as Provenance;

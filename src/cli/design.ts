@@ -13,10 +13,17 @@ import { reasonLines } from './print-why.ts';
 import { warningLines } from './print-outlook.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import { withCells } from './cells.ts';
-import { blendDocument, blendShown, ended, placed, withStock, type Request } from './searching.ts';
+import {
+  blendDocument,
+  blendShown,
+  ended,
+  placed,
+  withStock,
+  type SearchRequest,
+} from './searching.ts';
 
 /** Designs from the brief in a text. Fails with every problem of the document. */
-export function designText(text: string, request: Request<DesignOptions>): Outcome<Answered> {
+export function designText(text: string, request: SearchRequest<DesignOptions>): Outcome<Answered> {
   const read = readBrief(text);
   if (!read.ok) return read;
   const brief = withStock(read.value, request.stock);

@@ -24,7 +24,7 @@ export type CompoundShown = Nullable<CompoundAnswer> & { readonly knowledge: Kno
 export type AxisShown = Nullable<AxisAnswer> & { readonly knowledge: Knowledge };
 
 /** The part of a prediction or blend that holds figures. */
-export interface Figures {
+export interface KnownFigures {
   readonly totals: Totals;
   readonly compounds: Readonly<Record<string, CompoundAnswer>>;
   readonly axes: Readonly<Record<string, AxisAnswer>>;
@@ -64,7 +64,7 @@ function knowledgeOf(value: number, lacking: number): Knowledge {
 }
 
 /** Tells known figures from unknown ones. `design` is what the figures were predicted for. */
-export function shownFigures(model: Model, design: Design, figures: Figures): FiguresShown {
+export function shownFigures(model: Model, design: Design, figures: KnownFigures): FiguresShown {
   const lots = lotsOf(design);
   const lacking = (...analytes: AnalyteId[]) =>
     lots.filter((lot) => analytes.some((a) => lot.figures[a] === undefined));

@@ -9,7 +9,7 @@ import { model as base, modelFor } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { doubtOf } from '#engine/doubt/tornado.ts';
 import { evidenceOf } from '#engine/evidence/evidence.ts';
-import { restsOn } from '#engine/evidence/rests-on.ts';
+import { axisEvidence } from '#engine/evidence/axis-evidence.ts';
 import { doubtLines, restingLines } from './print-doubt.ts';
 import { withCells } from './cells.ts';
 import { shownFigures } from './known.ts';
@@ -52,7 +52,7 @@ export function predictText(text: string, withDoubt = false): Outcome<Answered> 
   const prediction = predict(model, design.value);
   const shown = shownFigures(model, design.value, prediction);
   const { statuses } = evidenceOf(model, schedule.value.additions);
-  const resting = restsOn(model, design.value);
+  const resting = axisEvidence(model, design.value);
   const doubt = withDoubt ? doubtOf(model, design.value) : null;
   const kinds = kindsUsed(design.value);
   const answer = {

@@ -4,7 +4,7 @@ import { AXES, weakOf } from '#shared/ids.ts';
 import type { AxisDoubt, Doubt, Swing } from '#shared/answers/doubt.ts';
 import { AXIS_NAMES, FORM_NAMES, spoken } from '#shared/words.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
-import type { Resting } from '#engine/evidence/rests-on.ts';
+import type { AxisEvidence } from '#engine/evidence/axis-evidence.ts';
 import { band, figure, table, words, wrapped } from './table.ts';
 
 const LINES_MAX = 6;
@@ -73,7 +73,7 @@ export function doubtLines(model: Model, doubt: Doubt): string[] {
   ];
 }
 
-export function restingLines(resting: Readonly<Record<string, Resting | null>>): string[] {
+export function restingLines(resting: Readonly<Record<string, AxisEvidence | null>>): string[] {
   const parts = AXES.flatMap((a) => {
     const of = resting[a];
     if (!of) return [];

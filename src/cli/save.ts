@@ -9,7 +9,7 @@ import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { amount, whyLines } from './print-design.ts';
 import { cautionLines, headLines, page, purchaseLines } from './print-prediction.ts';
 import { thresholdLines } from './print-thresholds.ts';
-import { blendShown, comparedDocument, ended, withStock, type Request } from './searching.ts';
+import { blendShown, comparedDocument, ended, withStock, type SearchRequest } from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
 function heading({ minimised, unchanged, proof }: Saving, i: number): string {
@@ -20,7 +20,7 @@ function heading({ minimised, unchanged, proof }: Saving, i: number): string {
 }
 
 /** Answers what can be saved on the schedule in a text. Fails with every problem of the document. */
-export function saveText(text: string, request: Request<SavingOptions>): Outcome<Answered> {
+export function saveText(text: string, request: SearchRequest<SavingOptions>): Outcome<Answered> {
   const read = readSave(text);
   if (!read.ok) return read;
   const save = withStock(read.value, request.stock);

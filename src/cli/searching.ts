@@ -9,12 +9,12 @@ import { designFor } from '#engine/predict/design.ts';
 import { model as base, modelFor } from '#engine/tables/model.ts';
 import { evidenceOf } from '#engine/evidence/evidence.ts';
 import { shownFigures } from './known.ts';
-import { withCells, type Placed } from './cells.ts';
+import { withCells, type PlacedBlend } from './cells.ts';
 import type { BlendShown } from './print-design.ts';
 import { thresholdsShown } from './print-thresholds.ts';
 
 /** What every searching verb is asked with. */
-export interface Request<Options> {
+export interface SearchRequest<Options> {
   /** Lots that take the place of the document's candidates. */
   readonly stock?: readonly Candidate[];
   readonly options: Options;
@@ -59,7 +59,7 @@ export function blendDocument({ blend, shown }: BlendShown) {
 }
 
 /** The blends of a document, where they stand in it. */
-export function placed(blends: readonly BlendShown[]): Placed[] {
+export function placed(blends: readonly BlendShown[]): PlacedBlend[] {
   return blends.map(({ blend: { warnings }, design }, i) => ({
     at: `blends.${i}`,
     design,
@@ -73,7 +73,7 @@ function originalOf(
     Schedule,
     'name' | 'batch' | 'stages' | 'thresholds' | 'compounds_only' | 'additions'
   >,
-): Placed[] {
+): PlacedBlend[] {
   const design = designFor(modelFor(base, document), document, document.additions);
   return design.ok ? [{ at: 'original', design: design.value }] : [];
 }

@@ -1,12 +1,12 @@
 // The verb source: what an id of provenance stands for, as told beside every JSON answer.
 import { success, type Outcome } from '#shared/outcome.ts';
 import { STATUS_NAMES } from '#shared/words.ts';
-import { resolveProvenance, type Found } from '#engine/evidence/provenance.ts';
+import { resolveProvenance, type ProvenanceFound } from '#engine/evidence/provenance.ts';
 import type { Answered } from './predict.ts';
 import { page } from './print-prediction.ts';
 import { wrapped } from './table.ts';
 
-function lines(found: Found): string[] {
+function lines(found: ProvenanceFound): string[] {
   const told = (label: string, text: string) => (text === '' ? [] : wrapped(text, `${label}: `));
   if ('formula' in found) {
     const { formula, parameters, builds_on, reads, sources } = found;

@@ -9,7 +9,7 @@ import { changeLines, comparedLines, proofText } from './print-comparison.ts';
 import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
 import { thresholdLines } from './print-thresholds.ts';
-import { blendShown, comparedDocument, ended, withStock, type Request } from './searching.ts';
+import { blendShown, comparedDocument, ended, withStock, type SearchRequest } from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
 function heading({ hops, difference, unnoticed, proof }: Replacement, i: number): string {
@@ -29,7 +29,7 @@ function phaseText({ phase, done, of }: SwapProgress): string {
 }
 
 /** Answers a swap in a text. Fails with every problem of the document. */
-export function swapText(text: string, request: Request<SwapOptions>): Outcome<Answered> {
+export function swapText(text: string, request: SearchRequest<SwapOptions>): Outcome<Answered> {
   const read = readSwap(text);
   if (!read.ok) return read;
   const swap = withStock(read.value, request.stock);

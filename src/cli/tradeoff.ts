@@ -10,7 +10,7 @@ import { whyLines } from './print-design.ts';
 import { cautionLines, headLines, page } from './print-prediction.ts';
 import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
 import { withCells } from './cells.ts';
-import { blendShown, ended, withStock, type Request } from './searching.ts';
+import { blendShown, ended, withStock, type SearchRequest } from './searching.ts';
 import { figure, table } from './table.ts';
 
 function hopsText({ blend }: TradeoffPoint): string {
@@ -40,7 +40,7 @@ function curveLines(points: readonly TradeoffPoint[]): string[] {
 export function tradeoffText(
   text: string,
   against: Tradeoff,
-  request: Request<TradeoffOptions>,
+  request: SearchRequest<TradeoffOptions>,
 ): Outcome<Answered> {
   const read = readBrief(text);
   if (!read.ok) return read;

@@ -17,7 +17,7 @@ import { design } from '#optimize/questions/design.ts';
 import { Lives } from '#optimize/live/live.ts';
 import type { Reply } from '#optimize/worker/protocol.ts';
 import { described } from '#optimize/worker/questions.ts';
-import { Service } from '#optimize/worker/service.ts';
+import { DesignService } from '#optimize/worker/design-service.ts';
 import { randomBrief } from '../optimize/support/instances.ts';
 
 const MOVES = 200;
@@ -93,7 +93,7 @@ async function stopped(brief: Brief, afterMs: number): Promise<number> {
   const turn = () => new Promise<void>((resolve) => setImmediate(resolve));
   let closed: ((reply: Reply) => void) | null = null;
   const answer = new Promise<Reply>((resolve) => (closed = resolve));
-  const service = new Service({
+  const service = new DesignService({
     open: (b, options) => answering(model, b, options),
     live: (b) => new Lives(model).blendFor(b, []),
     describe: (a) => described(model, a),

@@ -1,16 +1,16 @@
 // How it is told what the wished aromas rest on.
 import { expect, it } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { Resting } from '#engine/evidence/rests-on.ts';
+import type { AxisEvidence } from '#engine/evidence/axis-evidence.ts';
 import { firmer, groundsOf, groundWords } from '#wording/resting.ts';
 
-const on = (seen: number, memory: number): Resting => {
+const on = (seen: number, memory: number): AxisEvidence => {
   const none = { analysis: 0, derived: 0, printed: 0, reported: 0 };
   return { ...none, seen, memory, estimated: 1 - seen - memory };
 };
-const told = (given: Partial<Record<AxisId, Resting>>, wished: readonly AxisId[] = AXES) => {
+const told = (given: Partial<Record<AxisId, AxisEvidence>>, wished: readonly AxisId[] = AXES) => {
   const all = AXES.map((axis) => [axis, given[axis] ?? null]);
-  const resting = Object.fromEntries(all) as Record<AxisId, Resting | null>;
+  const resting = Object.fromEntries(all) as Record<AxisId, AxisEvidence | null>;
   return groundsOf(resting, wished);
 };
 

@@ -35,14 +35,14 @@ export interface TakenRecord {
   readonly at: number;
 }
 
-export interface Schema extends DBSchema {
+export interface StoreSchema extends DBSchema {
   entries: { key: string; value: Entry };
   left: { key: string; value: LeftRecord };
   /** Left records whose edits are written, and when: their texts may come back with a killed browser. */
   taken: { key: string; value: TakenRecord };
 }
 
-export type Database = IDBPDatabase<Schema>;
+export type Database = IDBPDatabase<StoreSchema>;
 
 /** The first version kept the one open brief, in a store of its own. */
 const FIRST_STORE = 'briefs';
@@ -59,7 +59,7 @@ export function newStamp(): string {
   return `${Date.now().toString(36)}-${Math.random().toString(36).slice(2)}`;
 }
 
-type Upgrade = IDBPTransaction<Schema, ('entries' | 'left' | 'taken')[], 'versionchange'>;
+type Upgrade = IDBPTransaction<StoreSchema, ('entries' | 'left' | 'taken')[], 'versionchange'>;
 
 async function takeFirstBrief(database: Database, transaction: Upgrade): Promise<void> {
   if (!database.objectStoreNames.contains(FIRST_STORE as 'entries')) return;
@@ -78,7 +78,7 @@ async function takeFirstBrief(database: Database, transaction: Upgrade): Promise
   database.deleteObjectStore(FIRST_STORE as 'entries');
 }
 
-interface Heard {
+interface DatabaseEvents {
   /** The stores had to be made anew: whatever was kept before is gone from this browser. */
   emptied(): void;
   /** Another tab keeps the database from being opened; it opens by itself when that tab is closed. */
@@ -95,7 +95,7 @@ export class Connection {
   #opening: Promise<Database> | null = null;
   #isOver = false;
 
-  constructor(private readonly heard: Heard) {}
+  constructor(private readonly heard: DatabaseEvents) {}
 
   /** The database where it is open now. */
   get database(): Database | null {
@@ -123,7 +123,7 @@ export class Connection {
 
   async #open(): Promise<Database> {
     let made = false as boolean;
-    const database = await openDB<Schema>(DATABASE, DATABASE_VERSION, {
+    const database = await openDB<StoreSchema>(DATABASE, DATABASE_VERSION, {
       upgrade: (opened, oldVersion, _, transaction) => {
         made = oldVersion === 0;
         if (oldVersion < 2) opened.createObjectStore('entries', { keyPath: 'key' });

@@ -16,7 +16,7 @@ import { blankBrief, savedDesign, workspaceOf } from '#state/documents/documents
 import type { Unread } from '#state/documents/keeping.ts';
 import type { Entry } from './database.ts';
 
-export type Part = SavedDesign | SavedLot | Schedule;
+export type WorkspacePart = SavedDesign | SavedLot | Schedule;
 
 /** In what order parts are listed, and which design is open. */
 export const orderSchema = z.object({
@@ -32,7 +32,7 @@ export type Stamp = string | null;
 /** A part as it stood in the database when this tab saw it last; `null`: deleted. */
 export interface Seen {
   readonly stamp: Stamp;
-  readonly part: Part | null;
+  readonly part: WorkspacePart | null;
 }
 
 export const ORDER = 'order';
@@ -43,8 +43,8 @@ const LOT = 'lot:';
 export const ASIDE = 'aside:';
 
 /** The parts of a workspace by their key. */
-export function partsOf({ designs, lots, usual }: WorkspaceDocument): Map<string, Part> {
-  return new Map<string, Part>([
+export function partsOf({ designs, lots, usual }: WorkspaceDocument): Map<string, WorkspacePart> {
+  return new Map<string, WorkspacePart>([
     ...designs.map((design) => [DESIGN + design.id, design] as const),
     ...lots.map((lot) => [lotKey(lot), lot] as const),
     ...(usual ? [[USUAL, usual] as const] : []),
@@ -67,7 +67,7 @@ export function lotKey({ id }: SavedLot): string {
 }
 
 /** Whether two parts say the same; both have their fields in the order of the schema. */
-export function samePart(a: Part | null, b: Part | null): boolean {
+export function samePart(a: WorkspacePart | null, b: WorkspacePart | null): boolean {
   return a === b || JSON.stringify(a) === JSON.stringify(b);
 }
 
@@ -78,7 +78,7 @@ export function stampOf(entry: Entry | undefined): Stamp {
 }
 
 export type Read =
-  | { readonly kind: 'part'; readonly part: Part }
+  | { readonly kind: 'part'; readonly part: WorkspacePart }
   | { readonly kind: 'unreadable'; readonly reason: string };
 
 const NEWER = 'it was saved by a newer version of this page';
@@ -103,7 +103,7 @@ export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
           : null;
   if (!schema) return { kind: 'unreadable', reason: NEWER };
   const named = id !== null && typeof value === 'object' ? { ...value, id } : value;
-  const checked = check<Part>(named, schema);
+  const checked = check<WorkspacePart>(named, schema);
   if (checked.ok) return { kind: 'part', part: checked.value };
   const reason = checked.problems.map((p) => `${p.path}: ${p.message}`).join('; ');
   return { kind: 'unreadable', reason };
@@ -129,14 +129,14 @@ function whatOf({ key, value }: Entry): string {
 
 /** What the records of the store hold. */
 export interface StoreReading {
-  readonly parts: ReadonlyMap<string, Seen & { readonly part: Part }>;
+  readonly parts: ReadonlyMap<string, Seen & { readonly part: WorkspacePart }>;
   /** `null` where the record is missing or wrong. */
   readonly order: Order | null;
   readonly unread: readonly Unread[];
 }
 
 export function readStore(entries: readonly Entry[]): StoreReading {
-  const parts = new Map<string, Seen & { part: Part }>();
+  const parts = new Map<string, Seen & { part: WorkspacePart }>();
   const unread: Unread[] = [];
   let order: Order | null = null;
   for (const entry of entries) {
@@ -162,7 +162,7 @@ function sorted<T extends { readonly id: string }>(list: T[], ids: readonly stri
  * name come last, as the store lists them.
  */
 export function assembled(
-  parts: ReadonlyMap<string, Part>,
+  parts: ReadonlyMap<string, WorkspacePart>,
   order: Order | null,
   starter: WorkspaceDocument,
 ): WorkspaceDocument {

@@ -23,7 +23,7 @@ import {
   readStore,
   samePart,
   stampOf,
-  type Part,
+  type WorkspacePart,
   type Seen,
   type Stamp,
 } from './entries.ts';
@@ -197,7 +197,7 @@ export class WorkspaceKeeper implements Keeper {
   }
 
   /** Keys whose part this tab has changed, added or taken out since it was in step. */
-  #dirty(parts: ReadonlyMap<string, Part>): string[] {
+  #dirty(parts: ReadonlyMap<string, WorkspacePart>): string[] {
     const changed = [...parts].filter(([key, part]) => this.#synced.get(key)?.part !== part);
     const gone = [...this.#synced.keys()].filter((key) => !parts.has(key));
     return [...changed.map(([key]) => key), ...gone];
@@ -225,7 +225,7 @@ export class WorkspaceKeeper implements Keeper {
     const store = transaction.objectStore('entries');
     // A request that fails ends the transaction as well; it must not be told twice.
     transaction.done.catch(() => undefined);
-    const put = (key: string, part: Part): Seen => {
+    const put = (key: string, part: WorkspacePart): Seen => {
       const stamp = this.#underway.get(key) ?? newStamp();
       store.put({ key, stamp, version: WORKSPACE_VERSION, value: part }).catch(() => undefined);
       return { stamp, part };
@@ -291,7 +291,7 @@ export class WorkspaceKeeper implements Keeper {
   }
 
   /** What stands in the database under a key that another tab has written. */
-  #met(key: string, entry: Entry | undefined): Part | null {
+  #met(key: string, entry: Entry | undefined): WorkspacePart | null {
     const stamp = stampOf(entry);
     const pending = this.#pending.get(key);
     if (pending?.stamp === stamp) return pending.part;

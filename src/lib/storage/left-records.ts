@@ -5,12 +5,12 @@
 import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
 import { newId } from '#state/documents/documents.ts';
 import type { IDBPTransaction } from 'idb';
-import type { Connection, Database, LeftRecord, Schema, TakenRecord } from './database.ts';
+import type { Connection, Database, LeftRecord, StoreSchema, TakenRecord } from './database.ts';
 import { leaveText, leftTexts, removeTexts } from './left-texts.ts';
 import type { Left } from './left.ts';
 
 export const LEFT_STORES = ['left', 'taken'] as const;
-type Writing = IDBPTransaction<Schema, ('entries' | 'left' | 'taken')[], 'readwrite'>;
+type Writing = IDBPTransaction<StoreSchema, ('entries' | 'left' | 'taken')[], 'readwrite'>;
 
 /** So long a mark stays: a removed text is gone from the disk long before, ms. */
 const MARK_MS = 7 * 24 * 3600 * 1000;

@@ -11,7 +11,7 @@ import {
   readEntry,
   samePart,
   type Order,
-  type Part,
+  type WorkspacePart,
   type Seen,
   type Stamp,
   type StoreReading,
@@ -23,8 +23,8 @@ interface LeftPart {
   /** Stamps the stored part may bear without anybody else having written it. */
   readonly stamps: readonly Stamp[];
   /** The part its page saw last in the store. */
-  readonly was: Part | null;
-  readonly part: Part | null;
+  readonly was: WorkspacePart | null;
+  readonly part: WorkspacePart | null;
 }
 
 export interface Left {
@@ -71,7 +71,7 @@ function readLeft({ version, value }: LeftRecord): Left | { readonly reason: str
 
 /** What is kept, with what closing pages have left laid over it. */
 export interface Laid {
-  readonly parts: ReadonlyMap<string, Part>;
+  readonly parts: ReadonlyMap<string, WorkspacePart>;
   /** How each part stands in the store, as the page knew it that left it. */
   readonly seen: ReadonlyMap<string, Seen>;
   readonly order: Order | null;
@@ -84,7 +84,7 @@ export function laidOver(
   { parts: kept, order: listed, unread }: StoreReading,
   records: readonly LeftRecord[],
 ): Laid {
-  const parts = new Map<string, Part>([...kept].map(([key, { part }]) => [key, part]));
+  const parts = new Map<string, WorkspacePart>([...kept].map(([key, { part }]) => [key, part]));
   const seen = new Map<string, Seen>(kept);
   const unreadable = [...unread];
   const pages: string[] = [];

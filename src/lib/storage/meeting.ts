@@ -9,8 +9,8 @@ import {
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
 import { designIn, newId, sameWork, titleOf } from '#state/documents/documents.ts';
-import type { Heard, News } from '#state/documents/keeping.ts';
-import { designId, lotId, lotKey, type Part } from './entries.ts';
+import type { NewsOutcome, News } from '#state/documents/keeping.ts';
+import { designId, lotId, lotKey, type WorkspacePart } from './entries.ts';
 
 export class Report implements News {
   readonly taken: {
@@ -21,7 +21,7 @@ export class Report implements News {
   readonly clashes = new Map<string, SavedDesign | null>();
   readonly keptTwice: string[] = [];
 
-  take(key: string, part: Part | null): void {
+  take(key: string, part: WorkspacePart | null): void {
     const [design, lot] = [designId(key), lotId(key)];
     if (design !== null) this.taken.designs.set(design, part as SavedDesign | null);
     else if (lot !== null) this.taken.lots.set(lot, part as SavedLot | null);
@@ -30,7 +30,7 @@ export class Report implements News {
 }
 
 /** Each field as whoever changed it left it, here last. */
-function fieldByField(base: Part | null, mine: SavedLot, theirs: SavedLot): unknown {
+function fieldByField(base: WorkspacePart | null, mine: SavedLot, theirs: SavedLot): unknown {
   const before = (base ?? {}) as Record<string, unknown>;
   const same = (a: unknown, b: unknown) => a === b || JSON.stringify(a) === JSON.stringify(b);
   const own = Object.entries(mine).filter(([field, value]) => !same(before[field], value));
@@ -44,7 +44,7 @@ function fieldByField(base: Part | null, mine: SavedLot, theirs: SavedLot): unkn
  * lot of its own, so that neither work is lost.
  */
 export function lotsMet(
-  base: Part | null,
+  base: WorkspacePart | null,
   mine: SavedLot,
   theirs: SavedLot,
 ): ReadonlyMap<string, SavedLot> {
@@ -65,7 +65,7 @@ export function heardOf(
   { taken, clashes, keptTwice }: News,
   asked: WorkspaceDocument,
   present: WorkspaceDocument,
-): Heard {
+): NewsOutcome {
   const still = <T extends { readonly id: string }, N>(
     now: readonly T[],
     then: readonly T[],
@@ -79,7 +79,7 @@ export function heardOf(
   const designs = still(present.designs, asked.designs, taken.designs);
   const lots = still(present.lots, asked.lots, taken.lots);
   const usual = present.usual === asked.usual ? taken.usual : undefined;
-  let clash: Heard['clash'] = null;
+  let clash: NewsOutcome['clash'] = null;
   for (const [id, theirs] of [...designs, ...clashes]) {
     const mine = designIn(present, id);
     if (!mine || (id !== present.open && !clashes.has(id))) continue;

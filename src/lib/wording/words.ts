@@ -5,7 +5,7 @@ import { analyteName } from '#engine/tables/names.ts';
 import { isStageKind, spokenStage } from '#shared/stages/kinds.ts';
 import { AXIS_NAMES } from '#shared/words.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
-import type { AxisReach } from '#optimize/live/attainable-range.ts';
+import type { AttainableRange } from '#optimize/live/attainable-range.ts';
 import type { WishKind } from '#state/documents/wish.ts';
 import { intensity } from './format.ts';
 
@@ -19,7 +19,7 @@ export const WISH_KIND_NAMES: Readonly<Record<WishKind, string>> = {
 };
 
 /** How far an axis can go alone. */
-export function reachText({ least, most }: AxisReach): string {
+export function reachText({ least, most }: AttainableRange): string {
   return `can go from ${intensity(least)} to ${intensity(most)}`;
 }
 

@@ -7,7 +7,7 @@ import { ANALYTES, AXES } from '#shared/ids.ts';
 import type { HopFigure, HopRow, HopSubject } from '#state/reference/hop-list.ts';
 import type { PageServerLoad } from './$types';
 
-type Entry = readonly [HopSubject, HopFigure];
+type HopEntry = readonly [HopSubject, HopFigure];
 
 /** Four digits: more than the page shows, and half of what it has to carry. */
 const short = (value: number) => Number(value.toPrecision(4));
@@ -15,7 +15,7 @@ const shortened = ({ low, central, high, status }: HopFigure): HopFigure => {
   return { low: short(low), central: short(central), high: short(high), status };
 };
 
-function axesOf(hop: string): Entry[] {
+function axesOf(hop: string): HopEntry[] {
   const ranked = rankedAxes(model, hop);
   if (!ranked.ok) return [];
   return AXES.map((axis) => {
@@ -27,7 +27,7 @@ function axesOf(hop: string): Entry[] {
 export const load: PageServerLoad = () => {
   const rows: HopRow[] = model.hops.map((hop) => {
     const offered = hop.missing.length === 0;
-    const cells = ANALYTES.flatMap((analyte): Entry[] => {
+    const cells = ANALYTES.flatMap((analyte): HopEntry[] => {
       const cell = hop.cells[analyte];
       return cell ? [[analyte, shortened(cell)]] : [];
     });

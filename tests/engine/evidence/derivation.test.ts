@@ -21,7 +21,7 @@ import { predictPoint, totalsOf } from '#engine/predict/predict.ts';
 import { evidenceShares } from '#engine/symbols/standing.ts';
 import { numberText, textOf } from '#engine/symbols/reading.ts';
 import { labelled, type Line } from '#engine/symbols/term.ts';
-import { restsOn } from '#engine/evidence/rests-on.ts';
+import { axisEvidence } from '#engine/evidence/axis-evidence.ts';
 import { scheduleOf, soundDesign } from '../support/examples.ts';
 
 /** Reads a filled-in equation as arithmetic, and nothing of how it was made. */
@@ -191,7 +191,7 @@ describe('an equation with its numbers filled in', () => {
         { batch },
       ),
     );
-    const resting = restsOn(firm, design);
+    const resting = axisEvidence(firm, design);
     const working = workingOf(model, design);
     for (const axis of AXES) {
       const { shares } = derivationOf(working, `equation/intensity/${axis}`)!;

@@ -7,7 +7,7 @@ import type { LotAddition } from '#engine/predict/design.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision } from '#optimize/relaxation/node.ts';
-import { Program } from '#optimize/relaxation/program.ts';
+import { MasterProgram } from '#optimize/relaxation/master-program.ts';
 import { Search } from '#optimize/search/search.ts';
 import { RowPool } from '#optimize/relaxation/relaxation.ts';
 import type { CapChoice } from '#optimize/relaxation/rows.ts';
@@ -189,7 +189,7 @@ describe('the kept program', () => {
       const problem = soundProblem(brief);
       const best = bestAt(readingOf(brief), 0);
       if (!best || best.objective === 0) continue;
-      const program = new Program(problem, 0);
+      const program = new MasterProgram(problem, 0);
       const node = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
       const worth = best.objective * 1.0001 + 1e-6;
       const relaxed = finished(program.leastObjective(node, null, Infinity, worth));
@@ -216,7 +216,7 @@ describe('the kept program', () => {
       const best = bestAt(readingOf(brief), 0);
       if (!best || best.objective === 0) continue;
       const random = randomFrom(seed / 3e3);
-      const program = new Program(problem, 0);
+      const program = new MasterProgram(problem, 0);
       const worth = best.objective * (1 + 1e-6) + 1e-6;
       let decisions: Decision | null = null;
       for (const addition of best.additions) {
@@ -260,7 +260,7 @@ describe('the kept program', () => {
       const worth = merit + 1e-3;
       // Another blend as close, found by the independent program.
       const close = bestAt(readingOf(brief), 0, { slack: merit + 5e-4, gap: 1e-3 })!;
-      const program = new Program(problem, 12);
+      const program = new MasterProgram(problem, 12);
       const node = { interval: { from: 0, to: 0 }, decisions: null, caps: [] };
       const relaxed = finished(program.leastSlack(node, null, 0, worth, worth));
       expect(relaxed.bound).toBeLessThanOrEqual(merit + 1e-6);

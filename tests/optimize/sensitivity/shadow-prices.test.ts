@@ -12,10 +12,10 @@ import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
 import { design } from '#optimize/questions/design.ts';
 import { fixedOptimum } from '#optimize/search/fixed-support.ts';
 import { settling } from '#optimize/sensitivity/multipliers.ts';
-import { pricing, settledOf, type Settled } from '#optimize/sensitivity/shadow-prices.ts';
+import { pricing, settledOf, type SettledBlend } from '#optimize/sensitivity/shadow-prices.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision } from '#optimize/relaxation/node.ts';
-import { Program } from '#optimize/relaxation/program.ts';
+import { MasterProgram } from '#optimize/relaxation/master-program.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomBrief, type Shape } from '../support/instances.ts';
@@ -70,7 +70,7 @@ const BRIEFS: readonly (readonly [string, Brief])[] = [
 
 interface Case {
   readonly name: string;
-  readonly settled: Settled;
+  readonly settled: SettledBlend;
   readonly prices: readonly Price[];
 }
 
@@ -83,7 +83,7 @@ const CASES: readonly Case[] = BRIEFS.flatMap(([name, brief]) => {
 
 /** The least objective at a load, all columns kept; one program is kept warm for all loads. */
 function atLoads(problem: BlendProblem): (load: number) => number {
-  const program = new Program(problem, 0);
+  const program = new MasterProgram(problem, 0);
   let decisions: Decision | null = null;
   problem.columns.forEach(({ most }, column) => {
     decisions = { kind: 'dose', column, lower: problem.least, upper: most, before: decisions };

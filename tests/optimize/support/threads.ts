@@ -1,13 +1,13 @@
 // A worker played by the test: notes what it hears, says what it is told to.
-import type { Reply, Request } from '#optimize/worker/protocol.ts';
+import type { Reply, ThreadRequest } from '#optimize/worker/protocol.ts';
 import type { SearchThread } from '#optimize/worker/thread.ts';
 
 export class PlayedThread implements SearchThread {
   onmessage: SearchThread['onmessage'] = null;
   onended: SearchThread['onended'] = null;
-  readonly heard: Request[] = [];
+  readonly heard: ThreadRequest[] = [];
   ended = false;
-  postMessage(request: Request): void {
+  postMessage(request: ThreadRequest): void {
     this.heard.push(request);
   }
   terminate(): void {

@@ -7,8 +7,8 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
 import { SearchClient } from '#optimize/worker/client.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
-import type { Designed, Reply, Request } from '#optimize/worker/protocol.ts';
-import { Service, type Search } from '#optimize/worker/service.ts';
+import type { Designed, Reply, ThreadRequest } from '#optimize/worker/protocol.ts';
+import { DesignService, type DesignSearch } from '#optimize/worker/design-service.ts';
 import type { SearchThread } from '#optimize/worker/thread.ts';
 
 const ROUNDS = 1000;
@@ -23,14 +23,14 @@ function wired(later: (work: () => void) => void, now: () => number) {
     const thread: SearchThread = {
       onmessage: null,
       onended: null,
-      postMessage: (request: Request) => later(() => !ended && hear(request)),
+      postMessage: (request: ThreadRequest) => later(() => !ended && hear(request)),
       terminate: () => (ended = true),
     };
     const reply = (r: Reply) => {
       if (r.kind !== 'progress') closings.set(r.id, (closings.get(r.id) ?? 0) + 1);
       later(() => thread.onmessage?.({ data: r } as MessageEvent<Reply>));
     };
-    const service = new Service({
+    const service = new DesignService({
       open: (brief) => search(brief),
       live: (brief) => success({ said: brief.name } as unknown as LiveBlend),
       describe: (answer) => answer as unknown as Designed,
@@ -38,7 +38,7 @@ function wired(later: (work: () => void) => void, now: () => number) {
       rest: () => new Promise((resolve) => later(resolve)),
       now,
     });
-    const hear = (request: Request) => {
+    const hear = (request: ThreadRequest) => {
       if ('id' in request && request.kind !== 'stop') asked.set(request.id, request.kind);
       if (request.kind === 'design') service.design(request);
       else if (request.kind === 'live') service.live(request);
@@ -56,7 +56,7 @@ function wired(later: (work: () => void) => void, now: () => number) {
   return { client, asked, closings, shown };
 }
 
-function* search({ name }: Brief): Search {
+function* search({ name }: Brief): DesignSearch {
   for (let step = 0; step < 40; step += 1) {
     if ((yield { milliseconds: step } as never) === 'stop') break;
   }

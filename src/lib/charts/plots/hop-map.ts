@@ -14,7 +14,7 @@ export interface Spot {
   readonly long: number;
 }
 
-export interface Placed {
+export interface PlacedHop {
   readonly id: string;
   readonly x: number;
   readonly y: number;
@@ -48,7 +48,7 @@ const touch = (a: Box, b: Box) =>
   a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
 
 /** Places every variety; names go to the first-named, then from left to right. */
-export function placed(spots: readonly Spot[], size: MapSize): Placed[] {
+export function placed(spots: readonly Spot[], size: MapSize): PlacedHop[] {
   const { width, height, margin, dot, line } = size;
   const span = (k: 0 | 1) => {
     const values = spots.map((s) => s.at[k]);
@@ -69,7 +69,7 @@ export function placed(spots: readonly Spot[], size: MapSize): Placed[] {
     top: d.y - dot,
     bottom: d.y + dot,
   }));
-  const labels = new Map<string, NonNullable<Placed['label']>>();
+  const labels = new Map<string, NonNullable<PlacedHop['label']>>();
   const inOrder = [...dots].sort(
     (a, b) => Number(b.spot.first) - Number(a.spot.first) || a.x - b.x,
   );

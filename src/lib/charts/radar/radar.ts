@@ -47,18 +47,18 @@ export function angleOf(axis: AxisId): number {
   return (AXES.indexOf(axis) / AXES.length) * 2 * Math.PI;
 }
 
-export interface Place {
+export interface ChartPoint {
   readonly x: number;
   readonly y: number;
 }
 
 /** `distance` from the centre in the direction `angle`, with x to the right and y down. */
-export function polar(angle: number, distance: number): Place {
+export function polar(angle: number, distance: number): ChartPoint {
   return { x: distance * Math.sin(angle), y: -distance * Math.cos(angle) };
 }
 
 /** Where an intensity lies on an axis; beyond the rim it stands on the rim. */
-export function placeOf(radar: Radar, axis: AxisId, intensity: number): Place {
+export function placeOf(radar: Radar, axis: AxisId, intensity: number): ChartPoint {
   return polar(angleOf(axis), radar.scale(intensity));
 }
 
@@ -72,7 +72,7 @@ export function outline(radar: Radar, intensityOf: (axis: AxisId) => number): st
 export function openOutline(
   radar: Radar,
   intensityOf: (axis: AxisId) => number | null,
-): readonly (readonly [Place, Place])[] {
+): readonly (readonly [ChartPoint, ChartPoint])[] {
   return AXES.flatMap((axis, i) => {
     const next = AXES[(i + 1) % AXES.length]!;
     const here = intensityOf(axis);
@@ -109,7 +109,7 @@ export function bandField(
 }
 
 /** Intensity an axis handle shows when dragged to a place: its shadow on the axis, 0 to the rim. */
-export function intensityAt(radar: Radar, axis: AxisId, place: Place): number {
+export function intensityAt(radar: Radar, axis: AxisId, place: ChartPoint): number {
   const towards = polar(angleOf(axis), 1);
   const along = place.x * towards.x + place.y * towards.y;
   const { hub, radius, max } = radar;

@@ -17,7 +17,7 @@ const METRIC: WarningFormat = {
   percent: (fraction) => `${Math.round(100 * fraction)} %`,
 };
 
-interface Finding {
+interface RaisedWarning {
   readonly id: Warning['id'];
   readonly severity: Warning['severity'];
   readonly figure?: number;
@@ -28,7 +28,7 @@ interface Finding {
 }
 
 /** Carbon dioxide in the package, planned and still to come of hop creep. */
-function creepFinding({ batch }: Design, { totals }: Point, model: Model): Finding | null {
+function creepFinding({ batch }: Design, { totals }: Point, model: Model): RaisedWarning | null {
   const { parameters } = model;
   const extra = totals.creep_to_come_vol;
   const from: ParameterId[] = ['creep.per_load', 'creep.days', 'creep.yeast_rests'];
@@ -47,7 +47,7 @@ function creepFinding({ batch }: Design, { totals }: Point, model: Model): Findi
 }
 
 /** Used lots, late in the process, whose storage index is told or follows from their age. */
-function oldHops({ batch, stages, additions }: Design, model: Model): Finding | null {
+function oldHops({ batch, stages, additions }: Design, model: Model): RaisedWarning | null {
   const process = processOf(model, batch, stages);
   const limit = defaultValues(model)['warn.storage_index'];
   const old = new Map<string, number>();
@@ -72,7 +72,7 @@ function guessedThiols(
   { additions, batch, stages }: Design,
   { oavs }: Point,
   model: Model,
-): Finding | null {
+): RaisedWarning | null {
   const process = processOf(model, batch, stages);
   const noticed = THIOLS.filter((thiol) => oavs[COMPOUNDS.indexOf(thiol)]! >= 1);
   const free = (lot: Lot, thiol: ThiolId) => lot.figures[`${thiol}_ug_per_kg`]?.status;
@@ -111,7 +111,7 @@ function heaviestHot({ batch, stages, additions }: Design): number {
 }
 
 const GRAVEST_FIRST: readonly Warning['severity'][] = ['danger', 'care', 'note'];
-const rank = ({ severity }: Finding) => GRAVEST_FIRST.indexOf(severity);
+const rank = ({ severity }: RaisedWarning) => GRAVEST_FIRST.indexOf(severity);
 
 /** Warnings of a design whose point prediction at the defaults is known, the gravest first. */
 export function warningsOf(model: Model, design: Design, point: Point): Warning[] {
@@ -121,7 +121,7 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
     figure: number,
     limit: ParameterId,
     applies = true,
-  ): Finding | null =>
+  ): RaisedWarning | null =>
     applies && figure > values[limit] ? { id, severity: 'note', figure, limit } : null;
   /** Worth knowing past one limit, the beer at stake past a higher one. */
   const farOver = (id: Warning['id'], figure: number, limit: ParameterId, care: ParameterId) =>
@@ -131,7 +131,7 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
   const { totals, isoAlpha } = point;
   const fromSteep = steepIso(design, isoAlpha);
   const steepShare = totals.ibu > 0 ? fromSteep / totals.ibu : 0;
-  const findings: (Finding | null)[] = [
+  const findings: (RaisedWarning | null)[] = [
     creepFinding(design, point, model),
     oldHops(design, model),
     farOver('dry_load', dryHopLoad(model, design), 'warn.dry_load', 'warn.dry_load_care'),

@@ -56,7 +56,7 @@ export interface SourceFound extends WordsFound {
   readonly read: string;
 }
 
-export type Found = FigureFound | EquationFound | SourceFound | WordsFound;
+export type ProvenanceFound = FigureFound | EquationFound | SourceFound | WordsFound;
 
 const sources = sourceRows as Readonly<Record<string, Source>>;
 
@@ -116,7 +116,7 @@ function inputName(path: string): string {
   return parts.map((part) => INPUTS[part] ?? part.replaceAll('_', ' ')).join(', ') || path;
 }
 
-interface Row {
+interface CitedRow {
   readonly low: number;
   readonly central: number;
   readonly high: number;
@@ -125,7 +125,7 @@ interface Row {
   readonly note?: string;
 }
 
-function figure(id: string, name: string, unit: string, row: Row): FigureFound {
+function figure(id: string, name: string, unit: string, row: CitedRow): FigureFound {
   const { low, central, high, status, sources: of, note = '' } = row;
   return { id, name, low, default: central, high, unit, status, sources: of, note };
 }
@@ -150,7 +150,10 @@ function findCell(rest: string): FigureFound | undefined {
   return row && foundOf(row);
 }
 
-function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found | undefined {
+function findRest(
+  kind: (typeof PROVENANCE_KINDS)[number],
+  rest: string,
+): ProvenanceFound | undefined {
   const id = `${kind}/${rest}`;
   switch (kind) {
     case 'parameter': {
@@ -222,7 +225,7 @@ function findRest(kind: (typeof PROVENANCE_KINDS)[number], rest: string): Found 
 }
 
 /** What an id stands for. Fails where there is no such kind or row. */
-export function resolveProvenance(id: string): Outcome<Found> {
+export function resolveProvenance(id: string): Outcome<ProvenanceFound> {
   const parts = provenanceId(id);
   const found = parts && findRest(parts.kind, parts.rest);
   if (found) return success(found);

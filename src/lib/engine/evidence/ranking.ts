@@ -7,7 +7,7 @@ import { bandOf, DEFAULT_SAMPLING, sampleDesign } from '#engine/doubt/bands.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { restsOn } from './rests-on.ts';
+import { axisEvidence } from './axis-evidence.ts';
 
 /** An axis of a beer with one hop. */
 export interface RankedAxis {
@@ -29,7 +29,7 @@ export function rankedAxes(
   if (!design.ok) return design;
   const point = predictPoint(model, design.value);
   const sample = sampleDesign(model, design.value, DEFAULT_SAMPLING);
-  const resting = restsOn(model, design.value);
+  const resting = axisEvidence(model, design.value);
   const axes = AXES.map((axis, i) => {
     const shares = resting[axis];
     const status = shares && STATUSES.reduce((a, b) => (shares[b] > shares[a] ? b : a));

@@ -26,7 +26,7 @@ import {
   times,
   type Leaf,
   type Line,
-  type Part,
+  type Summand,
   type Term,
 } from '#engine/symbols/term.ts';
 import type { LotAddition } from './design.ts';
@@ -88,7 +88,7 @@ export class Beer implements BeerContent {
   private parts(
     termOf: (addition: Dosed, index: number) => Term | null,
     isIn: (addition: Dosed) => boolean = () => true,
-  ): Part[] {
+  ): Summand[] {
     return this.order.flatMap((i) => {
       const addition = this.additions[i]!;
       const term = isIn(addition) ? termOf(addition, i) : null;
@@ -200,7 +200,7 @@ export class Beer implements BeerContent {
     );
   }
 
-  private leafParts(isIn: (stage: StageTerms) => boolean): Part[] {
+  private leafParts(isIn: (stage: StageTerms) => boolean): Summand[] {
     return this.parts(
       (_, a) => this.leafBrought(a),
       ({ unit }) => isIn(unit.stage),
@@ -332,7 +332,7 @@ export class Beer implements BeerContent {
   bitterness(as: 'ibu' | 'bitter_taste'): Line {
     return this.once(as, () => {
       const weights = as === 'ibu' ? 'ibu.weight' : 'taste.weight';
-      const parts: Part[] = [...this.isoAlphaByStage().values()].map((iso) => ({
+      const parts: Summand[] = [...this.isoAlphaByStage().values()].map((iso) => ({
         label: iso.name,
         term: iso,
       }));

@@ -9,7 +9,7 @@ import {
   sum,
   times,
   type Line,
-  type Part,
+  type Summand,
   type Term,
 } from '#engine/symbols/term.ts';
 import type { Design } from './design.ts';
@@ -19,7 +19,7 @@ import { packagesFor } from './purchases.ts';
 /** What the hops cost; `null` where a used lot has no price. */
 export function costLine(design: Design): Line | null {
   const used = dosedIn(design);
-  const paid: Part[] = [];
+  const paid: Summand[] = [];
   for (const lot of lotsOf(design)) {
     if (lot.pricePerKg === null) return null;
     const price = given(`price_per_kg/${lot.hop}`, lot.pricePerKg, `Price of ${lot.hop}`, 'a kg');

@@ -21,7 +21,7 @@ import {
   type InputOwner,
   type Leaf,
   type Line,
-  type Part,
+  type Summand,
   type Term,
 } from '#engine/symbols/term.ts';
 import { Evaluation, spread, type World } from '#engine/symbols/world.ts';
@@ -73,7 +73,7 @@ export function leafActivity(model: Model, leaf: Term): Term {
 
 /** Signal of an axis, dimensionless. Its parts are compounds, leaf, and what tasters report. */
 export function signal(model: Model, axis: AxisId, { activityOf, leaf, reported }: Smelled): Line {
-  const parts: Part[] = [];
+  const parts: Summand[] = [];
   for (const row of model.weights) {
     if (row.axis !== axis) continue;
     const { driver } = row;

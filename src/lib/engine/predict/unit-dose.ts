@@ -18,7 +18,7 @@ import {
   over,
   times,
   type Line,
-  type Part,
+  type Summand,
   type Term,
 } from '#engine/symbols/term.ts';
 
@@ -69,8 +69,8 @@ function carriedLine(
 }
 
 /** The ways by which a gram of a lot at a stage brings a compound, each as a part. */
-function waysOf(process: Process, compound: CompoundId, lot: Lot, stage: StageTerms): Part[] {
-  const ways: Part[] = [];
+function waysOf(process: Process, compound: CompoundId, lot: Lot, stage: StageTerms): Summand[] {
+  const ways: Summand[] = [];
   const { yeast } = stage;
   const content = contentOf(process, lot, compound);
   if (content) {

@@ -1,6 +1,6 @@
 // An equation as people read it: with its numbers filled in, or in symbols. Parts that bring nothing and
 // factors that are 1 because their limit does not bind are left out of what is filled in.
-import { termsIn, valueOf, type Leaf, type Line, type Part, type Term } from './term.ts';
+import { termsIn, valueOf, type Leaf, type Line, type Summand, type Term } from './term.ts';
 
 /** A piece of a written equation; a number knows what it is. */
 export interface Token {
@@ -38,7 +38,7 @@ const plain = (text: string): Token => ({ text, of: null });
 const isSilent = (term: Term) => term.kind === 'line' && term.silentAtOne && term.value === 1;
 
 /** The parts of a list that are shown: those that bring something. */
-export function shownParts({ parts, ranked }: Extract<Term, { kind: 'list' }>): Part[] {
+export function shownParts({ parts, ranked }: Extract<Term, { kind: 'list' }>): Summand[] {
   const bringing = parts.filter((p) => valueOf(p.term) !== 0);
   return ranked ? bringing.sort((a, b) => valueOf(b.term) - valueOf(a.term)) : bringing;
 }

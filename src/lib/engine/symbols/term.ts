@@ -39,7 +39,7 @@ export interface Leaf {
 }
 
 /** Part of a sum; `label` says what it is, as a hop at a stage. */
-export interface Part {
+export interface Summand {
   readonly label: string;
   readonly term: Term;
 }
@@ -50,7 +50,7 @@ export type Term =
   | {
       /** A sum whose parts say what they are of. */
       readonly kind: 'list';
-      readonly parts: readonly Part[];
+      readonly parts: readonly Summand[];
       /** Shown strongest first. */
       readonly ranked: boolean;
     }
@@ -126,7 +126,7 @@ export function num(value: number): Leaf {
   return leaf;
 }
 export const sum = (...terms: Term[]): Term => ({ kind: 'sum', terms });
-export const labelled = (parts: readonly Part[], ranked = false): Term => ({
+export const labelled = (parts: readonly Summand[], ranked = false): Term => ({
   kind: 'list',
   parts,
   ranked,

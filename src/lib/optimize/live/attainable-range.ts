@@ -18,11 +18,11 @@ import type { Doses } from '#optimize/problem/doses.ts';
 import { signalAt, writeSignal } from '#optimize/problem/evaluation.ts';
 
 /** Intensities between which an axis can be put. */
-export interface AxisReach {
+export interface AttainableRange {
   readonly least: number;
   readonly most: number;
 }
-export type Reach = Readonly<Record<AxisId, AxisReach>>;
+export type AttainableRanges = Readonly<Record<AxisId, AttainableRange>>;
 /** An end of an axis with doses that reach it. */
 interface End {
   readonly signal: number;
@@ -145,7 +145,7 @@ export function* statingFree(model: Model, brief: Brief): Resting<Outcome<BlendP
 }
 
 /** The reach of every axis. Fails where nothing can be asked, or the limits leave no blend at all. */
-export function* reaching(base: Model, brief: Brief): Run<null, Outcome<Reach>> {
+export function* reaching(base: Model, brief: Brief): Run<null, Outcome<AttainableRanges>> {
   const part = statingFree(modelFor(base, brief), brief);
   let step = part.next();
   for (; !step.done; step = part.next()) yield null;
@@ -153,7 +153,7 @@ export function* reaching(base: Model, brief: Brief): Run<null, Outcome<Reach>> 
   if (!stated.ok) return stated;
   const problem = stated.value;
   const axes = new Reaching(problem);
-  const reach: Partial<Record<AxisId, AxisReach>> = {};
+  const reach: Partial<Record<AxisId, AttainableRange>> = {};
   for (const row of problem.axes) {
     const least = yield* axes.end(row, 1);
     const most = least && (yield* axes.end(row, -1));
@@ -162,5 +162,5 @@ export function* reaching(base: Model, brief: Brief): Run<null, Outcome<Reach>> 
       Math.min(INTENSITY_MAX, intensityOf(signal, problem.values));
     reach[row.axis] = { least: intensity(least), most: intensity(most) };
   }
-  return success(reach as Reach);
+  return success(reach as AttainableRanges);
 }

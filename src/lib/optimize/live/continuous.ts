@@ -47,11 +47,11 @@ interface Known {
   readonly proofs: ProofsAtLoad;
 }
 /** What a part of the problem, one load and one side of every cap, can do. */
-type Tried = { readonly doses: Doses; readonly value: number } | null;
-type Trial = (known: Known, below: number) => Tried;
-type Best = Exclude<Tried, null> & Place;
+type CellOptimum = { readonly doses: Doses; readonly value: number } | null;
+type SolveCell = (known: Known, below: number) => CellOptimum;
+type BestGridCell = Exclude<CellOptimum, null> & GridCell;
 /** A load by its number in the grid, and a side of every cap. */
-interface Place {
+interface GridCell {
   readonly at: number;
   readonly sides: number;
 }
@@ -73,7 +73,7 @@ export class Continuous {
   readonly #lastRay: (Weights | undefined)[] = [];
   readonly #lastBound: (Weights | undefined)[] = [];
   /** The best scanned last: looked at first, so that the rest is cut off early. */
-  #hint: Place = { at: 0, sides: 0 };
+  #hint: GridCell = { at: 0, sides: 0 };
   /** Linear programs solved. */
   solves = 0;
 
@@ -112,7 +112,7 @@ export class Continuous {
     const nearest = this.#overLoads((known, below) => this.#nearest(known, asked, below));
     if (!nearest) return null;
     const miss = nearest.value;
-    const widened: Trial = (known, below) => this.#least(known, asked, miss + room, below);
+    const widened: SolveCell = (known, below) => this.#least(known, asked, miss + room, below);
     const { doses } = this.#overLoads(widened, nearest) ?? nearest;
     return { doses, miss, objective: objectiveOf(this.#problem, doses) };
   }
@@ -123,8 +123,8 @@ export class Continuous {
    * is cut off and never what is found.
    * @param also a place looked at with those scanned.
    */
-  #overLoads(trial: Trial, also?: Place): Best | null {
-    let best: Best | null = null;
+  #overLoads(trial: SolveCell, also?: GridCell): BestGridCell | null {
+    let best: BestGridCell | null = null;
     const look = (at: number, sides: number, share: number) => {
       let below = Infinity;
       if (best) {
@@ -152,10 +152,10 @@ export class Continuous {
         if (at !== hint.at || sides !== hint.sides) look(at, sides, CLEARLY_BETTER);
       }
     }
-    const scanned = best as Best | null;
+    const scanned = best as BestGridCell | null;
     if (scanned) this.#hint = { at: scanned.at, sides: scanned.sides };
     if (also) look(also.at, also.sides, CLEARLY_BETTER);
-    const start = best as Best | null;
+    const start = best as BestGridCell | null;
     if (!start) return null;
     const { at } = start;
     let from = Math.max(0, at - PARTS);
@@ -166,7 +166,7 @@ export class Continuous {
       const width = below ? middle - from : to - middle;
       const step = Math.max(1, Math.round(width * GOLDEN));
       const next = below ? middle - step : middle + step;
-      if (lookOnAll(next, (best as Best | null)!.sides)) {
+      if (lookOnAll(next, (best as BestGridCell | null)!.sides)) {
         if (below) to = middle;
         else from = middle;
         middle = next;
@@ -189,7 +189,7 @@ export class Continuous {
   }
 
   /** Least objective at a place; `null` where none is below `below`. */
-  #least(known: Known, asked: BlendProblem, slack: number, below: number): Tried {
+  #least(known: Known, asked: BlendProblem, slack: number, below: number): CellOptimum {
     const { rows, proofs } = known;
     const { sides } = rows;
     if (rows.ruledOut(slack) || proofs.contradicted(asked, slack, this.#lastRay[sides]))
@@ -206,7 +206,7 @@ export class Continuous {
    * Least slack at a place; `null` where none is below `below`. Each contradiction the simplex finds
    * names the slack at which it ends; the wishes are widened to there and the simplex goes on.
    */
-  #nearest(known: Known, asked: BlendProblem, below: number): Tried {
+  #nearest(known: Known, asked: BlendProblem, below: number): CellOptimum {
     const { rows, proofs } = known;
     const most = Math.min(below, SLACK_MOST);
     if (rows.ruledOut(most)) return null;

@@ -11,7 +11,7 @@ import { bitterWindow, windowsOf, type Window } from '#optimize/problem/windows.
 /** Share by which doses may break a row that is left out. */
 const ROW_TOLERANCE = 1e-11;
 
-interface Row extends LpRow {
+interface LoadRow extends LpRow {
   readonly coef: Float64Array;
   lower: number;
   upper: number;
@@ -25,7 +25,7 @@ interface Row extends LpRow {
 }
 
 /** Rows by number that stay the same whatever side a cap is on. */
-export type SharedRows = (Row | undefined)[];
+export type SharedRows = (LoadRow | undefined)[];
 
 export class RowsAtLoad {
   /** Largest dose of each column at this load, g/L. */
@@ -37,7 +37,7 @@ export class RowsAtLoad {
   readonly #problem: BlendProblem;
   readonly #rows: SharedRows;
   /** The one row that goes by the sides. */
-  #bitterMost: Row | undefined;
+  #bitterMost: LoadRow | undefined;
   readonly #bounded: LpRow[] = [];
   /** The windows of all axes, for the wishes and the slack last asked for. */
   #windows: readonly Window[] = [];
@@ -159,12 +159,12 @@ export class RowsAtLoad {
     return { low: leastOf(asked, asked.required[r - this.#required]!), high: Infinity };
   }
 
-  #row(r: number): Row {
+  #row(r: number): LoadRow {
     if (r === this.#bitter) return (this.#bitterMost ??= this.#written(r));
     return (this.#rows[r] ??= this.#written(r));
   }
 
-  #written(r: number): Row {
+  #written(r: number): LoadRow {
     const { columns } = this.#problem;
     const coef = new Float64Array(columns.length);
     const constant = this.#write(r, coef);

@@ -54,15 +54,15 @@ export function signalWindow(
   return signalsOf({ low: low - widened, high: high + widened }, values);
 }
 
-interface Windows {
+interface WidenedWindows {
   readonly slack: number;
   readonly windows: readonly Window[];
 }
 
-const lastWindows = new WeakMap<BlendProblem, Windows>();
+const lastWindows = new WeakMap<BlendProblem, WidenedWindows>();
 
 /** The windows of all axes; those of the last slack asked for are at hand. */
-export function windowsOf(problem: BlendProblem, slack: number): Windows['windows'] {
+export function windowsOf(problem: BlendProblem, slack: number): WidenedWindows['windows'] {
   let last = lastWindows.get(problem);
   if (last?.slack !== slack) {
     last = { slack, windows: problem.axes.map((row) => signalWindow(problem, row, slack)) };

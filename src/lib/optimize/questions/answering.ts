@@ -25,9 +25,9 @@ import { PROVEN_GAP } from '#optimize/search/search.ts';
 import { finished, listening, Clock, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 
-type Answering<T> = Run<DesignProgress, T>;
+type DesignRun<T> = Run<DesignProgress, T>;
 /** Runs a part to its end, repeating the last snapshot; `null` where it was stopped. */
-type Hear = <T>(part: Generator<undefined, T>) => Answering<T | null>;
+type Hear = <T>(part: Generator<undefined, T>) => DesignRun<T | null>;
 type Why = { -readonly [K in keyof DesignAnswer['why']]: DesignAnswer['why'][K] };
 
 /** `designing` with the options `explain` and `holdInShare`. */
@@ -35,7 +35,7 @@ export function* answering(
   base: Model,
   brief: Brief,
   options: DesignOptions = {},
-): Answering<Outcome<DesignAnswer>> {
+): DesignRun<Outcome<DesignAnswer>> {
   const model = modelFor(base, brief);
   const clock = new Clock(options.timeLimitMs);
   const limit = options.timeLimitMs ?? TIME_LIMIT_MS;
@@ -50,7 +50,7 @@ export function* answering(
   }
   if (!step.value.ok || (!options.explain && options.holdInShare === undefined)) return step.value;
   let answer = step.value.value;
-  const rest = function* (): Answering<void> {
+  const rest = function* (): DesignRun<void> {
     if ((yield { ...last, milliseconds: clock.milliseconds }) === 'stop') clock.stopped = true;
   };
   const why: Why = { ...answer.why };
@@ -115,7 +115,7 @@ function* explained(
   why: Why,
   hear: Hear,
   until: number,
-): Answering<void> {
+): DesignRun<void> {
   const note = (text: string) => (why.notes = [...why.notes, text]);
   const reason = yield* hear(reasonFor(designed, missed, until));
   if (!reason) return;

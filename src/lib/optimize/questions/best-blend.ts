@@ -37,7 +37,7 @@ export const NOTHING_FOUND: DesignProgress = {
 export type Designing<T> = Run<DesignProgress, T>;
 
 /** What all searches of one design share. */
-export interface Job {
+export interface DesignJob {
   readonly model: Model;
   readonly brief: Brief;
   readonly options: DesignOptions;
@@ -46,7 +46,7 @@ export interface Job {
 }
 
 /** An answer with one blend, as doses too. */
-export interface Best {
+export interface BestBlend {
   readonly answer: DesignAnswer;
   readonly doses: Doses;
   /** The problem it answers. */
@@ -54,16 +54,16 @@ export interface Best {
 }
 
 /** Whether closeness to the wishes is what the brief asks for, not what is left where none meets it. */
-export function wantsClosest({ brief }: Job): boolean {
+export function wantsClosest({ brief }: DesignJob): boolean {
   return brief.minimise === 'closest';
 }
 
 /** What fixed additions bring to the figure that is minimised. */
-function baseOf({ problem, brief }: Job): number {
+function baseOf({ problem, brief }: DesignJob): number {
   return brief.minimise === 'closest' ? 0 : fixedObjective(problem.fixed, brief);
 }
 
-function snapshot(job: Job, search: Search | null): DesignProgress {
+function snapshot(job: DesignJob, search: Search | null): DesignProgress {
   const { brief, problem, clock } = job;
   const base = baseOf(job);
   if (!search) return { ...NOTHING_FOUND, lower_bound: base, milliseconds: clock.milliseconds };
@@ -87,17 +87,17 @@ function snapshot(job: Job, search: Search | null): DesignProgress {
 }
 
 /** Runs a search until it is done, out of time or stopped; says so on the way. */
-function searching(job: Job, search: Search, until: number): Designing<void> {
+function searching(job: DesignJob, search: Search, until: number): Designing<void> {
   return run(job.clock, search, until, () => snapshot(job, search));
 }
 
 /** Hears a stop between the search and its answer: the prediction with its draws takes a while too. */
-function* heard(job: Job, search: Search | null): Designing<void> {
+function* heard(job: DesignJob, search: Search | null): Designing<void> {
   if (job.clock.stopped) return;
   if ((yield snapshot(job, search)) === 'stop') job.clock.stopped = true;
 }
 
-function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Best {
+function answer(job: DesignJob, doses: Doses, { status, lower_bound, gap }: Proof): BestBlend {
   const { model, brief, problem, options, clock } = job;
   const { blend, broken } = checked(model, brief, problem, doses, options.band);
   const notes: string[] = [];
@@ -142,7 +142,7 @@ function answer(job: Job, doses: Doses, { status, lower_bound, gap }: Proof): Be
 }
 
 /** The best blend that meets all wishes, or the closest. */
-function* meetingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
+function* meetingBest(job: DesignJob, deadline: number): Designing<Outcome<BestBlend>> {
   const { problem, clock } = job;
   const meeting = new Search(problem, 'objective', 0, 0);
   const share = (deadline - clock.started) * MEETING_SHARE;
@@ -164,10 +164,10 @@ function* meetingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
  * Where closeness is asked for: the least largest distance, the bitterness window kept if it can be.
  * Where that is not settled in time, the window gives way as where none keeps it, and it is said so.
  */
-function* closestBest(job: Job, deadline: number): Designing<Outcome<Best>> {
+function* closestBest(job: DesignJob, deadline: number): Designing<Outcome<BestBlend>> {
   const { problem, clock } = job;
   const near = yield* leastMiss(problem, going(job, deadline), 'coarse');
-  const closest = function* (found: Nearest): Designing<Best> {
+  const closest = function* (found: Nearest): Designing<BestBlend> {
     const doses = yield* bestAsNear(problem, found, going(job, deadline));
     yield* heard(job, null);
     return answer(job, doses, proofOfNearest(found));
@@ -188,32 +188,36 @@ function* closestBest(job: Job, deadline: number): Designing<Outcome<Best>> {
 }
 
 /** The hard limits that no blend keeps together. */
-function* clashing(job: Job, problem: BlendProblem, until: number): Designing<Outcome<Best>> {
+function* clashing(
+  job: DesignJob,
+  problem: BlendProblem,
+  until: number,
+): Designing<Outcome<BestBlend>> {
   const { clock } = job;
   const progress = () => snapshot(job, null);
   return failure(yield* clashOf(problem, { clock, until, progress }));
 }
 
 /** The answer where no blend meets the brief: of all that come as near as `near` the best. */
-function* asNear(job: Job, near: Nearest, deadline: number): Designing<Best> {
+function* asNear(job: DesignJob, near: Nearest, deadline: number): Designing<BestBlend> {
   const doses = yield* bestAsNear(job.problem, near, going(job, deadline));
   yield* heard(job, null);
   const { miss, bound } = near;
   return answer(job, doses, { status: 'closest', lower_bound: bound, gap: gapOf(miss, bound) });
 }
 
-function going(job: Job, until: number): Going<DesignProgress> {
+function going(job: DesignJob, until: number): Going<DesignProgress> {
   return { clock: job.clock, until, progress: (search) => snapshot(job, search) };
 }
 
-function proofOfBest({ problem, brief }: Job, search: Search, incumbent: Incumbent): Proof {
+function proofOfBest({ problem, brief }: DesignJob, search: Search, incumbent: Incumbent): Proof {
   const { state, tolerance } = search;
   const bound = Math.min(state.bound, incumbent.merit);
   return proofOf({ incumbent, bound, tolerance }, fixedObjective(problem.fixed, brief));
 }
 
 /** The best blend of a search; where it is proven, the one to show of those equally good. */
-function* bestOf(job: Job, search: Search, until: number): Designing<Best> {
+function* bestOf(job: DesignJob, search: Search, until: number): Designing<BestBlend> {
   const { problem, clock } = job;
   let incumbent = search.incumbent!;
   let proof = proofOfBest(job, search, incumbent);
@@ -232,6 +236,6 @@ function* bestOf(job: Job, search: Search, until: number): Designing<Best> {
 }
 
 /** The one best blend, by what the brief minimises; by `deadline`, ms, proven or not. */
-export function designingBest(job: Job, deadline: number): Designing<Outcome<Best>> {
+export function designingBest(job: DesignJob, deadline: number): Designing<Outcome<BestBlend>> {
   return wantsClosest(job) ? closestBest(job, deadline) : meetingBest(job, deadline);
 }

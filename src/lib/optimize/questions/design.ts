@@ -9,9 +9,9 @@ import {
   designingBest,
   NOTHING_FOUND,
   wantsClosest,
-  type Best,
+  type BestBlend,
   type Designing,
-  type Job,
+  type DesignJob,
 } from './best-blend.ts';
 import { checked } from '#optimize/problem/check.ts';
 import { finished, run, Clock } from '#optimize/pacing/clock.ts';
@@ -52,7 +52,7 @@ export function* designing(
   const reading = () => ({ ...NOTHING_FOUND, milliseconds: clock.milliseconds });
   const stated = yield* heardStating(model, brief, clock, reading);
   if (!stated.ok) return stated;
-  const job: Job = { model, brief, options, problem: stated.value, clock };
+  const job: DesignJob = { model, brief, options, problem: stated.value, clock };
   const count = Math.min(BLENDS_MAX, options.alternatives ?? 1);
   const { started, deadline } = clock;
   const until = count > 1 ? started + (deadline - started) * BEST_SHARE : deadline;
@@ -64,7 +64,11 @@ export function* designing(
 }
 
 /** Adds blends that leave out hops of the ones before, until there are `count`. */
-function* designingOthers(job: Job, first: Best, count: number): Designing<DesignAnswer> {
+function* designingOthers(
+  job: DesignJob,
+  first: BestBlend,
+  count: number,
+): Designing<DesignAnswer> {
   const { model, brief, options, clock } = job;
   const { answer: found, problem } = first;
   const goal = found.status === 'closest' || wantsClosest(job) ? 'slack' : 'objective';

@@ -72,7 +72,7 @@ function figureOf(minimise: Minimise, { totals }: Pick<Blend, 'totals'>): number
   return minimise === 'cost' ? totals.cost : totals.hop_g;
 }
 
-interface Job {
+interface SavingJob {
   readonly model: Model;
   readonly save: Save;
   readonly profile: Profile;
@@ -81,7 +81,12 @@ interface Job {
   readonly options: SavingOptions;
 }
 
-function savingOf(job: Job, minimised: Minimise, blend: Blend, proof: Saving['proof']): Saving {
+function savingOf(
+  job: SavingJob,
+  minimised: Minimise,
+  blend: Blend,
+  proof: Saving['proof'],
+): Saving {
   const { model, profile, jnd } = job;
   return {
     ...blend,
@@ -94,7 +99,11 @@ function savingOf(job: Job, minimised: Minimise, blend: Blend, proof: Saving['pr
 }
 
 /** Least of one figure; the schedule itself where nothing better is found. */
-function* least(job: Job, brief: Brief, notes: string[]): Run<SavingProgress, Outcome<Saving>> {
+function* least(
+  job: SavingJob,
+  brief: Brief,
+  notes: string[],
+): Run<SavingProgress, Outcome<Saving>> {
   const { minimise } = brief;
   const started = performance.now();
   const search = designing(job.model, brief, {
@@ -174,7 +183,7 @@ export function* saving(
     worst_miss,
     misses,
   };
-  const job: Job = { model, save, profile, original, jnd, options };
+  const job: SavingJob = { model, save, profile, original, jnd, options };
   const notes = [
     `Bitterness kept between ${limits.ibu_at_least.toFixed(1)} and ${limits.ibu_at_most.toFixed(1)} IBU (the wider of ${IBU_SHARE * 100} % and ${IBU_ROOM} IBU, unless limits say otherwise)`,
   ];

@@ -46,7 +46,7 @@ export interface SwapOptions {
   readonly timeLimitMs?: number;
 }
 
-interface Job extends Trying {
+interface SwapJob extends Trying {
   readonly model: Model;
   readonly swap: Swap;
   readonly brief: Brief;
@@ -94,7 +94,7 @@ function swapBrief(model: Model, swap: Swap, profile: Profile): Outcome<Brief> {
   );
 }
 
-interface Dosed {
+interface DosedReplacement {
   readonly doses: Doses;
   readonly merit: number;
   readonly bound: number;
@@ -102,10 +102,10 @@ interface Dosed {
 
 /** Doses a few hops as they would be weighed, as close as can be. */
 function* dosed(
-  { problem, clock }: Job,
+  { problem, clock }: SwapJob,
   trial: Trial,
   progress: () => SwapProgress,
-): Run<SwapProgress, Dosed | null> {
+): Run<SwapProgress, DosedReplacement | null> {
   const { problem: small, inWhole } = restrictedTo(problem, trial.varieties);
   const closest = new Closest(small, trial.bound);
   yield* closest.searching(clock, progress);
@@ -113,14 +113,14 @@ function* dosed(
   return doses && { doses: inWhole(doses), merit, bound: Math.min(bound, merit) };
 }
 
-function proofOf({ merit, bound }: Dosed): Proof {
+function proofOf({ merit, bound }: DosedReplacement): Proof {
   const status = merit - bound <= PROVEN_MISS * (1 + 1e-6) ? 'optimal' : 'within_gap';
   return { status, lower_bound: bound, gap: merit - bound <= 1e-9 ? 0 : gapOf(merit, bound) };
 }
 
 function replacementOf(
-  { model, brief, problem, profile, options }: Job,
-  found: Dosed,
+  { model, brief, problem, profile, options }: SwapJob,
+  found: DosedReplacement,
 ): Replacement {
   const { blend } = checked(model, brief, problem, found.doses, options.band);
   const changes = axisChanges(model, profile, blend, defaultValues(model)['aroma.jnd']);
@@ -173,7 +173,7 @@ export function* swapping(
   });
   const posed = yield* heardStating(model, brief, clock, reading);
   if (!posed.ok) return posed;
-  const job: Job = { model, swap, brief, problem: posed.value, profile, clock, options };
+  const job: SwapJob = { model, swap, brief, problem: posed.value, profile, clock, options };
 
   const alone = yield* singles(job);
   const useful = alone.filter((t) => t.doses && t.doses.columns.length > 0);
@@ -231,7 +231,7 @@ export function* swapping(
 
 /** @param proven largest change no replacement stays below; 0 where not all were tried. */
 function answerOf(
-  { swap, brief, problem, profile, clock }: Job,
+  { swap, brief, problem, profile, clock }: SwapJob,
   blends: readonly Replacement[],
   alone: readonly Trial[],
   proven: number,

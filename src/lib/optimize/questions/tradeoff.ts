@@ -38,7 +38,7 @@ export interface TradeoffOptions {
   readonly slacks?: readonly number[];
 }
 
-interface Job {
+interface TradeoffJob {
   readonly model: Model;
   readonly brief: Brief;
   readonly problem: BlendProblem;
@@ -49,20 +49,20 @@ interface Job {
   readonly share: number;
 }
 
-interface Found {
+interface ProvenDoses {
   readonly doses: Doses;
   readonly proof: Proof;
 }
 
-type Curve<T> = Run<TradeoffProgress, T>;
+type TradeoffRun<T> = Run<TradeoffProgress, T>;
 
 /** Least objective of a problem with the wishes widened by `slack`; `null` where none was found. */
 function* least(
-  job: Job,
+  job: TradeoffJob,
   problem: BlendProblem,
   slack: number,
   known: readonly Doses[],
-): Curve<Found | null> {
+): TradeoffRun<ProvenDoses | null> {
   const { clock, points, share } = job;
   const search = new Search(problem, 'objective', slack, 0);
   for (const doses of known) search.offer(doses);
@@ -77,14 +77,17 @@ function* least(
   return { doses: incumbent.doses, proof: proofOf({ incumbent, bound, tolerance }, base) };
 }
 
-function pointOf(job: Job, { doses, proof }: Found, slack: number): TradeoffPoint {
+function pointOf(job: TradeoffJob, { doses, proof }: ProvenDoses, slack: number): TradeoffPoint {
   const { model, brief, problem, options } = job;
   const { blend } = checked(model, brief, problem, doses, options.band);
   const { hop_g, cost } = blend.totals;
   return { hop_g, cost, slack, blend, proof };
 }
 
-function* againstCloseness(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>> {
+function* againstCloseness(
+  job: TradeoffJob,
+  notes: string[],
+): TradeoffRun<Outcome<TradeoffPoint[]>> {
   const { problem, clock, points, options } = job;
   const slacks = [...new Set(options.slacks ?? SLACKS)].sort((a, b) => a - b);
   const known: Doses[] = [];
@@ -132,7 +135,7 @@ function holding(
   return { ...problem, objective, minimise, limits };
 }
 
-function* againstCost(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>> {
+function* againstCost(job: TradeoffJob, notes: string[]): TradeoffRun<Outcome<TradeoffPoint[]>> {
   const { problem: priced, points, clock } = job;
   const cost = priced.objective;
   const weight = Float64Array.from(priced.columns, (c) => (c.stage === null ? 0 : priced.beerL));
@@ -144,7 +147,7 @@ function* againstCost(job: Job, notes: string[]): Curve<Outcome<TradeoffPoint[]>
     most: most * (1 + ROOM) + ROOM,
   });
   /** Least cost at a weight, then the least weight at that cost; the proof is of the cost. */
-  const cheapest = function* (most: number | null): Curve<Found | null> {
+  const cheapest = function* (most: number | null): TradeoffRun<ProvenDoses | null> {
     const held = most === null ? undefined : upTo(weight, most);
     const found = yield* least(job, holding(priced, cost, 'cost', held), 0, known);
     if (!found) return null;
@@ -209,7 +212,7 @@ export function* tradingOff(
   brief: Brief,
   against: Tradeoff,
   options: TradeoffOptions = {},
-): Curve<Outcome<TradeoffAnswer>> {
+): TradeoffRun<Outcome<TradeoffAnswer>> {
   const model = modelFor(base, brief);
   const clock = new Clock(options.timeLimitMs);
   const posed: Brief = { ...brief, minimise: against === 'cost' ? 'cost' : 'weight' };
@@ -226,7 +229,7 @@ export function* tradingOff(
   const slices = against === 'cost' ? 2 * BETWEEN + 3 : (options.slacks ?? SLACKS).length + 1;
   const share = (clock.deadline - clock.started) / slices;
   const problem = stated.value;
-  const job: Job = { model, brief: posed, problem, options, clock, points: [], share };
+  const job: TradeoffJob = { model, brief: posed, problem, options, clock, points: [], share };
   const notes: string[] = [];
   const found =
     against === 'cost' ? yield* againstCost(job, notes) : yield* againstCloseness(job, notes);

@@ -1,7 +1,7 @@
 // The rows of the bitterness window that hold for every blend whose dry-hop load lies in an interval,
 // and what an undecided cap leaves on the table.
 import type { BitterTerm, BlendProblem } from '#optimize/problem/problem.ts';
-import { freeRow, type Interval, type RowSource } from './rows.ts';
+import { freeRow, type LoadInterval, type RowSource } from './rows.ts';
 import { hotShare, sideIn, termIbu, termLine } from '#optimize/problem/bitterness.ts';
 import { sumOver, type Doses } from '#optimize/problem/doses.ts';
 import { bitterWindow } from '#optimize/problem/windows.ts';
@@ -104,7 +104,7 @@ export function chordShare(
   problem: BlendProblem,
   term: BitterTerm,
   doses: Doses,
-  { to }: Interval,
+  { to }: LoadInterval,
   load: number,
 ): number {
   const held = sumOver(term.alpha, doses);
@@ -115,16 +115,16 @@ export function chordShare(
 }
 
 /** What the columns of a term can bring: all at their most, per g/L of the strongest, dry hops alone. */
-interface Reach {
+interface AlphaReach {
   readonly byColumn: number;
   readonly strongest: number;
   readonly dryOnly: boolean;
 }
 
 /** By the columns and their largest doses, then by the term: both decide. */
-const reaches = new WeakMap<BlendProblem['columns'], Map<Float64Array, Reach>>();
+const reaches = new WeakMap<BlendProblem['columns'], Map<Float64Array, AlphaReach>>();
 
-function reachOf({ columns, dry }: BlendProblem, alpha: Float64Array): Reach {
+function reachOf({ columns, dry }: BlendProblem, alpha: Float64Array): AlphaReach {
   let ofColumns = reaches.get(columns);
   if (!ofColumns) reaches.set(columns, (ofColumns = new Map()));
   let reach = ofColumns.get(alpha);

@@ -13,19 +13,19 @@ const FIGURES_LOOKED_AT = 8;
 const NONE: readonly LinearLimit[] = [];
 
 /** A figure of every column, and whether more of it, less of it, or neither is as good. */
-interface Figure {
+interface JudgedFigure {
   readonly vector: Float64Array;
   readonly good: 'more' | 'less' | 'same';
 }
 
-function goodOf(least: boolean, most: boolean): Figure['good'] {
+function goodOf(least: boolean, most: boolean): JudgedFigure['good'] {
   if (least && most) return 'same';
   return least ? 'more' : 'less';
 }
 
 /** All a blend is judged by, column by column; a kind of limit not named here would void the rule. */
-function figuresOf({ objective, axes, bitter, limits }: BlendProblem): Figure[] {
-  const figures: Figure[] = [{ vector: objective, good: 'less' }];
+function figuresOf({ objective, axes, bitter, limits }: BlendProblem): JudgedFigure[] {
+  const figures: JudgedFigure[] = [{ vector: objective, good: 'less' }];
   for (const { direct, damped, low, high } of axes) {
     const good = goodOf(low > -Infinity, high < Infinity);
     for (const vector of [direct, ...damped]) figures.push({ vector, good });
@@ -43,7 +43,7 @@ function figuresOf({ objective, axes, bitter, limits }: BlendProblem): Figure[] 
 /** Compares columns in all that a blend is judged by. */
 class Ledger {
   readonly #problem: BlendProblem;
-  readonly #figures: readonly Figure[];
+  readonly #figures: readonly JudgedFigure[];
 
   constructor(problem: BlendProblem) {
     this.#problem = problem;

@@ -3,7 +3,7 @@
 // to be worth having.
 import { buyingIn, packageObjective, type Bought } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
-import type { CapChoice, Interval } from './rows.ts';
+import type { CapChoice, LoadInterval } from './rows.ts';
 
 /** A choice that narrows the problem, chained to the ones before it. */
 export type Decision =
@@ -29,7 +29,7 @@ export type Decision =
 
 /** A node of the problem: loads, decisions, sides of the capped bitter terms. */
 export interface Node {
-  readonly interval: Interval;
+  readonly interval: LoadInterval;
   readonly decisions: Decision | null;
   readonly caps: readonly CapChoice[];
   /** Columns that can still be in a better blend of this node; all where absent. */

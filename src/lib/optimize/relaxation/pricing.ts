@@ -4,7 +4,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
 
 /** What a column carries: its entries in the vectors that are not zero for its kind of stage. */
-interface Kind {
+interface ColumnKind {
   /** Vectors, by number, of the entries. */
   readonly vectors: number[];
   /** Entries of the k-th column of the kind from k * vectors.length. */
@@ -16,7 +16,7 @@ interface Kind {
 interface Layout {
   readonly numberOf: ReadonlyMap<Float64Array, number>;
   /** Columns in the dry hop, and all others. */
-  readonly kinds: readonly [Kind, Kind];
+  readonly kinds: readonly [ColumnKind, ColumnKind];
   /** Where the entries of a column begin in its kind. */
   readonly place: Int32Array;
 }
@@ -35,7 +35,7 @@ function layoutOf({ columns, dry }: BlendProblem, pool: RowPool): Layout {
     }
   }
   const all = [...numberOf.keys()];
-  const kindOf = (wanted: 0 | 1): Kind => {
+  const kindOf = (wanted: 0 | 1): ColumnKind => {
     const vectors = all.flatMap((vector, v) =>
       vector.some((a, j) => a !== 0 && dry[j] === wanted) ? [v] : [],
     );

@@ -1,7 +1,7 @@
 // The rows of a relaxation written out over the columns a program holds, kept by interval of loads for
 // as long as there is room, and lengthened as columns come in.
 import type { RowPool, ScaledRow } from './relaxation.ts';
-import type { CapChoice, Interval } from './rows.ts';
+import type { CapChoice, LoadInterval } from './rows.ts';
 
 /** A row with its coefficients by column, as far as they are written. */
 export interface WrittenRow extends ScaledRow {
@@ -33,7 +33,7 @@ function numberOf(caps: readonly CapChoice[]): number {
 
 export class RowBook {
   pool: RowPool;
-  private readonly kept = new Map<Interval, IntervalRows>();
+  private readonly kept = new Map<LoadInterval, IntervalRows>();
   private readonly fixed: (WrittenRow | undefined)[] = [];
 
   /** @param pool of which the rows are; may be replaced by one that has more. */
@@ -47,7 +47,7 @@ export class RowBook {
     this.fixed.length = 0;
   }
 
-  private ofInterval(interval: Interval): IntervalRows {
+  private ofInterval(interval: LoadInterval): IntervalRows {
     let rows = this.kept.get(interval);
     if (rows) return rows;
     if (this.kept.size >= INTERVALS_KEPT) this.kept.delete(this.kept.keys().next().value!);
@@ -57,7 +57,12 @@ export class RowBook {
   }
 
   /** The row of a source for an interval, not yet over any column. */
-  row(r: number, interval: Interval, caps: readonly CapChoice[], slackMost: number): WrittenRow {
+  row(
+    r: number,
+    interval: LoadInterval,
+    caps: readonly CapChoice[],
+    slackMost: number,
+  ): WrittenRow {
     const source = this.pool.sources[r]!;
     const made = (): WrittenRow => ({
       ...this.pool.scaled(source.form(interval, slackMost, caps), source),

@@ -2,7 +2,7 @@
 // written out, which bound moves when the wishes are widened.
 
 /** Loads D a relaxation holds for, g/L. */
-export interface Interval {
+export interface LoadInterval {
   readonly from: number;
   readonly to: number;
 }
@@ -36,7 +36,7 @@ export interface RowSource {
   /**
    * @param slackMost largest slack the row must hold for.
    */
-  readonly form: (interval: Interval, slackMost: number, caps: readonly CapChoice[]) => RowForm;
+  readonly form: (interval: LoadInterval, slackMost: number, caps: readonly CapChoice[]) => RowForm;
   /** The bound that moves when the wishes are widened by a slack, and its moving part. */
   readonly moving: {
     readonly side: 'lower' | 'upper';

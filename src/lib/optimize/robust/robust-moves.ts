@@ -25,7 +25,7 @@ export function better(a: Score, b: Score): boolean {
   return a.objective < b.objective - 1e-9;
 }
 
-export interface Found {
+export interface ScoredDoses {
   readonly doses: Doses;
   readonly score: Score;
 }
@@ -67,7 +67,7 @@ export class Moves {
   }
 
   /** Steepest moves of one dose or of two against each other, from wide to narrow, until none helps. */
-  *improve(start: Doses, stop: () => boolean): Generator<undefined, Found | null> {
+  *improve(start: Doses, stop: () => boolean): Generator<undefined, ScoredDoses | null> {
     const { central } = this;
     const grain = central.step > 0 ? central.step : FINE_G_PER_L;
     const x = new Float64Array(central.columns.length);

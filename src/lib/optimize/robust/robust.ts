@@ -10,7 +10,7 @@ import { additionsOf } from '#optimize/problem/check.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { lotsIn, stating, statingIn, tying } from '#optimize/problem/stating.ts';
 import { type AxisRow, type BlendProblem } from '#optimize/problem/problem.ts';
-import { better, Moves, type Found } from './robust-moves.ts';
+import { better, Moves, type ScoredDoses } from './robust-moves.ts';
 import { cutAll, cutTo, Supports, type Support } from './robust-supports.ts';
 import { LOT_SAMPLING, shareHeld } from '#optimize/problem/chance.ts';
 import { drawingWorlds, missesIn, worldAt } from './scenarios.ts';
@@ -106,7 +106,7 @@ export function* holding(
   const reference = Math.max(objectiveOf(whole, central), 1e-6);
   const supports = new Supports(whole, problems, reference, stop);
   const often = meanOf(scenarios.flatMap((s) => s.doses ?? [])).columns;
-  let best: Found | null = null;
+  let best: ScoredDoses | null = null;
   let widest: { doses: Doses; share: number } = { doses: central, share: -1 };
   const finish = function* (support: Support): Generator<undefined, void> {
     const { doses } = support;
@@ -127,9 +127,9 @@ export function* holding(
     if (stop()) break;
     yield* finish(yield* supports.from(start, share));
   }
-  const last = (best as Found | null)?.doses;
+  const last = (best as ScoredDoses | null)?.doses;
   if (last) yield* finish({ chosen: often, doses: last });
-  const found = best as Found | null;
+  const found = best as ScoredDoses | null;
   const doses = found?.score.lacking === 0 ? found.doses : widest.doses;
 
   const { lots: additions } = additionsOf(whole, brief, doses);

@@ -88,7 +88,7 @@ class Region {
 }
 
 /** Best of the open blends so far; `problem` has the hops out that its region leaves out. */
-export interface Choice extends Incumbent {
+export interface BestOpenBlend extends Incumbent {
   readonly problem: BlendProblem;
   readonly tolerance: number;
 }
@@ -143,7 +143,7 @@ export class Alternatives {
   }
 
   /** Best open blend, with the region it lies in. */
-  get choice(): Choice | null {
+  get choice(): BestOpenBlend | null {
     const search = this.leading?.search;
     if (!search) return null;
     const { problem, tolerance, incumbent } = search;

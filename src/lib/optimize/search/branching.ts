@@ -11,7 +11,7 @@ import {
 } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision, Node } from '#optimize/relaxation/node.ts';
-import type { StartBasis, Relaxed } from '#optimize/relaxation/program.ts';
+import type { StartBasis, Relaxed } from '#optimize/relaxation/master-program.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';
 import { bitterWindow } from '#optimize/problem/windows.ts';

@@ -6,7 +6,11 @@ import { finished, type Resting } from '#optimize/pacing/clock.ts';
 import { coefOf, limitsOver } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
 import type { Decision, Node } from '#optimize/relaxation/node.ts';
-import { Program, type StartBasis, type Relaxed } from '#optimize/relaxation/program.ts';
+import {
+  MasterProgram,
+  type StartBasis,
+  type Relaxed,
+} from '#optimize/relaxation/master-program.ts';
 import {
   loadOf,
   meetsLimits,
@@ -94,7 +98,7 @@ export function* fixingOptimum(
   problem: BlendProblem,
   gap: typeof FIXED_GAP | typeof FINE_GAP = FIXED_GAP,
 ): Resting<FixedOptimum | null> {
-  const program = new Program(problem, 0);
+  const program = new MasterProgram(problem, 0);
   let decisions: Decision | null = null;
   problem.columns.forEach(({ most }, column) => {
     decisions = { kind: 'dose', column, lower: problem.least, upper: most, before: decisions };

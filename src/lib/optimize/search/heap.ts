@@ -1,6 +1,6 @@
 // The nodes of a search still open, the one with the lowest bound first.
 import type { Node } from '#optimize/relaxation/node.ts';
-import type { Relaxed } from '#optimize/relaxation/program.ts';
+import type { Relaxed } from '#optimize/relaxation/master-program.ts';
 
 /** A node with what is known of it. */
 export interface OpenNode extends Node {

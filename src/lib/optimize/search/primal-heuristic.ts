@@ -14,7 +14,7 @@ import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import { buysPackages, packagesIn, withPackages } from '#optimize/problem/packages.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Decision, Node } from '#optimize/relaxation/node.ts';
-import type { Program, Relaxed } from '#optimize/relaxation/program.ts';
+import type { MasterProgram, Relaxed } from '#optimize/relaxation/master-program.ts';
 
 /** What makes one blend better than another. */
 export type Goal = 'objective' | 'slack';
@@ -53,11 +53,11 @@ interface Start {
 }
 
 export class PrimalHeuristic {
-  private readonly program: Program;
+  private readonly program: MasterProgram;
   private readonly problem: BlendProblem;
   private readonly goal: Goal;
 
-  constructor(program: Program, goal: Goal) {
+  constructor(program: MasterProgram, goal: Goal) {
     this.program = program;
     this.problem = program.problem;
     this.goal = goal;

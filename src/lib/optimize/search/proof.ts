@@ -8,7 +8,7 @@ export function gapOf(figure: number, bound: number): number {
 }
 
 /** The part of a search, or of several, that a proof is drawn from. */
-export interface Settled {
+export interface ProofBasis {
   readonly incumbent: Incumbent;
   readonly bound: number;
   /** Gap that counts as proven. */
@@ -16,7 +16,7 @@ export interface Settled {
 }
 
 /** @param base what kept additions bring to the figure. */
-export function proofOf({ incumbent, bound, tolerance }: Settled, base: number): Proof {
+export function proofOf({ incumbent, bound, tolerance }: ProofBasis, base: number): Proof {
   const proven = incumbent.merit - bound <= tolerance * (1 + 1e-9) + 1e-12;
   return {
     status: proven ? 'optimal' : 'within_gap',

@@ -17,7 +17,11 @@ import type { Resting } from '#optimize/pacing/clock.ts';
 import { undominated } from '#optimize/relaxation/dominance.ts';
 import type { OpenNode } from './heap.ts';
 import type { Node } from '#optimize/relaxation/node.ts';
-import { Program, type StartBasis, type Relaxed } from '#optimize/relaxation/program.ts';
+import {
+  MasterProgram,
+  type StartBasis,
+  type Relaxed,
+} from '#optimize/relaxation/master-program.ts';
 import { buysPackages, trimmedToPackages, withPackages } from '#optimize/problem/packages.ts';
 import { meritOf, PrimalHeuristic, type Goal } from './primal-heuristic.ts';
 import { StartHeuristic } from './start-heuristic.ts';
@@ -73,7 +77,8 @@ export class Search {
   precision: 'usual' | 'fine' | 'coarse' = 'usual';
 
   private readonly slackMost: number;
-  private made: { readonly program: Program; readonly rounding: PrimalHeuristic } | null = null;
+  private made: { readonly program: MasterProgram; readonly rounding: PrimalHeuristic } | null =
+    null;
   private readonly tree = new Tree(this);
   /** What is left before the nodes are gone through: first blends, and the whole opened. */
   private scan: StartHeuristic | null = null;
@@ -114,9 +119,9 @@ export class Search {
   }
 
   /** The program and its rounding, made with the first step: over thousands of lots that takes a while. */
-  private get making(): { readonly program: Program; readonly rounding: PrimalHeuristic } {
+  private get making(): { readonly program: MasterProgram; readonly rounding: PrimalHeuristic } {
     if (!this.made) {
-      const program = new Program(this.problem, this.slackMost);
+      const program = new MasterProgram(this.problem, this.slackMost);
       program.slack = this.slack;
       this.made = { program, rounding: new PrimalHeuristic(program, this.goal) };
     }
@@ -128,7 +133,7 @@ export class Search {
     return this.tree.nodes;
   }
 
-  get program(): Program {
+  get program(): MasterProgram {
     return this.making.program;
   }
 

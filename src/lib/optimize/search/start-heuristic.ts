@@ -3,14 +3,14 @@
 // promising ones to be rounded; one step at a time, so that a search can be stopped between them.
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Node } from '#optimize/relaxation/node.ts';
-import type { StartBasis, Relaxed } from '#optimize/relaxation/program.ts';
+import type { StartBasis, Relaxed } from '#optimize/relaxation/master-program.ts';
 
 /** Loads looked at, g/L. */
 const LOADS = [0, 0.5, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22];
 /** How many of them, the most promising first, are rounded. */
 const ROUNDED = 3;
 
-interface Found {
+interface RelaxedNode {
   readonly node: Node;
   readonly relaxed: Relaxed;
 }
@@ -26,8 +26,8 @@ export class StartHeuristic {
   private readonly problem: BlendProblem;
   private at = 0;
   private basis: StartBasis | null;
-  private readonly solved: Found[] = [];
-  private toRound: Found[] | null = null;
+  private readonly solved: RelaxedNode[] = [];
+  private toRound: RelaxedNode[] | null = null;
 
   constructor(root: Node, whole: Relaxed, problem: BlendProblem) {
     this.root = root;

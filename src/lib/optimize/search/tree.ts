@@ -3,7 +3,7 @@
 // beyond, so that the bound told at the end, early or late, holds for all that is left.
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Node } from '#optimize/relaxation/node.ts';
-import type { StartBasis, Relaxed } from '#optimize/relaxation/program.ts';
+import type { StartBasis, Relaxed } from '#optimize/relaxation/master-program.ts';
 import type { Child } from './branching.ts';
 import { Heap, type OpenNode } from './heap.ts';
 

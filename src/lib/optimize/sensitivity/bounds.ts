@@ -12,7 +12,7 @@ type Damping =
   | { readonly kind: 'decay'; readonly rate: number };
 
 /** factor(D) (base + vector.x) */
-export interface Term {
+export interface BoundTerm {
   readonly damping: Damping;
   readonly base: number;
   readonly vector: Float64Array;
@@ -30,7 +30,7 @@ export interface Bound {
   readonly slope: number;
   readonly sign: 1 | -1;
   readonly bound: number;
-  readonly terms: readonly Term[];
+  readonly terms: readonly BoundTerm[];
   /** The problem with this bound moved to another figure, in the brief's unit. */
   readonly moved: (asked: number) => BlendProblem;
   /** The figure of a blend this bound is about, from the sum of its terms. */

@@ -15,7 +15,7 @@ import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { briefWith } from './iis.ts';
 import { contributionsOf } from './contributions.ts';
-import { restsOn, type Resting } from '#engine/evidence/rests-on.ts';
+import { axisEvidence, type AxisEvidence } from '#engine/evidence/axis-evidence.ts';
 import { settlingOf } from './shadow-prices.ts';
 import { reasonFor, reasonWithout } from './reasons.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
@@ -31,7 +31,7 @@ export interface EasedMember extends ClashMember {
 export interface Explanation {
   readonly contributions: readonly Contribution[];
   /** Which kinds of evidence each axis rests on. */
-  readonly resting: Readonly<Record<AxisId, Resting | null>>;
+  readonly resting: Readonly<Record<AxisId, AxisEvidence | null>>;
   /** `null`: not worked out yet, or not to be had (then `unpriced` says why). */
   readonly prices: readonly Price[] | null;
   readonly unpriced: string | null;
@@ -74,7 +74,7 @@ export function* explaining(
   if (!shown.ok) return shown;
   const known: Explanation = {
     contributions: contributionsOf(model, shown.value),
-    resting: restsOn(model, shown.value),
+    resting: axisEvidence(model, shown.value),
     prices: null,
     unpriced: null,
     clash: null,

@@ -7,22 +7,22 @@ import type { Model } from '#engine/tables/model.ts';
 import { withUsualDoses } from '#optimize/problem/usual-doses.ts';
 import { membersOf, withLimits, type Member } from './iis-members.ts';
 import { stating } from '#optimize/problem/stating.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
 import { Search } from '#optimize/search/search.ts';
 
 /** Subsets looked at when a smaller clash is sought. */
 const SUBSETS_MAX = 300;
 /**
- * Parts after which one question is left undecided: where a wish is all but out of reach, whole
+ * Nodes after which one question is left undecided: where a wish is all but out of reach, whole
  * weighing steps can keep a search going for ever. Seen: tens to thousands.
  */
 const NODES_MAX = 20_000;
 
-/** `null`: not decided in time, or in so many parts. */
+/** `null`: not decided in time, or in so many nodes. */
 type Possible = boolean | null;
-type Seeking<T> = Generator<undefined, T>;
 
 /** Whether some blend meets a brief. */
-export function* meetable(model: Model, brief: Brief, until: number): Seeking<Possible> {
+export function* meetable(model: Model, brief: Brief, until: number): Resting<Possible> {
   const stated = yield* stating(model, brief);
   // A brief that cannot even be stated (a required hop without room) cannot be met.
   if (!stated.ok) return false;
@@ -61,7 +61,7 @@ function* leastChange(
   brief: Brief,
   { wish, side, asked, without, at, idle, width, whole }: Member,
   until: number,
-): Seeking<ClashMember> {
+): Resting<ClashMember> {
   const common = { wish, side, asked };
   const alone = yield* meetable(model, without(brief), until);
   if (alone !== true || !at || asked === null) {
@@ -109,11 +109,11 @@ function* leastChange(
  * The clash of a brief that no blend meets; `null` where that was not proven in time.
  * @param until time to stop, as `performance.now()` tells it.
  */
-export function* clashing(model: Model, asked: Brief, until: number): Seeking<Clash | null> {
+export function* clashing(model: Model, asked: Brief, until: number): Resting<Clash | null> {
   const limits = withUsualDoses(model, asked.limits, { ...asked, additions: asked.keep ?? [] });
   const brief = { ...asked, limits };
   const members = membersOf(brief);
-  const impossible = function* (kept: readonly Member[]): Seeking<Possible> {
+  const impossible = function* (kept: readonly Member[]): Resting<Possible> {
     const answer = yield* meetable(model, onlyThese(brief, members, kept), until);
     return answer === null ? null : !answer;
   };

@@ -11,7 +11,7 @@ import {
   pricing,
   settlingOf,
   columnsOfAdditions,
-  type Settled,
+  type SettledBlend,
 } from './shadow-prices.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
@@ -22,7 +22,7 @@ import { whyNot } from './why-not.ts';
 export type Reason =
   | {
       readonly kind: 'priced';
-      readonly settled: Settled;
+      readonly settled: SettledBlend;
       readonly seeking: Generator<undefined, Price[]>;
     }
   | { readonly kind: 'clash'; readonly seeking: Generator<undefined, Clash | null> }
@@ -74,7 +74,7 @@ export function dosesOf({ problem, brief, blend }: Omit<DesignedFor, 'model'>): 
  */
 export function reasonWithout(
   designed: DesignedFor,
-  settled: Settled | null,
+  settled: SettledBlend | null,
   hop: string,
   until: number,
 ): Generator<undefined, WhyNot> {

@@ -33,7 +33,7 @@ const GAPS_PASSED = [0.02, 0.04, 0.08];
 const REACH_MOST = 100;
 
 /** A problem with a fixed support with its optimum and multipliers. */
-export interface Settled {
+export interface SettledBlend {
   readonly problem: BlendProblem;
   /** The same brief with all columns, doses continuous; `chosen` are the columns of `problem` in it. */
   readonly whole: BlendProblem;
@@ -80,7 +80,7 @@ export function settledOf(
   model: Model,
   brief: Brief,
   additions: readonly Addition[],
-): Settled | null {
+): SettledBlend | null {
   return finished(settlingOf(model, brief, additions));
 }
 
@@ -89,7 +89,7 @@ export function* settlingOf(
   model: Model,
   brief: Brief,
   additions: readonly Addition[],
-): Generator<undefined, Settled | null> {
+): Generator<undefined, SettledBlend | null> {
   const stated = yield* stating(model, unstepped(brief));
   if (!stated.ok) return null;
   const whole = stated.value;
@@ -182,7 +182,7 @@ function* reach(
   return by >= end ? null : at(by);
 }
 
-function* pricesFrom({ problem, at }: Settled): Generator<undefined, Price[]> {
+function* pricesFrom({ problem, at }: SettledBlend): Generator<undefined, Price[]> {
   const prices: Price[] = [];
   // Bounds of one name are one wish (the smallest addition of every column): their prices add up.
   const byName = new Map<string, Bound[]>();
@@ -213,7 +213,7 @@ function* pricesFrom({ problem, at }: Settled): Generator<undefined, Price[]> {
 }
 
 /** The prices of all wishes and limits that doses can feel, at a settled blend; dearest first. */
-export function* pricing(settledBlend: Settled): Generator<undefined, Price[]> {
+export function* pricing(settledBlend: SettledBlend): Generator<undefined, Price[]> {
   const prices = yield* pricesFrom(settledBlend);
   return prices.sort((a, b) => b.price - a.price);
 }

@@ -10,7 +10,7 @@ import { additionsOf } from '#optimize/problem/check.ts';
 import { varietyKey } from '#optimize/problem/candidates.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
-import { unstepped, type Settled } from './shadow-prices.ts';
+import { unstepped, type SettledBlend } from './shadow-prices.ts';
 import { fixedSupport } from '#optimize/search/fixed-support.ts';
 import { stating } from '#optimize/problem/stating.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
@@ -33,7 +33,7 @@ function withoutOdour(model: Model, thiols: boolean): Model {
  */
 function worthOf(
   problem: BlendProblem,
-  { at, chosen }: Settled,
+  { at, chosen }: SettledBlend,
   column: number,
   load: 'follows' | 'stays',
 ): number {
@@ -67,7 +67,7 @@ interface Worth {
 function* leverNeeds(
   model: Model,
   brief: Brief,
-  settled: Settled,
+  settled: SettledBlend,
   worths: readonly Worth[],
 ): Resting<LeverNeed[]> {
   const { whole } = settled;
@@ -118,7 +118,7 @@ export function* whyNot(
   brief: Brief,
   problem: BlendProblem,
   blend: Blend,
-  settled: Settled | null,
+  settled: SettledBlend | null,
   objective: number,
   hop: string,
   until: number,

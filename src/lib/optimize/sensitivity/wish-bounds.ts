@@ -2,7 +2,7 @@
 // brief's unit and the problem with it moved. What prices and reduced costs are made of.
 import type { PriceUnit } from '#shared/answers/answer.ts';
 import { intensityOf, signalOf, signalSlopeOf } from '#engine/predict/smell.ts';
-import { NONE, type Bound, type Term } from './bounds.ts';
+import { NONE, type Bound, type BoundTerm } from './bounds.ts';
 import { leastNeeded } from '#optimize/search/fixed-support.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
 import { sharesMoved } from '#optimize/problem/limit-rows.ts';
@@ -18,9 +18,9 @@ import type {
 
 function axisBounds(problem: BlendProblem, row: AxisRow, at: number): Bound[] {
   const { values, halfLoads } = problem;
-  const terms: Term[] = [
+  const terms: BoundTerm[] = [
     { damping: NONE, base: row.base, vector: row.direct },
-    ...row.damped.map((vector, g): Term => ({
+    ...row.damped.map((vector, g): BoundTerm => ({
       damping: { kind: 'half', load: halfLoads[g]! },
       base: row.dampedBase[g]!,
       vector,
@@ -54,10 +54,10 @@ function axisBounds(problem: BlendProblem, row: AxisRow, at: number): Bound[] {
 }
 
 /** Terms of the bitterness where the given capped parts count with their cap. */
-function bitterTerms(bitter: BitterRow, sides: readonly CapSide[]): Term[] {
+function bitterTerms(bitter: BitterRow, sides: readonly CapSide[]): BoundTerm[] {
   return [
     { damping: NONE, base: bitter.base, vector: bitter.plain },
-    ...bitter.terms.map((term, i): Term => {
+    ...bitter.terms.map((term, i): BoundTerm => {
       const { constant, slope } = termLine(term, sides[i]!, 1);
       return {
         damping: term.adsorbed ? { kind: 'decay', rate: bitter.adsorption } : NONE,
@@ -174,7 +174,7 @@ function doseBounds(problem: BlendProblem): Bound[] {
   const unit = (j: number) => Float64Array.from(columns, (_, i) => (i === j ? 1 : 0));
   const common = { unit: 'g' as const, slope: 1 / beerL };
   return columns.flatMap(({ lot, most, variety }, j) => {
-    const terms: Term[] = [{ damping: NONE, base: 0, vector: unit(j) }];
+    const terms: BoundTerm[] = [{ damping: NONE, base: 0, vector: unit(j) }];
     const shown = (sum: number) => sum * beerL;
     const bounds: Bound[] = [
       {

@@ -13,7 +13,7 @@ import type { DesignOptions, DesignProgress } from '#optimize/questions/options.
 import type { Evidence } from '#engine/evidence/evidence.ts';
 import type { Explanation } from '#optimize/sensitivity/explain.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
-import type { Reach } from '#optimize/live/attainable-range.ts';
+import type { AttainableRanges } from '#optimize/live/attainable-range.ts';
 import type { SavingProgress } from '#optimize/questions/savings.ts';
 import type { SwapProgress } from '#optimize/questions/swap.ts';
 
@@ -78,7 +78,7 @@ export interface Topics {
   /** The rest of a blend anew around what the brief keeps. */
   readonly replan: { question: Brief; step: DesignProgress; finding: Designed };
   /** How far each axis can go under a brief's limits, whatever it wishes. */
-  readonly reach: { question: Brief; step: null; finding: Reach };
+  readonly reach: { question: Brief; step: null; finding: AttainableRanges };
   /** A blend beside the schedule brewed usually. */
   readonly beside: {
     question: {
@@ -114,7 +114,7 @@ export interface LiveRequest {
   readonly hops: readonly string[];
 }
 
-export type Request =
+export type ThreadRequest =
   | {
       readonly kind: 'design';
       readonly id: number;

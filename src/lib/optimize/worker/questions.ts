@@ -21,7 +21,7 @@ import { swapping } from '#optimize/questions/swap.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 
-export type Answering = Run<Step<Topic>, Outcome<Finding<Topic>>>;
+export type QuestionRun = Run<Step<Topic>, Outcome<Finding<Topic>>>;
 
 /** An answer with what the figures of its blends rest on. */
 export function described(model: Model, answer: DesignAnswer): Designed {
@@ -48,7 +48,7 @@ function* doubting(base: Model, brief: Brief, blend: Blend): Run<null, Outcome<D
 }
 
 /** Opens the search that answers a question. */
-export function opened(model: Model, ask: Ask): Answering {
+export function opened(model: Model, ask: Ask): QuestionRun {
   const rested = <B extends Pick<Blend, 'additions'>>(blend: B): B & { evidence: Evidence } => ({
     ...blend,
     evidence: evidenceOf(model, blend.additions),

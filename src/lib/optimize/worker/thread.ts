@@ -1,11 +1,11 @@
 // The screen's side of one of the search's threads: starts it, ends it, revives it. What is asked and not
 // yet closed is kept here, so that a new thread takes it up where the old one died or went deaf; after
 // a few deaths in a row it is said that it cannot run. Every request is closed once or dropped.
-import type { ClosingReply, Reply, Request, StepReply } from './protocol.ts';
+import type { ClosingReply, Reply, ThreadRequest, StepReply } from './protocol.ts';
 
 /** A worker, and word of its end. */
 export interface SearchThread {
-  postMessage(request: Request): void;
+  postMessage(request: ThreadRequest): void;
   terminate(): void;
   onmessage: ((event: MessageEvent<Reply>) => void) | null;
   /** It ended by itself or was killed, or it never came to life; says why. */
@@ -20,7 +20,7 @@ export interface Waiting {
 }
 
 /** A request that asks for a reply. */
-export type OpenRequest = Exclude<Request, { kind: 'stop' | 'forget' | 'ready' }>;
+export type OpenRequest = Exclude<ThreadRequest, { kind: 'stop' | 'forget' | 'ready' }>;
 
 /** Deaths in a row after which the thread is not started again. */
 const LIVES = 3;
@@ -59,7 +59,7 @@ export class Thread {
   }
 
   /** Sends what needs no reply, if the thread can be started. */
-  tell(request: Exclude<Request, OpenRequest>): void {
+  tell(request: Exclude<ThreadRequest, OpenRequest>): void {
     try {
       this.#running().postMessage(request);
     } catch {
@@ -95,7 +95,7 @@ export class Thread {
   }
 
   /** Returns whether it went out; where not, the thread died and that was dealt with. */
-  #send(request: Request): boolean {
+  #send(request: ThreadRequest): boolean {
     try {
       this.#running().postMessage(request);
       return true;

@@ -1,12 +1,12 @@
-// The search's thread: wires the service and the study to this worker's mail, and holds a lock while it
-// lives, so that the page notices when it is killed.
+// The search's thread: wires the services for designs and for questions to this worker's mail, and holds
+// a lock while it lives, so that the page notices when it is killed.
 import { model } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { Lives } from '#optimize/live/live.ts';
-import type { Alive, Reply, Request } from './protocol.ts';
+import type { Alive, Reply, ThreadRequest } from './protocol.ts';
 import { described, opened } from './questions.ts';
-import { Service } from './service.ts';
-import { Study } from './study.ts';
+import { DesignService } from './design-service.ts';
+import { QuestionService } from './question-service.ts';
 
 const { port1: here, port2: there } = new MessageChannel();
 const resting: (() => void)[] = [];
@@ -23,23 +23,23 @@ const mail = {
   now: () => performance.now(),
 };
 const lives = new Lives(model);
-const service = new Service({
+const designs = new DesignService({
   ...mail,
   open: (brief, options) => answering(model, brief, options),
   live: (brief, hops) => lives.blendFor(brief, hops),
   describe: (answer) => described(model, answer),
 });
-const study = new Study({ ...mail, open: (ask) => opened(model, ask) });
+const questions = new QuestionService({ ...mail, open: (ask) => opened(model, ask) });
 
-self.onmessage = ({ data: request }: MessageEvent<Request>) => {
-  if (request.kind === 'design') service.design(request);
-  else if (request.kind === 'live') service.live(request);
-  else if (request.kind === 'ready') service.ready(request.brief, request.hops);
-  else if (request.kind === 'ask') study.ask(request);
-  else if (request.kind === 'forget') study.forget(request.id);
+self.onmessage = ({ data: request }: MessageEvent<ThreadRequest>) => {
+  if (request.kind === 'design') designs.design(request);
+  else if (request.kind === 'live') designs.live(request);
+  else if (request.kind === 'ready') designs.ready(request.brief, request.hops);
+  else if (request.kind === 'ask') questions.ask(request);
+  else if (request.kind === 'forget') questions.forget(request.id);
   else {
-    service.stop(request.id);
-    study.stop(request.id);
+    designs.stop(request.id);
+    questions.stop(request.id);
   }
 };
 

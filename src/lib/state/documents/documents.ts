@@ -55,15 +55,15 @@ function inOrder(_: string, value: unknown): unknown {
   return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
 }
 
-type Work = Pick<SavedDesign, 'brief' | 'own' | 'note'>;
+type DesignWork = Pick<SavedDesign, 'brief' | 'own' | 'note'>;
 
 /** One text for all designs that are the same to whoever made them: the blend follows from the brief. */
-export function workKey({ brief, own, note }: Work): string {
+export function workKey({ brief, own, note }: DesignWork): string {
   return JSON.stringify([brief, own, note], inOrder);
 }
 
 /** Whether two designs are the same to whoever made them. */
-export function sameWork(a: Work, b: Work): boolean {
+export function sameWork(a: DesignWork, b: DesignWork): boolean {
   return workKey(a) === workKey(b);
 }
 

@@ -5,16 +5,16 @@
 /** Steps kept; the oldest is dropped beyond it. */
 export const HISTORY_DEPTH = 100;
 
-interface Step<T> {
+interface HistoryStep<T> {
   /** The edit that joins this value to its neighbour nearer the present. */
   readonly edit: string;
   readonly value: T;
 }
 
 export interface History<T> {
-  readonly past: readonly Step<T>[];
+  readonly past: readonly HistoryStep<T>[];
   readonly present: T;
-  readonly future: readonly Step<T>[];
+  readonly future: readonly HistoryStep<T>[];
   /** Gesture of the last edit, if it may still grow. */
   readonly gesture: string | null;
 }
@@ -47,7 +47,7 @@ export function amended<T>(history: History<T>, present: T): History<T> {
 
 /** Every value of the history changed alike: what came from elsewhere is no step of anybody's here. */
 export function mapped<T>(history: History<T>, change: (value: T) => T): History<T> {
-  const step = ({ edit, value }: Step<T>) => ({ edit, value: change(value) });
+  const step = ({ edit, value }: HistoryStep<T>) => ({ edit, value: change(value) });
   return {
     past: history.past.map(step),
     present: change(history.present),

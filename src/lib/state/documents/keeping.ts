@@ -25,9 +25,9 @@ export interface News {
 }
 
 /** What of the news can be taken in, and where the person has to choose. */
-export interface Heard {
+export interface NewsOutcome {
   readonly elsewhere: Elsewhere | null;
-  readonly clash: Clash | null;
+  readonly clash: TabConflict | null;
   /** As in the news. */
   readonly keptTwice: readonly string[];
 }
@@ -65,16 +65,16 @@ export interface Keeper {
   /** What other tabs have saved since; `null` where the store cannot be read. */
   news(document: WorkspaceDocument): Promise<News | null>;
   /** What to make of news about the document `asked`, where the person has gone on to `present`. */
-  heard(news: News, asked: WorkspaceDocument, present: WorkspaceDocument): Heard;
+  heard(news: News, asked: WorkspaceDocument, present: WorkspaceDocument): NewsOutcome;
   /** The document as it stands after news was taken. */
   took(document: WorkspaceDocument): void;
 }
 
-export type Saving =
+export type SaveState =
   { readonly state: 'untouched' | 'saving' | 'saved' } | ({ readonly state: 'not_saved' } & Fault);
 
 /** The open design was changed in another tab: what stands there now, `null` where it was deleted. */
-export interface Clash {
+export interface TabConflict {
   readonly id: string;
   readonly title: string;
   readonly theirs: SavedDesign | null;

@@ -7,7 +7,7 @@ export interface TextFile {
   readonly encoding: 'UTF-8' | 'UTF-16' | 'Windows-1252';
 }
 
-interface Kind {
+interface FileKind {
   readonly name: string;
   /** What it begins with. */
   readonly marks: readonly (readonly number[])[];
@@ -17,7 +17,7 @@ interface Kind {
 
 const AS_CSV = 'save the sheet as CSV in the program that made it';
 /** Files people choose by mistake. */
-const KINDS: readonly Kind[] = [
+const KINDS: readonly FileKind[] = [
   {
     name: 'a picture',
     marks: [

@@ -2,7 +2,7 @@
 // `at_least` with `at_most` is the same wish as an aim half-way with half the distance as tolerance,
 // and is shown as that; the document keeps its words until the wish is edited.
 import type { Wish } from '#shared/schemas/brief.ts';
-import type { AxisReach } from '#optimize/live/attainable-range.ts';
+import type { AttainableRange } from '#optimize/live/attainable-range.ts';
 
 export const WISH_KINDS = ['free', 'aim', 'at_least', 'at_most'] as const;
 export type WishKind = (typeof WISH_KINDS)[number];
@@ -59,7 +59,7 @@ export function metBy(wish: Wish): { low: number; high: number } {
 }
 
 /** The end of an axis that a wish lies beyond; `null` where it can be met, for all that is known. */
-export function beyond(wish: Wish, reach: AxisReach): 'least' | 'most' | null {
+export function beyond(wish: Wish, reach: AttainableRange): 'least' | 'most' | null {
   const { low, high } = metBy(wish);
   if (low > reach.most + REACH_ROOM) return 'most';
   return high < reach.least - REACH_ROOM ? 'least' : null;

@@ -17,7 +17,7 @@ import { isEquationId, type EquationId } from '#engine/symbols/equation-ids.ts';
 import type { EvidenceShares } from '#engine/symbols/standing.ts';
 import { valueOf, type Line } from '#engine/symbols/term.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
-import { resolveProvenance, type Found } from '#engine/evidence/provenance.ts';
+import { resolveProvenance, type ProvenanceFound } from '#engine/evidence/provenance.ts';
 import { shownParts, tokensOf, type Token } from '#engine/symbols/reading.ts';
 
 /** What the figures of a part of the page were worked out from. */
@@ -33,7 +33,7 @@ export interface FilledPart {
 }
 
 /** A step: its equation, and its numbers where the figure is worked out. */
-export interface Step {
+export interface FigureStep {
   readonly name: string;
   readonly equation: EquationId;
   readonly formula: string;
@@ -60,7 +60,7 @@ export interface FigureEvidence {
   readonly title: string;
   /** Unit of the figure where it is worked out or stands in a table; else empty. */
   readonly unit: string;
-  readonly steps: readonly Step[];
+  readonly steps: readonly FigureStep[];
   readonly rows: readonly GroundRow[];
   readonly shares: EvidenceShares | null;
   readonly missing: readonly string[];
@@ -90,7 +90,7 @@ function filledParts(line: Line): FilledPart[] {
   }));
 }
 
-function stepsOf({ lines }: Derivation): Step[] {
+function stepsOf({ lines }: Derivation): FigureStep[] {
   return lines.map((line) => {
     const { name, unit, equation, value } = line;
     const formula = equationOf(equation).formulas.join('; ');
@@ -98,13 +98,13 @@ function stepsOf({ lines }: Derivation): Step[] {
   });
 }
 
-function rowOf(found: Found): GroundRow[] {
+function rowOf(found: ProvenanceFound): GroundRow[] {
   if (!('status' in found)) return [];
   const { id, name, default: value, low, high, unit, status, sources } = found;
   return [{ id, name, value, low, high, unit, status, sources }];
 }
 
-function generalStep(found: Extract<Found, { formula: string }>): Step {
+function generalStep(found: Extract<ProvenanceFound, { formula: string }>): FigureStep {
   const equation = found.id.split('/')[1] as EquationId;
   const { name, formula } = found;
   return { name, equation, formula, parts: [], value: null, unit: '' };
@@ -112,7 +112,7 @@ function generalStep(found: Extract<Found, { formula: string }>): Step {
 
 /** What is told of a figure with these ids. */
 export function figureEvidence(ids: readonly string[], scope: FigureScope | null): FigureEvidence {
-  const steps: Step[] = [];
+  const steps: FigureStep[] = [];
   const rows = new Map<string, GroundRow>();
   const notes: string[] = [];
   let title = '';
@@ -123,7 +123,7 @@ export function figureEvidence(ids: readonly string[], scope: FigureScope | null
     if (id === 'equation/band') continue;
     const worked = derived(scope, id);
     if (worked) {
-      const isTold = (step: Step) =>
+      const isTold = (step: FigureStep) =>
         steps.some(({ name, value }) => name === step.name && value === step.value);
       steps.push(...stepsOf(worked).filter((step) => !isTold(step)));
       for (const leaf of worked.leaves) rows.set(leaf.id!, { ...leaf, id: leaf.id! });

@@ -10,9 +10,9 @@ export const STALE_INDEX = 0.4;
 /** Over this share of oil lost hops count as stripped: aroma doses are then off by half or more. */
 export const STRIPPED_OIL_LOST = 1 / 3;
 
-export const ARRIVALS = ['merge', 'replace'] as const;
+export const LIST_MODES = ['merge', 'replace'] as const;
 /** Whether a list adds to the stock or stands in its place. */
-export type Arrival = (typeof ARRIVALS)[number];
+export type ListMode = (typeof LIST_MODES)[number];
 
 const lotKey = ({ hop, form, harvest_year }: ListedLot) =>
   `${nameKey(hop)}|${form}|${harvest_year ?? ''}`;
@@ -24,7 +24,7 @@ const lotKey = ({ hop, form, harvest_year }: ListedLot) =>
 export function withList(
   lots: readonly SavedLot[],
   list: readonly ListedLot[],
-  arrival: Arrival,
+  arrival: ListMode,
 ): SavedLot[] {
   const waiting = new Map<string, SavedLot[]>();
   for (const lot of lots) {

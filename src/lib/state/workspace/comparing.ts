@@ -17,7 +17,7 @@ export const USUAL_ID = 'usual';
 export const COMPARED_AT_MOST = 4;
 
 /** What can be chosen: a design with a blend, or the usual schedule. */
-export interface Choice {
+export interface ComparisonChoice {
   readonly id: string;
   readonly title: string;
   /** `null` where a design has not been answered yet. */
@@ -25,7 +25,7 @@ export interface Choice {
   readonly target: Target;
 }
 
-export interface Column {
+export interface ComparisonColumn {
   readonly id: string;
   readonly title: string;
   readonly schedule: Schedule;
@@ -37,14 +37,14 @@ export interface Column {
 }
 
 /** What has no price of its own is paid as the stock's lots of the same hop and form are. */
-export function choicesOf({ designs, usual, lots }: WorkspaceDocument): Choice[] {
+export function choicesOf({ designs, usual, lots }: WorkspaceDocument): ComparisonChoice[] {
   const prices = pricesOf(lots);
   const priced = (schedule: Schedule) => ({
     ...schedule,
     additions: pricedBy(schedule.additions, prices),
   });
   return [
-    ...designs.map((design): Choice => {
+    ...designs.map((design): ComparisonChoice => {
       const { id, brief } = design;
       const schedule = scheduleOf(design);
       return {
@@ -74,8 +74,8 @@ export const justNoticeable = defaultValues(model)['aroma.jnd'];
  * The chosen ones, the first as the measure of the others: all are judged by its odour thresholds.
  * Fails where one cannot be predicted.
  */
-export function columnsOf(choices: readonly Choice[]): Outcome<Column[]> {
-  const columns: Column[] = [];
+export function columnsOf(choices: readonly ComparisonChoice[]): Outcome<ComparisonColumn[]> {
+  const columns: ComparisonColumn[] = [];
   const judge = modelFor(model, choices[0]?.schedule ?? {});
   let first: Profile | null = null;
   for (const { id, title, schedule, target } of choices) {

@@ -15,20 +15,20 @@ import * as documents from '#state/documents/documents.ts';
 import * as history from '#state/documents/history.ts';
 import { pricesOf, type StockPrices } from '#state/stock/stock-prices.ts';
 import type {
-  Clash,
+  TabConflict,
   Elsewhere,
   Fault,
   Keeper,
   News,
-  Saving,
+  SaveState,
   Unread,
 } from '#state/documents/keeping.ts';
 import { Pace } from '#state/documents/pace.ts';
 
 export class Workspace {
   #history = $state.raw<history.History<WorkspaceDocument>>()!;
-  #saving = $state.raw<Saving>({ state: 'untouched' });
-  #clash = $state.raw<Clash | null>(null);
+  #saving = $state.raw<SaveState>({ state: 'untouched' });
+  #clash = $state.raw<TabConflict | null>(null);
   #unread = $state.raw<readonly Unread[]>([]);
   #keptTwice = $state.raw<readonly string[]>([]);
   #keeper: Keeper | null = null;
@@ -60,11 +60,11 @@ export class Workspace {
   readonly undoName: string | null = $derived(history.undoName(this.#history));
   readonly redoName: string | null = $derived(history.redoName(this.#history));
 
-  get saving(): Saving {
+  get saving(): SaveState {
     return this.#saving;
   }
   /** The open design as another tab has saved it meanwhile. */
-  get clash(): Clash | null {
+  get clash(): TabConflict | null {
     return this.#clash;
   }
   /** What was kept and cannot be read, until the person has taken note. */
@@ -351,6 +351,6 @@ export class Workspace {
   }
 }
 
-function designsElsewhere({ id, theirs }: Clash): Elsewhere {
+function designsElsewhere({ id, theirs }: TabConflict): Elsewhere {
   return { designs: new Map([[id, theirs]]), lots: new Map() };
 }

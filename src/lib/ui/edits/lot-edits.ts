@@ -5,7 +5,7 @@ import type { ListedLot } from '#shared/lists/lot-list.ts';
 import { advice } from '#shared/outcome.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { newId, withLot, withoutLot } from '#state/documents/documents.ts';
-import { marked, withList, type Arrival } from '#state/stock/stock.ts';
+import { marked, withList, type ListMode } from '#state/stock/stock.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 /** @returns what is wrong with the lot after the edit; then nothing has changed. */
@@ -42,7 +42,7 @@ export function markLots(
 export function takeList(
   workspace: Workspace,
   list: readonly ListedLot[],
-  arrival: Arrival,
+  arrival: ListMode,
 ): string | null {
   const name = arrival === 'merge' ? 'import lots' : 'replace the stock';
   return workspace.edit(name, (document) => ({

@@ -1,7 +1,7 @@
 // Starts one of the search's threads and notices every way in which it can end. A worker that is killed
 // raises no event, and one at a long step is silent too, so silence proves nothing: the worker holds a
 // lock while it lives, and the browser gives the lock to us when it ends, however busy the machine is.
-import type { Alive, Reply, Request } from '#optimize/worker/protocol.ts';
+import type { Alive, Reply, ThreadRequest } from '#optimize/worker/protocol.ts';
 import type { SearchThread } from '#optimize/worker/thread.ts';
 
 /**
@@ -12,7 +12,7 @@ export const LOADING_MS = 30_000;
 
 /** The parts of a `Worker` used here. */
 export interface RawWorker {
-  postMessage(request: Request): void;
+  postMessage(request: ThreadRequest): void;
   terminate(): void;
   onmessage: ((event: MessageEvent<Reply | Alive>) => void) | null;
   onerror: ((event: ErrorEvent) => void) | null;
@@ -45,7 +45,7 @@ export class WatchedWorker implements SearchThread {
     );
   }
 
-  postMessage(request: Request): void {
+  postMessage(request: ThreadRequest): void {
     this.#worker.postMessage(request);
   }
 

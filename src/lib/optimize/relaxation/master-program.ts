@@ -37,7 +37,7 @@ const ROUNDING = 1e-9;
 /** What it takes to look at one column of a row for a cut. */
 const CUT_EFFORT = 10;
 
-export class Program {
+export class MasterProgram {
   readonly problem: BlendProblem;
   /** Objective units per unit of the simplex's cost. */
   readonly costScale: number;

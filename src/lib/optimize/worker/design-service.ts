@@ -7,17 +7,17 @@ import type { Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
-import type { Designed, LiveRequest, Reply, Request } from './protocol.ts';
+import type { Designed, LiveRequest, Reply, ThreadRequest } from './protocol.ts';
 
 /** Longest time between two looks at the mail, ms, as far as single steps of the search allow. */
 const SLICE_MS = 8;
 
-export type Search = Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined>;
-export type DesignRequest = Extract<Request, { kind: 'design' }>;
+export type DesignSearch = Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined>;
+export type DesignRequest = Extract<ThreadRequest, { kind: 'design' }>;
 
-export interface Workshop {
+export interface DesignHost {
   /** Opens a search. */
-  readonly open: (brief: Brief, options: DesignOptions) => Search;
+  readonly open: (brief: Brief, options: DesignOptions) => DesignSearch;
   /** The blend to show for dragged wishes, in a few milliseconds. */
   readonly live: (brief: Brief, hops: readonly string[]) => Outcome<LiveBlend>;
   /** Joins the answer to what it rests on. */
@@ -29,20 +29,20 @@ export interface Workshop {
   readonly now: () => number;
 }
 
-export class Service {
-  readonly #workshop: Workshop;
+export class DesignService {
+  readonly #host: DesignHost;
   #waiting: DesignRequest | null = null;
   #current: number | null = null;
   #stopped = false;
   #givenUp = false;
   #live: LiveRequest | null = null;
 
-  constructor(workshop: Workshop) {
-    this.#workshop = workshop;
+  constructor(host: DesignHost) {
+    this.#host = host;
   }
 
   design(request: DesignRequest): void {
-    if (this.#waiting) this.#workshop.reply({ kind: 'overtaken', id: this.#waiting.id });
+    if (this.#waiting) this.#host.reply({ kind: 'overtaken', id: this.#waiting.id });
     this.#waiting = request;
     if (this.#current === null) void this.#work();
   }
@@ -53,7 +53,7 @@ export class Service {
 
   /** Answers dragged wishes; of several that wait only the newest. */
   live(request: LiveRequest): void {
-    const { reply, rest } = this.#workshop;
+    const { reply, rest } = this.#host;
     this.#givenUp = true;
     if (this.#waiting) reply({ kind: 'overtaken', id: this.#waiting.id });
     this.#waiting = null;
@@ -67,7 +67,7 @@ export class Service {
   ready(brief: Brief, hops: readonly string[]): void {
     if (this.#current !== null || this.#live) return;
     try {
-      this.#workshop.live(brief, hops);
+      this.#host.live(brief, hops);
     } catch {
       // Told when it is asked for.
     }
@@ -76,7 +76,7 @@ export class Service {
   #answerLive(): void {
     const { id, brief, hops } = this.#live!;
     this.#live = null;
-    const { live, reply } = this.#workshop;
+    const { live, reply } = this.#host;
     try {
       const outcome = live(brief, hops);
       reply(
@@ -96,25 +96,25 @@ export class Service {
       this.#current = request.id;
       this.#stopped = false;
       this.#givenUp = false;
-      this.#workshop.reply(await this.#closingReply(request));
+      this.#host.reply(await this.#closingReply(request));
       this.#current = null;
     }
   }
 
   async #closingReply({ id, brief, options }: DesignRequest): Promise<Reply> {
     try {
-      const outcome = await this.#searched(id, this.#workshop.open(brief, options));
+      const outcome = await this.#searched(id, this.#host.open(brief, options));
       if (outcome === null) return { kind: 'overtaken', id };
       if (!outcome.ok) return { kind: 'refused', id, problems: outcome.problems };
-      return { kind: 'answer', id, designed: this.#workshop.describe(outcome.value) };
+      return { kind: 'answer', id, designed: this.#host.describe(outcome.value) };
     } catch (fault) {
       return { kind: 'failed', id, reason: reasonOf(fault) };
     }
   }
 
   /** Runs a search to its end; `null` when a newer request came first. */
-  async #searched(id: number, search: Search): Promise<Outcome<DesignAnswer> | null> {
-    const { now, rest, reply } = this.#workshop;
+  async #searched(id: number, search: DesignSearch): Promise<Outcome<DesignAnswer> | null> {
+    const { now, rest, reply } = this.#host;
     for (;;) {
       await rest();
       if (this.#waiting || this.#givenUp) {

@@ -14,10 +14,13 @@ import { times, valueOf, type Term } from '#engine/symbols/term.ts';
 import { processGround } from './process-ground.ts';
 
 /** Shares of an axis' signal by the weakest evidence behind them; they add up to 1. */
-export type Resting = Readonly<Record<Status, number>>;
+export type AxisEvidence = Readonly<Record<Status, number>>;
 
 /** What each axis rests on; `null` where the design brings none of it. */
-export function restsOn(model: Model, design: Design): Readonly<Record<AxisId, Resting | null>> {
+export function axisEvidence(
+  model: Model,
+  design: Design,
+): Readonly<Record<AxisId, AxisEvidence | null>> {
   const additions = dosedIn(design);
   const beer = new Beer(processOf(model, design.batch, design.stages), additions);
   const ground = processGround(beer, additions.length);
@@ -63,7 +66,7 @@ export function restsOn(model: Model, design: Design): Readonly<Record<AxisId, R
       const of = sums.get(axis)!;
       const whole = STATUSES.reduce((sum, s) => sum + of[s], 0);
       const shares = STATUSES.map((s) => [s, of[s] / whole]);
-      return [axis, whole > 0 ? (Object.fromEntries(shares) as Resting) : null];
+      return [axis, whole > 0 ? (Object.fromEntries(shares) as AxisEvidence) : null];
     }),
-  ) as Record<AxisId, Resting | null>;
+  ) as Record<AxisId, AxisEvidence | null>;
 }

@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Ask, Finding, Reply, Step, Topic } from '#optimize/worker/protocol.ts';
-import type { Answering } from '#optimize/worker/questions.ts';
-import { Study } from '#optimize/worker/study.ts';
+import type { QuestionRun } from '#optimize/worker/questions.ts';
+import { QuestionService } from '#optimize/worker/question-service.ts';
 
 const ask = (id: number, topic: Topic, question: unknown = 5) =>
   ({ kind: 'ask', id, topic, question }) as unknown as Ask;
@@ -27,10 +27,10 @@ class Played {
     }
   }
 
-  study(open?: (ask: Ask) => Answering): Study {
+  service(open?: (ask: Ask) => QuestionRun): QuestionService {
     const usual = ({ question }: Ask) => this.search(question as unknown as number);
-    return new Study({
-      open: open ?? ((a) => usual(a) as Answering),
+    return new QuestionService({
+      open: open ?? ((a) => usual(a) as QuestionRun),
       reply: (reply) => this.replies.push(reply),
       rest: tick,
       now: () => this.clock,
@@ -44,10 +44,10 @@ class Played {
   }
 }
 
-describe('study', () => {
+describe('questions in turns', () => {
   it('answers, with a report at once and then seldom', async () => {
     const played = new Played();
-    played.study().ask(ask(1, 'swap', 30));
+    played.service().ask(ask(1, 'swap', 30));
     expect(await played.closed(1)).toEqual([{ kind: 'finding', id: 1, finding: 30 }]);
     const steps = played.replies.filter((r) => r.kind === 'step').map((r) => r.step as unknown);
     expect(steps).toEqual([0, 12, 24]);
@@ -55,11 +55,11 @@ describe('study', () => {
 
   it('lets topics take turns and the newest of a topic win', async () => {
     const played = new Played();
-    const study = played.study();
-    study.ask(ask(1, 'swap', 1000));
-    study.ask(ask(2, 'save', 3));
+    const service = played.service();
+    service.ask(ask(1, 'swap', 1000));
+    service.ask(ask(2, 'save', 3));
     await tick();
-    study.ask(ask(3, 'swap', 6));
+    service.ask(ask(3, 'swap', 6));
     const closed = await played.closed(3);
     expect(closed.map((r) => [r.kind, r.id])).toEqual([
       ['overtaken', 1],
@@ -70,12 +70,12 @@ describe('study', () => {
 
   it('ends with what is found when stopped, and says nothing more once forgotten', async () => {
     const played = new Played();
-    const study = played.study();
-    study.ask(ask(1, 'tradeoff', 100_000));
-    study.ask(ask(2, 'swap', 100_000));
+    const service = played.service();
+    service.ask(ask(1, 'tradeoff', 100_000));
+    service.ask(ask(2, 'swap', 100_000));
     for (let i = 0; i < 4; i += 1) await tick();
-    study.stop(1);
-    study.forget(2);
+    service.stop(1);
+    service.forget(2);
     const closed = await played.closed(2);
     expect(closed.map((r) => [r.kind, r.id])).toEqual([
       ['overtaken', 2],
@@ -94,11 +94,11 @@ describe('study', () => {
       () => {
         throw new Error('broken on purpose');
       },
-      () => played.search(1) as Answering,
+      () => played.search(1) as QuestionRun,
     ];
-    const study = played.study(() => opens.shift()!() as Answering);
+    const service = played.service(() => opens.shift()!() as QuestionRun);
     for (const id of [1, 2, 3]) {
-      study.ask(ask(id, 'explain'));
+      service.ask(ask(id, 'explain'));
       await played.closed(id);
     }
     expect(await played.closed(3)).toMatchObject([

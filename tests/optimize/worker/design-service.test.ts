@@ -6,7 +6,11 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Reply } from '#optimize/worker/protocol.ts';
-import { Service, type Search, type Workshop } from '#optimize/worker/service.ts';
+import {
+  DesignService,
+  type DesignSearch,
+  type DesignHost,
+} from '#optimize/worker/design-service.ts';
 
 const progress = (n: number): DesignProgress => ({
   best: null,
@@ -33,7 +37,7 @@ class Bench {
   dropped = 0;
   heardStop = 0;
 
-  *steps(count: number): Search {
+  *steps(count: number): DesignSearch {
     let step = 0;
     try {
       for (; step < count; step += 1) {
@@ -49,8 +53,11 @@ class Bench {
     }
   }
 
-  service(open: Workshop['open'], live: Workshop['live'] = () => success(blend)): Service {
-    return new Service({
+  service(
+    open: DesignHost['open'],
+    live: DesignHost['live'] = () => success(blend),
+  ): DesignService {
+    return new DesignService({
       open,
       live,
       describe: (a) => ({ answer: a, evidence: [] }),
@@ -145,7 +152,7 @@ describe('service', () => {
   it('closes dragged wishes that cannot be asked or break', async () => {
     const bench = new Bench();
     const problem = { path: 'limits', message: 'they clash', cure: 'Loosen one' };
-    const lives: Workshop['live'][] = [
+    const lives: DesignHost['live'][] = [
       () => failure(problem),
       () => {
         throw new Error('broken on purpose');
@@ -167,7 +174,7 @@ describe('service', () => {
   it('replies to a brief that cannot be designed from, and to a search that breaks', async () => {
     const bench = new Bench();
     const problem = { path: 'target', message: 'nothing is wished', cure: 'Wish something' };
-    const opens: (() => Search)[] = [
+    const opens: (() => DesignSearch)[] = [
       function* (): Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined> {
         return failure(problem);
       },
