@@ -2,9 +2,19 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { advice, success } from '#shared/outcome.ts';
-import type { SavedLot } from '#shared/schemas/workspace.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
-import { hopsGone, lotsMatching, marked, stockTotals, withList } from '#state/stock/stock.ts';
+import { savedLotSchema, type SavedLot } from '#shared/schemas/workspace.ts';
+import { briefSchema, type Addition, type Brief } from '#shared/schemas/brief.ts';
+import {
+  hopsGone,
+  hopsUsedUp,
+  lotsMatching,
+  marked,
+  stockTotals,
+  withHopBack,
+  withList,
+  withoutHop,
+  withoutHops,
+} from '#state/stock/stock.ts';
 import { paidByStock, pricesOf } from '#state/stock/stock-prices.ts';
 import { textOfFile } from '#state/documents/text-file.ts';
 import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
@@ -99,6 +109,37 @@ it('a hop is gone when every lot of it is used up, and was in stock at all', () 
   expect(hopsGone(design, once)).toEqual(['Magnum']);
   const twice = marked(workspaceOf([design], two), new Set(['a', 'd']), true).lots;
   expect(hopsGone(design, twice)).toEqual(['Magnum', 'Citra']);
+});
+
+describe('a hop that there is no more of', () => {
+  const brief = briefSchema.parse(SEED_BRIEFS[0]!.brief);
+  const document = workspaceOf([savedDesign(brief)], lots);
+
+  it('is marked in all its lots, or by one of 0 g, and comes back as it was', () => {
+    const none = withoutHop(document, 'Magnum-like');
+    expect(none.lots.slice(0, -1)).toEqual(document.lots);
+    expect(none.lots.at(-1)).toMatchObject({ hop: 'Magnum-like', grams_on_hand: 0 });
+    expect(hopsUsedUp(none.lots)).toContain('Magnum-like');
+    expect(savedLotSchema.safeParse(none.lots.at(-1)).success).toBe(true);
+    expect(withHopBack(none, 'magnum like').lots).toEqual(document.lots);
+
+    const citra = withoutHop(document, 'citra');
+    expect(citra.lots).toHaveLength(lots.length);
+    expect(hopsUsedUp(citra.lots)).toContain('Citra');
+    expect(
+      withHopBack(citra, 'Citra').lots.every((l) => l.hop !== 'Citra' || !l.out_of_stock),
+    ).toBe(true);
+  });
+
+  it('is banned where it is offered, once, and changes nothing elsewhere', () => {
+    const gone = ['Citra', 'Own hop'];
+    const banned = (asked: Brief) => withoutHops(asked, gone, ['Citra', 'Saaz']).limits.ban;
+    expect(banned({ ...brief, candidates: 'table' })).toEqual([...brief.limits.ban, 'Citra']);
+    const own = [{ hop: 'own hop', form: 'cone' as const }];
+    expect(banned({ ...brief, candidates: own })).toEqual([...brief.limits.ban, 'Own hop']);
+    const already: Brief = { ...brief, limits: { ...brief.limits, ban: ['citra'] } };
+    expect(withoutHops(already, gone, ['Citra'])).toBe(already);
+  });
 });
 
 describe('the text of a file', () => {

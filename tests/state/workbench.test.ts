@@ -2,11 +2,13 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Blend } from '#shared/answers/answer.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { QuestionListener } from '#optimize/worker/asking.ts';
 import type { Designed, Topic } from '#optimize/worker/protocol.ts';
 import { savedDesign, withNewDesign, workspaceOf } from '#state/documents/documents.ts';
+import { withHopBack, withoutHop } from '#state/stock/stock.ts';
 import { Workbench } from '#state/workbench/workbench.svelte.ts';
 import { Workspace } from '#state/workspace/workspace.svelte.ts';
 
@@ -66,6 +68,39 @@ describe('another design', () => {
     const copy = savedDesign({ ...demo, name: 'A copy' });
     workspace.edit('duplicate', (d) => withNewDesign(d, copy));
     expect([workbench.foreign, workbench.searching, asked.length]).toEqual([false, false, 0]);
+  });
+});
+
+describe('a hop that is out of stock', () => {
+  const citra = (document: WorkspaceDocument) => withoutHop(document, 'Citra');
+
+  beforeEach(() => {
+    workspace = new Workspace(workspaceOf([savedDesign(demo)]));
+    workbench = new Workbench(workspace, designed(0), workspace.open, ['Citra', 'Saaz']);
+    workbench.useSearcher({
+      design: (brief) => asked.push(brief),
+      live: (brief) => dragged.push(brief),
+      ready: (brief) => readied.push(brief),
+      stop: () => {},
+    });
+  });
+
+  it('leaves the blend in sight, and is in no search from then on, of whatever design', () => {
+    workspace.edit('gone', citra);
+    expect([workbench.searching, asked.length]).toEqual([false, 0]);
+    workbench.edit('floral 2', wish(2));
+    workspace.edit('new', (d) => withNewDesign(d, savedDesign(wish(3)(demo))));
+    expect(asked.map((brief) => brief.limits.ban)).toEqual([['Citra'], ['Citra']]);
+    expect(workspace.open.brief.limits.ban).toEqual([]);
+    workbench.preview(wish(1));
+    expect(dragged.at(-1)!.limits.ban).toEqual(['Citra']);
+  });
+
+  it('is searched with again once it is back', () => {
+    workspace.edit('gone', citra);
+    workbench.edit('floral 2', wish(2));
+    workspace.edit('back', (document) => withHopBack(document, 'Citra'));
+    expect(asked.map((brief) => brief.limits.ban)).toEqual([['Citra'], []]);
   });
 });
 

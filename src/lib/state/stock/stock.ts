@@ -1,6 +1,7 @@
 // The stock as plain values: lots searched, summed, put together with a list, marked as used up; and
 // whether a design misses a hop that is used up.
 import type { ListedLot } from '#shared/lists/lot-list.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { newId, scheduleOf } from '#state/documents/documents.ts';
@@ -95,14 +96,59 @@ export function lotsOfHop(lots: readonly SavedLot[], hop: string): readonly Save
   return lots.filter((lot) => nameKey(lot.hop) === key);
 }
 
-/** With lots marked as used up, or back. */
+/** Whether all that is known of a lot is that there is none of its hop. */
+function isNone({ id: _, hop: _hop, form: _form, out_of_stock: _out, note, ...figures }: SavedLot) {
+  return note === '' && figures.grams_on_hand === 0 && Object.keys(figures).length === 1;
+}
+
+/** With lots marked as used up, or back; one that only says that there is none goes then. */
 export function marked(
   document: WorkspaceDocument,
   ids: ReadonlySet<string>,
   out_of_stock: boolean,
 ): WorkspaceDocument {
-  const lots = document.lots.map((lot) => (ids.has(lot.id) ? { ...lot, out_of_stock } : lot));
+  const lots = document.lots
+    .filter((lot) => out_of_stock || !ids.has(lot.id) || !isNone(lot))
+    .map((lot) => (ids.has(lot.id) ? { ...lot, out_of_stock } : lot));
   return { ...document, lots };
+}
+
+/**
+ * With a hop that there is no more of: all its lots are used up; where the stock lists none, one of
+ * 0 g says so for every design.
+ */
+export function withoutHop(document: WorkspaceDocument, hop: string): WorkspaceDocument {
+  const lots = lotsOfHop(document.lots, hop);
+  if (lots.length > 0) return marked(document, new Set(lots.map(({ id }) => id)), true);
+  const none = { id: newId(), hop, form: 'pellet_90', grams_on_hand: 0, note: '' } as const;
+  return { ...document, lots: [...document.lots, { ...none, out_of_stock: true }] };
+}
+
+/** With a hop back: its lots are there again. */
+export function withHopBack(document: WorkspaceDocument, hop: string): WorkspaceDocument {
+  const ids = new Set(lotsOfHop(document.lots, hop).map(({ id }) => id));
+  return marked(document, ids, false);
+}
+
+/** What says which hops may be taken: a brief, or a schedule to swap in or to save on. */
+export type Offering = Pick<Brief, 'limits'> & Partial<Pick<Brief, 'candidates'>>;
+
+/**
+ * The same with these hops banned as well, as far as they are offered: none is taken that is out of
+ * stock, in whatever design and wherever its hops come from. Itself where that changes nothing.
+ * @param table names of the hops of the table.
+ */
+export function withoutHops<T extends Offering>(
+  asked: T,
+  hops: readonly string[],
+  table: readonly string[],
+): T {
+  const { candidates = 'table', limits } = asked;
+  const banned = new Set(limits.ban.map(nameKey));
+  const names = candidates === 'table' ? table : candidates.map(({ hop }) => hop);
+  const offered = new Set(names.map(nameKey));
+  const ban = hops.filter((hop) => offered.has(nameKey(hop)) && !banned.has(nameKey(hop)));
+  return ban.length > 0 ? { ...asked, limits: { ...limits, ban: [...limits.ban, ...ban] } } : asked;
 }
 
 /** Hops the stock lists, every lot of them used up. */

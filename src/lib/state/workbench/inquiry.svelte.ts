@@ -1,6 +1,8 @@
 // One kind of question and what is known of its answer: idle, at work, answered, refused, failed.
 // A newer question overtakes the one before; what no longer fits what is shown is cleared.
 import type { Problem } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Offering } from '#state/stock/stock.ts';
 import type { QuestionListener } from '#optimize/worker/asking.ts';
 import type { Finding, Question, Step, Topic } from '#optimize/worker/protocol.ts';
 
@@ -21,12 +23,19 @@ export type Stand<T extends Topic> =
 export class Inquiry<T extends Topic> {
   readonly #topic: T;
   readonly #asker: () => Asker | null;
+  readonly #sent: (question: Question<T>) => Question<T>;
   #stand = $state.raw<Stand<T>>({ state: 'idle' });
   #question = $state.raw<Question<T> | null>(null);
 
-  constructor(topic: T, asker: () => Asker | null) {
+  /** @param sent what is asked in place of a question: the same, of what is in stock alone. */
+  constructor(
+    topic: T,
+    asker: () => Asker | null,
+    sent: (question: Question<T>) => Question<T> = (question) => question,
+  ) {
     this.#topic = topic;
     this.#asker = asker;
+    this.#sent = sent;
   }
 
   get stand(): Stand<T> {
@@ -60,7 +69,7 @@ export class Inquiry<T extends Topic> {
       this.#stand = stand;
       heard(stand);
     };
-    asker.ask(this.#topic, question, {
+    asker.ask(this.#topic, this.#sent(question), {
       step: (step) => hear({ state: 'working', step }),
       found: (finding) => hear({ state: 'found', finding }),
       refused: (problems) => hear({ state: 'refused', problems }),
@@ -81,21 +90,30 @@ export class Inquiry<T extends Topic> {
   }
 }
 
+/** Takes what is out of stock off what may be used. */
+export type InStock = <T extends Offering>(asked: T) => T;
+
 /** All that can be asked about what is shown, one question of each kind at a time. */
 export class Inquiries {
   #asker: Asker | null = null;
+  readonly #inStock: InStock;
   readonly explain = this.#of('explain');
   readonly whyNot = this.#of('why_not');
   readonly doubt = this.#of('doubt');
-  readonly alternatives = this.#of('alternatives');
-  readonly hold = this.#of('hold');
-  readonly tradeoff = this.#of('tradeoff');
-  readonly swap = this.#of('swap');
-  readonly save = this.#of('save');
+  readonly alternatives = this.#of('alternatives', (brief) => this.#inStock(brief));
+  readonly hold = this.#of('hold', (asked) => this.#ofStock(asked));
+  readonly tradeoff = this.#of('tradeoff', (asked) => this.#ofStock(asked));
+  readonly swap = this.#of('swap', (swap) => this.#inStock(swap));
+  readonly save = this.#of('save', (save) => this.#inStock(save));
   readonly predict = this.#of('predict');
-  readonly replan = this.#of('replan');
+  readonly replan = this.#of('replan', (brief) => this.#inStock(brief));
   readonly beside = this.#of('beside');
-  readonly reach = this.#of('reach');
+  readonly reach = this.#of('reach', (brief) => this.#inStock(brief));
+
+  /** @param inStock takes what is out of stock off what may be used. */
+  constructor(inStock: InStock = (asked) => asked) {
+    this.#inStock = inStock;
+  }
 
   use(asker: Asker): void {
     this.#asker = asker;
@@ -133,7 +151,11 @@ export class Inquiries {
     this.save.clear();
   }
 
-  #of<T extends Topic>(topic: T): Inquiry<T> {
-    return new Inquiry(topic, () => this.#asker);
+  #of<T extends Topic>(topic: T, sent?: (question: Question<T>) => Question<T>): Inquiry<T> {
+    return new Inquiry(topic, () => this.#asker, sent);
+  }
+
+  #ofStock<T extends { readonly brief: Brief }>(asked: T): T {
+    return { ...asked, brief: this.#inStock(asked.brief) };
   }
 }

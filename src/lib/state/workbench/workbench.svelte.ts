@@ -13,6 +13,7 @@ import { ownOf, type OwnAdditions } from '#state/documents/by-hand.ts';
 import { Inquiries } from './inquiry.svelte.ts';
 import { OwnBlend } from './own-blend.svelte.ts';
 import type { Searcher, Trouble } from './searcher.ts';
+import { hopsUsedUp, withoutHops, type Offering } from '#state/stock/stock.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 /** A blend shown in place of the designed one. */
@@ -53,10 +54,22 @@ export class Workbench {
   /** What of the brief the reach was last asked for: all but its name, wishes and what it minimises. */
   #reachOf = '';
   #searcher: Searcher | null = null;
+  readonly #table: readonly string[];
+  /** Hops that were out of stock when the open design was last searched. */
+  #without: readonly string[] = [];
 
-  /** @param designed the answer to the brief of `answered`, made before. */
-  constructor(workspace: Workspace, designed: Designed, answered: SavedDesign = workspace.open) {
+  /**
+   * @param designed the answer to the brief of `answered`, made before.
+   * @param table names of the hops of the table.
+   */
+  constructor(
+    workspace: Workspace,
+    designed: Designed,
+    answered: SavedDesign = workspace.open,
+    table: readonly string[] = [],
+  ) {
     this.#workspace = workspace;
+    this.#table = table;
     this.#designed = designed;
     this.#answered = this.#asked = answered.brief;
     this.#answeredId = this.#askedId = answered.id;
@@ -69,6 +82,9 @@ export class Workbench {
       if (brief !== this.#open) {
         if (sameQuestion(brief, this.#open)) this.#adopt(brief);
         else this.#settle();
+      } else if (this.#without.some((hop) => !this.#gone.includes(hop))) {
+        // A hop that came back may make a better blend; of one that is gone the blend stays in sight.
+        this.#settle();
       }
       if (this.own.changed) this.#foresee();
     });
@@ -89,7 +105,7 @@ export class Workbench {
     () => (this.#aside ?? this.own).evidence ?? this.#designed.evidence[0] ?? null,
   );
   /** What can be asked about it. */
-  readonly inquiries = new Inquiries();
+  readonly inquiries = new Inquiries((asked) => this.#inStock(asked));
   /** The blend made by hand: shown until it is given up, whatever the search finds meanwhile. */
   readonly own: OwnBlend;
 
@@ -159,7 +175,7 @@ export class Workbench {
   }
   /** Has the searcher get ready for the next drag. */
   ready(): void {
-    this.#searcher?.ready(this.brief, this.#hops());
+    this.#searcher?.ready(this.#inStock(this.brief), this.#hops());
   }
 
   /**
@@ -179,7 +195,7 @@ export class Workbench {
     if (!this.#draft) this.inquiries.rest();
     this.#draft = change(this.#workspace.open.brief);
     this.#ended(null, false);
-    this.#searcher?.live(this.#draft, this.#hops());
+    this.#searcher?.live(this.#inStock(this.#draft), this.#hops());
     if (this.own.additions) this.#foresee();
   }
 
@@ -272,6 +288,16 @@ export class Workbench {
     return [...new Set(this.designedBlend?.additions.map((a) => a.hop))];
   }
 
+  /** Hops that are out of stock, for every design. */
+  get #gone(): readonly string[] {
+    return hopsUsedUp(this.#workspace.document.lots);
+  }
+
+  /** What is asked, with nothing that is out of stock. */
+  #inStock<T extends Offering>(asked: T): T {
+    return withoutHops(asked, this.#gone, this.#table);
+  }
+
   #ended(trouble: Trouble | null, live = true): void {
     if (live) this.#live = null;
     this.#searching = false;
@@ -299,7 +325,12 @@ export class Workbench {
 
   /** Anew only where more than wishes changed. */
   #askReach(): void {
-    const { name: _name, target: _target, minimise: _minimise, ...rest } = this.#open;
+    const {
+      name: _name,
+      target: _target,
+      minimise: _minimise,
+      ...rest
+    } = this.#inStock(this.#open);
     const reachOf = JSON.stringify(rest);
     if (!this.#searcher || reachOf === this.#reachOf) return;
     this.#reachOf = reachOf;
@@ -318,6 +349,7 @@ export class Workbench {
     this.#searching = true;
     this.#stopping = false;
     this.#progress = null;
-    this.#searcher?.design(brief);
+    this.#without = this.#gone;
+    this.#searcher?.design(this.#inStock(brief));
   }
 }

@@ -5,7 +5,7 @@ import type { ListedLot } from '#shared/lists/lot-list.ts';
 import { advice } from '#shared/outcome.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { newId, withLot, withoutLot } from '#state/documents/documents.ts';
-import { marked, withList, type ListMode } from '#state/stock/stock.ts';
+import { marked, withHopBack, withList, withoutHop, type ListMode } from '#state/stock/stock.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 /** @returns what is wrong with the lot after the edit; then nothing has changed. */
@@ -37,6 +37,15 @@ export function markLots(
   const ids = new Set(lots.map(({ id }) => id));
   const name = `${lots[0]?.hop ?? ''} ${out ? 'out of stock' : 'back in stock'}`;
   return workspace.edit(name, (document) => marked(document, ids, out));
+}
+
+/** Marks a hop as used up, for every design, whether or not the stock lists lots of it. */
+export function runOutOfHop(workspace: Workspace, hop: string): string | null {
+  return workspace.edit(`${hop} out of stock`, (document) => withoutHop(document, hop));
+}
+
+export function bringBack(workspace: Workspace, hop: string): string | null {
+  return workspace.edit(`${hop} back in stock`, (document) => withHopBack(document, hop));
 }
 
 export function takeList(

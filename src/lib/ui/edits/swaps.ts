@@ -7,32 +7,17 @@ import { judgingOf, type Brief, type Save, type Swap } from '#shared/schemas/bri
 import type { UnitSystem } from '#shared/units.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { additionsOf, changesBetween, ownOf } from '#state/documents/by-hand.ts';
-import { hopsUsedUp, lotsOfHop } from '#state/stock/stock.ts';
+import { hopsUsedUp, sameHop, withoutHops } from '#state/stock/stock.ts';
 import { pricedBy } from '#state/stock/stock-prices.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { hopMass, intensity, listed, money, quantity } from '#wording/format.ts';
-import { markLots } from './lot-edits.ts';
+import { runOutOfHop } from './lot-edits.ts';
 import { noteInList } from '#wording/words.ts';
 
-const key = (name: string) => name.trim().toLowerCase();
-
-/**
- * The shown blend with a hop to replace, which is out of stock: no lot of it may come back, nor one of
- * another hop that is used up.
- * @param gone all hops that are used up.
- */
-export function swapOf(
-  brief: Brief,
-  blend: Blend,
-  hop: string,
-  gone: readonly string[] = [],
-): Swap {
-  const { name, batch, stages, candidates, limits } = brief;
-  const banned = new Set(limits.ban.map(key));
-  const offered = (h: string) =>
-    candidates === 'table' ? key(h) === key(hop) : candidates.some((c) => key(c.hop) === key(h));
-  const ban = [...new Set([hop, ...gone])].filter((h) => offered(h) && !banned.has(key(h)));
+/** The shown blend with a hop to replace: no lot of it may come back. */
+export function swapOf(brief: Brief, blend: Blend, hop: string): Swap {
+  const { name, batch, stages, candidates, limits } = withoutHops(brief, [hop], [hop]);
   return {
     ...judgingOf(brief),
     name,
@@ -42,7 +27,7 @@ export function swapOf(
     replace: hop,
     candidates,
     // Nothing is required of what takes another's place.
-    limits: { ...limits, require: [], ban: [...limits.ban, ...ban] },
+    limits: { ...limits, require: [] },
   };
 }
 
@@ -71,18 +56,17 @@ export async function askForReplacements(
   const { inquiries } = workbench;
   inquiries.save.clear();
   const about = await withStock(workbench, workspace);
-  const gone = hopsUsedUp(workspace.document.lots);
-  if (about) inquiries.swap.ask(swapOf(about.brief, about.blend, hop, gone));
+  if (about) inquiries.swap.ask(swapOf(about.brief, about.blend, hop));
 }
 
-/** Marks every lot of a hop of the shown blend as used up, and asks what could stand in for it. */
+/** Marks a hop of the shown blend as used up, and asks what could stand in for it. */
 export async function runOutOf(
   workbench: Workbench,
   workspace: Workspace,
   hop: string,
 ): Promise<void> {
-  const there = lotsOfHop(workspace.document.lots, hop).filter((lot) => !lot.out_of_stock);
-  if (there.length > 0) markLots(workspace, there, true);
+  if (!hopsUsedUp(workspace.document.lots).some((gone) => sameHop(gone, hop)))
+    runOutOfHop(workspace, hop);
   await askForReplacements(workbench, workspace, hop);
 }
 
