@@ -152,6 +152,18 @@ function scriptOf({ path, text }: SourceFile): string {
   return [...text.matchAll(/<script[^>]*>([\s\S]*?)<\/script>/g)].map((m) => m[1]).join('\n');
 }
 
+const trees = new WeakMap<SourceFile, ts.SourceFile>();
+
+/** The syntax tree of a file's script, made once. */
+function parsed(file: SourceFile): ts.SourceFile {
+  let tree = trees.get(file);
+  if (!tree) {
+    tree = ts.createSourceFile(file.path, scriptOf(file), ts.ScriptTarget.Latest, true);
+    trees.set(file, tree);
+  }
+  return tree;
+}
+
 interface Import {
   readonly specifier: string;
   /** `new URL('…', import.meta.url)`, which takes no alias: how the bundler finds a worker. */
@@ -214,7 +226,7 @@ function factsOf(file: SourceFile): Facts {
     }
     ts.forEachChild(node, visit);
   };
-  visit(ts.createSourceFile(file.path, scriptOf(file), ts.ScriptTarget.Latest, true));
+  visit(parsed(file));
   return { imports, world: [...used].filter((name) => !declared.has(name)) };
 }
 
@@ -339,7 +351,7 @@ function typeNameFaults(sources: readonly SourceFile[]): string[] {
   const home = new Map<string, string>();
   const faults: string[] = [];
   for (const file of sources) {
-    const { statements } = ts.createSourceFile(file.path, scriptOf(file), ts.ScriptTarget.Latest);
+    const { statements } = parsed(file);
     for (const s of statements) {
       const declares =
         ts.isInterfaceDeclaration(s) || ts.isTypeAliasDeclaration(s) || ts.isClassDeclaration(s);

@@ -200,6 +200,8 @@ export const limitsSchema = z
     rule('ibu_at_least lies above ibu_at_most', 'Lower ibu_at_least or raise ibu_at_most'),
   );
 export type Limits = z.infer<typeof limitsSchema>;
+/** Limits that are one figure of the whole blend. */
+export type LimitFigure = Exclude<keyof Limits, 'ban' | 'require' | 'stage_at_most_g_per_l'>;
 
 /** Path of the limit on a stage. */
 export function stageMostName(key: string): string {

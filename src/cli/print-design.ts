@@ -1,4 +1,5 @@
 // A designed blend as text for people: how good it is and how sure, the blend, why not others.
+import { isBitterness, wishSubject } from '#shared/answers/wish-subject.ts';
 import type { Blend, DesignAnswer, LeftOut, Miss } from '#shared/answers/answer.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Brief, Minimise, Wish } from '#shared/schemas/brief.ts';
@@ -60,7 +61,7 @@ export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
   const objective = best ? objectiveOf(best, brief) : null;
   const needed = objective === null ? '' : `${amount(objective, brief.minimise)}. `;
   const bound = amount(lower_bound, brief.minimise);
-  const bitter = best?.misses.some(({ wish }) => wish.startsWith('limits.ibu')) ?? false;
+  const bitter = best?.misses.some(({ wish }) => isBitterness(wishSubject(wish))) ?? false;
   const counted = bitter ? ', 5 IBU counted as 1' : '';
   const near = brief.minimise === 'closest';
   // Where closeness is asked for, what is proven is the distance from the aims themselves.

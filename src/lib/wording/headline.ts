@@ -1,8 +1,8 @@
 // The answer in one line, and how far it is proven in another. Says "closest" and by how much it
 // misses when the wishes cannot be met; never says proven when it is not.
+import { isAxisWish, wishSubject } from '#shared/answers/wish-subject.ts';
 import type { Blend, Chance, DesignAnswer, Miss, PointBlend } from '#shared/answers/answer.ts';
-import type { AxisId } from '#shared/ids.ts';
-import { stageMostOf, type Brief, type Minimise } from '#shared/schemas/brief.ts';
+import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
@@ -39,15 +39,23 @@ export interface Headline {
 
 /** A wish or limit in words, from its path `target.tropical` or `limits.ibu_at_most`. */
 export function wishName(wish: string): string {
-  const stage = stageMostOf(wish);
-  if (stage !== null) return `the most in the ${spokenStage(stage)}`;
-  const [group, name = ''] = wish.split('.');
-  if (group === 'target') return AXIS_NAMES[name as AxisId].toLowerCase();
-  const onHand = /^grams_on_hand of (.+)$/.exec(wish);
-  if (onHand) return `the stock of ${onHand[1]}`;
-  const required = /^limits\.require \((.+)\)$/.exec(wish);
-  if (required) return `the required ${required[1]}`;
-  return LIMIT_NAMES[name] ?? name.replaceAll('_', ' ');
+  const of = wishSubject(wish);
+  switch (of?.kind) {
+    case 'axis':
+      return AXIS_NAMES[of.axis].toLowerCase();
+    case 'limit':
+      return LIMIT_NAMES[of.limit];
+    case 'stage':
+      return `the most in the ${spokenStage(of.stage)}`;
+    case 'stock':
+      return `the stock of ${of.hop}`;
+    case 'required':
+      return `the required ${of.hop}`;
+    case 'listed':
+      return of.list === 'ban' ? 'a banned hop' : 'a required hop';
+    case undefined:
+      return wish.replace(/^\w+\./, '').replaceAll('_', ' ');
+  }
 }
 
 /** What an answer, or the blend shown in its place, is headed with. */
@@ -125,13 +133,13 @@ function missWords(misses: readonly Miss[]): string {
 
 /** Axis misses before limit misses, each group from the largest down. */
 export function sortedMisses(misses: readonly Miss[]): Miss[] {
-  const onAxis = (m: Miss) => (m.wish.startsWith('target.') ? 0 : 1);
+  const onAxis = (m: Miss) => (isAxisWish(m.wish) ? 0 : 1);
   return [...misses].sort((a, b) => onAxis(a) - onAxis(b) || b.by - a.by);
 }
 
 /** By how much; a miss is never shown as 0. */
 export function missSize({ wish, by }: Miss): string {
-  const onAxis = wish.startsWith('target.');
+  const onAxis = isAxisWish(wish);
   const size = onAxis ? intensity(by) : telling(by);
   if (/[1-9]/.test(size)) return size;
   return `less than ${onAxis ? SHOWN_MISS : LEAST_TOLD}`;

@@ -1,5 +1,6 @@
 // Why a blend is as it is, in a brewer's sentences: what a wish costs and how far that goes, why a
 // hop is not in it, what clashes. Only words; every figure comes from the optimizer.
+import { isAxisWish } from '#shared/answers/wish-subject.ts';
 import type { LeverNeed, Price, PriceUnit, WhyNot, WishSide } from '#shared/answers/answer.ts';
 import type { Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
@@ -32,7 +33,7 @@ const SIDES: Readonly<Record<WishSide, string>> = { at_least: 'at least', at_mos
 /** "tropical at least 3.7", "the most IBU, 40 IBU". */
 export function wishWords({ wish, side, asked, unit }: Price, units: UnitSystem): string {
   const name = wishName(wish);
-  return wish.startsWith('target.')
+  return isAxisWish(wish)
     ? `${name} ${SIDES[side]} ${decimals(asked, 2)}`
     : `${name}, ${figure(asked, unit, units)}`;
 }
@@ -138,7 +139,7 @@ export function whyNotSentences(found: WhyNot, minimise: Minimise, units: UnitSy
 /** A member of a clash: "floral at least 5". */
 export function clashWords({ wish, side, asked }: EasedMember): string {
   const name = wishName(wish);
-  if (!wish.startsWith('target.')) return asked === null ? name : `${name}, ${telling(asked)}`;
+  if (!isAxisWish(wish)) return asked === null ? name : `${name}, ${telling(asked)}`;
   return `${name}${side ? ` ${SIDES[side]}` : ''}${asked === null ? '' : ` ${decimals(asked, 2)}`}`;
 }
 

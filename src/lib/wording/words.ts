@@ -4,7 +4,7 @@ import type { AxisId, ThiolClass } from '#shared/ids.ts';
 import { analyteName } from '#engine/tables/names.ts';
 import { isStageKind, spokenStage } from '#shared/stages/kinds.ts';
 import { AXIS_NAMES } from '#shared/words.ts';
-import type { Minimise } from '#shared/schemas/brief.ts';
+import type { LimitFigure, Minimise } from '#shared/schemas/brief.ts';
 import type { AttainableRange } from '#optimize/live/attainable-range.ts';
 import type { WishKind } from '#state/documents/wish.ts';
 import { intensity } from './format.ts';
@@ -31,7 +31,7 @@ export const MINIMISE_NAMES: Readonly<Record<Minimise, string>> = {
 };
 
 /** Limits as they are spoken of. */
-export const LIMIT_NAMES: Readonly<Record<string, string>> = {
+export const LIMIT_NAMES: Readonly<Record<LimitFigure, string>> = {
   ibu_at_most: 'the most IBU',
   ibu_at_least: 'the least IBU',
   hops_at_most: 'the number of hops',
@@ -40,6 +40,9 @@ export const LIMIT_NAMES: Readonly<Record<string, string>> = {
   smallest_addition_g: 'the smallest addition',
   weigh_step_g: 'the weighing step',
   cost_at_most: 'the budget',
+};
+/** Other fields of a brief that a message may name. */
+const FIELD_NAMES: Readonly<Record<string, string>> = {
   at_least: 'the least',
   at_most: 'the most',
   beer_l: 'the beer volume',
@@ -69,11 +72,12 @@ const PATH_OR_ID =
 
 /** A message about a document for people who see fields: every path and id put into words. */
 export function inWords(message: string): string {
-  const names: Readonly<Record<string, string>> = AXIS_NAMES;
+  const names: Readonly<Record<string, string>> = { ...LIMIT_NAMES, ...FIELD_NAMES };
+  const axes: Readonly<Record<string, string>> = AXIS_NAMES;
   const words = message.replace(PATH_OR_ID, (path) => {
     const id = path.split('.').at(-1)!;
     if (isStageKind(id)) return spokenStage(id);
-    return LIMIT_NAMES[id] ?? names[id]?.toLowerCase() ?? analyteName(id);
+    return names[id] ?? axes[id]?.toLowerCase() ?? analyteName(id);
   });
   return words.charAt(0).toUpperCase() + words.slice(1);
 }

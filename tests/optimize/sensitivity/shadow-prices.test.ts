@@ -11,6 +11,7 @@ import { predictPoint } from '#engine/predict/predict.ts';
 import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
 import { design } from '#optimize/questions/design.ts';
 import { fixedOptimum } from '#optimize/search/fixed-support.ts';
+import { wishOf } from '#optimize/sensitivity/bounds.ts';
 import { settling } from '#optimize/sensitivity/multipliers.ts';
 import { pricing, settledOf, type SettledBlend } from '#optimize/sensitivity/shadow-prices.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
@@ -181,7 +182,7 @@ describe('prices of wishes', () => {
       expect(Math.abs(optimum(settled.problem) / own - 1)).toBeLessThan(1e-6);
       expect(prices.some((p) => p.price > 0)).toBe(true);
       for (const { wish, side, asked, got, price, per, from, to } of prices) {
-        const bound = settled.at.bounds.find((b) => b.wish === wish && b.side === side)!;
+        const bound = settled.at.bounds.find((b) => wishOf(b) === wish && b.side === side)!;
         const value = (by: number) => optimum(bound.moved(asked + by));
         if (price === 0) {
           // It may be made as hard as the blend is without any cost.
@@ -229,7 +230,7 @@ describe('prices of wishes', () => {
         .join();
       for (const { wish, side, price, asked, from, to, per } of prices) {
         if (price === 0) continue;
-        const bound = at.bounds.find((b) => b.wish === wish && b.side === side)!;
+        const bound = at.bounds.find((b) => wishOf(b) === wish && b.side === side)!;
         for (const end of [from, to]) {
           if (end === null || Math.abs(end - asked) > 50 * per) continue;
           seen += 1;

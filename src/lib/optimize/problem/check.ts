@@ -1,6 +1,7 @@
 // Judges a blend with the engine alone: the doses go back into a design, the design is predicted with
 // bands, and every wish and limit of the brief is compared with what was predicted. The search and
 // its problem have no say here, so an error in them cannot hide.
+import { wishPath } from '#shared/answers/wish-subject.ts';
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import type { Blend, Miss, PointBlend } from '#shared/answers/answer.ts';
 import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
@@ -187,7 +188,7 @@ export function judged(
     const tooLittle = signal < window.low * (1 - rounding);
     if (!tooLittle && signal <= window.high * (1 + rounding) + 1e-12) continue;
     const by = Math.max(low - intensityOf(signal, values), intensity - high);
-    wishes.push({ wish: `target.${axis}`, asked: wish, got: intensity, by });
+    wishes.push({ wish: wishPath({ kind: 'axis', axis }), asked: wish, got: intensity, by });
     worst = Math.max(worst, by);
   }
   const { lots, chosen } = additions;

@@ -1,8 +1,9 @@
 // Judges every limit a brief can set by the engine's figures alone, each in its own unit. Blends by hand are
 // judged by nothing else.
+import { wishPath, type WishSubject } from '#shared/answers/wish-subject.ts';
 import type { Miss, Totals } from '#shared/answers/answer.ts';
 import { nameKey } from '#shared/name-key.ts';
-import { stageMost, stageMostName, type Brief, type Limits } from '#shared/schemas/brief.ts';
+import { stageMost, type Brief, type LimitFigure, type Limits } from '#shared/schemas/brief.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -25,23 +26,26 @@ type Limited = keyof Limits | 'grams_on_hand';
 
 function atMost(
   { rounding }: Judged,
-  wish: string,
+  of: WishSubject,
   asked: number | undefined,
   got: number,
 ): Miss[] {
   const broken = asked !== undefined && got > asked * (1 + rounding) + 1e-9;
-  return broken ? [{ wish, asked, got, by: got - asked }] : [];
+  return broken ? [{ wish: wishPath(of), asked, got, by: got - asked }] : [];
 }
 
 function atLeast(
   { rounding }: Judged,
-  wish: string,
+  of: WishSubject,
   asked: number | undefined,
   got: number,
 ): Miss[] {
   const broken = asked !== undefined && got < asked * (1 - rounding) - 1e-9;
-  return broken ? [{ wish, asked, got, by: asked - got }] : [];
+  return broken ? [{ wish: wishPath(of), asked, got, by: asked - got }] : [];
 }
+
+/** The limit itself, where it is one figure. */
+const figure = (limit: LimitFigure): WishSubject => ({ kind: 'limit', limit });
 
 function gramsOver(lots: readonly LotAddition[], isIn: (addition: LotAddition) => boolean): number {
   return lots.reduce((sum, a) => sum + (isIn(a) ? a.grams : 0), 0);
@@ -53,22 +57,25 @@ function hopsOf(additions: readonly LotAddition[]): Set<string> {
 
 /** How each limit is judged; a limit that is not here does not compile. */
 const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
-  ibu_at_most: (j) => atMost(j, 'limits.ibu_at_most', j.brief.limits.ibu_at_most, j.totals.ibu),
-  ibu_at_least: (j) => atLeast(j, 'limits.ibu_at_least', j.brief.limits.ibu_at_least, j.totals.ibu),
+  ibu_at_most: (j) => atMost(j, figure('ibu_at_most'), j.brief.limits.ibu_at_most, j.totals.ibu),
+  ibu_at_least: (j) =>
+    atLeast(j, figure('ibu_at_least'), j.brief.limits.ibu_at_least, j.totals.ibu),
   hops_at_most: (j) =>
-    atMost(j, 'limits.hops_at_most', j.brief.limits.hops_at_most, hopsOf(j.chosen).size),
+    atMost(j, figure('hops_at_most'), j.brief.limits.hops_at_most, hopsOf(j.chosen).size),
   leaf_g_per_l_after_mash_at_most: (j) => {
     const most = j.brief.limits.leaf_g_per_l_after_mash_at_most;
-    return atMost(j, 'limits.leaf_g_per_l_after_mash_at_most', most, j.totals.leaf_g_per_l);
+    return atMost(j, figure('leaf_g_per_l_after_mash_at_most'), most, j.totals.leaf_g_per_l);
   },
   cost_at_most: (j) => {
     const { cost } = j.totals;
-    return cost === null ? [] : atMost(j, 'limits.cost_at_most', j.brief.limits.cost_at_most, cost);
+    return cost === null
+      ? []
+      : atMost(j, figure('cost_at_most'), j.brief.limits.cost_at_most, cost);
   },
   stage_at_most_g_per_l: (j) =>
     stagesOf(j.brief.stages).flatMap(({ key }) => {
       const dose = gramsOver(j.lots, (a) => a.stage === key) / j.brief.batch.beer_l;
-      return atMost(j, stageMostName(key), stageMost(j.brief.limits, key), dose);
+      return atMost(j, { kind: 'stage', stage: key }, stageMost(j.brief.limits, key), dose);
     }),
   share_at_most: (j) => {
     const total = gramsOver(j.lots, () => true);
@@ -78,23 +85,23 @@ const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
       shares.set(key, (shares.get(key) ?? 0) + grams / total);
     }
     const largest = Math.max(0, ...shares.values());
-    return atMost(j, 'limits.share_at_most', j.brief.limits.share_at_most, largest);
+    return atMost(j, figure('share_at_most'), j.brief.limits.share_at_most, largest);
   },
   smallest_addition_g: (j) => {
     const smallest = Math.min(...j.chosen.map((a) => a.grams));
     const least = j.brief.limits.smallest_addition_g;
-    return atLeast(j, 'limits.smallest_addition_g', least, smallest);
+    return atLeast(j, figure('smallest_addition_g'), least, smallest);
   },
   grams_on_hand: (j) =>
     [...new Set(j.lots.map((a) => a.lot))].flatMap((lot) => {
       const grams = gramsOver(j.lots, (a) => a.lot === lot);
-      return atMost(j, `grams_on_hand of ${lot.hop}`, lot.gramsOnHand ?? undefined, grams);
+      return atMost(j, { kind: 'stock', hop: lot.hop }, lot.gramsOnHand ?? undefined, grams);
     }),
   ban: ({ model, brief, chosen }) => {
     const hops = hopsOf(chosen);
     return brief.limits.ban.flatMap((name, i) =>
       hops.has(varietyKey(model, name))
-        ? [{ wish: `limits.ban[${i}]`, asked: 0, got: 1, by: 1 }]
+        ? [{ wish: wishPath({ kind: 'listed', list: 'ban', at: i }), asked: 0, got: 1, by: 1 }]
         : [],
     );
   },
@@ -103,7 +110,7 @@ const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
     return brief.limits.require.flatMap((name) =>
       used.has(varietyKey(model, name))
         ? []
-        : [{ wish: `limits.require (${name})`, asked: 1, got: 0, by: 1 }],
+        : [{ wish: wishPath({ kind: 'required', hop: name }), asked: 1, got: 0, by: 1 }],
     );
   },
   // How finely somebody weighs says nothing of a blend that is weighed out.

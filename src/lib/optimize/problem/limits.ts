@@ -1,26 +1,32 @@
 // Limits that only a few columns count against, such as the stock of one lot or the packages bought of it:
 // with thousands of lots their coefficients are written out only where somebody asks for all of them.
-import { stageMostName } from '#shared/schemas/brief.ts';
+import { wishPath, type WishSubject } from '#shared/answers/wish-subject.ts';
 import type { BlendProblem, LimitOf, LinearLimit } from './problem.ts';
+
+/** What of the brief a limit is; `null` for one that no brief states. */
+export function limitSubject(of: LimitOf): WishSubject | null {
+  switch (of.kind) {
+    case 'leaf':
+      return { kind: 'limit', limit: 'leaf_g_per_l_after_mash_at_most' };
+    case 'cost':
+      return { kind: 'limit', limit: 'cost_at_most' };
+    case 'stage':
+      return { kind: 'stage', stage: of.stage };
+    case 'stock':
+      return { kind: 'stock', hop: of.hop };
+    case 'share':
+      return { kind: 'limit', limit: 'share_at_most' };
+    case 'require':
+      return { kind: 'required', hop: of.hop };
+    case 'objective':
+      return null;
+  }
+}
 
 /** What a limit is called: its path in the brief, like `limits.cost_at_most`. */
 export function limitName(of: LimitOf): string {
-  switch (of.kind) {
-    case 'leaf':
-      return 'limits.leaf_g_per_l_after_mash_at_most';
-    case 'cost':
-      return 'limits.cost_at_most';
-    case 'stage':
-      return stageMostName(of.stage);
-    case 'stock':
-      return `grams_on_hand of ${of.hop}`;
-    case 'share':
-      return 'limits.share_at_most';
-    case 'require':
-      return `limits.require (${of.hop})`;
-    case 'objective':
-      return 'the objective';
-  }
+  const subject = limitSubject(of);
+  return subject ? wishPath(subject) : 'the objective';
 }
 
 /** A limit of few of `n` columns, with what one g/L of each counts. */

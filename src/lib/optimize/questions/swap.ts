@@ -2,6 +2,7 @@
 // gram; the replacement is dosed anew over stages and forms. First every hop is tried alone with free
 // doses, then the best, and pairs that beat them, are dosed as they would be weighed. Every figure of
 // closeness is proven: a least largest change of an axis, not the end of a local search.
+import { isAxisWish } from '#shared/answers/wish-subject.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Proof } from '#shared/answers/answer.ts';
 import type { Replacement, SwapAnswer, Tried } from '#shared/answers/comparison.ts';
@@ -127,7 +128,7 @@ function replacementOf(
   const hops = found.doses.columns.map((j) => problem.varieties[problem.columns[j]!.variety]!);
   return {
     ...blend,
-    misses: blend.misses.filter((m) => !m.wish.startsWith('target.')),
+    misses: blend.misses.filter((m) => !isAxisWish(m.wish)),
     hops: [...new Set(hops)],
     difference: found.merit,
     unnoticed: AXES.every((axis) => !changes[axis].noticeable),

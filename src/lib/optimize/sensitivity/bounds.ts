@@ -1,11 +1,12 @@
 // A smooth bound on the doses, h(x) >= 0: its value, gradient and curvature, the dry-hop load's own effect
 // included. Which bounds a problem has is said in wish-bounds.ts.
+import { wishPath, type WishSubject } from '#shared/answers/wish-subject.ts';
 import type { PriceUnit, WishSide } from '#shared/answers/answer.ts';
 import { lossPerLoad, shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 
-/** How the load scales a part: not at all, 1/(1 + D/half), or exp(-rate D). */
+/** How the load scales a term: not at all, 1/(1 + D/half), or exp(-rate D). */
 type Damping =
   | { readonly kind: 'none' }
   | { readonly kind: 'half'; readonly load: number }
@@ -20,8 +21,8 @@ export interface BoundTerm {
 
 /** sign (sum of terms - bound) >= 0 */
 export interface Bound {
-  /** Path in the brief; `null` for what no brief says (a dose is not below 0). */
-  readonly wish: string | null;
+  /** What of the brief it is; `null` for what no brief says (a dose is not below 0). */
+  readonly of: WishSubject | null;
   readonly side: WishSide;
   /** The bound in the brief's unit, and what one of that unit is in `bound`. */
   readonly asked: number;
@@ -37,7 +38,12 @@ export interface Bound {
   readonly shown: (sum: number) => number;
 }
 
-/** Of a part the load leaves as it is. */
+/** The path of a bound's wish in the brief. */
+export function wishOf({ of }: Bound): string | null {
+  return of && wishPath(of);
+}
+
+/** Of a term that the load leaves as it is. */
 export const NONE: Damping = { kind: 'none' };
 
 /** Factor at a load with its first two derivatives. */

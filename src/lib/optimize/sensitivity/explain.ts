@@ -1,5 +1,6 @@
 // Why the blend shown is as it is: what each addition brings, what each wish costs, and, where no
 // blend meets the brief, which wishes clash and the brief with each of them eased just enough.
+import { wishSubject } from '#shared/answers/wish-subject.ts';
 import type {
   Blend,
   Clash,
@@ -42,8 +43,10 @@ export interface Explanation {
 
 /** Places a figure is rounded to, by what it measures. */
 function placesOf({ wish }: ClashMember): number {
-  if (wish.startsWith('target.') || wish === 'limits.cost_at_most') return 2;
-  return wish === 'limits.hops_at_most' ? 0 : 1;
+  const of = wishSubject(wish);
+  if (of?.kind === 'axis') return 2;
+  if (of?.kind !== 'limit') return 1;
+  return { cost_at_most: 2, hops_at_most: 0 }[of.limit as string] ?? 1;
 }
 
 /** The brief with a member eased; what was shown to hold still holds, because rounding eases more. */

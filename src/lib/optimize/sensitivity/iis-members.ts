@@ -1,5 +1,6 @@
 // The wishes and limits of a brief one by one, each as something that can be dropped from the brief or
 // moved to another figure. What lots there are and what they hold is given, and no member.
+import type { WishSubject } from '#shared/answers/wish-subject.ts';
 import type { WishSide } from '#shared/answers/answer.ts';
 import { given } from '#shared/given.ts';
 import { AXES } from '#shared/ids.ts';
@@ -7,8 +8,8 @@ import {
   DOSE_G_PER_L_MAX,
   INTENSITY_MAX,
   stageMost,
-  stageMostName,
   type Brief,
+  type LimitFigure,
   type Limits,
   type Wish,
 } from '#shared/schemas/brief.ts';
@@ -17,7 +18,7 @@ import { windowOf } from '#optimize/problem/windows.ts';
 
 /** A wish or limit as something that can be dropped, or moved to another figure. */
 export interface Member {
-  readonly wish: string;
+  readonly of: WishSubject;
   readonly side: WishSide | null;
   readonly asked: number | null;
   readonly without: (brief: Brief) => Brief;
@@ -54,7 +55,7 @@ function wishMembers(brief: Brief): Member[] {
     const { low, high } = windowOf(wish);
     const now = (b: Brief) =>
       b.target[axis] ? windowOf(b.target[axis]) : { low: 0, high: Infinity };
-    const common = { wish: `target.${axis}`, width: WIDTH_INTENSITY, whole: false };
+    const common = { of: { kind: 'axis', axis }, width: WIDTH_INTENSITY, whole: false } as const;
     const members: Member[] = [];
     if (low > 0) {
       const at = (b: Brief, figure: number) => withWindow(b, axis, figure, now(b).high);
@@ -81,24 +82,11 @@ function wishMembers(brief: Brief): Member[] {
 /** The limits, those that make a search hard first: what may be dropped early makes the rest quick. */
 function limitMembers({ limits, batch, stages }: Brief): Member[] {
   const members: Member[] = [];
-  const figure = (
-    id:
-      | 'weigh_step_g'
-      | 'smallest_addition_g'
-      | 'hops_at_most'
-      | 'ibu_at_least'
-      | 'ibu_at_most'
-      | 'leaf_g_per_l_after_mash_at_most'
-      | 'cost_at_most'
-      | 'share_at_most',
-    side: WishSide,
-    idle: number,
-    whole = false,
-  ) => {
+  const figure = (id: LimitFigure, side: WishSide, idle: number, whole = false) => {
     const asked = limits[id];
     if (asked === undefined) return;
     members.push({
-      wish: `limits.${id}`,
+      of: { kind: 'limit', limit: id },
       side,
       asked,
       idle,
@@ -110,7 +98,7 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
   };
   if (limits.weigh_step_g !== undefined) {
     members.push({
-      wish: 'limits.weigh_step_g',
+      of: { kind: 'limit', limit: 'weigh_step_g' },
       side: null,
       asked: limits.weigh_step_g,
       idle: 0,
@@ -124,7 +112,7 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
   figure('hops_at_most', 'at_most', 50, true);
   limits.require.forEach((name, i) =>
     members.push({
-      wish: `limits.require[${i}]`,
+      of: { kind: 'listed', list: 'require', at: i },
       side: null,
       asked: null,
       idle: 0,
@@ -136,7 +124,7 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
   );
   limits.ban.forEach((name, i) =>
     members.push({
-      wish: `limits.ban[${i}]`,
+      of: { kind: 'listed', list: 'ban', at: i },
       side: null,
       asked: null,
       idle: 0,
@@ -155,7 +143,7 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
         stage_at_most_g_per_l: { ...b.limits.stage_at_most_g_per_l, [stage]: value },
       });
     members.push({
-      wish: stageMostName(stage),
+      of: { kind: 'stage', stage },
       side: 'at_most',
       asked,
       idle: DOSE_G_PER_L_MAX,

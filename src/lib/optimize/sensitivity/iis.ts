@@ -1,6 +1,7 @@
 // Which wishes and limits clash when no blend meets a brief: a set that cannot be met together though
 // it can without any one of its members, and for each member the least change of it alone that lets
 // the whole brief be met. Every word of it is a solve over all doses, hops and dry-hop loads.
+import { isBitterness, wishPath, type WishSubject } from '#shared/answers/wish-subject.ts';
 import type { Clash, ClashMember } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -39,6 +40,15 @@ function onlyThese(brief: Brief, members: readonly Member[], kept: readonly Memb
   return members.filter((m) => !kept.includes(m)).reduce((b, m) => m.without(b), brief);
 }
 
+function isWeighingStep(of: WishSubject): boolean {
+  return of.kind === 'limit' && of.limit === 'weigh_step_g';
+}
+
+/** Whether a member of an answer's clash is this one. */
+function isMember({ of, side }: Member, told: ClashMember): boolean {
+  return wishPath(of) === told.wish && side === told.side;
+}
+
 function* subsets(members: readonly Member[], size: number, from = 0): Generator<Member[]> {
   if (size === 0) {
     yield [];
@@ -59,10 +69,10 @@ function choose(n: number, k: number): number {
 function* leastChange(
   model: Model,
   brief: Brief,
-  { wish, side, asked, without, at, idle, width, whole }: Member,
+  { of, side, asked, without, at, idle, width, whole }: Member,
   until: number,
 ): Resting<ClashMember> {
-  const common = { wish, side, asked };
+  const common = { wish: wishPath(of), side, asked };
   const alone = yield* meetable(model, without(brief), until);
   if (alone !== true || !at || asked === null) {
     return { ...common, holds_at: null, fails_at: null, enough_alone: alone };
@@ -76,7 +86,7 @@ function* leastChange(
   let good: number | null = null;
   // First with free doses, which is quick: what fails there fails with whole steps.
   const stages =
-    brief.limits.weigh_step_g === undefined || wish.includes('weigh') ? [true] : [false, true];
+    brief.limits.weigh_step_g === undefined || isWeighingStep(of) ? [true] : [false, true];
   for (const stepped of stages) {
     good = null;
     let by = width;
@@ -119,9 +129,7 @@ export function* clashing(model: Model, asked: Brief, until: number): Resting<Cl
   };
   let clash = members;
   // Everything but the wishes and the bitterness at once, where that can be done.
-  const plain = members.filter(
-    (m) => m.wish.startsWith('target.') || m.wish.startsWith('limits.ibu'),
-  );
+  const plain = members.filter(({ of }) => of.kind === 'axis' || isBitterness(of));
   if ((yield* impossible(plain)) === true) clash = plain;
   else if ((yield* impossible(members)) !== true) return null;
   let irreducible = true;
@@ -157,8 +165,7 @@ export function briefOfClash(
   except: readonly ClashMember[] = [],
 ): Brief {
   const members = membersOf(brief);
-  const isOf = (m: Member, list: readonly ClashMember[]) =>
-    list.some((c) => c.wish === m.wish && c.side === m.side);
+  const isOf = (m: Member, list: readonly ClashMember[]) => list.some((c) => isMember(m, c));
   return onlyThese(
     brief,
     members,
@@ -168,7 +175,7 @@ export function briefOfClash(
 
 /** The brief with one member of a clash moved to another figure, all else kept. */
 export function briefWith(brief: Brief, member: ClashMember, figure: number): Brief {
-  const found = membersOf(brief).find((m) => m.wish === member.wish && m.side === member.side);
+  const found = membersOf(brief).find((m) => isMember(m, member));
   if (!found?.at) throw new Error(`${member.wish} cannot be moved`);
   return found.at(brief, figure);
 }

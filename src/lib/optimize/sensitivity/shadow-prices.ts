@@ -7,7 +7,7 @@ import { INTENSITY_MAX } from '#shared/schemas/brief.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { sumOf, type Bound } from './bounds.ts';
+import { sumOf, wishOf, type Bound } from './bounds.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { fixedSupport } from '#optimize/search/fixed-support.ts';
 import { followed, settling, type Multipliers } from './multipliers.ts';
@@ -187,17 +187,18 @@ function* pricesFrom({ problem, at }: SettledBlend): Generator<undefined, Price[
   // Bounds of one name are one wish (the smallest addition of every column): their prices add up.
   const byName = new Map<string, Bound[]>();
   for (const bound of at.bounds) {
-    if (bound.wish === null) continue;
-    const key = `${bound.wish} ${bound.side}`;
+    const wish = wishOf(bound);
+    if (wish === null) continue;
+    const key = `${wish} ${bound.side}`;
     byName.set(key, [...(byName.get(key) ?? []), bound]);
   }
   for (const bounds of byName.values()) {
     // A limit on what is not in the blend says nothing about it.
     if (bounds.every((b) => b.terms.every((t) => t.vector.every((v) => v === 0)))) continue;
-    const { wish, side, unit, asked } = bounds[0]!;
+    const { side, unit, asked } = bounds[0]!;
     const figures = bounds.map((b) => b.shown(sumOf(b, problem, at.x)));
     const got = side === 'at_least' ? Math.min(...figures) : Math.max(...figures);
-    const common = { wish: wish!, side, unit, asked, got, per: PER[unit] };
+    const common = { wish: wishOf(bounds[0]!)!, side, unit, asked, got, per: PER[unit] };
     const binding = at.binding.filter((p) => bounds.includes(p.bound));
     if (binding.length === 0) {
       const free = side === 'at_least' ? { from: null, to: got } : { from: got, to: null };

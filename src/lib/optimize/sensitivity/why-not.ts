@@ -5,7 +5,7 @@ import { isThiol, type CompoundId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { gradientOf, type Bound } from './bounds.ts';
+import { gradientOf, wishOf, type Bound } from './bounds.ts';
 import { additionsOf } from '#optimize/problem/check.ts';
 import { varietyKey } from '#optimize/problem/candidates.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
@@ -52,7 +52,7 @@ function worthOf(
 
 /** The bound of a wider problem that says the same: the same wish and place among its like. */
 function sameBound(wider: readonly Bound[], bound: Bound, bounds: readonly Bound[]): Bound {
-  const like = (b: Bound) => b.wish === bound.wish && b.side === bound.side;
+  const like = (b: Bound) => wishOf(b) === wishOf(bound) && b.side === bound.side;
   return wider.filter(like)[bounds.filter(like).indexOf(bound)]!;
 }
 

@@ -7,7 +7,7 @@ import { leastNeeded } from '#optimize/search/fixed-support.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
 import { sharesMoved } from '#optimize/problem/limit-rows.ts';
 import { sideAt, sideIn, termLine, type CapSide } from '#optimize/problem/bitterness.ts';
-import { limitName } from '#optimize/problem/limits.ts';
+import { limitSubject } from '#optimize/problem/limits.ts';
 import type {
   AxisRow,
   BitterRow,
@@ -31,7 +31,7 @@ function axisBounds(problem: BlendProblem, row: AxisRow, at: number): Bound[] {
     axes: problem.axes.map((r, i) => (i === at ? { ...r, ...change } : r)),
   });
   const of = (asked: number) => ({
-    wish: `target.${row.axis}`,
+    of: { kind: 'axis', axis: row.axis } as const,
     asked,
     unit: 'intensity' as const,
     slope: signalSlopeOf(asked, values),
@@ -79,7 +79,7 @@ function bitterBounds(problem: BlendProblem, x: Float64Array): Bound[] {
     for (let choice = 0; choice < 1 << terms.length; choice += 1) {
       bounds.push({
         ...common,
-        wish: 'limits.ibu_at_least',
+        of: { kind: 'limit', limit: 'ibu_at_least' },
         side: 'at_least',
         asked: atLeast,
         bound: atLeast,
@@ -95,7 +95,7 @@ function bitterBounds(problem: BlendProblem, x: Float64Array): Bound[] {
   if (atMost !== undefined) {
     bounds.push({
       ...common,
-      wish: 'limits.ibu_at_most',
+      of: { kind: 'limit', limit: 'ibu_at_most' },
       side: 'at_most',
       asked: atMost,
       bound: atMost,
@@ -130,7 +130,7 @@ function shareBound(
   const { asked, fixed } = of;
   const total = x.reduce((a, b) => a + b, fixed);
   return {
-    wish: limitName(of),
+    of: limitSubject(of),
     side: 'at_most',
     asked,
     unit: UNITS.share,
@@ -151,7 +151,7 @@ function limitBounds(problem: BlendProblem, x: Float64Array): Bound[] {
     const unit = UNITS[of.kind];
     const scale = unit === 'g' ? beerL : 1;
     return {
-      wish: limitName(of),
+      of: limitSubject(of),
       side: 'at_most',
       asked: (most + taken) * scale,
       unit,
@@ -179,7 +179,7 @@ function doseBounds(problem: BlendProblem): Bound[] {
     const bounds: Bound[] = [
       {
         ...common,
-        wish: least > 0 ? 'limits.smallest_addition_g' : null,
+        of: least > 0 ? { kind: 'limit', limit: 'smallest_addition_g' } : null,
         side: 'at_least',
         asked: least * beerL,
         sign: 1,
@@ -192,7 +192,7 @@ function doseBounds(problem: BlendProblem): Bound[] {
     const { candidate } = offers[lot]!;
     bounds.push({
       ...common,
-      wish: offers[lot]!.lot.gramsOnHand === null ? null : `grams_on_hand of ${candidate.hop}`,
+      of: offers[lot]!.lot.gramsOnHand === null ? null : { kind: 'stock', hop: candidate.hop },
       side: 'at_most',
       asked: most * beerL,
       sign: -1,
@@ -209,7 +209,7 @@ function doseBounds(problem: BlendProblem): Bound[] {
       const all = Float64Array.from(columns, (c) => (c.variety === variety ? 1 : 0));
       bounds.push({
         ...common,
-        wish: `limits.require (${problem.varieties[variety]})`,
+        of: { kind: 'required', hop: problem.varieties[variety]! },
         side: 'at_least',
         asked: needed * beerL,
         sign: 1,

@@ -1,12 +1,21 @@
 // The edits the screen can make, each with the name that undo shows.
+import { wishSubject } from '#shared/answers/wish-subject.ts';
 import type { AxisId, SchoolId } from '#shared/ids.ts';
-import type { Batch, Brief, Candidate, Limits, Target } from '#shared/schemas/brief.ts';
+import {
+  DOSE_G_PER_L_MAX,
+  type Batch,
+  type Brief,
+  type Candidate,
+  type Limits,
+  type Target,
+} from '#shared/schemas/brief.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { wishOf, type HandledWish } from '#state/documents/wish.ts';
 import { intensity } from '#wording/format.ts';
 import { AXIS_NAMES } from '#shared/words.ts';
-import { LIMIT_NAMES, WISH_KIND_NAMES } from '#wording/words.ts';
+import { wishName } from '#wording/headline.ts';
+import { WISH_KIND_NAMES } from '#wording/words.ts';
 
 /** The brief with another wish on one axis. */
 export function withWish(brief: Brief, axis: AxisId, handled: HandledWish): Brief {
@@ -124,9 +133,15 @@ export async function useStock(
 /** Takes a limit out that could only be dropped, by its path as the optimizer names it. */
 export function dropLimit(workbench: Workbench, path: string): string | null {
   const { limits } = workbench.brief;
-  const [, list, at] = /^limits\.(require|ban)\[(\d+)\]$/.exec(path) ?? [];
-  if (list === 'require' || list === 'ban') return allow(workbench, limits[list][Number(at)]!);
-  const id = path.replace('limits.', '');
-  const left = Object.fromEntries(Object.entries(limits).filter(([k]) => k !== id)) as Limits;
-  return workbench.edit(`drop ${LIMIT_NAMES[id] ?? id}`, (b) => ({ ...b, limits: left }));
+  const of = wishSubject(path);
+  if (of?.kind === 'listed') return allow(workbench, limits[of.list][of.at]!);
+  if (of?.kind === 'stage') {
+    // A hot stage has a usual most where none is stated, so the largest there is takes its place.
+    const mosts = { ...limits.stage_at_most_g_per_l, [of.stage]: DOSE_G_PER_L_MAX };
+    const left = { ...limits, stage_at_most_g_per_l: mosts };
+    return workbench.edit(`drop ${wishName(path)}`, (b) => ({ ...b, limits: left }));
+  }
+  if (of?.kind !== 'limit') return null;
+  const left = Object.fromEntries(Object.entries(limits).filter(([k]) => k !== of.limit)) as Limits;
+  return workbench.edit(`drop ${wishName(path)}`, (b) => ({ ...b, limits: left }));
 }
