@@ -150,3 +150,26 @@ test('a blend stands beside what is brewed usually', async ({ page, workbench })
   await expectNoFault(page);
   await expectSourced(page);
 });
+
+test('the same beer is brewed at 1,000 L, with the blend it has and designed anew', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  const size = page.getByRole('region', { name: 'Another batch size' });
+  const grams = size.getByText(/kg of hops/);
+  const weight = /[\d.]+ kg/.exec(await grams.innerText())![0];
+  await size.getByRole('button', { name: 'Same blend at this size' }).click();
+  await expect(workbench.headline).toContainText(`Your blend: ${weight}`, { timeout: 15_000 });
+  await expect(workbench.designs.locator('option:checked')).toHaveText(/, 1,000 L$/);
+  await expectNoFault(page);
+  await workbench.undo.click();
+  await workbench.settledBlend();
+  await size.getByRole('textbox', { name: 'Brew it at' }).fill('400');
+  await size.getByRole('button', { name: 'Design anew at this size' }).click();
+  await expect(workbench.headline).toHaveText(/^(Lightest|Closest) blend.* kg/, {
+    timeout: 30_000,
+  });
+  await expect(workbench.designs.locator('option:checked')).toHaveText(/, 400 L$/);
+});

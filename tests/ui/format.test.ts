@@ -24,9 +24,17 @@ describe('figures shown', () => {
   });
 
   it('take the larger unit for large weights', () => {
-    expect(format.hopMass(9999, 'metric')).toBe('9,999 g');
-    expect(format.hopMass(12_345, 'metric')).toBe('12.3 kg');
+    expect(format.hopMass(1999, 'metric')).toBe('1,999 g');
+    expect(format.hopMass(12_350, 'metric')).toBe('12.35 kg');
     expect(format.hopMass(453.59237 * 12, 'us')).toBe('12 lb');
+    expect(format.quantity(3.785411784 * 31 * 10, 'volume', 'us')).toBe('10 bbl');
+    expect(format.quantity(20, 'volume', 'us')).toBe('5.28 gal');
+  });
+
+  it('tell ounces as a scale shows them', () => {
+    expect(format.hopMass(23, 'us')).toBe('0.81 oz');
+    expect(format.hopMass(142, 'us')).toBe('5 oz');
+    expect(format.hopMass(150, 'us')).toBe('5.3 oz');
   });
 
   it('part thousands of money and keep two decimals', () => {

@@ -37,7 +37,7 @@ describe('headline', () => {
       proof: 'Proven: no blend is lighter.',
     });
     expect(headline(answer('optimal', 0.018), blend(), brief(), 'us')).toEqual({
-      lead: 'Lightest blend: 5.01 oz, 0.948 oz/gal.',
+      lead: 'Lightest blend: 5 oz, 0.948 oz/gal.',
       proof: 'Proven: no blend is lighter by a weighing step or more.',
     });
   });
@@ -67,7 +67,8 @@ describe('headline', () => {
       headline(answer('closest'), blend([miss(wish, by)]), brief(), 'metric').lead;
     expect(lead('target.floral', 0.049)).toBe('Closest blend: misses floral by less than 0.05.');
     expect(lead('target.floral', 0.051)).toBe('Closest blend: misses floral by 0.1.');
-    expect(lead('limits.ibu_at_most', 4e-4)).toMatch(/by less than 0\.001\.$/);
+    expect(lead('limits.share_at_most', 0.16)).toMatch(/by 16 %\.$/);
+    expect(lead('limits.ibu_at_most', 4e-4)).toMatch(/by less than 0\.01\.$/);
   });
 
   it('names the worst miss of the closest blend, axes before limits', () => {

@@ -38,9 +38,17 @@ export function telling(value: number): string {
   return decimals(value, size >= 1 ? 2 : 3);
 }
 
+/** US gallons in a beer barrel, exact by definition (27 CFR 25.11). */
+const GALLONS_PER_BARREL = 31;
+/** From so many barrels on, a volume is told in them. */
+const BARRELS_FROM = 3;
+
 /** A figure with its unit. */
 export function quantity(stored: number, of: Quantity, system: UnitSystem): string {
   const shown = toShown(stored, of, system);
+  if (of === 'volume' && system === 'us' && shown >= BARRELS_FROM * GALLONS_PER_BARREL) {
+    return `${telling(shown / GALLONS_PER_BARREL)} bbl`;
+  }
   const places = of === 'temperature' ? decimals(shown, 1) : telling(shown);
   return `${places} ${unitLabel(of, system)}`;
 }
@@ -55,18 +63,27 @@ export function tellingIn(system: UnitSystem): Telling {
 }
 
 const GRAMS_PER_KILOGRAM = 1000;
+/** From so many kilograms on, a weight is told in them. */
+const KILOGRAMS_FROM = 2;
 const OUNCES_PER_POUND = 16;
+/** From so many pounds on, a weight is told in them. */
+const POUNDS_FROM = 2;
 
-/** Hop weights, in the larger unit of the system when there is a lot of it. */
+/**
+ * Hop weights as scales show them, in the larger unit of the system when there is a lot of it: to the
+ * gram of a kilogram; to a tenth of an ounce, below one ounce to a hundredth; to a hundredth of a pound.
+ */
 export function hopMass(grams: number, system: UnitSystem): string {
-  if (system === 'metric' && grams >= 10 * GRAMS_PER_KILOGRAM) {
-    return `${telling(grams / GRAMS_PER_KILOGRAM)} kg`;
+  if (system === 'metric') {
+    const kilograms = grams / GRAMS_PER_KILOGRAM;
+    if (kilograms < KILOGRAMS_FROM) return quantity(grams, 'hop_mass', system);
+    return `${decimals(kilograms, 3)} kg`;
   }
   const ounces = grams / GRAMS_PER_OUNCE;
-  if (system === 'us' && ounces >= 10 * OUNCES_PER_POUND) {
-    return `${telling(ounces / OUNCES_PER_POUND)} lb`;
+  if (ounces >= POUNDS_FROM * OUNCES_PER_POUND) {
+    return `${decimals(ounces / OUNCES_PER_POUND, 2)} lb`;
   }
-  return quantity(grams, 'hop_mass', system);
+  return `${decimals(ounces, ounces < 1 ? 2 : 1)} oz`;
 }
 
 /** A change with its sign, its size in the words of `format`. */

@@ -2,7 +2,7 @@
 // misses when the wishes cannot be met; never says proven when it is not.
 import { isAxisWish, wishSubject } from '#shared/answers/wish-subject.ts';
 import type { Blend, Chance, DesignAnswer, Miss, PointBlend } from '#shared/answers/answer.ts';
-import type { Brief, Minimise } from '#shared/schemas/brief.ts';
+import type { Brief, LimitFigure, Minimise } from '#shared/schemas/brief.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
@@ -94,7 +94,7 @@ export function ownHeadline(
   if (!point) return { lead: 'Your blend.', proof: 'It is being predicted…' };
   const met = point.misses.length === 0;
   const what = objectiveWords(point, minimise, units);
-  const lead = met ? `Your blend: ${what}.` : `Your blend: ${missWords(point.misses)}.`;
+  const lead = met ? `Your blend: ${what}.` : `Your blend: ${missWords(point.misses, units)}.`;
   const own = met ? 'All wishes and limits hold.' : `It comes to ${what}.`;
   if (!designed) return { lead, proof: own };
   const other = objectiveWords(designed, minimise, units);
@@ -105,7 +105,7 @@ export function ownHeadline(
     lead,
     proof: designed.meets
       ? `${own} Designed for these wishes: about ${other} (${dosed}).`
-      : `${own} No blend meets these wishes: the closest ${missWords(designed.misses)}.`,
+      : `${own} No blend meets these wishes: the closest ${missWords(designed.misses, units)}.`,
   };
 }
 
@@ -114,7 +114,7 @@ export function liveHeadline(live: LiveBlend, { minimise }: Brief, units: UnitSy
   const hops = live.same_hops ? 'with the same hops' : 'with other hops';
   const lead = live.meets
     ? `About ${objectiveWords(live, minimise, units)}, ${hops}.`
-    : `Out of reach: ${missWords(live.misses)}.`;
+    : `Out of reach: ${missWords(live.misses, units)}.`;
   const over =
     live.hops_over > 0
       ? ` It uses ${live.hops_over} ${live.hops_over > 1 ? 'hops' : 'hop'} more than you allow.`
@@ -123,12 +123,12 @@ export function liveHeadline(live: LiveBlend, { minimise }: Brief, units: UnitSy
 }
 
 /** The first miss, and how many more there are. */
-function missWords(misses: readonly Miss[]): string {
+function missWords(misses: readonly Miss[], units: UnitSystem): string {
   const [first, ...more] = sortedMisses(misses);
   if (!first) return 'found';
   const others =
     more.length > 0 ? ` and ${more.length} ${more.length > 1 ? 'others' : 'other'}` : '';
-  return `misses ${wishName(first.wish)} by ${missSize(first)}${others}`;
+  return `misses ${wishName(first.wish)} by ${missSize(first, units)}${others}`;
 }
 
 /** Axis misses before limit misses, each group from the largest down. */
@@ -137,12 +137,47 @@ export function sortedMisses(misses: readonly Miss[]): Miss[] {
   return [...misses].sort((a, b) => onAxis(a) - onAxis(b) || b.by - a.by);
 }
 
+/** A figure of a wish or limit in the unit it is typed in. */
+export function wishFigure(wish: string, figure: number, units: UnitSystem): string {
+  const subject = wishSubject(wish);
+  switch (subject?.kind) {
+    case 'axis':
+      return intensity(figure);
+    case 'stage':
+      return quantity(figure, 'dose', units);
+    case 'stock':
+      return hopMass(figure, units);
+    case 'limit':
+      return limitFigure(subject.limit, figure, units);
+    default:
+      return telling(figure);
+  }
+}
+
+function limitFigure(limit: LimitFigure, figure: number, units: UnitSystem): string {
+  switch (limit) {
+    case 'share_at_most':
+      return percent(figure);
+    case 'leaf_g_per_l_after_mash_at_most':
+      return quantity(figure, 'dose', units);
+    case 'smallest_addition_g':
+    case 'weigh_step_g':
+      return hopMass(figure, units);
+    case 'cost_at_most':
+      return money(figure);
+    case 'ibu_at_most':
+    case 'ibu_at_least':
+      return `${telling(figure)} IBU`;
+    case 'hops_at_most':
+      return telling(figure);
+  }
+}
+
 /** By how much; a miss is never shown as 0. */
-export function missSize({ wish, by }: Miss): string {
-  const onAxis = isAxisWish(wish);
-  const size = onAxis ? intensity(by) : telling(by);
+export function missSize({ wish, by }: Miss, units: UnitSystem): string {
+  const size = wishFigure(wish, by, units);
   if (/[1-9]/.test(size)) return size;
-  return `less than ${onAxis ? SHOWN_MISS : LEAST_TOLD}`;
+  return `less than ${isAxisWish(wish) ? SHOWN_MISS : LEAST_TOLD}`;
 }
 
 const LEADS: Readonly<Record<Minimise, string>> = {
@@ -171,7 +206,7 @@ const BETTER: Readonly<Record<Minimise, string>> = {
 const EXACT_GAP = 1e-3;
 /** Least difference in intensity that shows in one decimal, and least of another figure in three. */
 const SHOWN_MISS = 0.05;
-const LEAST_TOLD = 0.001;
+const LEAST_TOLD = 0.01;
 
 function objectiveWords(blend: PointBlend, minimise: Minimise, units: UnitSystem): string {
   const { hop_g: grams, hop_g_per_l: dose, leaf_g_per_l: leaf, cost } = blend.totals;
@@ -199,7 +234,7 @@ export function headline(
     };
   }
   if (answer.status === 'closest') {
-    const lead = `Closest blend: ${missWords(blend.misses)}.`;
+    const lead = `Closest blend: ${missWords(blend.misses, units)}.`;
     return { lead, proof: closestProof(answer, blend) };
   }
   const lead = `${LEADS[brief.minimise]}: ${objectiveWords(blend, brief.minimise, units)}.`;

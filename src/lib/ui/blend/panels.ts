@@ -9,3 +9,4 @@ export { default as ShelfPanel } from './ShelfPanel.svelte';
 export { default as BlendEditor } from './BlendEditor.svelte';
 export { default as UsualPanel } from './UsualPanel.svelte';
 export { default as RestingBars } from './RestingBars.svelte';
+export { default as SizePanel } from './SizePanel.svelte';

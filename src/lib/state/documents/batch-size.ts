@@ -1,0 +1,80 @@
+// The same beer brewed at another size: the brief with its weights and its cost in proportion, and a
+// blend in the doses it has, to what is weighed out there. What is on hand stays as it is.
+import type { Addition, Brief, Limits } from '#shared/schemas/brief.ts';
+import { WEIGH_STEP_G_MIN } from '#shared/schemas/brief.ts';
+import type { OwnAddition } from '#shared/schemas/workspace.ts';
+
+/** Steps scales are read in: one, two and five of each power of ten. */
+const STEP_DIGITS = [5, 2, 1] as const;
+
+/** Figures that are sums of products lose what is only rounding. */
+const tidy = (figure: number) => Number(figure.toPrecision(12));
+
+/** The largest of 1, 2 and 5 times a power of ten that is no larger. */
+function stepBelow(grams: number): number {
+  const power = 10 ** Math.floor(Math.log10(grams) + 1e-9);
+  const digit = STEP_DIGITS.find((d) => d * power <= grams * (1 + 1e-9)) ?? 1;
+  return Math.max(WEIGH_STEP_G_MIN, tidy(digit * power));
+}
+
+/** A weight in whole steps, never rounded to nothing. */
+function inSteps(grams: number, step: number | undefined): number {
+  if (!step) return tidy(grams);
+  return tidy(Math.max(1, Math.round(grams / step)) * step);
+}
+
+function limitsAt(limits: Limits, factor: number): Limits {
+  const { weigh_step_g: step, smallest_addition_g: smallest, cost_at_most: cost } = limits;
+  const weigh_step_g = step && stepBelow(step * factor);
+  return {
+    ...limits,
+    ...(weigh_step_g && { weigh_step_g }),
+    ...(smallest && { smallest_addition_g: inSteps(smallest * factor, weigh_step_g) }),
+    ...(cost !== undefined && { cost_at_most: tidy(cost * factor) }),
+  };
+}
+
+/**
+ * The brief of the same beer at another volume.
+ * @param beerL volume of beer, L, above 0.
+ */
+export function briefAt(brief: Brief, beerL: number): Brief {
+  const factor = beerL / brief.batch.beer_l;
+  const limits = limitsAt(brief.limits, factor);
+  const stages = Object.fromEntries(
+    Object.entries(brief.stages).map(([key, stage]) => [
+      key,
+      stage && 'liquor_l' in stage && stage.liquor_l !== undefined
+        ? { ...stage, liquor_l: tidy(stage.liquor_l * factor) }
+        : stage,
+    ]),
+  ) as Brief['stages'];
+  return {
+    ...brief,
+    batch: { ...brief.batch, beer_l: beerL },
+    stages,
+    limits,
+    ...(brief.keep && { keep: additionsAt(brief.keep, factor, limits.weigh_step_g) }),
+  };
+}
+
+function additionsAt<T extends Addition>(
+  additions: readonly T[],
+  factor: number,
+  step: number | undefined,
+): T[] {
+  return additions.map((a) => ({
+    ...a,
+    grams: a.grams > 0 ? inSteps(a.grams * factor, step) : 0,
+  }));
+}
+
+/** A blend for `brief` in the same doses at another volume, in the weighing steps of `briefAt` there. */
+export function blendAt(
+  blend: readonly OwnAddition[],
+  brief: Brief,
+  beerL: number,
+): readonly OwnAddition[] {
+  const factor = beerL / brief.batch.beer_l;
+  return additionsAt(blend, factor, limitsAt(brief.limits, factor).weigh_step_g);
+}
