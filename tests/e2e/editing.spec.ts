@@ -159,7 +159,7 @@ test('the same beer is brewed at 1,000 L, with the blend it has and designed ane
   await workbench.settledBlend();
   const size = page.getByRole('region', { name: 'Another batch size' });
   const grams = size.getByText(/kg of hops/);
-  const weight = /[\d.]+ kg/.exec(await grams.innerText())![0];
+  const weight = /[\d.]+ kg/.exec((await grams.textContent())!)![0];
   await size.getByRole('button', { name: 'Same blend at this size' }).click();
   await expect(workbench.headline).toContainText(`Your blend: ${weight}`, { timeout: 15_000 });
   await expect(workbench.designs.locator('option:checked')).toHaveText(/, 1,000 L$/);
