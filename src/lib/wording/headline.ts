@@ -149,7 +149,9 @@ export function wishFigure(wish: string, figure: number, units: UnitSystem): str
       return hopMass(figure, units);
     case 'limit':
       return limitFigure(subject.limit, figure, units);
-    default:
+    case 'listed':
+    case 'required':
+    case undefined:
       return telling(figure);
   }
 }
