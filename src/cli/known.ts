@@ -8,7 +8,15 @@ import {
   type AnalyteId,
   type CompoundId,
 } from '#shared/ids.ts';
-import type { AxisAnswer, CompoundAnswer, TotalId, Totals } from '#shared/answers/answer.ts';
+import {
+  DOUBTFUL_TOTALS,
+  type AxisAnswer,
+  type Band,
+  type CompoundAnswer,
+  type DoubtfulTotalId,
+  type TotalId,
+  type Totals,
+} from '#shared/answers/answer.ts';
 import { DRY_HOP_TOTALS, uncountedOf } from '#shared/answers/uncounted.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { lotsOf } from '#engine/predict/predict.ts';
@@ -20,12 +28,14 @@ export type Knowledge = 'known' | 'at_least' | 'unknown';
 
 type Nullable<T> = { readonly [K in keyof T]: T[K] | null };
 export type TotalsShown = Nullable<Totals>;
+export type TotalsBandShown = Readonly<Record<DoubtfulTotalId, Nullable<Band>>>;
 export type CompoundShown = Nullable<CompoundAnswer> & { readonly knowledge: Knowledge };
 export type AxisShown = Nullable<AxisAnswer> & { readonly knowledge: Knowledge };
 
 /** The part of a prediction or blend that holds figures. */
 export interface KnownFigures {
   readonly totals: Totals;
+  readonly totals_band: Readonly<Record<DoubtfulTotalId, Band>>;
   readonly compounds: Readonly<Record<string, CompoundAnswer>>;
   readonly axes: Readonly<Record<string, AxisAnswer>>;
 }
@@ -33,6 +43,7 @@ export interface KnownFigures {
 /** Figures with `null` where nothing is known, and the reason for each `null` by its path. */
 export interface FiguresShown {
   readonly totals: TotalsShown;
+  readonly totals_band: TotalsBandShown;
   readonly compounds: Readonly<Record<string, CompoundShown>>;
   readonly axes: Readonly<Record<string, AxisShown>>;
   readonly reasons: Readonly<Record<string, string>>;
@@ -46,6 +57,7 @@ const NO_COMPOUND: Nullable<CompoundAnswer> = {
   oav_low: null,
   oav_high: null,
 };
+const NO_BAND: Nullable<Band> = { low: null, high: null };
 const NO_AXIS: Nullable<AxisAnswer> = { intensity: null, low: null, high: null, signal: null };
 
 /** Compounds that fermentation makes from another one: without that figure more may come. */
@@ -126,5 +138,10 @@ export function shownFigures(model: Model, design: Design, figures: KnownFigures
     reasons[`totals.${id}`] =
       `what hops in the ${words} do to it is not known${whole ? '' : ', this is of the dry hop alone'}`;
   }
-  return { totals, compounds, axes, reasons };
+  const bands = DOUBTFUL_TOTALS.map((id) => [
+    id,
+    totals[id] === null ? NO_BAND : figures.totals_band[id],
+  ]);
+  const totals_band = Object.fromEntries(bands) as TotalsBandShown;
+  return { totals, totals_band, compounds, axes, reasons };
 }

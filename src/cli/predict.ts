@@ -71,7 +71,7 @@ export function predictText(text: string, withDoubt = false): Outcome<Answered> 
     text: page(
       headLines(design.value),
       scheduleLines(design.value),
-      totalLines(shown, prediction.totals_band),
+      totalLines(shown),
       purchaseLines(prediction.purchases),
       axisLines(shown),
       compoundLines(model, design.value, shown),

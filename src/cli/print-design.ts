@@ -110,7 +110,7 @@ export function blendLines({ blend, design, shown }: BlendShown, brief: Brief): 
     scheduleLines(design),
     chanceLines(blend, brief),
     misses,
-    totalLines(shown, blend.totals_band),
+    totalLines(shown),
     purchaseLines(blend.purchases),
     axisLines(shown, wishes),
     unknownLines(design),

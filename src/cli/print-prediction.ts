@@ -1,6 +1,6 @@
 // A prediction as text for people: schedule, totals, aroma, compounds, what it rests on, cautions.
 import { AXES, COMPOUNDS, STATUSES, analyteOf, isThiol, type CompoundId } from '#shared/ids.ts';
-import type { Band, DoubtfulTotalId, Purchase } from '#shared/answers/answer.ts';
+import type { DoubtfulTotalId, Purchase } from '#shared/answers/answer.ts';
 import { cautionsFor } from '#shared/answers/cautions.ts';
 import { spokenStage, type StageKind } from '#shared/stages/kinds.ts';
 import { AXIS_NAMES, FORM_NAMES, YEAST_NAMES, spoken } from '#shared/words.ts';
@@ -49,14 +49,12 @@ const REASONED: Readonly<Record<string, string>> = {
   'totals.cost': 'Cost',
 };
 
-export function totalLines(
-  { totals, reasons }: FiguresShown,
-  bands: Readonly<Record<DoubtfulTotalId, Band>>,
-): string[] {
+export function totalLines({ totals, totals_band: bands, reasons }: FiguresShown): string[] {
   const doubtful = (label: string, id: DoubtfulTotalId, unit: string) => {
     const value = totals[id];
     const shown = value === null ? 'not known' : `${figure(value)}${unit}`;
-    return [label, shown, value === null ? '' : band(bands[id].low, bands[id].high)];
+    const { low, high } = bands[id];
+    return [label, shown, low === null || high === null ? '' : band(low, high)];
   };
   const { hop_g, hop_g_per_l, cost } = totals;
   return [

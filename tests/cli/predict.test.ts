@@ -101,6 +101,9 @@ describe('predict', () => {
     };
     const hot = JSON.parse(cli(['predict', '-', '--json'], JSON.stringify(steep)).out);
     expect([hot.totals.ph_rise, hot.totals.polyphenols_mg_per_l]).toEqual([null, null]);
+    const none = { low: null, high: null };
+    expect([hot.totals_band.ph_rise, hot.totals_band.polyphenols_mg_per_l]).toEqual([none, none]);
+    expect(hot.totals_band.ibu.low).toBeGreaterThan(0);
     expect(hot.reasons['totals.ph_rise']).toContain('hot steep');
     const dry = { ...SCHEDULE.additions[0], stage: 'dry_hop' };
     const both = { ...steep, additions: [...steep.additions, dry] };
