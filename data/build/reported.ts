@@ -10,7 +10,10 @@ import { rounded } from './curate.ts';
 import { EUROPE } from './estimate.ts';
 import type { SensoryRow, WordRow } from './rows.ts';
 
-/** How far a kind of witness is trusted, 0 to 1: a judgement of this project. */
+/**
+ * How far a kind of witness is trusted, 0 to 1: a judgement of this project. What is recalled twice comes
+ * from the same memory, so all such lists together are one witness.
+ */
 const TRUST = { panel: 1, handbook: 0.8, breeder: 0.65, memory: 0.5 } as const;
 /** Of each further word in a list, where a list has an order: what comes first is smelled first. */
 const LATER = 0.9;
@@ -52,6 +55,7 @@ export function strengths(
       string[]
     >;
     let trust = 0;
+    const recalls = new Set(own.filter((row) => row.kind === 'memory').map((row) => row.source_id));
     for (const [source, list] of group(own, (row) => row.source_id)) {
       const kind = list[0]!.kind;
       const ordered = kind === 'handbook' || kind === 'memory';
@@ -62,7 +66,8 @@ export function strengths(
         const speaks = ONE_WORD * (ordered ? LATER ** place : UNORDERED);
         unsaid.set(axis, (unsaid.get(axis) ?? 1) * (1 - speaks));
       });
-      const weight = TRUST[kind] * Math.min(1, list.length / FULL_LIST);
+      const lists = kind === 'memory' ? recalls.size : 1;
+      const weight = (TRUST[kind] * Math.min(1, list.length / FULL_LIST)) / lists;
       trust += weight;
       for (const [axis, left] of unsaid) {
         said[axis] += weight * (1 - left);

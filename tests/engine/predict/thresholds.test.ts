@@ -21,6 +21,15 @@ describe('a school of thresholds', () => {
     // Peltz and Shellhammer 2017, read: 83 and 141 ug/L in unhopped pale ale of 5 % alcohol.
     expect(us.compounds.linalool.threshold).toMatchObject({ central: 83, status: 'seen' });
     expect(us.compounds.geraniol.threshold).toMatchObject({ central: 141, status: 'seen' });
+    // Kishimoto 2014, read: 55, 5.0 and 1.5 ng/L in a brewery laboratory.
+    for (const [thiol, central] of [
+      ['sh3', 0.055],
+      ['sha3', 0.005],
+      ['msp4', 0.0015],
+    ] as const) {
+      const { threshold } = japanese.compounds[thiol];
+      expect(threshold).toMatchObject({ central, status: 'seen', sources: ['KISH14'] });
+    }
     // Takoi and others 2010, recalled: 3 and 4 ug/L.
     expect(japanese.compounds.linalool.threshold).toMatchObject({ central: 3, status: 'memory' });
     expect(japanese.compounds.geraniol.threshold).toMatchObject({ central: 4, status: 'memory' });
