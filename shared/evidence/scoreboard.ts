@@ -41,6 +41,15 @@ export interface Count {
   readonly of: number;
 }
 
+/**
+ * How often a note that tasters name of a hop stands higher, among all hops, than one they do not name,
+ * over so many pairs of notes. 0.5 is a coin.
+ */
+export interface TasterAgreement {
+  readonly share: number;
+  readonly pairs: number;
+}
+
 export interface Scoreboard {
   /** Everything scored but the checks of the arithmetic. */
   readonly all: Count;
@@ -55,6 +64,18 @@ export interface Scoreboard {
   readonly unscored: number;
   /** Of the numeric rows that are no checks of the arithmetic. */
   readonly medianFold: number;
+  readonly tasters: {
+    readonly all: TasterAgreement;
+    readonly compoundsAlone: TasterAgreement;
+    /** Each source that was read left out of the fit in turn, and judged. */
+    readonly sourcesLeftOut: TasterAgreement;
+    /** The same, where a note that memory alone names counts as not named. */
+    readonly sourcesLeftOutRead: TasterAgreement;
+    /** All that is recalled left out, and judged. */
+    readonly memoryLeftOut: TasterAgreement;
+    /** A third of the words left out at random, and judged. */
+    readonly hidden: TasterAgreement;
+  };
   readonly rows: readonly ScoreRow[];
 }
 

@@ -14,7 +14,10 @@ for (const row of board.rows.filter(({ holds }) => holds !== null)) {
     `${row.holds ? 'holds ' : 'MISSES'} ${row.id}: ${row.observed} | ${row.predicted}${fold}`,
   );
 }
-const { all, independent, medianFold } = board;
+const { all, independent, medianFold, tasters } = board;
 console.log(
   `${all.held} of ${all.of} hold, ${independent.held} of ${independent.of} independent, median fold ${medianFold}`,
 );
+for (const [which, { share, pairs }] of Object.entries(tasters)) {
+  console.log(`agreement with tasters, ${which}: ${share} of ${pairs} pairs`);
+}

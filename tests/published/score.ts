@@ -7,6 +7,7 @@ import type { Count, Scoreboard, ScoreRow } from '#shared/evidence/scoreboard.ts
 import { values } from './brewing.ts';
 import { HOLDS_WITHIN, readObservations, type Observation } from './observations.ts';
 import { PREDICTIONS } from './predictions.ts';
+import { tasterAgreement } from './tasters.ts';
 
 /** How many times too high or too low, 1 or more. */
 export function foldError(predicted: number, observed: number): number {
@@ -102,6 +103,7 @@ export function scoreboard(): Scoreboard {
     codeChecks: count(rows.filter(({ codeCheck }) => codeCheck)),
     unscored: rows.filter(({ kind }) => kind === 'unscored').length,
     medianFold: digits(median(folds)),
+    tasters: tasterAgreement(),
     rows,
   };
 }
