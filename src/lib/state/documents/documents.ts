@@ -126,6 +126,24 @@ export function blankBrief(like: Brief, name: string): Brief {
   };
 }
 
+/** What begins the ids of the invented designs and lots of a first visit. */
+const DEMO_PREFIX = 'demo-';
+
+/** Whether an id is one of the invented designs and lots. */
+export function isOfDemo({ id }: { readonly id: string }): boolean {
+  return id.startsWith(DEMO_PREFIX);
+}
+
+/** Without what the demo invented; a blank design where nothing of one's own is left. */
+export function withoutDemo(document: WorkspaceDocument): WorkspaceDocument {
+  const kept = document.designs.filter((design) => !isOfDemo(design));
+  const blank = blankBrief(openDesign(document).brief, 'My first design');
+  const designs = kept.length > 0 ? kept : [savedDesign({ ...blank, candidates: 'table' })];
+  const open = designs.find(({ id }) => id === document.open) ?? designs[0]!;
+  const lots = document.lots.filter((lot) => !isOfDemo(lot));
+  return { ...document, designs, lots, open: open.id };
+}
+
 /** The schedule that a brief and a blend for it make. */
 export function scheduleFor(brief: Brief, additions: readonly Addition[]): Schedule {
   const { name, batch, stages } = brief;

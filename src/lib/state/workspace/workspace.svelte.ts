@@ -13,6 +13,7 @@ import type { OwnAdditions } from '#state/documents/by-hand.ts';
 import { checkedChange, isBlend, withElsewhere } from '#state/documents/changes.ts';
 import * as documents from '#state/documents/documents.ts';
 import * as history from '#state/documents/history.ts';
+import { inventedPrices, isAtInvented, type InventedPrices } from '#state/stock/invented-prices.ts';
 import { pricesOf, type StockPrices } from '#state/stock/stock-prices.ts';
 import type {
   TabConflict,
@@ -57,6 +58,9 @@ export class Workspace {
   readonly #lots: readonly SavedLot[] = $derived(this.#history.present.lots);
   /** What the lots cost: holds for hops whose price nobody gave elsewhere. */
   readonly prices: StockPrices = $derived(pricesOf(this.#lots));
+  readonly #invented: InventedPrices = $derived.by(() =>
+    inventedPrices(this.document, this.starter),
+  );
   readonly undoName: string | null = $derived(history.undoName(this.#history));
   readonly redoName: string | null = $derived(history.redoName(this.#history));
 
@@ -66,6 +70,10 @@ export class Workspace {
   /** The open design as another tab has saved it meanwhile. */
   get clash(): TabConflict | null {
     return this.#clash;
+  }
+  /** Whether anything of this is paid at prices of the invented demo. */
+  isAtInvented(additions: readonly Addition[]): boolean {
+    return isAtInvented(additions, this.prices, this.#invented);
   }
   /** What was kept and cannot be read, until the person has taken note. */
   get unread(): readonly Unread[] {

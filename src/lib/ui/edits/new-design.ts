@@ -1,6 +1,6 @@
 // A new design in the workspace, opened, under a name that is free.
 import type { Brief } from '#shared/schemas/brief.ts';
-import { freeName, savedDesign, withNewDesign } from '#state/documents/documents.ts';
+import { freeName, savedDesign, withNewDesign, withoutDemo } from '#state/documents/documents.ts';
 import { blendAt, briefAt } from '#state/documents/batch-size.ts';
 import { telling } from '#wording/format.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
@@ -11,6 +11,11 @@ export function startDesign(workspace: Workspace, brief: Brief): string | null {
   const name = freeName(workspace.document, brief.name);
   const design = savedDesign({ ...brief, name });
   return workspace.edit(`new “${name}”`, (d) => withNewDesign(d, design));
+}
+
+/** Puts the demo away: what is left is one's own, or a blank design and an empty stock. One step. */
+export function startOwn(workspace: Workspace): string | null {
+  return workspace.edit('start with your own', (d) => withoutDemo(d));
 }
 
 /**
