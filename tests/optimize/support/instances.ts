@@ -33,6 +33,8 @@ export interface Shape {
   readonly minimise?: Brief['minimise'];
   /** Lots of the hidden blend; 2 to 4 where absent. */
   readonly hidden?: number;
+  /** Doses of the hidden blend, g/L, at least and at most; 0.5 to 4 where absent. */
+  readonly dosed?: readonly [number, number];
   /** Lots of each hop and form, their analyses up to a fifth apart; 1 where absent. */
   readonly lotsPerHop?: number;
   /** Intensities between wish and hidden blend, at least and at most. */
@@ -146,10 +148,11 @@ export function wishesAround(
 ): Pick<Brief, 'target'> & { ibu: number } {
   const count = shape.hidden ?? 2 + Math.floor(random.uniform() * 3);
   const [narrow, wide] = shape.room ?? [0.05, 0.5];
+  const [light, heavy] = shape.dosed ?? [0.5, 4];
   const hidden: Addition[] = Array.from({ length: count }, () => {
     const { hop, form, analysis } = lots[Math.floor(random.uniform() * lots.length)]!;
     const stage = shape.stages[Math.floor(random.uniform() * shape.stages.length)]!;
-    return { hop, form, stage, grams: between(random, 0.5, 4) * shape.beerL, analysis };
+    return { hop, form, stage, grams: between(random, light, heavy) * shape.beerL, analysis };
   });
   const { of, ibu } = intensities(brief, hidden);
   const target: Brief['target'] = {};

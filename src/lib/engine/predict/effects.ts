@@ -4,7 +4,7 @@ import { ANALYTES, AXES, COMPOUNDS } from '#shared/ids.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { centralFigure } from '#engine/lot/figures.ts';
 import type { Process } from '#engine/process/process.ts';
-import { Program, type External } from '#engine/symbols/program.ts';
+import { Program, type External, type Values } from '#engine/symbols/program.ts';
 import type { Term } from '#engine/symbols/term.ts';
 import { at, type World } from '#engine/symbols/world.ts';
 import { unitDose } from './unit-dose.ts';
@@ -86,6 +86,84 @@ function shaped(process: Process, lot: Lot, shape: string, stageKey: string): Sh
   return found;
 }
 
+/** The same of one lot in many worlds: one value for all of them, or one for each. */
+export interface DrawnEffect {
+  readonly compounds: readonly Values[];
+  readonly reported: readonly Values[];
+  readonly alpha: Values;
+  readonly humulinones: Values;
+  readonly leaf: Values;
+}
+
+/** Lots that share a program, by their places. */
+function* alike(
+  process: Process,
+  lots: readonly Lot[],
+  stageKey: string,
+): Generator<{ readonly of: Shaped; readonly members: readonly number[] }> {
+  const groups = new Map<string, number[]>();
+  lots.forEach((lot, i) => {
+    const shape = shapeOf(lot);
+    const group = groups.get(shape);
+    if (group) group.push(i);
+    else groups.set(shape, [i]);
+  });
+  for (const [shape, members] of groups) {
+    yield { of: shaped(process, lots[members[0]!]!, shape, stageKey), members };
+  }
+}
+
+/**
+ * Runs a program over lots, `count` worlds each: the worlds of the first lot, then those of the next.
+ * @param valuesOf what a figure of a lot is in those worlds.
+ */
+function runOver(
+  { program, like }: Shaped,
+  lots: readonly Lot[],
+  world: World,
+  valuesOf: (lot: Lot, name: string) => Values,
+): Values[] {
+  const { count } = world;
+  return program.run(lots.length * count, (external: External) => {
+    // Compiled without kept lines: only inputs are asked for.
+    if (external.kind === 'line') return external.line.value;
+    const { input, central } = external;
+    if (input.of !== like) {
+      const values = world.valuesOf(input, central) ?? central;
+      if (count === 1 || typeof values === 'number') return at(values, 0);
+      return repeated(values, lots.length);
+    }
+    const all = new Float64Array(lots.length * count);
+    lots.forEach((lot, m) => {
+      const values = valuesOf(lot, input.name);
+      if (typeof values === 'number') all.fill(values, m * count, (m + 1) * count);
+      else all.set(values, m * count);
+    });
+    return all;
+  });
+}
+
+function repeated(values: Float64Array, times: number): Float64Array {
+  const all = new Float64Array(values.length * times);
+  for (let m = 0; m < times; m += 1) all.set(values, m * values.length);
+  return all;
+}
+
+/** Puts the outputs of a program to their names; `next` gives them one after the other. */
+function named<V>({ compounds, reported, has }: Shaped, none: V, next: () => V) {
+  const ofCompounds: V[] = COMPOUNDS.map(() => none);
+  const ofAxes: V[] = AXES.map(() => none);
+  for (const c of compounds) ofCompounds[c] = next();
+  for (const a of reported) ofAxes[a] = next();
+  return {
+    compounds: ofCompounds,
+    reported: ofAxes,
+    alpha: has.alpha ? next() : none,
+    humulinones: has.humulinones ? next() : none,
+    leaf: has.leaf ? next() : none,
+  };
+}
+
 /**
  * The effects of lots at a stage, in their order, in one world.
  * @param world of one world; lots it knows nothing of count at their central figures.
@@ -96,41 +174,51 @@ export function effectsAt(
   stageKey: string,
   world: World,
 ): Effect[] {
-  const groups = new Map<string, number[]>();
-  lots.forEach((lot, i) => {
-    const shape = shapeOf(lot);
-    const group = groups.get(shape);
-    if (group) group.push(i);
-    else groups.set(shape, [i]);
-  });
   const effects: Effect[] = Array(lots.length);
-  for (const [shape, members] of groups) {
-    const of = shaped(process, lots[members[0]!]!, shape, stageKey);
-    const { program, like, compounds, reported, has } = of;
-    const told = (external: External) => {
-      // Compiled without kept lines: only inputs are asked for.
-      if (external.kind === 'line') return external.line.value;
-      const { input, central } = external;
-      if (input.of !== like) return at(world.valuesOf(input, central) ?? central, 0);
-      return Float64Array.from(members, (i) => {
-        const own = centralFigure(process.model, lots[i]!, input.name);
-        return at(world.valuesOf({ of: lots[i]!, name: input.name }, own) ?? own, 0);
-      });
-    };
-    const values = program.run(members.length, told);
+  const { model } = process;
+  const valueOf = (lot: Lot, name: string) => {
+    const own = centralFigure(model, lot, name);
+    return at(world.valuesOf({ of: lot, name }, own) ?? own, 0);
+  };
+  for (const { of, members } of alike(process, lots, stageKey)) {
+    const some = members.map((i) => lots[i]!);
+    const values = runOver(of, some, world, valueOf);
     members.forEach((i, m) => {
-      const effect = noEffect();
       let output = 0;
-      const next = () => at(values[output++]!, m);
-      for (const c of compounds) effect.compounds[c] = next();
-      for (const a of reported) effect.reported[a] = next();
+      const { compounds, reported, ...rest } = named(of, 0, () => at(values[output++]!, m));
       effects[i] = {
-        compounds: effect.compounds,
-        reported: effect.reported,
-        alpha: has.alpha ? next() : 0,
-        humulinones: has.humulinones ? next() : 0,
-        leaf: has.leaf ? next() : 0,
+        compounds: Float64Array.from(compounds),
+        reported: Float64Array.from(reported),
+        ...rest,
       };
+    });
+  }
+  return effects;
+}
+
+/** The effects of lots at a stage, in their order, in all worlds at once. */
+export function effectsIn(
+  process: Process,
+  lots: readonly Lot[],
+  stageKey: string,
+  world: World,
+): DrawnEffect[] {
+  const effects: DrawnEffect[] = Array(lots.length);
+  const { model } = process;
+  const { count } = world;
+  const valuesOf = (lot: Lot, name: string) => {
+    const own = centralFigure(model, lot, name);
+    return world.valuesOf({ of: lot, name }, own) ?? own;
+  };
+  for (const { of, members } of alike(process, lots, stageKey)) {
+    const some = members.map((i) => lots[i]!);
+    const values = runOver(of, some, world, valuesOf);
+    members.forEach((i, m) => {
+      let output = 0;
+      effects[i] = named<Values>(of, 0, () => {
+        const found = values[output++]!;
+        return typeof found === 'number' ? found : found.subarray(m * count, (m + 1) * count);
+      });
     });
   }
   return effects;

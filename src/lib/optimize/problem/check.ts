@@ -3,7 +3,7 @@
 // its problem have no say here, so an error in them cannot hide.
 import { wishPath } from '#shared/answers/wish-subject.ts';
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
-import type { Blend, Miss, PointBlend } from '#shared/answers/answer.ts';
+import type { Blend, BlendAddition, Miss, PointBlend } from '#shared/answers/answer.ts';
 import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
@@ -89,6 +89,12 @@ export function additionsOf(
     lots: rows.map((r) => r.addition),
     chosen: rows.filter((r) => !r.isFixed).map((r) => r.addition),
   };
+}
+
+/** What a blend of the search is made of, as it is told on the way. */
+export function additionsTold(problem: BlendProblem, brief: Brief, doses: Doses): BlendAddition[] {
+  const { documents } = additionsOf(problem, brief, doses);
+  return documents.map(({ hop, form, stage, grams }) => ({ hop, form, stage, grams }));
 }
 
 /** Predicts a blend with the engine and lists every wish and limit it misses, with the distance. */

@@ -56,6 +56,8 @@ export interface AxisRow {
 export interface BitterTerm {
   /** mg/L of alpha acids per g/L of each column. */
   readonly alpha: Float64Array;
+  /** Keys of the stages whose alpha acids it counts. */
+  readonly stages: readonly string[];
   /** mg/L of alpha acids from fixed additions, as far as they count. */
   readonly base: number;
   /** Alpha acids that still count beyond `base`, mg/L. */

@@ -18,6 +18,67 @@ import type { FixedAdditions } from './fixed-additions.ts';
 import type { AxisRow, BitterRow, BitterTerm } from './problem.ts';
 import { soughtBy } from './windows.ts';
 
+/** What an axis counts by: weights of what a g/L of a column brings, beside the load and before it. */
+export interface AxisDrivers {
+  /** Compounds that count, by index. */
+  readonly compounds: readonly number[];
+  /** By place in `compounds`: weight where the load takes nothing; weight before the load; its load group. */
+  readonly direct: readonly number[];
+  readonly damped: readonly number[];
+  readonly groups: readonly number[];
+  readonly leaf: number;
+  /** The same of what tasters report on the axis. */
+  readonly reported: { readonly direct: number; readonly damped: number; readonly group: number };
+}
+
+/** What all axes count by, in their order. */
+export function driversOf(
+  model: Model,
+  fixed: FixedAdditions,
+  values: ParameterValues,
+): AxisDrivers[] {
+  const left = (group: number) =>
+    shareAtLoad(fixed.load, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
+  const groupOf = (c: number) => LOAD_GROUPS.indexOf(model.compounds[COMPOUNDS[c]!].loadGroup);
+  const noted = groupOf(COMPOUNDS.indexOf(REPORTED_AS));
+  return signalMatrix(model).map((weights) => {
+    const compounds = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
+    const counted = weights[REPORTED_DRIVER]!;
+    const groups = compounds.map(groupOf);
+    return {
+      compounds,
+      direct: compounds.map((i) => weights[i]!),
+      damped: compounds.map((i, k) => weights[i]! * left(groups[k]!)),
+      groups,
+      leaf: weights[LEAF_DRIVER]!,
+      reported: { direct: counted, damped: counted * left(noted), group: noted },
+    };
+  });
+}
+
+/** What is in the beer before any dose is chosen: the signal of an axis, and what the load takes of, by group. */
+export function signalBase(
+  drivers: AxisDrivers,
+  axis: number,
+  malt: ArrayLike<number>,
+  fixed: FixedAdditions,
+): Pick<AxisRow, 'base' | 'dampedBase'> {
+  const { compounds, direct, damped, groups, leaf, reported } = drivers;
+  const dampedBase = LOAD_GROUPS.map(() => 0);
+  dampedBase[reported.group] = reported.damped * fixed.reported.damped[axis]!;
+  let base = leaf * fixed.leaf + reported.direct * fixed.reported.direct[axis]!;
+  compounds.forEach((i, k) => {
+    base += direct[k]! * (malt[i]! + fixed.direct[i]!);
+    dampedBase[groups[k]!]! += damped[k]! * fixed.damped[i]!;
+  });
+  return { base, dampedBase };
+}
+
+/** Compounds of the malt in the beer, ug/L. */
+export function maltOf(model: Model, { batch, stages }: Brief): ArrayLike<number> {
+  return predictPoint(model, { name: '', batch, stages, additions: [] }).compounds;
+}
+
 /** One row for each wish, an axis at a time. */
 export function* axisRows(
   model: Model,
@@ -26,41 +87,27 @@ export function* axisRows(
   fixed: FixedAdditions,
   values: ParameterValues,
 ): Resting<AxisRow[]> {
-  const matrix = signalMatrix(model);
-  const { batch, stages } = brief;
-  const malt = predictPoint(model, { name: '', batch, stages, additions: [] }).compounds;
-  const left = (group: number) =>
-    shareAtLoad(fixed.load, values[`dry_hop.half_load.${LOAD_GROUPS[group]!}`]);
-  const groups = COMPOUNDS.map((c) => LOAD_GROUPS.indexOf(model.compounds[c].loadGroup));
-  const notedGroup = groups[COMPOUNDS.indexOf(REPORTED_AS)]!;
+  const malt = maltOf(model, brief);
+  const drivers = driversOf(model, fixed, values);
   const rowOf = (row: number, axis: AxisId, wish: Wish): AxisRow => {
-    const weights = matrix[row]!;
-    const counted = weights[REPORTED_DRIVER]!;
-    const drivers = COMPOUNDS.flatMap((_, i) => (weights[i]! === 0 ? [] : [i]));
-    const dryWeights = drivers.map((i) => weights[i]! * left(groups[i]!));
+    const of = drivers[row]!;
     const direct = new Float64Array(columns.length);
     const damped = LOAD_GROUPS.map(() => new Float64Array(columns.length));
     for (let j = 0; j < columns.length; j += 1) {
       const { compounds, reported, leaf } = effects[j]!;
       const dry = loads[j]!;
-      let signal = weights[LEAF_DRIVER]! * leaf;
-      if (dry) damped[notedGroup]![j] = left(notedGroup) * counted * reported[row]!;
-      else signal += counted * reported[row]!;
-      for (let k = 0; k < drivers.length; k += 1) {
-        const i = drivers[k]!;
-        if (dry) damped[groups[i]!]![j]! += dryWeights[k]! * compounds[i]!;
-        else signal += weights[i]! * compounds[i]!;
+      let signal = of.leaf * leaf;
+      if (dry) damped[of.reported.group]![j] = of.reported.damped * reported[row]!;
+      else signal += of.reported.direct * reported[row]!;
+      for (let k = 0; k < of.compounds.length; k += 1) {
+        const ug = compounds[of.compounds[k]!]!;
+        if (dry) damped[of.groups[k]!]![j]! += of.damped[k]! * ug;
+        else signal += of.direct[k]! * ug;
       }
       direct[j] = signal;
     }
-    const dampedBase = LOAD_GROUPS.map(() => 0);
-    dampedBase[notedGroup] = left(notedGroup) * counted * fixed.reported.damped[row]!;
-    let base = weights[LEAF_DRIVER]! * fixed.leaf + counted * fixed.reported.direct[row]!;
-    malt.forEach((ug, i) => {
-      base += weights[i]! * (ug + fixed.direct[i]!);
-      dampedBase[groups[i]!]! += weights[i]! * fixed.damped[i]! * left(groups[i]!);
-    });
-    return { axis, wish, ...soughtBy(wish, brief.minimise), base, dampedBase, direct, damped };
+    const window = soughtBy(wish, brief.minimise);
+    return { axis, wish, ...window, ...signalBase(of, row, malt, fixed), direct, damped };
   };
   const rows: AxisRow[] = [];
   for (const [row, axis] of AXES.entries()) {
@@ -89,16 +136,16 @@ export function bitterRow(
       stage !== null && keys.has(stage) ? effects[j]!.alpha : 0,
     );
     const fixed = [...keys].reduce((sum, key) => sum + (fixedAlpha.get(key) ?? 0), 0);
-    return { alpha, fixed };
+    return { alpha, fixed, stages: [...keys] };
   };
   const term = (
-    { alpha, fixed }: ReturnType<typeof alphaOf>,
+    { alpha, fixed, stages }: ReturnType<typeof alphaOf>,
     most: number,
     weight: number,
     adsorbed: boolean,
   ): BitterTerm => {
     const base = Math.min(fixed, most);
-    return { alpha, base, cap: most - base, weight, adsorbed };
+    return { alpha, stages, base, cap: most - base, weight, adsorbed };
   };
   const hot = process.stages.flatMap((stage) => {
     const { alpha: path } = stage;

@@ -5,7 +5,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import { checked } from '#optimize/problem/check.ts';
+import { additionsTold, checked } from '#optimize/problem/check.ts';
 import type { DesignOptions, DesignProgress } from './options.ts';
 import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
 import { NOTHING_FOUND } from './best-blend.ts';
@@ -21,9 +21,13 @@ import {
   type DesignedFor,
 } from '#optimize/sensitivity/reasons.ts';
 import { holding } from '#optimize/robust/robust.ts';
+import type { ChanceState } from '#optimize/robust/chance-search.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
 import { finished, listening, Clock, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
+
+/** Share of the time given to the blend for the middle lots where one is asked for that holds in many. */
+const MIDDLE_SHARE = 0.4;
 
 type DesignRun<T> = Run<DesignProgress, T>;
 /** Runs a part to its end, repeating the last snapshot; `null` where it was stopped. */
@@ -39,7 +43,8 @@ export function* answering(
   const model = modelFor(base, brief);
   const clock = new Clock(options.timeLimitMs);
   const limit = options.timeLimitMs ?? TIME_LIMIT_MS;
-  const search = designing(model, brief, options);
+  const asked = options.holdInShare === undefined ? limit : limit * MIDDLE_SHARE;
+  const search = designing(model, brief, { ...options, timeLimitMs: asked });
   let last = NOTHING_FOUND;
   let step = search.next();
   while (!step.done) {
@@ -65,27 +70,31 @@ export function* answering(
   const problem = stated.value;
   const designed: DesignedFor = { model, brief, problem, blend: central };
 
-  if (options.explain && !clock.stopped) {
-    const missed = answer.status === 'closest';
-    yield* explained(designed, missed, options.explain.whyNot ?? [], why, hear, until());
-  }
   if (options.holdInShare !== undefined) {
     const share = options.holdInShare;
-    const seek = () => holding(model, brief, dosesOf(designed), answer.lower_bound, share, until());
+    const base = fixedObjective(problem.fixed, brief);
+    const middle = { doses: dosesOf(designed), bound: answer.lower_bound - base };
+    const progress = ({ best, bound }: ChanceState): DesignProgress => ({
+      best: best && additionsTold(problem, brief, best.doses),
+      objective: best && base + best.score.objective,
+      lower_bound: base + Math.min(bound, best?.score.objective ?? middle.bound),
+      gap: best ? gapOf(base + best.score.objective, base + bound) : 1,
+      milliseconds: clock.milliseconds,
+    });
+    const going = { clock, until: clock.deadline, progress };
     const wanted = brief.minimise !== 'closest' && !buysPackages(problem);
     const possible = wanted && answer.status !== 'closest' && !clock.stopped;
-    const found = possible ? yield* hear(seek()) : null;
+    const found = possible ? yield* holding(model, brief, problem, middle, share, going) : null;
     if (!found) {
       const barred = buysPackages(problem)
         ? 'whole packages are paid for'
         : 'the closest match is asked for';
       const met = wanted ? 'no blend meets the wishes at all' : barred;
-      const reason = possible || clock.stopped ? 'stopped' : met;
+      const reason = clock.stopped ? 'stopped' : met;
       why.notes = [...why.notes, `No blend was sought that holds in a share of lots: ${reason}`];
     } else {
-      yield* rest();
       why.hold = found.hold;
-      const objective = fixedObjective(problem.fixed, brief) + objectiveOf(problem, found.doses);
+      const objective = base + objectiveOf(problem, found.doses);
       const gap = gapOf(objective, found.lower_bound);
       const { reached } = found.hold;
       const status = reached && gap <= PROVEN_GAP ? 'optimal' : 'within_gap';
@@ -99,6 +108,10 @@ export function* answering(
         why.notes = [...why.notes, 'No blend was found that holds in the share of lots asked for'];
       }
     }
+  }
+  if (options.explain && !clock.stopped) {
+    const missed = answer.status === 'closest';
+    yield* explained(designed, missed, options.explain.whyNot ?? [], why, hear, until());
   }
   if (options.explain) {
     const shown = designFor(model, brief, answer.blends[0]!.additions);

@@ -1,10 +1,10 @@
 // The one best blend of a stated brief: the best of those that meet all wishes, else the closest, or
 // the closest to the aims where that is asked for; each with what is proven of it in the time given.
-import type { BlendAddition, DesignAnswer, Proof } from '#shared/answers/answer.ts';
+import type { DesignAnswer, Proof } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { additionsOf, checked } from '#optimize/problem/check.ts';
+import { additionsTold, checked } from '#optimize/problem/check.ts';
 import { clashOf, undecided } from '#optimize/search/clash.ts';
 import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import type { DesignOptions, DesignProgress } from './options.ts';
@@ -71,12 +71,7 @@ function snapshot(job: DesignJob, search: Search | null): DesignProgress {
   const asked = wantsClosest(job)
     ? search.goal === 'slack'
     : search.goal === 'objective' && search.slack === 0;
-  const best: BlendAddition[] | null =
-    incumbent && asked
-      ? additionsOf(problem, brief, incumbent.doses).documents.map(
-          ({ hop, form, stage, grams }) => ({ hop, form, stage, grams }),
-        )
-      : null;
+  const best = incumbent && asked ? additionsTold(problem, brief, incumbent.doses) : null;
   return {
     best,
     objective: best ? base + incumbent!.merit : null,

@@ -39,8 +39,8 @@ export interface DesignOptions {
    */
   readonly explain?: { readonly whyNot?: readonly string[] };
   /**
-   * Put first the blend whose wishes hold in at least this share of lots, above 0 and up to 1. Takes
-   * up to `timeLimitMs` more.
+   * Put first the blend whose wishes hold in at least this share of lots, above 0 and up to 1, within
+   * the same time.
    */
   readonly holdInShare?: number;
 }

@@ -1,14 +1,11 @@
-// Seeded scenarios of what is in each lot, and how a blend fares in every one of them: fast enough to
-// try thousands of blends. Parameters and thresholds stay at their defaults.
+// Seeded draws of what is in each lot, as worlds of the engine. Parameters and thresholds stay at their
+// defaults.
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { drawnWorld } from '#engine/doubt/bands.ts';
 import { drawLot, lotNames, type LotDraws } from '#engine/doubt/lot-sampling.ts';
 import { at, type World } from '#engine/symbols/world.ts';
 import { finished } from '#optimize/pacing/clock.ts';
-import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { overshoot } from '#optimize/problem/evaluation.ts';
-import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Worlds that differ in the composition of their lots; the same seed gives the same worlds. */
 export function worldsOf(model: Model, lots: Iterable<Lot>, count: number, seed: number): World {
@@ -44,12 +41,4 @@ export function worldAt(worlds: World, k: number): World {
       return values === undefined ? undefined : at(values, k);
     },
   };
-}
-
-/**
- * How far a blend is from holding in each scenario, sorted: 0 where it holds, else the largest
- * relative miss of a wish.
- */
-export function missesIn(problems: readonly BlendProblem[], doses: Doses): Float64Array {
-  return Float64Array.from(problems, (p) => overshoot(p, doses, 0)).sort();
 }

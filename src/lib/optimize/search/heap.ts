@@ -10,8 +10,8 @@ export interface OpenNode extends Node {
 }
 
 /** Nodes by bound, deepest first among equals: a binary heap. */
-export class Heap {
-  private readonly items: OpenNode[] = [];
+export class Heap<N extends OpenNode = OpenNode> {
+  private readonly items: N[] = [];
 
   get size(): number {
     return this.items.length;
@@ -25,13 +25,13 @@ export class Heap {
     this.items.length = 0;
   }
 
-  private before(a: OpenNode, b: OpenNode): boolean {
+  private before(a: N, b: N): boolean {
     if (a.bound !== b.bound) return a.bound < b.bound;
     if (a.relaxed.bound !== b.relaxed.bound) return a.relaxed.bound < b.relaxed.bound;
     return a.depth > b.depth;
   }
 
-  push(open: OpenNode): void {
+  push(open: N): void {
     const { items } = this;
     let i = items.push(open) - 1;
     while (i > 0) {
@@ -42,7 +42,7 @@ export class Heap {
     }
   }
 
-  pop(): OpenNode | undefined {
+  pop(): N | undefined {
     const { items } = this;
     const top = items[0];
     const last = items.pop();

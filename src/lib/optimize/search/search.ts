@@ -169,6 +169,11 @@ export class Search {
     return merit - (anyPart ? PROVEN_GAP * merit : tolerance);
   }
 
+  /** Merit of any blend that is not below the cutoff, at least. */
+  get beyond(): number {
+    return this.quantum > 0 && this.incumbent ? this.incumbent.merit : this.cutoff;
+  }
+
   /** Objective from which on a blend is no better than the best one. */
   private get worth(): number {
     return this.quantum > 0 ? this.cutoff : (this.incumbent?.merit ?? this.ceiling);

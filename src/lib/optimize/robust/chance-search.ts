@@ -1,0 +1,199 @@
+// The lightest blend whose wishes hold in a share of drawn lots: a first one by exact searches on their
+// guard (guarded.ts) and by moves (moves.ts), then better ones and the proven bound in turn
+// (chance-tree.ts). Goes by steps, so that it can be stopped at any time with the best blend so far and
+// what is proven of it.
+import { randomFrom, type Random, type Sampling } from '#engine/doubt/sampling.ts';
+import type { Model } from '#engine/tables/model.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { LOTS_AT_ONCE, type Resting, type Work } from '#optimize/pacing/clock.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
+import { loadOf } from '#optimize/problem/evaluation.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { Search } from '#optimize/search/search.ts';
+import { ChanceTree, type Hurdle } from './chance-tree.ts';
+import { DrawnLots } from './drawn-lots.ts';
+import { Ratios } from './guarded.ts';
+import { DrawnJudge } from './judging.ts';
+import { Moves, type Scored } from './moves.ts';
+
+/** Draws the blend is chosen by. */
+export const CHANCE_SAMPLING: Sampling = { samples: 200, seed: 41 };
+
+/** Steps of one search on its guard, and searches one after the other, each more on its guard. */
+const STEPS_ON_GUARD = 250;
+const GUARDS_RAISED = 14;
+/** How much a guard is raised at a time where its wish is missed most, at least and at most. */
+const RAISED_FIRST = 0.4;
+const RAISED_LEAST = 0.15;
+const RAISED_MOST = 0.65;
+/** Spread of the weights by which the guards of one round differ from those of another, logarithmic. */
+const WEIGHTS_SPREAD = 0.7;
+/** Blends that hold in fewer draws than this share of those needed are not worth moves. */
+const WORTH_MOVES = 0.7;
+/** Rounds before the first look at the bound, and their share of the steps from then on. */
+const ROUNDS_FIRST = 4;
+const ROUNDS_SHARE = 0.25;
+
+export interface ChanceState {
+  /** The best blend that holds in the share asked for; `null` while none is known. */
+  readonly best: Scored | null;
+  /** The one that holds in most draws. */
+  readonly widest: Scored | null;
+  /** Proven lower bound on the objective of any blend that holds in the share; infinite where none does. */
+  readonly bound: number;
+  /** Share of draws in which no blend can do better, as far as proven. */
+  readonly shareAtMost: number;
+  /** Whether nothing is left to look at. */
+  readonly done: boolean;
+}
+
+/** The best blend for the middle lots, and what every blend costs at least; fixed additions do not count. */
+export interface MiddleBlend {
+  readonly doses: Doses;
+  readonly bound: number;
+}
+
+export class ChanceSearch implements Work {
+  readonly judge: DrawnJudge;
+  private readonly drawn: DrawnLots;
+  private readonly moves: Moves;
+  private readonly bar: Search;
+  private readonly tree: ChanceTree;
+  private readonly random: Random = randomFrom(CHANCE_SAMPLING.seed / 1e3);
+  private readonly work: Resting<void>;
+  private over = false;
+  private explored = false;
+  private rounds = 0;
+
+  /**
+   * @param share of draws in which a blend is to hold, above 0 and up to 1.
+   */
+  constructor(
+    model: Model,
+    brief: Brief,
+    private readonly problem: BlendProblem,
+    share: number,
+    private readonly middle: MiddleBlend,
+    sampling: Sampling = CHANCE_SAMPLING,
+  ) {
+    this.drawn = new DrawnLots(model, brief, problem, sampling);
+    const needed = Math.max(1, Math.ceil(share * this.drawn.count - 1e-9));
+    this.judge = new DrawnJudge(problem, this.drawn, needed);
+    this.moves = new Moves(problem, this.judge);
+    this.bar = new Search(problem, 'objective', 0, 0);
+    this.tree = new ChanceTree(problem, this.judge, this.hurdleOf());
+    this.work = this.working();
+  }
+
+  private hurdleOf(): Hurdle {
+    const { bar, moves } = this;
+    return {
+      get cutoff() {
+        return bar.cutoff;
+      },
+      get beyond() {
+        return bar.beyond;
+      },
+      raised: (bound) => bar.raised(bound),
+      offer: (doses) => {
+        moves.score(doses, null);
+        this.taken();
+      },
+    };
+  }
+
+  get incumbent(): Scored | null {
+    return this.moves.best;
+  }
+
+  get state(): ChanceState {
+    const { judge, explored, middle } = this;
+    const { best, widest } = this.moves;
+    const merit = best?.score.objective ?? Infinity;
+    const bound = Math.min(merit, Math.max(middle.bound, this.tree.bound));
+    const none = explored && !best ? (judge.needed - 1) / this.drawn.count : 1;
+    const shareAtMost = Math.min(none, this.tree.possible / this.drawn.count);
+    return { best, widest, bound, shareAtMost, done: this.over };
+  }
+
+  /** One unit of work, a few milliseconds at most. Returns whether anything is left. */
+  step(): boolean {
+    if (!this.over) this.over = this.work.next().done === true;
+    return !this.over;
+  }
+
+  /** Holds the bar of the tree to the best blend. */
+  private taken(): void {
+    const { best } = this.moves;
+    if (best) this.bar.offer(best.doses);
+  }
+
+  private *working(): Resting<void> {
+    const { problem, drawn, judge, moves, middle, bar } = this;
+    const all = [...problem.columns.keys()];
+    for (let from = 0; from < all.length; from += LOTS_AT_ONCE / 4) {
+      drawn.bring(all.slice(from, from + LOTS_AT_ONCE / 4));
+      yield;
+    }
+    const start = moves.score(middle.doses, null);
+    this.taken();
+    const ratios = new Ratios(problem, drawn);
+    yield* ratios.at(loadOf(problem, middle.doses));
+    if (start && start.held >= WORTH_MOVES * judge.needed) yield* moves.descend(start);
+    this.taken();
+    const bound = this.tree.explore();
+    let [roundSteps, treeSteps] = [0, 0];
+    for (;;) {
+      const round = this.round(ratios);
+      for (; !round.next().done; roundSteps += 1) yield;
+      const { best } = moves;
+      // No blend is lighter than the best for the middle lots.
+      if (best && middle.bound >= bar.cutoff) return;
+      if (this.rounds < ROUNDS_FIRST) continue;
+      for (; treeSteps * ROUNDS_SHARE < roundSteps * (1 - ROUNDS_SHARE); treeSteps += 1) {
+        if (bound.next().done) {
+          this.explored = true;
+          return;
+        }
+        yield;
+      }
+    }
+  }
+
+  /** Exact searches, each more on its guard against what the blend of the last one missed most. */
+  private *round(ratios: Ratios): Resting<void> {
+    const { problem, judge, moves, random } = this;
+    const first = this.rounds === 0;
+    this.rounds += 1;
+    const sides = 2 * problem.axes.length + 2;
+    const weights = Array.from({ length: sides }, () =>
+      first ? 1 : Math.exp(random.normal() * WEIGHTS_SPREAD),
+    );
+    const by = first
+      ? RAISED_FIRST
+      : RAISED_LEAST + (RAISED_MOST - RAISED_LEAST) * random.uniform();
+    let guards: number[] = Array(sides).fill(0);
+    for (let i = 0; i < GUARDS_RAISED; i += 1) {
+      const doses = yield* this.onGuard(ratios, guards);
+      if (!doses) break;
+      const found = moves.score(doses, null);
+      this.taken();
+      if (found && found.held >= WORTH_MOVES * judge.needed) yield* moves.descend(found);
+      this.taken();
+      if (found?.score.lacking === 0) return;
+      const missed = judge.missedBy(doses).map((count, side) => count * weights[side]!);
+      const most = Math.max(...missed);
+      if (most === 0) break;
+      guards = guards.map((guard, side) => guard + (by * (missed[side] ?? 0)) / most);
+    }
+  }
+
+  /** The best blend of the problem on its guard that is lighter than the best one; `null` if none is found. */
+  private *onGuard(ratios: Ratios, guards: readonly number[]): Resting<Doses | null> {
+    const search = new Search(ratios.guarded(guards), 'objective', 0, 0);
+    const { best } = this.moves;
+    if (best) search.ceiling = this.bar.cutoff;
+    for (let i = 0; i < STEPS_ON_GUARD && search.step(); i += 1) yield;
+    return search.incumbent?.doses ?? null;
+  }
+}

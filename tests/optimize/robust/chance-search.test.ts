@@ -1,0 +1,173 @@
+// The search for a blend that holds in a share of drawn lots, against plain enumeration on small briefs:
+// the blend is the lightest there is, and the bound on the way is never above it. And what it counts by,
+// draw by draw, against the problem stated in that draw.
+import { describe, expect, it } from 'vitest';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { effectsAt, effectsIn } from '#engine/predict/effects.ts';
+import { processOf } from '#engine/process/process.ts';
+import { at } from '#engine/symbols/world.ts';
+import { model } from '#engine/tables/model.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
+import { meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/evaluation.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { lotsIn, statingIn, tying } from '#optimize/problem/stating.ts';
+import { finished } from '#optimize/pacing/clock.ts';
+import { ChanceSearch } from '#optimize/robust/chance-search.ts';
+import { DrawnLots } from '#optimize/robust/drawn-lots.ts';
+import { DrawnJudge } from '#optimize/robust/judging.ts';
+import { problemInDraw } from '#optimize/robust/draw-problems.ts';
+import { worldAt, worldsOf } from '#optimize/robust/scenarios.ts';
+import { Search } from '#optimize/search/search.ts';
+import { randomBrief, soundProblem } from '../support/instances.ts';
+
+const DRAWS = { samples: 20, seed: 5 };
+const SHARE = 0.8;
+const NEEDED = 16;
+/** Most steps of one addition, of 10 g in 20 L each. */
+const STEPS = 5;
+
+function smallBrief(seed: number, ibu: boolean): Brief {
+  const brief = randomBrief(seed, {
+    hops: 8,
+    forms: 1,
+    stages: ['hot_steep', 'dry_hop'],
+    wishes: 4,
+    beerL: 20,
+    hopsAtMost: 2,
+    smallest: 10,
+    step: 10,
+    ibu,
+    room: [0.05, 0.3],
+  });
+  const most = { hot_steep: STEPS / 2, dry_hop: STEPS / 2 };
+  return { ...brief, limits: { ...brief.limits, stage_at_most_g_per_l: most } };
+}
+
+/** Every blend of at most two hops in whole steps. */
+function* everyBlend(problem: BlendProblem): Generator<Doses> {
+  const { columnsOfVariety, step } = problem;
+  const n = problem.varieties.length;
+  for (let v = 0; v < n; v += 1) {
+    for (let w = v + 1; w < n; w += 1) {
+      const columns = [...columnsOfVariety[v]!, ...columnsOfVariety[w]!];
+      const counts = columns.map(() => 0);
+      for (;;) {
+        let k = 0;
+        while (k < counts.length && counts[k] === STEPS) counts[k++] = 0;
+        if (k === counts.length) break;
+        counts[k]! += 1;
+        const used = columns.flatMap((j, i) => (counts[i]! > 0 ? [[j, counts[i]! * step]] : []));
+        yield { columns: used.map(([j]) => j!), doses: used.map(([, dose]) => dose!) };
+      }
+    }
+  }
+}
+
+function lightest(problem: BlendProblem, judge: DrawnJudge): number {
+  let least = Infinity;
+  for (const doses of everyBlend(problem)) {
+    const objective = objectiveOf(problem, doses);
+    if (objective >= least - 1e-9 || !meetsLimits(problem, doses)) continue;
+    if (overshoot(problem, doses, 0) > TOLERANCE) continue;
+    if (judge.judge(doses).held >= NEEDED) least = objective;
+  }
+  return least;
+}
+
+const SEEDS = Array.from({ length: 12 }, (_, i) => i + 1);
+
+describe('a blend that holds in a share of drawn lots, against every blend there is', () => {
+  let found = 0;
+  let dearer = 0;
+
+  it.each(SEEDS)('is the lightest (brief %i)', (seed) => {
+    const brief = smallBrief(seed, seed % 2 === 0);
+    const problem = soundProblem(brief);
+    const middle = new Search(problem, 'objective', 0, 0);
+    while (middle.step());
+    const { incumbent, bound } = middle.state;
+    if (!incumbent) return;
+    const start = { doses: incumbent.doses, bound };
+    const search = new ChanceSearch(model, brief, problem, SHARE, start, DRAWS);
+    const least = lightest(problem, search.judge);
+    for (let more = true; more;) {
+      more = search.step();
+      const { best, bound: proven } = search.state;
+      if (least < Infinity) expect(proven).toBeLessThanOrEqual(least * (1 + 1e-9));
+      if (best) expect(best.score.objective).toBeGreaterThanOrEqual(least * (1 - 1e-9));
+    }
+    const { best, done, shareAtMost } = search.state;
+    expect(done).toBe(true);
+    if (least === Infinity) {
+      expect(best).toBeNull();
+      expect(shareAtMost).toBeLessThan(SHARE);
+      return;
+    }
+    expect(best!.score.objective).toBeCloseTo(least, 6);
+    expect(best!.held).toBe(search.judge.judge(best!.doses).held);
+    expect(search.state.bound).toBeCloseTo(least, 6);
+    found += 1;
+    if (least > incumbent.merit + 1e-6) dearer += 1;
+  });
+
+  it('was tried on briefs that tell something', () => {
+    expect(found).toBeGreaterThanOrEqual(6);
+    expect(dearer).toBeGreaterThanOrEqual(3);
+  });
+});
+
+describe('what is counted in a draw', () => {
+  const keep = [
+    { hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 30 },
+    { hop: 'Saaz', form: 'pellet_90', stage: 'hot_steep', grams: 20 },
+  ] as const;
+
+  it.each([
+    [1, false],
+    [2, true],
+    [4, true],
+  ])(
+    'is what the problem stated in that draw says (brief %i, kept additions: %s)',
+    (seed, keeps) => {
+      const brief = { ...smallBrief(seed, true), ...(keeps && { keep: [...keep] }) };
+      const problem = soundProblem(brief);
+      const drawn = new DrawnLots(model, brief, problem, DRAWS);
+      const judge = new DrawnJudge(problem, drawn, NEEDED);
+      const tied = finished(tying(model, brief));
+      if (!tied.ok) throw new Error(JSON.stringify(tied.problems));
+      const worlds = worldsOf(model, lotsIn(tied.value), DRAWS.samples, DRAWS.seed);
+      const some = [...everyBlend(problem)].filter((_, i) => i % 997 === 0);
+      for (let k = 0; k < DRAWS.samples; k += 1) {
+        const stated = finished(statingIn(model, brief, tied.value, worldAt(worlds, k)));
+        if (!stated.ok) throw new Error(JSON.stringify(stated.problems));
+        const made = problemInDraw(problem, drawn, k);
+        for (const doses of some) {
+          judge.judge(doses);
+          const miss = overshoot(stated.value, doses, 0);
+          expect(judge.misses[k]).toBeCloseTo(miss, 9);
+          // The middle wishes stand beside those of the draw.
+          const both = Math.max(miss, overshoot({ ...problem, bitter: null }, doses, 0));
+          expect(overshoot(made, doses, 0)).toBeCloseTo(both, 9);
+        }
+      }
+    },
+  );
+
+  it('is what one world after the other gives, lot by lot', () => {
+    const brief = smallBrief(3, true);
+    const tied = finished(tying(model, brief));
+    if (!tied.ok) throw new Error(JSON.stringify(tied.problems));
+    const lots = [...lotsIn(tied.value)];
+    const worlds = worldsOf(model, lots, DRAWS.samples, DRAWS.seed);
+    const process = processOf(model, brief.batch, brief.stages);
+    const all = effectsIn(process, lots, 'dry_hop', worlds);
+    for (let k = 0; k < DRAWS.samples; k += 1) {
+      effectsAt(process, lots, 'dry_hop', worldAt(worlds, k)).forEach((effect, i) => {
+        effect.compounds.forEach((ug, c) => expect(at(all[i]!.compounds[c]!, k)).toBe(ug));
+        expect(at(all[i]!.alpha, k)).toBe(effect.alpha);
+        expect(at(all[i]!.leaf, k)).toBe(effect.leaf);
+        expect(at(all[i]!.humulinones, k)).toBe(effect.humulinones);
+      });
+    }
+  });
+});
