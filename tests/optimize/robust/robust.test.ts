@@ -17,7 +17,7 @@ import { SEED_BRIEFS } from '#seeds/index.ts';
 
 const BAND = { samples: 20, seed: 1 };
 /** The blends below are found long before; what is left is proof. */
-const TIME_LIMIT_MS = 4000;
+const TIME_LIMIT_MS = 8000;
 const freezer = SEED_BRIEFS.find((s) => s.id === 'near-empty-freezer')!.brief;
 const PLAIN: Brief = {
   ...freezer,

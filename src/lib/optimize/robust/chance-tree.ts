@@ -213,16 +213,25 @@ export class ChanceTree {
       const halves = load();
       if (halves) return halves;
     }
-    const live = open.draws.flatMap(({ bound, doses }) =>
-      bound < hurdle.cutoff && doses ? [doses] : [],
+    const live = open.draws.flatMap((draw, k) =>
+      draw.bound < hurdle.cutoff ? [{ ...draw, k }] : [],
     );
+    const blends = live.flatMap(({ doses }) => doses ?? []);
+    const unreal = live.find(({ doses, isReal }) => doses && !isReal);
     return (
-      byDraws(problem, node, [relaxed.doses, ...live]) ??
+      byDraws(problem, node, [relaxed.doses, ...blends]) ??
       byLeast(problem, node, relaxed) ??
       bySteps(problem, node, relaxed) ??
-      (off > 1e-9 ? load() : null) ??
+      (off > 1e-9 || unreal ? load() : null) ??
+      (unreal ? this.byCapsInDraw(node, unreal) : null) ??
       this.settled(relaxed)
     );
+  }
+
+  /** A blend that does not hold in a draw though its rows say so: an undecided cap hides it. */
+  private byCapsInDraw(node: Node, { k, doses }: InDraw & { readonly k: number }): Child[] | null {
+    const program = this.programs[k];
+    return program && doses ? byCaps(program.problem, node, { doses }, 0) : null;
   }
 
   /** All draws agree on a blend that can be weighed: judged by whoever takes it. */

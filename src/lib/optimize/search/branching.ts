@@ -255,7 +255,7 @@ function byDose(node: Node, column: number, low: number, high: number, most: num
 export function byCaps(
   problem: BlendProblem,
   node: Node,
-  { doses }: Relaxed,
+  { doses }: Pick<Relaxed, 'doses'>,
   slack: number,
 ): Child[] | null {
   const { bitter } = problem;
