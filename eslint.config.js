@@ -48,6 +48,13 @@ export default defineConfig(
           selector: "ImportDeclaration[source.value='d3'] ImportNamespaceSpecifier",
           message: 'Import d3 functions by name, so that the rest stays out of the bundle.',
         },
+        {
+          // The type checker lets any text pass as a data attribute.
+          selector:
+            "SvelteAttribute[key.name='data-from'] :matches(SvelteLiteral, SvelteMustacheTag > :matches(Literal, TemplateLiteral, ConditionalExpression))",
+          message:
+            'Say where the figure is from by cite(...), so that a wrong id does not compile.',
+        },
       ],
     },
   },

@@ -1,5 +1,6 @@
 // The answer in one line, and how far it is proven in another. Says "closest" and by how much it
 // misses when the wishes cannot be met; never says proven when it is not.
+import { cite, type FigureFrom } from '#engine/evidence/figure-from.ts';
 import { isAxisWish, wishSubject } from '#shared/answers/wish-subject.ts';
 import type { Blend, Chance, DesignAnswer, Miss, PointBlend } from '#shared/answers/answer.ts';
 import type { Brief, LimitFigure, Minimise } from '#shared/schemas/brief.ts';
@@ -21,15 +22,15 @@ import { AXIS_NAMES } from '#shared/words.ts';
 import { LIMIT_NAMES } from './words.ts';
 
 /** Ids of provenance of what an answer is headed with. */
-export function headedFrom({ brief }: Workbench): string {
-  const weight = 'equation/hop_weight equation/hop_weight/per_l';
+export function headedFrom({ brief }: Workbench): FigureFrom {
+  const weight = cite('equation/hop_weight', 'equation/hop_weight/per_l');
   const from = {
     weight,
-    cost: `equation/cost ${weight}`,
-    leaf: `equation/leaf ${weight}`,
-    closest: `search/distance ${weight}`,
+    cost: cite('equation/cost', weight),
+    leaf: cite('equation/leaf', weight),
+    closest: cite('search/distance', weight),
   };
-  return `${from[brief.minimise]} search/miss`;
+  return cite(from[brief.minimise], 'search/miss');
 }
 
 export interface Headline {

@@ -61,7 +61,7 @@ export type ProvenanceFound = FigureFound | EquationFound | SourceFound | WordsF
 const sources = sourceRows as Readonly<Record<string, Source>>;
 
 /** What the search says of itself, by the end of the id. */
-const SEARCH: Readonly<Record<string, string>> = {
+const SEARCH = {
   dose: 'Dose the search chose',
   milliseconds: 'Time the search took, ms',
   lower_bound: 'Bound no blend can be below, proven',
@@ -80,10 +80,11 @@ const SEARCH: Readonly<Record<string, string>> = {
   slack: 'Intensities by which every wish was widened',
   reach: 'How far an aroma can go within the limits, doses free, found by the search',
   share: 'Part of a signal that an addition brings',
-};
+} as const;
+export type SearchId = keyof typeof SEARCH;
 
 /** What is counted from tables and lists, by the end of the id. */
-const COUNTS: Readonly<Record<string, string>> = {
+const COUNTS = {
   hops: 'Count of varieties of the hop table',
   lots: 'Count of lots, and their sum',
   rows: 'Count of rows shown',
@@ -94,7 +95,11 @@ const COUNTS: Readonly<Record<string, string>> = {
   experiments: 'Count of published experiments that the predictions hold against',
   likeness: 'Distance of log-ratios of seven parts of the oil, from the cells of both hops',
   places: 'Place on the map of oils, from the cells of every variety',
-};
+} as const;
+export type CountId = keyof typeof COUNTS;
+
+const wordsIn = (words: Readonly<Record<string, string>>, id: string) =>
+  Object.hasOwn(words, id) ? words[id] : undefined;
 
 /** Ends of paths whose names say too little. */
 const INPUTS: Readonly<Record<string, string>> = {
@@ -210,7 +215,7 @@ function findRest(
     case 'input':
       return { id, name: `You said so: ${inputName(rest)}` };
     case 'count': {
-      const name = Object.hasOwn(COUNTS, rest) ? COUNTS[rest] : undefined;
+      const name = wordsIn(COUNTS, rest);
       return name === undefined ? undefined : { id, name };
     }
     case 'experiment': {
@@ -218,7 +223,7 @@ function findRest(
       return row && { id, name: `${row.what}: published in ${row.source}, against the prediction` };
     }
     case 'search': {
-      const name = Object.hasOwn(SEARCH, rest) ? SEARCH[rest] : undefined;
+      const name = wordsIn(SEARCH, rest);
       return name === undefined ? undefined : { id, name };
     }
   }
