@@ -61,10 +61,10 @@ export function wishName(wish: string): string {
 
 /** What an answer, or the blend shown in its place, is headed with. */
 export function headlineOf(workbench: Workbench, units: UnitSystem): Headline {
-  const { live, brief, aside, answer, blend, answeredBrief } = workbench;
+  const { live, brief, standIn, answer, blend, answeredBrief } = workbench;
   if (live) return liveHeadline(live, brief, units);
   if (workbench.foreign && !workbench.byHand) return awaitedHeadline(workbench);
-  if (aside) return { lead: `${aside.title}.`, proof: aside.told };
+  if (standIn) return { lead: `${standIn.title}.`, proof: standIn.told };
   if (workbench.byHand) {
     const proven = brief === answeredBrief ? workbench.designedBlend : null;
     return ownHeadline(workbench.own.point, workbench.liveBeside ?? proven, brief, units);

@@ -17,7 +17,7 @@ import { hopsUsedUp, withoutHops, type Offering } from '#state/stock/stock.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 /** A blend shown in place of the designed one. */
-export interface Aside {
+export interface StandIn {
   readonly blend: Blend;
   readonly evidence: Evidence;
   /** What it is, and what is proven of it or changed by it, in words. */
@@ -36,7 +36,7 @@ export class Workbench {
   readonly #workspace: Workspace;
   #draft = $state.raw<Brief | null>(null);
   #designed = $state.raw<Designed>()!;
-  #aside = $state.raw<Aside | null>(null);
+  #standIn = $state.raw<StandIn | null>(null);
   /** The brief the shown blend answers. */
   #answered = $state.raw<Brief>()!;
   /** The design it was designed for. */
@@ -78,7 +78,7 @@ export class Workbench {
     workspace.follow(() => {
       const { brief } = workspace.open;
       const edited = this.own.changed;
-      if (edited) this.#aside = null;
+      if (edited) this.#standIn = null;
       if (brief !== this.#open) {
         if (sameQuestion(brief, this.#open)) this.#adopt(brief);
         else this.#settle();
@@ -95,14 +95,14 @@ export class Workbench {
   /** The best blend found for the brief. */
   readonly designedBlend: Blend | null = $derived(this.#designed.answer.blends[0] ?? null);
   readonly blend: Blend | null = $derived.by(
-    () => (this.#aside ?? this.own).blend ?? this.designedBlend,
+    () => (this.#standIn ?? this.own).blend ?? this.designedBlend,
   );
   /** What is on the screen: while a wish is dragged, and until its search answers, the blend for it. */
   readonly shown: PointBlend | null = $derived.by(
-    () => this.live ?? (this.#aside ? null : this.own.point) ?? this.blend,
+    () => this.live ?? (this.#standIn ? null : this.own.point) ?? this.blend,
   );
   readonly evidence: Evidence | null = $derived.by(
-    () => (this.#aside ?? this.own).evidence ?? this.#designed.evidence[0] ?? null,
+    () => (this.#standIn ?? this.own).evidence ?? this.#designed.evidence[0] ?? null,
   );
   /** What can be asked about it. */
   readonly inquiries = new Inquiries((asked) => this.#inStock(asked));
@@ -115,12 +115,12 @@ export class Workbench {
   get answeredBrief(): Brief {
     return this.#answered;
   }
-  get aside(): Aside | null {
-    return this.#aside;
+  get standIn(): StandIn | null {
+    return this.#standIn;
   }
   /** Whether the blend made by hand is the one to show. */
   get byHand(): boolean {
-    return !this.#aside && this.own.additions !== null;
+    return !this.#standIn && this.own.additions !== null;
   }
   /** The brief the shown blend is for. */
   get shownBrief(): Brief {
@@ -142,7 +142,7 @@ export class Workbench {
   }
   /** Whether the blend is still that of a design that was open before. */
   get foreign(): boolean {
-    if (this.#aside || (this.own.additions && this.own.blend)) return false;
+    if (this.#standIn || (this.own.additions && this.own.blend)) return false;
     return this.#answeredId !== this.#workspace.open.id;
   }
   get dragging(): boolean {
@@ -226,7 +226,7 @@ export class Workbench {
 
   /** Goes back from what is shown in its place to the designed blend. */
   back(): void {
-    if (this.#aside) this.#aside = null;
+    if (this.#standIn) this.#standIn = null;
     else this.#workspace.editOwn('back to the proven blend', null);
   }
 
@@ -236,8 +236,8 @@ export class Workbench {
   }
 
   /** Shows another blend; the designed one comes back by `null`, or with the next answer. */
-  show(aside: Aside | null): void {
-    this.#aside = aside;
+  show(standIn: StandIn | null): void {
+    this.#standIn = standIn;
   }
 
   /** Ends the search with the best blend so far; where there is none yet, the last one stays. */
@@ -266,7 +266,7 @@ export class Workbench {
       return;
     }
     this.#designed = designed;
-    this.#aside = null;
+    this.#standIn = null;
     this.inquiries.clear(this.own.additions === null);
     this.#answered = this.#asked;
     this.#answeredId = this.#askedId;

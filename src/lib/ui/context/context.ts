@@ -4,7 +4,7 @@ import { createContext } from 'svelte';
 import type { Preferences } from '#state/workspace/preferences.svelte.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
-import type { Desk } from './desk.svelte.ts';
+import type { Handover } from './handover.svelte.ts';
 import type { FigureSources } from './figure-sources.ts';
 
 /** What can be opened over the page. */
@@ -20,7 +20,7 @@ export interface Dialogs {
 
 export const [getWorkspace, setWorkspace] = createContext<Workspace>();
 export const [getPreferences, setPreferences] = createContext<Preferences>();
-export const [getDesk, setDesk] = createContext<Desk>();
+export const [getHandover, setHandover] = createContext<Handover>();
 export const [getWorkbench, setWorkbench] = createContext<Workbench>();
 export const [getDialogs, setDialogs] = createContext<Dialogs>();
 export const [getFigureSources, setFigureSources] = createContext<FigureSources>();

@@ -5,7 +5,7 @@ import type { TradeoffPoint } from '#shared/answers/comparison.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
-import type { Aside } from '#state/workbench/workbench.svelte.ts';
+import type { StandIn } from '#state/workbench/workbench.svelte.ts';
 import { decimals, hopMass, listed, money, percent, quantity } from './format.ts';
 import { LEADS_OF } from './headline.ts';
 
@@ -33,12 +33,12 @@ export function rankProof({ status, gap }: Proof, { worst_miss: miss }: Blend): 
 }
 
 /** A further blend of the same brief. */
-export function alternativeAside(
+export function alternativeStandIn(
   blend: Blend,
   evidence: Evidence,
   brief: Brief,
   units: UnitSystem,
-): Aside {
+): StandIn {
   const proof = blend.proof!;
   const word = LEADS_OF[brief.minimise];
   const told =
@@ -57,13 +57,13 @@ export function holdWords({ share, scenarios, fresh }: Hold): string {
 }
 
 /** The blend that holds in a share of lots. */
-export function holdAside(
+export function holdStandIn(
   blend: Blend,
   evidence: Evidence,
   hold: Hold,
   brief: Brief,
   units: UnitSystem,
-): Aside {
+): StandIn {
   const title = `Holds in ${percent(hold.share)} of lots: ${blendWords(blend, brief, units)}`;
   return { blend, evidence, title, told: holdWords(hold), designed: false };
 }
@@ -81,11 +81,11 @@ export function pointWords(
 }
 
 /** A point of a trade-off curve. */
-export function pointAside(
+export function pointStandIn(
   point: TradeoffPoint & { readonly evidence: Evidence },
   against: 'closeness' | 'cost',
   units: UnitSystem,
-): Aside {
+): StandIn {
   const { blend, evidence, proof } = point;
   const best = against === 'cost' ? 'cheaper at this weight' : 'lighter with these wishes';
   const told =

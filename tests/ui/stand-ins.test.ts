@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Blend, Proof } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
-import { alternativeAside, hopsOf, pointAside } from '#wording/asides.ts';
+import { alternativeStandIn, hopsOf, pointStandIn } from '#wording/stand-ins.ts';
 
 const evidence = {} as Evidence;
 const brief = { minimise: 'weight' } as Brief;
@@ -26,25 +26,25 @@ const blend = (change: Partial<Blend> = {}) =>
     ...change,
   }) as unknown as Blend;
 
-describe('a blend shown aside', () => {
+describe('a blend shown in place of the designed one', () => {
   it('lists its hops once, the heaviest first', () => {
     expect(hopsOf(blend())).toEqual(['Saaz', 'Citra']);
   });
 
   it('is titled by its hops and what it comes to', () => {
-    const aside = alternativeAside(blend({ proof: proof({}) }), evidence, brief, 'metric');
-    expect(aside.title).toBe('With Saaz and Citra: 48 g, 2.4 g/L');
-    expect(aside.told).toMatch(/^Proven: the lightest /);
-    expect(aside.designed).toBe(true);
+    const standIn = alternativeStandIn(blend({ proof: proof({}) }), evidence, brief, 'metric');
+    expect(standIn.title).toBe('With Saaz and Citra: 48 g, 2.4 g/L');
+    expect(standIn.told).toMatch(/^Proven: the lightest /);
+    expect(standIn.designed).toBe(true);
   });
 
   it('does not say proven when it is not', () => {
     const open = proof({ status: 'within_gap', gap: 0.021 });
-    expect(alternativeAside(blend({ proof: open }), evidence, brief, 'metric').told).toMatch(
+    expect(alternativeStandIn(blend({ proof: open }), evidence, brief, 'metric').told).toMatch(
       /^Within 2.1 % of the lightest /,
     );
     const near = blend({ proof: proof({ status: 'closest' }), worst_miss: 0.52 });
-    expect(alternativeAside(near, evidence, brief, 'metric')).toMatchObject({
+    expect(alternativeStandIn(near, evidence, brief, 'metric')).toMatchObject({
       told: 'Misses by up to 0.5.',
       designed: false,
     });
@@ -52,12 +52,12 @@ describe('a blend shown aside', () => {
 
   it('is a point of a curve with its widening or its price', () => {
     const point = { hop_g: 30, cost: 5.2, slack: 0.3, blend: blend(), proof: proof({}), evidence };
-    expect(pointAside(point, 'closeness', 'metric').title).toBe(
+    expect(pointStandIn(point, 'closeness', 'metric').title).toBe(
       'Blend of 30 g with every wish widened by 0.3',
     );
-    expect(pointAside({ ...point, slack: 0 }, 'closeness', 'metric').title).toBe(
+    expect(pointStandIn({ ...point, slack: 0 }, 'closeness', 'metric').title).toBe(
       'Blend of 30 g with every wish as it stands',
     );
-    expect(pointAside(point, 'cost', 'metric').title).toBe('Blend of 30 g for 5.20');
+    expect(pointStandIn(point, 'cost', 'metric').title).toBe('Blend of 30 g for 5.20');
   });
 });

@@ -8,7 +8,7 @@ export type Task =
   /** With what a document asks beside its schedule, if it asks anything. */
   | { readonly kind: 'save'; readonly asked?: Pick<Save, 'limits' | 'just_noticeable'> };
 
-export class Desk {
+export class Handover {
   /** Kept while other pages are shown, so that its answer is there on the way back. */
   workbench: Workbench | null = null;
   /** Taken up by the page of the design once its blend is there. */
