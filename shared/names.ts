@@ -35,7 +35,9 @@ export function nearestNames(given: string, known: readonly string[]): string[] 
     if (begins) return 0.5;
     const changes = distance(wanted, other);
     if (changes <= Math.max(1, Math.max(wanted.length, other.length) / 3)) return changes;
-    const [short, long] = wanted.length < other.length ? [wanted, other] : [other, wanted];
+    // "Goldings" are inside "East Kent Golding" but for their plural.
+    const one = wanted.replace(/s$/, '');
+    const [short, long] = one.length < other.length ? [one, other] : [other, wanted];
     return short.length >= INSIDE_MIN && long.includes(short) ? long.length : Infinity;
   };
   return known

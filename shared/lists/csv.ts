@@ -20,7 +20,8 @@ export interface CsvRows {
   readonly delimiter: string;
 }
 
-const DELIMITERS = [',', ';', '\t', '|'];
+/** What may part the cells of a list. */
+export const DELIMITERS = [',', ';', '\t', '|'] as const;
 /** Rows read at most: as many lots as a stock may hold, and their header. */
 const ROWS_MAX = BY_EDITS.lots + 1;
 /** Cells of a row read at most; we have about fifty columns, other programs not many more. */
@@ -37,7 +38,7 @@ const NAMED_DELIMITER = /^sep=([,;\t|])(?:\r\n|\r|\n|$)/i;
  * That row names the columns; what is written in the cells below must not decide.
  */
 function delimiterOf(text: string): string {
-  const counts = new Map(DELIMITERS.map((mark) => [mark, 0]));
+  const counts = new Map<string, number>(DELIMITERS.map((mark) => [mark, 0]));
   let quoted = false;
   let blank = true;
   for (const letter of text) {
@@ -46,7 +47,10 @@ function delimiterOf(text: string): string {
     else if (!quoted && counts.has(letter)) counts.set(letter, counts.get(letter)! + 1);
     blank &&= letter.trim() === '';
   }
-  return DELIMITERS.reduce((best, mark) => (counts.get(mark)! > counts.get(best)! ? mark : best));
+  return DELIMITERS.reduce<string>(
+    (best, mark) => (counts.get(mark)! > counts.get(best)! ? mark : best),
+    DELIMITERS[0],
+  );
 }
 
 /** What a spreadsheet takes for the begin of a formula, or drops before one. */
@@ -93,12 +97,15 @@ function sizeProblems(rows: readonly ListRow[], problems: Problems): void {
   }
 }
 
-/** Reads rows; fails with each line whose quotes do not pair up or that is too long to be of a list. */
-export function csvRows(text: string): Outcome<CsvRows> {
+/**
+ * Reads rows; fails with each line whose quotes do not pair up or that is too long to be of a list.
+ * @param likely what seems to part the cells; a first line that names the delimiter goes before it.
+ */
+export function csvRows(text: string, likely?: string): Outcome<CsvRows> {
   const whole = text.replace(/^\uFEFF/, '');
   const named = NAMED_DELIMITER.exec(whole);
   const plain = named ? whole.slice(named[0].length) : whole;
-  const delimiter = named?.[1] ?? delimiterOf(plain);
+  const delimiter = named?.[1] ?? likely ?? delimiterOf(plain);
   const rows: ListRow[] = [];
   const problems = new Problems();
   let start = 0;

@@ -1,8 +1,9 @@
-// The columns of a list of stored lots or of a hop schedule: what each is called by us, what the trade
-// heads it with, and the unit its figures stand in. Headers are matched by this table only; the person
-// sees and changes it.
+// The columns of a list of stored lots or of a hop schedule: what each is called by us and by people, and the
+// unit its figures stand in. What a header means is told by header-words.ts; the person sees and changes it.
 import { ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import { GRAMS_PER_OUNCE, GRAMS_PER_POUND } from '#shared/units.ts';
+import { joined } from './folding.ts';
+import { DOSE_UNITS, meaningsOf } from './header-words.ts';
 
 /** Fields of a candidate itself, neither of its storage nor of its analysis. */
 const CANDIDATE_COLUMNS = [
@@ -34,7 +35,11 @@ const ADDITION_FIELDS = ['hop', 'form', 'stage', 'grams', 'price_per_kg', 'packa
 export const STAGE_COLUMNS = ['time', 'minutes', 'hours', 'day', 'temp_c'] as const;
 export type AdditionColumn =
   (typeof ADDITION_FIELDS)[number] | (typeof STAGE_COLUMNS)[number] | AnalyteId | 'precursor';
-export type ListColumn = LotColumn | AdditionColumn;
+/** Columns in which a list of lots counts their age in months, as the command line takes it. */
+export const MONTH_COLUMNS = ['storage_months', 'packed', 'months_since_analysis'] as const;
+export type MonthColumn = (typeof MONTH_COLUMNS)[number];
+/** `unit`: the unit of the row's weight. */
+export type ListColumn = LotColumn | AdditionColumn | MonthColumn | 'unit';
 
 /** What a column of a file means: a field of ours, and the unit its figures stand in. */
 export interface ColumnMeaning {
@@ -44,6 +49,8 @@ export interface ColumnMeaning {
   /** `ours = figure * factor + offset`. */
   readonly factor: number;
   readonly offset: number;
+  /** A dose per litre of beer: its grams are `figure * factor` for each litre. */
+  readonly perLitre?: true;
 }
 
 function meaning(column: ListColumn, unit = '', factor = 1, offset = 0): ColumnMeaning {
@@ -52,21 +59,34 @@ function meaning(column: ListColumn, unit = '', factor = 1, offset = 0): ColumnM
 
 const weighed = (column: 'grams_on_hand' | 'grams' | 'package_g') => [
   meaning(column, 'kg', 1000),
+  meaning(column, 'dkg', 10),
   meaning(column, 'oz', GRAMS_PER_OUNCE),
   meaning(column, 'lb', GRAMS_PER_POUND),
 ];
 const PRICED = [
+  meaning('price_per_kg', 'per 100 g', 10),
+  meaning('price_per_kg', 'per g', 1000),
   meaning('price_per_kg', 'per lb', 1000 / GRAMS_PER_POUND),
   meaning('price_per_kg', 'per oz', 1000 / GRAMS_PER_OUNCE),
 ];
+/** Alpha and beta acids as shares of one: 0.125 for 12.5 %, as spreadsheets hold percentages. */
+const SHARES = [meaning('alpha_pct', 'share of 1', 100), meaning('beta_pct', 'share of 1', 100)];
 
 /** Everything a column of a list of lots may be taken for. */
 export const LOT_MEANINGS: readonly ColumnMeaning[] = [
   ...LOT_COLUMNS.map((column) => meaning(column)),
   ...weighed('grams_on_hand'),
+  meaning('unit'),
   ...weighed('package_g'),
   ...PRICED,
+  ...SHARES,
   meaning('storage_temp_c', 'F', 1 / 1.8, -32 / 1.8),
+];
+
+/** The same with the columns in which a list counts its age in months. */
+export const STOCK_MEANINGS: readonly ColumnMeaning[] = [
+  ...LOT_MEANINGS,
+  ...MONTH_COLUMNS.map((column) => meaning(column)),
 ];
 
 /** Everything a column of a schedule may be taken for. */
@@ -75,92 +95,104 @@ export const ADDITION_MEANINGS: readonly ColumnMeaning[] = [
     meaning(column),
   ),
   ...weighed('grams'),
+  ...DOSE_UNITS.map(({ name, gPerL }) => ({
+    ...meaning('grams', name, gPerL),
+    perLitre: true as const,
+  })),
+  meaning('unit'),
   meaning('hours', 'days', 24),
   meaning('temp_c', 'F', 1 / 1.8, -32 / 1.8),
   ...weighed('package_g'),
   ...PRICED,
+  ...SHARES,
 ];
 
-/** Usual headers of the trade, folded (small letters and digits only), by what they mean. */
-const TRADE_WORDS: Readonly<Record<string, string>> = {
-  hop: 'hop hops variety hopvariety cultivar name hopname sorte',
-  form: 'form type product hopform hoptype',
-  grams_on_hand:
-    'grams g amount amountg quantity quantityg qty qtyg weight weightg onhand onhandg stock stockg menge mengeg',
-  'grams_on_hand (kg)': 'kg kilograms amountkg quantitykg qtykg weightkg onhandkg stockkg mengekg',
-  'grams_on_hand (oz)': 'oz ounces amountoz quantityoz qtyoz weightoz onhandoz stockoz',
-  'grams_on_hand (lb)':
-    'lb lbs pounds amountlb amountlbs quantitylb qtylb weightlb weightlbs onhandlb stocklb',
-  stage: 'stage step addition use timing when zugabe',
-  time: 'time duration contact contacttime boiltime zeit dauer kochzeit',
-  minutes: 'minutes min mins minute timemin timeminutes boilminutes',
-  hours: 'hours hrs timeh timehours contacthours',
-  'hours (days)': 'days timedays contactdays',
-  day: 'day dryhopday dayafterpitching tag',
-  temp_c: 'temp tempc temperature temperaturec',
-  'temp_c (F)': 'tempf temperaturef',
-  price_per_kg: 'price pricekg priceperkg cost costkg costperkg preiskg preisprokg',
-  'price_per_kg (per lb)': 'pricelb priceperlb priceperpound costlb costperlb',
-  'price_per_kg (per oz)': 'priceoz priceperoz priceperounce costoz costperoz',
-  package_g: 'package packageg packagesize packagesizeg packsize packsizeg bagsize',
-  'package_g (kg)': 'packagekg packagesizekg packsizekg',
-  'package_g (oz)': 'packageoz packagesizeoz packsizeoz',
-  'package_g (lb)': 'packagelb packagesizelb packsizelb',
-  harvest_year: 'harvest harvestyear crop cropyear year vintage ernte erntejahr',
-  opened_on: 'opened openedon dateopened openeddate openingdate',
-  storage_temp_c: 'storagetemp storagetemperature storagetempc temp tempc temperature',
-  'storage_temp_c (F)': 'storagetempf storagetemperaturef tempf temperaturef',
-  pack: 'packing packaging packed packagingtype',
-  storage_index: 'hsi storageindex hopstorageindex',
-  out_of_stock: 'outofstock usedup soldout empty',
-  note: 'note notes comment comments remark remarks lot lotnumber batch',
-  alpha_pct: 'alpha alphaacid alphaacids aa aapct alphaacidspct alphas',
-  beta_pct: 'beta betaacid betaacids ba betaacidspct',
-  cohumulone_pct_of_alpha: 'cohumulone cohumulonepctofalpha cohumulonepct coh',
-  total_oil_ml_per_100g: 'oil oils totaloil totaloils totaloilml totaloilml100g oilml100g',
-  undecanone_2_pct_of_oil: '2undecanone undecanone',
-  humulene_pct_of_oil: 'humulene alphahumulene',
-  caryophyllene_pct_of_oil: 'caryophyllene betacaryophyllene',
-  farnesene_pct_of_oil: 'farnesene betafarnesene',
-  msp4_ug_per_kg: '4msp 4mmp',
-  s3mp4_ug_per_kg: '3s4mp',
-  sh3_ug_per_kg: '3sh 3mh',
-  sha3_ug_per_kg: '3sha 3mha',
+/** Columns as people call them; figures of an analysis have names of their own. */
+const COLUMN_NAMES: Readonly<Partial<Record<ListColumn, string>>> = {
+  hop: 'Hop',
+  form: 'Form',
+  grams_on_hand: 'On hand',
+  grams: 'Weight',
+  unit: 'Unit of the weight',
+  price_per_kg: 'Price',
+  package_g: 'Package',
+  harvest_year: 'Harvest year',
+  opened_on: 'Opened on',
+  storage_temp_c: 'Kept at',
+  pack: 'How it is packed',
+  storage_index: 'Storage index',
+  out_of_stock: 'Out of stock',
+  note: 'Note',
+  precursor: 'Bound 3SH, how much',
+  stage: 'Stage',
+  time: 'Time, with its unit',
+  minutes: 'Time',
+  hours: 'Time',
+  day: 'Day after pitching',
+  temp_c: 'Temperature',
+  storage_months: 'Age',
+  packed: 'Sealed or opened',
+  months_since_analysis: 'Age of the analysis',
+};
+const PLAIN_UNITS: Readonly<Partial<Record<ListColumn, string>>> = {
+  grams_on_hand: 'g',
+  grams: 'g',
+  package_g: 'g',
+  price_per_kg: 'per kg',
+  storage_temp_c: '°C',
+  temp_c: '°C',
+  minutes: 'min',
+  hours: 'h',
+  storage_months: 'months',
+  months_since_analysis: 'months',
 };
 
-const folded = (header: string) =>
-  header
-    .normalize('NFKD')
-    .replace(/%/g, '')
-    .toLowerCase()
-    .replace(/[^a-z0-9]/g, '');
+/** What a column may be taken for, as people call it: "On hand, kg"; `undefined` for an analysis. */
+export function meaningName({ id, column }: ColumnMeaning): string | undefined {
+  const name = COLUMN_NAMES[column];
+  const unit = /\((.+)\)$/.exec(id)?.[1] ?? PLAIN_UNITS[column];
+  if (name === undefined || unit === undefined) return name;
+  return `${name}, ${unit === 'F' ? '°F' : unit}`;
+}
 
-/** The words that head a column; grams to weigh out are headed like grams on hand. */
-const wordsOf = (id: string) =>
-  (TRADE_WORDS[id] ?? TRADE_WORDS[id.replace(/^grams\b/, 'grams_on_hand')] ?? '').split(' ');
+const ownNames = new WeakMap<readonly ColumnMeaning[], ReadonlyMap<string, ColumnMeaning>>();
 
-function byHeader(meanings: readonly ColumnMeaning[]): ReadonlyMap<string, ColumnMeaning> {
+/** Our own names, and components by their bare ones ("myrcene"), in one piece. */
+function byOwnName(meanings: readonly ColumnMeaning[]): ReadonlyMap<string, ColumnMeaning> {
+  const before = ownNames.get(meanings);
+  if (before) return before;
   const found = new Map<string, ColumnMeaning>();
+  ownNames.set(meanings, found);
   for (const known of meanings) {
-    const { column, id } = known;
-    for (const word of wordsOf(id)) if (word) found.set(word, known);
-    // A component is headed by its bare name as well: "myrcene", "linalool".
-    const compound = /^(.+)_pct_of_oil$/.exec(id)?.[1];
-    if (compound) found.set(folded(compound), known);
-    if (id === column) found.set(folded(id), known);
+    const compound = /^(.+)_pct_of_oil$/.exec(known.id)?.[1];
+    if (compound) found.set(joined(compound), known);
+    if (known.id === known.column) found.set(joined(known.id), known);
   }
   return found;
 }
 
-/** What each header means, `null` where it is not in the table; of two for a field the first counts. */
+/** What a header means by itself; `undefined` where it is in no table. */
+export function headerMeaning(
+  header: string,
+  meanings: readonly ColumnMeaning[],
+): ColumnMeaning | undefined {
+  if (header.length > HEADER_MAX) return undefined;
+  const named = byOwnName(meanings).get(joined(header.replaceAll('%', '')));
+  if (named) return named;
+  return meaningsOf(header).flatMap((id) => meanings.find((known) => known.id === id) ?? [])[0];
+}
+
+/** Longest header that is looked at, characters. */
+export const HEADER_MAX = 80;
+
+/** What each header means, `null` where it is not in the tables; of two for a field the first counts. */
 export function matchHeaders(
   headers: readonly string[],
   meanings: readonly ColumnMeaning[] = LOT_MEANINGS,
 ): (ColumnMeaning | null)[] {
-  const known = byHeader(meanings);
   const taken = new Set<ListColumn>();
   return headers.map((header) => {
-    const found = known.get(folded(header));
+    const found = headerMeaning(header, meanings);
     if (!found || taken.has(found.column)) return null;
     taken.add(found.column);
     return found;

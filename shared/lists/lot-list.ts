@@ -1,19 +1,42 @@
-// Rows of a list of stored lots to lots, each row on its own: what is wrong is told with line, column
-// and cure, and does not keep the others out. And back: lots to rows headed by our field names.
+// Rows of a list of stored lots to lots, each row on its own: what is wrong is told with line, column and
+// cure, with what could stand there instead, and does not keep the others out. And back: lots to rows headed
+// by our field names.
 import { ANALYTES, FORMS, type FormId } from '#shared/ids.ts';
-import { LOT_COLUMNS, type ColumnMeaning, type ListColumn, type LotColumn } from './lot-columns.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import { checkInto, type PlaceName } from '#shared/reading/check.ts';
 import { pathText } from '#shared/reading/path.ts';
 import { Problems } from '#shared/reading/problems.ts';
-import { checkInto, type PlaceName } from '#shared/reading/check.ts';
+import { savedLotSchema, type SavedLot } from '#shared/schemas/workspace.ts';
+import { either } from '#shared/names.ts';
 import type { ListRow } from './csv.ts';
-import { PACKS, savedLotSchema, type SavedLot } from '#shared/schemas/workspace.ts';
+import { dayIn, type DateOrder } from './date-words.ts';
+import {
+  analysedOf,
+  durationOf,
+  figureText,
+  gramsOf,
+  numberOf,
+  priceOf,
+  rangeIn,
+  temperatureOf,
+  weightOf,
+  yearOf,
+  type DecimalMark,
+} from './figures.ts';
+import { plain } from './folding.ts';
+import { meantBy, tableName, type KnownHops } from './hop-names.ts';
+import {
+  LOT_COLUMNS,
+  meaningName,
+  MONTH_COLUMNS,
+  type ColumnMeaning,
+  type ListColumn,
+  type LotColumn,
+} from './lot-columns.ts';
+import { formOf, valueOf } from './value-words.ts';
 
 /** A lot as a list holds it: only where it is kept gives it an id. */
 export type ListedLot = Omit<SavedLot, 'id'>;
-
-export const DECIMAL_MARKS = ['point', 'comma'] as const;
-export type DecimalMark = (typeof DECIMAL_MARKS)[number];
 
 /** How a list is read. */
 export interface ListReading {
@@ -22,6 +45,16 @@ export interface ListReading {
   readonly decimalMark: DecimalMark;
   /** Form of lots for which none is given. */
   readonly form: FormId;
+  /** What heads each column in the list; without it our own names stand in messages. */
+  readonly headers?: readonly string[];
+  /** What comes first in a date with strokes. */
+  readonly dateOrder?: DateOrder;
+  /** The hop table; without it names stay as they are written. */
+  readonly hops?: KnownHops;
+  /** Names that a person says are hops of their own, whatever they are near to. */
+  readonly ownHops?: ReadonlySet<string>;
+  /** Beer that doses per litre are for, L; unknown, they cannot be weighed. */
+  readonly beerL?: number | undefined;
 }
 
 /** One row read: what it says, like a lot, or what is wrong with it. */
@@ -30,6 +63,8 @@ export interface ReadRow<T> {
   readonly outcome: Outcome<T>;
   /** Columns the problems are about, by index; in the order of the problems, -1 for none. */
   readonly at: readonly number[];
+  /** Its name alone keeps it out: it is near one of the hop table's, and may be a hop of its own. */
+  readonly nameAsked?: true;
 }
 
 const TEXTS: ReadonlySet<ListColumn> = new Set([
@@ -39,206 +74,235 @@ const TEXTS: ReadonlySet<ListColumn> = new Set([
   'time',
   'opened_on',
   'pack',
+  'packed',
   'out_of_stock',
   'note',
   'precursor',
+  'unit',
 ]);
-
-/** Words for values, folded; our own names stand for themselves. */
-const VALUE_WORDS: Readonly<Partial<Record<ListColumn, Readonly<Record<string, string>>>>> = {
-  form: {
-    pellet: 'pellet_90',
-    pellets: 'pellet_90',
-    t90: 'pellet_90',
-    type90: 'pellet_90',
-    type90pellet: 'pellet_90',
-    t90pellet: 'pellet_90',
-    t45: 'pellet_enriched',
-    type45: 'pellet_enriched',
-    enriched: 'pellet_enriched',
-    lupulinenrichedpellet: 'pellet_enriched',
-    cones: 'cone',
-    leaf: 'cone',
-    whole: 'cone',
-    wholecone: 'cone',
-    wholeleaf: 'cone',
-  },
-  pack: {
-    vacuumpacked: 'vacuum',
-    sealed: 'vacuum',
-    foil: 'vacuum',
-    nitrogen: 'inert_gas',
-    n2: 'inert_gas',
-    co2: 'inert_gas',
-    inertgas: 'inert_gas',
-    opened: 'open',
-    loose: 'open',
-  },
-  out_of_stock: {
-    yes: 'true',
-    y: 'true',
-    x: 'true',
-    1: 'true',
-    no: 'false',
-    n: 'false',
-    0: 'false',
-  },
-};
-
-const fold = (text: string) => text.toLowerCase().replace(/[^a-z0-9]/g, '');
-const NAMES: Readonly<Partial<Record<ListColumn, readonly string[]>>> = {
-  form: FORMS,
-  pack: PACKS,
-  out_of_stock: ['true', 'false'],
-};
-
-function textOf(column: ListColumn, cell: string): string | boolean {
-  const folded = fold(cell);
-  const own = NAMES[column]?.find((name) => fold(name) === folded);
-  const words = VALUE_WORDS[column] ?? {};
-  const text = own ?? (Object.hasOwn(words, folded) ? words[folded]! : cell);
-  if (column === 'opened_on') {
-    const [, day, month, year] = /^(\d{1,2})\.(\d{1,2})\.(\d{4})$/.exec(cell) ?? [];
-    if (day && month && year) return `${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`;
-  }
-  if (column === 'out_of_stock' && (text === 'true' || text === 'false')) return text === 'true';
-  return text;
-}
-
-/** A decimal number with a point, as a list may write it. */
-export const DECIMAL = /^[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[-+]?\d+)?$/i;
-/** Most characters of a cell that is read for a figure. */
-const FIGURE_MAX = 60;
-
-/** A cell without what people write around a figure: blanks, apostrophes, a percent sign. */
-function bareFigure(cell: string): string {
-  if (cell.length > FIGURE_MAX) return '';
-  return cell
-    .replace(/[\s\u00A0']/g, '')
-    .replace(/%$/, '')
-    .replace('\u2212', '-');
-}
-
-/** Figures with their thousands parted, by their decimal mark. */
-const PARTED: Readonly<Record<DecimalMark, RegExp>> = {
-  comma: /^[-+]?\d{1,3}(?:\.\d{3})+(?:,\d*)?$/,
-  point: /^[-+]?\d{1,3}(?:,\d{3})+(?:\.\d*)?$/,
-};
-
-/** A figure as written with that decimal mark; thousands may be parted, a percent sign may follow. */
-export function numberOf(cell: string, mark: DecimalMark): number | null {
-  const bare = bareFigure(cell);
-  const thousand = mark === 'comma' ? '.' : ',';
-  const joined = PARTED[mark].test(bare) ? bare.replaceAll(thousand, '') : bare;
-  const plain = mark === 'comma' ? joined.replace(',', '.') : joined;
-  // Minus nothing is nothing: adding 0 makes -0 to 0.
-  return DECIMAL.test(plain) ? Number(plain) + 0 : null;
-}
-
-/** Figures that only one decimal mark explains, and those that either does: 1.500 is 1.5 or 1500. */
-const WITH_COMMA =
-  /^[-+]?(?:\d*,(?:\d{1,2}|\d{4,})|0,\d+|\d{1,3}(?:\.\d{3})+,\d+|\d{1,3}(?:\.\d{3}){2,})$/;
-const WITH_POINT =
-  /^[-+]?(?:\d*\.(?:\d{1,2}|\d{4,})|0\.\d+|\d{1,3}(?:,\d{3})+\.\d+|\d{1,3}(?:,\d{3}){2,})$/;
-const WITH_EITHER = /^[-+]?[1-9]\d{0,2}[.,]\d{3}$/;
-
-/** A figure that hangs on the decimal mark, where it stands. */
-export interface DoubtfulFigure {
-  readonly line: number;
-  /** Index of its column. */
-  readonly at: number;
-  readonly cell: string;
-}
-
-/** How a list writes its figures. */
-export type DecimalMarks =
-  | { readonly mark: DecimalMark }
-  /** Nothing shows it: a person must say. The first figure that hangs on it. */
-  | { readonly mark: null; readonly doubtful: DoubtfulFigure };
 
 /** Whether a column holds figures. */
 export const holdsFigures = (meaning: ColumnMeaning | null) =>
   meaning !== null && !TEXTS.has(meaning.column);
 
-/**
- * The decimal mark that most figures of a list show beyond doubt. Where none does, a list parted by
- * commas has points; in another a figure like 1.500 is in doubt, and without one the point will do.
- * @param figures for each column whether it holds figures.
- */
-export function decimalMarksOf(
-  rows: readonly ListRow[],
-  figures: readonly boolean[],
-  delimiter: string,
-): DecimalMarks {
-  let commas = 0;
-  let doubtful: DoubtfulFigure | null = null;
-  for (const { line, cells } of rows) {
-    for (let at = 0; at < figures.length; at += 1) {
-      if (!figures[at]) continue;
-      const cell = cells[at] ?? '';
-      const figure = bareFigure(cell);
-      if (WITH_COMMA.test(figure)) commas += 1;
-      else if (WITH_POINT.test(figure)) commas -= 1;
-      else if (WITH_EITHER.test(figure)) doubtful ??= { line, at, cell: cell.trim() };
-    }
-  }
-  if (commas !== 0) return { mark: commas > 0 ? 'comma' : 'point' };
-  return doubtful === null || delimiter === ',' ? { mark: 'point' } : { mark: null, doubtful };
-}
-
-/** What a figure in doubt may be: "1.500 may be 1.5 or 1500". */
-export function doubtWords({ cell }: DoubtfulFigure): string {
-  const [, whole, thousandths] = /^(.*)[.,](\d{3})$/.exec(bareFigure(cell)) ?? [];
-  return `${cell} may be ${Number(`${whole}.${thousandths}`)} or ${whole}${thousandths}`;
-}
+/** What people write where they know nothing. */
+const NOTHING = /^(?:|-+|–|—|\?|n\/?a|n\.a\.|k\.\s?a\.)$/i;
 
 const ofAnalysis: ReadonlySet<string> = new Set([...ANALYTES, 'precursor']);
+/** Where a list that counts in months keeps them in `storage`, by column. */
+const OF_STORAGE: Readonly<Record<string, string>> = {
+  storage_months: 'months',
+  storage_temp_c: 'temp_c',
+  packed: 'packed',
+  storage_index: 'storage_index',
+  months_since_analysis: 'months_since_analysis',
+};
+const TIME_UNITS: Readonly<Record<string, number>> = { minutes: 1, hours: 60 };
+
+/** The figure of a cell in our units; `null` where it is none. */
+function figureIn(
+  cell: string,
+  { column, factor, offset, perLitre }: ColumnMeaning,
+  { decimalMark: mark, beerL }: ListReading,
+  unit: number | undefined,
+): number | null {
+  switch (column) {
+    case 'grams':
+    case 'grams_on_hand':
+      if (perLitre) {
+        const dose = numberOf(cell, mark);
+        return dose === null || beerL === undefined ? null : dose * factor * beerL;
+      }
+      return weightOf(cell, mark, unit ?? factor);
+    case 'package_g':
+      return weightOf(cell, mark, factor);
+    case 'price_per_kg':
+      return priceOf(cell, mark, factor);
+    case 'temp_c':
+    case 'storage_temp_c':
+      return temperatureOf(cell, mark, (value) => value * factor + offset);
+    case 'minutes':
+    case 'hours': {
+      const own = TIME_UNITS[column]!;
+      const minutes = durationOf(cell, mark, own * factor);
+      return minutes === null ? null : minutes / own;
+    }
+    case 'harvest_year':
+      return numberOf(cell, mark) ?? yearOf(cell);
+    case 'day':
+      return numberOf(cell.replace(/^\D+/, ''), mark);
+    default: {
+      const figure = analysedOf(cell, mark);
+      return figure === null ? null : figure * factor + offset;
+    }
+  }
+}
+
+/** The word or text of a cell as ours. */
+function textIn(
+  column: ListColumn,
+  cell: string,
+  { dateOrder, hops }: ListReading,
+): string | boolean {
+  if (column === 'opened_on') return dayIn(cell, dateOrder ?? 'day');
+  if (column === 'hop') return (hops && tableName(cell, hops)) ?? cell;
+  const text = valueOf(column, cell);
+  return column === 'out_of_stock' && (text === 'true' || text === 'false')
+    ? text === 'true'
+    : text;
+}
+
+const OTHER_MARK: Readonly<Record<DecimalMark, DecimalMark>> = { point: 'comma', comma: 'point' };
+
+/** One of each kind of stage, to choose from. */
+const STAGES = ['mash', 'boil 60 min', 'whirlpool 80 C', 'dry hop'];
+
+/** What could stand in a cell that cannot be read, the likeliest first; a person chooses. */
+export function insteadOf(
+  written: string,
+  { column }: ColumnMeaning,
+  reading: ListReading,
+): readonly string[] {
+  const { decimalMark: mark } = reading;
+  const cell = written.trim();
+  if (column === 'form') return FORMS;
+  if (column === 'stage') return STAGES;
+  if (column === 'time') return numberOf(cell, mark) === null ? [] : [`${cell} days`, `${cell} h`];
+  if (column === 'hop') return reading.hops ? meantBy(cell, reading.hops) : [];
+  if (column === 'harvest_year') {
+    const [, short] = /^['’]?(\d\d)$/.exec(cell) ?? [];
+    return short ? [`20${short}`] : [];
+  }
+  if (TEXTS.has(column)) return [];
+  const range = rangeIn(cell, mark);
+  if (range) return [figureText((range[0] + range[1]) / 2, mark)];
+  const other = OTHER_MARK[mark] === 'comma' ? cell.replace(',', '.') : cell.replace('.', ',');
+  return other === cell || !/\d/.test(cell) ? [] : [other];
+}
+
+/** A problem of a cell that holds no figure. */
+function noFigure(cell: string, meaning: ColumnMeaning, reading: ListReading): Problem {
+  const { column, perLitre } = meaning;
+  const path = column;
+  if (perLitre && reading.beerL === undefined && numberOf(cell, reading.decimalMark) !== null) {
+    const message = 'how much beer the dose is for is not known';
+    return { path, message, cure: 'Give the beer volume' };
+  }
+  const [other] = insteadOf(cell, meaning, reading);
+  return {
+    path,
+    message: `"${cell.slice(0, 60)}" is no number with a decimal ${reading.decimalMark}`,
+    cure: other === undefined ? 'Write a figure' : `Write ${other} if that is meant`,
+  };
+}
+
+/** What the cells of a row say, and what of them is no figure. */
+interface Fields {
+  readonly fields: Record<string, unknown>;
+  readonly problems: readonly Problem[];
+}
+
+function fieldsOf({ cells }: ListRow, reading: ListReading): Fields {
+  const { meanings } = reading;
+  const fields: Record<string, unknown> = {};
+  const [analysis, storage]: Record<string, unknown>[] = [{}, {}];
+  const problems: Problem[] = [];
+  const inMonths = meanings.some((m) => MONTH_COLUMNS.some((column) => column === m?.column));
+  const cellOf = (column: ListColumn) =>
+    (cells[meanings.findIndex((m) => m?.column === column)] ?? '').trim();
+  const unit = gramsOf(plain(cellOf('unit')).replace(/\.$/, ''));
+  meanings.forEach((meaning, i) => {
+    if (!meaning) return;
+    const { column } = meaning;
+    const written = cells[i] ?? '';
+    const cell = written.trim();
+    // Blanks are part of what somebody wrote down, and nothing anywhere else.
+    if (column === 'note' ? written === '' : NOTHING.test(cell)) return;
+    if (column === 'unit') {
+      if (unit !== undefined) return;
+      const message = `"${cell.slice(0, 60)}" is no unit of weight known here`;
+      problems.push({ path: column, message, cure: 'Write g, kg, oz or lb' });
+      return;
+    }
+    let value: unknown = column === 'note' ? written : undefined;
+    if (value === undefined && TEXTS.has(column)) value = textIn(column, cell, reading);
+    if (value === undefined) {
+      const figure = figureIn(cell, meaning, reading, unit);
+      if (figure === null) {
+        problems.push(noFigure(cell, meaning, reading));
+        return;
+      }
+      value = figure;
+    }
+    const inStorage = inMonths ? OF_STORAGE[column] : undefined;
+    if (inStorage !== undefined) storage![inStorage] = value;
+    else (ofAnalysis.has(column) ? analysis! : fields)[column] = value;
+  });
+  // A name may tell the form where no cell does.
+  fields['form'] ??= formOf(cellOf('hop')) ?? reading.form;
+  if (Object.keys(analysis!).length > 0) fields['analysis'] = analysis;
+  if (Object.keys(storage!).length > 0) fields['storage'] = storage;
+  return { fields, problems };
+}
+
+/** A name that only is near one of the table's, where nobody said that it is a hop of its own. */
+function nameInDoubt(cell: string, { hops, ownHops }: ListReading): Problem | undefined {
+  const near = hops && !ownHops?.has(cell) ? meantBy(cell, hops) : [];
+  if (near.length === 0) return undefined;
+  return {
+    path: 'hop',
+    message: `the hop table has no variety called "${cell}"`,
+    cure: `Write ${either(near)} if that is meant, or keep it as a hop of its own`,
+  };
+}
 
 /**
  * Reads one row to fields and takes them for what `taken` makes of them; its problems name their field
  * in `path`.
  */
 export function readCells<T>(
-  { line, cells }: ListRow,
-  { meanings, decimalMark, form }: ListReading,
+  row: ListRow,
+  reading: ListReading,
   taken: (fields: Readonly<Record<string, unknown>>) => Outcome<T>,
 ): ReadRow<T> {
-  const fields: Record<string, unknown> = {};
-  const analysis: Record<string, unknown> = {};
+  const { line, cells } = row;
+  const { meanings, headers } = reading;
   const refused = (problems: readonly Problem[]): ReadRow<T> => {
-    const names = problems.map((p) => p.path.replace(/^analysis\./, ''));
-    const told = problems.map((p, i) => ({ ...p, path: `line ${line}, ${names[i]}` }));
+    const names = problems.map((p) => p.path.replace(/^(?:analysis|storage)\./, ''));
     const at = names.map((field) => meanings.findIndex((m) => m?.column === field));
+    const called = (name: string, i: number) => {
+      const header = headers?.[at[i]!]?.trim();
+      if (header) return header.slice(0, 60);
+      const known = headers && meanings.find((m) => m?.column === name);
+      return (known && meaningName(known)) ?? name;
+    };
+    const told = problems.map((p, i) => ({ ...p, path: `line ${line}, ${called(names[i]!, i)}` }));
     return { line, outcome: failure(...told), at };
   };
   if (cells.slice(meanings.length).some((cell) => cell.trim() !== '')) {
     const message = `the line has ${cells.length} cells, but there are ${meanings.length} columns`;
     return refused([{ path: 'cells', message, cure: 'Quote text with the delimiter in it' }]);
   }
-  meanings.forEach((meaning, i) => {
-    const cell = cells[i] ?? '';
-    if (!meaning) return;
-    const { column, factor, offset } = meaning;
-    // Blanks are part of what somebody wrote down, and nothing anywhere else.
-    if (column === 'note' ? cell === '' : cell.trim() === '') return;
-    let value: unknown = column === 'note' ? cell : textOf(column, cell.trim());
-    if (!TEXTS.has(column)) {
-      const figure = numberOf(cell, decimalMark);
-      value = figure === null ? cell.trim() : figure * factor + offset;
-    }
-    (ofAnalysis.has(column) ? analysis : fields)[column] = value;
-  });
-  fields['form'] ??= form;
-  if (Object.keys(analysis).length > 0) fields['analysis'] = analysis;
+  const { fields, problems } = fieldsOf(row, reading);
   const outcome = taken(fields);
-  return outcome.ok ? { line, outcome, at: [] } : refused(outcome.problems);
+  const unread = new Set(problems.map(({ path }) => path));
+  const others = outcome.ok ? [] : outcome.problems.filter(({ path }) => !unread.has(path));
+  const all = [...problems, ...others];
+  if (all.length === 0 || !all.some(({ path }) => path === 'hop')) {
+    const hop = fields['hop'];
+    const doubt = typeof hop === 'string' ? nameInDoubt(hop, reading) : undefined;
+    if (doubt && all.length === 0) return { ...refused([doubt]), nameAsked: true };
+    if (doubt) all.push(doubt);
+  }
+  if (!outcome.ok) return refused(all);
+  return all.length > 0 ? refused(all) : { line, outcome, at: [] };
 }
 
 /**
  * The lot that fields make.
  * @returns the lot, or `undefined`; then what is wrong with it has come to `problems`.
  */
-export function listedLot(
+function listedLot(
   problems: Problems,
   place: PlaceName,
   fields: Readonly<Record<string, unknown>>,

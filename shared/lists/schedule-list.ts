@@ -8,7 +8,8 @@ import { nameBeside } from '#shared/stages/naming.ts';
 import { STAGES_MAX, stagesOf, type StageEntry, type Stages } from '#shared/stages/stages.ts';
 import type { ListRow } from './csv.ts';
 import { STAGE_COLUMNS } from './lot-columns.ts';
-import { numberOf, readCells, type ListReading, type ReadRow } from './lot-list.ts';
+import { numberOf } from './figures.ts';
+import { readCells, type ListReading, type ReadRow } from './lot-list.ts';
 import { toldStage, type BesideStage, type ToldStage } from './stage-words.ts';
 
 /** An addition whose stage is still as the list tells it. */
@@ -41,10 +42,6 @@ export function readAddition(
     const own = Object.fromEntries(
       Object.entries(others).filter(([field]) => !STAGE_COLUMNS.some((c) => c === field)),
     );
-    const figures = STAGE_COLUMNS.filter((c) => c !== 'time' && typeof others[c] === 'string');
-    const strange = figures.map((path): Problem => {
-      return { path, message: `"${String(others[path])}" is no number`, cure: 'Write a figure' };
-    });
     const bare = typeof time === 'string' ? numberOf(time, reading.decimalMark) : null;
     if (bare !== null) beside.minutes = bare;
     const words = [stage, bare === null ? time : undefined]
@@ -58,7 +55,6 @@ export function readAddition(
     const told = words === '' ? failure<ToldStage>(missing) : toldStage(words, beside);
     const addition = check({ ...own, stage: 'boil' }, additionSchema);
     const problems = [
-      ...strange,
       ...(bare !== null && told.ok && !inMinutes(told.value) ? [unitless(bare)] : []),
       ...(told.ok ? [] : told.problems),
       ...(addition.ok ? known(addition.value) : addition.problems),

@@ -1,6 +1,8 @@
 // What a list says of the stage of an addition: "boil 10", "First wort", "Whirlpool 80 C", "Dry hop, day 4".
 // The kind, the conditions that are told, and a name to know it by; nothing is guessed beyond that.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { minutesOf, TIME_WORDS } from './figures.ts';
+import { plain } from './folding.ts';
 import type { Practice } from '#shared/stages/kind.ts';
 import { kindNamed, STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import { isStageName } from '#shared/stages/stages.ts';
@@ -24,29 +26,21 @@ export interface BesideStage {
 
 const NUMBER = String.raw`(\d+(?:[.,]\d+)?)`;
 const END = String.raw`(?![\p{L}\d])`;
-const DAY = new RegExp(String.raw`\b(?:day|tag)\s*${NUMBER}${END}`, 'iu');
+const DAY = new RegExp(
+  String.raw`\b(?:day|tag|den|jour|dia)\s*${NUMBER}${END}|${NUMBER}\.\s*(?:tag|den)${END}`,
+  'iu',
+);
 const TEMPERATURE = new RegExp(
   String.raw`${NUMBER}\s*(?:°|deg(?:rees)?)?\s*(c|f|celsius|fahrenheit)${END}`,
   'iu',
 );
-const TIME = new RegExp(
-  String.raw`${NUMBER}[\s-]*(m|mins?|minutes?|minuten|['′]|h|hrs?|hours?|std|stunden|d|days?|tage?)${END}`,
-  'iu',
-);
+const TIME = new RegExp(String.raw`${NUMBER}[\s-]*(${TIME_WORDS.join('|')})\.?${END}`, 'iu');
+const BEFORE = /\b(?:before|vor|pred|avant|antes|left)\b/u;
 const BARE = new RegExp(NUMBER, 'u');
-/** Minutes in a unit of time, by its first letter. */
-const MINUTES: Readonly<Record<string, number>> = {
-  m: 1,
-  "'": 1,
-  '′': 1,
-  h: 60,
-  s: 60,
-  d: 1440,
-  t: 1440,
-};
+const MINUTES_PER_DAY = minutesOf('d')!;
 
 const numberIn = (text: string) => Number(text.replace(',', '.'));
-const folded = (text: string) => text.toLowerCase().replace(/[^\p{L}]/gu, '');
+const folded = (text: string) => plain(text).replace(/[^\p{L}]/gu, '');
 const refused = <T>(message: string, cure: string): Outcome<T> =>
   failure({ path: 'stage', message, cure });
 
@@ -55,12 +49,14 @@ interface StageFigures {
   readonly day?: number;
   readonly temp_c?: number;
   readonly bare?: number;
+  /** Minutes are told of before the end, of the boil that is: "10 min vor Kochende". */
+  readonly before?: true;
   /** What is left beside the figures, in small letters. */
   readonly words: string;
 }
 
 function figuresIn(text: string, { minutes, hours, day, temp_c }: BesideStage): StageFigures {
-  let rest = text;
+  let rest = plain(text);
   const take = (pattern: RegExp): RegExpExecArray | null => {
     const found = pattern.exec(rest);
     if (found) rest = rest.replace(found[0], ' ');
@@ -75,16 +71,17 @@ function figuresIn(text: string, { minutes, hours, day, temp_c }: BesideStage): 
     shown === undefined || !warm || warm[2]!.toLowerCase().startsWith('c')
       ? shown
       : Math.round(((shown - 32) / 1.8) * 10) / 10;
-  const told = long ? numberIn(long[1]!) * MINUTES[long[2]!.charAt(0).toLowerCase()]! : undefined;
+  const told = long ? numberIn(long[1]!) * minutesOf(long[2]!)! : undefined;
   const beside = minutes ?? (hours === undefined ? undefined : hours * 60);
   const figures = {
     minutes: told ?? beside,
-    day: onDay ? numberIn(onDay[1]!) : day,
+    day: onDay ? numberIn(onDay[1] ?? onDay[2]!) : day,
     temp_c: celsius ?? temp_c,
     bare: bare ? numberIn(bare[1]!) : undefined,
   };
   const given = Object.entries(figures).filter(([, value]) => value !== undefined);
-  return { ...Object.fromEntries(given), words: folded(rest) };
+  const before = BEFORE.test(rest) && told !== undefined;
+  return { ...Object.fromEntries(given), ...(before && { before }), words: folded(rest) };
 }
 
 /** Least letters of a word that is looked for inside others. */
@@ -99,7 +96,8 @@ interface Meant {
   readonly practice: Practice | null;
 }
 
-function kindsMeant({ words, minutes, day, bare }: StageFigures): Meant[] {
+function kindsMeant({ words, minutes, day, bare, before }: StageFigures): Meant[] {
+  if (before) return [{ kind: 'boil', practice: null }];
   const practices = STAGE_KINDS.flatMap((kind) =>
     (kindNamed(kind).practices ?? []).map((practice): Meant => ({ kind, practice })),
   );
@@ -107,7 +105,7 @@ function kindsMeant({ words, minutes, day, bare }: StageFigures): Meant[] {
   if (practised.length > 0) return practised;
   if (words === '') {
     if (day !== undefined) return [{ kind: 'dry_hop', practice: null }];
-    const isLong = minutes !== undefined && minutes >= MINUTES['d']!;
+    const isLong = minutes !== undefined && minutes >= MINUTES_PER_DAY;
     if (isLong) return [{ kind: 'dry_hop', practice: null }];
     return minutes !== undefined || bare !== undefined ? [{ kind: 'boil', practice: null }] : [];
   }

@@ -1,14 +1,17 @@
-// From the rows of a stock list to lots, or to every problem with the line it stands on. A list tells
-// how its lots were kept by dates, as the stock is written out, or in months. Columns bear our names.
-// Knows nothing of the file format: whoever reads the CSV hands in cells.
-import type { ListRow } from './csv.ts';
-import { LOT_COLUMNS, LOT_FIELDS } from './lot-columns.ts';
-import { DECIMAL, decimalMarksOf, doubtWords, listedLot, type ListedLot } from './lot-list.ts';
-import { nearestName } from '#shared/names.ts';
+// From the text of a stock list to lots, or to every problem with the line it stands on: for those who cannot
+// be asked, like the command line. A list tells how its lots were kept by dates, as the stock is written out,
+// or in months. What was read without being told is noted.
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
-import { pathText, type Path } from '#shared/reading/path.ts';
 import { Problems } from '#shared/reading/problems.ts';
-import type { Storage } from '#shared/schemas/brief.ts';
+import type { FormId } from '#shared/ids.ts';
+import { nearestName } from '#shared/names.ts';
+import { FORM_NAMES } from '#shared/words.ts';
+import { dateDoubtWords, dateOrdersOf } from './date-words.ts';
+import { decimalMarksOf, doubtWords } from './figures.ts';
+import { meantBy, type KnownHops } from './hop-names.ts';
+import { listIn, type FoundList } from './list.ts';
+import { LOT_COLUMNS, STOCK_MEANINGS, MONTH_COLUMNS, type ListColumn } from './lot-columns.ts';
+import { holdsFigures, readRow, type ListedLot, type ListReading } from './lot-list.ts';
 
 /** A lot and the line it stands on. */
 export interface StockLot {
@@ -16,141 +19,144 @@ export interface StockLot {
   readonly lot: ListedLot;
 }
 
-const TEXT_COLUMNS: readonly string[] = [
-  'hop',
-  'form',
-  'precursor',
-  'packed',
-  'opened_on',
-  'pack',
-  'note',
-];
-/** Columns of a list that counts in months -> field of `storage`. */
-const STORAGE_COLUMNS: Readonly<Record<string, keyof Storage>> = {
-  storage_months: 'months',
-  storage_temp_c: 'temp_c',
-  packed: 'packed',
-  storage_index: 'storage_index',
-  months_since_analysis: 'months_since_analysis',
-};
-/** What only a list that counts in months has, and only one that tells dates. */
-const OF_MONTHS: readonly string[] = ['storage_months', 'packed', 'months_since_analysis'];
-const OF_DATES: readonly string[] = ['opened_on', 'pack'];
-/** Columns a stock list may have; `hop` and `form` it must have. */
-const STOCK_COLUMNS: readonly string[] = [...new Set([...LOT_COLUMNS, ...OF_MONTHS])];
+/** The lots of a list, and what its reader should know of how they were read, each a sentence. */
+export interface StockList {
+  readonly lots: readonly StockLot[];
+  readonly notes: readonly string[];
+}
 
-function headerProblems(names: readonly string[], line: number): readonly Problem[] {
+/** What only a list that tells dates has; in months are `MONTH_COLUMNS`. */
+const OF_DATES: readonly ListColumn[] = ['opened_on', 'pack'];
+/** Form of lots for which none is given. */
+const USUAL_FORM: FormId = 'pellet_90';
+
+function headerProblems({ headers, meanings }: FoundList, line: number): readonly Problem[] {
   const path = `line ${line}`;
-  const problems = new Problems();
-  for (const name of names) {
-    if (STOCK_COLUMNS.includes(name)) continue;
-    problems.add(() => {
-      const near = nearestName(name, STOCK_COLUMNS);
-      return {
-        path,
-        message: `no column is called "${name.slice(0, 60)}"`,
-        cure: near
-          ? `Write ${near} if that is meant, or remove the column`
-          : `Remove the column; known are ${[...LOT_FIELDS, ...OF_MONTHS].join(', ')}, precursor and the analysis figures like alpha_pct`,
-      };
+  const given = (columns: readonly ListColumn[]) =>
+    columns.filter((column) => meanings.some((m) => m?.column === column));
+  const [months, dates] = [given(MONTH_COLUMNS), given(OF_DATES)];
+  const problems: Problem[] = [];
+  if (given(['hop']).length === 0) {
+    const near = headers.find((header) => nearestName(header, ['hop', 'variety']) !== undefined);
+    problems.push({
+      path,
+      message: 'no column is the hop',
+      cure: `Name the columns in the first line, like hop,form,grams_on_hand,price_per_kg${
+        near === undefined ? '' : `; write hop for ${near.slice(0, 60)} if that is meant`
+      }`,
     });
   }
-  const given = new Set<string>();
-  for (const name of names) {
-    const message = `the column ${name.slice(0, 60)} is given twice`;
-    if (given.has(name)) problems.add(() => ({ path, message, cure: 'Remove one of them' }));
-    given.add(name);
+  const twice = headers.filter((h, i) => h !== '' && meanings[i] && headers.indexOf(h) < i);
+  for (const header of new Set([...twice, ...doubled(headers)])) {
+    const message = `the column ${header.slice(0, 60)} is given twice`;
+    problems.push({ path, message, cure: 'Remove one of them' });
   }
-  for (const name of ['hop', 'form']) {
-    if (given.has(name)) continue;
-    problems.add(() => ({
+  if (months.length > 0 && dates.length > 0) {
+    problems.push({
       path,
-      message: `the column ${name} is missing`,
-      cure: 'The first line names the columns: hop,form,grams_on_hand,price_per_kg and so on',
-    }));
-  }
-  const [months, dates] = [OF_MONTHS, OF_DATES].map((all) => all.filter((n) => given.has(n)));
-  if (months!.length > 0 && dates!.length > 0) {
-    problems.add(() => ({
-      path,
-      message: `ages are counted in months (${months!.join(', ')}) and told by dates (${dates!.join(', ')})`,
+      message: `ages are counted in months (${months.join(', ')}) and told by dates (${dates.join(', ')})`,
       cure: 'Keep one of the two ways',
-    }));
+    });
   }
-  return problems.list;
+  return problems;
 }
 
-/** A cell as the value it stands for; text that is no number is left for the check to name. */
-function valueOf(column: string, cell: string): string | number | boolean {
-  if (column === 'out_of_stock' && (cell === 'true' || cell === 'false')) return cell === 'true';
-  // Minus nothing is nothing: adding 0 makes -0 to 0.
-  return TEXT_COLUMNS.includes(column) || !DECIMAL.test(cell) ? cell : Number(cell) + 0;
+/** Our own field names that head two columns. */
+function doubled(headers: readonly string[]): string[] {
+  const own: readonly string[] = LOT_COLUMNS;
+  return headers.filter((header, i) => own.includes(header) && headers.indexOf(header) < i);
 }
 
-/** The lot of a row, or `undefined`; then what is wrong with it has come to `problems`. */
-function lotOfRow(
-  problems: Problems,
-  names: readonly string[],
-  { line, cells }: ListRow,
-): StockLot | undefined {
-  if (cells.length !== names.length) {
-    problems.add(() => ({
-      path: `line ${line}`,
-      message: `the line has ${cells.length} cells, but there are ${names.length} columns`,
-      cure: 'Give every column a cell, an empty one where nothing is known',
-    }));
-    return undefined;
+/** What keeps the figures or the dates of a list from being read, with what to write. */
+function doubtProblem({ headers, meanings, rows, delimiter }: FoundList): Problem | ListReading {
+  const marks = decimalMarksOf(rows, meanings.map(holdsFigures), delimiter);
+  if (marks.mark === null) {
+    const { line, at } = marks.doubtful;
+    return {
+      path: `line ${line}, ${headers[at]}`,
+      message: doubtWords(marks.doubtful),
+      cure: 'Write figures with a decimal point, without needless zeros and without a mark between thousands',
+    };
   }
-  const inMonths = names.some((name) => OF_MONTHS.includes(name));
-  const lot: Record<string, unknown> = {};
-  const analysis: Record<string, unknown> = {};
-  const storage: Record<string, unknown> = {};
-  names.forEach((name, i) => {
-    const cell = name === 'note' ? cells[i]! : cells[i]!.trim();
-    if (cell === '') return;
-    const inStorage = inMonths ? STORAGE_COLUMNS[name] : undefined;
-    const inLot = (LOT_FIELDS as readonly string[]).includes(name);
-    if (inStorage) storage[inStorage] = valueOf(name, cell);
-    else (inLot ? lot : analysis)[name] = valueOf(name, cell);
+  const dates = meanings.findIndex((m) => m?.column === 'opened_on');
+  const orders = dateOrdersOf(rows, dates);
+  if (orders.order === null) {
+    const { line } = orders.doubtful;
+    const cure = 'Write days like 2025-12-31';
+    return {
+      path: `line ${line}, ${headers[dates]}`,
+      message: dateDoubtWords(orders.doubtful),
+      cure,
+    };
+  }
+  return { meanings, headers, decimalMark: marks.mark, form: USUAL_FORM, dateOrder: orders.order };
+}
+
+/** What was read without being told: columns left out, the form where none is given, strange names. */
+function notesOf(
+  list: FoundList,
+  lots: readonly StockLot[],
+  hops: KnownHops | undefined,
+): string[] {
+  const { headers, meanings } = list;
+  const leftOut = headers.filter((header, i) => header !== '' && !meanings[i]);
+  const notes: string[] = [];
+  if (leftOut.length > 0) {
+    const near = leftOut.flatMap((header) => {
+      const name = nearestName(header, LOT_COLUMNS);
+      return name ? [`${name} for ${header}`] : [];
+    });
+    const cure = near.length > 0 ? ` Write ${near.join(', ')} if that is meant.` : '';
+    notes.push(`Columns left out: ${leftOut.map((h) => h.slice(0, 60)).join(', ')}.${cure}`);
+  }
+  if (!meanings.some((m) => m?.column === 'form')) {
+    notes.push(
+      `No column is the form: lots count as ${FORM_NAMES[USUAL_FORM]} unless their name says otherwise.`,
+    );
+  }
+  const strange = lots.flatMap(({ line, lot }) => {
+    const [near] = hops && hops.named(lot.hop) === undefined ? meantBy(lot.hop, hops) : [];
+    return near === undefined ? [] : [`line ${line}, ${lot.hop} (write ${near} if that is meant)`];
   });
-  if (Object.keys(analysis).length > 0) lot['analysis'] = analysis;
-  if (Object.keys(storage).length > 0) lot['storage'] = storage;
-  const place = (path: Path) => `line ${line}, ${pathText(path).replace(/^analysis\./, '')}`;
-  const listed = listedLot(problems, place, lot);
-  return listed && { line, lot: listed };
+  if (strange.length > 0)
+    notes.push(
+      `Not in the hop table, known by their own analysis alone: ${strange.slice(0, 10).join('; ')}.`,
+    );
+  return notes;
 }
 
 /**
- * Reads a stock list: the first row names the columns, each further row is a lot. An empty cell is
- * a figure nobody gave; figures have decimal points. Fails with all problems found.
- * @param delimiter what parts the cells: where it is no comma, 1.500 may be meant for 1500.
+ * Reads a stock list: one row names the columns, each further row is a lot. An empty cell is a figure nobody
+ * gave. Fails with all problems found.
+ * @param hops the hop table; without it names stay as they are written.
  */
-export function stockOf(rows: readonly ListRow[], delimiter = ','): Outcome<StockLot[]> {
-  const [header, ...lots] = rows;
-  if (!header || lots.length === 0) {
+export function stockIn(text: string, hops?: KnownHops): Outcome<StockList> {
+  const found = listIn(text, STOCK_MEANINGS, hops);
+  if (!found.ok) return found;
+  const list = found.value;
+  if (list.rows.length === 0) {
     return failure({
       path: '',
-      message: header ? 'there are column names, but no lots' : 'there is nothing in it',
+      message:
+        list.headers.length > 0 ? 'there are column names, but no lots' : 'there is nothing in it',
       cure: 'Write the column names into the first line, hop,form,grams_on_hand,price_per_kg and so on, and one lot into each further line',
     });
   }
-  const names = header.cells.map((cell) => cell.trim());
-  const headerFaults = headerProblems(names, header.line);
-  if (headerFaults.length > 0) return failure(...headerFaults);
-  const marks = decimalMarksOf(
-    lots,
-    names.map((name) => !TEXT_COLUMNS.includes(name) && name !== 'out_of_stock'),
-    delimiter,
-  );
-  if (marks.mark === null) {
-    const { line, at } = marks.doubtful;
-    return failure({
-      path: `line ${line}, ${names[at]}`,
-      message: doubtWords(marks.doubtful),
-      cure: 'Write figures with a decimal point, without needless zeros and without a mark between thousands',
-    });
-  }
+  const faults = headerProblems(list, list.line);
+  if (faults.length > 0) return failure(...faults);
+  const reading = doubtProblem(list);
+  if ('message' in reading) return failure(reading);
   const problems = new Problems();
-  const read = lots.flatMap((row) => lotOfRow(problems, names, row) ?? []);
-  return problems.count === 0 ? success(read) : failure(...problems.list);
+  const lots = list.rows.flatMap((row): StockLot[] => {
+    // A name that is only near another is noted, not refused: a list may hold hops of its own.
+    const ownHops = new Set([
+      (row.cells[reading.meanings.findIndex((m) => m?.column === 'hop')] ?? '').trim(),
+    ]);
+    const { line, outcome } = readRow(row, { ...reading, ownHops, ...(hops && { hops }) });
+    if (outcome.ok) return [{ line, lot: outcome.value }];
+    problems.addAll(outcome.problems);
+    return [];
+  });
+  if (problems.count > 0) return failure(...problems.list);
+  return success({ lots, notes: notesOf(list, lots, hops) });
 }

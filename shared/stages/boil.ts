@@ -16,12 +16,31 @@ export const boil = kindOfStage({
   },
   told: ({ minutes }, { whole }) => `${whole(minutes)} min before its end`,
   cautions: ['Hops make boiling wort foam over and scald: add them slowly, and stand back.'],
-  words: ['kettle', 'bittering', 'boiling'],
+  words: [
+    ...['kettle', 'bittering', 'boiling', 'last'],
+    ...['kochen', 'kochung', 'wurzekochen', 'hopfenkochen', 'bitterhopfen'],
+    ...['var', 'chmelovar', 'vareni'],
+    ...['ebullition', 'cuisson'],
+    ...['hervor', 'hervido', 'coccion', 'ebullicion', 'amargor'],
+  ],
   listed: { time: { field: 'minutes', perMinute: 1 }, bareMinutes: true },
   practices: [
     {
       name: 'First wort',
-      words: ['firstwort', 'firstworthop', 'firstworthops', 'firstworthopping', 'fwh'],
+      words: [
+        ...['firstwort', 'firstworthop', 'firstworthops', 'firstworthopping', 'fwh'],
+        ...['vorderwurze', 'vorderwuerze', 'vwh', 'prvnisladina', 'predek', 'dopredku'],
+        ...['premiermout', 'primermosto'],
+      ],
+      conditions: {},
+      wholeBoil: true,
+    },
+    {
+      name: 'Start of the boil',
+      words: [
+        ...['startofboil', 'startoftheboil', 'beginningofboil', 'kochbeginn', 'kochanfang'],
+        ...['zacatekvaru', 'debutdebullition', 'iniciodehervor', 'iniciodelhervor'],
+      ],
       conditions: {},
       wholeBoil: true,
     },

@@ -39,7 +39,13 @@ export const dryHop = kindOfStage({
     'Carbon dioxide from a fermenter collects in closed and low rooms and is not noticed in time: ventilate, and follow the local limits.',
     CREEP_CAUTION,
   ],
-  words: ['dryhopping', 'dh'],
+  words: [
+    ...['dryhopping', 'dh', 'fermenter', 'fermentor', 'fermentation', 'secondary'],
+    ...['kalthopfung', 'kalthopfen', 'stopfen', 'stopfhopfen', 'gartank', 'lagertank', 'garung'],
+    ...['studenechmeleni', 'zastudena', 'kvaseni', 'dokvasovani', 'zrani'],
+    ...['acru', 'houblonnageafroid', 'houblonnagesec', 'garde'],
+    ...['enseco', 'lupuladoenfrio', 'fermentador', 'fermentacion', 'maduracion'],
+  ],
   listed: { time: { field: 'hours', perMinute: 1 / 60 }, temperature: 'temp_c', day: 'day' },
   placedBy: 'day',
 });

@@ -75,11 +75,22 @@ export const hotSteep = kindOfStage({
   cautions: [
     'Hot wort and hot water scald: open and move a steep with gloves and face protection, and never shut one tight without a vent.',
   ],
-  words: ['steep', 'stand', 'hopstand', 'whirlpool', 'wp'],
+  words: [
+    ...['steep', 'stand', 'hopstand', 'whirlpool', 'wp'],
+    ...['nachisomerisierung', 'heisshopfung', 'virivakad', 'virivka', 'remolino', 'tourbillon'],
+  ],
   listed: { time: { field: 'minutes', perMinute: 1 }, temperature: 'temp_c' },
   practices: [
     // The wort just off the boil.
-    { name: 'Flame-out', words: ['flameout', 'knockout', 'endofboil'], conditions: { temp_c: 95 } },
+    {
+      name: 'Flame-out',
+      words: [
+        ...['flameout', 'knockout', 'endofboil', 'endoftheboil', 'kochende', 'koncivaru'],
+        ...['konecvaru', 'vyrazeni', 'horsfeu', 'horsflamme', 'findebullition', 'arretdufeu', 'apagado'],
+        ...['fuegoapagado', 'findehervor', 'finaldehervor', 'finaldelhervor', 'findelhervor'],
+      ],
+      conditions: { temp_c: 95 },
+    },
   ],
   placedBy: 'temp_c',
   latestFirst: true,

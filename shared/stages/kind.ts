@@ -57,7 +57,7 @@ export interface KindOfStage<Schema extends z.ZodObject = z.ZodObject> {
   readonly told: (conditions: z.output<Schema>, telling: Telling) => string;
   /** What is told beside the stage, because it can hurt someone. */
   readonly cautions: readonly string[];
-  /** What lists call it beside its name, in small letters and digits. */
+  /** What lists call it beside its name, in the languages of the trade: small letters without accents. */
   readonly words: readonly string[];
   /** Which condition a list's figures of time and temperature, and its day, are for. */
   readonly listed: {

@@ -25,6 +25,9 @@ export const mash = kindOfStage({
     `${temperature(temp_c)}, ${whole(minutes)} min, then ${whole(boil_minutes)} min boil`,
   // No more dangerous with hops than without.
   cautions: [],
-  words: ['mashhop', 'mashtun'],
+  words: [
+    ...['mashhop', 'mashtun', 'maisch', 'rmut', 'vystirk', 'vystirani'],
+    ...['empatage', 'macerado', 'maceracion', 'maceration'],
+  ],
   listed: { time: { field: 'minutes', perMinute: 1 }, temperature: 'temp_c' },
 });

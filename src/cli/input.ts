@@ -16,19 +16,24 @@ const READ_FAULTS: Readonly<Record<string, { message: string; cure: string }>> =
   EACCES: { message: 'the file may not be read', cure: 'Change its permissions' },
 };
 
-/** Reads a whole file, or standard input for `-`, as UTF-8 text. */
-export function readText(file: string): Outcome<string> {
-  let bytes: Buffer;
+/** Reads a whole file, or standard input for `-`. */
+export function readBytes(file: string): Outcome<Uint8Array> {
   try {
-    bytes = readFileSync(file === '-' ? STANDARD_INPUT : file);
+    return success(readFileSync(file === '-' ? STANDARD_INPUT : file));
   } catch (fault) {
     const { code = 'unknown' } = fault as NodeJS.ErrnoException;
     const known = READ_FAULTS[code];
     const message = known?.message ?? `it could not be read (${code})`;
     return failure({ path: '', message, cure: known?.cure ?? 'Check the file and try again' });
   }
+}
+
+/** Reads a whole file, or standard input for `-`, as UTF-8 text. */
+export function readText(file: string): Outcome<string> {
+  const bytes = readBytes(file);
+  if (!bytes.ok) return bytes;
   try {
-    return success(new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes));
+    return success(new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes.value));
   } catch {
     return failure({ path: '', message: 'it is not UTF-8 text', cure: 'Save it as UTF-8' });
   }

@@ -54,9 +54,13 @@ async function answered(
   }
 }
 
+/** The lots of a stock list; what was read without being told goes to standard error. */
 async function lotsOf(stock: string): Promise<Outcome<Candidate[]>> {
   const { readStock, today } = await import('./stock.ts');
-  return readStock(stock, today());
+  const read = readStock(stock, today());
+  if (!read.ok) return read;
+  for (const note of read.value.notes) process.stderr.write(`${inputName(stock)}: ${note}\n`);
+  return success(read.value.candidates);
 }
 
 function print({ json, text }: Answered, asJson: boolean): number {

@@ -1,6 +1,5 @@
 // The workspace of a first visit, made once at build time: the invented brewery's briefs as designs,
 // each with its blend, and its stock.
-import { csvParseRows } from 'd3';
 import stockText from '#seeds/stock.csv?raw';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { model } from '#engine/tables/model.ts';
@@ -8,16 +7,16 @@ import { design } from '#optimize/questions/design.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { sentence } from '#shared/outcome.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
-import { stockOf } from '#shared/lists/stock.ts';
+import { stockIn } from '#shared/lists/stock.ts';
 import { workspaceOf } from '#state/documents/documents.ts';
 
 /** The demo is as old as its harvest; a date of the build would make every build another one. */
 const SAVED_AT = '2026-01-01T00:00:00.000Z';
 
 function demoLots(): SavedLot[] {
-  const lots = stockOf(csvParseRows(stockText, (cells, i) => ({ line: i + 1, cells })));
-  if (!lots.ok) throw new Error(lots.problems.map((p) => sentence('stock.csv', p)).join('\n'));
-  return lots.value.map(({ lot }, i) => ({ ...lot, id: `demo-lot-${i + 1}` }));
+  const stock = stockIn(stockText);
+  if (!stock.ok) throw new Error(stock.problems.map((p) => sentence('stock.csv', p)).join('\n'));
+  return stock.value.lots.map(({ lot }, i) => ({ ...lot, id: `demo-lot-${i + 1}` }));
 }
 
 const answers = SEED_BRIEFS.map(({ id, brief }): DesignAnswer => {

@@ -6,16 +6,27 @@ import { isDeepStrictEqual } from 'node:util';
 import { csvRows, csvText } from '#shared/lists/csv.ts';
 import { ANALYTES } from '#shared/ids.ts';
 import { readJson } from '#shared/reading/json.ts';
-import { ADDITION_MEANINGS, LOT_COLUMNS, matchHeaders } from '#shared/lists/lot-columns.ts';
-import { dateProblems } from '#shared/lists/lot-dates.ts';
+import { dateOrdersOf } from '#shared/lists/date-words.ts';
 import {
-  decimalMarksOf,
+  ADDITION_MEANINGS,
+  LOT_COLUMNS,
+  LOT_MEANINGS,
+  type ColumnMeaning,
+} from '#shared/lists/lot-columns.ts';
+import { dateProblems } from '#shared/lists/lot-dates.ts';
+import { decimalMarksOf } from '#shared/lists/figures.ts';
+import { listIn } from '#shared/lists/list.ts';
+import {
   holdsFigures,
+  insteadOf,
   readRow,
   rowsOf,
   type ListReading,
   type ReadRow,
 } from '#shared/lists/lot-list.ts';
+import type { KnownHops } from '#shared/lists/hop-names.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { nearestNames } from '#shared/names.ts';
 import type { Outcome, Problem } from '#shared/outcome.ts';
 import { TOLD_MAX } from '#shared/reading/problems.ts';
 import { readBrief, readSave, readSchedule, readSwap } from '#shared/reading/read.ts';
@@ -30,11 +41,11 @@ import {
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
 import { scheduleSchema } from '#shared/schemas/brief.ts';
-import { stockOf } from '#shared/lists/stock.ts';
+import { stockIn } from '#shared/lists/stock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { merged } from '#state/documents/arrivals.ts';
 import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
-import { textOfFile } from '#state/documents/text-file.ts';
+import { textOfFile } from '#shared/reading/text-file.ts';
 import { shareFragment, sharedDesign } from '#storage/share-link.ts';
 import { Draw, drawnList, mutatedText, mutatedValue } from './hostile.ts';
 
@@ -221,10 +232,16 @@ function listText(draw: Draw, seed: string): string {
   return draw.chance(0.5) ? mutatedText(draw, text) : text;
 }
 
+/** A hop table of a few names, all near to whatever is long enough. */
+const HOPS: KnownHops = {
+  named: (name) => NAMES.find((known) => known !== '' && nameKey(known) === nameKey(name)),
+  near: (name) => nearestNames(name, NAMES.slice(0, 3)),
+};
+
 /** The rows of a list, each read as a page reads it, where nothing must be asked first. */
 function rowsRead<T>(
   text: string,
-  headersMean: typeof matchHeaders,
+  known: readonly ColumnMeaning[],
   read: (row: Parameters<typeof readRow>[0], reading: ListReading) => ReadRow<T>,
 ): T[] {
   const list = sound(csvRows(text));
@@ -235,29 +252,48 @@ function rowsRead<T>(
     again?.rows.map((row) => row.cells),
     cells,
   );
-  const [head, ...rows] = list.rows;
-  const meanings = headersMean(head?.cells ?? []);
-  const marks = decimalMarksOf(rows, meanings.map(holdsFigures), list.delimiter);
-  if (marks.mark === null) return [];
-  const reading: ListReading = { meanings, decimalMark: marks.mark, form: 'cone' };
-  return rows.flatMap((row) => sound(read(row, reading).outcome) ?? []);
+  const found = sound(listIn(text, known));
+  if (!found) return [];
+  const { headers, meanings, rows, delimiter } = found;
+  const marks = decimalMarksOf(rows, meanings.map(holdsFigures), delimiter);
+  const dates = dateOrdersOf(
+    rows,
+    meanings.findIndex((m) => m?.column === 'opened_on'),
+  );
+  if (marks.mark === null || dates.order === null) return [];
+  const reading: ListReading = {
+    ...{ meanings, headers, decimalMark: marks.mark, dateOrder: dates.order, form: 'cone' },
+    ...{ hops: HOPS, beerL: 20 },
+  };
+  return rows.flatMap((row) => {
+    const { outcome, at } = read(row, reading);
+    outcome.ok ||
+      at.forEach((i) => {
+        const [meaning, cell] = [meanings[i], row.cells[i]];
+        const others = meaning && cell !== undefined ? insteadOf(cell, meaning, reading) : [];
+        must(
+          others.length <= 4 && others.join('').length < 500,
+          'what could stand there is short',
+          others,
+        );
+      });
+    return sound(outcome) ?? [];
+  });
 }
 
 function csv(draw: Draw): Ran {
   const text = listText(draw, STOCK);
-  const lots = rowsRead(text, matchHeaders, readRow);
+  const lots = rowsRead(text, LOT_MEANINGS, readRow);
   for (const lot of lots) told(dateProblems(lot, '2026-03-15'));
-  if (lots.length > 0) same(rowsRead(csvText(rowsOf(lots)), matchHeaders, readRow), lots);
-  const list = csvRows(text);
-  const stock = list.ok ? sound(stockOf(list.value.rows, list.value.delimiter)) : undefined;
+  if (lots.length > 0) same(rowsRead(csvText(rowsOf(lots)), LOT_MEANINGS, readRow), lots);
+  const stock = sound(stockIn(text, HOPS));
   return { text, taken: lots.length > 0 || stock !== undefined };
 }
 
 function schedule(draw: Draw): Ran {
   if (draw.chance(0.5)) {
     const text = listText(draw, 'hop,stage,grams,form\nCitra,mash,5,cone\nSaaz,dh,1.500,T90\n');
-    const meanings: typeof matchHeaders = (headers) => matchHeaders(headers, ADDITION_MEANINGS);
-    return { text, taken: rowsRead(text, meanings, readAddition).length > 0 };
+    return { text, taken: rowsRead(text, ADDITION_MEANINGS, readAddition).length > 0 };
   }
   const text = documentText(draw, draw.of(SCHEDULES));
   let taken = false;

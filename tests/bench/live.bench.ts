@@ -3,12 +3,11 @@
 // answer, in slices as the worker runs it. Printed: 50, 95 and 99 % points, the largest stop, and, with
 // the collector exposed (node --expose-gc), the heap after every 1,000 of 10,000 solves.
 import { bench, describe } from 'vitest';
-import { csvParseRows } from 'd3';
 import { readFileSync } from 'node:fs';
 import { quantileSorted } from 'simple-statistics';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Brief, Target } from '#shared/schemas/brief.ts';
-import { stockOf } from '#shared/lists/stock.ts';
+import { stockIn } from '#shared/lists/stock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { stockCandidates } from '#engine/lot/lot-storage.ts';
 import { model } from '#engine/tables/model.ts';
@@ -28,11 +27,11 @@ const demo = SEED_BRIEFS[0]!.brief;
 
 function stock(): Brief['candidates'] {
   const text = readFileSync(new URL('../../seeds/stock.csv', import.meta.url), 'utf8');
-  const lots = stockOf(csvParseRows(text, (cells, i) => ({ line: i + 1, cells })));
-  if (!lots.ok) throw new Error(JSON.stringify(lots.problems));
+  const stock = stockIn(text);
+  if (!stock.ok) throw new Error(JSON.stringify(stock.problems));
   return stockCandidates(
     model,
-    lots.value.map(({ lot }) => lot),
+    stock.value.lots.map(({ lot }) => lot),
     '2026-01-01',
   );
 }

@@ -250,22 +250,27 @@ describe('a bad stock list', () => {
     ['empty', '', ['there is nothing in it']],
     [
       'without a needed column',
-      'hop,grams_on_hand\nCitra,5\n',
-      [', line 1: the column form is missing'],
+      'form,grams_on_hand\ncone,5\n',
+      [', line 1: no column is the hop. Name the columns in the first line'],
     ],
     [
-      'with an unknown column',
-      'hop,form,alfa_pct\nCitra,cone,5\n',
-      [', line 1: no column is called "alfa_pct". Write alpha_pct if'],
+      'with a column twice',
+      'hop,form,alpha_pct,alpha_pct\nCitra,cone,5,6\n',
+      [', line 1: the column alpha_pct is given twice. Remove one'],
+    ],
+    [
+      'that does not tell days from months',
+      'hop,form,opened\nCitra,cone,05/10/2025\n',
+      [', line 2, opened: 05/10/2025 may be 2025-10-05 or 2025-05-10. Write days like 2025-12-31'],
     ],
     [
       'with bad cells',
-      'hop,form,grams_on_hand,price_per_kg\nCitra,pellet_90,-5,2\n\n"Cas\ncade",cone,5,3\nSaaz,plug,x,3\nPerle,cone,5\n',
+      'hop,form,grams_on_hand,price_per_kg\nCitra,pellet_90,-5,2\n\n"Cas\ncade",cone,5,3\nSaaz,plug,x,3\nPerle,cone,5,2,7\n',
       [
         ', line 2, grams_on_hand: -5 is negative',
         ', line 6, form: "plug" is not a name known here',
-        ', line 6, grams_on_hand: "x" is text',
-        ', line 7: the line has 3 cells, but there are 4 columns',
+        ', line 6, grams_on_hand: "x" is no number with a decimal point. Write a figure',
+        ', line 7, cells: the line has 5 cells, but there are 4 columns',
       ],
     ],
     [

@@ -1,5 +1,6 @@
 // Stock lists of the command line: the stock as the page writes it out gives the lots the page would
 // take, as old as they are on that day.
+import { writeFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import { csvText } from '#shared/lists/csv.ts';
 import { rowsOf, type ListedLot } from '#shared/lists/lot-list.ts';
@@ -34,7 +35,7 @@ const LOTS = [
 const read = (text: string, today = TODAY) => {
   const outcome = readStock(fileWith(text, 'stock.csv'), today);
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
-  return outcome.value;
+  return outcome.value.candidates;
 };
 
 it('a stock written out is read as the page takes it, without what is used up', () => {
@@ -62,4 +63,33 @@ it('months that are told do not depend on the day', () => {
   for (const day of ['2026-03-15', '2030-01-01']) {
     expect(read(text, day)).toEqual([{ hop: 'Citra', form: 'cone', storage }]);
   }
+});
+
+it('a list as people export it is read, and what it does not say is noted', () => {
+  const text = 'Hopfen;Menge;Alpha %;Regal\nPerle;1,5 kg;7,2;oben\nCitraa Dolden;250 g;12,5;oben\n';
+  const outcome = readStock(fileWith(text, 'stock.csv'), TODAY);
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  expect(outcome.value.candidates).toEqual([
+    { hop: 'Perle', form: 'pellet_90', grams_on_hand: 1500, analysis: { alpha_pct: 7.2 } },
+    { hop: 'Citraa Dolden', form: 'cone', grams_on_hand: 250, analysis: { alpha_pct: 12.5 } },
+  ]);
+  expect(outcome.value.notes).toEqual([
+    'Columns left out: Regal.',
+    'No column is the form: lots count as type 90 pellet unless their name says otherwise.',
+    'Not in the hop table, known by their own analysis alone: line 3, Citraa Dolden (write Citra if that is meant).',
+  ]);
+});
+
+it('a list in an encoding of its region is read', () => {
+  const file = fileWith('', 'stock.csv');
+  // "Žatecký poloraný červeňák" in Windows-1250.
+  const bytes = Buffer.from(
+    'Odr\xf9da;Mno\x9estv\xed\n\x8eateck\xfd poloran\xfd \xe8erve\xf2\xe1k;2 kg\n',
+    'latin1',
+  );
+  writeFileSync(file, bytes);
+  const outcome = readStock(file, TODAY);
+  expect(outcome.ok && outcome.value.candidates).toEqual([
+    { hop: 'Saaz', form: 'pellet_90', grams_on_hand: 2000 },
+  ]);
 });

@@ -3,11 +3,11 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { findHop, lotOf } from '#engine/lot/composition.ts';
 import { model } from '#engine/tables/model.ts';
-import { stockOfCsv } from '../../src/cli/stock.ts';
+import { stockIn } from '#shared/lists/stock.ts';
 
 const text = readFileSync(new URL('../../seeds/stock.csv', import.meta.url), 'utf8');
-const read = stockOfCsv(text);
-const lots = read.ok ? read.value.map(({ lot }) => lot) : [];
+const read = stockIn(text);
+const lots = read.ok ? read.value.lots.map(({ lot }) => lot) : [];
 
 describe('stock.csv', () => {
   it('is read without a fault', () => {
@@ -36,7 +36,7 @@ describe('stock.csv', () => {
   it('keeps its line numbers', () => {
     if (!read.ok) throw new Error('not read');
     const lines = text.split('\n');
-    for (const { line, lot } of read.value) {
+    for (const { line, lot } of read.value.lots) {
       expect(lines[line - 1]!.startsWith(`${lot.hop},${lot.form}`)).toBe(true);
     }
   });

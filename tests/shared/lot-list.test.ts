@@ -10,15 +10,8 @@ import {
   LOT_MEANINGS,
   matchHeaders,
 } from '#shared/lists/lot-columns.ts';
-import {
-  decimalMarksOf,
-  doubtWords,
-  holdsFigures,
-  numberOf,
-  readRow,
-  rowsOf,
-  type ListedLot,
-} from '#shared/lists/lot-list.ts';
+import { holdsFigures, readRow, rowsOf, type ListedLot } from '#shared/lists/lot-list.ts';
+import { decimalMarksOf, doubtWords, numberOf } from '#shared/lists/figures.ts';
 import { readAddition } from '#shared/lists/schedule-list.ts';
 import { PACKS } from '#shared/schemas/workspace.ts';
 

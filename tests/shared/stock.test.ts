@@ -1,17 +1,15 @@
 // How a stock list tells the way a lot was kept, and what is said of one that tells half of it.
 import { describe, expect, it } from 'vitest';
-import type { ListRow } from '#shared/lists/csv.ts';
-import { stockOf } from '#shared/lists/stock.ts';
+import { stockIn } from '#shared/lists/stock.ts';
 
-const rows = (...lines: string[]): ListRow[] =>
-  lines.map((text, i) => ({ line: i + 1, cells: text.split(',') }));
+const list = (...lines: string[]) => lines.join('\n');
 const header =
   'hop,form,storage_months,storage_temp_c,packed,storage_index,months_since_analysis,alpha_pct';
 
 describe('storage in a stock list', () => {
   it('is read into one field, empty cells left out', () => {
-    const outcome = stockOf(
-      rows(
+    const outcome = stockIn(
+      list(
         header,
         'Citra,pellet_90,14,4,sealed,,,',
         'Saaz,cone,,,,0.35,,3.1',
@@ -19,16 +17,16 @@ describe('storage in a stock list', () => {
       ),
     );
     if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
-    expect(outcome.value.map(({ lot }) => lot.storage)).toEqual([
+    expect(outcome.value.lots.map(({ lot }) => lot.storage)).toEqual([
       { months: 14, temp_c: 4, packed: 'sealed' },
       { storage_index: 0.35 },
       undefined,
     ]);
-    expect(outcome.value[1]!.lot.analysis).toEqual({ alpha_pct: 3.1 });
+    expect(outcome.value.lots[1]!.lot.analysis).toEqual({ alpha_pct: 3.1 });
   });
 
   it('that cannot be computed is refused with its line', () => {
-    const outcome = stockOf(rows(header, 'Citra,pellet_90,14,,,,,', 'Saaz,cone,3,4,wrapped,,,'));
+    const outcome = stockIn(list(header, 'Citra,pellet_90,14,,,,,', 'Saaz,cone,3,4,wrapped,,,'));
     expect(outcome.ok).toBe(false);
     if (outcome.ok) return;
     expect(outcome.problems.map(({ path }) => path.split(',')[0])).toEqual(['line 2', 'line 3']);
@@ -38,8 +36,8 @@ describe('storage in a stock list', () => {
 });
 
 it('asks what 1.500 means where cells are not parted by commas', () => {
-  const list = rows('hop,form,grams_on_hand,alpha_pct', 'Saaz,cone,20,', 'Citra,cone,1.500,');
-  const outcome = stockOf(list, ';');
+  const asked = list('hop;form;grams_on_hand;alpha_pct', 'Saaz;cone;20;', 'Citra;cone;1.500;');
+  const outcome = stockIn(asked);
   expect(outcome).toEqual({
     ok: false,
     problems: [
@@ -50,21 +48,24 @@ it('asks what 1.500 means where cells are not parted by commas', () => {
       },
     ],
   });
-  expect(stockOf(list, ',').ok).toBe(true);
-  const shown = rows('hop,form,grams_on_hand,alpha_pct', 'Citra,cone,1.500,12.5');
-  expect(stockOf(shown, ';')).toMatchObject({ ok: true, value: [{ lot: { grams_on_hand: 1.5 } }] });
+  expect(stockIn(asked.replaceAll(';', ',')).ok).toBe(true);
+  const shown = list('hop;form;grams_on_hand;alpha_pct', 'Citra;cone;1.500;12.5');
+  expect(stockIn(shown)).toMatchObject({
+    ok: true,
+    value: { lots: [{ lot: { grams_on_hand: 1.5 } }] },
+  });
 });
 
 it('keeps the blanks of a note, and takes minus nothing for nothing', () => {
-  const outcome = stockOf(rows('hop,form,grams_on_hand,note', 'Citra,cone,-0,  two  bags '));
+  const outcome = stockIn(list('hop,form,grams_on_hand,note', 'Citra,cone,-0,  two  bags '));
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
-  expect(outcome.value[0]!.lot.note).toBe('  two  bags ');
-  expect(outcome.value[0]!.lot.grams_on_hand).toBe(0);
+  expect(outcome.value.lots[0]!.lot.note).toBe('  two  bags ');
+  expect(outcome.value.lots[0]!.lot.grams_on_hand).toBe(0);
 });
 
 it('takes a figure for one only as people write it', () => {
-  const outcome = stockOf(
-    rows(
+  const outcome = stockIn(
+    list(
       'hop,form,grams_on_hand,alpha_pct',
       'Citra,cone,1.5e2,12.',
       'Saaz,cone,0x10,3',

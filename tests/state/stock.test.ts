@@ -16,7 +16,7 @@ import {
   withoutHops,
 } from '#state/stock/stock.ts';
 import { paidByStock, pricesOf } from '#state/stock/stock-prices.ts';
-import { textOfFile } from '#state/documents/text-file.ts';
+import { textOfFile } from '#shared/reading/text-file.ts';
 import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 

@@ -4,6 +4,7 @@ import { nameKey } from '#shared/name-key.ts';
 import { findHop, lotOf, namesNear } from '#engine/lot/composition.ts';
 import { stockCandidates } from '#engine/lot/lot-storage.ts';
 import { model } from '#engine/tables/model.ts';
+import type { KnownHops } from '#shared/lists/hop-names.ts';
 import type { ListedLot } from '#shared/lists/lot-list.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
@@ -36,6 +37,12 @@ export function problemsOf(lot: Pick<ListedLot, 'hop' | 'form' | 'analysis'>): r
   const outcome = lotOf(model, lot);
   return outcome.ok ? [] : outcome.problems;
 }
+
+/** The names of the hop table, for lists that come in. */
+export const tableHops: KnownHops = {
+  named: (name) => findHop(model, name)?.name,
+  near: (name) => namesNear(model, name),
+};
 
 /** The varieties that may be meant by a name the table does not have; none where it has it. */
 export function meantBy({ hop }: Pick<ListedLot, 'hop'>): readonly string[] {

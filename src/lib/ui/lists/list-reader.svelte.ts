@@ -1,19 +1,16 @@
 // A list on its way in, whatever its rows are read to: its columns, what each is taken for, the rows as
 // corrected, what they come to and what is wrong with them. Nothing is taken here.
-import { csvRows, type ListRow } from '#shared/lists/csv.ts';
+import type { ListRow } from '#shared/lists/csv.ts';
 import type { FormId } from '#shared/ids.ts';
-import { matchHeaders, type ColumnMeaning } from '#shared/lists/lot-columns.ts';
-import {
-  decimalMarksOf,
-  doubtWords,
-  holdsFigures,
-  type DecimalMark,
-  type ListReading,
-  type ReadRow,
-} from '#shared/lists/lot-list.ts';
+import { dateDoubtWords, dateOrdersOf, type DateOrder } from '#shared/lists/date-words.ts';
+import { decimalMarksOf, doubtWords, type DecimalMark } from '#shared/lists/figures.ts';
+import type { KnownHops } from '#shared/lists/hop-names.ts';
+import { listIn } from '#shared/lists/list.ts';
+import type { ColumnMeaning } from '#shared/lists/lot-columns.ts';
+import { holdsFigures, insteadOf, type ListReading, type ReadRow } from '#shared/lists/lot-list.ts';
 import { advice, sentence, type Problem } from '#shared/outcome.ts';
 import { TOLD_MAX } from '#shared/reading/problems.ts';
-import { textOfFile } from '#state/documents/text-file.ts';
+import { textOfFile } from '#shared/reading/text-file.ts';
 
 const DELIMITER_NAMES: Readonly<Record<string, string>> = {
   ',': 'commas',
@@ -32,6 +29,10 @@ export interface ListKind<T> {
   /** What can be chosen, for one who chose something else: "a list saved as CSV". */
   readonly file: string;
   readonly read: (row: ListRow, reading: ListReading) => ReadRow<T>;
+  /** The hop table, once it is loaded. */
+  readonly hops: () => KnownHops | undefined;
+  /** Beer that doses per litre are for, L, once a person said it. */
+  readonly beerL?: () => number | undefined;
   /** Takes a text that is no list; says whether it was one of those. */
   readonly document?: (text: string) => boolean;
 }
@@ -42,6 +43,11 @@ interface BadCell {
   readonly problem: Problem;
   /** Index of the column; -1 for none. */
   readonly at: number;
+  /** What stands in the cell, and what could stand there instead. */
+  readonly cell: string;
+  readonly instead: readonly string[];
+  /** A name that may be a hop of its own. */
+  readonly nameAsked: boolean;
 }
 
 export class ListReader<T> {
@@ -55,6 +61,8 @@ export class ListReader<T> {
   /** The list as it came in: what is corrected in it must not change how the rest is read. */
   #came = $state.raw<{ rows: readonly ListRow[]; delimiter: string }>({ rows: [], delimiter: ',' });
   #chosenMark = $state<DecimalMark | null>(null);
+  #chosenOrder = $state<DateOrder | null>(null);
+  #ownHops = $state.raw<ReadonlySet<string>>(new Set());
 
   constructor(readonly kind: ListKind<T>) {}
 
@@ -63,12 +71,29 @@ export class ListReader<T> {
   );
   /** As chosen, else as the list shows; `null`: a person must say, then nothing is read. */
   readonly decimalMark = $derived(this.#chosenMark ?? this.#marks.mark);
-  /** What hangs on the decimal mark while it is not known, in words. */
-  readonly doubt = $derived(
-    this.decimalMark === null && this.#marks.mark === null
-      ? `In line ${this.#marks.doubtful.line} ${doubtWords(this.#marks.doubtful)}`
-      : null,
+  readonly #dates = $derived(
+    dateOrdersOf(
+      this.#came.rows,
+      this.meanings.findIndex((m) => m?.column === 'opened_on'),
+    ),
   );
+  /** What comes first in dates with strokes: as chosen, else as the list shows; `null`: a person must say. */
+  readonly dateOrder = $derived(this.#chosenOrder ?? this.#dates.order);
+  /** Whether a person had or has to say it. */
+  readonly datesAsked = $derived(this.#dates.order === null);
+  /** What hangs on the decimal mark, or on the order of dates, while it is not known, in words. */
+  readonly doubts: readonly string[] = $derived.by(() => {
+    const told: string[] = [];
+    if (this.decimalMark === null && this.#marks.mark === null) {
+      const { doubtful } = this.#marks;
+      told.push(`In line ${doubtful.line} ${doubtWords(doubtful)}. Choose the decimal mark.`);
+    }
+    if (this.dateOrder === null && this.#dates.order === null) {
+      const { doubtful } = this.#dates;
+      told.push(`In line ${doubtful.line} ${dateDoubtWords(doubtful)}. Choose what comes first.`);
+    }
+    return told;
+  });
 
   readonly #chosen = $derived(this.meanings.flatMap((m) => (m ? [m.column] : [])));
   /** Columns that two headers are taken for. */
@@ -77,47 +102,80 @@ export class ListReader<T> {
   readonly lacking = $derived.by(() =>
     Object.keys(this.kind.needed).filter((column) => !this.#chosen.some((c) => c === column)),
   );
+  /** How the rows are read; `null` while something must be said first. */
+  readonly #reading: ListReading | null = $derived.by(() => {
+    const { meanings, headers, decimalMark, form, dateOrder } = this;
+    if (this.lacking.length > 0 || this.twice.length > 0) return null;
+    if (decimalMark === null || dateOrder === null) return null;
+    const hops = this.kind.hops();
+    const beerL = this.kind.beerL?.();
+    const ownHops = this.#ownHops;
+    return {
+      meanings,
+      headers,
+      decimalMark,
+      form,
+      dateOrder,
+      ownHops,
+      beerL,
+      ...(hops && { hops }),
+    };
+  });
   readonly #read: readonly ReadRow<T>[] = $derived.by(() => {
-    const { meanings, decimalMark, form } = this;
-    if (this.lacking.length > 0 || this.twice.length > 0 || decimalMark === null) return [];
-    return this.rows.map((row) => this.kind.read(row, { meanings, decimalMark, form }));
+    const reading = this.#reading;
+    return reading ? this.rows.map((row) => this.kind.read(row, reading)) : [];
   });
   readonly items: readonly T[] = $derived(
     this.#read.flatMap(({ outcome }) => (outcome.ok ? [outcome.value] : [])),
   );
-  readonly #bad: readonly BadCell[] = $derived(
-    this.#read.flatMap(({ outcome, at, line }) =>
-      outcome.ok ? [] : outcome.problems.map((problem, i) => ({ line, problem, at: at[i] ?? -1 })),
+  readonly #faults: readonly Omit<BadCell, 'cell' | 'instead'>[] = $derived(
+    this.#read.flatMap(({ outcome, at, line, nameAsked = false }) =>
+      outcome.ok
+        ? []
+        : outcome.problems.map((problem, i) => ({ line, problem, at: at[i] ?? -1, nameAsked })),
     ),
   );
   /** What is wrong, as much of it as a person can look at; the rest is counted. */
-  readonly bad = $derived(this.#bad.slice(0, TOLD_MAX));
-  readonly badUntold = $derived(this.#bad.length - this.bad.length);
+  readonly bad: readonly BadCell[] = $derived.by(() => {
+    const rows = new Map(this.rows.map((row) => [row.line, row.cells]));
+    return this.#faults.slice(0, TOLD_MAX).map((fault): BadCell => {
+      const cell = (rows.get(fault.line)?.[fault.at] ?? '').trim();
+      const [meaning, reading] = [this.meanings[fault.at], this.#reading];
+      const instead = meaning && reading && cell !== '' ? insteadOf(cell, meaning, reading) : [];
+      return { ...fault, cell, instead };
+    });
+  });
+  readonly badUntold = $derived(this.#faults.length - this.bad.length);
   readonly badRows = $derived(this.#read.length - this.items.length);
 
   take(text: string, told = ''): void {
     [this.headers, this.rows, this.meanings, this.about, this.faults] = [[], [], [], '', []];
-    [this.#came, this.#chosenMark] = [{ rows: [], delimiter: ',' }, null];
+    this.#came = { rows: [], delimiter: ',' };
+    [this.#chosenMark, this.#chosenOrder, this.#ownHops] = [null, null, new Set()];
     if (this.kind.document?.(text) || text.trim() === '') return;
-    const outcome = csvRows(text);
+    const outcome = listIn(text, this.kind.meanings, this.kind.hops());
     if (!outcome.ok) {
       this.faults = outcome.problems.map((p) => sentence('', p));
       return;
     }
-    const [first, ...rest] = outcome.value.rows;
-    const { noun, meanings } = this.kind;
-    if (!first || rest.length === 0) {
+    const { headers, meanings, rows, delimiter, above, sums } = outcome.value;
+    const { noun } = this.kind;
+    if (rows.length === 0) {
       this.faults = [
         `There is no ${noun} in it: the first line names the columns, each further line is one ${noun}.`,
       ];
       return;
     }
-    this.headers = first.cells.map((cell) => cell.trim());
-    this.meanings = matchHeaders(this.headers, meanings);
-    this.rows = rest;
-    this.#came = { rows: rest, delimiter: outcome.value.delimiter };
-    const delimiter = DELIMITER_NAMES[outcome.value.delimiter] ?? outcome.value.delimiter;
-    this.about = `${rest.length} lines${told}, cells parted by ${delimiter}.`;
+    [this.headers, this.meanings, this.rows] = [headers, meanings, rows];
+    this.#came = { rows, delimiter };
+    const parted = DELIMITER_NAMES[delimiter] ?? delimiter;
+    const lines = (count: number) => `${count} ${count === 1 ? 'line' : 'lines'}`;
+    const left = [
+      ...(above > 0 ? [`${lines(above)} above the columns' names`] : []),
+      ...(sums.length > 0 ? [`${lines(sums.length)} of sums`] : []),
+    ];
+    const leftOut = left.length > 0 ? ` Left out: ${left.join(', ')}.` : '';
+    this.about = `${lines(rows.length)}${told}, cells parted by ${parted}.${leftOut}`;
   }
 
   async takeFile(file: File | undefined): Promise<void> {
@@ -146,11 +204,28 @@ export class ListReader<T> {
     this.#chosenMark = mark;
   }
 
+  /** Takes what comes first in dates with strokes, as a person says it. */
+  chooseOrder(order: DateOrder | null): void {
+    this.#chosenOrder = order;
+  }
+
+  /** Takes a name for that of a hop of its own, in every line that has it. */
+  keepName(name: string): void {
+    this.#ownHops = new Set([...this.#ownHops, name]);
+  }
+
   correct(line: number, at: number, cell: string): void {
+    this.rows = this.rows.map((row) => (row.line === line ? this.#with(row, at, cell) : row));
+  }
+
+  /** Writes a cell anew in every line where it says the same. */
+  correctAll(at: number, from: string, to: string): void {
     this.rows = this.rows.map((row) =>
-      row.line === line
-        ? { line, cells: this.meanings.map((_, i) => (i === at ? cell : (row.cells[i] ?? ''))) }
-        : row,
+      (row.cells[at] ?? '').trim() === from ? this.#with(row, at, to) : row,
     );
+  }
+
+  #with({ line, cells }: ListRow, at: number, cell: string): ListRow {
+    return { line, cells: this.meanings.map((_, i) => (i === at ? cell : (cells[i] ?? ''))) };
   }
 }

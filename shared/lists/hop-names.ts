@@ -1,0 +1,96 @@
+// What a list calls a variety, led back to the name of the hop table: other names of the trade, the country
+// or the form beside the name ("US Cascade", "Perle (DE) T90", "Fuggles"). Which names the table has is
+// handed in. A name that is only near one of the table is never taken for it: a person is asked.
+import { joined } from './folding.ts';
+import { formOf } from './value-words.ts';
+
+/** The hop table, as far as a list needs it. */
+export interface KnownHops {
+  /** The table's own name of a variety; `undefined` where it has none such. */
+  readonly named: (name: string) => string | undefined;
+  /** Varieties that may be meant by a name the table does not have, the closest first. */
+  readonly near: (name: string) => readonly string[];
+}
+
+/** Other names of varieties, in the trade and in other languages; common practice, no source. */
+const OTHER_NAMES: Readonly<Record<string, string>> = Object.fromEntries(
+  (
+    [
+      ['Columbus (CTZ)', 'columbus ctz tomahawk zeus columbustomahawkzeus'],
+      ['East Kent Golding', 'ekg eastkentgoldings kentgolding kentgoldings'],
+      ['Styrian Golding', 'styriangoldings savinjskigolding steirischergolding'],
+      [
+        'Saaz',
+        'saazer zatec zatecky zateckychmel zateckypoloranycervenak zpc zateckycervenak zateckypolorany poloranycervenak',
+      ],
+      [
+        'Hallertauer Mittelfrüh',
+        'hallertauermittelfrueh hallertaumittelfruh hallertaumittelfrueh mittelfruh mittelfrueh hallertauermfr',
+      ],
+      ['Hallertauer Tradition', 'hallertautradition'],
+      ['Huell Melon', 'hullmelon hullermelon huellermelon'],
+      [
+        'Hersbrucker',
+        'hersbruckerspat hersbruckerspaet hallertauhersbrucker hallertauerhersbrucker',
+      ],
+      ['Tettnanger', 'tettnang tettnangtettnanger'],
+      ['Spalter', 'spalt spalterspalt'],
+      ['Spalter Select', 'spaltselect spaltselekt spalterselekt'],
+      ['Lublin (Lubelski)', 'lublin lubelski lubliner'],
+      ['Strisselspalt', 'strisselspalter'],
+      ['Mt. Hood', 'mounthood'],
+      ['Ekuanot', 'equinox'],
+      ["Brewer's Gold", 'brewersgold'],
+    ] as const
+  ).flatMap(([name, others]) => others.split(' ').map((other) => [other, name])),
+);
+
+/** Where a hop grew, as lists write it beside the name. */
+const PLACES = new Set(
+  `us usa american amerikanisch yakima washington oregon idaho uk gb english british england
+  de ger german germany deutsch deutscher deutschland hallertau hallertauer
+  cz czech cesky cesko tschechisch fr french france francais si slovenian slovenia
+  au aus australian australia nz newzealand zealand new pl polish poland be belgian es bio organic
+  ecologico eko hop hops hopfen chmel houblon lupulo`.split(/\s+/),
+);
+/** Longest name that is looked at. */
+const NAME_MAX = 80;
+
+/** The same name in ever fewer words. */
+function* shorter(name: string): Generator<string> {
+  yield name;
+  const bare = name.replace(/\([^()]*\)|\[[^[\]]*\]/g, ' ').trim();
+  yield bare;
+  const words = bare.split(/[\s,;/®™*–-]+/).filter(Boolean);
+  const dated = words.filter((word) => formOf(word) === null && !/^(?:19|20)\d\d$/.test(word));
+  yield dated.join(' ');
+  const telling = words.filter(
+    (word) =>
+      formOf(word) === null &&
+      !/^(?:19|20)\d\d$/.test(word) &&
+      !/^[\d.,]+%?$/.test(word) &&
+      joined(word) !== '',
+  );
+  yield telling.join(' ');
+  const placeless = telling.filter((word) => !PLACES.has(joined(word)));
+  yield placeless.join(' ');
+  if (placeless.join(' ').length > 4) yield placeless.join(' ').replace(/s$/i, '');
+}
+
+/** The table's name for what a list calls a hop; `undefined` where it is none of the table for certain. */
+export function tableName(written: string, { named }: KnownHops): string | undefined {
+  if (written.length > NAME_MAX) return undefined;
+  for (const name of shorter(written)) {
+    const other = Object.hasOwn(OTHER_NAMES, joined(name)) ? OTHER_NAMES[joined(name)] : undefined;
+    const own = name === '' ? undefined : named(name);
+    const found = own ?? (other === undefined ? undefined : named(other));
+    if (found !== undefined) return found;
+  }
+  return undefined;
+}
+
+/** What may be meant by a name that is none of the table, and is asked for. */
+export function meantBy(written: string, hops: KnownHops): readonly string[] {
+  if (tableName(written, hops) !== undefined) return [];
+  return hops.near(written.slice(0, NAME_MAX));
+}

@@ -1,0 +1,107 @@
+// Words of cells that stand for one of ours, in English, German, Czech, French and Spanish: the form of a
+// hop, how a lot is packed, yes and no, and the words that head a line of sums.
+import { FORMS, type FormId } from '#shared/ids.ts';
+import { PACKINGS } from '#shared/schemas/brief.ts';
+import { PACKS } from '#shared/schemas/workspace.ts';
+import { joined, plain, wordsIn } from './folding.ts';
+import type { ListColumn } from './lot-columns.ts';
+
+type Beginnings = Readonly<Record<string, string>>;
+
+/** Beginnings of the words of a form. A pellet that is also enriched is an enriched one. */
+const FORM_WORDS: readonly (readonly [FormId, string])[] = [
+  [
+    'pellet_enriched',
+    't45 45 enriched lupulin angereichert anreicherung koncentrovan enrichi enriquecid concentrad',
+  ],
+  ['pellet_90', 'pellet t90 90 granul pelet'],
+  [
+    'cone',
+    `cone whole leaf loose dolden naturhopfen bluten hlavk sistic cones fleur feuille flor cono entero entera`,
+  ],
+];
+
+/** How the words begin that tell how a lot is packed. */
+const PACK_WORDS: readonly (readonly [string, string])[] = [
+  ['vacuum', 'vac vacuum vakuu vakuov sealed foil vide vacio si yes ja ano oui'],
+  ['inert_gas', 'nitrogen nitrogeno n2 co2 inert schutzgas ochrann azote stickstoff dusik'],
+  [
+    'open',
+    'open opened loose offen geoffn geoeffn angebrochen otevre ouvert abiert no nein ne non',
+  ],
+];
+const truths: Beginnings = Object.fromEntries(
+  [
+    ['true', 'true yes y x 1 ja ano oui si wahr vrai'],
+    ['false', 'false no n 0 nein ne non falsch faux'],
+  ].flatMap(([truth, words]) => words!.split(' ').map((word) => [word, truth!])),
+);
+
+/** Words that stand for values, by the column. */
+const VALUES: Readonly<Partial<Record<ListColumn, Beginnings>>> = {
+  pack: own(PACKS),
+  packed: { ...own(PACKINGS), open: 'opened' },
+  out_of_stock: truths,
+};
+
+function own(names: readonly string[]): Beginnings {
+  return Object.fromEntries(names.map((name) => [joined(name), name]));
+}
+
+/** The form that words tell: "Pellets T90", "Dolden", "granulado"; `null` where they tell none or two. */
+export function formOf(text: string): FormId | null {
+  const named = FORMS.find((form) => joined(form) === joined(text));
+  if (named) return named;
+  const words = wordsIn(text);
+  const found = FORM_WORDS.filter(([, begins]) =>
+    begins.split(/\s+/).some((begin) => words.some((word) => isWordOf(word, begin))),
+  ).map(([form]) => form);
+  if (found.length === 2 && found[0] === 'pellet_enriched' && found[1] === 'pellet_90')
+    return found[0];
+  const typed = /\b(?:t|typ|type|tipo)\s*-?\s*(45|90)\b/.exec(plain(text));
+  if (typed) return typed[1] === '45' ? 'pellet_enriched' : 'pellet_90';
+  return found.length === 1 ? found[0]! : null;
+}
+
+/** How a lot is packed, in words: "vakuový sáček", "sous vide"; `null` where they tell none or two. */
+function packOf(text: string): string | null {
+  const words = wordsIn(text);
+  const found = PACK_WORDS.filter(([, begins]) =>
+    begins.split(' ').some((begin) => words.some((word) => isWordOf(word, begin))),
+  );
+  return found.length === 1 ? found[0]![0] : null;
+}
+
+/** Figures and short words are themselves, longer ones begin what is meant. */
+const isWordOf = (word: string, begin: string) =>
+  word === begin || (begin.length >= 4 && word.startsWith(begin));
+
+/** Whether a cell tells by itself how a lot is packed; a mere yes or no does not. */
+export function isPacking(cell: string): boolean {
+  return packOf(cell) !== null && !Object.hasOwn(truths, joined(cell));
+}
+
+/** Whether a cell has words that the column is for. */
+export function isValueOf(column: ListColumn, cell: string): boolean {
+  if (column === 'form') return formOf(cell) !== null;
+  if (column === 'pack' && packOf(cell) !== null) return true;
+  return Object.hasOwn(VALUES[column] ?? {}, joined(cell));
+}
+
+/** What a cell stands for in our words; the cell itself where it has none of those known. */
+export function valueOf(column: ListColumn, cell: string): string {
+  if (column === 'form') return formOf(cell) ?? cell;
+  const values = VALUES[column] ?? {};
+  const word = joined(cell);
+  if (Object.hasOwn(values, word)) return values[word]!;
+  return (column === 'pack' ? packOf(cell) : null) ?? cell;
+}
+
+/** What heads a line of sums below a list. */
+const SUMS =
+  /^(?:(?:grand|sub)?totals?|sum|summe|gesamt(?:summe|menge)?|insgesamt|celkem|soucet|somme|suma|sumatotal|totalgeneral|totalgeneralkg)$/;
+
+/** Whether a cell is the head of a line of sums: "Total", "Summe:", "Celkem". */
+export function isSum(cell: string): boolean {
+  return cell.length < 30 && SUMS.test(joined(cell.replace(/\(.*\)|\bkg\b|\bg\b/g, '')));
+}
