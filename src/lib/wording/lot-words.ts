@@ -3,6 +3,15 @@ import { ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import { analysisSchema } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { rangeOf, type Range } from '#shared/schemas/ranges.ts';
+import { listed } from './format.ts';
+import { analyteName } from './words.ts';
+
+/** Why designs leave a lot out, with what would bring it in; `null` where they do not. */
+export function leftOutWords(hop: string, missing: readonly AnalyteId[]): string | null {
+  if (missing.length === 0) return null;
+  const figures = listed(missing.map(analyteName));
+  return `Predictions count what is known of ${hop}. Designs leave it out until its analysis gives ${figures}.`;
+}
 
 /** What a lot is called: its variety, and its harvest where that is known. */
 export function lotTitle({ hop, harvest_year }: SavedLot): string {

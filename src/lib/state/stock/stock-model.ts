@@ -1,7 +1,8 @@
 // What the stock asks of the hop table, as one piece that loads on demand: ages, candidates, and
 // whether a variety is known.
+import type { AnalyteId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
-import { findHop, lotOf, namesNear } from '#engine/lot/composition.ts';
+import { findHop, lotOf, missingForDesign, namesNear } from '#engine/lot/composition.ts';
 import { stockCandidates } from '#engine/lot/lot-storage.ts';
 import { model } from '#engine/tables/model.ts';
 import type { KnownHops } from '#shared/lists/hop-names.ts';
@@ -36,6 +37,17 @@ export function tableAndStock(lots: readonly SavedLot[], today: string): Candida
 export function problemsOf(lot: Pick<ListedLot, 'hop' | 'form' | 'analysis'>): readonly Problem[] {
   const outcome = lotOf(model, lot);
   return outcome.ok ? [] : outcome.problems;
+}
+
+/**
+ * Figures of a lot that nobody gave: while there are some, designs leave it out, and predictions count of it
+ * what is known.
+ */
+export function missingForDesigns(
+  lot: Pick<ListedLot, 'hop' | 'form' | 'analysis'>,
+): readonly AnalyteId[] {
+  const outcome = lotOf(model, lot);
+  return outcome.ok ? missingForDesign(outcome.value) : [];
 }
 
 /** The names of the hop table, for lists that come in. */
