@@ -97,46 +97,49 @@ const OF_STORAGE: Readonly<Record<string, string>> = {
   storage_index: 'storage_index',
   months_since_analysis: 'months_since_analysis',
 };
-const TIME_UNITS: Readonly<Record<string, number>> = { minutes: 1, hours: 60 };
 
-/** The figure of a cell in our units; `null` where it is none. */
-function figureIn(
+/** A weight, in the unit of its cell, of its row, or of its column. */
+const weighed: FigureReader = (cell, { factor, perLitre }, { decimalMark: mark, beerL }, unit) => {
+  if (!perLitre) return weightOf(cell, mark, unit ?? factor);
+  const dose = numberOf(cell, mark);
+  return dose === null || beerL === undefined ? null : dose * factor * beerL;
+};
+const warm: FigureReader = (cell, { factor, offset }, { decimalMark: mark }) =>
+  temperatureOf(cell, mark, (value) => value * factor + offset);
+/** A time, in units of so many minutes. */
+const lasting =
+  (unit: number): FigureReader =>
+  (cell, { factor }, { decimalMark: mark }) => {
+    const minutes = durationOf(cell, mark, unit * factor);
+    return minutes === null ? null : minutes / unit;
+  };
+
+/** The figure of a cell in our units; `null` where it is none. @param unit grams of the row's own unit. */
+type FigureReader = (
   cell: string,
-  { column, factor, offset, perLitre }: ColumnMeaning,
-  { decimalMark: mark, beerL }: ListReading,
+  meaning: ColumnMeaning,
+  reading: ListReading,
   unit: number | undefined,
-): number | null {
-  switch (column) {
-    case 'grams':
-    case 'grams_on_hand':
-      if (perLitre) {
-        const dose = numberOf(cell, mark);
-        return dose === null || beerL === undefined ? null : dose * factor * beerL;
-      }
-      return weightOf(cell, mark, unit ?? factor);
-    case 'package_g':
-      return weightOf(cell, mark, factor);
-    case 'price_per_kg':
-      return priceOf(cell, mark, factor);
-    case 'temp_c':
-    case 'storage_temp_c':
-      return temperatureOf(cell, mark, (value) => value * factor + offset);
-    case 'minutes':
-    case 'hours': {
-      const own = TIME_UNITS[column]!;
-      const minutes = durationOf(cell, mark, own * factor);
-      return minutes === null ? null : minutes / own;
-    }
-    case 'harvest_year':
-      return numberOf(cell, mark) ?? yearOf(cell);
-    case 'day':
-      return numberOf(cell.replace(/^\D+/, ''), mark);
-    default: {
-      const figure = analysedOf(cell, mark);
-      return figure === null ? null : figure * factor + offset;
-    }
-  }
-}
+) => number | null;
+
+/** How the figures of a column are written, where not like those of an analysis. */
+const FIGURE_READERS: Readonly<Partial<Record<ListColumn, FigureReader>>> = {
+  grams: weighed,
+  grams_on_hand: weighed,
+  package_g: (cell, { factor }, { decimalMark: mark }) => weightOf(cell, mark, factor),
+  price_per_kg: (cell, { factor }, { decimalMark: mark }) => priceOf(cell, mark, factor),
+  temp_c: warm,
+  storage_temp_c: warm,
+  minutes: lasting(1),
+  hours: lasting(60),
+  harvest_year: (cell, _, { decimalMark: mark }) => numberOf(cell, mark) ?? yearOf(cell),
+  day: (cell, _, { decimalMark: mark }) => numberOf(cell.replace(/^\D+/, ''), mark),
+};
+
+const analysed: FigureReader = (cell, { factor, offset }, { decimalMark: mark }) => {
+  const figure = analysedOf(cell, mark);
+  return figure === null ? null : figure * factor + offset;
+};
 
 /** The word or text of a cell as ours. */
 function textIn(
@@ -197,12 +200,12 @@ function noFigure(cell: string, meaning: ColumnMeaning, reading: ListReading): P
 }
 
 /** What the cells of a row say, and what of them is no figure. */
-interface Fields {
+interface RowFields {
   readonly fields: Record<string, unknown>;
   readonly problems: readonly Problem[];
 }
 
-function fieldsOf({ cells }: ListRow, reading: ListReading): Fields {
+function fieldsOf({ cells }: ListRow, reading: ListReading): RowFields {
   const { meanings } = reading;
   const fields: Record<string, unknown> = {};
   const [analysis, storage]: Record<string, unknown>[] = [{}, {}];
@@ -227,7 +230,7 @@ function fieldsOf({ cells }: ListRow, reading: ListReading): Fields {
     let value: unknown = column === 'note' ? written : undefined;
     if (value === undefined && TEXTS.has(column)) value = textIn(column, cell, reading);
     if (value === undefined) {
-      const figure = figureIn(cell, meaning, reading, unit);
+      const figure = (FIGURE_READERS[column] ?? analysed)(cell, meaning, reading, unit);
       if (figure === null) {
         problems.push(noFigure(cell, meaning, reading));
         return;

@@ -267,16 +267,15 @@ function rowsRead<T>(
   };
   return rows.flatMap((row) => {
     const { outcome, at } = read(row, reading);
-    outcome.ok ||
-      at.forEach((i) => {
-        const [meaning, cell] = [meanings[i], row.cells[i]];
-        const others = meaning && cell !== undefined ? insteadOf(cell, meaning, reading) : [];
-        must(
-          others.length <= 4 && others.join('').length < 500,
-          'what could stand there is short',
-          others,
-        );
-      });
+    at.forEach((i) => {
+      const [meaning, cell] = [meanings[i], row.cells[i]];
+      const others = meaning && cell !== undefined ? insteadOf(cell, meaning, reading) : [];
+      must(
+        others.length <= 4 && others.join('').length < 500,
+        'what could stand there is short',
+        others,
+      );
+    });
     return sound(outcome) ?? [];
   });
 }

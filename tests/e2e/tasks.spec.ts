@@ -57,6 +57,8 @@ async function saveOnSchedule(page: Page, workbench: Workbench, hands: Hands): P
   const dialog = page.getByRole('dialog');
   const file = dialog.getByLabel('Schedule (CSV or JSON)');
   await hands.give(file, dialog.getByLabel('Or paste it here'), SCHEDULE);
+  await hands.write(dialog.getByLabel('Beer volume'), '20');
+  await hands.choose(dialog.getByLabel('Yeast'), 'Standard');
   await hands.press(dialog.getByRole('button', { name: 'Find it cheaper' }));
   const cheaper = page
     .getByRole('region', { name: 'Cheaper or lighter' })

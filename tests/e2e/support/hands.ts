@@ -25,6 +25,16 @@ export abstract class Hands {
   /** Goes from a handle to its figures. */
   abstract figures(handle: Locator): Promise<void>;
   abstract choose(list: Locator, option: string): Promise<void>;
+  /** Types into a field and leaves it. */
+  async write(field: Locator, text: string): Promise<void> {
+    await this.enter(field);
+    await this.page.keyboard.press('ControlOrMeta+a');
+    await this.page.keyboard.type(text);
+    await this.page.keyboard.press('Tab');
+    this.actions += text.length + 2;
+  }
+  /** Goes into a field. */
+  protected abstract enter(field: Locator): Promise<void>;
   /** Gives a table to the dialog that asks for one. */
   abstract give(file: Locator, field: Locator, text: string): Promise<void>;
 }
@@ -34,6 +44,9 @@ abstract class Pointing extends Hands {
   // Where one points, nothing has to be passed.
   async skip(): Promise<void> {}
   async figures(): Promise<void> {}
+  protected async enter(field: Locator): Promise<void> {
+    await this.press(field);
+  }
   async choose(list: Locator, option: string): Promise<void> {
     await this.press(list);
     await list.selectOption({ label: option });
@@ -133,6 +146,9 @@ export class Keyboard extends Hands {
   }
   async skip(link: Locator): Promise<void> {
     await this.press(link);
+  }
+  protected async enter(field: Locator): Promise<void> {
+    await this.#reach(field);
   }
   async figures(handle: Locator): Promise<void> {
     await this.press(handle);
