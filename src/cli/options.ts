@@ -54,12 +54,14 @@ FILE is a JSON document, or - for standard input.
            "provenance", which gives the ids of each figure by a pattern of its path
 
   --json                one JSON document instead of text
-  --stock FILE.csv      the candidates are the lots of a stock list; its first line names the
-                        columns: hop,form,grams_on_hand,price_per_kg,package_g,harvest_year, any
-                        analysis figure like alpha_pct, and how each lot was kept: by dates
+  --stock FILE.csv      the candidates are the lots of a stock list as people export it, headed in
+                        English, German, Czech, French or Spanish, or by our names:
+                        hop,form,grams_on_hand,price_per_kg,package_g,harvest_year, any analysis
+                        figure like alpha_pct, and how each lot was kept: by dates
                         (opened_on,storage_temp_c,pack), counted to the day it is here, or in
-                        months (storage_months,storage_temp_c,packed), or by storage_index. The
-                        stock as the page saves it is such a list (example: seeds/stock.csv)
+                        months (storage_months,storage_temp_c,packed), or by storage_index. What
+                        is left out or supposed goes to standard error. The stock as the page
+                        saves it is such a list (example: seeds/stock.csv)
   --time-limit SECONDS  stop proving after this long and answer with the gap reached
   --alternatives N      up to ${BLENDS_MAX} blends; each leaves out at least one hop of every blend before it
   --tradeoff WHAT       the curve of hop weight against closeness to the wishes, or against cost

@@ -29,9 +29,10 @@ export abstract class Hands {
   async write(field: Locator, text: string): Promise<void> {
     await this.enter(field);
     await this.page.keyboard.press('ControlOrMeta+a');
+    await this.page.keyboard.press('Delete');
     await this.page.keyboard.type(text);
     await this.page.keyboard.press('Tab');
-    this.actions += text.length + 2;
+    this.actions += text.length + 3;
   }
   /** Goes into a field. */
   protected abstract enter(field: Locator): Promise<void>;

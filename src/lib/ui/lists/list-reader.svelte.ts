@@ -171,7 +171,7 @@ export class ListReader<T> {
     const parted = DELIMITER_NAMES[delimiter] ?? delimiter;
     const lines = (count: number) => `${count} ${count === 1 ? 'line' : 'lines'}`;
     const left = [
-      ...(above > 0 ? [`${lines(above)} above the columns' names`] : []),
+      ...(above > 0 ? [`${lines(above)} above the names of the columns`] : []),
       ...(sums.length > 0 ? [`${lines(sums.length)} of sums`] : []),
     ];
     const leftOut = left.length > 0 ? ` Left out: ${left.join(', ')}.` : '';
