@@ -86,7 +86,15 @@ export const hotSteep = kindOfStage({
       name: 'Flame-out',
       words: [
         ...['flameout', 'knockout', 'endofboil', 'endoftheboil', 'kochende', 'koncivaru'],
-        ...['konecvaru', 'vyrazeni', 'horsfeu', 'horsflamme', 'findebullition', 'arretdufeu', 'apagado'],
+        ...[
+          'konecvaru',
+          'vyrazeni',
+          'horsfeu',
+          'horsflamme',
+          'findebullition',
+          'arretdufeu',
+          'apagado',
+        ],
         ...['fuegoapagado', 'findehervor', 'finaldehervor', 'finaldelhervor', 'findelhervor'],
       ],
       conditions: { temp_c: 95 },
