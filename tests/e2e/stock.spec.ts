@@ -43,7 +43,7 @@ test('a list is mapped, mended, taken, edited, undone, kept and written out', as
   await expect(dialog).toHaveCount(0);
 
   await expect(table.locator('tbody tr')).toHaveCount(3);
-  await expect(page.getByText(/in 3\s+lots, worth/)).toContainText('3,900 g');
+  await expect(page.getByText(/in 3\s+lots, worth/)).toContainText('3.9 kg');
   await expect(page.getByText(/in 3\s+lots, worth/)).toContainText('8.90');
   await expect(page.getByRole('region', { name: 'Past their best' })).toContainText('0.55');
   await expectSourced(page);
