@@ -196,6 +196,7 @@ const COLUMNS = [
     'hop',
     'form',
     'temp F',
+    ...['Menge (g)', 'Unit', 'g/L', 'opened', 'Zugabe', 'kolik gramů', 'Preis/100 g', 'Dauer'],
   ],
   ...['storage_months', 'packed', 'stage', 'grams', ...ANALYTES.slice(0, 4)],
 ];
@@ -207,6 +208,8 @@ const CELLS: Readonly<Record<string, readonly string[]>> = {
   stage: ['mash', 'whirlpool', 'dh', 'boil', '60 min', ''],
   note: ['', ' a ', '=1+1', "'=1", '-18', '"', 'a;b', 'two\nlines', '\t', '   '],
   opened_on: ['2026-01-15', '15.1.2026', '9999-12-31', '2026-02-30', ''],
+  opened: ['05/10/2025', '14 Nov 2025', '31/12/2025', '1/1/1', 'ja', ''],
+  Zugabe: ['Kochen 60 min', '10 min vor Kochende', 'Stopfen 3 Tage', 'á cru', '60'],
   pack: ['vacuum', 'foil', 'open', ''],
   out_of_stock: ['yes', 'x', 'false', '0', ''],
   '': [
@@ -224,6 +227,7 @@ const CELLS: Readonly<Record<string, readonly string[]>> = {
     '',
     '2024',
     "1'000",
+    ...['1 lb 4 oz', '½ lb', '4,80 €/100 g', '0.125', '11-13 %', '32oz', '-18 °C', 'Total', 'kg'],
   ],
 };
 
