@@ -87,6 +87,11 @@ export class ChanceTree {
     return Math.min(this.heap.least, this.at?.bound ?? Infinity, this.dropped);
   }
 
+  /** Work done, as an `Effort` counts it. */
+  get effort(): number {
+    return this.program.effort.total;
+  }
+
   /** Goes through the open nodes, the least bound first, until none is left. */
   *explore(): Resting<void> {
     const { problem, heap } = this;
@@ -116,6 +121,7 @@ export class ChanceTree {
   }
 
   private *branch(node: ChanceNode): Resting<void> {
+    this.offerOf(node);
     const children = this.split(node);
     if (!children) return this.drop(node.bound);
     for (const { node: child, floor } of children) {
@@ -124,6 +130,14 @@ export class ChanceTree {
       if (known.bound >= this.hurdle.cutoff) this.drop(known.bound);
       else this.heap.push(known);
     }
+  }
+
+  /** Offers the blend of the draw that decides the bound: it is on the safe side in most of the others. */
+  private offerOf({ draws }: ChanceNode): void {
+    const { judge, hurdle } = this;
+    const sorted = draws.filter(({ doses }) => doses).sort((a, b) => a.bound - b.bound);
+    const deciding = sorted[Math.min(judge.needed, sorted.length) - 1];
+    if (deciding?.doses) hurdle.offer(deciding.doses);
   }
 
   /** What a node can do at best; `null` where it holds no blend below the cutoff. */

@@ -26,8 +26,8 @@ export class DrawnJudge {
   readonly needed: number;
   /** After `judge`: the largest relative miss in each draw; 0 where all is met. */
   readonly misses: Float64Array;
-  /** Blends judged. */
-  judged = 0;
+  /** Work done, as an `Effort` counts it. */
+  effort = 0;
 
   private readonly problem: BlendProblem;
   private readonly windows: readonly Window[];
@@ -48,8 +48,7 @@ export class DrawnJudge {
 
   judge(doses: Doses): Verdict {
     const { misses, problem, needed } = this;
-    this.judged += 1;
-    misses.fill(0);
+    this.begin(doses);
     const load = sumOver(problem.dry, doses);
     this.windows.forEach(({ low, high }, a) => {
       this.signal(a, doses, load);
@@ -60,8 +59,7 @@ export class DrawnJudge {
       this.ibu(doses, load);
       this.compare(low, high, SMALLEST_IBU);
     }
-    let held = 0;
-    for (let k = 0; k < misses.length; k += 1) if (misses[k]! <= TOLERANCE) held += 1;
+    const held = this.held();
     if (held >= needed) return { held, lacking: 0 };
     const { sorted } = this;
     sorted.set(misses);
@@ -69,6 +67,40 @@ export class DrawnJudge {
     let lacking = 0;
     for (let k = 0; k < needed; k += 1) lacking += sorted[k]!;
     return { held, lacking };
+  }
+
+  /** Whether a blend holds in enough draws; gives up as soon as it is missed in too many. */
+  holds(doses: Doses): boolean {
+    const { problem } = this;
+    this.begin(doses);
+    const load = sumOver(problem.dry, doses);
+    if (problem.bitter) {
+      const { low, high } = bitterWindow(problem.bitter, 0);
+      this.ibu(doses, load);
+      this.compare(low, high, SMALLEST_IBU);
+      if (this.held() < this.needed) return false;
+    }
+    for (let a = 0; a < this.windows.length; a += 1) {
+      const { low, high } = this.windows[a]!;
+      this.signal(a, doses, load);
+      this.compare(low, high, SMALLEST_SIGNAL);
+      if (this.held() < this.needed) return false;
+    }
+    return true;
+  }
+
+  private begin({ columns }: Doses): void {
+    const { misses, windows } = this;
+    this.effort += (columns.length + 2) * windows.length * misses.length;
+    misses.fill(0);
+  }
+
+  /** Draws in which nothing is missed so far. */
+  private held(): number {
+    const { misses } = this;
+    let held = 0;
+    for (let k = 0; k < misses.length; k += 1) if (misses[k]! <= TOLERANCE) held += 1;
+    return held;
   }
 
   /** By wish of the problem, low side and high side, then bitterness: draws in which it is missed. */

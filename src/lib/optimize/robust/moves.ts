@@ -50,6 +50,7 @@ export class Moves {
     const objective = objectiveOf(problem, doses);
     if (toBeat?.lacking === 0 && objective >= toBeat.objective - 1e-9) return null;
     if (!meetsLimits(problem, doses) || overshoot(problem, doses, 0) > TOLERANCE) return null;
+    if (toBeat?.lacking === 0 && !judge.holds(doses)) return null;
     const { held, lacking } = judge.judge(doses);
     const scored = { doses, score: { lacking, objective }, held };
     if (lacking === 0 && (!this.best || isBetter(scored.score, this.best.score)))
