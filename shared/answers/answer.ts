@@ -318,6 +318,8 @@ export interface Hold {
   readonly wanted: number;
   readonly share: number;
   readonly reached: boolean;
+  /** Share of those draws that was sought: more than asked for, by what choosing by them flatters. */
+  readonly sought: number;
   readonly scenarios: number;
   readonly seed: number;
   /** Share in scenarios of another seed, never seen while choosing. */

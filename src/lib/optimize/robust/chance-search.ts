@@ -37,12 +37,14 @@ const GUARDS_RAISED = 14;
 const RAISED_FIRST = 0.4;
 const RAISED_LEAST = 0.15;
 const RAISED_MOST = 0.65;
+/** Share of the guards of the best round at which another begins. */
+const START_SHARE = 0.5;
 /** Spread of the weights by which the guards of one round differ from those of another, logarithmic. */
 const WEIGHTS_SPREAD = 0.7;
 /** Blends that hold in fewer draws than this share of those needed are not worth moves. */
 const WORTH_MOVES = 0.7;
 /** Rounds before the first look at the bound, and their share of the work from then on. */
-const ROUNDS_FIRST = 3;
+const ROUNDS_FIRST = 10;
 const ROUNDS_SHARE = 0.3;
 
 export interface ChanceState {
@@ -75,6 +77,8 @@ export class ChanceSearch implements Work {
   private over = false;
   private explored = false;
   private rounds = 0;
+  /** Guards at which the lightest blend was found. */
+  private guarding: readonly number[] = [];
   /** Work of the searches on their guard. */
   private searched = 0;
   /** Blends the tree came upon; and the columns of those moves began from. */
@@ -208,7 +212,7 @@ export class ChanceSearch implements Work {
     const by = first
       ? RAISED_FIRST
       : RAISED_LEAST + (RAISED_MOST - RAISED_LEAST) * random.uniform();
-    let guards: number[] = Array(sides).fill(0);
+    let guards = weights.map((weight, side) => START_SHARE * weight * (this.guarding[side] ?? 0));
     let near: Scored | null = null;
     for (let i = 0; i < GUARDS_RAISED; i += 1) {
       const doses = yield* this.onGuard(ratios, guards);
@@ -216,6 +220,7 @@ export class ChanceSearch implements Work {
       const found = moves.score(doses, null);
       this.taken();
       if (found?.score.lacking === 0) {
+        if (found.score.objective <= moves.best!.score.objective) this.guarding = guards;
         yield* moves.descend(found);
         break;
       }

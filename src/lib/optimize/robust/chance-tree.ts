@@ -23,7 +23,7 @@ import {
 } from '#optimize/search/branching.ts';
 import { Heap, type OpenNode } from '#optimize/search/heap.ts';
 import { byDraws, isIn } from './chance-branching.ts';
-import { problemInDraw } from './draw-problems.ts';
+import { DrawGroups, missedDraws } from './draw-groups.ts';
 import type { DrawnJudge } from './judging.ts';
 
 /** A relaxed blend this far off at its own load is split by load before all else. */
@@ -31,9 +31,9 @@ const LOAD_FIRST = 0.02;
 /** What it takes to write a column of one draw down. */
 const MAKING_PER_COLUMN = 500;
 
-/** What is known of one draw in a node. */
-interface InDraw {
-  /** A blend of the node that holds in this draw costs at least this. */
+/** What is known of one group of draws in a node. */
+interface InGroup {
+  /** A blend of the node that holds in all of these draws costs at least this. */
   readonly bound: number;
   /** The relaxed blend that does; `null` where none below the cutoff does. */
   readonly doses: Doses | null;
@@ -43,7 +43,8 @@ interface InDraw {
 }
 
 interface ChanceNode extends OpenNode {
-  readonly draws: readonly InDraw[];
+  readonly groups: DrawGroups;
+  readonly inGroups: readonly InGroup[];
 }
 
 /** What the tree is held to. */
@@ -66,7 +67,6 @@ export class ChanceTree {
   possible: number;
 
   private readonly program: MasterProgram;
-  private readonly programs: (MasterProgram | undefined)[] = [];
   private readonly heap = new Heap<ChanceNode>();
   private at: ChanceNode | null = null;
   private dropped = Infinity;
@@ -99,8 +99,8 @@ export class ChanceTree {
     const interval = { from: 0, to: problem.loadMax };
     const first = yield* this.evaluate({ interval, decisions: null, caps }, null);
     if (first) {
-      const out = first.draws.filter((d) => d.bound === Infinity).length;
-      this.possible = first.draws.length - out;
+      const out = first.inGroups.filter((d) => d.bound === Infinity).length;
+      this.possible = this.judge.drawn.count - out;
       heap.push(first);
     } else this.possible = 0;
     this.opened = true;
@@ -132,12 +132,13 @@ export class ChanceTree {
     }
   }
 
-  /** Offers the blend of the draw that decides the bound: it is on the safe side in most of the others. */
-  private offerOf({ draws }: ChanceNode): void {
-    const { judge, hurdle } = this;
-    const sorted = draws.filter(({ doses }) => doses).sort((a, b) => a.bound - b.bound);
-    const deciding = sorted[Math.min(judge.needed, sorted.length) - 1];
-    if (deciding?.doses) hurdle.offer(deciding.doses);
+  /** Offers the dearest of the groups' blends: it suits several draws at once, and hard ones. */
+  private offerOf({ inGroups }: ChanceNode): void {
+    let dearest: InGroup | null = null;
+    for (const known of inGroups) {
+      if (known.doses && known.bound > (dearest?.bound ?? -Infinity)) dearest = known;
+    }
+    if (dearest?.doses) this.hurdle.offer(dearest.doses);
   }
 
   /** What a node can do at best; `null` where it holds no blend below the cutoff. */
@@ -151,24 +152,24 @@ export class ChanceTree {
     const left: Node = { ...node, ...(columns && { columns }) };
     const depth = (parent?.depth ?? -1) + 1;
     const nominal = Math.max(floor, relaxed.bound);
-    const draws: InDraw[] = [];
+    const isReal = relaxed.status === 'solved' && overshoot(problem, relaxed.doses, 0) <= TOLERANCE;
+    judge.judge(relaxed.doses);
+    const missed = missedDraws(judge);
+    const groups = this.groupsFor(parent, relaxed.doses, missed);
+    const inherited = groups === parent?.groups ? parent.inGroups : [];
+    const inGroups: InGroup[] = [];
     const closed = (bound: number): ChanceNode => {
-      return { ...left, bound: hurdle.raised(bound), relaxed, depth, draws };
+      return { ...left, bound: hurdle.raised(bound), relaxed, depth, groups, inGroups };
     };
     if (relaxed.status === 'cutoff' || nominal >= cutoff) return closed(nominal);
-    const { count } = judge.drawn;
-    const isReal = relaxed.status === 'solved' && overshoot(problem, relaxed.doses, 0) <= TOLERANCE;
-    if (isReal) judge.judge(relaxed.doses);
-    const meets = (k: number) => isReal && judge.misses[k]! <= TOLERANCE;
-    const holding = Uint8Array.from({ length: count }, (_, k) => (meets(k) ? 1 : 0));
     const narrower = parent !== null && parent.interval !== node.interval;
     let beyond = 0;
-    for (let k = 0; k < count; k += 1) {
-      const before = parent?.draws[k];
+    for (const [g, draws] of groups.groups.entries()) {
+      const before = inherited[g];
       const least = Math.max(nominal, before?.bound ?? 0);
-      let known: InDraw;
+      let known: InGroup;
       if (before && before.bound >= cutoff) known = before;
-      else if (holding[k]) {
+      else if (isReal && !draws.some((k) => missed[k])) {
         known = { bound: least, doses: relaxed.doses, basis: relaxed.basis, isReal: true };
       } else if (
         before?.doses &&
@@ -176,28 +177,47 @@ export class ChanceTree {
         isIn(problem, left, before.doses)
       ) {
         known = { ...before, bound: least };
-      } else known = yield* this.inDraw(k, left, before?.basis ?? relaxed.basis, least);
-      draws.push(known);
+      } else known = yield* this.inGroup(groups, g, left, before?.basis ?? relaxed.basis, least);
+      inGroups.push(known);
       if (known.bound < cutoff) continue;
       beyond += 1;
-      if (count - beyond < judge.needed) return closed(Math.max(nominal, hurdle.beyond));
+      if (beyond > groups.missable) return closed(Math.max(nominal, hurdle.beyond));
     }
-    const sorted = Float64Array.from(draws, (d) => d.bound).sort();
-    return closed(Math.max(nominal, sorted[judge.needed - 1]!));
+    const sorted = Float64Array.from(inGroups, (d) => d.bound).sort();
+    return closed(Math.max(nominal, sorted[sorted.length - 1 - groups.missable]!));
   }
 
-  /** The cheapest relaxed blend of a node that holds in one draw. */
-  private *inDraw(k: number, node: Node, basis: StartBasis | null, least: number): Resting<InDraw> {
-    const { hurdle } = this;
-    const program = (this.programs[k] ??= this.programOf(k));
+  /** The groups of the parent, unless a blend missed in too many draws misses too few of them. */
+  private groupsFor(parent: ChanceNode | null, doses: Doses, missed: Uint8Array): DrawGroups {
+    const { problem, judge } = this;
+    if (parent) {
+      const count = missed.reduce((sum, miss) => sum + miss, 0);
+      const { groups } = parent;
+      if (count <= groups.missable || groups.hit(missed) > groups.missable) return groups;
+    }
+    return new DrawGroups(problem, judge, doses);
+  }
+
+  /** The cheapest relaxed blend of a node that holds in all draws of a group. */
+  private *inGroup(
+    groups: DrawGroups,
+    g: number,
+    node: Node,
+    basis: StartBasis | null,
+    least: number,
+  ): Resting<InGroup> {
+    const { hurdle, problem } = this;
+    const { effort } = this.program;
+    if (!groups.known(g)) effort.spend(MAKING_PER_COLUMN * problem.columns.length);
+    const program = groups.program(g);
     const before = program.effort.total;
     program.effort.rested();
     this.solves += 1;
     const relaxed = yield* program.leastObjective(node, basis, hurdle.cutoff);
-    this.program.effort.spend(program.effort.total - before);
-    if (this.program.effort.due) {
+    effort.spend(program.effort.total - before);
+    if (effort.due) {
       yield;
-      this.program.effort.rested();
+      effort.rested();
     }
     if (relaxed.status === 'infeasible') return NOWHERE;
     const bound = Math.max(least, relaxed.bound);
@@ -205,12 +225,6 @@ export class ChanceTree {
       return { bound, doses: null, basis: relaxed.basis, isReal: false };
     const isReal = overshoot(program.problem, relaxed.doses, 0) <= TOLERANCE;
     return { bound, doses: relaxed.doses, basis: relaxed.basis, isReal };
-  }
-
-  private programOf(k: number): MasterProgram {
-    const { problem, judge, program } = this;
-    program.effort.spend(MAKING_PER_COLUMN * problem.columns.length);
-    return new MasterProgram(problemInDraw(problem, judge.drawn, k), 0);
   }
 
   /** Parts of a node that cover it; `null` where nothing is left to split. */
@@ -227,8 +241,8 @@ export class ChanceTree {
       const halves = load();
       if (halves) return halves;
     }
-    const live = open.draws.flatMap((draw, k) =>
-      draw.bound < hurdle.cutoff ? [{ ...draw, k }] : [],
+    const live = open.inGroups.flatMap((known, g) =>
+      known.bound < hurdle.cutoff ? [{ ...known, g }] : [],
     );
     const blends = live.flatMap(({ doses }) => doses ?? []);
     const unreal = live.find(({ doses, isReal }) => doses && !isReal);
@@ -237,15 +251,9 @@ export class ChanceTree {
       byLeast(problem, node, relaxed) ??
       bySteps(problem, node, relaxed) ??
       (off > 1e-9 || unreal ? load() : null) ??
-      (unreal ? this.byCapsInDraw(node, unreal) : null) ??
+      (unreal ? byCapsIn(open, node, unreal) : null) ??
       this.settled(relaxed)
     );
-  }
-
-  /** A blend that does not hold in a draw though its rows say so: an undecided cap hides it. */
-  private byCapsInDraw(node: Node, { k, doses }: InDraw & { readonly k: number }): Child[] | null {
-    const program = this.programs[k];
-    return program && doses ? byCaps(program.problem, node, { doses }, 0) : null;
   }
 
   /** All draws agree on a blend that can be weighed: judged by whoever takes it. */
@@ -255,4 +263,14 @@ export class ChanceTree {
   }
 }
 
-const NOWHERE: InDraw = { bound: Infinity, doses: null, basis: null, isReal: false };
+const NOWHERE: InGroup = { bound: Infinity, doses: null, basis: null, isReal: false };
+
+/** A blend that misses a group though its rows say otherwise: an undecided cap hides it. */
+function byCapsIn(
+  { groups }: ChanceNode,
+  node: Node,
+  { g, doses }: InGroup & { readonly g: number },
+): Child[] | null {
+  const program = groups.known(g);
+  return program && doses ? byCaps(program.problem, node, { doses }, 0) : null;
+}

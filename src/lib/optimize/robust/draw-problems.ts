@@ -1,14 +1,30 @@
-// The blend problem as it is in one draw of the lots: the same columns and limits, wishes and bitterness
-// by what those lots hold. Beside the drawn wishes stand those of the middle lots, which every blend has
-// to meet as well.
+// The blend problem as it is in some draws of the lots at once: the same columns and limits, and beside the
+// wishes at the middle figures those of each draw.
 import type { AxisRow, BitterRow, BlendProblem } from '#optimize/problem/problem.ts';
 import type { DrawnLots } from './drawn-lots.ts';
 
-/** @param k number of the draw. */
-export function problemInDraw(problem: BlendProblem, drawn: DrawnLots, k: number): BlendProblem {
+/**
+ * @param draws their numbers; all of their wishes stand in the problem.
+ * @param bitterIn number of the draw whose bitterness counts: a problem has but one.
+ */
+export function problemInDraws(
+  problem: BlendProblem,
+  drawn: DrawnLots,
+  draws: readonly number[],
+  bitterIn: number,
+): BlendProblem {
+  const { bitter } = problem;
+  return {
+    ...problem,
+    axes: [...problem.axes, ...draws.flatMap((k) => axesInDraw(problem, drawn, k))],
+    bitter: bitter && bitterInDraw(bitter, drawn, bitterIn),
+  };
+}
+
+function axesInDraw(problem: BlendProblem, drawn: DrawnLots, k: number): AxisRow[] {
   const n = problem.columns.length;
   const { bases } = drawn;
-  const axes = problem.axes.map((row, a): AxisRow => {
+  return problem.axes.map((row, a) => {
     const direct = new Float64Array(n);
     const damped = row.damped.map(() => new Float64Array(n));
     for (let j = 0; j < n; j += 1) {
@@ -19,12 +35,6 @@ export function problemInDraw(problem: BlendProblem, drawn: DrawnLots, k: number
     const dampedBase = bases.dampedBase[a]!.map((signals) => signals[k]!);
     return { ...row, base: bases.base[a]![k]!, dampedBase, direct, damped };
   });
-  const { bitter } = problem;
-  return {
-    ...problem,
-    axes: [...problem.axes, ...axes],
-    bitter: bitter && bitterInDraw(bitter, drawn, k),
-  };
 }
 
 function bitterInDraw(bitter: BitterRow, drawn: DrawnLots, k: number): BitterRow {

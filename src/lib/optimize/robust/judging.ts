@@ -89,6 +89,18 @@ export class DrawnJudge {
     return true;
   }
 
+  /** The largest relative miss of the bitterness window in each draw; 0 where it is met. */
+  bitterMisses(doses: Doses): Float64Array {
+    const { problem } = this;
+    this.misses.fill(0);
+    if (problem.bitter) {
+      const { low, high } = bitterWindow(problem.bitter, 0);
+      this.ibu(doses, sumOver(problem.dry, doses));
+      this.compare(low, high, SMALLEST_IBU);
+    }
+    return this.misses.slice();
+  }
+
   private begin({ columns }: Doses): void {
     const { misses, windows } = this;
     this.effort += (columns.length + 2) * windows.length * misses.length;

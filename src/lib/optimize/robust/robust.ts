@@ -24,7 +24,7 @@ import { drawingWorlds } from './scenarios.ts';
 export interface Robust {
   readonly doses: Doses;
   readonly hold: Hold;
-  /** Proven lower bound on the objective of any blend that holds in the share asked for. */
+  /** Proven lower bound on the objective of any blend that holds in the share sought. */
   readonly lower_bound: number;
 }
 
@@ -39,7 +39,7 @@ export interface Timed<Progress> {
 /**
  * The best blend found whose wishes and bitterness window hold in the middle lots and in at least
  * `share` of drawn ones. Where none is found: the one that holds in most, and `reached` is false.
- * `lower_bound` holds for every blend that would do. A stop ends it with what is found by then.
+ * `lower_bound` holds for every blend that holds in the share sought. A stop ends it with what is found by then.
  */
 export function* holding<P>(
   model: Model,
@@ -64,6 +64,7 @@ export function* holding<P>(
       wanted: share,
       share: held!,
       reached: held! >= share - 1e-9,
+      sought: search.judge.needed / CHANCE_SAMPLING.samples,
       scenarios: CHANCE_SAMPLING.samples,
       seed: CHANCE_SAMPLING.seed,
       fresh: { share: told.fresh, scenarios: LOT_SAMPLING.samples, seed: LOT_SAMPLING.seed },
