@@ -188,6 +188,12 @@ export const limitsSchema = z
       .describe('the weighing step in g')
       .optional(),
     cost_at_most: money.optional(),
+    /** Least share of drawn lots in which every wish and the bitterness window hold; 0: none is asked. */
+    holds_in_lots_at_least: finite
+      .min(0)
+      .max(1)
+      .describe('the least share of lots in which every wish holds, as a fraction like 0.6')
+      .optional(),
     /** Largest total dose of a stage by its name, g/L. */
     stage_at_most_g_per_l: figuresByStage(stageMostSchema).optional(),
     /** Hops never used, by name. */

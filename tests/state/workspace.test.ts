@@ -23,6 +23,7 @@ import {
   withoutDesign,
   withoutLot,
   workspaceOf,
+  HOLDS_IN_LOTS,
 } from '#state/documents/documents.ts';
 import type { Kept, Loaded, News } from '#state/documents/keeping.ts';
 import { REST_MS } from '#state/documents/pace.ts';
@@ -446,5 +447,11 @@ it('starts a blank design with the batch, the stages, the hops at hand and the s
   });
   const { smallest_addition_g, weigh_step_g } = first.brief.limits;
   expect(weigh_step_g).toBeDefined();
-  expect(blank.limits).toEqual({ ban: [], require: [], smallest_addition_g, weigh_step_g });
+  expect(blank.limits).toEqual({
+    ban: [],
+    require: [],
+    holds_in_lots_at_least: HOLDS_IN_LOTS,
+    smallest_addition_g,
+    weigh_step_g,
+  });
 });

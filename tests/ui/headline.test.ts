@@ -1,6 +1,6 @@
 // What the first line says in each case, word for word.
 import { describe, expect, it } from 'vitest';
-import type { Blend, DesignAnswer, Miss } from '#shared/answers/answer.ts';
+import type { Blend, DesignAnswer, Hold, Miss } from '#shared/answers/answer.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import { chanceWords, headline, ownHeadline } from '#wording/headline.ts';
@@ -13,7 +13,7 @@ const blend = (misses: Miss[] = [], cost: number | null = null) =>
     misses,
   }) as unknown as Blend;
 const answer = (status: DesignAnswer['status'], gap = 0, lower_bound = 0) =>
-  ({ status, gap, lower_bound }) as DesignAnswer;
+  ({ status, gap, lower_bound, why: { left_out: [], notes: [] } }) as unknown as DesignAnswer;
 const brief = (minimise: Minimise = 'weight') => ({ minimise }) as Brief;
 const miss = (wish: string, by: number): Miss => ({ wish, asked: 0, got: 0, by });
 
@@ -107,5 +107,26 @@ describe('headline of a blend made by hand', () => {
       'It comes to 142 g, 7.1 g/L. No blend meets these wishes: the closest misses floral by 0.4.',
     );
     expect(ownHeadline(null, blend(), brief(), 'metric').lead).toBe('Your blend.');
+  });
+});
+
+describe('a brief that asks for a share of lots', () => {
+  const asked = (reached: boolean, share_at_most = 1) => {
+    const of = answer('optimal', 0, 142);
+    return { ...of, why: { ...of.why, hold: { wanted: 0.6, reached, share_at_most } as Hold } };
+  };
+
+  it('says so in the headline and in the proof', () => {
+    const said = headline(asked(true), blend(), brief(), 'metric');
+    expect(said.lead).toBe('Lightest blend that holds in 60 % of lots: 142 g, 7.1 g/L.');
+    expect(said.proof).toBe('Proven: no blend that holds in 60 % of lots is lighter.');
+  });
+
+  it('says where none was found, and what is proven then', () => {
+    const none = headline(asked(false), blend(), brief(), 'metric');
+    expect(none.lead).toBe('Holds in most lots: 142 g, 7.1 g/L.');
+    expect(none.proof).toBe('No blend was found that meets every wish in 60 % of lots.');
+    const proven = headline(asked(false, 0.45), blend(), brief(), 'metric');
+    expect(proven.proof).toMatch(/60 % of lots; proven: none does in more than 45 %\.$/);
   });
 });

@@ -2,7 +2,14 @@
 // misses when the wishes cannot be met; never says proven when it is not.
 import { cite, type FigureFrom } from '#engine/evidence/figure-from.ts';
 import { isAxisWish, wishSubject } from '#shared/answers/wish-subject.ts';
-import type { Blend, Chance, DesignAnswer, Miss, PointBlend } from '#shared/answers/answer.ts';
+import type {
+  Blend,
+  Chance,
+  DesignAnswer,
+  Hold,
+  Miss,
+  PointBlend,
+} from '#shared/answers/answer.ts';
 import type { Brief, LimitFigure, Minimise } from '#shared/schemas/brief.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 import type { UnitSystem } from '#shared/units.ts';
@@ -160,6 +167,7 @@ export function wishFigure(wish: string, figure: number, units: UnitSystem): str
 function limitFigure(limit: LimitFigure, figure: number, units: UnitSystem): string {
   switch (limit) {
     case 'share_at_most':
+    case 'holds_in_lots_at_least':
       return percent(figure);
     case 'leaf_g_per_l_after_mash_at_most':
       return quantity(figure, 'dose', units);
@@ -240,7 +248,12 @@ export function headline(
     const lead = `Closest blend: ${missWords(blend.misses, units)}.`;
     return { lead, proof: closestProof(answer, blend) };
   }
-  const lead = `${LEADS[brief.minimise]}: ${objectiveWords(blend, brief.minimise, units)}.`;
+  const { hold } = answer.why;
+  const what = objectiveWords(blend, brief.minimise, units);
+  if (hold && !hold.reached)
+    return { lead: `Holds in most lots: ${what}.`, proof: unreached(hold) };
+  const holding = hold ? ` that holds in ${percent(hold.wanted)} of lots` : '';
+  const lead = `${LEADS[brief.minimise]}${holding}: ${what}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
   if (answer.status !== 'optimal') {
     return { lead, proof: `Within ${percent(answer.gap)} of the best that could exist.` };
@@ -248,9 +261,15 @@ export function headline(
   const better = BETTER[brief.minimise];
   const proof =
     answer.gap <= EXACT_GAP
-      ? `Proven: no blend is ${better}.`
-      : `Proven: no blend is ${better} by a weighing step or more.`;
+      ? `Proven: no blend${holding} is ${better}.`
+      : `Proven: no blend${holding} is ${better} by a weighing step or more.`;
   return { lead, proof };
+}
+
+/** What is known where no blend was found that holds in the share of lots asked for. */
+function unreached({ wanted, share_at_most: most }: Hold): string {
+  const none = `No blend was found that meets every wish in ${percent(wanted)} of lots`;
+  return most < wanted ? `${none}; proven: none does in more than ${percent(most)}.` : `${none}.`;
 }
 
 /**
@@ -266,7 +285,9 @@ export function chanceWords(
     Object.keys(target).length > 0 || ibu_at_least !== undefined || ibu_at_most !== undefined;
   if (!asks || lots === undefined || all === undefined) return null;
   const inLots = lots === 0 ? 'in none of the drawn lots' : `in ${percent(lots)} of lots`;
-  return `Meets every wish ${inLots} if the model is right; ${percent(all)} with all doubt counted.`;
+  const met = `Meets every wish ${inLots} if the model is right; ${percent(all)} with all doubt counted`;
+  const wanted = limits.holds_in_lots_at_least ?? 0;
+  return lots < wanted ? `${met}. You ask for ${percent(wanted)} of lots.` : `${met}.`;
 }
 
 function distanceProof({ status, lower_bound: bound }: DesignAnswer): string {

@@ -40,6 +40,7 @@ export const LIMIT_NAMES: Readonly<Record<LimitFigure, string>> = {
   smallest_addition_g: 'the smallest addition',
   weigh_step_g: 'the weighing step',
   cost_at_most: 'the budget',
+  holds_in_lots_at_least: 'the share of lots',
 };
 /** Other fields of a brief that a message may name. */
 const FIELD_NAMES: Readonly<Record<string, string>> = {

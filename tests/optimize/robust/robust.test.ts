@@ -62,6 +62,38 @@ const CASES: readonly (readonly [string, Brief, number])[] = [
   ['weight, 30 %', PLAIN, 0.3],
 ];
 
+describe('a brief that asks for a share of lots itself', () => {
+  const asking = (share: number, target = PLAIN.target): Brief => ({
+    ...PLAIN,
+    target,
+    limits: { ...PLAIN.limits, holds_in_lots_at_least: share },
+  });
+
+  it('is answered first with a blend that holds in it, with the proof of all that do', () => {
+    const [answer, middle] = [asking(0.3), asking(0)].map((brief) => {
+      const outcome = answered(model, brief, { band: BAND, timeLimitMs: TIME_LIMIT_MS });
+      if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+      return outcome.value;
+    });
+    const { hold } = answer!.why;
+    expect(hold).toMatchObject({ wanted: 0.3, reached: true });
+    const [first, second] = answer!.blends;
+    expect(first!.proof!.lower_bound).toBe(answer!.lower_bound);
+    expect(answer!.lower_bound).toBeGreaterThanOrEqual(middle!.lower_bound - 1e-9);
+    expect(middle!.why.hold).toBeUndefined();
+    expect(second!.additions).toEqual(middle!.blends[0]!.additions);
+    expect(first!.totals.hop_g).toBeGreaterThanOrEqual(second!.totals.hop_g);
+  });
+
+  it('asks for nothing where it wishes for nothing', () => {
+    const { ibu_at_least: _least, ibu_at_most: _most, ...limits } = asking(0.6, {}).limits;
+    const outcome = answered(model, { ...asking(0.6, {}), limits }, { band: BAND });
+    if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+    expect(outcome.value.why.hold).toBeUndefined();
+    expect(outcome.value.status).toBe('optimal');
+  });
+});
+
 describe('a blend that holds in a share of lots', () => {
   it.each(CASES)('%s: as stated, at no less cost, above its bound', (_, brief, wanted) => {
     const answer = held(brief, wanted);

@@ -113,6 +113,8 @@ const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
         : [{ wish: wishPath({ kind: 'required', hop: name }), asked: 1, got: 0, by: 1 }],
     );
   },
+  // Counted over drawn lots, and said beside the blend: see chance.ts.
+  holds_in_lots_at_least: () => [],
   // How finely somebody weighs says nothing of a blend that is weighed out.
   weigh_step_g: () => [],
 };

@@ -34,16 +34,30 @@ type DesignRun<T> = Run<DesignProgress, T>;
 type Hear = <T>(part: Generator<undefined, T>) => DesignRun<T | null>;
 type Why = { -readonly [K in keyof DesignAnswer['why']]: DesignAnswer['why'][K] };
 
-/** `designing` with the options `explain` and `holdInShare`. */
+/** Time taken where a blend is asked for that holds in a share of lots and no other limit is named, ms. */
+const HOLD_TIME_MS = 12_000;
+
+/** The share of lots a brief asks a blend to hold in; `undefined` where there is nothing to hold. */
+function shareAsked({ target, limits }: Brief): number | undefined {
+  const { ibu_at_least, ibu_at_most, holds_in_lots_at_least: share = 0 } = limits;
+  const asks = [...Object.values(target), ibu_at_least, ibu_at_most].some((w) => w !== undefined);
+  return asks && share > 0 ? share : undefined;
+}
+
+/**
+ * `designing` with the options `explain` and `holdInShare`. Without the option the share is that of the
+ * brief, `limits.holds_in_lots_at_least`; the proof of the first blend is then of all that hold in it.
+ */
 export function* answering(
   base: Model,
   brief: Brief,
   options: DesignOptions = {},
 ): DesignRun<Outcome<DesignAnswer>> {
   const model = modelFor(base, brief);
-  const clock = new Clock(options.timeLimitMs);
-  const limit = options.timeLimitMs ?? TIME_LIMIT_MS;
-  const asked = options.holdInShare === undefined ? limit : limit * MIDDLE_SHARE;
+  const share = options.holdInShare ?? shareAsked(brief);
+  const limit = options.timeLimitMs ?? (share === undefined ? TIME_LIMIT_MS : HOLD_TIME_MS);
+  const clock = new Clock(limit);
+  const asked = share === undefined ? limit : limit * MIDDLE_SHARE;
   const search = designing(model, brief, { ...options, timeLimitMs: asked });
   let last = NOTHING_FOUND;
   let step = search.next();
@@ -53,7 +67,7 @@ export function* answering(
     if (signal === 'stop') clock.stopped = true;
     step = search.next(signal);
   }
-  if (!step.value.ok || (!options.explain && options.holdInShare === undefined)) return step.value;
+  if (!step.value.ok || (!options.explain && share === undefined)) return step.value;
   let answer = step.value.value;
   const rest = function* (): DesignRun<void> {
     if ((yield { ...last, milliseconds: clock.milliseconds }) === 'stop') clock.stopped = true;
@@ -70,8 +84,7 @@ export function* answering(
   const problem = stated.value;
   const designed: DesignedFor = { model, brief, problem, blend: central };
 
-  if (options.holdInShare !== undefined) {
-    const share = options.holdInShare;
+  if (share !== undefined) {
     const base = fixedObjective(problem.fixed, brief);
     const middle = { doses: dosesOf(designed), bound: answer.lower_bound - base };
     const progress = ({ best, bound }: ChanceState): DesignProgress => ({

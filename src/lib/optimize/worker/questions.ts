@@ -100,7 +100,7 @@ export function opened(model: Model, ask: Ask): QuestionRun {
       return told(foreseeing(model, brief, additions), same, rested);
     }
     case 'replan':
-      return told(designing(model, ask.question), same, (answer) => described(model, answer));
+      return told(answering(model, ask.question), same, (answer) => described(model, answer));
     case 'beside': {
       const { brief, additions, usual } = ask.question;
       return comparing(model, brief, additions, usual);

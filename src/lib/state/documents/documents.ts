@@ -111,6 +111,9 @@ export function scaleOf({
   };
 }
 
+/** Share of lots a new design is asked to hold in: more often than not. A judgement. */
+export const HOLDS_IN_LOTS = 0.6;
+
 /** Nothing wished yet: batch, stages, candidates and what is weighed out as in the design before it. */
 export function blankBrief(like: Brief, name: string): Brief {
   const { batch, stages, candidates, limits } = like;
@@ -120,7 +123,12 @@ export function blankBrief(like: Brief, name: string): Brief {
     batch,
     stages,
     target: {},
-    limits: { ban: [], require: [], ...scaleOf(limits) },
+    limits: {
+      holds_in_lots_at_least: HOLDS_IN_LOTS,
+      ban: [],
+      require: [],
+      ...scaleOf(limits),
+    },
     minimise: 'weight',
     candidates,
   };
