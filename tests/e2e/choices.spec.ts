@@ -59,8 +59,7 @@ test('points of both curves lead to their blends, and an edit to the designed on
 
 test('a blend that holds in most lots is found and shown', async ({ page, workbench }) => {
   await workbench.open();
-  await workbench.designs.selectOption(DEMO);
-  await expect(workbench.headline).toHaveText(/^Cheapest blend/);
+  await expect(workbench.headline).toHaveText(/^Lightest blend/);
   const head = page.locator('header#blend');
   await expect(head).toContainText(/Meets every wish in (none|[\d.]+ %)/);
   const lots = page.getByRole('region', { name: 'Lots differ' });
@@ -78,4 +77,20 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   await expect(workbench.headline).toHaveText(/^Holds in \d+ % of lots/);
   await expectNoFault(page);
   await expectSourced(page);
+});
+
+test('a brief asks for the share of lots itself', async ({ page, workbench }) => {
+  await workbench.open();
+  const lightest = await workbench.settledBlend();
+  await workbench.unfold('Limits');
+  const share = workbench.field('Share of lots it holds in, at least');
+  await share.fill('60');
+  await share.press('Tab');
+  await expect(workbench.proof).toHaveText(/holds in 60 % of lots|^Within/, { timeout: 30_000 });
+  await workbench.stopOrSettle();
+  expect(await workbench.settledBlend()).not.toBe(lightest);
+  const told = await page.locator('header#blend').innerText();
+  const [, held = '0'] = /Meets every wish in (\d+) % of lots/.exec(told)!;
+  // Asked of the draws it is chosen by; told of others.
+  expect(Number(held)).toBeGreaterThanOrEqual(55);
 });

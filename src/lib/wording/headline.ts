@@ -253,7 +253,7 @@ export function headline(
   if (hold && !hold.reached)
     return { lead: `Holds in most lots: ${what}.`, proof: unreached(hold) };
   const holding = hold ? ` that holds in ${percent(hold.wanted)} of lots` : '';
-  const lead = `${LEADS[brief.minimise]}${holding}: ${what}.`;
+  const lead = `${LEADS[brief.minimise]}: ${what}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
   if (answer.status !== 'optimal') {
     return { lead, proof: `Within ${percent(answer.gap)} of the best that could exist.` };
