@@ -120,6 +120,13 @@ describe('a brief that asks for a share of lots', () => {
     const said = headline(asked(true), blend(), brief(), 'metric');
     expect(said.lead).toBe('Lightest blend: 142 g, 7.1 g/L.');
     expect(said.proof).toBe('Proven: no blend that holds in 60 % of lots is lighter.');
+    const open = headline(
+      { ...asked(true), status: 'within_gap', gap: 0.08 },
+      blend(),
+      brief(),
+      'us',
+    );
+    expect(open.proof).toBe('Within 8 % of the best that could hold in 60 % of lots.');
   });
 
   it('says where none was found, and what is proven then', () => {

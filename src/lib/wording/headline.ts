@@ -256,7 +256,8 @@ export function headline(
   const lead = `${LEADS[brief.minimise]}: ${what}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
   if (answer.status !== 'optimal') {
-    return { lead, proof: `Within ${percent(answer.gap)} of the best that could exist.` };
+    const best = hold ? `hold in ${percent(hold.wanted)} of lots` : 'exist';
+    return { lead, proof: `Within ${percent(answer.gap)} of the best that could ${best}.` };
   }
   const better = BETTER[brief.minimise];
   const proof =
