@@ -6,7 +6,11 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import { answered } from '#optimize/questions/answering.ts';
-import { finished } from '#optimize/pacing/clock.ts';
+import { Clock, finished } from '#optimize/pacing/clock.ts';
+import { objectiveOf } from '#optimize/problem/evaluation.ts';
+import type { ChanceState } from '#optimize/robust/chance-search.ts';
+import { holding } from '#optimize/robust/robust.ts';
+import { Search } from '#optimize/search/search.ts';
 import { lotsIn, problemOf, statingIn, tying } from '#optimize/problem/stating.ts';
 import { shareHeld } from '#optimize/problem/chance.ts';
 import { worldAt, worldsOf } from '#optimize/robust/scenarios.ts';
@@ -159,6 +163,28 @@ describe('a blend that holds in a share of lots', () => {
     expect(answer.why.hold!.reached).toBe(false);
     expect(answer.status).toBe('within_gap');
     expect(answer.why.notes.join()).toContain('holds in the share of lots');
+  });
+
+  it('is told with what is proven of it when it is stopped', () => {
+    const problem = problemOf(model, PLAIN);
+    if (!problem.ok) throw new Error(JSON.stringify(problem.problems));
+    const middle = new Search(problem.value, 'objective', 0, 0);
+    while (middle.step());
+    const { incumbent, bound } = middle.state;
+    const start = { doses: incumbent!.doses, bound };
+    const timed = { clock: new Clock(), until: Infinity, progress: (state: ChanceState) => state };
+    const search = holding(model, PLAIN, problem.value, start, 0.6, timed);
+    let step = search.next();
+    while (!step.done && !step.value.best) step = search.next();
+    expect(step.done).toBe(false);
+    let rests = 0;
+    for (; !step.done; rests += 1) step = search.next('stop');
+    // No more search: the engine judges the blend in hand, and that is all.
+    expect(rests).toBeLessThan(5);
+    const { hold, lower_bound, doses } = step.value;
+    expect(hold.sought).toBeGreaterThan(0.6);
+    expect(hold.share).toBeGreaterThanOrEqual(hold.sought);
+    expect(objectiveOf(problem.value, doses)).toBeGreaterThanOrEqual(lower_bound - 1e-9);
   });
 
   it('is not sought where no blend meets the wishes at all', () => {

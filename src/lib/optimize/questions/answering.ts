@@ -34,6 +34,11 @@ type DesignRun<T> = Run<DesignProgress, T>;
 type Hear = <T>(part: Generator<undefined, T>) => DesignRun<T | null>;
 type Why = { -readonly [K in keyof DesignAnswer['why']]: DesignAnswer['why'][K] };
 
+/** A snapshot of the search for the blend for the middle lots, where another is what was asked for. */
+function withoutBlend(progress: DesignProgress): DesignProgress {
+  return { ...progress, best: null, objective: null, gap: 1 };
+}
+
 /** Time taken where a blend is asked for that holds in a share of lots and no other limit is named, ms. */
 const HOLD_TIME_MS = 12_000;
 
@@ -62,7 +67,7 @@ export function* answering(
   let last = NOTHING_FOUND;
   let step = search.next();
   while (!step.done) {
-    last = step.value;
+    last = options.holdInShare === undefined ? step.value : withoutBlend(step.value);
     const signal = yield last;
     if (signal === 'stop') clock.stopped = true;
     step = search.next(signal);

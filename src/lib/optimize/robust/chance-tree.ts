@@ -1,8 +1,8 @@
-// What a blend costs at least that holds in a share of the drawn lots. A blend that holds in k of n draws
-// meets the middle wishes and those of k draws, so it costs no less than the k-th cheapest of the n blends
-// that each hold in one draw (quantile bound; Luedtke 2014, Ahmed and others 2017). Each draw chooses its
-// own blend; where they differ the node is split, until they agree (Caroe and Schultz 1999): by load, by
-// which hops are in, by doses. So the bound rises to the truth, and a leaf is one blend, judged exactly.
+// What a blend costs at least that holds in a share of the drawn lots. A blend that may miss m draws misses at
+// most m groups of draws, so it costs no less than the (m + 1)-th dearest of the blends that each suit one
+// group (quantile bound; Luedtke 2014, Deng and others 2017). Each group has a blend of its own; where
+// they differ the node is split, until they agree (Caroe and Schultz 1999): by load, by which hops are in, by
+// doses. So the bound rises to the truth, and a leaf is one blend, judged exactly.
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { overshoot, TOLERANCE } from '#optimize/problem/evaluation.ts';

@@ -1,6 +1,6 @@
 // Draws parted into groups, so that each group holds hard draws and easy ones. A blend that misses at most m
 // draws misses at most m groups; so of m + 1 groups and more it meets some in all of their draws at once,
-// and a blend that has to suit five lots cannot be cut to the luck of one.
+// and a blend that has to suit several lots cannot be cut to the luck of one.
 import type { Doses } from '#optimize/problem/doses.ts';
 import { TOLERANCE } from '#optimize/problem/evaluation.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
@@ -8,7 +8,7 @@ import { MasterProgram } from '#optimize/relaxation/master-program.ts';
 import { problemInDraws } from './draw-problems.ts';
 import type { DrawnJudge } from './judging.ts';
 
-/** Groups for each one that may be missed: the more, the fewer draws in each. */
+/** Groups for each one that may be missed: the more, the fewer draws in each (see DECISIONS.md). */
 const GROUPS_PER_MISS = 1.8;
 
 export class DrawGroups {

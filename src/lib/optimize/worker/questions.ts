@@ -21,6 +21,9 @@ import { swapping } from '#optimize/questions/swap.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 
+/** Time after which the page no longer waits for the proof of a blend that holds in many lots, ms. */
+const HOLD_LIMIT_MS = 8000;
+
 export type QuestionRun = Run<Step<Topic>, Outcome<Finding<Topic>>>;
 
 /** An answer with what the figures of its blends rest on. */
@@ -73,7 +76,7 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     }
     case 'hold': {
       const { brief, share } = ask.question;
-      const search = answering(model, brief, { holdInShare: share });
+      const search = answering(model, brief, { holdInShare: share, timeLimitMs: HOLD_LIMIT_MS });
       return told(search, same, (answer) => described(model, answer));
     }
     case 'tradeoff': {
