@@ -28,8 +28,8 @@ import type { DrawnJudge } from './judging.ts';
 
 /** A relaxed blend this far off at its own load is split by load before all else. */
 const LOAD_FIRST = 0.02;
-/** What it takes to write a column of one draw down. */
-const MAKING_PER_COLUMN = 500;
+/** What it takes to write a column of a group down: making two groups is no work of one step. */
+const MAKING_PER_COLUMN = 2500;
 
 /** What is known of one group of draws in a node. */
 interface InGroup {
