@@ -21,7 +21,18 @@ export function problemInDraws(
   };
 }
 
+/** The wishes of draws written down before: a draw is in a group of every parting. */
+const written = new WeakMap<DrawnLots, Map<number, AxisRow[]>>();
+
 function axesInDraw(problem: BlendProblem, drawn: DrawnLots, k: number): AxisRow[] {
+  let known = written.get(drawn);
+  if (!known) written.set(drawn, (known = new Map()));
+  let rows = known.get(k);
+  if (!rows) known.set(k, (rows = writtenAxes(problem, drawn, k)));
+  return rows;
+}
+
+function writtenAxes(problem: BlendProblem, drawn: DrawnLots, k: number): AxisRow[] {
   const n = problem.columns.length;
   const { bases } = drawn;
   return problem.axes.map((row, a) => {
