@@ -2,9 +2,9 @@
 // once. First the hops of the blend last designed, dosed anew: bars grow and shrink and stay where they
 // are. Only where these hops cannot meet the wishes, or would need a quarter more of what is minimised
 // than all hops would, all hops come in; and where those cannot either, the closest blend is shown, of
-// the same hops if they come about as close. Depends on brief, wishes and hops alone, never on the way
-// the finger took. Free doses know no count of hops, least addition or weighing step, and their load is
-// found, not proven: the answer that follows on release is the exact one.
+// the same hops if they come about as close. The answer depends on the brief, the wishes and these hops,
+// not on the drag path. Free doses know no count of hops, least addition or weighing step, and their load
+// is found, not proven: the answer that follows on release is the exact one.
 import { AXES } from '#shared/ids.ts';
 import type { PointBlend } from '#shared/answers/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';

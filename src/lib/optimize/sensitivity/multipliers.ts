@@ -75,7 +75,7 @@ function newton(
   return null;
 }
 
-/** The optimum of a problem made by `fixedUses`, with its multipliers; `null` as for `multipliersOf`. */
+/** The optimum of a problem made by `fixedAdditions`, with its multipliers; `null` as for `multipliersOf`. */
 export function* settling(problem: BlendProblem): Generator<undefined, Multipliers | null> {
   const optimum = yield* fixingOptimum(problem);
   const found = optimum && (yield* multipliersOf(problem, optimum));
