@@ -43,19 +43,28 @@ interface Comparison {
   readonly why: { readonly left_out: readonly LeftOut[]; readonly notes: readonly string[] };
 }
 
-/** A replacement: one hop, or two that share its place. */
+/** A replacement: one hop in one form, or two that share its place; at most two new lines. */
 export interface Replacement extends ComparedBlend {
   readonly hops: readonly string[];
+  /** The new lines; all others are those of the schedule. */
+  readonly added: readonly Addition[];
+  /** Stages of new lines at which the old hop did not stand; empty where it keeps its role. */
+  readonly stages_added: readonly string[];
   /**
    * Largest change of an axis, in intensity; bitterness beyond its room counts 1 per 5 IBU. `proof`
-   * is about this figure.
+   * is about this figure, for these hops in these forms at these stages.
    */
   readonly difference: number;
   /** Whether no axis changes noticeably. */
   readonly unnoticed: boolean;
+  /** Whether the bitterness stays within 10 % or 2 IBU of what it was. */
+  readonly bitterness_kept: boolean;
 }
 
-/** A hop tried as the only replacement, doses in any fraction of a gram. */
+/**
+ * A hop tried as the only replacement at the stages of the old one, in the form that came closest,
+ * doses in any fraction of a gram.
+ */
 export interface Tried {
   readonly hop: string;
   /** Least largest change of an axis: proven not below, and found. Bitterness beyond its room counts. */
@@ -65,7 +74,11 @@ export interface Tried {
 
 export interface SwapAnswer extends Comparison, Proof {
   readonly replaced: readonly Addition[];
-  /** Best first: unnoticed ones by weight, then by difference. */
+  /**
+   * Best first: those nobody can tell from the schedule, else from the nearest one; among them those
+   * that keep the bitterness, then by the lines that change; then by difference, told to one decimal;
+   * then by cost where the schedule has one, else by weight.
+   */
   readonly blends: readonly Replacement[];
   /** Every hop tried alone, closest first. */
   readonly tried: readonly Tried[];

@@ -170,6 +170,7 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
     ...ORIGINAL,
     ...under('replaced.*', addition('input/additions')),
     ...under('blends.*', COMPARED),
+    ...under('blends.*.added.*', addition('search/dose')),
     'blends.*.difference': ['equation/intensity'],
     'tried.*.*': ['search/tried'],
   },

@@ -1,5 +1,6 @@
 // The verb swap: a schedule without one of its hops, as close as another hop, or two, can bring it.
 import type { Replacement, SwapAnswer } from '#shared/answers/comparison.ts';
+import { spokenStage } from '#shared/stages/kinds.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
@@ -12,9 +13,28 @@ import { thresholdLines } from './print-thresholds.ts';
 import { blendShown, comparedDocument, ended, withStock, type SearchRequest } from './searching.ts';
 import { figure, wrapped } from './table.ts';
 
-function heading({ hops, difference, unnoticed, proof }: Replacement, i: number): string {
-  const told = unnoticed ? 'no noticeable change' : `largest change ${figure(difference)}`;
-  return `${i + 1}. ${hops.join(' and ')}: ${told} (${proofText(proof, '')})`;
+function heading(
+  { hops, difference, unnoticed, proof, stages_added: elsewhere, ...blend }: Replacement,
+  i: number,
+  { original }: SwapAnswer,
+): string {
+  const told = [
+    unnoticed ? 'no noticeable change' : `largest change ${figure(difference)}`,
+    blend.bitterness_kept
+      ? ''
+      : `bitterness ${figure(original.totals.ibu)} to ${figure(blend.totals.ibu)} IBU`,
+    elsewhere.length > 0 ? `at another stage: ${elsewhere.map(spokenStage).join(', ')}` : '',
+  ].filter(Boolean);
+  return `${i + 1}. ${hops.join(' and ')}: ${told.join('; ')} (${proofText(proof, '')})`;
+}
+
+/** Which hops keep the cost from being known, and where their prices are given. */
+function unpricedLines({ additions }: Replacement): string[] {
+  const without = additions.filter((a) => a.grams > 0 && a.price_per_kg === undefined);
+  const hops = [...new Set(without.map(({ hop }) => hop))];
+  if (hops.length === 0) return [];
+  const cure = 'give price_per_kg in the schedule, the candidates or the stock list';
+  return wrapped(`Cost not known, no price for ${hops.join(', ')}: ${cure}.`, '');
 }
 
 function triedLines({ tried }: SwapAnswer): string[] {
@@ -45,9 +65,10 @@ export function swapText(text: string, request: SearchRequest<SwapOptions>): Out
     text: page(
       headLines(swap),
       wrapped(`${swap.replace} replaced, everything else kept to the gram.`, ''),
-      ...blends.map(({ blend, design }, i) =>
-        comparedLines(heading(blend, i), design, blend.totals_change),
-      ),
+      ...blends.map(({ blend, design }, i) => [
+        ...comparedLines(heading(blend, i, answer), design, blend.totals_change),
+        ...unpricedLines(blend),
+      ]),
       blends.length > 0 ? changeLines(answer.original, answer.blends) : [],
       triedLines(answer),
       ...whyLines(answer),

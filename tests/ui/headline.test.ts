@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Blend, DesignAnswer, Hold, Miss } from '#shared/answers/answer.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
-import { chanceWords, headline, ownHeadline } from '#wording/headline.ts';
+import { chanceWords, headline, ownHeadline, unnoticedHeadline } from '#wording/headline.ts';
 
 const blend = (misses: Miss[] = [], cost: number | null = null) =>
   ({
@@ -27,6 +27,19 @@ describe('the chance of a blend', () => {
     expect(chanceWords({ holds_in_lots: 0, holds_in_all: 0.04 }, asked)).toMatch(/in none of the/);
     expect(chanceWords({ holds_in_lots: 1, holds_in_all: 1 }, { ...asked, target: {} })).toBeNull();
     expect(chanceWords({}, asked)).toBeNull();
+  });
+});
+
+describe('a replacement nobody can tell from what it replaces', () => {
+  it('says that first, and what it misses after', () => {
+    expect(unnoticedHeadline('Citra', blend(), brief(), 'metric')).toEqual({
+      lead: 'Your blend: Citra replaced, and no note changes noticeably.',
+      proof: 'It comes to 142 g, 7.1 g/L. All wishes and limits hold.',
+    });
+    const missing = blend([miss('target.resin', 0.1)]);
+    expect(unnoticedHeadline('Citra', missing, brief(), 'metric').proof).toBe(
+      'It comes to 142 g, 7.1 g/L and misses resin by 0.1.',
+    );
   });
 });
 

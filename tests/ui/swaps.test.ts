@@ -6,11 +6,19 @@ import type { Blend } from '#shared/answers/answer.ts';
 import { saveSchema, swapSchema, type Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { signed } from '#wording/format.ts';
-import { changeWords, largestChange, saveOf, savedWords, swapOf } from '#ui/edits/swaps.ts';
+import {
+  bitternessChange,
+  changeWords,
+  largestChange,
+  saveOf,
+  savedWords,
+  sourcesOf,
+  swapOf,
+} from '#ui/edits/swaps.ts';
 
 const demo: Brief = SEED_BRIEFS[0]!.brief;
 const additions = [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 40 }] as const;
-const blend = { additions } as unknown as Blend;
+const blend = { additions, totals: { ibu: 28 } } as unknown as Blend;
 const changes = (by: Partial<Record<AxisId, number>>) =>
   Object.fromEntries(
     AXES.map((axis) => {
@@ -29,8 +37,36 @@ describe('a swap', () => {
       stages: brief.stages,
       additions,
       replace: 'Citra',
-      limits: { ...brief.limits, require: [], ban: ['Saaz', 'Citra'] },
+      limits: { require: [], ban: ['Saaz', 'Citra'], weigh_step_g: 1, smallest_addition_g: 5 },
     });
+  });
+
+  it('keeps the bitterness as it was, and within the limits where they are nearer', () => {
+    // The brief's 15 to 40 IBU are wider than what nobody notices of 28, nearer at 39.
+    expect(swapOf(demo, blend, 'Citra').limits).not.toHaveProperty('ibu_at_most');
+    const bitter = { ...blend, totals: { ...blend.totals, ibu: 39 } };
+    expect(swapOf(demo, bitter, 'Citra').limits.ibu_at_most).toBe(40);
+  });
+
+  it('takes from the lots of the brief, else from the stock, else from the table', () => {
+    const lot = { id: 'a', form: 'pellet_90', note: '', out_of_stock: false } as const;
+    const mosaic = { ...lot, hop: 'Mosaic' };
+    const table = { candidates: 'table' } as const;
+    expect(sourcesOf(table, [], 'Citra')).toEqual(['table']);
+    expect(sourcesOf(table, [mosaic], 'Citra')).toEqual(['stock', 'table']);
+    expect(sourcesOf(table, [mosaic], 'mosaic')).toEqual(['table']);
+    expect(sourcesOf(table, [{ ...mosaic, out_of_stock: true }], 'Citra')).toEqual(['table']);
+    const listed = { candidates: [{ hop: 'Saaz', form: 'pellet_90' as const }] };
+    expect(sourcesOf(listed, [mosaic], 'Citra')).toEqual(['brief', 'stock', 'table']);
+  });
+
+  it('flags the bitterness beyond 10 % or 2 IBU, in words', () => {
+    const change = (from: number, to: number) =>
+      bitternessChange({ totals: { ibu: to } as never }, { totals: { ibu: from } as never });
+    expect(change(31, 24)).toBe('31 to 24 IBU');
+    expect(change(31, 28)).toBeNull();
+    expect(change(5, 6.9)).toBeNull();
+    expect(change(5, 7.6)).toBe('5 to 8 IBU');
   });
 
   it('bans no name that nobody offers', () => {

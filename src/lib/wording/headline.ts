@@ -14,6 +14,7 @@ import type { Brief, LimitFigure, Minimise } from '#shared/schemas/brief.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
+import { takenReplacement } from '#state/workbench/taken.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import {
   decimals,
@@ -74,7 +75,10 @@ export function headlineOf(workbench: Workbench, units: UnitSystem): Headline {
   if (standIn) return { lead: `${standIn.title}.`, proof: standIn.told };
   if (workbench.byHand) {
     const proven = brief === answeredBrief ? workbench.designedBlend : null;
-    return ownHeadline(workbench.own.point, workbench.liveBeside ?? proven, brief, units);
+    const { point } = workbench.own;
+    const taken = takenReplacement(workbench);
+    if (point && taken?.blend.unnoticed) return unnoticedHeadline(taken.hop, point, brief, units);
+    return ownHeadline(point, workbench.liveBeside ?? proven, brief, units);
   }
   return headline(answer, blend, answeredBrief, units);
 }
@@ -114,6 +118,23 @@ export function ownHeadline(
     proof: designed.meets
       ? `${own} Designed for these wishes: about ${other} (${dosed}).`
       : `${own} No blend meets these wishes: the closest ${missWords(designed.misses, units)}.`,
+  };
+}
+
+/** Of a replacement nobody can tell from what it replaces: that comes first, what it misses after. */
+export function unnoticedHeadline(
+  replaced: string,
+  point: PointBlend,
+  { minimise }: Brief,
+  units: UnitSystem,
+): Headline {
+  const what = objectiveWords(point, minimise, units);
+  const met = point.misses.length === 0;
+  return {
+    lead: `Your blend: ${replaced} replaced, and no note changes noticeably.`,
+    proof: met
+      ? `It comes to ${what}. All wishes and limits hold.`
+      : `It comes to ${what} and ${missWords(point.misses, units)}.`,
   };
 }
 

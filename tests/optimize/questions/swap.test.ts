@@ -10,9 +10,10 @@ import { defaultValues, model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
-import { profileOf, REACHED } from '#optimize/problem/profile.ts';
+import { noticeableStep, profileOf, REACHED } from '#optimize/problem/profile.ts';
 import { finished } from '#optimize/pacing/clock.ts';
-import { inOrder, swapping } from '#optimize/questions/swap.ts';
+import { ranked } from '#optimize/questions/ranking.ts';
+import { swapping } from '#optimize/questions/swap.ts';
 import { BAND, HAZY, PALE, valueOf } from '../support/schedules.ts';
 
 const STEPS = { weigh_step_g: 1, smallest_addition_g: 5 };
@@ -38,8 +39,9 @@ function differenceOf(schedule: Schedule, additions: Schedule['additions']): num
     const to = intensityOf(point.signals[i]!, values);
     return from >= REACHED ? Math.abs(to - from) : Math.max(0, to - REACHED);
   });
-  const ibu = (point.totals.ibu - ibuWindow(before.value).atMost) / 5;
-  return Math.max(...axes, ibu);
+  const { atLeast, atMost } = ibuWindow(before.value);
+  const { ibu } = point.totals;
+  return Math.max(...axes, (ibu - atMost) / 5, (atLeast - ibu) / 5);
 }
 
 function keptOf(schedule: Schedule, hop: string) {
@@ -92,12 +94,14 @@ describe.each([
     }
   });
 
-  it('ranks unnoticed blends by weight and the others by difference', () => {
-    expect([...answer.blends].sort(inOrder)).toEqual(answer.blends);
-    const noticed = answer.blends.filter((b) => !b.unnoticed);
-    noticed.slice(1).forEach((b, i) => {
-      expect(b.difference).toBeGreaterThanOrEqual(noticed[i]!.difference - 0.01);
-    });
+  it('ranks those nobody can tell apart by lines, then all by difference', () => {
+    const before = profileOf(model, schedule);
+    if (!before.ok) throw new Error('a schedule of this test');
+    const unnoticed = noticeableStep(model, before.value);
+    const ranking = { removed: answer.replaced, unnoticed, byCost: true };
+    expect(ranked(answer.blends, ranking)).toEqual(answer.blends);
+    const first = answer.blends.findIndex((b) => !b.unnoticed);
+    expect(answer.blends.slice(first).every((b) => !b.unnoticed)).toBe(true);
   });
 
   it('has tried every hop, with a bound below what it found', () => {
@@ -137,8 +141,13 @@ describe('a swap without a replacement', () => {
 });
 
 describe('the closeness of a single hop', () => {
-  const steep = { hot_steep: PALE.stages.hot_steep!, dry_hop: PALE.stages.dry_hop! };
-  const schedule: Schedule = { ...PALE, stages: steep };
+  const schedule: Schedule = {
+    ...PALE,
+    additions: [
+      ...PALE.additions,
+      { hop: 'Citra', form: 'pellet_90', stage: 'hot_steep', grams: 30, price_per_kg: 44 },
+    ],
+  };
 
   it.each(['Simcoe', 'Mosaic', 'Galaxy'])('%s is as close as brute force finds', (hop) => {
     const { blends } = swapped(schedule, {
@@ -165,32 +174,78 @@ describe('the closeness of a single hop', () => {
 });
 
 describe('two hops in the place of one', () => {
-  const answer = swapped(PALE, {
-    replace: 'Citra',
-    candidates: lots('Simcoe', 'Topaz', 'Hallertau Blanc', 'Motueka'),
-    limits: { weigh_step_g: 5, smallest_addition_g: 5 },
-  });
+  const HOPS = ['Callista', 'Summit', 'Nelson Sauvin'];
+  const asked = (rest: object) =>
+    swapped(PALE, {
+      replace: 'Citra',
+      candidates: lots(...HOPS),
+      limits: { weigh_step_g: 5, smallest_addition_g: 5, ...rest },
+    });
   const of = (blends: readonly Replacement[], count: number) =>
     blends.filter((b) => b.hops.length === count);
 
-  it('are shown where they come closer than any one', () => {
-    const [single] = of(answer.blends, 1);
-    const pairs = of(answer.blends, 2);
+  it('are shown on a line each where they come noticeably closer, as close as brute force', () => {
+    const { blends } = asked({});
+    const [single] = of(blends, 1);
+    const pairs = of(blends, 2);
     expect(pairs.length).toBeGreaterThan(0);
-    for (const pair of pairs) expect(pair.difference).toBeLessThan(single!.difference);
+    for (const { added, difference, hops } of pairs) {
+      expect(added.map((a) => a.hop).sort()).toEqual([...hops].sort());
+      expect(difference).toBeLessThan(single!.difference);
+      let best = Infinity;
+      for (let one = 5; one <= 200; one += 5) {
+        for (let other = 5; other <= 200; other += 5) {
+          const lines = hops.map((hop, i) => ({
+            hop,
+            form: 'pellet_90' as const,
+            stage: 'dry_hop' as const,
+            grams: i === 0 ? one : other,
+          }));
+          const additions = [...keptOf(PALE, 'Citra'), ...lines];
+          best = Math.min(best, differenceOf(PALE, additions));
+        }
+      }
+      expect(difference).toBeLessThan(best + 0.01);
+    }
   });
 
   it('are not where one hop is all that may be used', () => {
-    const one = swapped(PALE, {
-      replace: 'Citra',
-      candidates: lots('Simcoe', 'Topaz', 'Hallertau Blanc', 'Motueka'),
-      limits: { weigh_step_g: 5, smallest_addition_g: 5, hops_at_most: 1 },
-    });
-    expect(of(one.blends, 2)).toEqual([]);
+    expect(of(asked({ hops_at_most: 1 }).blends, 2)).toEqual([]);
+  });
+});
+
+describe('the hop that is gone at three stages', () => {
+  const stages = { ...PALE.stages, second: PALE.stages.dry_hop! };
+  const line = { hop: 'Citra', form: 'pellet_90' as const };
+  const schedule: Schedule = {
+    ...PALE,
+    stages: { ...stages, second: { kind: 'dry_hop', ...stages.second } as never },
+    additions: [
+      ...PALE.additions,
+      { ...line, stage: 'hot_steep', grams: 30 },
+      { ...line, stage: 'second', grams: 40 },
+    ],
+  };
+
+  it('is replaced on two of them', () => {
+    const { blends, tried } = swapped(schedule, { replace: 'Citra', candidates: lots('Simcoe') });
+    expect(blends[0]!.added.length).toBeLessThanOrEqual(2);
+    expect(blends[0]!.difference).toBeGreaterThanOrEqual(tried[0]!.at_least - 1e-6);
   });
 });
 
 describe('a swap that cannot be', () => {
+  it('requires no more hops than it has lines', () => {
+    const require = ['Citra', 'Mosaic', 'Galaxy'];
+    const candidates = lots(...require);
+    const swap = swapOf(PALE, { replace: 'Simcoe', candidates, limits: { require } });
+    const outcome = finished(swapping(model, swap));
+    expect(outcome).toMatchObject({
+      ok: false,
+      problems: [{ path: 'limits.require', cure: 'Require at most 2' }],
+    });
+  });
+
   it('names a hop that is not in the schedule', () => {
     const outcome = finished(
       swapping(model, swapOf(PALE, { replace: 'Saaz', candidates: 'table' })),

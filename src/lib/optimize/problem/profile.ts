@@ -76,6 +76,15 @@ export function unnoticed(model: Model, { signals, intensities }: Profile, jnd: 
   );
 }
 
+/** The most that an axis may rise and go unnoticed, in intensity: that of the axis where it is most. */
+export function noticeableStep(model: Model, { signals, intensities }: Profile): number {
+  const values = defaultValues(model);
+  const jnd = values['aroma.jnd'];
+  return Math.max(
+    ...AXES.map((axis) => intensityOf(signals[axis] * (1 + jnd), values) - intensities[axis]),
+  );
+}
+
 /** Change of every axis from the profile to a blend; `noticeable` by the just noticeable difference. */
 export function axisChanges(
   model: Model,

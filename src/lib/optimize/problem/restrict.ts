@@ -12,8 +12,28 @@ export interface Restricted {
 
 /** The problem with the columns of some varieties only; required varieties stay in any case. */
 export function restrictedTo(whole: BlendProblem, chosen: readonly number[]): Restricted {
-  const varieties = [...new Set([...whole.required, ...chosen])].sort((a, b) => a - b);
-  const kept = whole.columns.flatMap((c, j) => (varieties.includes(c.variety) ? [j] : []));
+  const varieties = new Set([...whole.required, ...chosen]);
+  return ofColumns(
+    whole,
+    whole.columns.flatMap((c, j) => (varieties.has(c.variety) ? [j] : [])),
+  );
+}
+
+/** The problem with some columns only, and what is left over of their packages. */
+export function restrictedToColumns(whole: BlendProblem, chosen: readonly number[]): Restricted {
+  const columns = new Set(chosen);
+  const lots = new Set(chosen.map((j) => whole.columns[j]!.lot));
+  const isKept = (j: number) =>
+    columns.has(j) || (whole.columns[j]!.stage === null && lots.has(whole.columns[j]!.lot));
+  return ofColumns(
+    whole,
+    whole.columns.flatMap((_, j) => (isKept(j) ? [j] : [])),
+  );
+}
+
+/** @param kept columns that stay, among them one of every required variety. */
+function ofColumns(whole: BlendProblem, kept: readonly number[]): Restricted {
+  const varieties = [...new Set(kept.map((j) => whole.columns[j]!.variety))].sort((a, b) => a - b);
   const pick = (vector: Float64Array) => Float64Array.from(kept, (j) => vector[j]!);
   const columns = kept.map((j) => {
     const column = whole.columns[j]!;

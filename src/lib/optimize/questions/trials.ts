@@ -1,12 +1,23 @@
-// The first look at replacements: how close single hops, and pairs, can come with free doses. Each
-// trial is a small exact search that ends when its gap no longer matters, so that a whole table is
-// gone through in well under a second; what a trial proves stays proven for whole weighing steps.
+// The first look at replacements: how close single hops, and pairs, can come with free doses on the
+// lines they may take. Each trial is a small exact search that ends when its gap no longer matters, so
+// that a whole table is gone through in well under a second; what a trial proves stays proven for whole
+// weighing steps.
+import { sort } from 'd3';
+import type { FormId } from '#shared/ids.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { restrictedTo } from '#optimize/problem/restrict.ts';
+import { restrictedToColumns } from '#optimize/problem/restrict.ts';
 import { Search } from '#optimize/search/search.ts';
 import { listening, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import { worstMiss } from '#optimize/problem/evaluation.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
+import {
+  fitsLines,
+  LINES_AT_MOST,
+  lineSets,
+  placesOf,
+  sharedLineSets,
+  type Place,
+} from './places.ts';
 
 /** How sure the first trial is of a difference, in intensity: far below what anybody notices. */
 const TRIAL_GAP = 0.02;
@@ -28,27 +39,31 @@ export interface Trying {
   readonly clock: Clock;
 }
 
-/** What a few hops can do, doses in any fraction of a gram. */
+/** What a few hops can do on the lines they may take, doses in any fraction of a gram. */
 export interface Trial {
   readonly varieties: readonly number[];
-  /** Proven not below, and found; `null` doses when nothing closer than the cutoff was. */
+  /** The columns it may dose, for the best it found. */
+  readonly columns: readonly number[];
+  /** Proven not below, and found; `null` doses where nothing closer than the cutoff was found. */
   readonly bound: number;
   readonly found: number;
   readonly doses: Doses | null;
 }
+
+type LinesTrial = Omit<Trial, 'varieties'>;
 
 /** Doses in any fraction of a gram: a bound on what weighing can do. */
 function freely(problem: BlendProblem): BlendProblem {
   return { ...problem, step: 0, least: 0 };
 }
 
-/** Closest a few hops come with free doses, as far as below `cutoff`. */
+/** Closest some columns come with free doses, as far as below `cutoff`. */
 function* tried(
   problem: BlendProblem,
-  varieties: readonly number[],
+  columns: readonly number[],
   cutoff: number,
-): Generator<undefined, Trial> {
-  const { problem: small, inWhole } = restrictedTo(problem, varieties);
+): Generator<undefined, LinesTrial> {
+  const { problem: small, inWhole } = restrictedToColumns(problem, columns);
   const search = new Search(small, 'slack', 0, cutoff);
   search.offer(NO_DOSES);
   let { bound, incumbent } = search.state;
@@ -58,44 +73,134 @@ function* tried(
     if (bound >= cutoff || (incumbent && incumbent.merit - bound <= TRIAL_GAP)) break;
   }
   ({ bound, incumbent } = search.state);
+  const closer = incumbent && incumbent.merit < cutoff ? incumbent : null;
   return {
-    varieties,
+    columns,
     bound: Math.min(bound, incumbent?.merit ?? Infinity, cutoff),
-    found: incumbent?.merit ?? Infinity,
-    doses: incumbent && inWhole(incumbent.doses),
+    found: closer?.merit ?? Infinity,
+    doses: closer && inWhole(closer.doses),
   };
 }
 
-/** Tries every hop alone; closest first. */
-export function* singles({ problem, clock }: Trying): Run<SwapProgress, Trial[]> {
-  const free = freely(problem);
-  const cutoff = worstMiss(free, NO_DOSES) + 1e-9;
-  const trials: Trial[] = [];
-  for (let v = 0; v < problem.varieties.length && !clock.over; v += 1) {
-    const progress = (done: number) => {
-      const { milliseconds } = clock;
-      return { phase: 'single' as const, done, of: problem.varieties.length, milliseconds };
-    };
-    const trial = yield* listening(clock, tried(free, [v], cutoff), () => progress(v));
-    if (!trial) break;
-    trials.push(trial);
-    if ((yield progress(v + 1)) === 'stop') clock.stopped = true;
+/** The closest of some sets of lines, each tried as far as it may better the one before. */
+function* triedSets(
+  problem: BlendProblem,
+  sets: Iterable<readonly number[]>,
+  cutoff: number,
+): Generator<undefined, LinesTrial> {
+  let best: LinesTrial = { columns: [], bound: cutoff, found: Infinity, doses: null };
+  let bound = cutoff;
+  for (const columns of sets) {
+    const trial = yield* tried(problem, columns, Math.min(cutoff, best.found));
+    bound = Math.min(bound, trial.bound);
+    if (trial.doses) best = trial;
   }
-  return trials.sort((a, b) => a.found - b.found);
+  return { ...best, bound };
 }
 
 /**
- * The `count` closest pairs of hops that are closer than `start`; closest first. Goes over all pairs, the most promising hops
- * first, and drops a pair as soon as it is proven not to beat the ones found: nothing is lost by it.
+ * The same where there are many sets: first all their columns at once, which no set can beat, and the
+ * sets only where that comes close enough and takes more lines than there may be.
+ */
+function* triedTogether(
+  problem: BlendProblem,
+  columns: readonly number[],
+  sets: Iterable<readonly number[]>,
+  cutoff: number,
+): Generator<undefined, LinesTrial> {
+  const all = yield* tried(problem, columns, cutoff);
+  if (!all.doses) return all;
+  if (fitsLines(problem, all.doses)) return { ...all, columns: all.doses.columns };
+  const trial = yield* triedSets(problem, sets, cutoff);
+  return { ...trial, bound: Math.max(trial.bound, all.bound) };
+}
+
+/** What trying every hop alone gave. */
+export interface Singles {
+  /** One for each hop and form that has a place, closest first. */
+  readonly trials: readonly Trial[];
+  /** Hops not tried for want of time. */
+  readonly left: number;
+}
+
+/** Which places of a hop are tried, and how far. */
+export interface Places {
+  /** Where it may stand; `null`: anywhere. */
+  readonly stages: ReadonlySet<string> | null;
+  /** Forms of the hop that is gone: the first choice where a hop comes in one of them. */
+  readonly forms: ReadonlySet<FormId>;
+  /** How close a trial of use comes at least. */
+  readonly closer: number;
+  /** What one form must come closer than another to be tried in its place, in intensity. */
+  readonly asNear: number;
+}
+
+/** Tries every hop alone, in one form or, where that comes closer or none is the first choice, more. */
+export function* singles(
+  { problem, clock }: Trying,
+  { stages, forms, closer, asNear }: Places,
+): Run<SwapProgress, Singles> {
+  const free = freely(problem);
+  const without = worstMiss(free, NO_DOSES) + 1e-9;
+  const of = problem.varieties.length;
+  const trials: Trial[] = [];
+  let done = 0;
+  for (; done < of && !clock.over; done += 1) {
+    const progress = (count: number) => {
+      const { milliseconds } = clock;
+      return { phase: 'single' as const, done: count, of, milliseconds };
+    };
+    let cutoff = Math.min(closer, without);
+    const own: Trial[] = [];
+    const places = holdsRequired(problem, [done]) ? placesOf(problem, done, stages) : [];
+    const isFirst = ({ form }: Place) => forms.has(form);
+    const room = places.some(isFirst) ? -asNear : asNear;
+    for (const place of sort(places, (p) => (isFirst(p) ? 0 : 1))) {
+      const work = triedPlace(free, place, cutoff);
+      const trial = yield* listening(clock, work, () => progress(done));
+      if (!trial) return { trials, left: of - done };
+      own.push({ ...trial, varieties: [done] });
+      if (trial.doses?.columns.length) cutoff = Math.min(cutoff, trial.found + room);
+      if (cutoff <= 0) break;
+    }
+    trials.push(...own);
+    if ((yield progress(done + 1)) === 'stop') clock.stopped = true;
+  }
+  return { trials: trials.sort((a, b) => a.found - b.found), left: of - done };
+}
+
+/** Whether all required hops are among these. */
+function holdsRequired({ required }: BlendProblem, varieties: readonly number[]): boolean {
+  return required.every((v) => varieties.includes(v));
+}
+
+function triedPlace(
+  free: BlendProblem,
+  place: Place,
+  cutoff: number,
+): Generator<undefined, LinesTrial> {
+  const sets = lineSets(place);
+  return place.columns.length > LINES_AT_MOST
+    ? triedTogether(free, place.columns, sets, cutoff)
+    : triedSets(free, sets, cutoff);
+}
+
+/**
+ * The `count` closest pairs of hops, a line each, that are closer than `start`; closest first. Goes
+ * over all pairs, the most promising hops first, and drops a pair as soon as it is proven not to beat
+ * the ones found: nothing is lost by it.
+ * @param order hops as they came out alone, each once.
  */
 export function* splits(
   { problem, clock }: Trying,
-  alone: readonly Trial[],
+  order: readonly number[],
+  stages: ReadonlySet<string>,
   start: number,
   count: number,
 ): Run<SwapProgress, { pairs: Trial[]; left: number }> {
   const free = freely(problem);
-  const order = alone.map((t) => t.varieties[0]!);
+  const places = order.map((v) => placesOf(problem, v, stages));
+  const columns = places.map((own) => own.flatMap((place) => place.columns));
   const of = (order.length * (order.length - 1)) / 2;
   let pairs: Trial[] = [];
   let done = 0;
@@ -109,12 +214,15 @@ export function* splits(
     for (let a = 0; a < b; a += 1) {
       if (clock.over || performance.now() > until) return { pairs, left: of - done };
       const cutoff = Math.min(start, pairs[count - 1]?.found ?? Infinity);
-      if (cutoff > 0) {
-        const pair = tried(free, [order[a]!, order[b]!], cutoff);
-        const trial = yield* listening(clock, pair, progress);
+      if (cutoff > 0 && holdsRequired(problem, [order[a]!, order[b]!])) {
+        const both = [...columns[a]!, ...columns[b]!];
+        const sets = sharedLineSets(places[a]!, places[b]!);
+        const work = triedTogether(free, both, sets, cutoff);
+        const trial = yield* listening(clock, work, progress);
         if (!trial) return { pairs, left: of - done };
-        if (trial.found < cutoff) {
-          pairs = [...pairs, trial].sort((p, q) => p.found - q.found).slice(0, count);
+        if (trial.doses) {
+          const pair = { ...trial, varieties: [order[a]!, order[b]!] };
+          pairs = [...pairs, pair].sort((p, q) => p.found - q.found).slice(0, count);
         }
       }
       done += 1;

@@ -93,6 +93,9 @@ export class Inquiry<T extends Topic> {
 /** Takes what is out of stock off what may be used. */
 export type InStock = <T extends Offering>(asked: T) => T;
 
+/** Where replacements may come from: the lots a brief lists, the stock, the whole table. */
+export type ReplacementSource = 'brief' | 'stock' | 'table';
+
 /** All that can be asked about what is shown, one question of each kind at a time. */
 export class Inquiries {
   #asker: Asker | null = null;
@@ -109,6 +112,9 @@ export class Inquiries {
   readonly replan = this.#of('replan', (brief) => this.#inStock(brief));
   readonly beside = this.#of('beside');
   readonly reach = this.#of('reach', (brief) => this.#inStock(brief));
+
+  /** Where the replacements last asked for come from. */
+  replacementsFrom = $state.raw<ReplacementSource>('table');
 
   /** @param inStock takes what is out of stock off what may be used. */
   constructor(inStock: InStock = (asked) => asked) {

@@ -1,17 +1,19 @@
 // Questions about the shown blend taken as a schedule of its own: replace a hop that is out of stock,
 // save without anybody noticing. What the brief allows still holds, save for what it wished.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { AxisChange, ComparedBlend, Saving } from '#shared/answers/comparison.ts';
+import type { AxisChange, ComparedBlend, Original, Saving } from '#shared/answers/comparison.ts';
 import type { Blend } from '#shared/answers/answer.ts';
-import { judgingOf, type Brief, type Save, type Swap } from '#shared/schemas/brief.ts';
+import { judgingOf, type Brief, type Limits, type Save, type Swap } from '#shared/schemas/brief.ts';
+import type { SavedLot } from '#shared/schemas/workspace.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
-import { additionsOf, changesBetween, ownOf } from '#state/documents/by-hand.ts';
+import { ownOf } from '#state/documents/by-hand.ts';
 import { hopsUsedUp, sameHop, withoutHops } from '#state/stock/stock.ts';
 import { pricedBy } from '#state/stock/stock-prices.ts';
+import type { ReplacementSource } from '#state/workbench/inquiry.svelte.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
-import { hopMass, intensity, listed, money, quantity } from '#wording/format.ts';
+import { decimals, hopMass, intensity, listed, money, quantity } from '#wording/format.ts';
 import { runOutOfHop } from './lot-edits.ts';
 import { noteInList } from '#wording/words.ts';
 
@@ -27,36 +29,64 @@ export function swapOf(brief: Brief, blend: Blend, hop: string): Swap {
     replace: hop,
     candidates,
     // Nothing is required of what takes another's place.
-    limits: { ...limits, require: [] },
+    limits: { ...bitternessKept(limits, blend), require: [] },
   };
 }
 
 /**
- * A question about the shown blend with what it may be answered from: what the brief offers; where that
- * is the whole table, the stock's own lots and prices in it, and so in the blend.
+ * Where replacements may come from: the lots the brief lists, one's own stock, or the whole table with
+ * the stock's lots and prices in it. The first is taken unless another is asked for.
+ */
+export function sourcesOf(
+  { candidates }: Pick<Brief, 'candidates'>,
+  lots: readonly SavedLot[],
+  hop: string,
+): ReplacementSource[] {
+  const isThere = (lot: SavedLot) => !lot.out_of_stock && !sameHop(lot.hop, hop);
+  return [
+    ...(candidates === 'table' ? [] : (['brief'] as const)),
+    ...(lots.some(isThere) ? (['stock'] as const) : []),
+    'table',
+  ];
+}
+
+/**
+ * A question about the shown blend with what it may be answered from; blend and lots with the prices
+ * of the stock.
  */
 async function withStock(
   { blend, shownBrief }: Workbench,
   { document: { lots }, prices }: Workspace,
+  source: ReplacementSource,
 ): Promise<{ readonly brief: Brief; readonly blend: Blend } | null> {
   if (!blend) return null;
-  if (shownBrief.candidates !== 'table' || lots.length === 0) return { brief: shownBrief, blend };
-  const { tableAndStock, dayOf } = await import('#state/stock/stock-model.ts');
-  const candidates = tableAndStock(lots, dayOf(new Date()));
+  if (source === 'brief' || lots.length === 0) return { brief: shownBrief, blend };
+  const { candidatesToday, dayOf, tableAndStock } = await import('#state/stock/stock-model.ts');
+  const offered = source === 'stock' ? candidatesToday : tableAndStock;
+  const candidates = offered(lots, dayOf(new Date()));
   const additions = pricedBy(blend.additions, prices);
   return { brief: { ...shownBrief, candidates }, blend: { ...blend, additions } };
 }
 
-/** Asks what could stand in for a hop of the shown blend. */
+/**
+ * Asks what could stand in for a hop of the shown blend.
+ * @param asked where it may come from; as before while the question is open, else the first there is.
+ */
 export async function askForReplacements(
   workbench: Workbench,
   workspace: Workspace,
   hop: string,
+  asked?: ReplacementSource,
 ): Promise<void> {
   const { inquiries } = workbench;
+  const sources = sourcesOf(workbench.shownBrief, workspace.document.lots, hop);
+  const before = inquiries.swap.question ? inquiries.replacementsFrom : null;
+  const source = asked ?? sources.find((one) => one === before) ?? sources[0]!;
   inquiries.save.clear();
-  const about = await withStock(workbench, workspace);
-  if (about) inquiries.swap.ask(swapOf(about.brief, about.blend, hop));
+  const about = await withStock(workbench, workspace, source);
+  if (!about) return;
+  inquiries.replacementsFrom = source;
+  inquiries.swap.ask(swapOf(about.brief, about.blend, hop));
 }
 
 /** Marks a hop of the shown blend as used up, and asks what could stand in for it. */
@@ -81,7 +111,8 @@ export async function askForSavings(
 ): Promise<void> {
   const { inquiries } = workbench;
   inquiries.swap.clear();
-  const about = await withStock(workbench, workspace);
+  const source = workbench.shownBrief.candidates === 'table' ? 'table' : 'brief';
+  const about = await withStock(workbench, workspace, source);
   if (about) inquiries.save.ask({ ...saveOf(about.brief, about.blend), ...asked });
 }
 
@@ -92,12 +123,6 @@ export function take(
   { additions }: Pick<Blend, 'additions'>,
 ): string | null {
   return workbench.editOwn(name, () => ownOf(additions, workbench.shownBrief));
-}
-
-/** Whether the blend shown is the one compared. */
-export function isTaken(workbench: Workbench, { additions }: Pick<Blend, 'additions'>): boolean {
-  const own = workbench.own.additions;
-  return own !== null && changesBetween(additionsOf(own), additions).length === 0;
 }
 
 /** The axis that changes most. */
@@ -129,28 +154,45 @@ export function isUnnoticed({ changes }: Pick<ComparedBlend, 'changes'>): boolea
 const IBU_ROUNDING = 1e-6;
 
 /**
- * The shown blend to save on, with what the brief offers; its bitterness is kept like its aroma, and
- * within the brief's own limits where the blend keeps them.
+ * Limits under which the bitterness is kept like the aroma: those of the brief hold where the blend
+ * keeps them and they are nearer than what nobody notices.
  */
-export function saveOf(brief: Brief, blend: Blend): Save {
-  const { name, batch, stages, candidates, limits } = brief;
-  const { ibu_at_least: least = -Infinity, ibu_at_most: most = Infinity, ...others } = limits;
+function bitternessKept(
+  { ibu_at_least: least = -Infinity, ibu_at_most: most = Infinity, ...others }: Limits,
+  blend: Pick<Blend, 'totals'>,
+): Limits {
   const { ibu } = blend.totals;
   const near = ibuWindow(blend);
-  const tighter = {
+  return {
+    ...others,
     ...(least > near.atLeast && least <= ibu + IBU_ROUNDING && { ibu_at_least: least }),
     ...(most < near.atMost && most >= ibu - IBU_ROUNDING && { ibu_at_most: most }),
   };
-  const additions = [...blend.additions];
+}
+
+/** The shown blend to save on, with what the brief offers; its bitterness is kept like its aroma. */
+export function saveOf(brief: Brief, blend: Blend): Save {
+  const { name, batch, stages, candidates, limits } = brief;
   return {
     ...judgingOf(brief),
     name,
     batch,
     stages,
-    additions,
+    additions: [...blend.additions],
     candidates,
-    limits: { ...others, ...tighter, require: [] },
+    limits: { ...bitternessKept(limits, blend), require: [] },
   };
+}
+
+/** "31 to 24 IBU" where the bitterness leaves its room of 10 % or 2 IBU; `null` where it is kept. */
+export function bitternessChange(
+  { totals: { ibu } }: Pick<ComparedBlend, 'totals'>,
+  before: Pick<Original, 'totals'>,
+): string | null {
+  const { atLeast, atMost } = ibuWindow(before);
+  if (ibu >= atLeast - IBU_ROUNDING && ibu <= atMost + IBU_ROUNDING) return null;
+  const [from, to] = [before.totals.ibu, ibu].map((figure) => decimals(figure, 0));
+  return `${from} to ${to} IBU`;
 }
 
 /** "saves 1.20, 12 g of hops and 0.2 L of beer; takes …": what is minimised comes first. */

@@ -1,0 +1,198 @@
+// Looks for what takes the place of a hop: tries every hop on the lines it may take, doses the best as
+// they would be weighed, and goes on to two hops, or to other stages, only where nothing comes near.
+import { isAxisWish } from '#shared/answers/wish-subject.ts';
+import { AXES } from '#shared/ids.ts';
+import type { Blend, PointBlend, Proof } from '#shared/answers/answer.ts';
+import type { Replacement } from '#shared/answers/comparison.ts';
+import type { Addition, Brief, Swap } from '#shared/schemas/brief.ts';
+import { defaultValues, type Model } from '#engine/tables/model.ts';
+import type { Sampling } from '#engine/doubt/sampling.ts';
+import { additionsOf, checked, checkedPoint } from '#optimize/problem/check.ts';
+import { Closest, PROVEN_MISS } from '#optimize/search/closest.ts';
+import { axisChanges, totalsChange, type Profile } from '#optimize/problem/profile.ts';
+import { ibuWindow } from '#optimize/problem/ibu-window.ts';
+import { gapOf } from '#optimize/search/proof.ts';
+import { restrictedToColumns } from '#optimize/problem/restrict.ts';
+import type { Run } from '#optimize/pacing/clock.ts';
+import { LINES_AT_MOST } from './places.ts';
+import { AS_NEAR, isBehind, ranked, type Ranking } from './ranking.ts';
+import {
+  singles,
+  splits,
+  type Singles,
+  type SwapProgress,
+  type Trial,
+  type Trying,
+} from './trials.ts';
+import { worstMiss } from '#optimize/problem/evaluation.ts';
+import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
+
+/** Replacements shown: single hops, two hops, and hops at stages where the old one did not stand. */
+const SINGLES_SHOWN = 5;
+const SPLITS_SHOWN = 3;
+const ELSEWHERE_SHOWN = 2;
+
+export interface SwapOptions {
+  readonly band?: Sampling;
+  readonly timeLimitMs?: number;
+}
+
+export interface SwapJob extends Trying {
+  readonly model: Model;
+  readonly swap: Swap;
+  readonly brief: Brief;
+  readonly profile: Profile;
+  /** The lines of the hop that is gone. */
+  readonly replaced: readonly Addition[];
+  readonly ranking: Ranking;
+  readonly options: SwapOptions;
+}
+
+/** What a replacement has beside its blend. */
+type ReplacementTold = Omit<Replacement, Exclude<keyof Blend, 'proof'>>;
+
+/** A replacement at the defaults alone, and what it was found with. */
+export interface Draft extends ReplacementTold {
+  readonly totals: PointBlend['totals'];
+  readonly doses: Doses;
+}
+
+/** Doses a few hops as they would be weighed, as close as can be; `null` where they take none. */
+function* dosed(
+  job: SwapJob,
+  trial: Trial,
+  progress: () => SwapProgress,
+): Run<SwapProgress, Draft | null> {
+  const { problem: small, inWhole } = restrictedToColumns(job.problem, trial.columns);
+  const closest = new Closest(small, trial.bound);
+  yield* closest.searching(job.clock, progress);
+  if (!closest.doses || closest.doses.columns.length === 0) return null;
+  const { merit } = closest;
+  return drafted(job, inWhole(closest.doses), merit, Math.min(closest.bound, merit));
+}
+
+function proofOf(merit: number, bound: number): Proof {
+  const status = merit - bound <= PROVEN_MISS * (1 + 1e-6) ? 'optimal' : 'within_gap';
+  return { status, lower_bound: bound, gap: merit - bound <= 1e-9 ? 0 : gapOf(merit, bound) };
+}
+
+function drafted(
+  { model, brief, problem, profile, replaced }: SwapJob,
+  doses: Doses,
+  merit: number,
+  bound: number,
+): Draft {
+  const point = checkedPoint(model, brief, additionsOf(problem, brief, doses));
+  const changes = axisChanges(model, profile, point, defaultValues(model)['aroma.jnd']);
+  const kept = new Set(brief.keep);
+  const added = point.additions.filter((a) => !kept.has(a));
+  const stages = new Set(added.map(({ stage }) => stage));
+  const { ibu } = point.totals;
+  const room = ibuWindow(profile);
+  return {
+    hops: [...new Set(added.map(({ hop }) => hop))],
+    added,
+    stages_added: [...stages].filter((stage) => !replaced.some((a) => a.stage === stage)),
+    difference: merit,
+    unnoticed: AXES.every((axis) => !changes[axis].noticeable),
+    bitterness_kept: ibu >= room.atLeast - 1e-6 && ibu <= room.atMost + 1e-6,
+    changes,
+    totals_change: totalsChange(profile.totals, point.totals),
+    proof: proofOf(merit, bound),
+    totals: point.totals,
+    doses,
+  };
+}
+
+/** With its bands. */
+export function replacementOf(
+  { model, brief, problem, options }: SwapJob,
+  draft: Draft,
+): Replacement {
+  const { doses, totals: _, ...told } = draft;
+  const { blend } = checked(model, brief, problem, doses, options.band);
+  return { ...blend, misses: blend.misses.filter((m) => !isAxisWish(m.wish)), ...told };
+}
+
+/** Doses trials, closest first, until `count` stand before whatever is left; in order. */
+function* dosedInOrder(
+  job: SwapJob,
+  trials: readonly Trial[],
+  count: number,
+  isOfUse: (draft: Draft) => boolean = () => true,
+): Run<SwapProgress, Draft[]> {
+  const useful = trials.filter(({ doses }) => doses && doses.columns.length > 0);
+  const drafts: Draft[] = [];
+  let inOrder: Draft[] = [];
+  let done = 0;
+  const dosing = () => ({
+    phase: 'dosing' as const,
+    done,
+    of: useful.length,
+    milliseconds: job.clock.milliseconds,
+  });
+  for (const trial of [...useful].sort((a, b) => a.bound - b.bound)) {
+    if (isBehind(trial.bound, count, inOrder, job.ranking)) break;
+    if (job.clock.over && drafts.length > 0) break;
+    const draft = yield* dosed(job, trial, dosing);
+    done += 1;
+    if (draft && isOfUse(draft)) drafts.push(draft);
+    inOrder = ranked(drafts, job.ranking);
+  }
+  return inOrder.slice(0, count);
+}
+
+/** Whether nobody can tell some of the beers from the one before. */
+function comesNear(drafts: readonly Draft[], { ranking }: SwapJob): boolean {
+  return drafts.some((d) => d.unnoticed || d.difference <= ranking.unnoticed);
+}
+
+/** What was tried, and what it came to. */
+export interface SwapFindings {
+  readonly drafts: readonly Draft[];
+  readonly alone: Singles;
+  /** Largest change that no replacement stays below; 0 where not all were tried. */
+  readonly proven: number;
+  readonly notes: readonly string[];
+}
+
+/** Looks where the old hop stood: one hop, or two; then anywhere, if nothing comes near. */
+export function* seeking(job: SwapJob): Run<SwapProgress, SwapFindings> {
+  const { problem, clock, swap, ranking } = job;
+  const { unnoticed } = ranking;
+  const stages = new Set(job.replaced.map(({ stage }) => stage));
+  const forms = new Set(job.replaced.map(({ form }) => form));
+  const where = { stages, forms, closer: Infinity, asNear: AS_NEAR };
+  const alone = yield* singles(job, where);
+  const drafts = yield* dosedInOrder(job, alone.trials, SINGLES_SHOWN);
+  const notes: string[] = [];
+  const nearest = () => Math.min(worstMiss(problem, NO_DOSES), ...drafts.map((d) => d.difference));
+  // Whether all was looked at: what is not among the blends then comes no closer.
+  let complete = alone.left === 0 && !(clock.over && alone.trials.length > 0);
+  let bound = Math.min(...alone.trials.map((t) => t.bound), nearest());
+  if ((swap.limits.hops_at_most ?? LINES_AT_MOST) >= LINES_AT_MOST && !comesNear(drafts, job)) {
+    const closer = nearest() - unnoticed;
+    const order = [...new Set(alone.trials.map((t) => t.varieties[0]!))];
+    const { pairs, left } = yield* splits(job, order, stages, closer, SPLITS_SHOWN);
+    const single = nearest();
+    const isOfUse = ({ hops, difference }: Draft) => hops.length > 1 && difference < single;
+    drafts.push(...(yield* dosedInOrder(job, pairs, SPLITS_SHOWN, isOfUse)));
+    complete &&= left === 0;
+    bound = Math.min(bound, ...pairs.map((t) => t.bound), Math.max(0, closer));
+    if (left > 0) notes.push(`Time ran out with ${left} pairs of hops not tried`);
+    else if (complete && pairs.length === 0)
+      notes.push('No two hops, a line each, come closer by as much as anybody notices');
+  }
+  if (!comesNear(drafts, job) && !clock.over) {
+    const closer = nearest() - unnoticed;
+    const anywhere = yield* singles(job, { ...where, stages: null, closer });
+    const isOfUse = ({ stages_added: added }: Draft) => added.length > 0;
+    drafts.push(...(yield* dosedInOrder(job, anywhere.trials, ELSEWHERE_SHOWN, isOfUse)));
+    complete &&= anywhere.left === 0;
+    bound = Math.min(bound, ...anywhere.trials.map((t) => t.bound), Math.max(0, closer));
+    if (anywhere.left > 0)
+      notes.push(`Time ran out with ${anywhere.left} hops not tried at other stages`);
+  }
+  if (alone.left > 0) notes.push(`Time ran out with ${alone.left} hops not tried alone`);
+  return { drafts, alone, proven: complete ? Math.max(0, bound) : 0, notes };
+}
