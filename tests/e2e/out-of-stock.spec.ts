@@ -72,3 +72,42 @@ test('a hop out of stock is in no design, whatever its hops come from, until it 
   }
   await expectNoFault(page);
 });
+
+test('replacements come from the stock first, and from the whole table while that is asked for', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  const out = page.getByRole('button', { name: /^Out of stock: / });
+  await out.first().click();
+  const panel = page.getByRole('region', { name: /^In place of / });
+  const from = (source: string) => panel.getByRole('radio', { name: `from ${source}` });
+  await expect(from('my stock')).toBeChecked();
+  await expect(panel.getByRole('article').first()).toBeVisible({ timeout: 30_000 });
+  // What the stock has was paid for: each card knows its cost. No hop comes in two forms.
+  for (const card of await panel.getByRole('article').all()) {
+    await expect(card).not.toContainText('not known');
+    const lines = await card.getByRole('listitem').allInnerTexts();
+    expect(lines.length).toBeLessThanOrEqual(2);
+    const hops = lines.map((line) => line.split(',')[0]);
+    const stages = lines.map((line) => line.split(',').at(-1)!.replace(/\d.*/s, ''));
+    expect(new Set(hops.map((hop, i) => `${hop}${stages[i]}`)).size).toBe(lines.length);
+  }
+  await from('the whole table').check();
+  await expect(panel).toContainText(/hops tried|blends|Stop/);
+  await panel.getByRole('button', { name: 'Stop' }).click();
+  await expect(panel.getByRole('article').first()).toBeVisible({ timeout: 30_000 });
+  // A hop without a price is named with the place to type it.
+  const unpriced = panel.getByRole('article').filter({ hasText: 'not known' }).first();
+  await expect(unpriced).toContainText(/no price for .*: type it under Stock/);
+  // Another hop while the panel is open: the table still; closed and asked again: the stock.
+  await out.first().click();
+  await expect(from('the whole table')).toBeChecked();
+  await panel.getByRole('button', { name: 'Close replacements' }).click();
+  await page
+    .getByRole('button', { name: /^Replace: / })
+    .first()
+    .click();
+  await expect(from('my stock')).toBeChecked();
+});
