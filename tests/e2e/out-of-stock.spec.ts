@@ -77,6 +77,7 @@ test('replacements come from the stock first, and from the whole table while tha
   page,
   workbench,
 }) => {
+  test.slow();
   await workbench.open();
   await workbench.settledBlend();
   const out = page.getByRole('button', { name: /^Out of stock: / });
@@ -95,9 +96,7 @@ test('replacements come from the stock first, and from the whole table while tha
     expect(new Set(hops.map((hop, i) => `${hop}${stages[i]}`)).size).toBe(lines.length);
   }
   await from('the whole table').check();
-  await expect(panel).toContainText(/hops tried|blends|Stop/);
-  await panel.getByRole('button', { name: 'Stop' }).click();
-  await expect(panel.getByRole('article').first()).toBeVisible({ timeout: 30_000 });
+  await expect(panel.getByRole('article').first()).toBeVisible({ timeout: 40_000 });
   // A hop without a price is named with the place to type it.
   const unpriced = panel.getByRole('article').filter({ hasText: 'not known' }).first();
   await expect(unpriced).toContainText(/no price for .*: type it under Stock/);
