@@ -16,17 +16,18 @@ function withoutJsonSchema(): Plugin {
       filter: { id: /zod\/v4\/core\/(to-json-schema|json-schema-processors)\.js$/ },
       handler(code, _, options) {
         if (options?.ssr) return null;
-        const names = [...code.matchAll(/^export (?:const|function) (\w+)/gm)].map(
-          ([, name]) => name,
+        const left: string[] = [];
+        // What makes JSON Schema is exported no more, so that it is dropped as unused.
+        const rest = code.replace(
+          /^export (const (\w+(?:Processor|Method)) =)/gm,
+          (_, kept, name) => {
+            left.push(`leftOut as ${name}`);
+            return kept as string;
+          },
         );
-        const others = code.includes('processSchema as process')
-          ? ['processSchema as process']
-          : [];
-        return [
-          `const leftOut = () => () => { throw new Error('JSON Schema is left out of the pages'); };`,
-          ...names.map((name) => `const ${name} = leftOut;`),
-          `export { ${[...names, ...others].join(', ')} };`,
-        ].join('\n');
+        return `${rest}
+          const leftOut = () => () => { throw new Error('JSON Schema is left out of the pages'); };
+          export { ${left.join(', ')} };`;
       },
     },
   };
