@@ -13,7 +13,10 @@ const keyOf = ({ hop, form, price_per_kg }: HopPrice) => `${nameKey(hop)}|${form
 export type InventedPrices = ReadonlySet<string>;
 
 /** Everything of a workspace that has a price, by the id of its lot or design. */
-function pricesById({ lots, designs }: WorkspaceDocument): ReadonlyMap<string, readonly HopPrice[]> {
+function pricesById({
+  lots,
+  designs,
+}: WorkspaceDocument): ReadonlyMap<string, readonly HopPrice[]> {
   return new Map<string, readonly HopPrice[]>([
     ...lots.map((lot) => [lot.id, [lot]] as const),
     ...designs.map(({ id, brief: { candidates, keep = [] } }) => {
