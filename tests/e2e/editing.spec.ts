@@ -163,6 +163,7 @@ test('the same beer is brewed at 1,000 L, with the blend it has and designed ane
   await size.getByRole('button', { name: 'Same blend at this size' }).click();
   await expect(workbench.headline).toContainText(`Your blend: ${weight}`, { timeout: 15_000 });
   await expect(workbench.designs.locator('option:checked')).toHaveText(/, 1,000 L$/);
+  await workbench.settledBlend();
   await expectNoFault(page);
   await workbench.undo.click();
   await workbench.settledBlend();
