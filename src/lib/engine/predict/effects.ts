@@ -165,6 +165,31 @@ function named<V>({ compounds, reported, has }: Shaped, none: V, next: () => V) 
 }
 
 /**
+ * What lots do at a stage, in their order.
+ * @param effectOf makes it of the outputs of a program; `m` is the place of the lot among those run over.
+ */
+function effectsOver<T>(
+  process: Process,
+  lots: readonly Lot[],
+  stageKey: string,
+  world: World,
+  effectOf: (of: Shaped, outputs: readonly Values[], m: number) => T,
+): T[] {
+  const effects: T[] = Array(lots.length);
+  const { model } = process;
+  const valuesOf = (lot: Lot, name: string) => {
+    const own = centralFigure(model, lot, name);
+    return world.valuesOf({ of: lot, name }, own) ?? own;
+  };
+  for (const { of, members } of alike(process, lots, stageKey)) {
+    const some = members.map((i) => lots[i]!);
+    const outputs = runOver(of, some, world, valuesOf);
+    members.forEach((i, m) => (effects[i] = effectOf(of, outputs, m)));
+  }
+  return effects;
+}
+
+/**
  * The effects of lots at a stage, in their order, in one world.
  * @param world of one world; lots it knows nothing of count at their central figures.
  */
@@ -174,26 +199,15 @@ export function effectsAt(
   stageKey: string,
   world: World,
 ): Effect[] {
-  const effects: Effect[] = Array(lots.length);
-  const { model } = process;
-  const valueOf = (lot: Lot, name: string) => {
-    const own = centralFigure(model, lot, name);
-    return at(world.valuesOf({ of: lot, name }, own) ?? own, 0);
-  };
-  for (const { of, members } of alike(process, lots, stageKey)) {
-    const some = members.map((i) => lots[i]!);
-    const values = runOver(of, some, world, valueOf);
-    members.forEach((i, m) => {
-      let output = 0;
-      const { compounds, reported, ...rest } = named(of, 0, () => at(values[output++]!, m));
-      effects[i] = {
-        compounds: Float64Array.from(compounds),
-        reported: Float64Array.from(reported),
-        ...rest,
-      };
-    });
-  }
-  return effects;
+  return effectsOver(process, lots, stageKey, world, (of, outputs, m) => {
+    let output = 0;
+    const { compounds, reported, ...rest } = named(of, 0, () => at(outputs[output++]!, m));
+    return {
+      compounds: Float64Array.from(compounds),
+      reported: Float64Array.from(reported),
+      ...rest,
+    };
+  });
 }
 
 /** The effects of lots at a stage, in their order, in all worlds at once. */
@@ -203,23 +217,12 @@ export function effectsIn(
   stageKey: string,
   world: World,
 ): DrawnEffect[] {
-  const effects: DrawnEffect[] = Array(lots.length);
-  const { model } = process;
   const { count } = world;
-  const valuesOf = (lot: Lot, name: string) => {
-    const own = centralFigure(model, lot, name);
-    return world.valuesOf({ of: lot, name }, own) ?? own;
-  };
-  for (const { of, members } of alike(process, lots, stageKey)) {
-    const some = members.map((i) => lots[i]!);
-    const values = runOver(of, some, world, valuesOf);
-    members.forEach((i, m) => {
-      let output = 0;
-      effects[i] = named<Values>(of, 0, () => {
-        const found = values[output++]!;
-        return typeof found === 'number' ? found : found.subarray(m * count, (m + 1) * count);
-      });
+  return effectsOver(process, lots, stageKey, world, (of, outputs, m) => {
+    let output = 0;
+    return named<Values>(of, 0, () => {
+      const found = outputs[output++]!;
+      return typeof found === 'number' ? found : found.subarray(m * count, (m + 1) * count);
     });
-  }
-  return effects;
+  });
 }
