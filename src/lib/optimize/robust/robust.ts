@@ -12,14 +12,14 @@ import { LOT_SAMPLING, shareHeld } from '#optimize/problem/chance.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
-import { finished, run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import {
   CHANCE_SAMPLING,
   ChanceSearch,
   type ChanceState,
   type MiddleBlend,
 } from './chance-search.ts';
-import { drawingWorlds } from './scenarios.ts';
+import { worldsOf } from './scenarios.ts';
 
 export interface Robust {
   readonly doses: Doses;
@@ -94,8 +94,7 @@ function* heldByEngine<P>(
     ...problem.fixed.additions.map((a) => a.lot),
   ]);
   const looked = new Set(made.flatMap(({ additions }) => additions.map((a) => a.lot)));
-  const worlds = ({ samples, seed }: Sampling) =>
-    finished(drawingWorlds(model, lots, samples, seed, looked));
+  const worlds = ({ samples, seed }: Sampling) => worldsOf(model, lots, samples, seed, looked);
   const chosenBy = worlds(CHANCE_SAMPLING);
   const seen: number[] = [];
   for (const design of made) {

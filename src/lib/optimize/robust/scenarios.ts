@@ -5,29 +5,22 @@ import type { Model } from '#engine/tables/model.ts';
 import { drawnWorld } from '#engine/doubt/bands.ts';
 import { drawLot, lotNames, type LotDraws } from '#engine/doubt/lot-sampling.ts';
 import { at, type World } from '#engine/symbols/world.ts';
-import { finished } from '#optimize/pacing/clock.ts';
-
-/** Worlds that differ in the composition of their lots; the same seed gives the same worlds. */
-export function worldsOf(model: Model, lots: Iterable<Lot>, count: number, seed: number): World {
-  return finished(drawingWorlds(model, lots, count, seed));
-}
 
 /**
- * The same, a lot at a time.
+ * Worlds that differ in the composition of their lots; the same seed gives the same worlds.
  * @param of the lots that are looked at, where not all are; those of all lots are drawn as ever.
  */
-export function* drawingWorlds(
+export function worldsOf(
   model: Model,
   lots: Iterable<Lot>,
   count: number,
   seed: number,
   of: ReadonlySet<Lot> | null = null,
-): Generator<undefined, World> {
+): World {
   const draws = new Map<Lot, LotDraws>();
   for (const [lot, name] of lotNames(lots)) {
     if (of && !of.has(lot)) continue;
     draws.set(lot, drawLot(model, lot, name, { samples: count, seed }));
-    yield;
   }
   return drawnWorld(count, null, draws);
 }
