@@ -3,8 +3,8 @@
 // once more before anybody sees it.
 import { shareAtLoad } from '#engine/process/load-law.ts';
 import { hotShare } from '#optimize/problem/bitterness.ts';
-import { sumOver, type Doses } from '#optimize/problem/doses.ts';
-import { TOLERANCE } from '#optimize/problem/evaluation.ts';
+import type { Doses } from '#optimize/problem/doses.ts';
+import { loadOf, TOLERANCE } from '#optimize/problem/evaluation.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { bitterWindow, windowsOf, type Window } from '#optimize/problem/windows.ts';
 import type { DrawnLots } from './drawn-lots.ts';
@@ -49,16 +49,12 @@ export class DrawnJudge {
   judge(doses: Doses): Verdict {
     const { misses, problem, needed } = this;
     this.begin(doses);
-    const load = sumOver(problem.dry, doses);
+    const load = loadOf(problem, doses);
     this.windows.forEach(({ low, high }, a) => {
       this.signal(a, doses, load);
       this.compare(low, high, SMALLEST_SIGNAL);
     });
-    if (problem.bitter) {
-      const { low, high } = bitterWindow(problem.bitter, 0);
-      this.ibu(doses, load);
-      this.compare(low, high, SMALLEST_IBU);
-    }
+    this.compareBitterness(doses, load);
     const held = this.held();
     if (held >= needed) return { held, lacking: 0 };
     const { sorted } = this;
@@ -73,13 +69,9 @@ export class DrawnJudge {
   holds(doses: Doses): boolean {
     const { problem } = this;
     this.begin(doses);
-    const load = sumOver(problem.dry, doses);
-    if (problem.bitter) {
-      const { low, high } = bitterWindow(problem.bitter, 0);
-      this.ibu(doses, load);
-      this.compare(low, high, SMALLEST_IBU);
-      if (this.held() < this.needed) return false;
-    }
+    const load = loadOf(problem, doses);
+    this.compareBitterness(doses, load);
+    if (this.held() < this.needed) return false;
     for (let a = 0; a < this.windows.length; a += 1) {
       const { low, high } = this.windows[a]!;
       this.signal(a, doses, load);
@@ -91,13 +83,8 @@ export class DrawnJudge {
 
   /** The largest relative miss of the bitterness window in each draw; 0 where it is met. */
   bitterMisses(doses: Doses): Float64Array {
-    const { problem } = this;
     this.misses.fill(0);
-    if (problem.bitter) {
-      const { low, high } = bitterWindow(problem.bitter, 0);
-      this.ibu(doses, sumOver(problem.dry, doses));
-      this.compare(low, high, SMALLEST_IBU);
-    }
+    this.compareBitterness(doses, loadOf(this.problem, doses));
     return this.misses.slice();
   }
 
@@ -118,7 +105,7 @@ export class DrawnJudge {
   /** By wish of the problem, low side and high side, then bitterness: draws in which it is missed. */
   missedBy(doses: Doses): number[] {
     const { problem } = this;
-    const load = sumOver(problem.dry, doses);
+    const load = loadOf(problem, doses);
     const count = (low: number, high: number) => {
       let [under, over] = [0, 0];
       for (const value of this.sum) {
@@ -179,6 +166,14 @@ export class DrawnJudge {
       const most = term.base + term.cap;
       for (let k = 0; k < sum.length; k += 1) sum[k]! += weight * Math.min(other[k]!, most);
     });
+  }
+
+  private compareBitterness(doses: Doses, load: number): void {
+    const { bitter } = this.problem;
+    if (!bitter) return;
+    const { low, high } = bitterWindow(bitter, 0);
+    this.ibu(doses, load);
+    this.compare(low, high, SMALLEST_IBU);
   }
 
   private compare(low: number, high: number, smallest: number): void {
