@@ -208,7 +208,8 @@ interface RowFields {
 function fieldsOf({ cells }: ListRow, reading: ListReading): RowFields {
   const { meanings } = reading;
   const fields: Record<string, unknown> = {};
-  const [analysis, storage]: Record<string, unknown>[] = [{}, {}];
+  const analysis: Record<string, unknown> = {};
+  const storage: Record<string, unknown> = {};
   const problems: Problem[] = [];
   const inMonths = meanings.some((m) => MONTH_COLUMNS.some((column) => column === m?.column));
   const cellOf = (column: ListColumn) =>
@@ -238,13 +239,13 @@ function fieldsOf({ cells }: ListRow, reading: ListReading): RowFields {
       value = figure;
     }
     const inStorage = inMonths ? OF_STORAGE[column] : undefined;
-    if (inStorage !== undefined) storage![inStorage] = value;
-    else (ofAnalysis.has(column) ? analysis! : fields)[column] = value;
+    if (inStorage !== undefined) storage[inStorage] = value;
+    else (ofAnalysis.has(column) ? analysis : fields)[column] = value;
   });
   // A name may tell the form where no cell does.
   fields['form'] ??= formOf(cellOf('hop')) ?? reading.form;
-  if (Object.keys(analysis!).length > 0) fields['analysis'] = analysis;
-  if (Object.keys(storage!).length > 0) fields['storage'] = storage;
+  if (Object.keys(analysis).length > 0) fields['analysis'] = analysis;
+  if (Object.keys(storage).length > 0) fields['storage'] = storage;
   return { fields, problems };
 }
 

@@ -88,7 +88,7 @@ function decoded(bytes: Uint8Array): TextFile {
 }
 
 /**
- * Decodes bytes; what is no valid UTF-8 is taken for Windows-1252. Fails where they are not text;
+ * Decodes bytes; what is no UTF-8 and no UTF-16 is taken for one of the Windows encodings. Fails where they are not text;
  * `instead` says what to choose, like "a list saved as CSV".
  */
 export function textOfFile(bytes: Uint8Array, instead: string): Outcome<TextFile> {

@@ -1,6 +1,6 @@
-// How the nodes of the search for a blend that holds in many draws are split: each draw has a relaxed blend of
-// its own, and where these differ most the node is parted, so that they come to agree. Every split covers
-// the node: no blend is lost between the parts.
+// How the nodes of the search for a blend that holds in many draws are split: each group of draws has a relaxed
+// blend of its own, and where these differ most the node is parted, so that they come to agree. Every split
+// covers the node: no blend is lost between the parts.
 import { loadOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
@@ -9,7 +9,7 @@ import { decidedIn, type Child } from '#optimize/search/branching.ts';
 
 /** Doses closer than this are the same, g/L. */
 const SAME_DOSE = 1e-7;
-/** How the draws weigh against each other: a hop that comes in, a dose and a load that differ, by g/L. */
+/** How much a dose and a load that differ count beside a hop that comes in, by g/L. */
 const DOSE_WEIGHT = 2;
 const LOAD_WEIGHT = 1;
 
@@ -47,7 +47,7 @@ function doseOfHop(problem: BlendProblem, v: number, { columns, doses }: Doses):
   return sum;
 }
 
-/** Where the draws differ most: in having a hop, in a dose, in the load. */
+/** Where the blends of the groups differ most: in having a hop, in a dose, in the load. */
 export function byDraws(
   problem: BlendProblem,
   node: Node,

@@ -152,7 +152,7 @@ export class Moves {
     }
   }
 
-  /** Uses that could come in. */
+  /** Columns that could come in. */
   private others(inside: readonly number[]): number[] {
     const { columns } = this.problem;
     const taken = new Set(inside);
