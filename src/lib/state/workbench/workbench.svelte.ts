@@ -13,7 +13,7 @@ import { ownOf, type OwnAdditions } from '#state/documents/by-hand.ts';
 import { Inquiries } from './inquiry.svelte.ts';
 import { OwnBlend } from './own-blend.svelte.ts';
 import type { Searcher, Trouble } from './searcher.ts';
-import { hopsUsedUp, withoutHops, type Offering } from '#state/stock/stock.ts';
+import { withoutHops, type Offering } from '#state/stock/stock.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 /** A blend shown in place of the designed one. */
@@ -82,7 +82,7 @@ export class Workbench {
       if (brief !== this.#open) {
         if (sameQuestion(brief, this.#open)) this.#adopt(brief);
         else this.#settle();
-      } else if (this.#without.some((hop) => !this.#gone.includes(hop))) {
+      } else if (this.#without.some((hop) => !workspace.isGone(hop))) {
         // A hop that came back may make a better blend; of one that is gone the blend stays in sight.
         this.#settle();
       }
@@ -288,14 +288,9 @@ export class Workbench {
     return [...new Set(this.designedBlend?.additions.map((a) => a.hop))];
   }
 
-  /** Hops that are out of stock, for every design. */
-  get #gone(): readonly string[] {
-    return hopsUsedUp(this.#workspace.document.lots);
-  }
-
   /** What is asked, with nothing that is out of stock. */
   #inStock<T extends Offering>(asked: T): T {
-    return withoutHops(asked, this.#gone, this.#table);
+    return withoutHops(asked, this.#workspace.gone, this.#table);
   }
 
   #ended(trouble: Trouble | null, live = true): void {
@@ -349,7 +344,7 @@ export class Workbench {
     this.#searching = true;
     this.#stopping = false;
     this.#progress = null;
-    this.#without = this.#gone;
+    this.#without = this.#workspace.gone;
     this.#searcher?.design(this.#inStock(brief));
   }
 }

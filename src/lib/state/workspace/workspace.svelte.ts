@@ -2,6 +2,7 @@
 // of designs is one named step. Changed parts are checked by their schema; an edit that the schema
 // refuses changes nothing. The store is handed in, so that this runs without a database or a screen.
 import { advice, type Outcome } from '#shared/outcome.ts';
+import { nameKey } from '#shared/name-key.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import {
   IN_FILE,
@@ -13,6 +14,7 @@ import type { OwnAdditions } from '#state/documents/by-hand.ts';
 import { checkedChange, isBlend, withElsewhere } from '#state/documents/changes.ts';
 import * as documents from '#state/documents/documents.ts';
 import * as history from '#state/documents/history.ts';
+import { hopsUsedUp } from '#state/stock/stock.ts';
 import { inventedPrices, isAtInvented, type InventedPrices } from '#state/stock/invented-prices.ts';
 import { pricesOf, type StockPrices } from '#state/stock/stock-prices.ts';
 import type {
@@ -58,6 +60,9 @@ export class Workspace {
   readonly #lots: readonly SavedLot[] = $derived(this.#history.present.lots);
   /** What the lots cost: holds for hops whose price nobody gave elsewhere. */
   readonly prices: StockPrices = $derived(pricesOf(this.#lots));
+  /** Hops that are out of stock, for every design. */
+  readonly gone: readonly string[] = $derived(hopsUsedUp(this.#lots));
+  readonly #goneKeys: ReadonlySet<string> = $derived(new Set(this.gone.map(nameKey)));
   readonly #invented: InventedPrices = $derived.by(() =>
     inventedPrices(this.document, this.starter),
   );
@@ -70,6 +75,9 @@ export class Workspace {
   /** The open design as another tab has saved it meanwhile. */
   get clash(): TabConflict | null {
     return this.#clash;
+  }
+  isGone(hop: string): boolean {
+    return this.#goneKeys.has(nameKey(hop));
   }
   /** Whether anything of this is paid at prices of the invented demo. */
   isAtInvented(additions: readonly Addition[]): boolean {

@@ -8,7 +8,7 @@ import type { SavedLot } from '#shared/schemas/workspace.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { ownOf } from '#state/documents/by-hand.ts';
-import { hopsUsedUp, sameHop, withoutHops } from '#state/stock/stock.ts';
+import { sameHop, withoutHops } from '#state/stock/stock.ts';
 import { pricedBy } from '#state/stock/stock-prices.ts';
 import type { ReplacementSource } from '#state/workbench/inquiry.svelte.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
@@ -95,8 +95,7 @@ export async function runOutOf(
   workspace: Workspace,
   hop: string,
 ): Promise<void> {
-  if (!hopsUsedUp(workspace.document.lots).some((gone) => sameHop(gone, hop)))
-    runOutOfHop(workspace, hop);
+  if (!workspace.isGone(hop)) runOutOfHop(workspace, hop);
   await askForReplacements(workbench, workspace, hop);
 }
 
