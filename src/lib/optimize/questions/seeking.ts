@@ -10,7 +10,7 @@ import type { Sampling } from '#engine/doubt/sampling.ts';
 import { additionsOf, checked, checkedPoint } from '#optimize/problem/check.ts';
 import { Closest, PROVEN_MISS } from '#optimize/search/closest.ts';
 import { axisChanges, totalsChange, type Profile } from '#optimize/problem/profile.ts';
-import { ibuWindow } from '#optimize/problem/ibu-window.ts';
+import { keepsBitterness } from '#optimize/problem/ibu-window.ts';
 import { gapOf } from '#optimize/search/proof.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
 import type { Run } from '#optimize/pacing/clock.ts';
@@ -87,15 +87,13 @@ function drafted(
   const kept = new Set(brief.keep);
   const added = point.additions.filter((a) => !kept.has(a));
   const stages = new Set(added.map(({ stage }) => stage));
-  const { ibu } = point.totals;
-  const room = ibuWindow(profile);
   return {
     hops: [...new Set(added.map(({ hop }) => hop))],
     added,
     stages_added: [...stages].filter((stage) => !replaced.some((a) => a.stage === stage)),
     difference: merit,
     unnoticed: AXES.every((axis) => !changes[axis].noticeable),
-    bitterness_kept: ibu >= room.atLeast - 1e-6 && ibu <= room.atMost + 1e-6,
+    bitterness_kept: keepsBitterness(profile, point.totals),
     changes,
     totals_change: totalsChange(profile.totals, point.totals),
     proof: proofOf(merit, bound),

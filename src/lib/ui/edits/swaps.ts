@@ -6,7 +6,7 @@ import type { Blend } from '#shared/answers/answer.ts';
 import { judgingOf, type Brief, type Limits, type Save, type Swap } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import type { UnitSystem } from '#shared/units.ts';
-import { ibuWindow } from '#optimize/problem/ibu-window.ts';
+import { IBU_ROUNDING, ibuWindow, keepsBitterness } from '#optimize/problem/ibu-window.ts';
 import { ownOf } from '#state/documents/by-hand.ts';
 import { sameHop, withoutHops } from '#state/stock/stock.ts';
 import { pricedBy } from '#state/stock/stock-prices.ts';
@@ -149,9 +149,6 @@ export function isUnnoticed({ changes }: Pick<ComparedBlend, 'changes'>): boolea
   return AXES.every((axis) => !changes[axis].noticeable);
 }
 
-/** Share of an IBU that is rounding. */
-const IBU_ROUNDING = 1e-6;
-
 /**
  * Limits under which the bitterness is kept like the aroma: those of the brief hold where the blend
  * keeps them and they are nearer than what nobody notices.
@@ -185,12 +182,11 @@ export function saveOf(brief: Brief, blend: Blend): Save {
 
 /** "31 to 24 IBU" where the bitterness leaves its room of 10 % or 2 IBU; `null` where it is kept. */
 export function bitternessChange(
-  { totals: { ibu } }: Pick<ComparedBlend, 'totals'>,
+  { totals }: Pick<ComparedBlend, 'totals'>,
   before: Pick<Original, 'totals'>,
 ): string | null {
-  const { atLeast, atMost } = ibuWindow(before);
-  if (ibu >= atLeast - IBU_ROUNDING && ibu <= atMost + IBU_ROUNDING) return null;
-  const [from, to] = [before.totals.ibu, ibu].map((figure) => decimals(figure, 0));
+  if (keepsBitterness(before, totals)) return null;
+  const [from, to] = [before.totals.ibu, totals.ibu].map((figure) => decimals(figure, 0));
   return `${from} to ${to} IBU`;
 }
 
