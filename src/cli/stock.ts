@@ -1,13 +1,12 @@
 // Lots from a stock list as people export it, as old as they are today. Failures name the line and the cure;
 // what was read without being told is noted.
 import { dateProblems, dayOf } from '#shared/lists/lot-dates.ts';
-import type { KnownHops } from '#shared/lists/hop-names.ts';
 import { stockIn } from '#shared/lists/stock.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { toldOf } from '#shared/reading/problems.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
-import { findHop, lotOf, namesNear } from '#engine/lot/composition.ts';
+import { knownHops, lotOf } from '#engine/lot/composition.ts';
 import { agedCandidate, stockCandidates } from '#engine/lot/lot-storage.ts';
 import { model } from '#engine/tables/model.ts';
 import { readBytes } from './input.ts';
@@ -16,11 +15,6 @@ import { readBytes } from './input.ts';
 export function today(): string {
   return dayOf(new Date());
 }
-
-const HOPS: KnownHops = {
-  named: (name) => findHop(model, name)?.name,
-  near: (name) => namesNear(model, name),
-};
 
 /** The lots of a list that are not used up, and what to know of how they were read. */
 export interface StockRead {
@@ -37,7 +31,7 @@ export function readStock(file: string, day: string): Outcome<StockRead> {
   if (!bytes.ok) return bytes;
   const text = textOfFile(bytes.value, 'a list saved as CSV');
   if (!text.ok) return text;
-  const list = stockIn(text.value.text, HOPS);
+  const list = stockIn(text.value.text, knownHops(model));
   if (!list.ok) return list;
   const { lots, notes } = list.value;
   const problems = lots.flatMap(({ line, lot }) => {

@@ -12,6 +12,7 @@ import {
 } from '#shared/ids.ts';
 import { widen, type Interval } from '#shared/interval.ts';
 import { estimatedCell } from '#shared/evidence/estimate.ts';
+import type { KnownHops } from '#shared/lists/hop-names.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { either, nearestNames } from '#shared/names.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
@@ -92,6 +93,14 @@ export function namesNear(model: Model, name: string): string[] {
   if (findHop(model, name)) return [];
   const names = model.hops.map((hop) => hop.name);
   return nearestNames(name, names);
+}
+
+/** The hop table, as far as a list that comes in needs it. */
+export function knownHops(model: Model): KnownHops {
+  return {
+    named: (name) => findHop(model, name)?.name,
+    near: (name) => namesNear(model, name),
+  };
 }
 
 /** The cure for a name nobody knows, with the varieties that may be meant. */

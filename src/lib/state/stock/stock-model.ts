@@ -2,10 +2,9 @@
 // whether a variety is known.
 import type { AnalyteId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
-import { findHop, lotOf, missingForDesign, namesNear } from '#engine/lot/composition.ts';
+import { findHop, knownHops, lotOf, missingForDesign, namesNear } from '#engine/lot/composition.ts';
 import { stockCandidates } from '#engine/lot/lot-storage.ts';
 import { model } from '#engine/tables/model.ts';
-import type { KnownHops } from '#shared/lists/hop-names.ts';
 import type { ListedLot } from '#shared/lists/lot-list.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
@@ -51,10 +50,7 @@ export function missingForDesigns(
 }
 
 /** The names of the hop table, for lists that come in. */
-export const tableHops: KnownHops = {
-  named: (name) => findHop(model, name)?.name,
-  near: (name) => namesNear(model, name),
-};
+export const tableHops = knownHops(model);
 
 /** The varieties that may be meant by a name the table does not have; none where it has it. */
 export function meantBy({ hop }: Pick<ListedLot, 'hop'>): readonly string[] {
