@@ -90,42 +90,7 @@ export function* answering(
   const designed: DesignedFor = { model, brief, problem, blend: central };
 
   if (share !== undefined) {
-    const base = fixedObjective(problem.fixed, brief);
-    const middle = { doses: dosesOf(designed), bound: answer.lower_bound - base };
-    const progress = ({ best, bound }: ChanceState): DesignProgress => ({
-      best: best && additionsTold(problem, brief, best.doses),
-      objective: best && base + best.score.objective,
-      lower_bound: base + Math.min(bound, best?.score.objective ?? middle.bound),
-      gap: best ? gapOf(base + best.score.objective, base + bound) : 1,
-      milliseconds: clock.milliseconds,
-    });
-    const going = { clock, until: clock.deadline, progress };
-    const wanted = brief.minimise !== 'closest' && !buysPackages(problem);
-    const possible = wanted && answer.status !== 'closest' && !clock.stopped;
-    const found = possible ? yield* holding(model, brief, problem, middle, share, going) : null;
-    if (!found) {
-      const barred = buysPackages(problem)
-        ? 'whole packages are paid for'
-        : 'the closest match is asked for';
-      const met = wanted ? 'no blend meets the wishes at all' : barred;
-      const reason = clock.stopped ? 'stopped' : met;
-      why.notes = [...why.notes, `No blend was sought that holds in a share of lots: ${reason}`];
-    } else {
-      why.hold = found.hold;
-      const objective = base + objectiveOf(problem, found.doses);
-      const gap = gapOf(objective, found.lower_bound);
-      const { reached } = found.hold;
-      const status = reached && gap <= PROVEN_GAP ? 'optimal' : 'within_gap';
-      const proof = { status, lower_bound: found.lower_bound, gap } as const;
-      const { blend } = checked(model, brief, problem, found.doses, options.band);
-      const before = { status: answer.status, lower_bound: answer.lower_bound, gap: answer.gap };
-      const [, ...others] = answer.blends;
-      const blends = [{ ...blend, proof }, { ...central, proof: before }, ...others];
-      answer = { ...answer, ...proof, blends };
-      if (!reached) {
-        why.notes = [...why.notes, 'No blend was found that holds in the share of lots asked for'];
-      }
-    }
+    answer = yield* heldFirst({ ...designed, clock, options }, answer, share, why);
   }
   if (options.explain && !clock.stopped) {
     const missed = answer.status === 'closest';
@@ -138,6 +103,62 @@ export function* answering(
   return success({ ...answer, milliseconds: clock.milliseconds, why });
 }
 
+function note(why: Why, text: string): void {
+  why.notes = [...why.notes, text];
+}
+
+/** What the search for a blend that holds in a share of lots goes by. */
+interface Holding extends DesignedFor {
+  readonly clock: Clock;
+  readonly options: DesignOptions;
+}
+
+/** Why no blend is sought that holds in a share of lots; `null` where one is. */
+function unsought({ brief, problem, clock }: Holding, { status }: DesignAnswer): string | null {
+  if (clock.stopped) return 'stopped';
+  if (buysPackages(problem)) return 'whole packages are paid for';
+  if (brief.minimise === 'closest') return 'the closest match is asked for';
+  return status === 'closest' ? 'no blend meets the wishes at all' : null;
+}
+
+/** The answer with the blend that holds in a share of lots first; adds to `why` what was found of it. */
+function* heldFirst(
+  holder: Holding,
+  answer: DesignAnswer,
+  share: number,
+  why: Why,
+): DesignRun<DesignAnswer> {
+  const { model, brief, problem, blend: central, clock, options } = holder;
+  const reason = unsought(holder, answer);
+  if (reason !== null) {
+    note(why, `No blend was sought that holds in a share of lots: ${reason}`);
+    return answer;
+  }
+  const base = fixedObjective(problem.fixed, brief);
+  const middle = { doses: dosesOf(holder), bound: answer.lower_bound - base };
+  const progress = ({ best, bound }: ChanceState): DesignProgress => ({
+    best: best && additionsTold(problem, brief, best.doses),
+    objective: best && base + best.score.objective,
+    lower_bound: base + Math.min(bound, best?.score.objective ?? middle.bound),
+    gap: best ? gapOf(base + best.score.objective, base + bound) : 1,
+    milliseconds: clock.milliseconds,
+  });
+  const going = { clock, until: clock.deadline, progress };
+  const found = yield* holding(model, brief, problem, middle, share, going);
+  why.hold = found.hold;
+  const objective = base + objectiveOf(problem, found.doses);
+  const gap = gapOf(objective, found.lower_bound);
+  const { reached } = found.hold;
+  if (!reached) note(why, 'No blend was found that holds in the share of lots asked for');
+  const status = reached && gap <= PROVEN_GAP ? 'optimal' : 'within_gap';
+  const proof = { status, lower_bound: found.lower_bound, gap } as const;
+  const { blend } = checked(model, brief, problem, found.doses, options.band);
+  const before = { status: answer.status, lower_bound: answer.lower_bound, gap: answer.gap };
+  const [, ...others] = answer.blends;
+  const blends = [{ ...blend, proof }, { ...central, proof: before }, ...others];
+  return { ...answer, ...proof, blends };
+}
+
 /** Adds the reasons for the best blend to `why`. */
 function* explained(
   designed: DesignedFor,
@@ -147,16 +168,15 @@ function* explained(
   hear: Hear,
   until: number,
 ): DesignRun<void> {
-  const note = (text: string) => (why.notes = [...why.notes, text]);
   const reason = yield* hear(reasonFor(designed, missed, until));
   if (!reason) return;
   if (reason.kind === 'clash') {
     const clash = yield* hear(reason.seeking);
     if (clash) why.clash = clash;
-    else note('Which wishes and limits clash was not settled in time');
+    else note(why, 'Which wishes and limits clash was not settled in time');
     return;
   }
-  if (reason.kind === 'unpriced') note(reason.why);
+  if (reason.kind === 'unpriced') note(why, reason.why);
   else {
     const prices = yield* hear(reason.seeking);
     if (prices) why.prices = prices;
