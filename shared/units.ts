@@ -1,5 +1,37 @@
-// Units people read and type, against the metric units everything is computed and stored in.
-// Each quantity is one affine rule per system, so that the way back is the exact inverse.
+// The metric units everything is computed and stored in, as types of numbers; and the units people read and
+// type. Each quantity is one affine rule per system, so that the way back is the exact inverse.
+
+declare const inUnit: unique symbol;
+/**
+ * A number in a unit. Two units do not mix: a temperature where a time belongs does not compile. A plain
+ * number fits every unit, and arithmetic gives plain numbers; why, says engine/DECISIONS.md.
+ */
+export type In<Unit extends string> = number & { readonly [inUnit]?: Unit };
+export type Grams = In<'g'>;
+export type GramsPerLitre = In<'g/L'>;
+export type MilligramsPerLitre = In<'mg/L'>;
+export type MicrogramsPerLitre = In<'ug/L'>;
+export type LitresPerGram = In<'L/g'>;
+export type Litres = In<'L'>;
+export type Celsius = In<'C'>;
+export type Minutes = In<'min'>;
+export type Hours = In<'h'>;
+export type Months = In<'months'>;
+/** Of oil in hops. */
+export type MillilitresPer100Grams = In<'mL/100 g'>;
+
+/** The unit in which a figure of a hop is given, as its id ends. */
+export type UnitOf<Id extends string> = Id extends `${string}_pct_of_${infer Whole}`
+  ? In<`% of ${Whole}`>
+  : Id extends `${string}_pct`
+    ? In<'%'>
+    : Id extends `${string}_ml_per_100g`
+      ? MillilitresPer100Grams
+      : Id extends `${string}_ug_per_kg`
+        ? In<'ug/kg'>
+        : Id extends `${string}_mg_per_kg`
+          ? In<'mg/kg'>
+          : number;
 
 export const UNIT_SYSTEMS = ['metric', 'us'] as const;
 export type UnitSystem = (typeof UNIT_SYSTEMS)[number];
@@ -25,6 +57,13 @@ export const QUANTITIES = [
   'share', // fraction of one
 ] as const;
 export type Quantity = (typeof QUANTITIES)[number];
+/** The unit it is stored in. */
+export interface Stored extends Record<Quantity, number> {
+  readonly hop_mass: Grams;
+  readonly volume: Litres;
+  readonly temperature: Celsius;
+  readonly dose: GramsPerLitre;
+}
 
 /** `shown = stored * factor + offset`. */
 interface Unit {
@@ -50,13 +89,21 @@ export function unitLabel(quantity: Quantity, system: UnitSystem): string {
 }
 
 /** A stored metric figure in the unit shown to people. */
-export function toShown(stored: number, quantity: Quantity, system: UnitSystem): number {
+export function toShown<Q extends Quantity>(
+  stored: Stored[Q],
+  quantity: Q,
+  system: UnitSystem,
+): number {
   const { factor, offset } = UNITS[quantity][system];
   return stored * factor + offset;
 }
 
 /** A figure typed in the shown unit, in the metric unit it is stored in. */
-export function toStored(shown: number, quantity: Quantity, system: UnitSystem): number {
+export function toStored<Q extends Quantity>(
+  shown: number,
+  quantity: Q,
+  system: UnitSystem,
+): Stored[Q] {
   const { factor, offset } = UNITS[quantity][system];
   return (shown - offset) / factor;
 }

@@ -1,6 +1,15 @@
 // What the engine and the optimizer answer, in the words of the command line's JSON.
 // Figures that cannot be known are `null` with the reason beside them, never zero.
 import type { AxisId, CompoundId, FormId } from '#shared/ids.ts';
+import type {
+  Grams,
+  GramsPerLitre,
+  MilligramsPerLitre,
+  MicrogramsPerLitre,
+  Litres,
+  Celsius,
+  Months,
+} from '#shared/units.ts';
 import type { Addition, Wish } from '#shared/schemas/brief.ts';
 
 /** 10-90 % band. */
@@ -10,21 +19,21 @@ export interface Band {
 }
 
 export interface Totals {
-  readonly hop_g: number;
-  readonly hop_g_per_l: number;
+  readonly hop_g: Grams;
+  readonly hop_g_per_l: GramsPerLitre;
   /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
-  readonly leaf_g_per_l: number;
+  readonly leaf_g_per_l: GramsPerLitre;
   /** As the spectrophotometer reads it. */
   readonly ibu: number;
   /** As tasted: mg/L of iso-alpha acids that taste as bitter. */
-  readonly bitter_taste_mg_per_l: number;
+  readonly bitter_taste_mg_per_l: MilligramsPerLitre;
   /** From the leaf of the dry hop. */
-  readonly polyphenols_mg_per_l: number;
+  readonly polyphenols_mg_per_l: MilligramsPerLitre;
   /** Carbon dioxide hop creep forms during the dry hop, at its temperature, volumes per volume. */
   readonly creep_co2_vol: number;
   /** What of it is still to come once the package is warm and holds yeast, volumes per volume. */
   readonly creep_to_come_vol: number;
-  readonly beer_lost_l: number;
+  readonly beer_lost_l: Litres;
   /** `null` when a used lot has no price; see `unpriced`. */
   readonly cost: number | null;
   readonly ph_rise: number;
@@ -44,9 +53,9 @@ export const DOUBTFUL_TOTALS = [
 export type DoubtfulTotalId = (typeof DOUBTFUL_TOTALS)[number];
 
 export interface CompoundAnswer {
-  readonly ug_per_l: number;
-  readonly low: number;
-  readonly high: number;
+  readonly ug_per_l: MicrogramsPerLitre;
+  readonly low: MicrogramsPerLitre;
+  readonly high: MicrogramsPerLitre;
   /** Odour activity value; `null` where no threshold in beer is known. */
   readonly oav: number | null;
   readonly oav_low: number | null;
@@ -72,12 +81,12 @@ export interface UnknownFigures {
 export interface Purchase {
   readonly hop: string;
   readonly form: FormId;
-  readonly package_g: number;
+  readonly package_g: Grams;
   readonly packages: number;
   /** What the packages cost; `null` without a price. */
   readonly cost: number | null;
   /** Grams bought and not used. */
-  readonly grams_left: number;
+  readonly grams_left: Grams;
 }
 
 /** What may be amiss with a design, in the order it is told. */
@@ -126,9 +135,8 @@ export interface Creep {
 
 /** The beer after so many months in the package. */
 export interface ShelfPoint {
-  readonly months: number;
-  /** ug/L */
-  readonly compounds: Readonly<Record<CompoundId, number>>;
+  readonly months: Months;
+  readonly compounds: Readonly<Record<CompoundId, MicrogramsPerLitre>>;
   /** The band is that of the rates of loss alone. */
   readonly axes: Readonly<
     Record<AxisId, { readonly intensity: number; readonly low: number; readonly high: number }>
@@ -136,7 +144,7 @@ export interface ShelfPoint {
 }
 
 export interface Shelf {
-  readonly temp_c: number;
+  readonly temp_c: Celsius;
   readonly points: readonly ShelfPoint[];
 }
 
@@ -167,7 +175,7 @@ export interface BlendAddition {
   readonly form: FormId;
   /** Key of the stage. */
   readonly stage: string;
-  readonly grams: number;
+  readonly grams: Grams;
 }
 
 /** How far a blend is from a wish or limit, in the unit of that wish; 0 when met. */

@@ -3,6 +3,7 @@
 import type { AxisId } from '#shared/ids.ts';
 import type { Blend, LeftOut, Proof, Totals } from './answer.ts';
 import type { Addition, Minimise } from '#shared/schemas/brief.ts';
+import type { Grams, GramsPerLitre, Litres } from '#shared/units.ts';
 
 /** How an axis changes, in intensity. */
 export interface AxisChange {
@@ -15,10 +16,10 @@ export interface AxisChange {
 
 /** What a blend adds to the totals of another (below 0: saves). */
 export interface TotalsChange {
-  readonly hop_g: number;
+  readonly hop_g: Grams;
   readonly ibu: number;
-  readonly leaf_g_per_l: number;
-  readonly beer_lost_l: number;
+  readonly leaf_g_per_l: GramsPerLitre;
+  readonly beer_lost_l: Litres;
   /** `null` where a lot of one of the two has no price. */
   readonly cost: number | null;
 }
@@ -100,7 +101,7 @@ export interface SavingsAnswer extends Comparison {
 
 /** A point of a trade-off curve: no blend is better in one figure without being worse in the other. */
 export interface TradeoffPoint {
-  readonly hop_g: number;
+  readonly hop_g: Grams;
   /** `null` where a lot has no price. */
   readonly cost: number | null;
   /** Intensities by which every wish was widened (5 IBU each for the bitterness). */

@@ -1,6 +1,7 @@
 // What hops of the hot side do to polyphenols and pH of the beer: nobody told, so that these two totals
 // count the dry hops alone. Said beside them, and in their place where there is no dry hop.
 import { spokenStage } from '#shared/stages/kinds.ts';
+import type { Grams } from '#shared/units.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 
 /** Totals that count dry hops alone. */
@@ -18,7 +19,7 @@ export interface Uncounted {
 /** What the two totals do not count of these additions; `null` where they count all. */
 export function uncountedOf(
   all: Readonly<Stages>,
-  additions: readonly { readonly stage: string; readonly grams: number }[],
+  additions: readonly { readonly stage: string; readonly grams: Grams }[],
 ): Uncounted | null {
   const used = stagesOf(all).filter(({ key }) =>
     additions.some((a) => a.stage === key && a.grams > 0),

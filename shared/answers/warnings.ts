@@ -1,9 +1,10 @@
 // The words of the warnings about a design: what was found, what it is measured against, what to do.
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { Warning } from './answer.ts';
 
 /** How figures are written: dose in g/L, the rest without conversion. */
 export interface WarningFormat {
-  readonly dose: (gPerL: number) => string;
+  readonly dose: (gPerL: GramsPerLitre) => string;
   readonly plain: (value: number) => string;
   readonly percent: (fraction: number) => string;
 }

@@ -8,6 +8,7 @@ import { pathText } from '#shared/reading/path.ts';
 import { Problems } from '#shared/reading/problems.ts';
 import { savedLotSchema, type SavedLot } from '#shared/schemas/workspace.ts';
 import { either } from '#shared/names.ts';
+import type { Litres } from '#shared/units.ts';
 import type { ListRow } from './csv.ts';
 import { dayIn, type DateOrder } from './date-words.ts';
 import {
@@ -54,7 +55,7 @@ export interface ListReading {
   /** Names that a person says are hops of their own, whatever they are near to. */
   readonly ownHops?: ReadonlySet<string>;
   /** Beer that doses per litre are for, L; unknown, they cannot be weighed. */
-  readonly beerL?: number | undefined;
+  readonly beerL?: Litres | undefined;
 }
 
 /** One row read: what it says, like a lot, or what is wrong with it. */

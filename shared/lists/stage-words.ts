@@ -6,6 +6,7 @@ import { plain } from './folding.ts';
 import type { Practice } from '#shared/stages/kind.ts';
 import { kindNamed, STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import { isStageName } from '#shared/stages/stages.ts';
+import type { Celsius, Minutes, Hours } from '#shared/units.ts';
 
 /** A stage as a list tells it. */
 export interface ToldStage {
@@ -18,10 +19,10 @@ export interface ToldStage {
 
 /** What stands in columns of its own beside the stage. */
 export interface BesideStage {
-  readonly minutes?: number;
-  readonly hours?: number;
+  readonly minutes?: Minutes;
+  readonly hours?: Hours;
   readonly day?: number;
-  readonly temp_c?: number;
+  readonly temp_c?: Celsius;
 }
 
 const NUMBER = String.raw`(\d+(?:[.,]\d+)?)`;
@@ -45,9 +46,9 @@ const refused = <T>(message: string, cure: string): Outcome<T> =>
   failure({ path: 'stage', message, cure });
 
 interface StageFigures {
-  readonly minutes?: number;
+  readonly minutes?: Minutes;
   readonly day?: number;
-  readonly temp_c?: number;
+  readonly temp_c?: Celsius;
   readonly bare?: number;
   /** Minutes are told of before the end, of the boil that is: "10 min vor Kochende". */
   readonly before?: true;

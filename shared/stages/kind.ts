@@ -1,6 +1,6 @@
 // What a kind of stage says of itself to people: name, conditions with their fields on the page, cautions,
 // and the words that lists have for it. What brewing does there is told by its module in the engine.
-import type { Quantity } from '#shared/units.ts';
+import type { Celsius, Litres, Quantity } from '#shared/units.ts';
 import type { z } from '#shared/zod.ts';
 
 /** A figure of the conditions as a field of the page; its range is read from the schema. */
@@ -32,8 +32,8 @@ export interface StageFields {
 
 /** How figures are written where conditions are told in words. */
 export interface Telling {
-  readonly temperature: (c: number) => string;
-  readonly volume: (l: number) => string;
+  readonly temperature: (c: Celsius) => string;
+  readonly volume: (l: Litres) => string;
   readonly whole: (value: number) => string;
 }
 

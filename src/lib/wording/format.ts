@@ -4,7 +4,10 @@ import {
   GRAMS_PER_OUNCE,
   toShown,
   unitLabel,
+  type Grams,
+  type GramsPerLitre,
   type Quantity,
+  type Stored,
   type UnitSystem,
 } from '#shared/units.ts';
 import type { Band, Warning } from '#shared/answers/answer.ts';
@@ -44,7 +47,7 @@ const GALLONS_PER_BARREL = 31;
 const BARRELS_FROM = 3;
 
 /** A figure with its unit. */
-export function quantity(stored: number, of: Quantity, system: UnitSystem): string {
+export function quantity<Q extends Quantity>(stored: Stored[Q], of: Q, system: UnitSystem): string {
   const shown = toShown(stored, of, system);
   if (of === 'volume' && system === 'us' && shown >= BARRELS_FROM * GALLONS_PER_BARREL) {
     return `${telling(shown / GALLONS_PER_BARREL)} bbl`;
@@ -73,7 +76,7 @@ const POUNDS_FROM = 2;
  * Hop weights as scales show them, in the larger unit of the system when there is a lot of it: to the
  * gram of a kilogram; to a tenth of an ounce, below one ounce to a hundredth; to a hundredth of a pound.
  */
-export function hopMass(grams: number, system: UnitSystem): string {
+export function hopMass(grams: Grams, system: UnitSystem): string {
   if (system === 'metric') {
     const kilograms = grams / GRAMS_PER_KILOGRAM;
     if (kilograms < KILOGRAMS_FROM) return quantity(grams, 'hop_mass', system);
@@ -147,7 +150,7 @@ export function noPriceFor(hops: readonly string[]): string {
 
 /** A warning in words, doses in the chosen system. */
 export function warned(warning: Warning, system: UnitSystem): string {
-  const dose = (gPerL: number) => quantity(gPerL, 'dose', system);
+  const dose = (gPerL: GramsPerLitre) => quantity(gPerL, 'dose', system);
   return warningText(warning, { dose, plain: telling, percent });
 }
 

@@ -3,10 +3,11 @@
 import type { FormId } from '#shared/ids.ts';
 import { shownStages, type ShownStage, type Stages } from '#shared/stages/stages.ts';
 import type { BlendAddition } from '#shared/answers/answer.ts';
+import type { Grams } from '#shared/units.ts';
 
 export interface DosePiece {
   readonly stage: ShownStage;
-  readonly grams: number;
+  readonly grams: Grams;
   /** Start and length as fractions of the chart's width. */
   readonly start: number;
   readonly length: number;
@@ -15,7 +16,7 @@ export interface DosePiece {
 export interface DoseRow {
   readonly hop: string;
   readonly form: FormId;
-  readonly grams: number;
+  readonly grams: Grams;
   readonly pieces: readonly DosePiece[];
 }
 
@@ -44,7 +45,7 @@ export function doseRows(
     ...[...lots.values()].map((lot) => total(lot.by)),
     0,
   );
-  const across = (grams: number) => grams / heaviest;
+  const across = (grams: Grams) => grams / heaviest;
   const rows = [...lots.values()].map(({ hop, form, by }) => {
     let sum = 0;
     const pieces = shownStages(stages, by.keys()).map((stage) => {

@@ -1,10 +1,14 @@
 // The beer all varieties are ranked by: each alone as type 90 in the dry hop of one stated process, so
 // that an axis can be set beside a compound. Shares its process and dose with the trial at every stage.
 import type { Schedule } from '#shared/schemas/brief.ts';
+import type { GramsPerLitre } from '#shared/units.ts';
 import { SINGLE_HOP_DOSE_G_PER_L, SINGLE_HOP_PROCESS } from './single-hop.ts';
 
 /** A variety alone in the dry hop, 16 C, 96 h, standard yeast. */
-export function aloneInDryHop(hop: string, gPerL = SINGLE_HOP_DOSE_G_PER_L): Schedule {
+export function aloneInDryHop(
+  hop: string,
+  gPerL: GramsPerLitre = SINGLE_HOP_DOSE_G_PER_L,
+): Schedule {
   const { batch, stages } = SINGLE_HOP_PROCESS;
   const grams = gPerL * batch.beer_l;
   return {

@@ -1,6 +1,7 @@
 // What comes of a design beside its figures of the day: warnings, hop creep in the package, and the
 // profile on the shelf. Joins the three for the answer.
 import type { Band, Creep, Outlook } from '#shared/answers/answer.ts';
+import type { Celsius } from '#shared/units.ts';
 import { CREEP_CAUTION } from '#shared/stages/dry-hop.ts';
 import { carbonationPressureBar } from '#engine/predict/carbonation.ts';
 import type { Design } from '#engine/predict/design.ts';
@@ -10,7 +11,7 @@ import { dryHopLoad, type Point } from '#engine/predict/predict.ts';
 import { shelfOf, shelfTemperature } from '#engine/predict/shelf.ts';
 
 /** Temperature pressures are told for, C. */
-export const PRESSURE_C = 20;
+export const PRESSURE_C: Celsius = 20;
 
 function creepOf(model: Model, design: Design, point: Point, band: Band): Creep | null {
   if (dryHopLoad(model, design) === 0) return null;

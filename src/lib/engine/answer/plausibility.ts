@@ -3,6 +3,7 @@
 import type { Warning } from '#shared/answers/answer.ts';
 import { COMPOUNDS, THIOLS, type ThiolId } from '#shared/ids.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
+import type { GramsPerLitre, MilligramsPerLitre } from '#shared/units.ts';
 import { warningText, type WarningFormat } from '#shared/answers/warnings.ts';
 import { storageIndexOf } from '#engine/lot/ageing.ts';
 import type { Lot } from '#engine/lot/composition.ts';
@@ -96,13 +97,13 @@ function guessedThiols(
 }
 
 /** Iso-alpha acids that the steeps of a design bring, mg/L. */
-function steepIso({ stages }: Design, isoAlpha: Point['isoAlpha']): number {
+function steepIso({ stages }: Design, isoAlpha: Point['isoAlpha']): MilligramsPerLitre {
   const steeps = stagesOf(stages).filter(({ kind }) => kind === 'hot_steep');
   return steeps.reduce((sum, { key }) => sum + (isoAlpha.get(key) ?? 0), 0);
 }
 
 /** The heaviest dose of one hot stage, g/L. */
-function heaviestHot({ batch, stages, additions }: Design): number {
+function heaviestHot({ batch, stages, additions }: Design): GramsPerLitre {
   const hot = stagesOf(stages).filter(({ kind }) => kind !== 'dry_hop');
   const doses = hot.map(({ key }) =>
     additions.reduce((sum, a) => sum + (a.stage === key ? a.grams : 0), 0),

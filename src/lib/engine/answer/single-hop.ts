@@ -5,6 +5,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import type { FormId } from '#shared/ids.ts';
 import type { StageKind } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { lotOf } from '#engine/lot/composition.ts';
 import type { Design } from '#engine/predict/design.ts';
@@ -12,7 +13,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 
 /** Grams of hop per litre of beer at each stage. */
-export const SINGLE_HOP_DOSE_G_PER_L = 4;
+export const SINGLE_HOP_DOSE_G_PER_L: GramsPerLitre = 4;
 
 /** The process every variety is tried in: nothing unusual at any stage. Our choice. */
 export const SINGLE_HOP_PROCESS = {

@@ -1,6 +1,7 @@
 // What every variety gives alone on every axis, with its band and what most of it rests on: the figures
 // varieties are ranked by.
 import { AXES, STATUSES, type AxisId, type Status } from '#shared/ids.ts';
+import type { GramsPerLitre } from '#shared/units.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { aloneInDryHop } from '#engine/answer/alone.ts';
 import { bandOf, DEFAULT_SAMPLING, sampleDesign } from '#engine/doubt/bands.ts';
@@ -23,7 +24,7 @@ export interface RankedAxis {
 export function rankedAxes(
   model: Model,
   hop: string,
-  gPerL?: number,
+  gPerL?: GramsPerLitre,
 ): Outcome<Readonly<Record<AxisId, RankedAxis>>> {
   const design = designOf(model, aloneInDryHop(hop, gPerL));
   if (!design.ok) return design;

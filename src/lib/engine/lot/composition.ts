@@ -18,6 +18,7 @@ import { either, nearestNames } from '#shared/names.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Analysis, Storage } from '#shared/schemas/brief.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
+import type { Grams } from '#shared/units.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
 
 /** A figure of a lot. `perProduct`: measured on the product itself, so no form factor applies. */
@@ -37,9 +38,9 @@ export interface Lot {
   /** Glutathionylated 3SH class, used where `g_sh3_mg_per_kg` is absent. */
   readonly tendency: Tendency;
   readonly pricePerKg: number | null;
-  readonly gramsOnHand: number | null;
+  readonly gramsOnHand: Grams | null;
   /** Grams of one package where it is bought in whole ones. */
-  readonly packageG: number | null;
+  readonly packageG: Grams | null;
   /** How it was kept; `null` where nobody said: then it counts as fresh. */
   readonly storage: Storage | null;
   /** Alpha acids the variety keeps in 6 months at room temperature, %; `null` where not known. */
@@ -55,8 +56,8 @@ export interface LotSpec {
   readonly analysis?: Analysis | undefined;
   readonly storage?: Storage | undefined;
   readonly price_per_kg?: number | undefined;
-  readonly grams_on_hand?: number | undefined;
-  readonly package_g?: number | undefined;
+  readonly grams_on_hand?: Grams | undefined;
+  readonly package_g?: Grams | undefined;
 }
 
 /** Figures without which a prediction tells less than the truth. */

@@ -3,6 +3,7 @@
 import type { ListedLot } from '#shared/lists/lot-list.ts';
 import { rangeOf } from '#shared/schemas/ranges.ts';
 import { storageSchema, type Candidate, type Storage } from '#shared/schemas/brief.ts';
+import type { Months } from '#shared/units.ts';
 import { openedMonthsPerSealed } from './ageing.ts';
 import { findHop } from './composition.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -14,14 +15,14 @@ const HARVEST_ENDS = { north: '09-15', south: '03-15' } as const;
 const SOUTHERN = /^(AU|NZ|ZA|AR)\b/;
 
 /** Months from one day to another, 0 where it lies before; days like 2026-03-31. */
-export function monthsBetween(from: string, to: string): number {
+export function monthsBetween(from: string, to: string): Months {
   const days = (Date.parse(to) - Date.parse(from)) / MS_PER_DAY;
   return Math.max(0, days / DAYS_PER_MONTH);
 }
 
 /** How a lot was kept, or what must be told before anybody can say. */
 export type LotStorage =
-  | { readonly known: true; readonly storage: Storage; readonly months: number | null }
+  | { readonly known: true; readonly storage: Storage; readonly months: Months | null }
   | { readonly known: false; readonly needs: string };
 
 const within = (value: number, { min, max }: { min: number; max: number }) =>

@@ -1,5 +1,6 @@
 // Gauge pressure over beer at rest: a regression on equilibrium tables (Henry's law with its dependence
 // on temperature). No headspace counted, so rather too high.
+import type { Celsius } from '#shared/units.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { given, parameter } from '#engine/symbols/rows.ts';
 import { line, num, sum, times, valueOf, type Line, type Term } from '#engine/symbols/term.ts';
@@ -8,7 +9,7 @@ import type { Beer } from './beer.ts';
 const BAR_PER_PSI = 0.0689475729;
 
 /** bar, from carbon dioxide in volumes per volume; fitted for about 1 to 5. Source: CO2FIT. */
-function gaugePressure(model: Model, volumes: Term, tempC: number): Term {
+function gaugePressure(model: Model, volumes: Term, tempC: Celsius): Term {
   const f = sum(times(num(tempC), num(1.8)), num(32));
   const fit = (id: 't' | 't2' | 'tv' | 'v' | 'v2') => parameter(model, `carbonation.${id}`);
   const psi = sum(
@@ -23,7 +24,7 @@ function gaugePressure(model: Model, volumes: Term, tempC: number): Term {
 }
 
 /** The same of a number, bar. */
-export function carbonationPressureBar(model: Model, volumes: number, tempC: number): number {
+export function carbonationPressureBar(model: Model, volumes: number, tempC: Celsius): number {
   return valueOf(gaugePressure(model, num(volumes), tempC));
 }
 
@@ -36,7 +37,7 @@ export function co2InPackage(beer: Beer): Line | null {
 }
 
 /** Gauge pressure at a temperature, bar: planned, or with hop creep; `null` where none was planned. */
-export function pressureLine(beer: Beer, of: 'planned' | 'in_all', tempC: number): Line | null {
+export function pressureLine(beer: Beer, of: 'planned' | 'in_all', tempC: Celsius): Line | null {
   const all = co2InPackage(beer);
   const { model, batch } = beer.process;
   if (!all) return null;

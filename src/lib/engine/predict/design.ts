@@ -11,6 +11,7 @@ import {
 import { pathText } from '#shared/reading/path.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import { nameKey } from '#shared/name-key.ts';
+import type { Grams } from '#shared/units.ts';
 import { lotOf, type Lot, type LotSpec } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
 
@@ -18,7 +19,7 @@ export interface LotAddition {
   readonly lot: Lot;
   /** Key of the stage. */
   readonly stage: string;
-  readonly grams: number;
+  readonly grams: Grams;
 }
 
 export interface Design {

@@ -1,6 +1,7 @@
 // What a design gives: its beer compiled once for lots and stages, then run with other grams, in the
 // central world or in many at once. The full answer, with bands over drawn worlds, is answer.ts.
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
+import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import { DOUBTFUL_TOTALS, type DoubtfulTotalId, type Totals } from '#shared/answers/answer.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -46,11 +47,11 @@ const TOTAL_LINES: Readonly<Record<DoubtfulTotalId, (beer: Beer) => Line>> = {
 export class CompiledBeer {
   private readonly outputs: readonly Line[];
   private readonly places: Figures<number>;
-  private readonly builtFor: readonly number[];
+  private readonly builtFor: readonly Grams[];
   private program: Program | undefined;
 
   /** @param grams those the beer was made with. */
-  constructor(beer: Beer, grams: readonly number[]) {
+  constructor(beer: Beer, grams: readonly Grams[]) {
     const outputs: Line[] = [];
     this.outputs = outputs;
     this.builtFor = grams;
@@ -73,7 +74,7 @@ export class CompiledBeer {
   }
 
   /** @param grams of each addition, in the order of the beer. */
-  run(evaluation: Evaluation, grams: readonly number[]): Figures<Values> {
+  run(evaluation: Evaluation, grams: readonly Grams[]): Figures<Values> {
     // Many beers are asked for once, at the central figures: those are not worth compiling.
     const { builtFor, outputs } = this;
     if (evaluation.world === CENTRAL && grams.every((g, i) => g === builtFor[i])) {
@@ -142,7 +143,7 @@ export function predictPoint(model: Model, design: Design): Point {
 }
 
 /** Total dry-hop load, g per L of beer. */
-export function dryHopLoad(model: Model, design: Design): number {
+export function dryHopLoad(model: Model, design: Design): GramsPerLitre {
   const process = processOf(model, design.batch, design.stages);
   return new Beer(process, dosedIn(design)).load().value;
 }

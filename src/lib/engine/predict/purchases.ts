@@ -1,19 +1,23 @@
 // What hops cost: by the gram, or in whole packages where a lot is sold in such. What is left of an
 // opened package is paid for too.
 import type { Purchase } from '#shared/answers/answer.ts';
+import type { In, Grams } from '#shared/units.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from './design.ts';
 
 /** Share of a package that is rounding and opens no further one. */
 const ROUNDING = 1e-9;
 
-/** Packages to open for so many grams. */
-export function packagesFor(grams: number, packageG: number): number {
-  return Math.ceil(grams / packageG - ROUNDING);
+/** Packages to open for so much, in the unit of the package: g, or g/L. */
+export function packagesFor<Unit extends string>(
+  amount: In<Unit>,
+  onePackage: NoInfer<In<Unit>>,
+): number {
+  return Math.ceil(amount / onePackage - ROUNDING);
 }
 
-function gramsByLot(additions: readonly LotAddition[]): Map<Lot, number> {
-  const grams = new Map<Lot, number>();
+function gramsByLot(additions: readonly LotAddition[]): Map<Lot, Grams> {
+  const grams = new Map<Lot, Grams>();
   for (const { lot, grams: g } of additions) if (g > 0) grams.set(lot, (grams.get(lot) ?? 0) + g);
   return grams;
 }

@@ -5,7 +5,13 @@ import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import type { Shelf, ShelfPoint } from '#shared/answers/answer.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
-import { KELVIN_AT_0_C } from '#shared/units.ts';
+import {
+  KELVIN_AT_0_C,
+  type GramsPerLitre,
+  type MicrogramsPerLitre,
+  type Celsius,
+  type Months,
+} from '#shared/units.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
 import { compoundName, compoundSign } from '#engine/tables/names.ts';
 import { given, Lines, parameter } from '#engine/symbols/rows.ts';
@@ -35,7 +41,7 @@ import {
 import { REPORTED_AS } from './unit-dose.ts';
 
 /** Temperature the rates are given for, C; also where none is told. */
-export const SHELF_REFERENCE_C = 20;
+export const SHELF_REFERENCE_C: Celsius = 20;
 /** Gas constant, kJ/(mol K). */
 export const GAS_CONSTANT = 0.0083145;
 
@@ -46,7 +52,7 @@ const MONTHS = [0, 1, 3, 6] as const;
  * Loss rate of a compound in packaged beer, 1/month: k20 exp(-E/R (1/T - 1/293.15)).
  * Sources: REGL18 (4MSP), GAHR19 (esters, monoterpenes, linalool).
  */
-export function shelfRate(lines: Lines, compound: CompoundId, tempC: number): Line {
+export function shelfRate(lines: Lines, compound: CompoundId, tempC: Celsius): Line {
   const { model } = lines;
   const { boilClass } = model.compounds[compound];
   return lines.once(`shelf rate ${boilClass} ${tempC}`, () => {
@@ -67,8 +73,8 @@ export function shelfConcentration(
   lines: Lines,
   content: BeerContent,
   compound: CompoundId,
-  months: number,
-  tempC: number,
+  months: Months,
+  tempC: Celsius,
 ): Line {
   const past = given('shelf.months', months, 'On the shelf', 'months');
   const rate = shelfRate(lines, compound, tempC);
@@ -81,8 +87,8 @@ export function shelfIntensity(
   lines: Lines,
   content: BeerContent,
   axis: AxisId,
-  months: number,
-  tempC: number,
+  months: Months,
+  tempC: Celsius,
 ): Line {
   const { model } = lines;
   const activityOf = (c: CompoundId) =>
@@ -96,17 +102,17 @@ export function shelfIntensity(
 }
 
 /** How warm the packaged beer is kept, C. */
-export function shelfTemperature({ shelf_temp_c }: Batch): number {
+export function shelfTemperature({ shelf_temp_c }: Batch): Celsius {
   return shelf_temp_c ?? SHELF_REFERENCE_C;
 }
 
 /** All compounds, then all axes, month after month. */
-const programs = new WeakMap<Model, Map<number, Program>>();
+const programs = new WeakMap<Model, Map<Celsius, Program>>();
 /** Temperatures of which the program is kept. */
 const KEPT = 8;
 
-function shelfProgram(model: Model, tempC: number): Program {
-  const known = programs.get(model) ?? new Map<number, Program>();
+function shelfProgram(model: Model, tempC: Celsius): Program {
+  const known = programs.get(model) ?? new Map<Celsius, Program>();
   programs.set(model, known);
   let program = known.get(tempC);
   if (!program) {
@@ -125,12 +131,12 @@ function shelfProgram(model: Model, tempC: number): Program {
 
 /** A beer as packaged. */
 export interface Packaged {
-  /** ug/L by compound index. */
-  readonly compounds: readonly number[];
+  /** By compound index. */
+  readonly compounds: readonly MicrogramsPerLitre[];
   /** Signal by axis index by what tasters report of the hops. */
   readonly reported: readonly number[];
   /** Leaf, which stays as it is. */
-  readonly leafGPerL: number;
+  readonly leafGPerL: GramsPerLitre;
 }
 
 /** This beer three times: the shelf rates at their default, their low and their high ends. */
@@ -154,7 +160,7 @@ function shelfWorld(model: Model, { compounds, reported, leafGPerL }: Packaged):
  * The profile after 0, 1, 3 and 6 months.
  * @param tempC how warm the beer is kept, C.
  */
-export function shelfOf(model: Model, packaged: Packaged, tempC: number): Shelf {
+export function shelfOf(model: Model, packaged: Packaged, tempC: Celsius): Shelf {
   const world = shelfWorld(model, packaged);
   const values = new Evaluation(world).run(shelfProgram(model, tempC));
   const points = MONTHS.map((months, m): ShelfPoint => {
@@ -167,7 +173,7 @@ export function shelfOf(model: Model, packaged: Packaged, tempC: number): Shelf 
       months,
       compounds: Object.fromEntries(
         COMPOUNDS.map((c, i) => [c, at(values[first + i]!, 0)]),
-      ) as Record<CompoundId, number>,
+      ) as Record<CompoundId, MicrogramsPerLitre>,
       axes: Object.fromEntries(AXES.map((a, i) => [a, axis(i)])) as Record<
         AxisId,
         ReturnType<typeof axis>

@@ -2,6 +2,7 @@
 // points at which rates that hang on temperature are summed over the cooling, by a quadrature of high
 // order.
 import type { Cooling } from '#shared/stages/hot-steep.ts';
+import type { Celsius } from '#shared/units.ts';
 import { exp, ln, num, over, sum, minus, times, type Term } from '#engine/symbols/term.ts';
 import type { Process } from './process.ts';
 
@@ -11,7 +12,7 @@ import type { Process } from './process.ts';
  */
 export function tempDuring(
   process: Process,
-  startC: number,
+  startC: Celsius,
   { to_c }: Cooling,
 ): (share: number) => Term {
   const approach = process.parameter('hot_steep.cooling_approach');

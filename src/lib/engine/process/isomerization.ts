@@ -1,7 +1,7 @@
 // Iso-alpha acids from heat: two reactions of first order, alpha acids to iso-alpha acids and these on to
 // other products. Kinetics: Malowicki and Shellhammer 2005 (MAL05), shown for 90-130 C in buffer and first
 // order down to 80 C by Jaskula et al. 2008 (JASK08); below that extrapolated.
-import { KELVIN_AT_0_C } from '#shared/units.ts';
+import { KELVIN_AT_0_C, type Minutes } from '#shared/units.ts';
 import {
   decay,
   exp,
@@ -78,7 +78,7 @@ const COOLING_STEPS = 32;
 export function cooled(
   process: Process,
   before: HopAcids,
-  minutes: number,
+  minutes: Minutes,
   tempAt: (share: number) => Term,
 ): HopAcids {
   const h = minutes / COOLING_STEPS;

@@ -2,21 +2,22 @@
 // (LAF18, direction only), and of iso-alpha acids, exp(-a D) (MAYE16). The laws that couple additions; here
 // in symbols, and as numbers for the search, which splits the load.
 import type { LoadGroup } from '#shared/schemas/tables.ts';
+import type { GramsPerLitre, LitresPerGram } from '#shared/units.ts';
 import { decay, line, num, over, sum, type Line, type Term } from '#engine/symbols/term.ts';
 import type { Process } from './process.ts';
 
 /** Share of the dry-hop yield left at a load, both in g/L. */
-export function shareAtLoad(load: number, halfLoad: number): number {
+export function shareAtLoad(load: GramsPerLitre, halfLoad: GramsPerLitre): number {
   return 1 / (1 + load / halfLoad);
 }
 
 /** What one more g/L of load takes of that share, as a part of it: -d ln(share)/d load, L/g. */
-export function lossPerLoad(load: number, halfLoad: number): number {
+export function lossPerLoad(load: GramsPerLitre, halfLoad: GramsPerLitre): number {
   return 1 / (halfLoad + load);
 }
 
 /** Share of iso-alpha acids left after adsorption on a load in g/L, `adsorption` in L/g. */
-export function shareAfterAdsorption(load: number, adsorption: number): number {
+export function shareAfterAdsorption(load: GramsPerLitre, adsorption: LitresPerGram): number {
   return Math.exp(-adsorption * load);
 }
 

@@ -3,6 +3,7 @@
 import type { AxisId, CompoundId, Status } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
+import type { In } from '#shared/units.ts';
 import type { Descriptor } from '#shared/schemas/tables.ts';
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
 import { parameterStatus, type Model, type ParameterId } from '#engine/tables/model.ts';
@@ -96,7 +97,12 @@ export function fixedParameter(model: Model, id: ParameterId): Leaf {
 }
 
 /** What the document gave: nobody doubts it. */
-export function given(path: string, value: number, name: string, unit: string): Leaf {
+export function given<Unit extends string>(
+  path: string,
+  value: In<Unit>,
+  name: string,
+  unit: NoInfer<Unit>,
+): Leaf {
   return { ...num(value), id: `input/${path}`, name, unit };
 }
 

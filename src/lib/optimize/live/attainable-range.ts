@@ -6,6 +6,7 @@
 import { AXES, type AxisId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { INTENSITY_MAX, type Brief } from '#shared/schemas/brief.ts';
+import type { GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { refusal } from '#optimize/search/clash.ts';
@@ -44,7 +45,7 @@ export class Reaching {
   readonly #problem: BlendProblem;
   readonly #free: BlendProblem;
   readonly #simplex: Simplex;
-  readonly #loads: readonly number[];
+  readonly #loads: readonly GramsPerLitre[];
   readonly #grid = new Map<string, RowsAtLoad>();
 
   /** @param problem with a row for every axis. */
@@ -83,7 +84,7 @@ export class Reaching {
   }
 
   /** The end at one load, over every choice of sides of the caps of bitterness. */
-  *#at(row: AxisRow, sign: 1 | -1, load: number): Generator<null, End | null> {
+  *#at(row: AxisRow, sign: 1 | -1, load: GramsPerLitre): Generator<null, End | null> {
     const { bitter } = this.#problem;
     const sides = bitter?.atMost === undefined ? 1 : 1 << bitter.terms.length;
     let best: End | null = null;
@@ -100,7 +101,7 @@ export class Reaching {
     return best;
   }
 
-  #rowsAt(load: number, sides: number): RowsAtLoad {
+  #rowsAt(load: GramsPerLitre, sides: number): RowsAtLoad {
     const key = `${load}/${sides}`;
     let rows = this.#grid.get(key);
     if (!rows) this.#grid.set(key, (rows = new RowsAtLoad(this.#problem, load, sides)));
@@ -108,7 +109,7 @@ export class Reaching {
   }
 
   /** Sets the cost to the signal of an axis, largest coefficient 1. */
-  #aimAt(row: AxisRow, sign: 1 | -1, load: number): void {
+  #aimAt(row: AxisRow, sign: 1 | -1, load: GramsPerLitre): void {
     const { cost } = this.#simplex;
     writeSignal(this.#problem, row, load, cost);
     const largest = cost.reduce((a, b) => Math.max(a, b), 0) || 1;
@@ -123,7 +124,7 @@ export class Reaching {
       rows.basis = simplex.basis();
       if (status !== 'optimal') return null;
       const columns: number[] = [];
-      const doses: number[] = [];
+      const doses: GramsPerLitre[] = [];
       simplex.x.forEach((dose, j) => {
         if (j >= this.#problem.columns.length || dose <= ZERO_DOSE) return;
         columns.push(j);

@@ -2,6 +2,7 @@
 // again and again with other wishes: one simplex, rows written once for each load of a grid, a basis
 // and a set of binding rows for each. At one load the rows are exact; the load is settled by a scan of
 // the grid and golden section around the best, so the best load is found, not proven.
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { ProofsAtLoad, type Weights } from './load-proofs.ts';
 import { RowsAtLoad, type SharedRows } from './load-rows.ts';
@@ -63,7 +64,7 @@ export class Continuous {
   /** As the simplex counts. */
   readonly #cost: Float64Array;
   readonly #priced: PricedColumns;
-  readonly #loads: readonly number[];
+  readonly #loads: readonly GramsPerLitre[];
   readonly #sides: readonly number[];
   /** By load, then by sides. */
   readonly #known: (Known | undefined)[] = [];
@@ -254,7 +255,7 @@ export class Continuous {
 
 function dosesOf({ x }: PricedSimplex): Doses {
   const columns: number[] = [];
-  const doses: number[] = [];
+  const doses: GramsPerLitre[] = [];
   for (let j = 0; j < x.length; j += 1) {
     if (x[j]! <= ZERO_DOSE) continue;
     columns.push(j);
@@ -264,7 +265,7 @@ function dosesOf({ x }: PricedSimplex): Doses {
 }
 
 /** Loads to scan up to the largest, and `PARTS - 1` between any two of them. */
-function gridTo(most: number, known: number): number[] {
+function gridTo(most: GramsPerLitre, known: number): GramsPerLitre[] {
   const scanned = [...new Set([...LOADS, known].map((load) => Math.min(load, most)))];
   scanned.sort((a, b) => a - b);
   return scanned.flatMap((load, i) => {

@@ -1,6 +1,7 @@
 // The rows of a blend problem at one dry-hop load, where they are exact: the load, a window for every
 // axis, bitterness with a side chosen for every cap, hard limits, required hops. Written out once, bounds
 // set anew for each question; rows that never bound stay out.
+import type { GramsPerLitre } from '#shared/units.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Basis, LpRow } from '#optimize/lp/tableau.ts';
 import { hotShare, ibuAt, sideAt, sideIn, termLine } from '#optimize/problem/bitterness.ts';
@@ -55,7 +56,7 @@ export class RowsAtLoad {
    */
   constructor(
     problem: BlendProblem,
-    readonly load: number,
+    readonly load: GramsPerLitre,
     readonly sides: number,
     shared: SharedRows = [],
   ) {

@@ -1,6 +1,7 @@
 // The bitterness of a blend: IBU = base + plain.x + sum of capped terms, weight * (base + min(alpha.x, cap)),
 // those of the kettle less what the dry-hop load adsorbs. Where a side of every cap is chosen it is linear
 // in the doses, which is how rows and prices see it.
+import type { GramsPerLitre, MilligramsPerLitre } from '#shared/units.ts';
 import { shareAfterAdsorption } from '#engine/process/load-law.ts';
 import { sumOver, type Doses } from './doses.ts';
 import type { BitterRow, BitterTerm, BlendProblem } from './problem.ts';
@@ -14,7 +15,7 @@ export function sideIn(choice: number, term: number): CapSide {
 }
 
 /** Share of adsorbed terms left at a load, g/L. */
-export function hotShare({ adsorption }: BitterRow, load: number): number {
+export function hotShare({ adsorption }: BitterRow, load: GramsPerLitre): number {
   return shareAfterAdsorption(load, adsorption);
 }
 
@@ -31,18 +32,18 @@ export function termLine(
 }
 
 /** The side of its cap on which a term lies that holds so much alpha acid, mg/L. */
-export function sideAt({ cap }: BitterTerm, alpha: number): CapSide {
+export function sideAt({ cap }: BitterTerm, alpha: MilligramsPerLitre): CapSide {
   return alpha > cap ? 'capped' : 'linear';
 }
 
 /** IBU of a term that holds so much alpha acid, mg/L. */
-export function termIbu(term: BitterTerm, alpha: number, hot: number): number {
+export function termIbu(term: BitterTerm, alpha: MilligramsPerLitre, hot: number): number {
   const { constant, slope } = termLine(term, sideAt(term, alpha), hot);
   return constant + slope * alpha;
 }
 
 /** IBU of doses at a load. */
-export function ibuAt({ bitter }: BlendProblem, doses: Doses, load: number): number {
+export function ibuAt({ bitter }: BlendProblem, doses: Doses, load: GramsPerLitre): number {
   if (!bitter) return 0;
   const hot = hotShare(bitter, load);
   let ibu = bitter.base + sumOver(bitter.plain, doses);

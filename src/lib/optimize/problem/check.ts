@@ -6,6 +6,7 @@ import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import type { Blend, BlendAddition, Miss, PointBlend } from '#shared/answers/answer.ts';
 import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
+import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import type { Design, LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
@@ -35,7 +36,7 @@ const DIGITS = 12;
  * Grams of a dose: whole weighing steps to the digit, else the dose times the batch; rounded down
  * where rounding up would be more than is on hand or more than may go into one addition.
  */
-function gramsOf(dose: number, { batch, limits }: Brief, onHand: number | null): number {
+function gramsOf(dose: GramsPerLitre, { batch, limits }: Brief, onHand: Grams | null): Grams {
   const { weigh_step_g: step } = limits;
   const exact = dose * batch.beer_l;
   const grams = Number((step ? Math.round(exact / step) * step : exact).toPrecision(DIGITS));

@@ -3,6 +3,7 @@
 import type { LeftOut } from '#shared/answers/answer.ts';
 import { DOSE_G_PER_L_MAX, stageMost, type Brief } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
+import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import { effectsAt, noEffect, type Effect } from '#engine/predict/effects.ts';
 import { packagesFor } from '#engine/predict/purchases.ts';
 import type { Process } from '#engine/process/process.ts';
@@ -16,7 +17,7 @@ import type { Column } from './problem.ts';
 const NO_EFFECT: Effect = noEffect();
 
 /** Steps in a dose, forgiving the rounding of division; but none beyond the largest dose taken. */
-function stepsIn(dose: number, step: number): number {
+function stepsIn(dose: GramsPerLitre, step: GramsPerLitre): number {
   const steps = Math.floor(dose / step + 1e-9);
   return steps * step > DOSE_G_PER_L_MAX ? steps - 1 : steps;
 }
@@ -39,10 +40,10 @@ export function* columnSetOf(
   brief: Brief,
   offers: readonly Offer[],
   fixed: FixedAdditions,
-  free: readonly number[],
+  free: readonly Grams[],
   world: World,
-  least: number,
-  step: number,
+  least: GramsPerLitre,
+  step: GramsPerLitre,
 ): Resting<ColumnSet> {
   const { batch, limits } = brief;
   const stages = process.stages.map(({ use, loads }) => ({ key: use.key, loads }));

@@ -1,9 +1,10 @@
 // Doses of a blend, and sums over them.
+import type { GramsPerLitre } from '#shared/units.ts';
 
 /** Doses of the columns that are not zero, g/L. */
 export interface Doses {
   readonly columns: readonly number[];
-  readonly doses: readonly number[];
+  readonly doses: readonly GramsPerLitre[];
 }
 
 /** No hops at all. */

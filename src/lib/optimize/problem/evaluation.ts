@@ -1,5 +1,6 @@
 // What a blend really is under the problem's own equations, at its own dry-hop load: signals,
 // bitterness, objective, and how far it is from wishes and limits. No relaxation enters here.
+import type { GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { shareAtLoad } from '#engine/process/load-law.ts';
 import { ibuAt } from './bitterness.ts';
@@ -13,7 +14,7 @@ import { bitterWindow, IBU_PER_INTENSITY, windowsOf } from './windows.ts';
 export const TOLERANCE = 1e-7;
 
 /** Dry-hop load of the doses, g/L; fixed additions do not count. */
-export function loadOf(problem: BlendProblem, doses: Doses): number {
+export function loadOf(problem: BlendProblem, doses: Doses): GramsPerLitre {
   return sumOver(problem.dry, doses);
 }
 
@@ -21,7 +22,12 @@ export function objectiveOf(problem: BlendProblem, doses: Doses): number {
   return sumOver(problem.objective, doses);
 }
 
-export function signalAt(problem: BlendProblem, row: AxisRow, doses: Doses, load: number): number {
+export function signalAt(
+  problem: BlendProblem,
+  row: AxisRow,
+  doses: Doses,
+  load: GramsPerLitre,
+): number {
   let signal = row.base + sumOver(row.direct, doses);
   for (let g = 0; g < row.damped.length; g += 1) {
     const before = row.dampedBase[g]! + sumOver(row.damped[g]!, doses);
@@ -37,7 +43,7 @@ export function signalAt(problem: BlendProblem, row: AxisRow, doses: Doses, load
 export function writeSignal(
   { halfLoads }: Pick<BlendProblem, 'halfLoads'>,
   { base, direct, damped, dampedBase }: AxisRow,
-  load: number,
+  load: GramsPerLitre,
   coef: Float64Array,
 ): number {
   coef.set(direct);
@@ -127,7 +133,7 @@ function isWhole(count: number): boolean {
 /** Whether all hard limits hold: stock, maxima, count of hops, least doses, whole steps. */
 export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
   const { columns, least, step } = problem;
-  const totals = new Map<number, number>();
+  const totals = new Map<number, GramsPerLitre>();
   for (let k = 0; k < doses.columns.length; k += 1) {
     const column = columns[doses.columns[k]!]!;
     const dose = doses.doses[k]!;

@@ -3,6 +3,7 @@
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
+import type { Grams, GramsPerLitre, MilligramsPerLitre } from '#shared/units.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { designFor, type LotAddition } from '#engine/predict/design.ts';
 import { effectsAt } from '#engine/predict/effects.ts';
@@ -14,9 +15,9 @@ import type { World } from '#engine/symbols/world.ts';
 export interface FixedAdditions {
   readonly additions: readonly LotAddition[];
   /** g/L by the key of the stage. */
-  readonly doses: ReadonlyMap<string, number>;
+  readonly doses: ReadonlyMap<string, GramsPerLitre>;
   /** Dry-hop load, g/L: what goes in at all stages that load. */
-  readonly load: number;
+  readonly load: GramsPerLitre;
   /** ug/L by compound index, from the hot stages. */
   readonly direct: Float64Array;
   /** ug/L by compound index from dry hops, before the load takes its share. */
@@ -24,11 +25,11 @@ export interface FixedAdditions {
   /** Signal by axis index that tasters report, likewise of the hot stages and of dry hops. */
   readonly reported: { readonly direct: Float64Array; readonly damped: Float64Array };
   /** Alpha acids on their path by the key of the stage, mg/L. */
-  readonly alpha: ReadonlyMap<string, number>;
+  readonly alpha: ReadonlyMap<string, MilligramsPerLitre>;
   /** Humulinones into the beer, mg/L. */
-  readonly humulinones: number;
+  readonly humulinones: MilligramsPerLitre;
   /** Leaf after the mash, g/L. */
-  readonly leaf: number;
+  readonly leaf: GramsPerLitre;
   /** `null` where one has no price. */
   readonly cost: number | null;
 }
@@ -63,8 +64,8 @@ export function fixedIn(
   additions: readonly LotAddition[],
   world: World,
 ): FixedAdditions {
-  const doses = new Map<string, number>();
-  const alpha = new Map<string, number>();
+  const doses = new Map<string, GramsPerLitre>();
+  const alpha = new Map<string, MilligramsPerLitre>();
   const add = (to: Map<string, number>, key: string, more: number) =>
     to.set(key, (to.get(key) ?? 0) + more);
   const direct = new Float64Array(COMPOUNDS.length);
@@ -115,7 +116,7 @@ function sameKeeping(a: Lot, b: Lot): boolean {
 export function freeStock(
   lots: readonly Lot[],
   { additions }: Pick<FixedAdditions, 'additions'>,
-): number[] {
+): Grams[] {
   const free = lots.map((lot) => lot.gramsOnHand ?? Infinity);
   for (const { lot: named, grams } of additions) {
     const same = lots.flatMap((lot, i) => (sameContent(lot, named) ? [i] : []));
@@ -131,7 +132,7 @@ export function freeStock(
 }
 
 /** All that is kept, g/L. */
-export function fixedDose({ doses }: Pick<FixedAdditions, 'doses'>): number {
+export function fixedDose({ doses }: Pick<FixedAdditions, 'doses'>): GramsPerLitre {
   return [...doses.values()].reduce((sum, dose) => sum + dose, 0);
 }
 

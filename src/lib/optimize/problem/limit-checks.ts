@@ -5,6 +5,7 @@ import type { Miss, Totals } from '#shared/answers/answer.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { stageMost, type Brief, type LimitFigure, type Limits } from '#shared/schemas/brief.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
+import type { Grams } from '#shared/units.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { varietyKey } from './candidates.ts';
@@ -47,7 +48,7 @@ function atLeast(
 /** The limit itself, where it is one figure. */
 const figure = (limit: LimitFigure): WishSubject => ({ kind: 'limit', limit });
 
-function gramsOver(lots: readonly LotAddition[], isIn: (addition: LotAddition) => boolean): number {
+function gramsOver(lots: readonly LotAddition[], isIn: (addition: LotAddition) => boolean): Grams {
   return lots.reduce((sum, a) => sum + (isIn(a) ? a.grams : 0), 0);
 }
 

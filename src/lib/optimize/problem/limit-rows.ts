@@ -6,6 +6,7 @@ import type { Offer } from './candidates.ts';
 import type { ColumnSet } from './columns.ts';
 import { fixedDose, type FixedAdditions } from './fixed-additions.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
+import type { Grams, Litres } from '#shared/units.ts';
 import { pricesPerG } from './objectives.ts';
 import { limitOn } from './limits.ts';
 import type { LimitOf, LinearLimit, Column } from './problem.ts';
@@ -16,7 +17,7 @@ export function linearLimits(
   offers: readonly Offer[],
   columnSet: ColumnSet,
   fixed: FixedAdditions,
-  free: readonly number[],
+  free: readonly Grams[],
 ): LinearLimit[] {
   const { limits, batch } = brief;
   const { columns, effects } = columnSet;
@@ -74,7 +75,7 @@ function shareLimits(
   share: number | undefined,
   { columns, varieties }: ColumnSet,
   fixed: FixedAdditions,
-  beerL: number,
+  beerL: Litres,
 ): LinearLimit[] {
   if (share === undefined || share >= 1) return [];
   const { additions } = fixed;

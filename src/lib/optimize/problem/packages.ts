@@ -2,6 +2,7 @@
 // over of its packages. Used and left over together come in whole packages, and a gram of either has
 // the price of a gram. A relaxation leaves nothing over, which never costs more than whole packages
 // do, so every bound stays a bound; the search then branches on which lots are opened, and how often.
+import type { GramsPerLitre } from '#shared/units.ts';
 import { packagesFor } from '#engine/predict/purchases.ts';
 import type { BlendProblem, Column } from './problem.ts';
 import type { Doses } from './doses.ts';
@@ -21,7 +22,7 @@ export interface Bought {
   /** What is left over of it. */
   readonly leftOver: number;
   /** One package, g/L. */
-  readonly package: number;
+  readonly package: GramsPerLitre;
   readonly columns: readonly number[];
 }
 

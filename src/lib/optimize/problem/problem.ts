@@ -7,6 +7,7 @@
 import type { AxisId, FormId } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answers/answer.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
+import type { GramsPerLitre, Litres, LitresPerGram, MilligramsPerLitre } from '#shared/units.ts';
 import type { ParameterValues } from '#engine/tables/model.ts';
 import type { Offer } from './candidates.ts';
 import type { FixedAdditions } from './fixed-additions.ts';
@@ -15,7 +16,7 @@ import type { FixedAdditions } from './fixed-additions.ts';
  * Least dose of a required hop where neither a smallest addition nor a weighing step says it, g/L:
  * 4 g in 40 L. A judgement: less would meet the word of the wish and not its sense.
  */
-export const REQUIRED_G_PER_L = 0.1;
+export const REQUIRED_G_PER_L: GramsPerLitre = 0.1;
 
 /** One lot at one stage: what the optimizer may dose, g/L. */
 export interface Column {
@@ -25,9 +26,9 @@ export interface Column {
   /** Key of the stage; `null`: no addition, but what is left over of the lot's whole packages. */
   readonly stage: string | null;
   /** Of what is left over: one package, g/L. */
-  readonly package?: number;
+  readonly package?: GramsPerLitre;
   /** Largest dose, g/L: stage limit, stock, the largest dose taken at all; in whole steps. */
-  readonly most: number;
+  readonly most: GramsPerLitre;
 }
 
 /**
@@ -59,9 +60,9 @@ export interface BitterTerm {
   /** Keys of the stages whose alpha acids it counts. */
   readonly stages: readonly string[];
   /** mg/L of alpha acids from fixed additions, as far as they count. */
-  readonly base: number;
+  readonly base: MilligramsPerLitre;
   /** Alpha acids that still count beyond `base`, mg/L. */
-  readonly cap: number;
+  readonly cap: MilligramsPerLitre;
   /** IBU per mg/L */
   readonly weight: number;
   /** Whether the dry hop takes its exp(-a L) share. */
@@ -78,8 +79,7 @@ export interface BitterRow {
   /** IBU of fixed additions that no load changes. */
   readonly base: number;
   readonly plain: Float64Array;
-  /** L/g */
-  readonly adsorption: number;
+  readonly adsorption: LitresPerGram;
 }
 
 /** What a hard limit that is linear in the doses holds down. */
@@ -89,7 +89,7 @@ export type LimitOf =
   | { readonly kind: 'stage'; readonly stage: string }
   | { readonly kind: 'stock'; readonly hop: string }
   /** A part of the hop weight: the fraction asked for, and the fixed weight, g/L. */
-  | { readonly kind: 'share'; readonly asked: number; readonly fixed: number }
+  | { readonly kind: 'share'; readonly asked: number; readonly fixed: GramsPerLitre }
   | { readonly kind: 'require'; readonly hop: string }
   /** No limit of the brief: what is minimised, no more than in a blend at hand. */
   | { readonly kind: 'objective' };
@@ -107,7 +107,7 @@ export interface LinearLimit {
 }
 
 export interface BlendProblem {
-  readonly beerL: number;
+  readonly beerL: Litres;
   readonly minimise: Minimise;
   readonly values: ParameterValues;
   readonly offers: readonly Offer[];
@@ -124,9 +124,9 @@ export interface BlendProblem {
   /** 1 for dry-hop columns: their sum is the load L. */
   readonly dry: Float64Array;
   /** Largest load worth looking at, g/L. */
-  readonly loadMax: number;
+  readonly loadMax: GramsPerLitre;
   /** Half-loads by load group on top of the fixed load, g/L. */
-  readonly halfLoads: readonly number[];
+  readonly halfLoads: readonly GramsPerLitre[];
   readonly axes: readonly AxisRow[];
   readonly bitter: BitterRow | null;
   readonly limits: readonly LinearLimit[];
@@ -134,13 +134,13 @@ export interface BlendProblem {
   /** Varieties used in any case, with at least `least`. */
   readonly required: readonly number[];
   /** g/L; a column is 0 or at least this. 0 where any dose will do. */
-  readonly least: number;
+  readonly least: GramsPerLitre;
   /** g/L; doses are whole multiples of it; 0 where any dose will do. */
-  readonly step: number;
+  readonly step: GramsPerLitre;
 }
 
 /** Least dose of a variety that is used, g/L; 0 where any dose will do. */
-export function leastOf(problem: BlendProblem, variety: number): number {
+export function leastOf(problem: BlendProblem, variety: number): GramsPerLitre {
   const least = Math.max(problem.least, problem.step);
   return least === 0 && problem.required.includes(variety) ? REQUIRED_G_PER_L : least;
 }

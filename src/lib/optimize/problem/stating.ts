@@ -7,6 +7,7 @@ import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { nameKey } from '#shared/name-key.ts';
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
@@ -116,7 +117,7 @@ function loadMostOf(
   { stages, limits }: Brief,
   { columns, loads }: ColumnSet,
   fixed: FixedAdditions,
-): number {
+): GramsPerLitre {
   const mosts = stagesOf(stages).map(({ key }) => {
     const most = columns.reduce((sum, c, j) => sum + (loads[j] && c.stage === key ? c.most : 0), 0);
     const room = (stageMost(limits, key) ?? Infinity) - (fixed.doses.get(key) ?? 0);

@@ -1,6 +1,7 @@
 // The most hops the search puts into a hot stage where a brief says nothing of it. Nothing in the model
 // makes them bring less by the gram, as the load does in the dry hop, so that a bound has to be set.
 import type { Limits, Schedule } from '#shared/schemas/brief.ts';
+import type { GramsPerLitre } from '#shared/units.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 
@@ -14,7 +15,7 @@ export function withUsualDoses(
   { batch, stages, additions }: Pick<Schedule, 'batch' | 'stages' | 'additions'>,
 ): Limits {
   const usual = defaultValues(model)['warn.hot_dose'];
-  const most: Record<string, number> = { ...limits.stage_at_most_g_per_l };
+  const most: Record<string, GramsPerLitre> = { ...limits.stage_at_most_g_per_l };
   for (const { key: stage, kind } of stagesOf(stages)) {
     if (kind === 'dry_hop') continue;
     const given = additions.reduce((sum, a) => sum + (a.stage === stage ? a.grams : 0), 0);

@@ -5,6 +5,7 @@ import type { AxisId } from '#shared/ids.ts';
 import type { AxisChange, TotalsChange } from '#shared/answers/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
+import type { Grams } from '#shared/units.ts';
 import { designFor, lotKey } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import type { Lot } from '#engine/lot/composition.ts';
@@ -18,8 +19,8 @@ function additionKey(addition: Addition): string {
 }
 
 /** The grams on hand of each lot of a stock, by the lot's key. */
-function stockOf({ candidates }: Brief): Map<string, number> {
-  const stock = new Map<string, number>();
+function stockOf({ candidates }: Brief): Map<string, Grams> {
+  const stock = new Map<string, Grams>();
   for (const lot of candidates === 'table' ? [] : candidates) {
     if (lot.grams_on_hand === undefined) continue;
     stock.set(lotKey(lot), (stock.get(lotKey(lot)) ?? 0) + lot.grams_on_hand);

@@ -7,6 +7,7 @@ import { least, rollup } from 'd3';
 import type { Proof } from '#shared/answers/answer.ts';
 import type { SwapAnswer, Tried } from '#shared/answers/comparison.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
+import type { Grams } from '#shared/units.ts';
 import type { Brief, Swap } from '#shared/schemas/brief.ts';
 import { findHop } from '#engine/lot/composition.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
@@ -39,7 +40,7 @@ import { NO_DOSES } from '#optimize/problem/doses.ts';
 export type { SwapOptions, SwapProgress };
 
 /** The least a swap doses where the limits leave it open: the least that counts as an addition at all. */
-function smallestAddition({ limits, batch }: Swap): { smallest_addition_g?: number } {
+function smallestAddition({ limits, batch }: Swap): { smallest_addition_g?: Grams } {
   const given = limits.smallest_addition_g ?? limits.weigh_step_g;
   return given === undefined ? { smallest_addition_g: REQUIRED_G_PER_L * batch.beer_l } : {};
 }

@@ -1,5 +1,6 @@
 // The rows of the bitterness window that hold for every blend whose dry-hop load lies in an interval,
 // and what an undecided cap leaves on the table.
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { BitterTerm, BlendProblem } from '#optimize/problem/problem.ts';
 import { freeRow, type LoadInterval, type RowSource } from './rows.ts';
 import { hotShare, sideIn, termIbu, termLine } from '#optimize/problem/bitterness.ts';
@@ -20,7 +21,7 @@ export function bitterSources(problem: BlendProblem): RowSource[] {
   if (!bitter) return [];
   const { terms, base, plain, atLeast, atMost, adsorption } = bitter;
   const vectors = [plain, ...terms.map((t) => t.alpha), dry];
-  const kept = (load: number) => hotShare(bitter, load);
+  const kept = (load: GramsPerLitre) => hotShare(bitter, load);
   const sources: RowSource[] = [];
   if (atLeast !== undefined) {
     const low = (slack: number) => {
@@ -105,7 +106,7 @@ export function chordShare(
   term: BitterTerm,
   doses: Doses,
   { to }: LoadInterval,
-  load: number,
+  load: GramsPerLitre,
 ): number {
   const held = sumOver(term.alpha, doses);
   if (held === 0) return 0;
@@ -144,7 +145,7 @@ function reachOf({ columns, dry }: BlendProblem, alpha: Float64Array): AlphaReac
 }
 
 /** Most alpha acids a term can hold, mg/L, when the dry-hop load is at most `load`. */
-function alphaMost(problem: BlendProblem, alpha: Float64Array, load: number): number {
+function alphaMost(problem: BlendProblem, alpha: Float64Array, load: GramsPerLitre): number {
   const { byColumn, strongest, dryOnly } = reachOf(problem, alpha);
   return dryOnly ? Math.min(byColumn, strongest * load) : byColumn;
 }

@@ -5,6 +5,7 @@
 // Bounding the sum of the parts by the wish, and single parts by the interval's ends, gives for any
 // reference k >= 0 one valid row per side; k = 0 is the plain bound by the ends, k = k_g is exact at
 // both ends for group g (McCormick's envelope of w D).
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { freeRow, type RowSource } from './rows.ts';
 import { lossPerLoad, shareAtLoad } from '#engine/process/load-law.ts';
@@ -29,8 +30,8 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
   const { halfLoads, dry } = problem;
   const groups = groupsOf(row);
   const vectors = [row.direct, ...groups.map((g) => row.damped[g]!), dry];
-  const factor = (g: number, load: number) => shareAtLoad(load, halfLoads[g]!);
-  const loss = (g: number, load: number) => lossPerLoad(load, halfLoads[g]!);
+  const factor = (g: number, load: GramsPerLitre) => shareAtLoad(load, halfLoads[g]!);
+  const loss = (g: number, load: GramsPerLitre) => lossPerLoad(load, halfLoads[g]!);
   const references = [-1, ...groups];
   const common = { vectors, members: null, fixed: false, capped: false };
   let asked = signalWindow(problem, row, 0);

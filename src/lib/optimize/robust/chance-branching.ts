@@ -1,6 +1,7 @@
 // How the nodes of the search for a blend that holds in many draws are split: each group of draws has a relaxed
 // blend of its own, and where these differ most the node is parted, so that they come to agree. Every split
 // covers the node: no blend is lost between the parts.
+import type { GramsPerLitre } from '#shared/units.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
@@ -121,7 +122,7 @@ function byDose(problem: BlendProblem, node: Node, column: number, mean: number)
   return [part(lower, at), part(next, upper)];
 }
 
-function atLoad({ step }: BlendProblem, node: Node, load: number): Child[] | null {
+function atLoad({ step }: BlendProblem, node: Node, load: GramsPerLitre): Child[] | null {
   const { from, to } = node.interval;
   let at = load;
   let next = at;

@@ -1,6 +1,7 @@
 // A blend problem that is on its guard: what a column brings to a wish counts as in a worse lot than the
 // middle one. The exact search over it finds blends of hops that differ little from lot to lot. Where to
 // start from; proves nothing about lots.
+import type { GramsPerLitre } from '#shared/units.ts';
 import { shareAtLoad } from '#engine/process/load-law.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
@@ -30,7 +31,7 @@ export class Ratios {
   }
 
   /** Works the ratios out at a dry-hop load, a wish at a time. */
-  *at(load: number): Resting<void> {
+  *at(load: GramsPerLitre): Resting<void> {
     const { problem, drawn } = this;
     const left = problem.halfLoads.map((h) => shareAtLoad(load, h));
     const sum = new Float64Array(drawn.count);

@@ -1,6 +1,7 @@
 // In how many drawn lots a blend meets every wish and the bitterness window, counted draw by draw at the
 // blend's own load. Nothing is relaxed here: what the search finds is judged by this, and by the engine
 // once more before anybody sees it.
+import type { GramsPerLitre } from '#shared/units.ts';
 import { shareAtLoad } from '#engine/process/load-law.ts';
 import { hotShare } from '#optimize/problem/bitterness.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -125,7 +126,7 @@ export class DrawnJudge {
   }
 
   /** Writes the signal of an axis in every draw. */
-  private signal(a: number, { columns, doses }: Doses, load: number): void {
+  private signal(a: number, { columns, doses }: Doses, load: GramsPerLitre): void {
     const { sum, problem, drawn } = this;
     const { base, dampedBase } = drawn.bases;
     sum.set(base[a]!);
@@ -146,7 +147,7 @@ export class DrawnJudge {
   }
 
   /** Writes the bitterness in every draw. */
-  private ibu({ columns, doses }: Doses, load: number): void {
+  private ibu({ columns, doses }: Doses, load: GramsPerLitre): void {
     const { sum, other, drawn } = this;
     const bitter = this.problem.bitter!;
     const hot = hotShare(bitter, load);
@@ -168,7 +169,7 @@ export class DrawnJudge {
     });
   }
 
-  private compareBitterness(doses: Doses, load: number): void {
+  private compareBitterness(doses: Doses, load: GramsPerLitre): void {
     const { bitter } = this.problem;
     if (!bitter) return;
     const { low, high } = bitterWindow(bitter, 0);

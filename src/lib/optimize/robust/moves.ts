@@ -1,6 +1,7 @@
 // Betters a blend by moves: a dose more or less, one against another, one column in place of another, until
 // it holds in enough drawn lots, and then until nothing makes it lighter. Judged by exact counts. Finds
 // good blends, proves nothing.
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import { meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -94,7 +95,7 @@ export class Moves {
     const grain = problem.step > 0 ? problem.step : Math.max(1e-3, FINE_SHARE * total);
     const least = Math.max(problem.least, grain);
     const by = width * grain;
-    const moved = (dose: number, change: number): number => {
+    const moved = (dose: GramsPerLitre, change: GramsPerLitre): GramsPerLitre => {
       const to = dose + change;
       if (change > 0) return Math.max(to, least);
       return to < least * (1 - 1e-9) ? 0 : to;
@@ -160,6 +161,6 @@ export class Moves {
   }
 }
 
-function half(dose: number, grain: number): number {
+function half(dose: GramsPerLitre, grain: GramsPerLitre): GramsPerLitre {
   return Math.max(1, Math.round(dose / grain / 2)) * grain;
 }

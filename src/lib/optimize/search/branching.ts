@@ -1,6 +1,7 @@
 // How a node of the problem is split where its relaxed blend is not a real one: the sides of capped
 // bitterness, the dry-hop load, which hops are in, doses that are nothing or enough, whole weighing
 // steps. Every split covers the node: no blend is lost between the children.
+import type { GramsPerLitre } from '#shared/units.ts';
 import { chordShare } from '#optimize/relaxation/bitter-rows.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import {
@@ -239,7 +240,13 @@ export function byPackages(
   ];
 }
 
-function byDose(node: Node, column: number, low: number, high: number, most: number): Child[] {
+function byDose(
+  node: Node,
+  column: number,
+  low: GramsPerLitre,
+  high: GramsPerLitre,
+  most: GramsPerLitre,
+): Child[] {
   const before = node.decisions;
   return [
     child({ ...node, decisions: { kind: 'dose', column, lower: 0, upper: low, before } }),

@@ -2,6 +2,7 @@
 // Small and continuous, so its optimum over all dry-hop loads is proven tightly: branch and bound on
 // the load (and on the sides of capped bitterness) over the same rows as the search.
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
+import type { GramsPerLitre } from '#shared/units.ts';
 import { finished, type Resting } from '#optimize/pacing/clock.ts';
 import { coefOf, limitsOver } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
@@ -40,7 +41,7 @@ function isDoseLimit({ of }: LinearLimit): boolean {
 export function fixedSupport(
   problem: BlendProblem,
   chosen: readonly number[],
-  least: number,
+  least: GramsPerLitre,
 ): BlendProblem {
   const slice = (vector: Float64Array) => Float64Array.from(chosen, (j) => vector[j]!);
   const old = [...new Set(chosen.map((j) => problem.columns[j]!.variety))];
@@ -174,6 +175,6 @@ function split(problem: BlendProblem, { relaxed, ...open }: OpenNode): Child[] {
 }
 
 /** Least dose of each variety that the columns do not already keep, g/L. */
-export function leastNeeded(problem: BlendProblem, variety: number): number {
+export function leastNeeded(problem: BlendProblem, variety: number): GramsPerLitre {
   return problem.required.includes(variety) && problem.least === 0 ? leastOf(problem, variety) : 0;
 }

@@ -1,5 +1,6 @@
 // Turns a relaxed blend into a real one: few hops, doses that are nothing or enough, whole weighing
 // steps, judged at its own load. Finds good blends early; what it misses, the search still finds.
+import type { GramsPerLitre } from '#shared/units.ts';
 import {
   excess,
   meetsLimits,
@@ -191,11 +192,11 @@ export class PrimalHeuristic {
       : this.program.leastSlack(node, basis, 0, cutoff);
   }
 
-  private loadOf({ columns, doses }: Doses): number {
+  private loadOf({ columns, doses }: Doses): GramsPerLitre {
     return columns.reduce((sum, j, k) => sum + this.problem.dry[j]! * doses[k]!, 0);
   }
 
-  private wholeLoad(load: number, { interval: { from, to } }: Node): number {
+  private wholeLoad(load: GramsPerLitre, { interval: { from, to } }: Node): number {
     const { step } = this.problem;
     const whole = step > 0 ? Math.round(load / step) * step : load;
     return Math.min(Math.max(whole, from), to);

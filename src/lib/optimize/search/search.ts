@@ -2,6 +2,7 @@
 // on doses that are nothing or enough, on whole weighing steps, on the sides of capped bitterness.
 // A node of the problem is dropped only when its proven bound cannot beat the best blend by more than
 // the tolerance, so the bound reported at the end, early or late, is the truth about what is left.
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import {
   byCaps,
@@ -96,7 +97,7 @@ export class Search {
   private readonly quantum: number;
   private readonly cheapestStep: number;
   /** Least objective of a dry hop, per g/L. */
-  private readonly dryLeast: number;
+  private readonly dryLeast: GramsPerLitre;
 
   /**
    * @param slack intensities by which the wishes are widened (goal `objective`).
@@ -244,7 +245,7 @@ export class Search {
   }
 
   /** Largest load a blend below `worth` can have: each gram of dry hop adds to the objective. */
-  private loadMost(worth: number): number {
+  private loadMost(worth: number): GramsPerLitre {
     const { loadMax, step } = this.problem;
     const most =
       this.goal === 'objective' && worth < Infinity && this.dryLeast > 0

@@ -1,6 +1,7 @@
 // Where the first real blends are sought: where the load is fixed the rows are exact, so relaxed blends
 // there say much. Goes from load to load as far as a blend worth finding can go, then names the most
 // promising ones to be rounded; one step at a time, so that a search can be stopped between them.
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Node } from '#optimize/relaxation/node.ts';
 import type { StartBasis, Relaxed } from '#optimize/relaxation/master-program.ts';
@@ -42,7 +43,7 @@ export class StartHeuristic {
   }
 
   /** The next thing to do with loads up to `loadMost`; `null` when there is nothing left. */
-  next(loadMost: number): StartStep | null {
+  next(loadMost: GramsPerLitre): StartStep | null {
     const { step } = this.problem;
     const load = LOADS[this.at];
     if (load !== undefined && load <= loadMost) {

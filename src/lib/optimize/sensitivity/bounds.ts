@@ -1,6 +1,7 @@
 // A smooth bound on the doses, h(x) >= 0: its value, gradient and curvature, the dry-hop load's own effect
 // included. Which bounds a problem has is said in wish-bounds.ts.
 import { wishPath, type WishSubject } from '#shared/answers/wish-subject.ts';
+import type { GramsPerLitre } from '#shared/units.ts';
 import type { PriceUnit, WishSide } from '#shared/answers/answer.ts';
 import { lossPerLoad, shareAfterAdsorption, shareAtLoad } from '#engine/process/load-law.ts';
 import { dot } from '#optimize/lp/least-squares.ts';
@@ -9,7 +10,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 /** How the load scales a term: not at all, 1/(1 + D/half), or exp(-rate D). */
 type Damping =
   | { readonly kind: 'none' }
-  | { readonly kind: 'half'; readonly load: number }
+  | { readonly kind: 'half'; readonly load: GramsPerLitre }
   | { readonly kind: 'decay'; readonly rate: number };
 
 /** factor(D) (base + vector.x) */
@@ -47,7 +48,7 @@ export function wishOf({ of }: Bound): string | null {
 export const NONE: Damping = { kind: 'none' };
 
 /** Factor at a load with its first two derivatives. */
-function factorAt(damping: Damping, load: number): [number, number, number] {
+function factorAt(damping: Damping, load: GramsPerLitre): [number, number, number] {
   if (damping.kind === 'none') return [1, 0, 0];
   if (damping.kind === 'decay') {
     const { rate } = damping;

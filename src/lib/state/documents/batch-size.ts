@@ -3,6 +3,7 @@
 import type { Addition, Brief, Limits } from '#shared/schemas/brief.ts';
 import { WEIGH_STEP_G_MIN } from '#shared/schemas/brief.ts';
 import type { OwnAddition } from '#shared/schemas/workspace.ts';
+import type { Grams, Litres } from '#shared/units.ts';
 
 /** Steps scales are read in: one, two and five of each power of ten. */
 const STEP_DIGITS = [5, 2, 1] as const;
@@ -11,14 +12,14 @@ const STEP_DIGITS = [5, 2, 1] as const;
 const tidy = (figure: number) => Number(figure.toPrecision(12));
 
 /** The largest of 1, 2 and 5 times a power of ten that is no larger. */
-function stepBelow(grams: number): number {
+function stepBelow(grams: Grams): Grams {
   const power = 10 ** Math.floor(Math.log10(grams) + 1e-9);
   const digit = STEP_DIGITS.find((d) => d * power <= grams * (1 + 1e-9)) ?? 1;
   return Math.max(WEIGH_STEP_G_MIN, tidy(digit * power));
 }
 
 /** A weight in whole steps, never rounded to nothing. */
-function inSteps(grams: number, step: number | undefined): number {
+function inSteps(grams: Grams, step: Grams | undefined): Grams {
   if (!step) return tidy(grams);
   return tidy(Math.max(1, Math.round(grams / step)) * step);
 }
@@ -38,7 +39,7 @@ function limitsAt(limits: Limits, factor: number): Limits {
  * The brief of the same beer at another volume.
  * @param beerL volume of beer, L, above 0.
  */
-export function briefAt(brief: Brief, beerL: number): Brief {
+export function briefAt(brief: Brief, beerL: Litres): Brief {
   const factor = beerL / brief.batch.beer_l;
   const limits = limitsAt(brief.limits, factor);
   const stages = Object.fromEntries(
@@ -61,7 +62,7 @@ export function briefAt(brief: Brief, beerL: number): Brief {
 function additionsAt<T extends Addition>(
   additions: readonly T[],
   factor: number,
-  step: number | undefined,
+  step: Grams | undefined,
 ): T[] {
   return additions.map((a) => ({
     ...a,
@@ -73,7 +74,7 @@ function additionsAt<T extends Addition>(
 export function blendAt(
   blend: readonly OwnAddition[],
   brief: Brief,
-  beerL: number,
+  beerL: Litres,
 ): readonly OwnAddition[] {
   const factor = beerL / brief.batch.beer_l;
   return additionsAt(blend, factor, limitsAt(brief.limits, factor).weigh_step_g);

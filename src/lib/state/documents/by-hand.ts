@@ -3,6 +3,7 @@
 import { FORMS, type FormId } from '#shared/ids.ts';
 import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';
 import type { OwnAddition } from '#shared/schemas/workspace.ts';
+import type { Grams } from '#shared/units.ts';
 
 export type OwnAdditions = readonly OwnAddition[];
 
@@ -58,7 +59,7 @@ function changed(own: OwnAdditions, at: number, change: Partial<OwnAddition>): O
   return own.map((addition, i) => (i === at ? { ...addition, ...change } : addition));
 }
 
-export function withGrams(own: OwnAdditions, at: number, grams: number): OwnAddition[] {
+export function withGrams(own: OwnAdditions, at: number, grams: Grams): OwnAddition[] {
   return changed(own, at, { grams });
 }
 
@@ -126,7 +127,7 @@ export function lotFor(
 }
 
 /** Grams of a lot at a stage. */
-export function additionOf(lot: Candidate, stage: string, grams: number): Addition {
+export function additionOf(lot: Candidate, stage: string, grams: Grams): Addition {
   const { hop, form, price_per_kg, package_g, analysis, storage } = lot;
   return {
     hop,

@@ -3,6 +3,7 @@
 import type { ListedLot } from '#shared/lists/lot-list.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import type { Grams } from '#shared/units.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { newId, scheduleOf } from '#state/documents/documents.ts';
 
@@ -67,7 +68,7 @@ export function lotsMatching(lots: readonly SavedLot[], text: string): readonly 
 /** What is there of the lots not used up. */
 export interface StockTotals {
   readonly lots: number;
-  readonly grams: number;
+  readonly grams: Grams;
   /** Of the lots with weight and price. */
   readonly worth: number;
   /** Lots with a weight and no price. */

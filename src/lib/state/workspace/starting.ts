@@ -8,6 +8,7 @@ import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { profileOf, unnoticed } from '#optimize/problem/profile.ts';
 import { withKind } from '#shared/stages/naming.ts';
+import type { GramsPerLitre } from '#shared/units.ts';
 import { blankBrief, scaleOf, scheduleFor } from '#state/documents/documents.ts';
 import { NEW_WITHIN, tenth } from '#state/documents/wish.ts';
 
@@ -18,7 +19,7 @@ export interface HopDose {
   readonly hop: string;
   readonly form: FormId;
   /** Dry hop, g/L. */
-  readonly g_per_l: number;
+  readonly g_per_l: GramsPerLitre;
 }
 
 /** Names of the table whose figures suffice for a design. */

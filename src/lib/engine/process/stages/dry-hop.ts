@@ -1,6 +1,6 @@
 // Hops in cold beer: extraction with time, a yield that falls with the total load of all dry hops, and
 // live yeast, where there is any, at work on geraniol and on what the leaf's enzymes set free.
-import { HOURS_PER_DAY } from '#shared/units.ts';
+import { HOURS_PER_DAY, type Celsius } from '#shared/units.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import { given } from '#engine/symbols/rows.ts';
 import {
@@ -20,7 +20,7 @@ import type { StageTerms } from '../stage.ts';
 import { NO_YEAST, onLiveYeast } from '../yeast.ts';
 
 /** Temperature the dry-hop extraction rates are given for, C. */
-export const DRY_HOP_REFERENCE_C = 20;
+export const DRY_HOP_REFERENCE_C: Celsius = 20;
 
 type DryHop = StageUse<'dry_hop'>;
 

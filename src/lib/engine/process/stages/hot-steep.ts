@@ -1,6 +1,6 @@
 // Hops in hot wort or liquor after the boil: extraction against evaporation while it rests, then perhaps
 // while it cools with the hops in it. A lid keeps what would evaporate.
-import { KELVIN_AT_0_C } from '#shared/units.ts';
+import { KELVIN_AT_0_C, type Celsius, type Minutes } from '#shared/units.ts';
 import type { BoilClass } from '#shared/schemas/tables.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import { given } from '#engine/symbols/rows.ts';
@@ -26,7 +26,10 @@ import type { StageTerms } from '../stage.ts';
 import { throughFermentation } from '../yeast.ts';
 
 /** Conditions the open hot-steep yields are given for. */
-export const STEEP_REFERENCE = { tempC: 95, minutes: 20 } as const;
+export const STEEP_REFERENCE: { readonly tempC: Celsius; readonly minutes: Minutes } = {
+  tempC: 95,
+  minutes: 20,
+};
 
 type Steep = StageUse<'hot_steep'>;
 
