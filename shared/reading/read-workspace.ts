@@ -1,4 +1,4 @@
-// From the text of a file to the designs and lots in it. A part that cannot be read is named with its
+// From the text of a file to the designs, lots and batches in it. A part that cannot be read is named with its
 // place and its cure and does not keep the sound ones out. A brief or a schedule alone is taken too: it
 // is what the command line reads.
 import { isFields, type Fields } from '#shared/fields.ts';
@@ -8,6 +8,7 @@ import { readJson } from './json.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { pathText } from './path.ts';
 import { Problems } from './problems.ts';
+import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { briefSchema, scheduleSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
 import {
   IN_FILE,
@@ -23,12 +24,13 @@ import {
 export interface WorkspaceReading {
   readonly designs: readonly SavedDesign[];
   readonly lots: readonly SavedLot[];
+  readonly batches: readonly SavedBatch[];
   readonly usual: Schedule | null;
   readonly open: string | null;
   readonly problems: readonly Problem[];
 }
 
-const FIELDS = ['format', 'version', 'designs', 'lots', 'usual', 'open'];
+const FIELDS = ['format', 'version', 'designs', 'lots', 'batches', 'usual', 'open'];
 
 /** Members of one list, each checked alone; ids given twice are faults of the later one. */
 function members<T extends { readonly id: string }>(
@@ -100,6 +102,7 @@ function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
   }
   const designs = members(document, 'designs', IN_FILE.designs, savedDesignSchema, problems);
   const lots = members(document, 'lots', IN_FILE.lots, savedLotSchema, problems);
+  const batches = members(document, 'batches', IN_FILE.batches, savedBatchSchema, problems);
   const { open, usual } = document;
   const schedule =
     usual === undefined
@@ -108,6 +111,7 @@ function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
   return success({
     designs,
     lots,
+    batches,
     usual: schedule ?? null,
     open: typeof open === 'string' ? open : null,
     problems: problems.list,

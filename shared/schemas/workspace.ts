@@ -1,4 +1,4 @@
-// The workspace a person keeps: saved designs, the lots of the stock, the usual schedule. The same
+// The workspace a person keeps: saved designs, lots of the stock, batches brewed, the usual schedule. The same
 // document in the browser's database, in a workspace file and, one design of it, in a share link.
 // Answers are not in it, only the additions of the last blend: they are computed anew when needed.
 import { rule } from '#shared/rules.ts';
@@ -11,6 +11,8 @@ import {
   HARVEST_YEAR_MIN,
   scheduleSchema,
 } from './brief.ts';
+import { savedBatchSchema } from './batch.ts';
+import { noteSchema, recordId } from './record.ts';
 
 /** Marks a file as a workspace. */
 export const WORKSPACE_FORMAT = 'blendbine-workspace';
@@ -24,20 +26,15 @@ export const SHARE_PREFIX = '#design=';
 export interface Room {
   readonly designs: number;
   readonly lots: number;
+  readonly batches: number;
 }
 /** The most that edits lead to. */
-export const BY_EDITS: Room = { designs: 500, lots: 5000 };
+export const BY_EDITS: Room = { designs: 500, lots: 5000, batches: 1000 };
 /**
  * The most that is read of a file: more than any workspace comes to hold, so that whatever was saved
  * comes back. Two tabs can each fill up what is left, and earlier versions did not count.
  */
-export const IN_FILE: Room = { designs: 5000, lots: 50_000 };
-
-const id = z
-  .string()
-  .regex(/^[a-z0-9-]{1,64}$/)
-  .describe('an id of small letters, digits and dashes');
-const note = z.string().max(2000);
+export const IN_FILE: Room = { designs: 5000, lots: 50_000, batches: 10_000 };
 
 export const ownAdditionSchema = additionSchema.extend({
   /** Stays as it is when the rest is designed anew. */
@@ -47,7 +44,7 @@ export const ownAdditionSchema = additionSchema.extend({
 export type OwnAddition = z.infer<typeof ownAdditionSchema>;
 
 export const savedDesignSchema = z.strictObject({
-  id,
+  id: recordId,
   /** Carries the name of the design. */
   brief: briefSchema.describe('the brief of the design'),
   /** Additions of the last blend that answered this very brief; absent until there is one. */
@@ -55,7 +52,7 @@ export const savedDesignSchema = z.strictObject({
   /** The blend as edited by hand, shown in place of the designed one; absent until somebody does. */
   own: z.array(ownAdditionSchema).max(500).optional(),
   saved_at: z.iso.datetime().describe('when it was saved last, like 2026-03-31T10:00:00Z'),
-  note: note.default(''),
+  note: noteSchema.default(''),
 });
 /** One design: what is wished, and the last blend for it. */
 export type SavedDesign = z.infer<typeof savedDesignSchema>;
@@ -69,7 +66,7 @@ const FIRST_PICKING = '02-01';
 
 export const savedLotSchema = candidateSchema
   .safeExtend({
-    id,
+    id: recordId,
     opened_on: z.iso
       .date()
       .refine(
@@ -88,7 +85,7 @@ export const savedLotSchema = candidateSchema
     /** Hop storage index, the ratio of absorbances at 275 and 325 nm; about 0.25 when fresh. */
     storage_index: z.number().min(0).max(3).describe('the hop storage index').optional(),
     /** Own words about the lot. */
-    note: note.default(''),
+    note: noteSchema.default(''),
     out_of_stock: z.boolean().describe('whether the lot is used up').default(false),
   })
   .refine(
@@ -112,8 +109,14 @@ export const workspaceSchema = z.strictObject({
   version: z.literal(WORKSPACE_VERSION).describe('the version of the document'),
   designs: z.array(savedDesignSchema).min(1).max(IN_FILE.designs).describe('the list of designs'),
   lots: z.array(savedLotSchema).max(IN_FILE.lots).describe('the list of lots in stock'),
+  /** Absent in files from before there were any. */
+  batches: z
+    .array(savedBatchSchema)
+    .max(IN_FILE.batches)
+    .describe('the list of batches')
+    .default([]),
   /** What is brewed usually: its totals stand beside those of a design. */
   usual: scheduleSchema.optional(),
-  open: id.describe('the id of the open design'),
+  open: recordId.describe('the id of the open design'),
 });
 export type WorkspaceDocument = z.infer<typeof workspaceSchema>;

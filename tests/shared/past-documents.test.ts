@@ -51,14 +51,30 @@ it('workspace-1.json opens: designs, a blend, a blend by hand, lots', () => {
   const text = past('workspace-1.json');
   const read = readWorkspace(text);
   if (!read.ok || 'kind' in read.value) throw new Error('no workspace');
-  const { problems, designs, lots, open } = read.value;
+  const { problems, designs, lots, batches, open } = read.value;
   expect(problems).toEqual([]);
   const written = JSON.parse(text) as { designs: object[]; lots: object[]; open: string };
+  // From before there were any.
+  expect(batches).toEqual([]);
   expect({ designs, lots, open }).toEqual({
     designs: written.designs,
     lots: written.lots,
     open: written.open,
   });
+});
+
+it('workspace-2.json opens: batches with a plan, a brew, what was measured and drawn', () => {
+  const text = past('workspace-2.json');
+  const read = readWorkspace(text);
+  if (!read.ok || 'kind' in read.value) throw new Error('no workspace');
+  const { problems, batches } = read.value;
+  expect(problems).toEqual([]);
+  const written = JSON.parse(text) as { batches: object[] };
+  expect(batches).toEqual(written.batches);
+  for (const { planned, brewed } of batches) {
+    expect(designOf(model, planned).ok).toBe(true);
+    expect(designOf(model, brewed).ok).toBe(true);
+  }
 });
 
 it('link-1.txt opens', async () => {

@@ -2,6 +2,7 @@
 // is not is named with its place.
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
+import { savedBatchSchema } from '#shared/schemas/batch.ts';
 import { readWorkspace, type WorkspaceReading } from '#shared/reading/read-workspace.ts';
 import { workspaceSchema } from '#shared/schemas/workspace.ts';
 
@@ -29,6 +30,7 @@ const document = {
   version: 1,
   designs: [first, second],
   lots: [lot],
+  batches: [],
   open: second!.id,
 };
 
@@ -48,9 +50,50 @@ it('takes a whole file as it is', () => {
   expect(reading(document)).toEqual({
     designs: [first, second],
     lots: [lot],
+    batches: [],
     usual: null,
     open: second!.id,
     problems: [],
+  });
+});
+
+describe('batches', () => {
+  const [{ name, batch: beer, stages }] = [first!.brief];
+  const schedule = { name, batch: beer, stages, additions: first!.blend };
+  const batch = savedBatchSchema.parse({
+    id: 'brew-1',
+    name: 'First',
+    design: first!.id,
+    brewed_on: '2026-04-03',
+    planned: schedule,
+    brewed: { ...schedule, stages: { ...stages, mash: { ...stages.mash!, temp_c: 68 } } },
+    measured: { original_gravity_sg: 1.056, final_gravity_sg: 1.012, packaged_l: 18.4, ph: 4.5 },
+    lab: [{ compound: 'linalool', ug_per_l: 80, sd_ug_per_l: 12 }],
+    tastings: [{ taster: 'AB', order: 1, scores: { citrus: 3.5 } }],
+  });
+
+  it('come back as they were kept, missing parts empty', () => {
+    expect(reading({ ...document, batches: [batch] }).batches).toEqual([batch]);
+    expect(batch).toMatchObject({ drawn: [], done: [], photos: [], note: '' });
+    const { batches: _, ...before } = document;
+    expect(reading(before).batches).toEqual([]);
+  });
+
+  it('are refused with place and cure where they cannot be', () => {
+    const ill = { ...batch, measured: { original_gravity_sg: 1.01, final_gravity_sg: 1.05 } };
+    const { batches, problems } = reading({
+      ...document,
+      batches: [
+        ill,
+        { ...batch, id: 'two', tastings: [{ taster: 'AB', order: 1, scores: { citrus: 8 } }] },
+      ],
+    });
+    expect(batches).toEqual([]);
+    expect(problems.map(({ path }) => path)).toEqual([
+      'batches[0].measured',
+      'batches[1].tastings[0].scores.citrus',
+    ]);
+    for (const { cure } of problems) expect(cure).not.toBe('');
   });
 });
 

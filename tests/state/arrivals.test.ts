@@ -1,6 +1,7 @@
 // Files coming into a workspace: nothing of one's own is lost, nothing is doubled.
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
+import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import type { SavedDesign, SavedLot } from '#shared/schemas/workspace.ts';
 import { merged, replaced } from '#state/documents/arrivals.ts';
 import { savedDesign, scheduleFor, titleOf, workspaceOf } from '#state/documents/documents.ts';
@@ -14,9 +15,10 @@ const mine = workspaceOf([first], [lot]);
 const usual = scheduleFor(first.brief, [
   { hop: 'Citra', form: 'cone', stage: 'dry_hop', grams: 10 },
 ]);
-const incoming = (designs: SavedDesign[], lots: SavedLot[] = []) => ({
+const incoming = (designs: SavedDesign[], lots: SavedLot[] = [], batches: SavedBatch[] = []) => ({
   designs,
   lots,
+  batches,
   usual: null,
   open: null,
 });
@@ -97,6 +99,33 @@ describe('added', () => {
     const names = document.designs.map(titleOf);
     expect(new Set(names).size).toBe(3);
     expect(Math.max(...names.map((name) => name.length))).toBe(200);
+  });
+
+  it('a batch comes in once, and points at its design and lots as they are called here', () => {
+    const batch = savedBatchSchema.parse({
+      id: 'brew',
+      name: 'First',
+      design: 'theirs',
+      planned: usual,
+      brewed: usual,
+      drawn: [{ lot: 'a', grams: 10 }],
+    });
+    const design = { ...first, id: 'theirs' };
+    const other = { ...lot, grams_on_hand: 5 };
+    const { document, batches } = merged(mine, incoming([design], [other], [batch]));
+    expect(batches).toEqual({ fresh: 1, same: 0 });
+    const copy = document.lots[1]!.id;
+    expect(copy).not.toBe('a');
+    expect(document.batches).toEqual([
+      { ...batch, design: first.id, drawn: [{ lot: copy, grams: 10 }] },
+    ]);
+    // From where they are called as here.
+    const again = merged(document, incoming([first], document.lots, document.batches));
+    expect(again.batches).toEqual({ fresh: 0, same: 1 });
+    const changed = { ...document.batches[0]!, note: 'split' };
+    const both = merged(document, incoming([first], document.lots, [changed])).document.batches;
+    expect(both.map(({ note }) => note)).toEqual(['', 'split']);
+    expect(new Set(both.map(({ id }) => id)).size).toBe(2);
   });
 
   it('a usual schedule comes in where there is none, and never in place of one', () => {

@@ -43,7 +43,7 @@ const renamed = (design: SavedDesign, name: string): SavedDesign => ({
   brief: { ...design.brief, name },
 });
 const nothing: News = {
-  taken: { designs: new Map(), lots: new Map() },
+  taken: { designs: new Map(), lots: new Map(), batches: new Map() },
   clashes: new Map(),
   keptTwice: [],
 };

@@ -4,6 +4,7 @@ import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
 import { openDB } from 'idb';
 import { SEED_BRIEFS } from '#seeds/index.ts';
+import { savedBatchSchema } from '#shared/schemas/batch.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { Workspace } from '#state/workspace/workspace.svelte.ts';
@@ -26,7 +27,7 @@ export const STARTER: WorkspaceDocument = workspaceOf(
   [lot('demo-lot', 'Saaz')],
 );
 
-/** A person's own workspace: three designs, four lots, a usual schedule. */
+/** A person's own workspace: three designs, four lots, a batch, a usual schedule. */
 export function ownWorkspace(): WorkspaceDocument {
   const designs = SEED_BRIEFS.slice(0, 3).map(({ brief }, i) => ({
     ...savedDesign({ ...brief, name: `Own ${i}` }),
@@ -34,15 +35,15 @@ export function ownWorkspace(): WorkspaceDocument {
   })) as [SavedDesign, ...SavedDesign[]];
   const { batch, stages } = designs[0].brief;
   const additions = [{ hop: 'Citra', form: 'cone' as const, stage: 'dry_hop' as const, grams: 40 }];
-  return {
-    ...workspaceOf(designs, [
-      lot('a', 'Citra', { grams_on_hand: 500, price_per_kg: 40 }),
-      lot('b', 'Cascade', { grams_on_hand: 300 }),
-      lot('c', 'Mosaic', { package_g: 100 }),
-      lot('d', 'Saaz'),
-    ]),
-    usual: { name: 'Usual', batch, stages, additions },
-  };
+  const usual = { name: 'Usual', batch, stages, additions };
+  const brew = { id: 'x', name: 'First', design: 'own0', planned: usual, brewed: usual };
+  const lots = [
+    lot('a', 'Citra', { grams_on_hand: 500, price_per_kg: 40 }),
+    lot('b', 'Cascade', { grams_on_hand: 300 }),
+    lot('c', 'Mosaic', { package_g: 100 }),
+    lot('d', 'Saaz'),
+  ];
+  return { ...workspaceOf(designs, lots, [savedBatchSchema.parse(brew)]), usual };
 }
 
 /** The store of texts in memory, as far as the keeper uses it. */

@@ -4,7 +4,13 @@
 import { isDeepStrictEqual } from 'node:util';
 import fc from 'fast-check';
 import { afterEach, expect, it } from 'vitest';
-import { savedDesign, withLot, withNewDesign, withoutLot } from '#state/documents/documents.ts';
+import {
+  savedDesign,
+  withBatch,
+  withLot,
+  withNewDesign,
+  withoutLot,
+} from '#state/documents/documents.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { plainRecords } from '#ui/documents/unread-file.ts';
 import {
@@ -45,6 +51,7 @@ const keys = [
   'lot:b',
   'lot:c',
   'lot:d',
+  'batch:x',
   'usual',
   'order',
 ];
@@ -91,13 +98,15 @@ const damage: fc.Arbitrary<Damage> = fc.oneof(
   fc.constant({ what: 'missing', of: () => null }),
   fc.constant({ what: 'only a key', of: ({ key }: Raw) => ({ key }) }),
   fc
-    .constantFrom('design:', 'lot:', 'lot:Not An Id', 'kind:x', 'usual2')
+    .constantFrom('design:', 'lot:', 'lot:Not An Id', 'batch:', 'kind:x', 'usual2')
     .map((key) => ({ what: 'key', of: (r: Raw) => ({ ...r, key }) })),
 );
 /** One record, or all of a kind. */
 const places = fc.oneof(
   fc.constantFrom(...keys).map((key) => [key]),
-  fc.constantFrom('design:', 'lot:', '').map((kind) => keys.filter((key) => key.startsWith(kind))),
+  fc
+    .constantFrom('design:', 'lot:', 'batch:', '')
+    .map((kind) => keys.filter((key) => key.startsWith(kind))),
 );
 const damages = fc.array(fc.tuple(places, damage), { minLength: 1, maxLength: 3 });
 
@@ -112,6 +121,12 @@ const edits: Record<string, (workspace: Workspace) => string[]> = {
     const first = workspace.document.lots[0] ?? lot('fresh', 'Simcoe');
     expect(workspace.edit('lot', (d) => withLot(d, { ...first, note: 'Edited' }))).toBeNull();
     return [`lot:${first.id}`];
+  },
+  batch: (workspace) => {
+    const batch = workspace.document.batches[0];
+    if (!batch) return edits['lot']!(workspace);
+    expect(workspace.edit('batch', (d) => withBatch(d, { ...batch, note: 'Edited' }))).toBeNull();
+    return [`batch:${batch.id}`];
   },
   remove: (workspace) => {
     const first = workspace.document.lots[0];
@@ -150,13 +165,14 @@ it(
         const before = await records();
 
         const { workspace, die } = await openPage();
-        const { designs, lots } = workspace.document;
+        const { designs, lots, batches } = workspace.document;
         expect(new Set(designs.map(({ id }) => id)).size).toBe(designs.length);
         expect(new Set(lots.map(({ id }) => id)).size).toBe(lots.length);
         // A record is shown or named; none is passed over.
         const shown =
           designs.filter(({ id }) => before.has(`design:${id}`)).length +
           lots.length +
+          batches.length +
           (workspace.document.usual ? 1 : 0);
         const isDemo = before.size === 0;
         if (!isDemo)
@@ -165,7 +181,7 @@ it(
         for (const record of sound) {
           const isWhole = isDeepStrictEqual(before.get(record.key), record);
           if (!isWhole || record.key === 'order' || record.key === 'usual') continue;
-          expect([...designs, ...lots]).toContainEqual(record['value']);
+          expect([...designs, ...lots, ...batches]).toContainEqual(record['value']);
         }
         expect(() => JSON.stringify(plainRecords(workspace.unread))).not.toThrow();
         unreadable += workspace.unread.length;

@@ -1,13 +1,14 @@
 // The keeper over a database in memory: what two pages make of each other's work, what a closing page
 // leaves to the next, and what becomes of it when the database is held, emptied or taken away.
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import type { SavedBatch } from '#shared/schemas/batch.ts';
 import { check } from '#shared/reading/check.ts';
 import {
   savedLotSchema,
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { withLot, withoutDesign, withoutLot } from '#state/documents/documents.ts';
+import { withBatch, withLot, withoutDesign, withoutLot } from '#state/documents/documents.ts';
 import {
   closePages,
   keptBrowser,
@@ -75,6 +76,33 @@ describe('two pages', () => {
     const again = await openPage();
     expect(again.workspace.unread).toEqual([]);
     expect(again.workspace.document.lots).toEqual(one.workspace.document.lots);
+  });
+
+  it('put the fields of a batch together, or keep both and tell its name', async () => {
+    const [one, two] = [await openPage(), await openPage()];
+    const batchOf = ({ workspace }: Page) => workspace.document.batches[0]!;
+    const amend = (page: Page, fields: Partial<SavedBatch>) =>
+      expect(
+        page.workspace.edit('amend', (d) => withBatch(d, { ...batchOf(page), ...fields })),
+      ).toBeNull();
+    const together = () =>
+      vi.waitFor(() => {
+        for (const { workspace } of [one, two]) expect(workspace.saving.state).toBe('saved');
+        expect(one.workspace.document.batches).toEqual(two.workspace.document.batches);
+      });
+    amend(one, { done: ['mash'] });
+    amend(two, { measured: { original_gravity_sg: 1.05 } });
+    await together();
+    expect(batchOf(two)).toMatchObject({
+      done: ['mash'],
+      measured: { original_gravity_sg: 1.05 },
+    });
+    expect(await kept('batch:x')).toEqual(batchOf(one));
+    // Deleted there, changed here: the work stays.
+    two.workspace.edit('delete', (d) => ({ ...d, batches: [] }));
+    amend(one, { note: 'split in two kegs' });
+    await together();
+    expect(two.workspace.document.batches[0]?.note).toBe('split in two kegs');
   });
 
   it('take over what the other adds and deletes', async () => {

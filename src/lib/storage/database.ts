@@ -1,4 +1,4 @@
-// The browser's own database: one record for each design and lot, stamped, so that two tabs can see
+// The browser's own database: one record for each design, lot and batch, stamped, so that two tabs can see
 // what the other has written. Each change of the stores has its step in `upgrade`; nothing that an
 // older version has kept is dropped on the way. The connection stays open, and comes back when the
 // browser or a newer version of the page has closed it.
@@ -11,7 +11,7 @@ const DATABASE_VERSION = 4;
 
 /** One kept part. Nothing in it but the key can be relied on before it is checked. */
 export interface Entry {
-  /** `design:<id>`, `lot:<id>`, `usual` or `order`. */
+  /** `design:<id>`, `lot:<id>`, `batch:<id>`, `usual` or `order`. */
   readonly key: string;
   /** Another one after every write. */
   readonly stamp: string;

@@ -3,6 +3,7 @@
 // and left where it is: it may be from a newer version of this page.
 import { z } from '#shared/zod.ts';
 import { check } from '#shared/reading/check.ts';
+import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { scheduleSchema, type Schedule } from '#shared/schemas/brief.ts';
 import {
   savedDesignSchema,
@@ -16,12 +17,14 @@ import { blankBrief, savedDesign, workspaceOf } from '#state/documents/documents
 import type { Unread } from '#state/documents/keeping.ts';
 import type { Entry } from './database.ts';
 
-export type WorkspacePart = SavedDesign | SavedLot | Schedule;
+export type WorkspacePart = SavedDesign | SavedLot | SavedBatch | Schedule;
 
 /** In what order parts are listed, and which design is open. */
 export const orderSchema = z.object({
   designs: z.array(z.string()),
   lots: z.array(z.string()),
+  /** Absent in records from before there were any. */
+  batches: z.array(z.string()).default([]),
   open: z.string(),
 });
 export type Order = z.infer<typeof orderSchema>;
@@ -39,31 +42,51 @@ export const ORDER = 'order';
 export const USUAL = 'usual';
 const DESIGN = 'design:';
 const LOT = 'lot:';
+const BATCH = 'batch:';
 /** Begins the key of an unreadable record that had to make room for a part of the same key. */
 export const ASIDE = 'aside:';
 
 /** The parts of a workspace by their key. */
-export function partsOf({ designs, lots, usual }: WorkspaceDocument): Map<string, WorkspacePart> {
+export function partsOf({
+  designs,
+  lots,
+  batches,
+  usual,
+}: WorkspaceDocument): Map<string, WorkspacePart> {
   return new Map<string, WorkspacePart>([
     ...designs.map((design) => [DESIGN + design.id, design] as const),
-    ...lots.map((lot) => [lotKey(lot), lot] as const),
+    ...lots.map((lot) => [LOT + lot.id, lot] as const),
+    ...batches.map((batch) => [BATCH + batch.id, batch] as const),
     ...(usual ? [[USUAL, usual] as const] : []),
   ]);
 }
 
-export function orderOf({ designs, lots, open }: WorkspaceDocument): Order {
-  return { designs: designs.map(({ id }) => id), lots: lots.map(({ id }) => id), open };
+export function orderOf({ designs, lots, batches, open }: WorkspaceDocument): Order {
+  const ids = (list: readonly { readonly id: string }[]) => list.map(({ id }) => id);
+  return { designs: ids(designs), lots: ids(lots), batches: ids(batches), open };
 }
 
-/** The id of a design or lot by its key; `null` for another part. */
+/** The id of a design, lot or batch by its key; `null` for another part. */
 export function designId(key: string): string | null {
   return key.startsWith(DESIGN) ? key.slice(DESIGN.length) : null;
 }
 export function lotId(key: string): string | null {
   return key.startsWith(LOT) ? key.slice(LOT.length) : null;
 }
-export function lotKey({ id }: SavedLot): string {
-  return LOT + id;
+export function batchId(key: string): string | null {
+  return key.startsWith(BATCH) ? key.slice(BATCH.length) : null;
+}
+
+/** A lot or a batch: what two tabs have changed in it is put together. */
+export type Mergeable = SavedLot | SavedBatch;
+/** The schema of the lot or batch with that key; `null` for another part. */
+export function mergeableSchema(key: string): z.ZodType<Mergeable> | null {
+  if (lotId(key) !== null) return savedLotSchema;
+  return batchId(key) !== null ? savedBatchSchema : null;
+}
+/** The key of another record of the same kind. */
+export function keyBeside(key: string, id: string): string {
+  return key.slice(0, key.indexOf(':') + 1) + id;
 }
 
 /** Whether two parts say the same; both have their fields in the order of the schema. */
@@ -92,15 +115,11 @@ export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
   if (key.startsWith(ASIDE)) {
     return { kind: 'unreadable', reason: 'it could not be read when another took its place' };
   }
-  const id = designId(key) ?? lotId(key);
+  const id = designId(key) ?? lotId(key) ?? batchId(key);
   const schema =
     designId(key) !== null
       ? savedDesignSchema
-      : lotId(key) !== null
-        ? savedLotSchema
-        : key === USUAL
-          ? scheduleSchema
-          : null;
+      : (mergeableSchema(key) ?? (key === USUAL ? scheduleSchema : null));
   if (!schema) return { kind: 'unreadable', reason: NEWER };
   const named = id !== null && typeof value === 'object' ? { ...value, id } : value;
   const checked = check<WorkspacePart>(named, schema);
@@ -118,6 +137,7 @@ function whatOf({ key, value }: Entry): string {
     typeof name === 'string' && name.trim() !== '' ? `the ${noun} “${name.slice(0, 60)}”` : null;
   if (text.startsWith(DESIGN)) return named('design', within(value, 'brief', 'name')) ?? 'a design';
   if (text.startsWith(LOT)) return named('lot', within(value, 'hop')) ?? 'a lot';
+  if (text.startsWith(BATCH)) return named('batch', within(value, 'name')) ?? 'a batch';
   if (text === USUAL) return 'the usual schedule';
   if (text.startsWith(ASIDE)) {
     const inner = within(value, 'key');
@@ -167,17 +187,20 @@ export function assembled(
   starter: WorkspaceDocument,
 ): WorkspaceDocument {
   const all = [...parts];
-  const designs = sorted(
-    all.filter(([key]) => designId(key) !== null).map(([, part]) => part as SavedDesign),
-    order?.designs ?? [],
-  );
-  const lots = sorted(
-    all.filter(([key]) => lotId(key) !== null).map(([, part]) => part as SavedLot),
-    order?.lots ?? [],
-  );
+  const listed = <T extends WorkspacePart & { readonly id: string }>(
+    idOf: (key: string) => string | null,
+    ids: readonly string[] = [],
+  ) =>
+    sorted(
+      all.filter(([key]) => idOf(key) !== null).map(([, part]) => part as T),
+      ids,
+    );
+  const designs = listed<SavedDesign>(designId, order?.designs);
+  const lots = listed<SavedLot>(lotId, order?.lots);
+  const batches = listed<SavedBatch>(batchId, order?.batches);
   const [first = savedDesign(blankBrief(starter.designs[0]!.brief, 'Untitled')), ...others] =
     designs;
-  const document = workspaceOf([first, ...others], lots);
+  const document = workspaceOf([first, ...others], lots, batches);
   const usual = parts.get(USUAL) as Schedule | undefined;
   const known = order && parts.has(DESIGN + order.open);
   return { ...document, ...(usual && { usual }), ...(known && { open: order.open }) };

@@ -5,7 +5,6 @@
 import {
   WORKSPACE_VERSION,
   type SavedDesign,
-  type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
 import { newId } from '#state/documents/documents.ts';
@@ -15,7 +14,6 @@ import {
   ASIDE,
   assembled,
   designId,
-  lotId,
   ORDER,
   orderOf,
   partsOf,
@@ -23,13 +21,14 @@ import {
   readStore,
   samePart,
   stampOf,
+  type Mergeable,
   type WorkspacePart,
   type Seen,
   type Stamp,
 } from './entries.ts';
 import { LEFT_STORES, LeftRecords } from './left-records.ts';
 import { laidOver } from './left.ts';
-import { heardOf, lotsMet, Report } from './meeting.ts';
+import { calledIn, heardOf, recordsMet, Report } from './meeting.ts';
 
 const CHANNEL = 'blendbine';
 
@@ -41,7 +40,7 @@ const SLOW: Fault = {
 };
 
 interface Listener {
-  /** Another tab has saved something; these lots it had to keep twice, told by hop. */
+  /** Another tab has saved something; these lots and batches it had to keep twice, as they are called. */
   saved(keptTwice: readonly string[]): void;
   /** The database lets wait, and why; it goes on by itself. */
   blocked(fault: Fault): void;
@@ -256,17 +255,18 @@ export class WorkspaceKeeper implements Keeper {
           written.set(key, { stamp, part: mine });
         } else if (!mine) report.take(key, theirs);
         else if (designId(key) !== null) report.clashes.set(designId(key)!, theirs as SavedDesign);
-        else if (lotId(key) !== null) {
-          const base = this.#synced.get(key)?.part ?? null;
-          const met = lotsMet(base, mine as SavedLot, theirs as SavedLot);
-          if (met.size > 1) report.keptTwice.push((mine as SavedLot).hop);
+        else {
+          const met = theirs && recordsMet(key, this.#synced.get(key)?.part ?? null, mine, theirs);
+          if (!met) {
+            this.#pending.delete(key);
+            written.set(key, put(key, mine));
+            return;
+          }
+          if (met.size > 1) report.keptTwice.push(calledIn(mine as Mergeable));
           for (const [own, part] of met) {
             if (part !== theirs) pending.set(own, put(own, part));
             report.take(own, part);
           }
-        } else {
-          this.#pending.delete(key);
-          written.set(key, put(key, mine));
         }
       });
       if (order !== this.#order) {

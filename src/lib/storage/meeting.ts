@@ -1,36 +1,43 @@
 // What becomes of a part that two tabs have changed, and what a tab is told of the others' work. Two
-// versions of a lot are put together field by field where that makes a sound lot; else both are kept.
+// versions of a lot or a batch are put together field by field where that makes a sound one; else both
+// are kept.
 import { check } from '#shared/reading/check.ts';
+import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
-import {
-  savedLotSchema,
-  type SavedDesign,
-  type SavedLot,
-  type WorkspaceDocument,
-} from '#shared/schemas/workspace.ts';
+import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { designIn, newId, sameWork, titleOf } from '#state/documents/documents.ts';
 import type { NewsOutcome, News } from '#state/documents/keeping.ts';
-import { designId, lotId, lotKey, type WorkspacePart } from './entries.ts';
+import {
+  batchId,
+  designId,
+  keyBeside,
+  lotId,
+  mergeableSchema,
+  type Mergeable,
+  type WorkspacePart,
+} from './entries.ts';
 
 export class Report implements News {
   readonly taken: {
     designs: Map<string, SavedDesign | null>;
     lots: Map<string, SavedLot | null>;
+    batches: Map<string, SavedBatch | null>;
     usual?: Schedule | null;
-  } = { designs: new Map(), lots: new Map() };
+  } = { designs: new Map(), lots: new Map(), batches: new Map() };
   readonly clashes = new Map<string, SavedDesign | null>();
   readonly keptTwice: string[] = [];
 
   take(key: string, part: WorkspacePart | null): void {
-    const [design, lot] = [designId(key), lotId(key)];
+    const [design, lot, batch] = [designId(key), lotId(key), batchId(key)];
     if (design !== null) this.taken.designs.set(design, part as SavedDesign | null);
     else if (lot !== null) this.taken.lots.set(lot, part as SavedLot | null);
+    else if (batch !== null) this.taken.batches.set(batch, part as SavedBatch | null);
     else this.taken.usual = part as Schedule | null;
   }
 }
 
 /** Each field as whoever changed it left it, here last. */
-function fieldByField(base: WorkspacePart | null, mine: SavedLot, theirs: SavedLot): unknown {
+function fieldByField(base: WorkspacePart | null, mine: Mergeable, theirs: Mergeable): unknown {
   const before = (base ?? {}) as Record<string, unknown>;
   const same = (a: unknown, b: unknown) => a === b || JSON.stringify(a) === JSON.stringify(b);
   const own = Object.entries(mine).filter(([field, value]) => !same(before[field], value));
@@ -40,21 +47,30 @@ function fieldByField(base: WorkspacePart | null, mine: SavedLot, theirs: SavedL
 }
 
 /**
- * A lot changed in two tabs since both saw `base`: one sound lot, or theirs in its place and mine as a
- * lot of its own, so that neither work is lost.
+ * A lot or batch changed in two tabs since both saw `base`: one that is sound, or theirs in its place and
+ * mine as one of its own, so that neither work is lost. `null` where the key is of another part.
  */
-export function lotsMet(
+export function recordsMet(
+  key: string,
   base: WorkspacePart | null,
-  mine: SavedLot,
-  theirs: SavedLot,
-): ReadonlyMap<string, SavedLot> {
-  const merged = check<SavedLot>(fieldByField(base, mine, theirs), savedLotSchema);
-  if (merged.ok) return new Map([[lotKey(mine), merged.value]]);
-  const copy = { ...mine, id: newId() };
+  mine: WorkspacePart,
+  theirs: WorkspacePart,
+): ReadonlyMap<string, Mergeable> | null {
+  const schema = mergeableSchema(key);
+  if (!schema) return null;
+  const [here, there] = [mine as Mergeable, theirs as Mergeable];
+  const merged = check(fieldByField(base, here, there), schema);
+  if (merged.ok) return new Map([[key, merged.value]]);
+  const copy = { ...here, id: newId() };
   return new Map([
-    [lotKey(theirs), theirs],
-    [lotKey(copy), copy],
+    [key, there],
+    [keyBeside(key, copy.id), copy],
   ]);
+}
+
+/** What a lot or batch is called where it is told: the hop, the name. */
+export function calledIn(part: Mergeable): string {
+  return 'hop' in part ? part.hop : part.name || 'a batch';
 }
 
 /**
@@ -78,6 +94,7 @@ export function heardOf(
   };
   const designs = still(present.designs, asked.designs, taken.designs);
   const lots = still(present.lots, asked.lots, taken.lots);
+  const batches = still(present.batches, asked.batches, taken.batches);
   const usual = present.usual === asked.usual ? taken.usual : undefined;
   let clash: NewsOutcome['clash'] = null;
   for (const [id, theirs] of [...designs, ...clashes]) {
@@ -91,7 +108,7 @@ export function heardOf(
     designs.delete(id);
     clash = { id, title: titleOf(mine), theirs, edited: clashes.has(id) };
   }
-  const isNews = designs.size > 0 || lots.size > 0 || usual !== undefined;
-  const elsewhere = { designs, lots, ...(usual !== undefined && { usual }) };
+  const isNews = designs.size > 0 || lots.size > 0 || batches.size > 0 || usual !== undefined;
+  const elsewhere = { designs, lots, batches, ...(usual !== undefined && { usual }) };
   return { elsewhere: isNews ? elsewhere : null, clash, keptTwice };
 }

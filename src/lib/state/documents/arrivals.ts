@@ -1,29 +1,46 @@
-// What comes into a workspace from outside: designs and lots of a file, beside what is there or in its
-// place. Work grows with the file and with what is there, not with their product. Nothing of one's own is overwritten when it is merged: what is the same stays once, what
-// differs under the same id comes in as a copy.
+// What comes into a workspace from outside: designs, lots and batches of a file, beside what is there
+// or in its place. Work grows with the file and with what is there, not with their product. Nothing of
+// one's own is overwritten when it is merged: what is the same stays once, what differs under the same id
+// comes in as a copy.
 import type { WorkspaceReading } from '#shared/reading/read-workspace.ts';
+import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
-import { lotKey, nameBeside, newId, titleOf, workKey } from './documents.ts';
+import { batchKey, lotKey, nameBeside, newId, titleOf, workKey } from './documents.ts';
 
 export interface Arrival {
   readonly document: WorkspaceDocument;
   /** How many come in, how many are there already. */
   readonly designs: { readonly fresh: number; readonly same: number };
   readonly lots: { readonly fresh: number; readonly same: number };
+  readonly batches: { readonly fresh: number; readonly same: number };
 }
 
-type Incoming = Pick<WorkspaceReading, 'designs' | 'lots' | 'usual' | 'open'>;
+type Incoming = Pick<WorkspaceReading, 'designs' | 'lots' | 'batches' | 'usual' | 'open'>;
+
+/** What came in, and under which id each of the file stands here now. */
+interface Came<T> {
+  readonly fresh: readonly T[];
+  readonly idHere: ReadonlyMap<string, string>;
+}
 
 const idsOf = (all: readonly { readonly id: string }[]) => new Set(all.map(({ id }) => id));
 
 /** Designs that are not there yet, under ids and names nobody bears; each work comes in once. */
-function freshDesigns(mine: readonly SavedDesign[], theirs: readonly SavedDesign[]): SavedDesign[] {
-  const works = new Set(mine.map(workKey));
+function freshDesigns(
+  mine: readonly SavedDesign[],
+  theirs: readonly SavedDesign[],
+): Came<SavedDesign> {
+  const works = new Map(mine.map((design) => [workKey(design), design.id]));
+  const idHere = new Map<string, string>();
   const names = new Set(mine.map(titleOf));
   const ids = idsOf(mine);
-  return theirs.flatMap((design) => {
+  const fresh = theirs.flatMap((design) => {
     const work = workKey(design);
-    if (works.has(work)) return [];
+    const there = works.get(work);
+    if (there !== undefined) {
+      idHere.set(design.id, there);
+      return [];
+    }
     const title = titleOf(design);
     const name = nameBeside(names, title);
     const copy: SavedDesign = {
@@ -31,25 +48,59 @@ function freshDesigns(mine: readonly SavedDesign[], theirs: readonly SavedDesign
       ...(ids.has(design.id) && { id: newId() }),
       ...(name !== title && { brief: { ...design.brief, name } }),
     };
-    works.add(work);
+    works.set(work, copy.id);
     names.add(name);
     ids.add(copy.id);
+    idHere.set(design.id, copy.id);
     return [copy];
   });
+  return { fresh, idHere };
 }
 
 /** Lots that are not there yet, under ids nobody bears; of two bags alike each must find its own. */
-function freshLots(mine: readonly SavedLot[], theirs: readonly SavedLot[]): SavedLot[] {
-  const there = new Map<string, number>();
-  for (const lot of mine) there.set(lotKey(lot), (there.get(lotKey(lot)) ?? 0) + 1);
+function freshLots(mine: readonly SavedLot[], theirs: readonly SavedLot[]): Came<SavedLot> {
+  const there = new Map<string, string[]>();
+  for (const lot of mine) {
+    const key = lotKey(lot);
+    const alike = there.get(key);
+    if (alike) alike.push(lot.id);
+    else there.set(key, [lot.id]);
+  }
+  const idHere = new Map<string, string>();
   const ids = idsOf(mine);
-  return theirs.flatMap((lot) => {
-    const left = there.get(lotKey(lot)) ?? 0;
-    if (left > 0) {
-      there.set(lotKey(lot), left - 1);
+  const fresh = theirs.flatMap((lot) => {
+    const same = there.get(lotKey(lot))?.shift();
+    if (same !== undefined) {
+      idHere.set(lot.id, same);
       return [];
     }
     const copy = ids.has(lot.id) ? { ...lot, id: newId() } : lot;
+    ids.add(copy.id);
+    idHere.set(lot.id, copy.id);
+    return [copy];
+  });
+  return { fresh, idHere };
+}
+
+/** Batches that are not there yet, each pointing at its design and lots as they are called here. */
+function freshBatches(
+  mine: readonly SavedBatch[],
+  theirs: readonly SavedBatch[],
+  designs: ReadonlyMap<string, string>,
+  lots: ReadonlyMap<string, string>,
+): SavedBatch[] {
+  const known = new Set(mine.map(batchKey));
+  const ids = idsOf(mine);
+  return theirs.flatMap((batch) => {
+    const { design, drawn } = batch;
+    const placed: SavedBatch = {
+      ...batch,
+      ...(design !== undefined && { design: designs.get(design) ?? design }),
+      drawn: drawn.map(({ lot, grams }) => ({ lot: lots.get(lot) ?? lot, grams })),
+    };
+    if (known.has(batchKey(placed))) return [];
+    const copy = ids.has(placed.id) ? { ...placed, id: newId() } : placed;
+    known.add(batchKey(copy));
     ids.add(copy.id);
     return [copy];
   });
@@ -57,8 +108,9 @@ function freshLots(mine: readonly SavedLot[], theirs: readonly SavedLot[]): Save
 
 /** Everything of the file beside everything that is there; the first that is new is opened. */
 export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival {
-  const designs = freshDesigns(document.designs, incoming.designs);
-  const lots = freshLots(document.lots, incoming.lots);
+  const { fresh: designs, idHere } = freshDesigns(document.designs, incoming.designs);
+  const { fresh: lots, idHere: lotHere } = freshLots(document.lots, incoming.lots);
+  const batches = freshBatches(document.batches, incoming.batches, idHere, lotHere);
   const usual = document.usual ?? incoming.usual;
   const [first] = designs;
   return {
@@ -66,17 +118,19 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
       ...document,
       designs: [...document.designs, ...designs],
       lots: [...document.lots, ...lots],
+      batches: [...document.batches, ...batches],
       ...(usual && { usual }),
       ...(first && { open: first.id }),
     },
     designs: { fresh: designs.length, same: incoming.designs.length - designs.length },
     lots: { fresh: lots.length, same: incoming.lots.length - lots.length },
+    batches: { fresh: batches.length, same: incoming.batches.length - batches.length },
   };
 }
 
 /** The file in place of what is there; as it is where the file has no design. */
 export function replaced(document: WorkspaceDocument, incoming: Incoming): WorkspaceDocument {
-  const { designs, lots, usual, open } = incoming;
+  const { designs, lots, batches, usual, open } = incoming;
   const first = designs[0];
   if (!first) return document;
   const { format, version } = document;
@@ -86,6 +140,7 @@ export function replaced(document: WorkspaceDocument, incoming: Incoming): Works
     version,
     designs: [...designs],
     lots: [...lots],
+    batches: [...batches],
     ...(usual && { usual }),
     open: opened,
   };

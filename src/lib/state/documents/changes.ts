@@ -3,6 +3,7 @@
 // none.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { check } from '#shared/reading/check.ts';
+import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
 import {
   BY_EDITS,
@@ -52,7 +53,7 @@ export function isBlend(additions: readonly Addition[]): boolean {
 
 /** More than a workspace may come to hold by edits; one that holds more already may stay and shrink. */
 function tooMany(
-  field: 'designs' | 'lots',
+  field: keyof Room,
   before: WorkspaceDocument,
   after: WorkspaceDocument,
   room: Room,
@@ -72,7 +73,10 @@ export function checkedChange(
   after: WorkspaceDocument,
   room: Room = BY_EDITS,
 ): Outcome<WorkspaceDocument> {
-  const excess = tooMany('designs', before, after, room) ?? tooMany('lots', before, after, room);
+  const excess =
+    tooMany('designs', before, after, room) ??
+    tooMany('lots', before, after, room) ??
+    tooMany('batches', before, after, room);
   if (excess) return excess;
   const designs = checkedList(before.designs, after.designs, checkedDesign);
   if (!designs.ok) return designs;
@@ -80,32 +84,45 @@ export function checkedChange(
     check(lot, savedLotSchema),
   );
   if (!lots.ok) return lots;
-  return success({ ...after, designs: designs.value, lots: lots.value });
+  const batches = checkedList<SavedBatch>(before.batches, after.batches, (_, batch) =>
+    check(batch, savedBatchSchema),
+  );
+  if (!batches.ok) return batches;
+  return success({
+    ...after,
+    designs: designs.value,
+    lots: lots.value,
+    batches: batches.value,
+  });
 }
 
-/** The lots with those changed elsewhere: in their place, taken out, or at the end where they are new. */
-function lotsWith(mine: readonly SavedLot[], theirs: Elsewhere['lots']): SavedLot[] {
+/** A list with what was changed elsewhere: in its place, taken out, or at the end where it is new. */
+function listWith<T extends { readonly id: string }>(
+  mine: readonly T[],
+  theirs: ReadonlyMap<string, T | null>,
+): T[] {
   const known = new Set(mine.map(({ id }) => id));
-  const kept = mine.flatMap((lot) => {
-    const changed = theirs.get(lot.id);
-    return changed === undefined ? [lot] : (changed ?? []);
+  const kept = mine.flatMap((member) => {
+    const changed = theirs.get(member.id);
+    return changed === undefined ? [member] : (changed ?? []);
   });
   return [
     ...kept,
-    ...[...theirs.values()].flatMap((lot) => (lot && !known.has(lot.id) ? lot : [])),
+    ...[...theirs.values()].flatMap((member) => (member && !known.has(member.id) ? member : [])),
   ];
 }
 
 /** With what another tab has saved. */
 export function withElsewhere(
   document: WorkspaceDocument,
-  { designs, lots, usual }: Elsewhere,
+  { designs, lots, batches, usual }: Elsewhere,
 ): WorkspaceDocument {
   // Designs are few, and which is open where one goes is decided there.
   let result = document;
   for (const [id, theirs] of designs)
     result = theirs ? withDesign(result, theirs) : withoutDesign(result, id);
-  if (lots.size > 0) result = { ...result, lots: lotsWith(result.lots, lots) };
+  if (lots.size > 0) result = { ...result, lots: listWith(result.lots, lots) };
+  if (batches.size > 0) result = { ...result, batches: listWith(result.batches, batches) };
   if (usual === undefined) return result;
   const { usual: _, ...rest } = result;
   return usual ? { ...rest, usual } : rest;

@@ -7,6 +7,7 @@ import {
   type Brief,
   type Schedule,
 } from '#shared/schemas/brief.ts';
+import type { SavedBatch } from '#shared/schemas/batch.ts';
 import {
   WORKSPACE_FORMAT,
   WORKSPACE_VERSION,
@@ -34,12 +35,14 @@ export function savedDesign(
 export function workspaceOf(
   designs: readonly [SavedDesign, ...SavedDesign[]],
   lots: readonly SavedLot[] = [],
+  batches: readonly SavedBatch[] = [],
 ): WorkspaceDocument {
   return {
     format: WORKSPACE_FORMAT,
     version: WORKSPACE_VERSION,
     designs: [...designs],
     lots: [...lots],
+    batches: [...batches],
     open: designs[0].id,
   };
 }
@@ -70,6 +73,11 @@ export function sameWork(a: DesignWork, b: DesignWork): boolean {
 /** One text for all lots that hold the same, whatever their ids. */
 export function lotKey({ id: _, ...lot }: SavedLot): string {
   return JSON.stringify(lot, inOrder);
+}
+
+/** One text for all batches that hold the same, whatever their ids. */
+export function batchKey({ id: _, ...batch }: SavedBatch): string {
+  return JSON.stringify(batch, inOrder);
 }
 
 export function designIn(document: WorkspaceDocument, id: string): SavedDesign | undefined {
@@ -198,4 +206,9 @@ export function withLot(document: WorkspaceDocument, lot: SavedLot): WorkspaceDo
 
 export function withoutLot(document: WorkspaceDocument, id: string): WorkspaceDocument {
   return { ...document, lots: document.lots.filter((lot) => lot.id !== id) };
+}
+
+/** With a batch put in, in its place where it is known. */
+export function withBatch(document: WorkspaceDocument, batch: SavedBatch): WorkspaceDocument {
+  return { ...document, batches: withOne(document.batches, batch) };
 }

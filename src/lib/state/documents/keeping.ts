@@ -1,5 +1,6 @@
 // What the workspace and its store tell each other. The store belongs to the browser and is shared by
 // all tabs; each tab has a workspace of its own in memory.
+import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 
@@ -13,6 +14,7 @@ export interface Fault {
 export interface Elsewhere {
   readonly designs: ReadonlyMap<string, SavedDesign | null>;
   readonly lots: ReadonlyMap<string, SavedLot | null>;
+  readonly batches: ReadonlyMap<string, SavedBatch | null>;
   readonly usual?: Schedule | null;
 }
 
@@ -20,7 +22,10 @@ export interface Elsewhere {
 export interface News {
   readonly taken: Elsewhere;
   readonly clashes: ReadonlyMap<string, SavedDesign | null>;
-  /** Lots changed in two tabs in ways that do not go together: both versions are kept, told by hop. */
+  /**
+   * Lots and batches changed in two tabs in ways that do not go together: both versions are kept, lots
+   * told by hop, batches by name.
+   */
   readonly keptTwice: readonly string[];
 }
 

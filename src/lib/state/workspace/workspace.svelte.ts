@@ -87,7 +87,7 @@ export class Workspace {
   get unread(): readonly Unread[] {
     return this.#unread;
   }
-  /** Hops of lots that two tabs changed so that both versions had to be kept, until noted. */
+  /** Lots by hop and batches by name that two tabs changed so that both versions had to be kept. */
   get keptTwice(): readonly string[] {
     return this.#keptTwice;
   }
@@ -368,5 +368,5 @@ export class Workspace {
 }
 
 function designsElsewhere({ id, theirs }: TabConflict): Elsewhere {
-  return { designs: new Map([[id, theirs]]), lots: new Map() };
+  return { designs: new Map([[id, theirs]]), lots: new Map(), batches: new Map() };
 }
