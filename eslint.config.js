@@ -86,7 +86,7 @@ export default defineConfig(
       '@typescript-eslint/no-restricted-imports': [
         'error',
         {
-          name: 'zod',
+          name: 'zod/mini',
           allowTypeImports: true,
           message: 'Import z from #shared/zod.ts, where it is set up for the content policy.',
         },

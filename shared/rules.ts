@@ -1,8 +1,23 @@
 // What the rules of several schemas share: figures, and how a rule between fields tells its cure.
 import { z } from './zod.ts';
 
-/** A figure of a document: any finite number. */
-export const finite = z.number();
+/** What is told of a part that is missing or wrong (shared/reading/check.ts); nothing if nothing is given. */
+const meant = (meaning: string | undefined) => (meaning === undefined ? [] : [z.describe(meaning)]);
+
+/** A figure of a document, from `min` up to `max`. */
+export function figure(min: number, max: number, meaning?: string): z.ZodMiniNumber {
+  return z.number().check(z.minimum(min), z.maximum(max), ...meant(meaning));
+}
+
+/** A figure above 0 and up to `max`. */
+export function positive(max: number, meaning?: string): z.ZodMiniNumber {
+  return z.number().check(z.positive(), z.maximum(max), ...meant(meaning));
+}
+
+/** A whole number from `min` up to `max`. */
+export function count(min: number, max: number, meaning?: string): z.ZodMiniNumber {
+  return z.int().check(z.minimum(min), z.maximum(max), ...meant(meaning));
+}
 
 /** A rule between the fields of one object, checked even when one of its other fields is at fault. */
 export function rule(message: string, cure: string) {

@@ -1,11 +1,11 @@
 // The whole data build as a pure function: texts of the hand-kept tables in, texts of the generated
 // ones out, or everything that is wrong with them.
-import type { z } from 'zod';
 import { REQUIRED_ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import { axisWeights } from '#shared/evidence/axis-weights.ts';
 import type { Estimator } from '#shared/evidence/estimate.ts';
 import type { EstimateError } from '#shared/evidence/estimate-error.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import { z } from '#shared/zod.ts';
 import {
   compoundSchema,
   descriptorSchema,
@@ -55,6 +55,9 @@ import { reportedOf } from './reported.ts';
 import { thiolClass } from './thiol-class.ts';
 import { hopsCsv, jsonArray, jsonObject } from './write.ts';
 
+/** The validator's own sentences; the pages, which have their own, do not load them. */
+const IN_ENGLISH = { error: z.locales.en().localeError };
+
 export const INPUTS = [
   'sources.csv',
   'measurements.csv',
@@ -95,7 +98,7 @@ export interface Generated {
  */
 export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<Generated> {
   const problems: Problem[] = [];
-  const read = <S extends z.ZodObject>(file: InputFile, schema: S): Located<z.output<S>>[] => {
+  const read = <S extends z.ZodMiniObject>(file: InputFile, schema: S): Located<z.output<S>>[] => {
     const table = readTable(inputs[file], schema);
     if (table.ok) return table.value;
     problems.push(...table.problems.map((p) => ({ ...p, path: `data/${file}, ${p.path}` })));
@@ -113,8 +116,8 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
   const words = read('words.csv', wordRow);
   if (problems.length > 0) return failure(...problems);
 
-  const fits = <S extends z.ZodType>(path: string, schema: S, row: unknown): z.output<S>[] => {
-    const parsed = schema.safeParse(row);
+  const fits = <S extends z.ZodMiniType>(path: string, schema: S, row: unknown): z.output<S>[] => {
+    const parsed = schema.safeParse(row, IN_ENGLISH);
     if (parsed.success) return [parsed.data];
     for (const issue of parsed.error.issues) {
       const field = issue.path.join('.');

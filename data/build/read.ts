@@ -1,7 +1,7 @@
 // Reads a table of data/ from its CSV text: every row is checked against a schema of rows.ts, and
 // whatever is wrong is said with file, line and column. Nothing is guessed and no row is dropped.
 import { csvParseRows } from 'd3';
-import type { z } from 'zod';
+import type { z } from 'zod/mini';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 
 /** A row with the line it stands on in its file (1 is the header), for later complaints. */
@@ -11,7 +11,7 @@ export type Located<T> = T & { readonly line: number };
  * Rows of `text` as `schema` understands them. The header must hold exactly the schema's columns,
  * in any order. Fails with one problem per wrong cell; the path is `line N, column C`.
  */
-export function readTable<S extends z.ZodObject>(
+export function readTable<S extends z.ZodMiniObject>(
   text: string,
   schema: S,
 ): Outcome<Located<z.output<S>>[]> {

@@ -17,19 +17,39 @@ import {
 const oneOf = <const T extends readonly string[]>(list: T) =>
   z.enum(list, `Write one of: ${list.join(', ')}`);
 const text = z.string();
-const words = z.string().min(1, 'Fill the cell');
-const numeric = z
-  .string()
-  .regex(/^-?\d+(\.\d+)?(e-?\d+)?$/, 'Write a decimal number with a point, such as 0.35')
-  .transform(Number);
-const numericOrEmpty = z
-  .string()
-  .regex(/^(-?\d+(\.\d+)?(e-?\d+)?)?$/, 'Write a decimal number with a point, or leave it empty')
-  .transform((s) => (s === '' ? undefined : Number(s)));
+const words = z.string().check(z.minLength(1, 'Fill the cell'));
+const numeric = z.pipe(
+  z
+    .string()
+    .check(
+      z.regex(/^-?\d+(\.\d+)?(e-?\d+)?$/, 'Write a decimal number with a point, such as 0.35'),
+    ),
+  z.transform(Number),
+);
+const numericOrEmpty = z.pipe(
+  z
+    .string()
+    .check(
+      z.regex(
+        /^(-?\d+(\.\d+)?(e-?\d+)?)?$/,
+        'Write a decimal number with a point, or leave it empty',
+      ),
+    ),
+  z.transform((s) => (s === '' ? undefined : Number(s))),
+);
 /** `A+B` becomes ['A', 'B']; empty becomes []. */
-const ids = words.transform((s) => s.split('+'));
-const idsOrEmpty = z.string().transform((s) => (s === '' ? [] : s.split('+')));
-const flag = oneOf(['yes', 'no']).transform((s) => s === 'yes');
+const ids = z.pipe(
+  words,
+  z.transform((s) => s.split('+')),
+);
+const idsOrEmpty = z.pipe(
+  z.string(),
+  z.transform((s) => (s === '' ? [] : s.split('+'))),
+);
+const flag = z.pipe(
+  oneOf(['yes', 'no']),
+  z.transform((s) => s === 'yes'),
+);
 const status = oneOf(STATUSES);
 const statusOrEmpty = oneOf(['', ...STATUSES]);
 
@@ -206,10 +226,13 @@ export const varietyRow = z.object({
   precursor_status: status,
   precursor_sources: ids,
   precursor_note: text,
-  forms: z
-    .string()
-    .transform((s) => s.split(';'))
-    .pipe(z.array(oneOf(FORMS))),
+  forms: z.pipe(
+    z.pipe(
+      z.string(),
+      z.transform((s) => s.split(';')),
+    ),
+    z.array(oneOf(FORMS)),
+  ),
   forms_status: status,
   forms_sources: ids,
 });
@@ -222,12 +245,16 @@ export const estimateRow = z.object({
   applies_to: words,
   method: z
     .string()
-    .regex(
-      /^(least_error|pooled_median|stated|ratio:\w+)$/,
-      'Write least_error, pooled_median, stated or ratio:<analyte>',
+    .check(
+      z.regex(
+        /^(least_error|pooled_median|stated|ratio:\w+)$/,
+        'Write least_error, pooled_median, stated or ratio:<analyte>',
+      ),
     ),
   /** For a ratio: the two measured analytes whose quotient it is, as `a/b`. */
-  share_of: z.string().regex(/^(\w+\/\w+)?$/, 'Write two analytes as a/b, or leave it empty'),
+  share_of: z
+    .string()
+    .check(z.regex(/^(\w+\/\w+)?$/, 'Write two analytes as a/b, or leave it empty')),
   low: numericOrEmpty,
   central: numericOrEmpty,
   high: numericOrEmpty,

@@ -1,5 +1,6 @@
 // What a list says of the stage of an addition: "boil 10", "First wort", "Whirlpool 80 C", "Dry hop, day 4".
 // The kind, the conditions that are told, and a name to know it by; nothing is guessed beyond that.
+import { z } from '#shared/zod.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { minutesOf, TIME_WORDS } from './figures.ts';
 import { plain } from './folding.ts';
@@ -167,7 +168,8 @@ export function toldStage(text: string, beside: BesideStage = {}): Outcome<ToldS
   const conditions = { ...only.practice?.conditions, ...own.value };
   const schema = kindNamed(only.kind).conditions;
   for (const [field, value] of Object.entries(conditions)) {
-    if (schema.shape[field]?.safeParse(value).success !== false) continue;
+    const part = schema.shape[field];
+    if (!part || z.safeParse(part, value).success) continue;
     const cure = `Correct it: ${kindNamed(only.kind).name.toLowerCase()} takes no such figure`;
     return refused(`${value} cannot be its ${field}`, cure);
   }

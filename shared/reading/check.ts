@@ -6,6 +6,7 @@ import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts
 import { pathText, type Path } from './path.ts';
 import { Problems } from './problems.ts';
 import { briefSchema } from '#shared/schemas/brief.ts';
+import { rangeOf, type Range } from '#shared/schemas/ranges.ts';
 
 /** What the top-level fields of one kind of document are called when met in the other. */
 const FOREIGN_FIELDS: Readonly<Record<string, string>> = {
@@ -22,7 +23,7 @@ type Schema = z.core.$ZodTypes;
 const LIST_MAX = 15;
 
 /** Checks a value that is already parsed, with the same sentences as a text. */
-export function check<T>(value: unknown, schema: z.ZodType<T>): Outcome<T> {
+export function check<T>(value: unknown, schema: z.ZodMiniType<T>): Outcome<T> {
   const problems = new Problems();
   const part = checkInto(problems, pathText, value, schema);
   return part === undefined ? failure(...problems.list) : success(part);
@@ -39,7 +40,7 @@ export function checkInto<T>(
   problems: Problems,
   place: PlaceName,
   value: unknown,
-  schema: z.ZodType<T>,
+  schema: z.ZodMiniType<T>,
 ): T | undefined {
   const parsed = schema.safeParse(value);
   if (parsed.success) return parsed.data;
@@ -204,7 +205,7 @@ function kindOf(schema: Schema): string {
   // eslint-disable-next-line @typescript-eslint/switch-exhaustiveness-check -- the validator's own kinds
   switch (def.type) {
     case 'number':
-      return `${'format' in def ? 'a whole number' : 'a number'}${rangeOf(def.checks ?? [])}`;
+      return figureOf(rangeOf(plain));
     case 'enum':
       return Object.values(def.entries).join(', ');
     case 'boolean':
@@ -221,13 +222,11 @@ function kindOf(schema: Schema): string {
   }
 }
 
-/** ` from 0 up to 1000`, ` above 0 and up to 1000`. */
-function rangeOf(checks: readonly z.core.$ZodCheck<never>[]): string {
-  const defs = checks.map((c) => (c as z.core.$ZodChecks)._zod.def);
-  const low = defs.find((d) => d.check === 'greater_than');
-  const high = defs.find((d) => d.check === 'less_than');
-  const from = low && (low.inclusive ? ` from ${low.value}` : ` above ${low.value} and`);
-  return `${from ?? ''}${high ? ` up to ${high.value}` : ''}`;
+/** `a number from 0 up to 1000`, `a whole number above 0 and up to 1000`. */
+function figureOf({ min, max, above, whole }: Range): string {
+  const from = min > -Infinity ? (above ? ` above ${min} and` : ` from ${min}`) : '';
+  const to = max < Infinity ? ` up to ${max}` : '';
+  return `${whole ? 'a whole number' : 'a number'}${from}${to}`;
 }
 
 /** A value as it is shown in a sentence. */
@@ -317,7 +316,7 @@ function schemaAt(
     if (option) return schemaAt(option, path, value);
     if (step !== union.discriminator) return step === undefined ? schema : undefined;
     const names = (union.options as Schema[]).flatMap((o) => namesOf(o, union)).map(String);
-    return z.enum(names).describe(`the ${step}`) as unknown as Schema;
+    return z.enum(names).check(z.describe(`the ${step}`)) as unknown as Schema;
   }
   if (step === undefined) return schema;
   let next: unknown;

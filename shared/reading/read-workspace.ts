@@ -2,7 +2,7 @@
 // place and its cure and does not keep the sound ones out. A brief or a schedule alone is taken too: it
 // is what the command line reads.
 import { isFields, type Fields } from '#shared/fields.ts';
-import type { z } from 'zod';
+import type { z } from 'zod/mini';
 import { check, checkInto } from './check.ts';
 import { readJson } from './json.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
@@ -37,7 +37,7 @@ function members<T extends { readonly id: string }>(
   document: Fields,
   field: string,
   most: number,
-  schema: z.ZodType<T>,
+  schema: z.ZodMiniType<T>,
   problems: Problems,
 ): T[] {
   const list = document[field];

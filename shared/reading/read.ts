@@ -1,6 +1,6 @@
 // From text to a brief or a schedule, or to every problem the text has, those of the writing and those
 // of what is written together. Pure: the command line and the page read through it alike.
-import type { z } from 'zod';
+import type { z } from 'zod/mini';
 import { check } from './check.ts';
 import { readJson } from './json.ts';
 import { failure, type Outcome } from '#shared/outcome.ts';
@@ -36,7 +36,7 @@ export function readSave(text: string): Outcome<Save> {
   return readDocument(text, saveSchema);
 }
 
-function readDocument<T>(text: string, schema: z.ZodType<T>): Outcome<T> {
+function readDocument<T>(text: string, schema: z.ZodMiniType<T>): Outcome<T> {
   const { value, problems } = readJson(text);
   if (value === undefined) return failure(...problems);
   const outcome = check(value, schema);

@@ -2,7 +2,7 @@
 // since. Both plan and brew are whole schedules with the lots' figures of that time, so that a later
 // change of the stock or the design does not change history, and either can be predicted as it stands.
 import { COMPOUNDS } from '#shared/ids.ts';
-import { above, finite, rule } from '#shared/rules.ts';
+import { above, figure, positive, rule } from '#shared/rules.ts';
 import { z } from '#shared/zod.ts';
 import { BEER_L_MAX, DOSE_G_PER_L_MAX, NAME_MAX, scheduleSchema } from './brief.ts';
 import { noteSchema, recordId } from './record.ts';
@@ -11,62 +11,82 @@ import { tastingSchema } from './tasting.ts';
 /** Most photos of a batch; their pixels lie in this browser only, not in the document. */
 export const PHOTOS_MAX = 12;
 
-const gravity = finite.min(0.98).max(1.2);
+const gravity = figure(0.98, 1.2);
 
 /** What instruments said of the beer; what was not measured is left out. */
 export const measuredSchema = z
   .strictObject({
-    original_gravity_sg: gravity.describe('the specific gravity before fermentation').optional(),
-    final_gravity_sg: gravity.describe('the specific gravity after fermentation').optional(),
-    packaged_l: finite.positive().max(BEER_L_MAX).describe('the volume packaged, in L').optional(),
-    ibu: finite.min(0).max(1000).describe('the bitterness, in IBU').optional(),
-    ph: finite.min(2).max(8).describe('the pH of the beer').optional(),
+    original_gravity_sg: z.optional(
+      gravity.check(z.describe('the specific gravity before fermentation')),
+    ),
+    final_gravity_sg: z.optional(
+      gravity.check(z.describe('the specific gravity after fermentation')),
+    ),
+    packaged_l: z.optional(positive(BEER_L_MAX, 'the volume packaged, in L')),
+    ibu: z.optional(figure(0, 1000, 'the bitterness, in IBU')),
+    ph: z.optional(figure(2, 8, 'the pH of the beer')),
   })
-  .refine(
-    (m) => !above(m.final_gravity_sg, m.original_gravity_sg),
-    rule(
-      'the final gravity lies above the original one',
-      'Correct original_gravity_sg or final_gravity_sg',
+  .check(
+    z.refine(
+      (m) => !above(m.final_gravity_sg, m.original_gravity_sg),
+      rule(
+        'the final gravity lies above the original one',
+        'Correct original_gravity_sg or final_gravity_sg',
+      ),
     ),
   );
 export type BeerMeasured = z.infer<typeof measuredSchema>;
 
 /** A laboratory's figure of the beer. */
 export const labFigureSchema = z.strictObject({
-  compound: z.enum(COMPOUNDS).describe('the compound'),
-  ug_per_l: finite.min(0).max(1e7).describe('its concentration in the beer, in ug/L'),
+  compound: z.enum(COMPOUNDS).check(z.describe('the compound')),
+  ug_per_l: figure(0, 1e7, 'its concentration in the beer, in ug/L'),
   /** Standard deviation of the figure. */
-  sd_ug_per_l: finite.min(0).max(1e7).describe('its standard deviation, in ug/L').optional(),
+  sd_ug_per_l: z.optional(figure(0, 1e7, 'its standard deviation, in ug/L')),
 });
 export type LabFigure = z.infer<typeof labFigureSchema>;
 
 /** Grams of a lot of the stock that went into the brew. */
 export const drawnSchema = z.strictObject({
-  lot: recordId.describe('the id of the lot'),
-  grams: finite
-    .positive()
-    .max(BEER_L_MAX * DOSE_G_PER_L_MAX)
-    .describe('the grams taken from the lot'),
+  lot: recordId.check(z.describe('the id of the lot')),
+  grams: positive(BEER_L_MAX * DOSE_G_PER_L_MAX, 'the grams taken from the lot'),
 });
 export type Drawn = z.infer<typeof drawnSchema>;
 
 export const savedBatchSchema = z.strictObject({
   id: recordId,
-  name: z.string().max(NAME_MAX).describe('the name of the batch'),
+  name: z.string().check(z.maxLength(NAME_MAX), z.describe('the name of the batch')),
   /** The design it came from; that may have changed since, or be gone. */
-  design: recordId.describe('the id of the design').optional(),
-  brewed_on: z.iso.date().describe('the brew day, like 2026-03-31').optional(),
-  planned: scheduleSchema.describe('the schedule as planned'),
+  design: z.optional(recordId.check(z.describe('the id of the design'))),
+  brewed_on: z.optional(z.iso.date().check(z.describe('the brew day, like 2026-03-31'))),
+  planned: scheduleSchema.check(z.describe('the schedule as planned')),
   /** As planned until something is entered. */
-  brewed: scheduleSchema.describe('the schedule as brewed'),
-  measured: measuredSchema.default({}),
-  lab: z.array(labFigureSchema).max(200).describe('the list of laboratory figures').default([]),
-  tastings: z.array(tastingSchema).max(1000).describe('the list of tastings').default([]),
+  brewed: scheduleSchema.check(z.describe('the schedule as brewed')),
+  measured: z._default(measuredSchema, {}),
+  lab: z._default(
+    z.array(labFigureSchema).check(z.maxLength(200), z.describe('the list of laboratory figures')),
+    [],
+  ),
+  tastings: z._default(
+    z.array(tastingSchema).check(z.maxLength(1000), z.describe('the list of tastings')),
+    [],
+  ),
   /** What was taken out of the stock for it; empty until it was. */
-  drawn: z.array(drawnSchema).max(500).describe('what was taken from the stock').default([]),
+  drawn: z._default(
+    z.array(drawnSchema).check(z.maxLength(500), z.describe('what was taken from the stock')),
+    [],
+  ),
   /** Steps of its brew sheet that are done, by their ids. */
-  done: z.array(z.string().min(1).max(100)).max(200).describe('the steps done').default([]),
-  photos: z.array(recordId).max(PHOTOS_MAX).describe('the keys of its photos').default([]),
-  note: noteSchema.default(''),
+  done: z._default(
+    z
+      .array(z.string().check(z.minLength(1), z.maxLength(100)))
+      .check(z.maxLength(200), z.describe('the steps done')),
+    [],
+  ),
+  photos: z._default(
+    z.array(recordId).check(z.maxLength(PHOTOS_MAX), z.describe('the keys of its photos')),
+    [],
+  ),
+  note: z._default(noteSchema, ''),
 });
 export type SavedBatch = z.infer<typeof savedBatchSchema>;

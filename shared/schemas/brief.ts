@@ -13,7 +13,7 @@ import {
   YEASTS,
   type AnalyteId,
 } from '#shared/ids.ts';
-import { above, finite, rule } from '#shared/rules.ts';
+import { above, count, figure, positive, rule } from '#shared/rules.ts';
 import { nameItsStages, STAGES_SOUND } from './stage-names.ts';
 import { figuresByStage, stageKeySchema, stagesSchema } from '#shared/stages/stages.ts';
 
@@ -33,8 +33,8 @@ export const INTENSITY_MAX = 10;
 /** Longest name of a hop, design or schedule, characters. */
 export const NAME_MAX = 200;
 
-const name = z.string().trim().min(1).max(NAME_MAX);
-const hopName = name.describe('the name of the hop variety');
+const name = z.string().check(z.trim(), z.minLength(1), z.maxLength(NAME_MAX));
+const hopName = name.check(z.describe('the name of the hop variety'));
 
 /** Largest figure an analysis may state, by the unit its id ends in. */
 function analyteMax(analyte: AnalyteId): number {
@@ -45,8 +45,8 @@ function analyteMax(analyte: AnalyteId): number {
 }
 
 const analysisFigures = Object.fromEntries(
-  ANALYTES.map((a) => [a, finite.min(0).max(analyteMax(a)).optional()]),
-) as Record<AnalyteId, z.ZodOptional<z.ZodNumber>>;
+  ANALYTES.map((a) => [a, z.optional(figure(0, analyteMax(a)))]),
+) as Record<AnalyteId, z.ZodMiniOptional<z.ZodMiniNumber>>;
 
 /** What the parts of an oil may add up to, % of oil. */
 export const WHOLE_OIL_PCT = 100;
@@ -58,51 +58,44 @@ export const analysisSchema = z
   .strictObject({
     ...analysisFigures,
     /** Class of bound 3SH where no figure was measured. */
-    precursor: z.enum(TENDENCIES).optional(),
+    precursor: z.optional(z.enum(TENDENCIES)),
   })
-  .refine(
-    (a) => !above(sumOf(OIL_COMPOUNDS.map((c) => a[`${c}_pct_of_oil`])), WHOLE_OIL_PCT),
-    rule(
-      'the parts of the oil add up to more than 100 %',
-      'Correct the figures in % of oil: together they cannot exceed 100',
+  .check(
+    z.refine(
+      (a) => !above(sumOf(OIL_COMPOUNDS.map((c) => a[`${c}_pct_of_oil`])), WHOLE_OIL_PCT),
+      rule(
+        'the parts of the oil add up to more than 100 %',
+        'Correct the figures in % of oil: together they cannot exceed 100',
+      ),
     ),
-  )
-  .refine(
-    ({ alpha_pct: alpha = 0, beta_pct: beta = 0, total_oil_ml_per_100g: oil = 0 }) =>
-      // One that alone is above 100 is told by itself.
-      alpha > 100 || beta > 100 || !above(sumOf([alpha, beta, oil * OIL_G_PER_ML_MIN]), 100),
-    rule(
-      'alpha acids, beta acids and oil weigh more than the hop they are part of',
-      'Correct alpha_pct, beta_pct or total_oil_ml_per_100g: one of them may lack its decimal point',
+    z.refine(
+      ({ alpha_pct: alpha = 0, beta_pct: beta = 0, total_oil_ml_per_100g: oil = 0 }) =>
+        // One that alone is above 100 is told by itself.
+        alpha > 100 || beta > 100 || !above(sumOf([alpha, beta, oil * OIL_G_PER_ML_MIN]), 100),
+      rule(
+        'alpha acids, beta acids and oil weigh more than the hop they are part of',
+        'Correct alpha_pct, beta_pct or total_oil_ml_per_100g: one of them may lack its decimal point',
+      ),
     ),
   );
 export type Analysis = z.infer<typeof analysisSchema>;
 
 export const batchSchema = z
   .strictObject({
-    beer_l: finite
-      .positive()
-      .max(BEER_L_MAX)
-      .describe('the volume of finished beer before dry-hop losses, in L'),
-    yeast: z.enum(YEASTS).describe('the kind of yeast'),
+    beer_l: positive(BEER_L_MAX, 'the volume of finished beer before dry-hop losses, in L'),
+    yeast: z.enum(YEASTS).check(z.describe('the kind of yeast')),
     /** Its own thiol precursors count. */
-    malt_g_per_l: finite.min(0).max(1000).describe('the malt per litre of beer, in g/L'),
+    malt_g_per_l: figure(0, 1000, 'the malt per litre of beer, in g/L'),
     /** Kept with the brief, not used by the aroma equations. */
-    gravity_sg: finite.min(0.99).max(1.2).describe('the original specific gravity').optional(),
+    gravity_sg: z.optional(figure(0.99, 1.2, 'the original specific gravity')),
     /** Planned for the package; without it no pressure can be told. */
-    co2_vol: finite
-      .positive()
-      .max(6)
-      .describe('the planned carbon dioxide in the package, in volumes per volume')
-      .optional(),
+    co2_vol: z.optional(
+      positive(6, 'the planned carbon dioxide in the package, in volumes per volume'),
+    ),
     /** How warm the packaged beer is kept. */
-    shelf_temp_c: finite
-      .min(-2)
-      .max(40)
-      .describe('the temperature the packaged beer is kept at, in C')
-      .optional(),
+    shelf_temp_c: z.optional(figure(-2, 40, 'the temperature the packaged beer is kept at, in C')),
   })
-  .describe('the volume of beer, the yeast and the malt');
+  .check(z.describe('the volume of beer, the yeast and the malt'));
 export type Batch = z.infer<typeof batchSchema>;
 
 /** Sum of the figures that are given. */
@@ -110,38 +103,40 @@ function sumOf(figures: readonly unknown[]): number {
   return figures.reduce<number>((sum, f) => sum + (typeof f === 'number' ? f : 0), 0);
 }
 
-const intensity = finite.min(0).max(INTENSITY_MAX);
+const intensity = figure(0, INTENSITY_MAX);
 /** What is wished of one axis, on the intensity scale (1 just noticeable, 4 strong, 6 dominant). */
 export const wishSchema = z
   .strictObject({
-    aim: intensity.optional(),
-    within: intensity.optional(),
-    at_least: intensity.optional(),
-    at_most: intensity.optional(),
+    aim: z.optional(intensity),
+    within: z.optional(intensity),
+    at_least: z.optional(intensity),
+    at_most: z.optional(intensity),
   })
-  .refine(
-    (w) => w.aim !== undefined || w.at_least !== undefined || w.at_most !== undefined,
-    rule('nothing is wished', 'Give aim and within, at_least or at_most'),
-  )
-  .refine(
-    (w) => w.aim === undefined || w.within !== undefined,
-    rule('aim stands without within', 'Say how far off it may be, like "within": 0.4'),
-  )
-  .refine(
-    (w) => w.within === undefined || w.aim !== undefined,
-    rule('within stands without aim', 'Give the aim, or remove within'),
-  )
-  .refine(
-    (w) => !above(w.at_least, w.at_most),
-    rule('at_least lies above at_most', 'Lower at_least or raise at_most'),
-  )
-  .refine(
-    (w) => !above(w.at_least, reach(w.aim, w.within)),
-    rule('aim and within end below at_least', 'Keep one of the two wishes'),
-  )
-  .refine(
-    (w) => !above(reach(w.aim, w.within, -1), w.at_most),
-    rule('aim and within begin above at_most', 'Keep one of the two wishes'),
+  .check(
+    z.refine(
+      (w) => w.aim !== undefined || w.at_least !== undefined || w.at_most !== undefined,
+      rule('nothing is wished', 'Give aim and within, at_least or at_most'),
+    ),
+    z.refine(
+      (w) => w.aim === undefined || w.within !== undefined,
+      rule('aim stands without within', 'Say how far off it may be, like "within": 0.4'),
+    ),
+    z.refine(
+      (w) => w.within === undefined || w.aim !== undefined,
+      rule('within stands without aim', 'Give the aim, or remove within'),
+    ),
+    z.refine(
+      (w) => !above(w.at_least, w.at_most),
+      rule('at_least lies above at_most', 'Lower at_least or raise at_most'),
+    ),
+    z.refine(
+      (w) => !above(w.at_least, reach(w.aim, w.within)),
+      rule('aim and within end below at_least', 'Keep one of the two wishes'),
+    ),
+    z.refine(
+      (w) => !above(reach(w.aim, w.within, -1), w.at_most),
+      rule('aim and within begin above at_most', 'Keep one of the two wishes'),
+    ),
   );
 export type Wish = z.infer<typeof wishSchema>;
 
@@ -152,58 +147,49 @@ function reach(aim: number | undefined, within: number | undefined, sign = 1): n
 
 export const targetSchema = z
   .partialRecord(z.enum(AXES), wishSchema)
-  .describe('the wishes by aroma axis, like "citrus": {"at_least": 3}');
+  .check(z.describe('the wishes by aroma axis, like "citrus": {"at_least": 3}'));
 export type Target = z.infer<typeof targetSchema>;
 
-const grams = finite
-  .min(0)
-  .max(BEER_L_MAX * DOSE_G_PER_L_MAX)
-  .describe('the weight in g');
-const money = finite.min(0).max(1e9);
-const form = z.enum(FORMS).describe('the form of the hop');
+const grams = figure(0, BEER_L_MAX * DOSE_G_PER_L_MAX, 'the weight in g');
+const money = figure(0, 1e9);
+const form = z.enum(FORMS).check(z.describe('the form of the hop'));
 
 /** Largest total dose of one stage, g/L. */
-export const stageMostSchema = finite.min(0).max(DOSE_G_PER_L_MAX);
+export const stageMostSchema = figure(0, DOSE_G_PER_L_MAX);
 
 export const limitsSchema = z
   .strictObject({
-    ibu_at_most: finite.min(0).max(1000).optional(),
-    ibu_at_least: finite.min(0).max(1000).optional(),
+    ibu_at_most: z.optional(figure(0, 1000)),
+    ibu_at_least: z.optional(figure(0, 1000)),
     /** Different hops (varieties) to choose, 1 or more; kept additions do not count. */
-    hops_at_most: z.int().min(1).max(50).optional(),
+    hops_at_most: z.optional(count(1, 50)),
     /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
-    leaf_g_per_l_after_mash_at_most: finite.min(0).max(DOSE_G_PER_L_MAX).optional(),
+    leaf_g_per_l_after_mash_at_most: z.optional(figure(0, DOSE_G_PER_L_MAX)),
     /** Largest part of the hop weight any one variety may make up; kept additions count. */
-    share_at_most: finite
-      .positive()
-      .max(1)
-      .describe('the largest share of the hop weight for each variety, as a fraction like 0.5')
-      .optional(),
+    share_at_most: z.optional(
+      positive(1, 'the largest share of the hop weight for each variety, as a fraction like 0.5'),
+    ),
     /** Least grams of one lot at one stage, if used there at all; kept additions do not count. */
-    smallest_addition_g: grams.optional(),
+    smallest_addition_g: z.optional(grams),
     /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */
-    weigh_step_g: finite
-      .min(WEIGH_STEP_G_MIN)
-      .max(1e6)
-      .describe('the weighing step in g')
-      .optional(),
-    cost_at_most: money.optional(),
+    weigh_step_g: z.optional(figure(WEIGH_STEP_G_MIN, 1e6, 'the weighing step in g')),
+    cost_at_most: z.optional(money),
     /** Least share of drawn lots in which every wish and the bitterness window hold; 0: none is asked. */
-    holds_in_lots_at_least: finite
-      .min(0)
-      .max(1)
-      .describe('the least share of lots in which every wish holds, as a fraction like 0.6')
-      .optional(),
+    holds_in_lots_at_least: z.optional(
+      figure(0, 1, 'the least share of lots in which every wish holds, as a fraction like 0.6'),
+    ),
     /** Largest total dose of a stage by its name, g/L. */
-    stage_at_most_g_per_l: figuresByStage(stageMostSchema).optional(),
+    stage_at_most_g_per_l: z.optional(figuresByStage(stageMostSchema)),
     /** Hops never used, by name. */
-    ban: z.array(hopName).max(500).default([]),
+    ban: z._default(z.array(hopName).check(z.maxLength(500)), []),
     /** Hops used in any case, by name. */
-    require: z.array(hopName).max(50).default([]),
+    require: z._default(z.array(hopName).check(z.maxLength(50)), []),
   })
-  .refine(
-    (l) => !above(l.ibu_at_least, l.ibu_at_most),
-    rule('ibu_at_least lies above ibu_at_most', 'Lower ibu_at_least or raise ibu_at_most'),
+  .check(
+    z.refine(
+      (l) => !above(l.ibu_at_least, l.ibu_at_most),
+      rule('ibu_at_least lies above ibu_at_most', 'Lower ibu_at_least or raise ibu_at_most'),
+    ),
   );
 export type Limits = z.infer<typeof limitsSchema>;
 /** Limits that are one figure of the whole blend. */
@@ -237,57 +223,58 @@ export type Packing = (typeof PACKINGS)[number];
  */
 export const storageSchema = z
   .strictObject({
-    months: finite.min(0).max(120).describe('the age since harvest in months').optional(),
-    temp_c: finite.min(-40).max(50).describe('the temperature it was kept at, in C').optional(),
-    packed: z.enum(PACKINGS).describe('how it is packed: sealed or opened').optional(),
+    months: z.optional(figure(0, 120, 'the age since harvest in months')),
+    temp_c: z.optional(figure(-40, 50, 'the temperature it was kept at, in C')),
+    packed: z.optional(z.enum(PACKINGS).check(z.describe('how it is packed: sealed or opened'))),
     /** Hop storage index, A275/A325; about 0.25 when fresh. */
-    storage_index: finite.min(0.1).max(2).describe('the hop storage index').optional(),
-    months_since_analysis: finite
-      .min(0)
-      .max(120)
-      .describe('the age of its analysis in months')
-      .optional(),
+    storage_index: z.optional(figure(0.1, 2, 'the hop storage index')),
+    months_since_analysis: z.optional(figure(0, 120, 'the age of its analysis in months')),
   })
-  .refine(
-    (s) => s.months !== undefined || s.storage_index !== undefined || s.months_since_analysis,
-    rule('no age is told', 'Give months, storage_index or months_since_analysis'),
-  )
-  .refine(
-    (s) =>
-      (!s.months && !s.months_since_analysis) ||
-      (s.temp_c !== undefined && s.packed !== undefined) ||
-      (s.storage_index !== undefined && !s.months_since_analysis),
-    rule(
-      'an age in months stands without how warm and how packed',
-      'Give temp_c and packed, like "temp_c": 4, "packed": "sealed"',
+  .check(
+    z.refine(
+      (s) => s.months !== undefined || s.storage_index !== undefined || s.months_since_analysis,
+      rule('no age is told', 'Give months, storage_index or months_since_analysis'),
+    ),
+    z.refine(
+      (s) =>
+        (!s.months && !s.months_since_analysis) ||
+        (s.temp_c !== undefined && s.packed !== undefined) ||
+        (s.storage_index !== undefined && !s.months_since_analysis),
+      rule(
+        'an age in months stands without how warm and how packed',
+        'Give temp_c and packed, like "temp_c": 4, "packed": "sealed"',
+      ),
     ),
   );
 /** How a lot was kept, and for how long. */
 export type Storage = z.infer<typeof storageSchema>;
 
-const packageG = finite
-  .min(PACKAGE_G_MIN)
-  .max(BEER_L_MAX * DOSE_G_PER_L_MAX)
-  .describe('the weight of one package in g');
+const packageG = figure(
+  PACKAGE_G_MIN,
+  BEER_L_MAX * DOSE_G_PER_L_MAX,
+  'the weight of one package in g',
+);
 
 export const candidateSchema = z
   .strictObject({
     hop: hopName,
     form,
-    grams_on_hand: grams.optional(),
-    price_per_kg: money.optional(),
+    grams_on_hand: z.optional(grams),
+    price_per_kg: z.optional(money),
     /** To be bought, in whole packages of this many grams; what is left of one is paid for too. */
-    package_g: packageG.optional(),
+    package_g: z.optional(packageG),
     /** Kept with the lot, not used by the equations: `storage` tells its age. */
-    harvest_year: z.int().min(HARVEST_YEAR_MIN).max(HARVEST_YEAR_MAX).optional(),
-    analysis: analysisSchema.optional(),
-    storage: storageSchema.optional(),
+    harvest_year: z.optional(count(HARVEST_YEAR_MIN, HARVEST_YEAR_MAX)),
+    analysis: z.optional(analysisSchema),
+    storage: z.optional(storageSchema),
   })
-  .refine(
-    (c) => c.package_g === undefined || c.grams_on_hand === undefined,
-    rule(
-      'a lot is on hand or to be bought in packages, not both',
-      'List what is on hand as a lot of its own, without package_g; price_per_kg 0 if it is paid for',
+  .check(
+    z.refine(
+      (c) => c.package_g === undefined || c.grams_on_hand === undefined,
+      rule(
+        'a lot is on hand or to be bought in packages, not both',
+        'List what is on hand as a lot of its own, without package_g; price_per_kg 0 if it is paid for',
+      ),
     ),
   );
 /** A lot that may be used: from stock or on sale. */
@@ -298,11 +285,11 @@ export const additionSchema = z.strictObject({
   form,
   stage: stageKeySchema,
   grams,
-  price_per_kg: money.optional(),
+  price_per_kg: z.optional(money),
   /** Bought in whole packages of this many grams. */
-  package_g: packageG.optional(),
-  analysis: analysisSchema.optional(),
-  storage: storageSchema.optional(),
+  package_g: z.optional(packageG),
+  analysis: z.optional(analysisSchema),
+  storage: z.optional(storageSchema),
 });
 /** Grams of one lot at one stage. */
 export type Addition = z.infer<typeof additionSchema>;
@@ -316,16 +303,17 @@ export const MINIMISE = ['weight', 'cost', 'leaf', 'closest'] as const;
 export type Minimise = (typeof MINIMISE)[number];
 
 const documentFields = {
-  name: z.string().max(NAME_MAX).default(''),
+  name: z._default(z.string().check(z.maxLength(NAME_MAX)), ''),
   batch: batchSchema,
   stages: stagesSchema,
   /** Whose odour thresholds hold; the middle where absent. */
-  thresholds: z.enum(SCHOOLS).describe('whose odour thresholds hold').optional(),
+  thresholds: z.optional(z.enum(SCHOOLS).check(z.describe('whose odour thresholds hold'))),
   /** Whether what tasters report of the varieties is left out; it counts where absent. */
-  compounds_only: z
-    .boolean()
-    .describe('true where compounds alone are to speak, without what tasters report')
-    .optional(),
+  compounds_only: z.optional(
+    z
+      .boolean()
+      .check(z.describe('true where compounds alone are to speak, without what tasters report')),
+  ),
 };
 
 export const briefSchema = z
@@ -333,15 +321,18 @@ export const briefSchema = z
     ...documentFields,
     target: targetSchema,
     /** Additions that stay as they are; the blend is chosen around them, limits count the whole beer. */
-    keep: z.array(additionSchema).max(500).optional(),
-    limits: limitsSchema.default({ ban: [], require: [] }),
-    minimise: z.enum(MINIMISE).default('weight'),
+    keep: z.optional(z.array(additionSchema).check(z.maxLength(500))),
+    limits: z._default(limitsSchema, { ban: [], require: [] }),
+    minimise: z._default(z.enum(MINIMISE), 'weight'),
     /** `table`: every offered variety of the hop table in its usual forms. */
     candidates: z
-      .union([z.literal('table'), z.array(candidateSchema).min(1).max(5000)])
-      .describe('"table" for the hop table, or a list of lots'),
+      .union([
+        z.literal('table'),
+        z.array(candidateSchema).check(z.minLength(1), z.maxLength(5000)),
+      ])
+      .check(z.describe('"table" for the hop table, or a list of lots')),
   })
-  .superRefine(nameItsStages, STAGES_SOUND);
+  .check(z.superRefine(nameItsStages, STAGES_SOUND));
 /** A brief to design a blend from. */
 export type Brief = z.infer<typeof briefSchema>;
 
@@ -356,39 +347,40 @@ export function judgingOf({
 export const scheduleSchema = z
   .strictObject({
     ...documentFields,
-    additions: z.array(additionSchema).max(500).describe('the list of hop additions'),
+    additions: z
+      .array(additionSchema)
+      .check(z.maxLength(500), z.describe('the list of hop additions')),
   })
-  .superRefine(nameItsStages, STAGES_SOUND);
+  .check(z.superRefine(nameItsStages, STAGES_SOUND));
 /** A hop schedule to predict. */
 export type Schedule = z.infer<typeof scheduleSchema>;
 
-const ownLimits = limitsSchema.default({ ban: [], require: [] });
-const lots = z.array(candidateSchema).min(1).max(5000);
+const ownLimits = z._default(limitsSchema, { ban: [], require: [] });
+const lots = z.array(candidateSchema).check(z.minLength(1), z.maxLength(5000));
 
-export const swapSchema = scheduleSchema.safeExtend({
-  replace: hopName.describe('the name of the hop to replace'),
+export const swapSchema = z.safeExtend(scheduleSchema, {
+  replace: hopName.check(z.describe('the name of the hop to replace')),
   candidates: z
     .union([z.literal('table'), lots])
-    .describe('"table" for the hop table, or a list of lots'),
+    .check(z.describe('"table" for the hop table, or a list of lots')),
   /** Count the whole beer; smallest addition, weighing step and count of hops only what replaces. */
   limits: ownLimits,
 });
 /** A schedule in which one hop is to be replaced. */
 export type Swap = z.infer<typeof swapSchema>;
 
-export const saveSchema = scheduleSchema.safeExtend({
+export const saveSchema = z.safeExtend(scheduleSchema, {
   /** Lots to choose from beside the schedule's own. */
-  candidates: z
-    .union([z.literal('table'), lots])
-    .describe('"table" for the hop table, or a list of lots')
-    .optional(),
+  candidates: z.optional(
+    z
+      .union([z.literal('table'), lots])
+      .check(z.describe('"table" for the hop table, or a list of lots')),
+  ),
   limits: ownLimits,
   /** Just noticeable difference to keep, as a fraction of concentration; 0.25 where absent. */
-  just_noticeable: finite
-    .min(0)
-    .max(5)
-    .describe('the change in concentration that nobody should notice, as a fraction like 0.25')
-    .optional(),
+  just_noticeable: z.optional(
+    figure(0, 5, 'the change in concentration that nobody should notice, as a fraction like 0.25'),
+  ),
 });
 /** A schedule to make cheaper or lighter without anybody noticing. */
 export type Save = z.infer<typeof saveSchema>;

@@ -1,6 +1,6 @@
 // What a single figure of the brief may be, read from the schema that every entrance uses, so that
 // a field and the command line refuse the same figures.
-import { z } from '#shared/zod.ts';
+import type { z } from '#shared/zod.ts';
 
 export interface Range {
   readonly min: number;
@@ -12,15 +12,17 @@ export interface Range {
 
 /** The range of a number schema, also behind `optional` or `default`. */
 export function rangeOf(schema: z.core.$ZodType): Range {
-  let inner: z.core.$ZodType = schema;
-  while (inner instanceof z.ZodOptional || inner instanceof z.ZodDefault) inner = inner.unwrap();
-  if (!(inner instanceof z.ZodNumber)) throw new TypeError('rangeOf takes the schema of a number');
-  const { minValue, maxValue, format } = inner;
+  const { def } = (schema as z.core.$ZodTypes)._zod;
+  if (def.type === 'optional' || def.type === 'default') return rangeOf(def.innerType);
+  if (def.type !== 'number') throw new TypeError('rangeOf takes the schema of a number');
+  const checks = (def.checks ?? []).map((check) => (check as z.core.$ZodChecks)._zod.def);
+  const low = checks.find((c) => c.check === 'greater_than');
+  const high = checks.find((c) => c.check === 'less_than');
   return {
-    min: minValue ?? -Infinity,
-    max: maxValue ?? Infinity,
-    above: minValue !== null && !inner.safeParse(minValue).success,
-    whole: format === 'safeint',
+    min: low ? Number(low.value) : -Infinity,
+    max: high ? Number(high.value) : Infinity,
+    above: low?.inclusive === false,
+    whole: 'format' in def,
   };
 }
 

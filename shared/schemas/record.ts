@@ -3,7 +3,6 @@ import { z } from '#shared/zod.ts';
 
 export const recordId = z
   .string()
-  .regex(/^[a-z0-9-]{1,64}$/)
-  .describe('an id of small letters, digits and dashes');
+  .check(z.regex(/^[a-z0-9-]{1,64}$/), z.describe('an id of small letters, digits and dashes'));
 
-export const noteSchema = z.string().max(2000);
+export const noteSchema = z.string().check(z.maxLength(2000));

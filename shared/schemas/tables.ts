@@ -16,28 +16,28 @@ import {
 
 const ordered = (i: { low: number; central: number; high: number }) =>
   i.low <= i.central && i.central <= i.high;
-const sourceIds = z.array(z.string().min(1)).min(1);
+const sourceIds = z.array(z.string().check(z.minLength(1))).check(z.minLength(1));
 
 /** A figure of the hop table. Unit: see the analyte id it stands under. */
 export const cellSchema = z
   .object({
-    low: z.number().nonnegative(),
-    central: z.number().nonnegative(),
-    high: z.number().nonnegative(),
+    low: z.number().check(z.nonnegative()),
+    central: z.number().check(z.nonnegative()),
+    high: z.number().check(z.nonnegative()),
     status: z.enum(STATUSES),
     sources: sourceIds,
     /** How an estimated cell was made; the id of a row of estimates.csv. */
-    estimate: z.string().optional(),
+    estimate: z.optional(z.string()),
   })
-  .refine(ordered, 'low <= central <= high does not hold');
+  .check(z.refine(ordered, 'low <= central <= high does not hold'));
 export type Cell = z.infer<typeof cellSchema>;
 
 /** One variety of the hop table. Figures are per type 90 pellet or sound cone, as harvested. */
 export const hopSchema = z.object({
-  id: z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/),
-  name: z.string().min(1),
-  origin: z.string().nullable(),
-  originStatus: z.enum(STATUSES).nullable(),
+  id: z.string().check(z.regex(/^[a-z0-9]+(-[a-z0-9]+)*$/)),
+  name: z.string().check(z.minLength(1)),
+  origin: z.nullable(z.string()),
+  originStatus: z.nullable(z.enum(STATUSES)),
   cells: z.record(z.string(), cellSchema),
   precursor: z.object({
     tendency: z.enum(TENDENCIES),
@@ -47,13 +47,13 @@ export const hopSchema = z.object({
   }),
   thiolClass: z.enum(THIOL_CLASSES),
   /** Alpha acids left after 6 months at room temperature, % of the fresh; `null`: not known. */
-  keeping: cellSchema.nullable(),
+  keeping: z.nullable(cellSchema),
   /**
    * What tasters report of the variety beyond what its compounds explain, by axis: signal that 1 g/L of
    * type 90 brings, before the stage takes its share. Absent where nobody named the note.
    */
   reported: z.partialRecord(z.enum(AXES), cellSchema),
-  forms: z.array(z.enum(FORMS)).min(1),
+  forms: z.array(z.enum(FORMS)).check(z.minLength(1)),
   /** Names of the figures that are missing and keep the hop out of the optimizer; empty if offered. */
   missing: z.array(z.string()),
 });
@@ -103,22 +103,22 @@ export type LoadGroup = (typeof LOAD_GROUPS)[number];
 export const thresholdSchema = z
   .object({
     /** ug/L */
-    low: z.number().positive(),
-    central: z.number().positive(),
-    high: z.number().positive(),
-    matrix: z.string().min(1),
+    low: z.number().check(z.positive()),
+    central: z.number().check(z.positive()),
+    high: z.number().check(z.positive()),
+    matrix: z.string().check(z.minLength(1)),
     status: z.enum(STATUSES),
     sources: sourceIds,
     note: z.string(),
   })
-  .refine(ordered, 'low <= central <= high does not hold');
+  .check(z.refine(ordered, 'low <= central <= high does not hold'));
 
 /** One aroma compound: identity, odour threshold, and which parameter rows move it. */
 export const compoundSchema = z.object({
   id: z.enum(COMPOUNDS),
-  name: z.string().min(1),
+  name: z.string().check(z.minLength(1)),
   /** g/mol */
-  molarMass: z.number().positive(),
+  molarMass: z.number().check(z.positive()),
   transferClass: z.enum(TRANSFER_CLASSES),
   boilClass: z.enum(BOIL_CLASSES),
   fermentClass: z.enum(FERMENT_CLASSES),
@@ -126,7 +126,7 @@ export const compoundSchema = z.object({
   /** Whether the hot-steep yield counts to the wort (fermentation still to come) or to the beer. */
   steepYieldTo: z.enum(['wort', 'beer']),
   /** `null` where no threshold in beer was found: then there is no OAV and no axis weight. */
-  threshold: thresholdSchema.nullable(),
+  threshold: z.nullable(thresholdSchema),
   /** The figures of one school alone; a school without one uses the middle. */
   schools: z.partialRecord(z.enum(OWN_SCHOOLS), thresholdSchema),
   note: z.string(),
@@ -139,10 +139,10 @@ export type Compound = z.infer<typeof compoundSchema>;
 export const descriptorSchema = z.object({
   /** A compound id, or `leaf` for the stand-in driver of `grassy`. */
   driver: z.enum([...COMPOUNDS, 'leaf']),
-  descriptor: z.string().min(1),
-  rank: z.number().int().min(1).max(4),
+  descriptor: z.string().check(z.minLength(1)),
+  rank: z.int().check(z.minimum(1), z.maximum(4)),
   /** `null`: the note belongs to no axis of ours. */
-  axis: z.enum(AXES).nullable(),
+  axis: z.nullable(z.enum(AXES)),
   standIn: z.boolean(),
   status: z.enum(STATUSES),
   sources: sourceIds,
@@ -152,30 +152,30 @@ export type Descriptor = z.infer<typeof descriptorSchema>;
 /** A process parameter: everything the equations need besides composition. */
 export const parameterSchema = z
   .object({
-    id: z.string().min(1),
-    label: z.string().min(1),
+    id: z.string().check(z.minLength(1)),
+    label: z.string().check(z.minLength(1)),
     low: z.number(),
     central: z.number(),
     high: z.number(),
-    unit: z.string().min(1),
+    unit: z.string().check(z.minLength(1)),
     /** Part of a definition: fixed, not sampled when the band is drawn. */
     fixed: z.boolean(),
     status: z.enum(STATUSES),
     sources: sourceIds,
     note: z.string(),
   })
-  .refine(ordered, 'low <= default <= high does not hold');
+  .check(z.refine(ordered, 'low <= default <= high does not hold'));
 export type Parameter = z.infer<typeof parameterSchema>;
 
 export const sourceSchema = z.object({
-  id: z.string().min(1),
+  id: z.string().check(z.minLength(1)),
   authors: z.string(),
   year: z.string(),
-  title: z.string().min(1),
+  title: z.string().check(z.minLength(1)),
   where: z.string(),
   locator: z.string(),
   /** How much of it was really read; says so when nothing was. */
-  read: z.string().min(1),
+  read: z.string().check(z.minLength(1)),
 });
 export type Source = z.infer<typeof sourceSchema>;
 

@@ -1,7 +1,7 @@
 // The workspace a person keeps: saved designs, lots of the stock, batches brewed, the usual schedule. The same
 // document in the browser's database, in a workspace file and, one design of it, in a share link.
 // Answers are not in it, only the additions of the last blend: they are computed anew when needed.
-import { rule } from '#shared/rules.ts';
+import { figure, rule } from '#shared/rules.ts';
 import { z } from '#shared/zod.ts';
 import {
   additionSchema,
@@ -36,9 +36,9 @@ export const BY_EDITS: Room = { designs: 500, lots: 5000, batches: 1000 };
  */
 export const IN_FILE: Room = { designs: 5000, lots: 50_000, batches: 10_000 };
 
-export const ownAdditionSchema = additionSchema.extend({
+export const ownAdditionSchema = z.extend(additionSchema, {
   /** Stays as it is when the rest is designed anew. */
-  locked: z.boolean().describe('whether the addition stays as it is').default(false),
+  locked: z._default(z.boolean().check(z.describe('whether the addition stays as it is')), false),
 });
 /** An addition of a blend made by hand. */
 export type OwnAddition = z.infer<typeof ownAdditionSchema>;
@@ -46,13 +46,13 @@ export type OwnAddition = z.infer<typeof ownAdditionSchema>;
 export const savedDesignSchema = z.strictObject({
   id: recordId,
   /** Carries the name of the design. */
-  brief: briefSchema.describe('the brief of the design'),
+  brief: briefSchema.check(z.describe('the brief of the design')),
   /** Additions of the last blend that answered this very brief; absent until there is one. */
-  blend: z.array(additionSchema).max(500).optional(),
+  blend: z.optional(z.array(additionSchema).check(z.maxLength(500))),
   /** The blend as edited by hand, shown in place of the designed one; absent until somebody does. */
-  own: z.array(ownAdditionSchema).max(500).optional(),
-  saved_at: z.iso.datetime().describe('when it was saved last, like 2026-03-31T10:00:00Z'),
-  note: noteSchema.default(''),
+  own: z.optional(z.array(ownAdditionSchema).check(z.maxLength(500))),
+  saved_at: z.iso.datetime().check(z.describe('when it was saved last, like 2026-03-31T10:00:00Z')),
+  note: z._default(noteSchema, ''),
 });
 /** One design: what is wished, and the last blend for it. */
 export type SavedDesign = z.infer<typeof savedDesignSchema>;
@@ -64,59 +64,62 @@ const yearOf = (day: string) => Number(day.slice(0, 4));
 /** Nowhere are hops picked earlier in a year; common practice, no source. */
 const FIRST_PICKING = '02-01';
 
-export const savedLotSchema = candidateSchema
-  .safeExtend({
+export const savedLotSchema = z
+  .safeExtend(candidateSchema, {
     id: recordId,
-    opened_on: z.iso
-      .date()
-      .refine(
-        (day) => !(yearOf(day) < HARVEST_YEAR_MIN || yearOf(day) > HARVEST_YEAR_MAX),
-        `the day is not of the years ${HARVEST_YEAR_MIN} to ${HARVEST_YEAR_MAX}`,
-      )
-      .describe('the day the pack was opened, like 2026-03-31')
-      .optional(),
-    storage_temp_c: z
-      .number()
-      .min(-80)
-      .max(50)
-      .describe('the storage temperature in C, like -18')
-      .optional(),
-    pack: z.enum(PACKS).describe('how the lot is packed').optional(),
-    /** Hop storage index, the ratio of absorbances at 275 and 325 nm; about 0.25 when fresh. */
-    storage_index: z.number().min(0).max(3).describe('the hop storage index').optional(),
-    /** Own words about the lot. */
-    note: noteSchema.default(''),
-    out_of_stock: z.boolean().describe('whether the lot is used up').default(false),
-  })
-  .refine(
-    ({ opened_on, harvest_year }) =>
-      typeof opened_on !== 'string' ||
-      typeof harvest_year !== 'number' ||
-      opened_on >= `${harvest_year}-${FIRST_PICKING}`,
-    {
-      ...rule(
-        'the pack was opened before the hops were picked',
-        'Correct opened_on or harvest_year, or leave one of them out',
+    opened_on: z.optional(
+      z.iso.date().check(
+        z.refine(
+          (day) => !(yearOf(day) < HARVEST_YEAR_MIN || yearOf(day) > HARVEST_YEAR_MAX),
+          `the day is not of the years ${HARVEST_YEAR_MIN} to ${HARVEST_YEAR_MAX}`,
+        ),
+        z.describe('the day the pack was opened, like 2026-03-31'),
       ),
-      path: ['opened_on'],
-    },
+    ),
+    storage_temp_c: z.optional(figure(-80, 50, 'the storage temperature in C, like -18')),
+    pack: z.optional(z.enum(PACKS).check(z.describe('how the lot is packed'))),
+    /** Hop storage index, the ratio of absorbances at 275 and 325 nm; about 0.25 when fresh. */
+    storage_index: z.optional(figure(0, 3, 'the hop storage index')),
+    /** Own words about the lot. */
+    note: z._default(noteSchema, ''),
+    out_of_stock: z._default(z.boolean().check(z.describe('whether the lot is used up')), false),
+  })
+  .check(
+    z.refine(
+      ({ opened_on, harvest_year }) =>
+        typeof opened_on !== 'string' ||
+        typeof harvest_year !== 'number' ||
+        opened_on >= `${harvest_year}-${FIRST_PICKING}`,
+      {
+        ...rule(
+          'the pack was opened before the hops were picked',
+          'Correct opened_on or harvest_year, or leave one of them out',
+        ),
+        path: ['opened_on'],
+      },
+    ),
   );
 /** One lot of the stock. */
 export type SavedLot = z.infer<typeof savedLotSchema>;
 
 export const workspaceSchema = z.strictObject({
-  format: z.literal(WORKSPACE_FORMAT).describe(`"${WORKSPACE_FORMAT}"`),
-  version: z.literal(WORKSPACE_VERSION).describe('the version of the document'),
-  designs: z.array(savedDesignSchema).min(1).max(IN_FILE.designs).describe('the list of designs'),
-  lots: z.array(savedLotSchema).max(IN_FILE.lots).describe('the list of lots in stock'),
+  format: z.literal(WORKSPACE_FORMAT).check(z.describe(`"${WORKSPACE_FORMAT}"`)),
+  version: z.literal(WORKSPACE_VERSION).check(z.describe('the version of the document')),
+  designs: z
+    .array(savedDesignSchema)
+    .check(z.minLength(1), z.maxLength(IN_FILE.designs), z.describe('the list of designs')),
+  lots: z
+    .array(savedLotSchema)
+    .check(z.maxLength(IN_FILE.lots), z.describe('the list of lots in stock')),
   /** Absent in files from before there were any. */
-  batches: z
-    .array(savedBatchSchema)
-    .max(IN_FILE.batches)
-    .describe('the list of batches')
-    .default([]),
+  batches: z._default(
+    z
+      .array(savedBatchSchema)
+      .check(z.maxLength(IN_FILE.batches), z.describe('the list of batches')),
+    [],
+  ),
   /** What is brewed usually: its totals stand beside those of a design. */
-  usual: scheduleSchema.optional(),
-  open: recordId.describe('the id of the open design'),
+  usual: z.optional(scheduleSchema),
+  open: recordId.check(z.describe('the id of the open design')),
 });
 export type WorkspaceDocument = z.infer<typeof workspaceSchema>;

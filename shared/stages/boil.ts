@@ -1,12 +1,12 @@
 // A boil addition as a stage of a document: so many minutes before the end of the boil.
-import { finite } from '#shared/rules.ts';
+import { figure } from '#shared/rules.ts';
 import { z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
 export const boil = kindOfStage({
   name: 'Boil',
   conditions: z.strictObject({
-    minutes: finite.min(0).max(300).describe('the minutes before the end of the boil'),
+    minutes: figure(0, 300, 'the minutes before the end of the boil'),
   }),
   usual: { minutes: 60 },
   fields: {

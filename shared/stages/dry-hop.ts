@@ -1,5 +1,5 @@
 // The dry hop as a stage of a document: hops in cold beer, with or without live yeast.
-import { finite } from '#shared/rules.ts';
+import { count, figure } from '#shared/rules.ts';
 import { z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
@@ -10,12 +10,15 @@ export const CREEP_CAUTION =
 export const dryHop = kindOfStage({
   name: 'Dry hop',
   conditions: z.strictObject({
-    temp_c: finite.min(-2).max(35).describe('the dry-hop temperature in C'),
-    hours: finite.min(0).max(2000).describe('the contact time in hours'),
-    mixed: z.boolean().describe('whether the hops are kept in motion').default(false),
-    live_yeast: z.boolean().describe('whether live yeast is still at work').default(false),
+    temp_c: figure(-2, 35, 'the dry-hop temperature in C'),
+    hours: figure(0, 2000, 'the contact time in hours'),
+    mixed: z._default(z.boolean().check(z.describe('whether the hops are kept in motion')), false),
+    live_yeast: z._default(
+      z.boolean().check(z.describe('whether live yeast is still at work')),
+      false,
+    ),
     /** Kept with the stage, not used by the equations: temperature and yeast tell what counts. */
-    day: z.int().min(0).max(365).describe('the day after pitching it begins on').optional(),
+    day: z.optional(count(0, 365, 'the day after pitching it begins on')),
   }),
   usual: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
   fields: {

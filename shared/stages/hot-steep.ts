@@ -1,42 +1,42 @@
 // The hot steep as a stage of a document: hops in the hot wort of the kettle after the boil, or in hot
 // liquor of their own that joins the beer before fermentation.
-import { above, finite, rule } from '#shared/rules.ts';
+import { above, figure, positive, rule } from '#shared/rules.ts';
 import { z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
 /** How wort cools after the rest of a hot steep, the hops still in it. */
 export const coolingSchema = z
   .strictObject({
-    to_c: finite.min(0).max(99).describe('the temperature at the end of the cooling, in C'),
-    minutes: finite.positive().max(600).describe('the length of the cooling in minutes'),
+    to_c: figure(0, 99, 'the temperature at the end of the cooling, in C'),
+    minutes: positive(600, 'the length of the cooling in minutes'),
   })
-  .describe('how the wort cools after the rest, hops still in it');
+  .check(z.describe('how the wort cools after the rest, hops still in it'));
 export type Cooling = z.infer<typeof coolingSchema>;
 
 export const hotSteep = kindOfStage({
   name: 'Hot steep',
   conditions: z
     .strictObject({
-      temp_c: finite.min(30).max(100).describe('the steep temperature in C'),
-      minutes: finite.min(0).max(240).describe('the length of the steep in minutes'),
-      closed: z
-        .boolean()
-        .describe('whether the steep is closed, so that no vapour leaves')
-        .default(false),
+      temp_c: figure(30, 100, 'the steep temperature in C'),
+      minutes: figure(0, 240, 'the length of the steep in minutes'),
+      closed: z._default(
+        z.boolean().check(z.describe('whether the steep is closed, so that no vapour leaves')),
+        false,
+      ),
       /** Left out: in the kettle's own wort. */
-      liquor_l: finite
-        .positive()
-        .max(1_000_000)
-        .describe('the volume of liquor of its own that joins the beer, in L')
-        .optional(),
+      liquor_l: z.optional(
+        positive(1_000_000, 'the volume of liquor of its own that joins the beer, in L'),
+      ),
       /** Left out: the hops leave the heat, or the wort is chilled at once. */
-      cooling: coolingSchema.optional(),
+      cooling: z.optional(coolingSchema),
     })
-    .refine(
-      (s) => !s.cooling || above(s.temp_c, s.cooling.to_c),
-      rule(
-        'the cooling does not end below the steep temperature',
-        'Lower cooling.to_c, or leave cooling out',
+    .check(
+      z.refine(
+        (s) => !s.cooling || above(s.temp_c, s.cooling.to_c),
+        rule(
+          'the cooling does not end below the steep temperature',
+          'Lower cooling.to_c, or leave cooling out',
+        ),
       ),
     ),
   usual: { temp_c: 80, minutes: 20, closed: false },

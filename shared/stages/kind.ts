@@ -46,7 +46,7 @@ export interface Practice {
   readonly wholeBoil?: true;
 }
 
-export interface KindOfStage<Schema extends z.ZodObject = z.ZodObject> {
+export interface KindOfStage<Schema extends z.ZodMiniObject = z.ZodMiniObject> {
   /** "Dry hop" */
   readonly name: string;
   readonly conditions: Schema;
@@ -75,7 +75,7 @@ export interface KindOfStage<Schema extends z.ZodObject = z.ZodObject> {
 }
 
 /** Keeps the schema's own type. */
-export function kindOfStage<Schema extends z.ZodObject>(
+export function kindOfStage<Schema extends z.ZodMiniObject>(
   kind: KindOfStage<Schema>,
 ): KindOfStage<Schema> {
   return kind;

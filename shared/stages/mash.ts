@@ -1,17 +1,14 @@
 // The mash as a stage of a document, with the boil that follows it.
-import { finite } from '#shared/rules.ts';
+import { figure } from '#shared/rules.ts';
 import { z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
 export const mash = kindOfStage({
   name: 'Mash',
   conditions: z.strictObject({
-    temp_c: finite.min(30).max(85).describe('the mash temperature in C'),
-    minutes: finite.min(0).max(600).describe('the length of the mash in minutes'),
-    boil_minutes: finite
-      .min(0)
-      .max(300)
-      .describe('the length of the boil that follows the mash, in minutes'),
+    temp_c: figure(30, 85, 'the mash temperature in C'),
+    minutes: figure(0, 600, 'the length of the mash in minutes'),
+    boil_minutes: figure(0, 300, 'the length of the boil that follows the mash, in minutes'),
   }),
   usual: { temp_c: 66, minutes: 60, boil_minutes: 60 },
   fields: {

@@ -34,8 +34,10 @@ export const STAGE_NAME_CURE = `Name it with up to ${STAGE_NAME_MAX} letters, di
 /** A name of a stage where something belongs to it, like an addition. */
 export const stageKeySchema = z
   .string()
-  .refine(isStageName, rule('no stage can be called that', STAGE_NAME_CURE))
-  .describe('the name of the stage the hop goes in');
+  .check(
+    z.refine(isStageName, rule('no stage can be called that', STAGE_NAME_CURE)),
+    z.describe('the name of the stage the hop goes in'),
+  );
 
 /** What is wrong with a part of a document, by its key in it. */
 interface KeyProblem {
@@ -48,13 +50,13 @@ interface KeyProblem {
  * An object by the names of stages, each part by a schema. Names are checked first: a record would pass
  * over some in silence.
  */
-function byStage<Part extends z.ZodType>(
+function byStage<Part extends z.ZodMiniType>(
   part: Part,
   problemsOf: (given: Fields) => readonly KeyProblem[] = () => [],
   ready: (given: Fields) => Fields = (given) => given,
 ) {
-  return z.preprocess(
-    (given, ctx) => {
+  return z.pipe(
+    z.transform((given, ctx) => {
       if (!isFields(given)) return given;
       const named = Object.keys(given).filter((key) => !isStageName(key));
       const message = 'no stage can be called that';
@@ -63,21 +65,21 @@ function byStage<Part extends z.ZodType>(
         ...problemsOf(given),
       ];
       for (const { key, message, cure } of problems) {
-        ctx.addIssue({ code: 'custom', path: [key], message, params: { cure } });
+        ctx.issues.push({ code: 'custom', input: given, path: [key], message, params: { cure } });
       }
       return ready(given);
-    },
+    }),
     z.record(z.string(), part),
   );
 }
 
 /** Figures by the names of stages. */
-export function figuresByStage(figure: z.ZodNumber) {
+export function figuresByStage(figure: z.ZodMiniNumber) {
   return byStage(figure);
 }
 
 const entries = STAGE_KINDS.map((kind) =>
-  kindNamed(kind).conditions.safeExtend({ kind: z.literal(kind) }),
+  z.safeExtend(kindNamed(kind).conditions, { kind: z.literal(kind) }),
 );
 const entrySchema = z.discriminatedUnion('kind', [entries[0]!, ...entries.slice(1)]);
 
@@ -105,23 +107,30 @@ function entryProblems(given: Fields): KeyProblem[] {
 const kindOf = (key: string, entry: StageEntry): StageKind => entry.kind ?? (key as StageKind);
 
 /** The stages of a document by their names; the kind stays away where the name is the kind. */
-export const stagesSchema = byStage(entrySchema, entryProblems, (given) => {
-  const told = Object.entries(given).filter(([, entry]) => entry !== undefined);
-  return Object.fromEntries(
-    told.map(([key, entry]) => [
-      key,
-      isStageKind(key) && isFields(entry) ? { ...entry, kind: key } : entry,
-    ]),
+export const stagesSchema = z
+  .pipe(
+    byStage(entrySchema, entryProblems, (given) => {
+      const told = Object.entries(given).filter(([, entry]) => entry !== undefined);
+      return Object.fromEntries(
+        told.map(([key, entry]) => [
+          key,
+          isStageKind(key) && isFields(entry) ? { ...entry, kind: key } : entry,
+        ]),
+      );
+    }),
+    z.transform((given): Stages => {
+      const told = Object.entries(given as Stages).map(([key, entry]) => {
+        const { kind, ...conditions } = entry!;
+        return [key, key === kind ? conditions : { kind, ...conditions }] as const;
+      });
+      return Object.fromEntries(told) as Stages;
+    }),
+  )
+  .check(
+    z.describe(
+      'the stages in use with their conditions: mash, boil, hot_steep, dry_hop, or by name',
+    ),
   );
-})
-  .transform((given): Stages => {
-    const told = Object.entries(given as Stages).map(([key, entry]) => {
-      const { kind, ...conditions } = entry!;
-      return [key, key === kind ? conditions : { kind, ...conditions }] as const;
-    });
-    return Object.fromEntries(told) as Stages;
-  })
-  .describe('the stages in use with their conditions: mash, boil, hot_steep, dry_hop, or by name');
 
 /** A stage in use: its key in the document, its kind, its conditions. */
 export type StageUse<K extends StageKind = StageKind> = {

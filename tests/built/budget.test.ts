@@ -9,7 +9,7 @@ import {
   type FetchedFile,
 } from './first-view.ts';
 
-const SCRIPTS_KB = 120;
+const SCRIPTS_KB = 110;
 const STYLES_KB = 20;
 
 function weigh(files: readonly FetchedFile[]): number {

@@ -23,14 +23,18 @@ export const HOLDS_WITHIN = {
   dilution: 4,
 } as const;
 
-const numberOrEmpty = z
-  .string()
-  .regex(/^(\d+(\.\d+)?)?$/, 'Write a decimal number with a point, or leave it empty')
-  .transform((s) => (s === '' ? undefined : Number(s)));
+const numberOrEmpty = z.pipe(
+  z
+    .string()
+    .check(z.regex(/^(\d+(\.\d+)?)?$/, 'Write a decimal number with a point, or leave it empty')),
+  z.transform((s) => (s === '' ? undefined : Number(s))),
+);
 
 const observationSchema = z.object({
-  id: z.string().regex(/^[a-z0-9_]+(\.[a-z0-9_]+)+$/, 'Write small words joined by points'),
-  quantity: z.string().min(1, 'Fill the cell'),
+  id: z
+    .string()
+    .check(z.regex(/^[a-z0-9_]+(\.[a-z0-9_]+)+$/, 'Write small words joined by points')),
+  quantity: z.string().check(z.minLength(1, 'Fill the cell')),
   compound: z.string(),
   hop: z.string(),
   form: z.string(),
@@ -44,7 +48,7 @@ const observationSchema = z.object({
   direction: z.enum(['', 'rise', 'fall', 'same']),
   class: z.enum(['oxygenate', 'hydrocarbon', 'thiol', 'bitter', 'other', 'code', 'dilution']),
   status: z.enum(['seen', 'derived', 'memory']),
-  source: z.string().min(1, 'Fill the cell'),
+  source: z.string().check(z.minLength(1, 'Fill the cell')),
   independent: z.enum(INDEPENDENCE),
   taken: z.string(),
   /** Why it is known to miss, or is not scored; empty where it holds. */

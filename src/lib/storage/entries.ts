@@ -24,7 +24,7 @@ export const orderSchema = z.object({
   designs: z.array(z.string()),
   lots: z.array(z.string()),
   /** Absent in records from before there were any. */
-  batches: z.array(z.string()).default([]),
+  batches: z._default(z.array(z.string()), []),
   open: z.string(),
 });
 export type Order = z.infer<typeof orderSchema>;
@@ -80,7 +80,7 @@ export function batchId(key: string): string | null {
 /** A lot or a batch: what two tabs have changed in it is put together. */
 export type Mergeable = SavedLot | SavedBatch;
 /** The schema of the lot or batch with that key; `null` for another part. */
-export function mergeableSchema(key: string): z.ZodType<Mergeable> | null {
+export function mergeableSchema(key: string): z.ZodMiniType<Mergeable> | null {
   if (lotId(key) !== null) return savedLotSchema;
   return batchId(key) !== null ? savedBatchSchema : null;
 }

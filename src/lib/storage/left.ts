@@ -36,11 +36,11 @@ export interface Left {
 
 const leftSchema = z.object({
   order: orderSchema,
-  over: z.array(z.string()).default([]),
+  over: z._default(z.array(z.string()), []),
   parts: z.array(
     z.object({
       key: z.string(),
-      stamps: z.array(z.string().nullable()).min(1),
+      stamps: z.array(z.nullable(z.string())).check(z.minLength(1)),
       was: z.unknown(),
       part: z.unknown(),
     }),
