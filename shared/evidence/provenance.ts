@@ -148,7 +148,7 @@ const WHY: Provenance = {
 };
 
 /** Kinds of answers: the verbs of the command line, and the curve of a design. */
-export type AnswerKind = 'predict' | 'design' | 'swap' | 'save' | 'tradeoff';
+export type AnswerKind = 'predict' | 'design' | 'swap' | 'save' | 'tradeoff' | 'sheet';
 
 /** Exactly one pattern for every number an answer may hold; cells of the blends in it come on top. */
 export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
@@ -179,6 +179,34 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
     jnd: ['parameter/aroma.jnd', 'equation/noticeable'],
     'ibu_between.*': ['input/limits', 'equation/ibu'],
     ...under('blends.*', COMPARED),
+  },
+  sheet: {
+    beer_l: ['input/batch.beer_l'],
+    gravity_sg: ['input/batch'],
+    hop_g: ['equation/hop_weight'],
+    'steps.*.day': ['input/stages', 'equation/brew_days'],
+    'steps.*.ends_day': ['input/stages', 'equation/brew_days'],
+    'steps.*.timer_min': ['input/stages'],
+    'steps.*.weigh.*.grams': ['search/dose'],
+    // Of the stages and the batch, or balances on them.
+    'steps.*.figures.*.*': [
+      'input/stages',
+      'equation/strike',
+      'equation/mixing',
+      'equation/dilution',
+      'equation/brew_days',
+      'equation/creep_to_come',
+      'equation/carbonation',
+    ],
+    'expected.ibu': ['equation/ibu'],
+    'expected.ibu_band.*': [BAND, 'equation/ibu'],
+    'expected.beer_lost_l': ['equation/beer_lost'],
+    'expected.packaged_l': ['equation/beer_lost'],
+    'expected.creep_co2_vol': ['equation/creep_co2'],
+    'expected.creep_to_come_vol': ['equation/creep_to_come'],
+    'expected.axes.*.intensity': ['equation/intensity'],
+    'expected.axes.*.low': [BAND, 'equation/intensity'],
+    'expected.axes.*.high': [BAND, 'equation/intensity'],
   },
   tradeoff: {
     milliseconds: ['search/milliseconds'],

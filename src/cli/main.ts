@@ -42,6 +42,11 @@ async function answered(
     if (verb === 'swap') return (await import('./swap.ts')).swapText(text, request);
     if (verb === 'save') return (await import('./save.ts')).saveText(text, request);
     if (tradeoff) return (await import('./tradeoff.ts')).tradeoffText(text, tradeoff, request);
+    if (verb === 'sheet') {
+      const { sheetForm: form = 'text', brewedOn } = command;
+      const asked = { ...request, form, brewedOn, now: new Date() };
+      return (await import('./sheet.ts')).sheetVerb(text, asked);
+    }
     const options = {
       ...request.options,
       ...(alternatives && { alternatives }),

@@ -2,11 +2,15 @@
 import { TRADEOFFS, type Tradeoff } from '#shared/answers/comparison.ts';
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
 import { nearestName } from '#shared/names.ts';
+import { z } from '#shared/zod.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { BLENDS_MAX } from '#optimize/questions/options.ts';
 
-export const VERBS = ['predict', 'design', 'swap', 'save', 'hops', 'source'] as const;
+export const VERBS = ['predict', 'design', 'swap', 'save', 'sheet', 'hops', 'source'] as const;
 export type Verb = (typeof VERBS)[number];
+
+/** How a brew sheet is written. */
+export type SheetForm = 'text' | 'ics' | 'html';
 
 export interface Command {
   readonly verb: Verb;
@@ -29,6 +33,10 @@ export interface Command {
   readonly doseGPerL?: number;
   /** Whether what tasters report is left out, whatever the document says. */
   readonly compoundsOnly?: boolean;
+  /** How the brew sheet is written where it is not JSON. */
+  readonly sheetForm?: SheetForm;
+  /** The brew day of the sheet, an ISO day. */
+  readonly brewedOn?: string;
 }
 
 export const HELP = `Predict what a hop schedule gives, design the lightest blend for a wish, replace a hop, or save.
@@ -39,6 +47,7 @@ export const HELP = `Predict what a hop schedule gives, design the lightest blen
                                       [--why] [--why-not HOP] [--hold PERCENT]
   npm run --silent cli -- swap FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
+  npm run --silent cli -- sheet FILE [--json|--ics|--html] [--date YYYY-MM-DD] [--stock FILE.csv]
   npm run --silent cli -- hops [--json] [--dose G_PER_L]
   npm run --silent cli -- source ID [--json]
 
@@ -49,6 +58,7 @@ FILE is a JSON document, or - for standard input.
   swap     a schedule with "replace": the name of a hop, and candidates: what comes closest to it
   save     a schedule with prices, perhaps with candidates: the cheapest and the lightest blend
            nobody should notice (examples of both: seeds/schedules)
+  sheet    a schedule, or a brief for the sheet of its first blend: the brew day step by step
   hops     every hop of the table alone as a dry hop, with its aroma and its figures
   source   what an id stands for: value, range, status, sources, formula. Every JSON answer has
            "provenance", which gives the ids of each figure by a pattern of its path
@@ -73,6 +83,8 @@ FILE is a JSON document, or - for standard input.
   --dose G_PER_L        the dry hop of hops, 4 g/L unless said
   --compounds-only      without what tasters report of the varieties, as "compounds_only": true
                         in the document
+  --ics, --html         the sheet as a calendar (RFC 5545) or as a page to print
+  --date YYYY-MM-DD     the brew day of the sheet; a calendar begins today unless told
   --help                this text
 
 Exit 0: answered, also when no blend meets every wish (the status then says "closest").
@@ -89,23 +101,22 @@ const VALUED = [
   '--why-not',
   '--hold',
   '--dose',
+  '--date',
 ] as const;
-const OPTIONS: readonly string[] = [
-  '--json',
-  '--doubt',
-  '--why',
-  '--compounds-only',
-  ...VALUED,
-  '--help',
-];
+/** Options without a value that only some verbs take. */
+const FLAGS = ['--why', '--doubt', '--compounds-only', '--ics', '--html'] as const;
+const OPTIONS: readonly string[] = ['--json', ...FLAGS, ...VALUED, '--help'];
 /** Verbs that take an option. */
 const TAKEN_BY: Readonly<
-  Record<(typeof VALUED)[number] | '--why' | '--doubt' | '--compounds-only', readonly Verb[]>
+  Record<(typeof VALUED)[number] | (typeof FLAGS)[number], readonly Verb[]>
 > = {
-  '--compounds-only': ['predict', 'design', 'swap', 'save', 'hops'],
+  '--compounds-only': ['predict', 'design', 'swap', 'save', 'sheet', 'hops'],
+  '--ics': ['sheet'],
+  '--html': ['sheet'],
+  '--date': ['sheet'],
   '--dose': ['hops'],
-  '--stock': ['design', 'swap', 'save'],
-  '--time-limit': ['design', 'swap', 'save'],
+  '--stock': ['design', 'swap', 'save', 'sheet'],
+  '--time-limit': ['design', 'swap', 'save', 'sheet'],
   '--alternatives': ['design'],
   '--tradeoff': ['design'],
   '--why': ['design'],
@@ -164,7 +175,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   }
   if (more.length > 0) fault('', `"${more[0]}" is one word too many`, 'Give one file');
   const seconds = values['--time-limit'];
-  for (const option of [...VALUED, '--why', '--doubt', '--compounds-only'] as const) {
+  for (const option of [...VALUED, ...FLAGS]) {
     const verbsTaking = TAKEN_BY[option];
     if (isVerb(verb) && option in values && !verbsTaking.includes(verb)) {
       const cure = `Leave it out, or use ${verbsTaking.join(', ')}`;
@@ -213,6 +224,14 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     const cure = `Give a number of g/L above 0 and up to ${DOSE_G_PER_L_MAX}`;
     fault('--dose', `"${dosed}" is not a dose`, cure);
   }
+  const forms = ['--json', '--ics', '--html'].filter((option) => option in values);
+  if (forms.length > 1) {
+    fault(forms[1]!, `it stands beside ${forms[0]}`, 'Keep one of the two');
+  }
+  const { '--date': day } = values;
+  if (day !== undefined && !z.iso.date().safeParse(day).success) {
+    fault('--date', `"${day}" is no day`, 'Give a day like 2026-04-03');
+  }
   if (problems.length > 0 || !isVerb(verb)) return failure(...problems);
   return success({
     verb,
@@ -225,6 +244,9 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     ...('--doubt' in values ? { doubt: true } : {}),
     ...(explains ? { explain: { whyNot } } : {}),
     ...(percent === undefined ? {} : { holdInShare: share }),
+    ...(day === undefined ? {} : { brewedOn: day }),
+    ...('--ics' in values ? { sheetForm: 'ics' as const } : {}),
+    ...('--html' in values ? { sheetForm: 'html' as const } : {}),
     ...(dosed === undefined ? {} : { doseGPerL: dose }),
     ...('--compounds-only' in values ? { compoundsOnly: true } : {}),
   });

@@ -170,10 +170,10 @@ test(
     }
     expect(uncited).toEqual([]);
     expect(bandless.filter((id) => !NO_BAND.some((known) => known.test(id)))).toEqual([]);
-    // Of bands and limits; of the fit, done before; where compounds speak alone; of a class without a
+    // Of bands and limits; of the brew day, which changes no figure of a beer; of the fit, done before; where compounds speak alone; of a class without a
     // variety; energies where the rate is 0.
     const elsewhere = [
-      /^(spread|lot|warn|reported)\./,
+      /^(spread|lot|warn|reported|brewday)\./,
       /^aroma\.(jnd|alone)$/,
       /^precursor\.g_sh3\.low$/,
     ];

@@ -61,6 +61,50 @@ const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sour
     buildsOn: ['signal'],
     reads: [],
   },
+  mixing: {
+    formulas: [
+      'T = (m1 c1 T1 + m2 c2 T2)/(m1 c1 + m2 c2), m = volume × density at its temperature',
+      'c = brewday.water_heat (1 − w) + brewday.extract_heat w, w = P/100',
+    ],
+    parameters: [
+      'brewday.water_heat',
+      'brewday.extract_heat',
+      'brewday.pitch_temp',
+      'brewday.coldest_wort',
+    ],
+    buildsOn: [],
+    reads: [],
+  },
+  strike: {
+    formulas: [
+      'T = T mash + brewday.malt_heat/brewday.water_heat × (T mash − brewday.malt_temp)/(kg liquor per kg malt)',
+    ],
+    parameters: [
+      'brewday.malt_heat',
+      'brewday.water_heat',
+      'brewday.malt_temp',
+      'brewday.mash_liquor',
+    ],
+    buildsOn: [],
+    reads: [],
+  },
+  dilution: {
+    formulas: ['(gravity − 1) × volume stays the same'],
+    parameters: [],
+    buildsOn: [],
+    reads: [],
+  },
+  brew_days: {
+    formulas: ['what common practice has where the stages tell no day'],
+    parameters: [
+      'brewday.fermentation_days',
+      'brewday.early_dry_hop_day',
+      'brewday.crash_days',
+      'brewday.crash_temp',
+    ],
+    buildsOn: [],
+    reads: [],
+  },
   warnings: {
     formulas: ['figure of the design against its limit'],
     parameters: [...startingWith('warn.'), 'leaf.grassy_threshold'],

@@ -103,6 +103,16 @@ export const EQUATION_WORDS = {
     gives: 'Change nobody should notice, as a fraction of a concentration',
     sources: ['PSY_TXT'],
   },
+  mixing: {
+    gives: 'Temperature of wort and liquor run together, or how cool the wort must be, C',
+    sources: ['CRCWATER'],
+  },
+  strike: { gives: 'Temperature of the strike liquor, C', sources: ['PALMER'] },
+  dilution: {
+    gives: 'Volume and gravity of wort to which liquor is added, L and specific gravity',
+    sources: [],
+  },
+  brew_days: { gives: 'Days and temperatures of the brew sheet that nobody gave', sources: [] },
   warnings: { gives: 'What is warned of, in the unit of its limit', sources: [] },
 } as const satisfies Readonly<Record<string, EquationWords>>;
 

@@ -1,0 +1,42 @@
+// What the brew day needs to know beyond the schedule: how thick the mash is, how warm the malt, where the
+// yeast is pitched, how long it ferments. What nobody said is what is usual, and told as such.
+import { defaultValues, type Model } from '#engine/tables/model.ts';
+import type { Celsius } from '#shared/units.ts';
+
+export interface BrewSettings {
+  readonly liquor_l_per_kg?: number | undefined;
+  readonly malt_temp_c?: Celsius | undefined;
+  readonly pitch_temp_c?: Celsius | undefined;
+  readonly fermentation_days?: number | undefined;
+}
+
+export interface SettingsUsed {
+  readonly liquorPerKg: number;
+  readonly maltTemp: Celsius;
+  readonly pitchTemp: Celsius;
+  /** The usual window around it; `null` where the person said the temperature. */
+  readonly pitchWindow: { readonly low: Celsius; readonly high: Celsius } | null;
+  readonly fermentationDays: number;
+  readonly earlyDryHopDay: number;
+  readonly crashDays: number;
+  readonly crashTemp: Celsius;
+  readonly coldestWort: Celsius;
+  readonly isUsual: (of: keyof BrewSettings) => boolean;
+}
+
+export function settingsUsed(model: Model, given: BrewSettings): SettingsUsed {
+  const values = defaultValues(model);
+  const { low, high } = model.parameters['brewday.pitch_temp'];
+  return {
+    liquorPerKg: given.liquor_l_per_kg ?? values['brewday.mash_liquor'],
+    maltTemp: given.malt_temp_c ?? values['brewday.malt_temp'],
+    pitchTemp: given.pitch_temp_c ?? values['brewday.pitch_temp'],
+    pitchWindow: given.pitch_temp_c === undefined ? { low, high } : null,
+    fermentationDays: given.fermentation_days ?? values['brewday.fermentation_days'],
+    earlyDryHopDay: values['brewday.early_dry_hop_day'],
+    crashDays: values['brewday.crash_days'],
+    crashTemp: values['brewday.crash_temp'],
+    coldestWort: values['brewday.coldest_wort'],
+    isUsual: (of) => given[of] === undefined,
+  };
+}

@@ -1,0 +1,70 @@
+// The brew sheet of a schedule: its steps and what is expected of the beer. The one entry for page, print,
+// terminal and calendar.
+import { AXES, type AxisId } from '#shared/ids.ts';
+import type { Prediction } from '#shared/answers/answer.ts';
+import { GENERAL_CAUTIONS } from '#shared/answers/cautions.ts';
+import type { BrewSheet, Expected } from '#shared/answers/sheet.ts';
+import type { Design } from '#engine/predict/design.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { settingsUsed, type BrewSettings } from './settings.ts';
+import { stepsOf } from './steps.ts';
+
+/** Said of every sheet. */
+export const CODES_FIRST =
+  'Local codes and the makers of your vessels come before anything said here.';
+
+export interface SheetAsked {
+  /** ISO day. */
+  readonly brewed_on?: string | undefined;
+  readonly note?: string;
+  readonly settings?: BrewSettings;
+}
+
+/** What a prediction holds that the sheet tells. */
+export type SheetPrediction = Pick<Prediction, 'totals' | 'totals_band' | 'creep' | 'axes'>;
+
+function expectedOf(design: Design, { totals, totals_band, axes }: SheetPrediction): Expected {
+  return {
+    ibu: totals.ibu,
+    ibu_band: totals_band.ibu,
+    beer_lost_l: totals.beer_lost_l,
+    packaged_l: Math.max(0, design.batch.beer_l - totals.beer_lost_l),
+    creep_co2_vol: totals.creep_co2_vol,
+    creep_to_come_vol: totals.creep_to_come_vol,
+    axes: Object.fromEntries(
+      AXES.map((axis) => {
+        const { intensity, low, high } = axes[axis];
+        return [axis, { intensity, low, high }];
+      }),
+    ) as Record<AxisId, Expected['axes'][AxisId]>,
+  };
+}
+
+/** @param prediction of this very design. */
+export function sheetOf(
+  model: Model,
+  design: Design,
+  prediction: SheetPrediction,
+  { brewed_on, note = '', settings = {} }: SheetAsked = {},
+): BrewSheet {
+  const expected = expectedOf(design, prediction);
+  return {
+    name: design.name,
+    brewed_on: brewed_on ?? null,
+    beer_l: design.batch.beer_l,
+    yeast: design.batch.yeast,
+    gravity_sg: design.batch.gravity_sg ?? null,
+    hop_g: prediction.totals.hop_g,
+    steps: stepsOf({
+      model,
+      design,
+      settings: settingsUsed(model, settings),
+      brewedOn: brewed_on ?? null,
+      packagedL: expected.packaged_l,
+      creep: prediction.creep,
+    }),
+    expected,
+    note,
+    cautions: [...GENERAL_CAUTIONS, CODES_FIRST],
+  };
+}

@@ -1,0 +1,156 @@
+// A brew sheet in words: figures with their units in the person's system, days by date where there is one.
+// Text, page, print and calendar lay these words out and say nothing else.
+import { AXES } from '#shared/ids.ts';
+import type { BrewSheet, SheetFigure, SheetStep, WeighOut } from '#shared/answers/sheet.ts';
+import { GRAMS_PER_POUND, type UnitSystem } from '#shared/units.ts';
+import { AXIS_NAMES, FORM_NAMES, spoken, YEAST_NAMES } from '#shared/words.ts';
+import { alike, band, decimals, hopMass, intensity, quantity, telling } from '#wording/format.ts';
+
+const HOURS_TOLD_IN_DAYS = 48;
+
+/** "Fri 3 Apr", with its year where asked; the calendar's own day, whatever the zone. */
+export function dayTold(day: string, withYear = false): string {
+  return new Intl.DateTimeFormat('en-GB', {
+    timeZone: 'UTC',
+    weekday: 'short',
+    day: 'numeric',
+    month: 'short',
+    ...(withYear && { year: 'numeric' }),
+  })
+    .format(new Date(`${day}T00:00:00Z`))
+    .replace(',', '');
+}
+
+function hoursTold(hours: number): string {
+  const days = decimals(hours / 24, 1);
+  return hours < HOURS_TOLD_IN_DAYS ? `${telling(hours)} h` : `${telling(hours)} h (${days} days)`;
+}
+
+/** A figure in the unit it is read in; no unit of its own system but temperature, volume and weight. */
+function valueTold(value: number, unit: SheetFigure['unit'], system: UnitSystem): string {
+  switch (unit) {
+    case 'C':
+      return quantity(Math.round(value * 10) / 10, 'temperature', system);
+    case 'L':
+      return quantity(value, 'volume', system);
+    case 'kg':
+      return system === 'metric'
+        ? `${telling(value)} kg`
+        : `${telling((value * 1000) / GRAMS_PER_POUND)} lb`;
+    case 'h':
+      return hoursTold(value);
+    case 'SG':
+      return value.toFixed(3);
+    case 'vol':
+    case 'bar':
+      return `${two(value)} ${unit}`;
+    case 'min':
+      return `${telling(value)} ${unit}`;
+  }
+}
+
+export interface ToldFigure {
+  readonly name: string;
+  readonly value: string;
+  /** Behind it, in brackets: its window, or that it is only what is usual. */
+  readonly rests: string;
+}
+
+function figureTold(of: SheetFigure, system: UnitSystem): ToldFigure {
+  const value = valueTold(of.value, of.unit, system);
+  const window =
+    of.low === undefined || of.high === undefined
+      ? ''
+      : `${valueTold(of.low, of.unit, system)} to ${valueTold(of.high, of.unit, system)}`;
+  const words = [of.usual ? 'usual' : '', window].filter(Boolean).join(', ');
+  return { name: of.name, value, rests: words === '' ? '' : ` (${words})` };
+}
+
+export interface ToldWeighOut {
+  readonly mass: string;
+  readonly what: string;
+}
+
+export function weighOutTold(
+  { hop, form, grams, lot }: WeighOut,
+  system: UnitSystem,
+): ToldWeighOut {
+  const words = [hop, FORM_NAMES[form], ...(lot === '' ? [] : [lot])];
+  return { mass: hopMass(grams, system), what: words.join(', ') };
+}
+
+export interface ToldStep {
+  readonly step: SheetStep;
+  readonly title: string;
+  /** "about Fri 10 Apr 2026" or "day 7"; empty on the brew day. */
+  readonly when: string;
+  readonly weigh: readonly ToldWeighOut[];
+  readonly figures: readonly ToldFigure[];
+}
+
+function whenTold(step: SheetStep): string {
+  const { day, date, ends_day: ends, ends_date: until, day_is_usual: isUsual } = step;
+  if (day === 0 && ends === null) return '';
+  const from = date === null ? `day ${day}` : dayTold(date);
+  const last = ends === null ? '' : ` to ${until === null ? `day ${ends}` : dayTold(until)}`;
+  return `${isUsual ? 'about ' : ''}${from}${last}`;
+}
+
+export interface ToldSheet {
+  readonly title: string;
+  readonly facts: readonly string[];
+  readonly steps: readonly ToldStep[];
+  readonly expected: readonly ToldFigure[];
+  /** By axis: the intensity and its band. */
+  readonly profile: readonly ToldFigure[];
+  readonly note: string;
+  readonly cautions: readonly string[];
+}
+
+/** Cautions of a sheet, each where it is needed first; later steps name the same ones no more. */
+export function cautionsOnce(steps: readonly SheetStep[]): string[][] {
+  const told = new Set<string>();
+  return steps.map(({ cautions }) =>
+    cautions.filter((caution) => !told.has(caution) && told.add(caution)),
+  );
+}
+
+const plain = (name: string, value: string, rests = ''): ToldFigure => ({ name, value, rests });
+/** Doubtful volumes of gas: no more than two digits. */
+const two = (value: number) => alike(value)(value);
+
+export function toldSheet(sheet: BrewSheet, system: UnitSystem = 'metric'): ToldSheet {
+  const { expected } = sheet;
+  const ibu = alike(expected.ibu, expected.ibu_band.low, expected.ibu_band.high);
+  const facts = [
+    ...(sheet.brewed_on === null ? [] : [dayTold(sheet.brewed_on, true)]),
+    `${quantity(sheet.beer_l, 'volume', system)} of beer`,
+    `${spoken(YEAST_NAMES[sheet.yeast])} yeast`,
+    ...(sheet.gravity_sg === null ? [] : [`original gravity ${sheet.gravity_sg.toFixed(3)}`]),
+    `${hopMass(sheet.hop_g, system)} of hops`,
+  ];
+  return {
+    title: sheet.name.trim() || 'Brew sheet',
+    facts,
+    steps: sheet.steps.map((step) => ({
+      step,
+      title: step.title,
+      when: whenTold(step),
+      weigh: step.weigh.map((w) => weighOutTold(w, system)),
+      figures: step.figures.map((f) => figureTold(f, system)),
+    })),
+    expected: [
+      plain('Bitterness', `${ibu(expected.ibu)} IBU`, ` (${band(expected.ibu_band, ibu)})`),
+      plain('Lost to hops', quantity(expected.beer_lost_l, 'volume', system)),
+      plain('Into the package', quantity(expected.packaged_l, 'volume', system)),
+      plain('Hop creep in the tank', `${two(expected.creep_co2_vol)} vol`),
+      plain('Creep still to come', `${two(expected.creep_to_come_vol)} vol`),
+    ],
+    profile: AXES.map((axis) => {
+      const { intensity: value, low, high } = expected.axes[axis];
+      return plain(AXIS_NAMES[axis], intensity(value), ` (${band({ low, high }, intensity)})`);
+    }),
+    note: sheet.note.trim(),
+    cautions: sheet.cautions,
+  };
+}
