@@ -89,6 +89,7 @@ export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly strin
     'process',
     'predict',
     'doubt',
+    'learning',
     'answer',
     'brewday',
     'evidence',

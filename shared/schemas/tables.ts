@@ -1,5 +1,6 @@
 // The shape of everything under data/: what a row must hold before it may enter the product.
 // The data build checks every table against these; at run time only the inferred types are used.
+import type { Interval } from '#shared/interval.ts';
 import { z } from '#shared/zod.ts';
 import {
   AXES,
@@ -184,5 +185,7 @@ export interface AxisWeight {
   readonly driver: CompoundId | 'leaf';
   readonly axis: AxisId;
   readonly weight: number;
+  /** Its range where it was learned; otherwise a rule gives it. */
+  readonly range?: Interval;
   readonly standIn: boolean;
 }

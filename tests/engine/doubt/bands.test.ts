@@ -146,7 +146,7 @@ function truth(lots: readonly Lot[], random: Random): World {
   );
   owners.set(
     WEIGHTS,
-    new Map(model.weights.map((w) => [`${w.axis} ${w.driver}`, parameter(weightRange(w.weight))])),
+    new Map(model.weights.map((w) => [`${w.axis} ${w.driver}`, parameter(weightRange(w))])),
   );
   const reported = new Map<string, number>();
   const smelled = COMPOUNDS.flatMap((c) => {

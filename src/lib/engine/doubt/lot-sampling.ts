@@ -4,10 +4,11 @@
 import { ANALYTES, AXES, COMPOUNDS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { nameKey } from '#shared/name-key.ts';
-import type { Lot } from '#engine/lot/composition.ts';
+import { findHop, type Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { CYS_SHARE, reportedName, SH3_BY_CLASS } from '#engine/lot/figures.ts';
-import { normalScores, parameterDraws, type Sampling } from './sampling.ts';
+import { reportedKey } from './learned.ts';
+import { learnedOf, normalScores, parameterDraws, type Sampling } from './sampling.ts';
 
 /** Normal score of the 95 % point. */
 const Z95 = 1.6448536269514722;
@@ -20,22 +21,21 @@ const THIOL_FIGURES: ReadonlySet<AnalyteId> = new Set(COMPOUNDS.filter(isThiol).
  * Turns normal scores into values of a composition figure: at 0 the central one, never negative.
  * Split log-normal; linear towards an end of zero.
  */
-export function figureValues({ low, central, high }: Interval, scores: Float64Array): Float64Array {
-  const logarithmic = (end: number) => central > 0 && end > 0;
-  const rateTo = (end: number) =>
-    (logarithmic(end) ? Math.log(end / central) : end - central) / Z95;
-  const down = -rateTo(low);
-  const up = rateTo(high);
-  const downLog = logarithmic(low);
-  const upLog = logarithmic(high);
-  const values = new Float64Array(scores.length);
-  for (let k = 0; k < values.length; k += 1) {
-    const score = scores[k]!;
+export function figureValues(figure: Interval, scores: Float64Array): Float64Array {
+  return scores.map(figureByScore(figure));
+}
+
+/** The same of one score. */
+export function figureByScore({ low, central, high }: Interval): (score: number) => number {
+  const downLog = central > 0 && low > 0;
+  const upLog = central > 0 && high > 0;
+  const down = -(downLog ? Math.log(low / central) : low - central) / Z95;
+  const up = (upLog ? Math.log(high / central) : high - central) / Z95;
+  return (score) => {
     const moved = score * (score < 0 ? down : up);
     const log = score < 0 ? downLog : upLog;
-    values[k] = log ? central * Math.exp(moved) : Math.max(0, central + moved);
-  }
-  return values;
+    return log ? central * Math.exp(moved) : Math.max(0, central + moved);
+  };
 }
 
 /** Correlation of a table figure with the total oil of its lot, as normal scores, -1 to 1. */
@@ -67,16 +67,18 @@ export function lotNames(lots: Iterable<Lot>): Map<Lot, string> {
   return names;
 }
 
-/** Draws of a lot that were made of late, by its name and the sampling. */
-const drawn = new WeakMap<Lot, Map<string, LotDraws>>();
+/** Draws of a lot under a model that were made of late, by its name and the sampling. */
+const drawn = new WeakMap<Model, WeakMap<Lot, Map<string, LotDraws>>>();
 
 /**
  * Draws a lot. Bound 3SH that nobody measured is drawn for this lot from its class, and the share of it
  * that is cysteinylated with it.
  */
 export function drawLot(model: Model, lot: Lot, name: string, sampling: Sampling): LotDraws {
-  const known = drawn.get(lot) ?? new Map<string, LotDraws>();
-  drawn.set(lot, known);
+  const ofModel = drawn.get(model) ?? new WeakMap<Lot, Map<string, LotDraws>>();
+  drawn.set(model, ofModel);
+  const known = ofModel.get(lot) ?? new Map<string, LotDraws>();
+  ofModel.set(lot, known);
   const key = `${name} ${sampling.samples} ${sampling.seed}`;
   const draws = known.get(key) ?? newDraws(model, lot, name, sampling);
   known.set(key, draws);
@@ -109,11 +111,13 @@ function newDraws(model: Model, lot: Lot, name: string, sampling: Sampling): Lot
     draws.set(CYS_SHARE, parameterDraws(`lot ${name} cys`, range, sampling));
   }
   // Of the variety: the same for all of its lots.
+  const hop = findHop(model, lot.hop);
   for (const axis of AXES) {
     const range = lot.reported[axis];
     if (!range) continue;
     const of = `reported ${nameKey(lot.hop)} ${axis}`;
-    draws.set(reportedName(axis), parameterDraws(of, range, sampling));
+    const learned = hop && learnedOf(model, sampling).get(reportedKey(hop.id, axis));
+    draws.set(reportedName(axis), learned ?? parameterDraws(of, range, sampling));
   }
   return draws;
 }

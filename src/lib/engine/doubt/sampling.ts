@@ -12,6 +12,7 @@ import type { Model, ParameterId } from '#engine/tables/model.ts';
 import type { Values } from '#engine/symbols/program.ts';
 import { weightRange } from '#engine/symbols/rows.ts';
 import { PARAMETERS, THRESHOLDS, WEIGHTS, type Input } from '#engine/symbols/term.ts';
+import { learnedDraws, parameterKey, thresholdKey, weightKey } from './learned.ts';
 
 /** A source of uniform and normal numbers from one seed. */
 export interface Random {
@@ -124,25 +125,35 @@ export function scienceOf(model: Model, sampling: Sampling): Science {
 }
 
 /** Rows that lift a sum of middle figures to the middle of the sums: no part in a drawn world. */
-const MIDDLES = 'aroma.middle.';
+export const MIDDLES = 'aroma.middle.';
+
+/** Draws of what was learned, by id; empty where nothing was. */
+export function learnedOf(model: Model, sampling: Sampling): ReadonlyMap<string, Float64Array> {
+  const key = `${sampling.samples} ${sampling.seed}`;
+  return learnedDraws(model, (name) => normalScores(name, sampling), key);
+}
 
 function drawScience(model: Model, sampling: Sampling): Science {
+  const learned = learnedOf(model, sampling);
+  const drawn = (key: string, name: string, range: Interval) =>
+    learned.get(key) ?? parameterDraws(name, range, sampling);
   const parameters = {} as Record<ParameterId, Values>;
   for (const id of Object.keys(model.parameters) as ParameterId[]) {
     const row = model.parameters[id];
-    const drawn = () => parameterDraws(`parameter ${id}`, row, sampling);
     if (id.startsWith(MIDDLES)) parameters[id] = 1;
-    else parameters[id] = row.fixed ? row.central : drawn();
+    else if (row.fixed) parameters[id] = row.central;
+    else parameters[id] = drawn(parameterKey(id), `parameter ${id}`, row);
   }
   const thresholds: Partial<Record<CompoundId, Float64Array>> = {};
   for (const c of COMPOUNDS) {
     const { threshold } = model.compounds[c];
-    if (threshold) thresholds[c] = parameterDraws(`threshold ${c}`, threshold, sampling);
+    if (threshold) thresholds[c] = drawn(thresholdKey(c), `threshold ${c}`, threshold);
   }
   const weights: Record<string, Float64Array> = {};
-  for (const { axis, driver, weight } of model.weights) {
-    const name = `${axis} ${driver}`;
-    weights[name] = parameterDraws(`weight ${name}`, weightRange(weight), sampling);
+  for (const row of model.weights) {
+    const name = `${row.axis} ${row.driver}`;
+    const key = weightKey(row.axis, row.driver);
+    weights[name] = drawn(key, `weight ${name}`, weightRange(row));
   }
   return { parameters, thresholds, weights };
 }

@@ -67,12 +67,13 @@ function scienceUnknowns(model: Model, sampling: Sampling): Unknown[] {
     const ends = endsOf(threshold);
     return [{ of: { kind: 'threshold', id: c, ...of }, inputs, ends, draws: thresholds[c]! }];
   });
-  const counted = model.weights.map(({ axis, driver, weight }): Unknown => {
+  const counted = model.weights.map((row): Unknown => {
+    const { axis, driver } = row;
     const name = `${axis} ${driver}`;
     return {
       of: { kind: 'weight', id: `${axis}/${driver}`, ...of },
       inputs: [{ of: WEIGHTS, name }],
-      ends: endsOf(weightRange(weight)),
+      ends: endsOf(weightRange(row)),
       draws: weights[name]!,
     };
   });

@@ -182,7 +182,7 @@ function findRest(
     case 'weight': {
       const [axis, driver] = rest.split('/');
       const row = model.weights.find((w) => w.axis === axis && w.driver === driver);
-      return row && foundOf(weightOf(row.axis, row.driver, row.weight));
+      return row && foundOf(weightOf(row));
     }
     case 'estimator': {
       const row = (estimatorRows as Estimator[]).find((e) => e.id === rest);

@@ -62,8 +62,8 @@ function gainsOf(model: Model, axis: AxisId): Leaf[] {
  * What a driver counts with on an axis: its weight, and the gains of the axis. Leaf counts against the load
  * at which it is noticed.
  */
-export function countsWith(model: Model, { axis, driver, weight }: AxisWeight): Term[] {
-  return [weightIn(model, axis, driver, weight), ...gainsOf(model, axis)];
+export function countsWith(model: Model, of: AxisWeight): Term[] {
+  return [weightIn(model, of), ...gainsOf(model, of.axis)];
 }
 
 /** Leaf against its threshold on `grassy`. */

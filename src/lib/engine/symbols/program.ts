@@ -7,18 +7,19 @@ export type Values = number | Float64Array;
 
 const OPS = ['add', 'mul', 'sub', 'div', 'pow', 'min', 'max', 'exp', 'ln', 'log10'] as const;
 type Op = (typeof OPS)[number];
-const CODE = Object.fromEntries(OPS.map((op, i) => [op, i])) as Record<Op, number>;
+export const CODE = Object.fromEntries(OPS.map((op, i) => [op, i])) as Record<Op, number>;
 const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
 
 /** Numbers an instruction takes: operation, where to, from where, and from where. */
-const WIDTH = 4;
+export const WIDTH = 4;
 
 /** What a program is told before it runs: a figure that differs by world, or a line kept elsewhere. */
 export type External =
   | { readonly kind: 'input'; readonly input: Input; readonly central: number }
   | { readonly kind: 'line'; readonly line: Line };
 
-function scalar(op: number, a: number, b: number): number {
+/** One instruction on numbers. */
+export function scalar(op: number, a: number, b: number): number {
   switch (op) {
     case add:
       return a + b;
@@ -227,9 +228,11 @@ const ARRAYS_IN_BLOCK = 64;
 export class Program {
   /** What it must be told, in the order `run` asks for it. */
   readonly externals: readonly (External & { readonly register: number })[];
-  private readonly code: Int32Array;
-  private readonly constants: Float64Array;
-  private readonly outputs: Int32Array;
+  readonly code: Int32Array;
+  /** Values of the registers that are constants; NaN elsewhere. */
+  readonly constants: Float64Array;
+  /** Registers of what is asked for. */
+  readonly outputs: Int32Array;
   /** Last instruction that reads a register; those of outputs are never given away. */
   private readonly lastRead: Int32Array;
 

@@ -1,10 +1,10 @@
 // The rows of the tables as terms, each with its id, range, status and sources, and the lines worked out
 // of them, each once.
-import type { AxisId, CompoundId, Status } from '#shared/ids.ts';
+import type { CompoundId, Status } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { In } from '#shared/units.ts';
-import type { Descriptor } from '#shared/schemas/tables.ts';
+import type { AxisWeight, Descriptor } from '#shared/schemas/tables.ts';
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
 import { parameterStatus, type Model, type ParameterId } from '#engine/tables/model.ts';
 import { compoundSign } from '#engine/tables/names.ts';
@@ -122,19 +122,20 @@ export function thresholdOf(model: Model, compound: CompoundId): Leaf | null {
 const WEIGHT_FOLD = 1.6;
 
 /** The range of a weight. */
-export function weightRange(weight: number): Interval {
-  return { low: weight / WEIGHT_FOLD, central: weight, high: weight * WEIGHT_FOLD };
+export function weightRange({ weight, range }: Pick<AxisWeight, 'weight' | 'range'>): Interval {
+  return range ?? { low: weight / WEIGHT_FOLD, central: weight, high: weight * WEIGHT_FOLD };
 }
 
 /** Rule of this project; the descriptors behind it are what was read. */
-export function weightOf(axis: AxisId, driver: CompoundId | 'leaf', weight: number): Leaf {
+export function weightOf(of: AxisWeight): Leaf {
+  const { axis, driver } = of;
   const name = spoken(AXIS_NAMES[axis]);
   const told = (descriptorRows as Descriptor[]).filter(
     (d) => d.driver === driver && d.axis === axis,
   );
   const best = told.reduce((a, b) => (b.rank < a.rank ? b : a));
   const sources = [...new Set(told.flatMap((d) => d.sources))];
-  const row = { ...weightRange(weight), status: best.status, sources };
+  const row = { ...weightRange(of), status: best.status, sources };
   return rowLeaf(
     `weight/${axis}/${driver}`,
     `Weight of ${driver === 'leaf' ? 'leaf' : compoundSign(driver)} on ${name}`,
@@ -146,11 +147,6 @@ export function weightOf(axis: AxisId, driver: CompoundId | 'leaf', weight: numb
 }
 
 /** The weight as it stands in the signal of a model's axis. */
-export function weightIn(
-  model: Model,
-  axis: AxisId,
-  driver: CompoundId | 'leaf',
-  weight: number,
-): Leaf {
-  return rowOf(model, `weight ${axis} ${driver}`, () => weightOf(axis, driver, weight));
+export function weightIn(model: Model, of: AxisWeight): Leaf {
+  return rowOf(model, `weight ${of.axis} ${of.driver}`, () => weightOf(of));
 }

@@ -8,6 +8,7 @@ import parameterRows from '#data/generated/parameters.json' with { type: 'json' 
 import { axisWeights } from '#shared/evidence/axis-weights.ts';
 import type { Estimator } from '#shared/evidence/estimate.ts';
 import { COMPOUNDS, type CompoundId, type SchoolId, type Status } from '#shared/ids.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { AxisWeight, Compound, Descriptor, Hop, Parameter } from '#shared/schemas/tables.ts';
 
 export type ParameterId = keyof typeof parameterRows;
@@ -19,6 +20,10 @@ export interface Model {
   readonly school: SchoolId;
   /** The model this one differs from only in its thresholds and in what tasters report. */
   readonly middle?: Model;
+  /** What tastings taught, where the rows hold it. */
+  readonly learned?: Learned;
+  /** The model it was learned of. */
+  readonly plain?: Model;
   /** Whether what tasters report of varieties counts beside their compounds. */
   readonly reports: boolean;
   readonly hops: readonly Hop[];
@@ -58,12 +63,14 @@ export interface Judging {
 /**
  * The model with the odour thresholds a document asks for, and without what tasters report where it asks
  * for compounds alone. A document that asks for neither leaves the model as it is; a compound for which
- * the school has no figure keeps the middle.
+ * the school has no figure keeps the middle. What was learned was learned of one judging: it does not
+ * count under another.
  */
 export function modelFor(of: Model, { thresholds, compounds_only: only }: Judging): Model {
   const school = thresholds ?? of.school;
   const reports = only === undefined ? of.reports : !only;
   if (school === of.school && reports === of.reports) return of;
+  if (of.plain) return modelFor(of.plain, { thresholds: school, compounds_only: !reports });
   const base = of.middle ?? of;
   if (school === base.school && reports === base.reports) return base;
   const known = others.get(base) ?? new Map<string, Model>();

@@ -1,0 +1,82 @@
+// The triangular root of a symmetric positive matrix, and what is solved with it. Sixty lines of our own:
+// a library's matrices would have to be filled and emptied at every step, which is as long.
+
+/** A square matrix, row after row. */
+export type Square = Float64Array;
+
+/** Lower root of a symmetric matrix of `n` rows, the upper half left as zeros; `null` where it has none. */
+export function rootOf(matrix: Square, n: number): Square | null {
+  const root = new Float64Array(n * n);
+  for (let i = 0; i < n; i += 1) {
+    const own = i * n;
+    for (let j = 0; j <= i; j += 1) {
+      const other = j * n;
+      let sum = matrix[own + j]!;
+      for (let k = 0; k < j; k += 1) sum -= root[own + k]! * root[other + k]!;
+      if (i > j) root[own + j] = sum / root[other + j]!;
+      else if (sum > 0) root[own + i] = Math.sqrt(sum);
+      else return null;
+    }
+  }
+  return root;
+}
+
+/** Solves root · x = of. */
+export function solvedBelow(root: Square, n: number, of: Float64Array): Float64Array {
+  const x = of.slice();
+  for (let i = 0; i < n; i += 1) {
+    let sum = x[i]!;
+    for (let k = 0; k < i; k += 1) sum -= root[i * n + k]! * x[k]!;
+    x[i] = sum / root[i * n + i]!;
+  }
+  return x;
+}
+
+/** Solves root · rootᵀ · x = of. */
+export function solved(root: Square, n: number, of: Float64Array): Float64Array {
+  const x = solvedBelow(root, n, of);
+  for (let i = n - 1; i >= 0; i -= 1) {
+    const own = (x[i]! /= root[i * n + i]!);
+    for (let k = 0; k < i; k += 1) x[k]! -= root[i * n + k]! * own;
+  }
+  return x;
+}
+
+/** The diagonal of the inverse of root · rootᵀ. */
+export function inverseDiagonal(root: Square, n: number): Float64Array {
+  const column = new Float64Array(n);
+  return Float64Array.from({ length: n }, (_, of) => {
+    let all = 0;
+    for (let i = of; i < n; i += 1) {
+      let sum = i === of ? 1 : 0;
+      for (let k = of; k < i; k += 1) sum -= root[i * n + k]! * column[k]!;
+      column[i] = sum / root[i * n + i]!;
+      all += column[i]! ** 2;
+    }
+    return all;
+  });
+}
+
+/**
+ * The strongest directions of a symmetric matrix that is nowhere negative: columns whose products add up
+ * to it, but for less than `rest` on its diagonal. Never more than the matrix itself.
+ */
+export function directionsOf(matrix: Square, n: number, rest: number): Float64Array[] {
+  const left = Float64Array.from({ length: n }, (_, i) => matrix[i * n + i]!);
+  const columns: Float64Array[] = [];
+  while (columns.length < n) {
+    let pivot = 0;
+    for (let i = 1; i < n; i += 1) if (left[i]! > left[pivot]!) pivot = i;
+    if (!(left[pivot]! > rest)) break;
+    const scale = 1 / Math.sqrt(left[pivot]!);
+    const column = new Float64Array(n);
+    for (let i = 0; i < n; i += 1) {
+      let of = matrix[i * n + pivot]!;
+      for (const earlier of columns) of -= earlier[i]! * earlier[pivot]!;
+      column[i] = of * scale;
+    }
+    for (let i = 0; i < n; i += 1) left[i]! -= column[i]! ** 2;
+    columns.push(column);
+  }
+  return columns;
+}

@@ -1,0 +1,49 @@
+// Whether evidence and model can both be right. At the most probable scores, what pulls at each observation
+// is known with its covariance; where the pulls on one note or one batch add up to more than the ranges and
+// the noise allow, the two disagree, and it says where instead of widening a band.
+import { AXES, type AxisId } from '#shared/ids.ts';
+import { solvedBelow } from '#engine/doubt/cholesky.ts';
+import { normalShare } from '#engine/doubt/scores.ts';
+import type { Posterior } from './fit.ts';
+
+/** Chance by which one of the places looked at may be named though nothing is wrong. */
+const ALARM = 0.05;
+
+export interface Disagreement {
+  readonly at: { readonly axis: AxisId } | { readonly batch: string };
+  /** Whether the evidence lies above what the model can reach, or below. */
+  readonly side: 'above' | 'below';
+  /** Chance of so much or more if the ranges hold, with regard to how many places were looked at. */
+  readonly chance: number;
+}
+
+/** Notes and batches where evidence and model disagree, the worst first. */
+export function disagreements(posterior: Posterior): Disagreement[] {
+  const { observations, curves, batches, pulls, root } = posterior;
+  const n = observations.length;
+  const places: { at: Disagreement['at']; isIn: (i: number) => boolean }[] = [
+    ...AXES.map((axis) => ({
+      at: { axis },
+      isIn: (i: number) => {
+        const { of } = curves[observations[i]!.curve]!;
+        return 'axis' in of && of.axis === axis;
+      },
+    })),
+    ...batches.map(({ of: { id } }, b) => ({
+      at: { batch: id },
+      isIn: (i: number) => curves[observations[i]!.curve]!.batch === b,
+    })),
+  ];
+  const looked = places.flatMap(({ at, isIn }) => {
+    const members = Float64Array.from({ length: n }, (_, i) => (isIn(i) ? 1 : 0));
+    if (!members.some((m) => m > 0)) return [];
+    const sum = pulls.reduce((all, pull, i) => all + pull * members[i]!, 0);
+    const variance = solvedBelow(root, n, members).reduce((all, x) => all + x * x, 0);
+    const alone = 2 * normalShare(-Math.abs(sum) / Math.sqrt(variance));
+    return [{ at, side: sum > 0 ? ('above' as const) : ('below' as const), alone }];
+  });
+  return looked
+    .map(({ alone, ...rest }) => ({ ...rest, chance: Math.min(1, alone * looked.length) }))
+    .filter(({ chance }) => chance < ALARM)
+    .sort((a, b) => a.chance - b.chance);
+}

@@ -1,0 +1,100 @@
+// What a brewer hands in to learn from: batches as brewed, what tasters scored, what a lab measured; and
+// the figures of each batch that are compared with them, compiled once with their slopes.
+import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import type { Lot } from '#engine/lot/composition.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { MIDDLES } from '#engine/doubt/sampling.ts';
+import { Beer } from '#engine/predict/beer.ts';
+import type { Design } from '#engine/predict/design.ts';
+import { dosedIn } from '#engine/predict/predict.ts';
+import { processOf } from '#engine/process/process.ts';
+import { Program } from '#engine/symbols/program.ts';
+import { Slopes } from '#engine/symbols/slopes.ts';
+import { PARAMETERS } from '#engine/symbols/term.ts';
+import type { FigureSource, Unknowns } from './unknowns.ts';
+
+/** One taster's score of one note. */
+export interface NoteScore {
+  /** Initials, or any other short name. */
+  readonly taster: string;
+  readonly axis: AxisId;
+  /** 0 not there to 7, on the scale of intensities. */
+  readonly score: number;
+}
+
+/** What a lab measures in a beer. */
+export type LabId = 'ibu' | CompoundId;
+
+export interface LabReading {
+  readonly of: LabId;
+  /** ug/L, or IBU. */
+  readonly value: number;
+  /** Relative standard deviation of the measurement. */
+  readonly precision: number;
+}
+
+/** A batch with what is known of its beer. */
+export interface Tasted {
+  readonly id: string;
+  readonly design: Design;
+  /** By addition, the delivery its hops came from; of one id: one and the same lot in several batches. */
+  readonly deliveries: readonly string[];
+  readonly scores: readonly NoteScore[];
+  readonly lab: readonly LabReading[];
+}
+
+/** A figure of a batch that evidence speaks of. */
+export type FigureOf = { readonly axis: AxisId } | { readonly lab: LabId };
+
+/** The figures of one batch at any values of the unknowns. */
+export class BatchModel {
+  readonly of: Tasted;
+  private readonly program: Program;
+  private readonly sources: readonly FigureSource[];
+  private readonly places: ReadonlyMap<string, number>;
+  private slopes: Slopes | null = null;
+
+  constructor(model: Model, of: Tasted, unknowns: Unknowns) {
+    this.of = of;
+    const additions = dosedIn(of.design);
+    const beer = new Beer(processOf(model, of.design.batch, of.design.stages), additions);
+    const lines = [
+      ...AXES.map((axis) => [axis, beer.intensity(axis)] as const),
+      ['ibu', beer.bitterness('ibu')] as const,
+      ...COMPOUNDS.map((c) => [c, beer.concentration(c)] as const),
+    ];
+    this.places = new Map(lines.map(([name], i) => [name, i]));
+    this.program = new Program(lines.map(([, line]) => line));
+    const deliveries = new Map<Lot, string>();
+    of.design.additions.forEach(({ lot }, i) => deliveries.set(lot, of.deliveries[i]!));
+    this.sources = this.program.externals.map((external) => {
+      if (external.kind === 'line') throw new Error('every line of a batch is worked out');
+      const { input, central } = external;
+      // Draws have no middles to lift (sampling.ts).
+      const isMiddle = input.of === PARAMETERS && input.name.startsWith(MIDDLES);
+      return unknowns.sourceOf(input, isMiddle ? 1 : central, deliveries);
+    });
+  }
+
+  /** Works everything out at these scores of the unknowns. */
+  at(scores: Float64Array): void {
+    const told = this.sources.map((source) => source.value(scores));
+    this.slopes = new Slopes(this.program, told);
+  }
+
+  value(figure: FigureOf): number {
+    return this.slopes!.value(this.place(figure));
+  }
+
+  /** Slopes of a figure by the scores of the unknowns. */
+  row(figure: FigureOf, scores: Float64Array): Float64Array {
+    const row = new Float64Array(scores.length);
+    const slopes = this.slopes!.of(this.place(figure));
+    this.sources.forEach((source, i) => source.add(slopes[i]!, scores, row));
+    return row;
+  }
+
+  private place(figure: FigureOf): number {
+    return this.places.get('axis' in figure ? figure.axis : figure.lab)!;
+  }
+}

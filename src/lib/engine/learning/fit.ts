@@ -1,0 +1,277 @@
+// The most probable values of the unknowns after the evidence, and what is left of their doubt: maximum a
+// posteriori by Gauss-Newton steps in the space of the observations (far fewer than unknowns), with the
+// curvature there as Laplace's covariance. Noise of tasters by MacKay's fixed point, with a weak prior.
+import { AXES } from '#shared/ids.ts';
+import { SCORE_MAX } from '#shared/schemas/tasting.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { inverseDiagonal, rootOf, solved, type Square } from '#engine/doubt/cholesky.ts';
+import { BatchModel, type FigureOf, type Tasted } from './evidence.ts';
+import { normalFit, scoreFit, SCORE_MIN, type LikelihoodAt } from './likelihood.ts';
+import { Unknowns } from './unknowns.ts';
+
+/** Prior standard deviation of a taster's bias, points (common practice, no source). */
+export const BIAS_SD = 0.5;
+/** Noise of a taster that nobody gave, points, and as how many scores the prior on it counts. */
+export const NOISE_GIVEN = 1;
+const NOISE_WEIGHT = 20;
+const NOISE_ROUNDS = 2;
+const STEPS_MAX = 25;
+const HALVINGS_MAX = 8;
+/** A step that gains less log likelihood than this ends the fit: far less than one score says. */
+const GAIN_MIN = 1e-3;
+
+export const tasterKey = (taster: string) => `taster/${taster}`;
+
+/** One figure of one batch, on the scale its evidence errs on: points, or the logarithm of a lab figure. */
+export interface FittedFigure {
+  readonly batch: number;
+  readonly of: FigureOf;
+}
+
+/** One score (or the mean of repeats), or one lab figure. */
+export interface Observation {
+  readonly curve: number;
+  readonly seen: number;
+  readonly count: number;
+  readonly taster: string | null;
+  /** Relative standard deviation of a lab figure. */
+  readonly precision: number;
+}
+
+export interface Posterior {
+  readonly batches: readonly BatchModel[];
+  readonly unknowns: Unknowns;
+  readonly curves: readonly FittedFigure[];
+  readonly observations: readonly Observation[];
+  /** The most probable scores. */
+  readonly scores: Float64Array;
+  /** By curve, at those scores: its value and its slopes. */
+  readonly said: Float64Array;
+  readonly rows: readonly Float64Array[];
+  /** Places of the tasters' biases by observation; -1 of a lab figure. */
+  readonly biases: Int32Array;
+  /** Root of K + W⁻¹, K the prior covariance of the observations and W their bends. */
+  readonly root: Square;
+  /** (K + W⁻¹)⁻¹ (observed − said by the prior): what pulls at the unknowns, by observation. */
+  readonly pulls: Float64Array;
+  /** What each observation says at that bend: itself, or what a score at an end of the scale amounts to. */
+  readonly working: Float64Array;
+  readonly noise: ReadonlyMap<string, number>;
+  readonly steps: number;
+  readonly settled: boolean;
+}
+
+function observed(batches: readonly Tasted[]): {
+  curves: FittedFigure[];
+  observations: Observation[];
+} {
+  const curves: FittedFigure[] = [];
+  const observations: Observation[] = [];
+  batches.forEach(({ scores, lab }, batch) => {
+    for (const axis of AXES) {
+      const own = scores.filter((s) => s.axis === axis);
+      if (own.length === 0) continue;
+      const curve = curves.push({ batch, of: { axis } }) - 1;
+      const put = (taster: string, seen: number, count: number) =>
+        observations.push({ curve, seen, count, taster, precision: 0 });
+      for (const taster of new Set(own.map((s) => s.taster))) {
+        const given = own.filter((s) => s.taster === taster).map((s) => s.score);
+        const inside = given.filter((s) => s > SCORE_MIN && s < SCORE_MAX);
+        // The mean of scores inside the scale says all that they say; those at its ends each speak alone.
+        if (inside.length > 0) {
+          put(taster, inside.reduce((a, b) => a + b) / inside.length, inside.length);
+        }
+        for (const s of given) if (s <= SCORE_MIN || s >= SCORE_MAX) put(taster, s, 1);
+      }
+    }
+    for (const { of, value, precision } of lab) {
+      const curve = curves.push({ batch, of: { lab: of } }) - 1;
+      observations.push({ curve, seen: Math.log(value), count: 1, taster: null, precision });
+    }
+  });
+  return { curves, observations };
+}
+
+/** The fit as it goes on. */
+class Fitting {
+  readonly batches: readonly BatchModel[];
+  readonly unknowns: Unknowns;
+  readonly curves: readonly FittedFigure[];
+  readonly observations: readonly Observation[];
+  readonly biases: Int32Array;
+  readonly noise = new Map<string, number>();
+  scores: Float64Array;
+  steps = 0;
+  settled = false;
+  said!: Float64Array;
+  rows!: Float64Array[];
+  root!: Square;
+  pulls!: Float64Array;
+  working!: Float64Array;
+
+  constructor(model: Model, tasted: readonly Tasted[]) {
+    this.unknowns = new Unknowns(model);
+    this.batches = tasted.map((of) => new BatchModel(model, of, this.unknowns));
+    const { curves, observations } = observed(tasted);
+    this.curves = curves;
+    this.observations = observations;
+    this.biases = Int32Array.from(observations, ({ taster }) =>
+      taster === null ? -1 : this.unknowns.place(tasterKey(taster)),
+    );
+    for (const { taster } of observations) if (taster !== null) this.noise.set(taster, NOISE_GIVEN);
+    this.scores = new Float64Array(this.unknowns.count);
+  }
+
+  private saidAt(scores: Float64Array): Float64Array {
+    for (const batch of this.batches) batch.at(scores);
+    return Float64Array.from(this.curves, ({ batch, of }) => {
+      const value = this.batches[batch]!.value(of);
+      return 'lab' in of ? Math.log(value) : value;
+    });
+  }
+
+  private fitOf(i: number, said: Float64Array, scores: Float64Array): LikelihoodAt {
+    const { curve, seen, count, taster, precision } = this.observations[i]!;
+    if (taster === null) return normalFit(seen, said[curve]!, precision);
+    const biased = said[curve]! + BIAS_SD * scores[this.biases[i]!]!;
+    return scoreFit(seen, biased, this.noise.get(taster)!, count);
+  }
+
+  private costAt(scores: Float64Array, said: Float64Array): number {
+    let cost = 0;
+    for (const score of scores) cost += (score * score) / 2;
+    this.observations.forEach((_, i) => (cost += this.fitOf(i, said, scores).cost));
+    return cost;
+  }
+
+  /** Covariance that the prior puts between observations, from that between curves. */
+  private prior(): Square {
+    const { rows, observations, biases } = this;
+    const between: Float64Array[] = [];
+    rows.forEach((row, c) => {
+      between.push(new Float64Array(rows.length));
+      for (let d = 0; d <= c; d += 1) {
+        const common = dot(row, rows[d]!);
+        between[c]![d] = common;
+        between[d]![c] = common;
+      }
+    });
+    const n = observations.length;
+    const all = new Float64Array(n * n);
+    for (let i = 0; i < n; i += 1) {
+      for (let j = 0; j <= i; j += 1) {
+        const same = biases[i] === biases[j] && biases[i]! >= 0 ? BIAS_SD * BIAS_SD : 0;
+        const common = between[observations[i]!.curve]![observations[j]!.curve]! + same;
+        all[i * n + j] = common;
+        all[j * n + i] = common;
+      }
+    }
+    return all;
+  }
+
+  /** Curvature at the scores as they are, and the scores it leads to. */
+  private bend(): Float64Array {
+    const { scores, observations, biases, curves } = this;
+    this.rows = curves.map(({ batch, of }, c) => {
+      const row = this.batches[batch]!.row(of, scores);
+      if ('lab' in of) for (let u = 0; u < row.length; u += 1) row[u]! /= Math.exp(this.said[c]!);
+      return row;
+    });
+    const n = observations.length;
+    const matrix = this.prior();
+    const wanted = new Float64Array(n);
+    this.working = new Float64Array(n);
+    for (let i = 0; i < n; i += 1) {
+      const { slope, bend } = this.fitOf(i, this.said, scores);
+      matrix[i * n + i]! += 1 / bend;
+      const now = dot(this.rows[observations[i]!.curve]!, scores);
+      const bias = biases[i]! < 0 ? 0 : BIAS_SD * scores[biases[i]!]!;
+      wanted[i] = now + bias - slope / bend;
+      this.working[i] = this.said[observations[i]!.curve]! + bias - slope / bend;
+    }
+    this.root = rootOf(matrix, n)!;
+    this.pulls = solved(this.root, n, wanted);
+    return this.pulled(this.pulls);
+  }
+
+  /** What pulls at the observations do to the scores. */
+  private pulled(pulls: Float64Array): Float64Array {
+    const { observations, biases, rows } = this;
+    const scores = new Float64Array(this.scores.length);
+    const byCurve = new Float64Array(rows.length);
+    observations.forEach(({ curve }, i) => {
+      byCurve[curve]! += pulls[i]!;
+      if (biases[i]! >= 0) scores[biases[i]!]! += BIAS_SD * pulls[i]!;
+    });
+    rows.forEach((row, c) => {
+      for (let u = 0; u < row.length; u += 1) scores[u]! += row[u]! * byCurve[c]!;
+    });
+    return scores;
+  }
+
+  /** Steps until nothing is gained. */
+  descend(): void {
+    this.settled = false;
+    this.said = this.saidAt(this.scores);
+    let cost = this.costAt(this.scores, this.said);
+    for (let step = 0; step < STEPS_MAX && !this.settled; step += 1) {
+      this.steps += 1;
+      const aim = this.bend();
+      let share = 1;
+      let found = false;
+      for (let h = 0; h < HALVINGS_MAX && !found; h += 1, share /= 2) {
+        const trial = this.scores.map((s, u) => s + share * (aim[u]! - s));
+        const said = this.saidAt(trial);
+        const trialCost = this.costAt(trial, said);
+        if (trialCost >= cost) continue;
+        found = true;
+        this.settled = cost - trialCost < GAIN_MIN;
+        cost = trialCost;
+        this.scores = trial;
+        this.said = said;
+      }
+      if (found) continue;
+      // The batches stand where the last trial left them.
+      this.said = this.saidAt(this.scores);
+      this.settled = true;
+    }
+    this.bend();
+  }
+
+  /** Noise of the tasters by what is left over, each score counted less by what the fit took of it. */
+  listen(): void {
+    const { observations, root } = this;
+    const n = observations.length;
+    const inverse = inverseDiagonal(root, n);
+    for (const taster of this.noise.keys()) {
+      let squares = NOISE_WEIGHT * NOISE_GIVEN * NOISE_GIVEN;
+      let count = NOISE_WEIGHT;
+      observations.forEach((o, i) => {
+        if (o.taster !== taster || o.seen <= SCORE_MIN || o.seen >= SCORE_MAX) return;
+        const { slope, bend } = this.fitOf(i, this.said, this.scores);
+        squares += (slope / bend) ** 2 * o.count;
+        count += inverse[i]! / bend;
+      });
+      this.noise.set(taster, Math.sqrt(squares / count));
+    }
+  }
+}
+
+export function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i += 1) sum += a[i]! * b[i]!;
+  return sum;
+}
+
+/** Fits the unknowns of a model to batches. There must be at least one observation. */
+export function fitted(model: Model, tasted: readonly Tasted[], estimateNoise = true): Posterior {
+  const fitting = new Fitting(model, tasted);
+  fitting.descend();
+  if (estimateNoise) {
+    for (let round = 0; round < NOISE_ROUNDS; round += 1) {
+      fitting.listen();
+      fitting.descend();
+    }
+  }
+  return fitting;
+}

@@ -1,0 +1,110 @@
+// The whole answer to "what do my tastings change": what is learned, how far the model was off before and
+// is now, what moved, whether evidence and model disagree, and what would teach most next.
+import { mean } from 'simple-statistics';
+import type { Learned } from '#shared/schemas/learned.ts';
+import { SCORE_MAX } from '#shared/schemas/tasting.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { rootOf, solved, solvedBelow } from '#engine/doubt/cholesky.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import { AXES } from '#shared/ids.ts';
+import { disagreements, type Disagreement } from './disagreement.ts';
+import type { Tasted } from './evidence.ts';
+import { BIAS_SD, fitted, type Posterior } from './fit.ts';
+import { learnedOfFit } from './learning.ts';
+import { SCORE_MIN } from './likelihood.ts';
+import { nextEvidence, type NextEvidence } from './next.ts';
+import { agreementOf, commonTable } from './panel.ts';
+
+/** Mean distance between panel and prediction, in points. */
+export interface TastingError {
+  /** As published. */
+  readonly before: number;
+  /** With what was learned of these very beers. */
+  readonly after: number;
+  /** Each beer by what the others taught. */
+  readonly ahead: number;
+}
+
+export interface Lesson {
+  readonly learned: Learned;
+  /** `null` where nobody tasted. */
+  readonly error: TastingError | null;
+  readonly disagreements: readonly Disagreement[];
+  readonly next: readonly NextEvidence[];
+  /** Intraclass correlation of the tasters over all beers; `null` where it cannot be told. */
+  readonly agreement: number | null;
+}
+
+/** Mean of the sizes of the panel's misses, a miss the mean over the scores of one note of one beer. */
+function missOf(posterior: Posterior, residualOf: (observation: number) => number): number | null {
+  const { curves, observations } = posterior;
+  const byCurve = curves.map((): number[] => []);
+  observations.forEach(({ curve, taster }, i) => {
+    if (taster !== null) byCurve[curve]!.push(residualOf(i));
+  });
+  const misses = byCurve.filter((all) => all.length > 0).map((all) => Math.abs(mean(all)));
+  return misses.length > 0 ? mean(misses) : null;
+}
+
+const onScale = (score: number) => Math.min(SCORE_MAX, Math.max(SCORE_MIN, score));
+
+/** By observation, how far it lies from what all other batches say of it, on the scale of its own. */
+function aheadOf({ observations, curves, root, pulls, batches, working }: Posterior): Float64Array {
+  const n = observations.length;
+  const ahead = new Float64Array(n);
+  batches.forEach((_, b) => {
+    const own = observations.flatMap(({ curve }, i) => (curves[curve]!.batch === b ? [i] : []));
+    const half = own.map((i) => {
+      const unit = new Float64Array(n);
+      unit[i] = 1;
+      return solvedBelow(root, n, unit);
+    });
+    const size = own.length;
+    const block = new Float64Array(size * size);
+    for (let i = 0; i < size; i += 1) {
+      for (let j = 0; j < size; j += 1) {
+        let sum = 0;
+        for (let k = 0; k < n; k += 1) sum += half[i]![k]! * half[j]![k]!;
+        block[i * size + j] = sum;
+      }
+    }
+    const ownRoot = rootOf(block, size);
+    const of = Float64Array.from(own, (i) => pulls[i]!);
+    const off = ownRoot ? solved(ownRoot, size, of) : of;
+    own.forEach((i, at) => (ahead[i] = observations[i]!.seen - onScale(working[i]! - off[at]!)));
+  });
+  return ahead;
+}
+
+function errorOf(model: Model, posterior: Posterior): TastingError | null {
+  const { batches, curves, observations, said, scores, biases } = posterior;
+  const published = batches.map(({ of }) => predictPoint(model, of.design).intensities);
+  const before = missOf(posterior, (i) => {
+    const { curve, seen } = observations[i]!;
+    const { batch, of } = curves[curve]!;
+    return 'axis' in of ? seen - published[batch]![AXES.indexOf(of.axis)]! : 0;
+  });
+  const after = missOf(posterior, (i) => {
+    const { curve, seen } = observations[i]!;
+    return seen - onScale(said[curve]! + BIAS_SD * scores[biases[i]!]!);
+  });
+  const off = aheadOf(posterior);
+  const ahead = missOf(posterior, (i) => off[i]!);
+  return before === null || after === null || ahead === null ? null : { before, after, ahead };
+}
+
+/** What batches teach. There must be at least one score or lab figure among them. */
+export function learn(
+  model: Model,
+  batches: readonly Tasted[],
+  named: Pick<Learned, 'version' | 'made'>,
+): Lesson {
+  const posterior = fitted(model, batches);
+  return {
+    learned: learnedOfFit(model, posterior, named),
+    error: errorOf(model, posterior),
+    disagreements: disagreements(posterior),
+    next: nextEvidence(posterior),
+    agreement: agreementOf(commonTable(batches.map(({ scores }) => scores))),
+  };
+}

@@ -1,0 +1,147 @@
+// From a fit to what is kept of it: how far each shared unknown moved, what is left of its doubt, and in
+// which directions the evidence ties them together. What is in one delivery of hops is not kept.
+import { median } from 'simple-statistics';
+import { AXES } from '#shared/ids.ts';
+import { LEARNED_SCORE_MAX, type Learned, type LearnedFigure } from '#shared/schemas/learned.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { findHop, type Lot } from '#engine/lot/composition.ts';
+import { quantilesOf, sampleDesign } from '#engine/doubt/bands.ts';
+import { directionsOf, solvedBelow } from '#engine/doubt/cholesky.ts';
+import { learnedModel, parameterKey, sharedUnknowns } from '#engine/doubt/learned.ts';
+import { MIDDLES } from '#engine/doubt/sampling.ts';
+import { figureAt, spreadOfLog } from '#engine/doubt/scores.ts';
+import type { Design } from '#engine/predict/design.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import { BIAS_SD, tasterKey, type Posterior } from './fit.ts';
+
+/** Part of the doubt of an unknown that directions left out may still take. */
+const REST = 0.003;
+/** A figure moved or narrowed less than this, in parts of its doubt, stays as published. */
+const LEAST_MOVED = 0.02;
+const LEAST_TAKEN = 0.02;
+const DIGITS = 5;
+
+const clamped = (score: number) => Math.max(-LEARNED_SCORE_MAX, Math.min(LEARNED_SCORE_MAX, score));
+const rounded = (value: number) => Number(value.toFixed(DIGITS));
+
+/** What evidence took of the covariance of some unknowns: JᵀA⁻¹J, row after row. */
+export function taken(posterior: Posterior, places: readonly number[]): Float64Array {
+  const { observations, rows, root, biases } = posterior;
+  const n = observations.length;
+  const seen = places.map((place) =>
+    solvedBelow(
+      root,
+      n,
+      Float64Array.from(observations, ({ curve }, i) =>
+        biases[i] === place ? BIAS_SD : rows[curve]![place]!,
+      ),
+    ),
+  );
+  const size = places.length;
+  const all = new Float64Array(size * size);
+  for (let u = 0; u < size; u += 1) {
+    for (let v = 0; v <= u; v += 1) {
+      let sum = 0;
+      for (let i = 0; i < n; i += 1) sum += seen[u]![i]! * seen[v]![i]!;
+      all[u * size + v] = sum;
+      all[v * size + u] = sum;
+    }
+  }
+  return all;
+}
+
+/** What is kept of a fit. */
+export function learnedOfFit(
+  model: Model,
+  posterior: Posterior,
+  { version, made }: Pick<Learned, 'version' | 'made'>,
+): Learned {
+  const { unknowns, scores } = posterior;
+  const shared = unknowns.shared();
+  const all = taken(
+    posterior,
+    shared.map(([, place]) => place),
+  );
+  const size = shared.length;
+  const touched = shared.flatMap(([id, place], u) =>
+    all[u * size + u]! > LEAST_TAKEN || Math.abs(scores[place]!) > LEAST_MOVED
+      ? [{ id, place, u }]
+      : [],
+  );
+  const own = new Float64Array(touched.length * touched.length);
+  touched.forEach((a, i) =>
+    touched.forEach((b, j) => (own[i * touched.length + j] = all[a.u * size + b.u]!)),
+  );
+  const directions = directionsOf(own, touched.length, REST);
+  const ranges = sharedUnknowns(model);
+  const parameters: Record<string, LearnedFigure> = {};
+  touched.forEach(({ id, place }, i) => {
+    const { range } = ranges.get(id)!;
+    const score = rounded(clamped(scores[place]!));
+    const joint = directions.map((direction) => rounded(direction[i]!));
+    const left = Math.sqrt(Math.max(0, 1 - joint.reduce((sum, part) => sum + part * part, 0)));
+    parameters[id] = {
+      factor: rounded(figureAt(range, score) / range.central),
+      sd_log: rounded(spreadOfLog(range, score, left)),
+      score,
+      joint,
+    };
+  });
+  const tasters: Learned['tasters'] = {};
+  for (const [taster, noise] of posterior.noise) {
+    const place = unknowns.placeOf(tasterKey(taster))!;
+    const left = 1 - taken(posterior, [place])[0]!;
+    tasters[taster] = {
+      bias: rounded(BIAS_SD * scores[place]!),
+      bias_sd: rounded(BIAS_SD * Math.sqrt(Math.max(0, left))),
+      noise: rounded(noise),
+    };
+  }
+  const from = posterior.batches.map(({ of }) => of.id);
+  const learned = { version, made, from, parameters, tasters };
+  const designs = posterior.batches.map(({ of }) => of.design);
+  return { ...learned, parameters: { ...parameters, ...middlesOf(model, learned, designs) } };
+}
+
+/** Draws by which the middles are found. */
+const MIDDLE_SAMPLING = { samples: 100, seed: 20 };
+
+/** A design whose hops are those of another model. */
+export function designIn(model: Model, design: Design): Design {
+  const lots = new Map<Lot, Lot>();
+  const lotIn = (lot: Lot) => {
+    const own = lots.get(lot) ?? { ...lot, reported: findHop(model, lot.hop)?.reported ?? {} };
+    lots.set(lot, own);
+    return own;
+  };
+  return { ...design, additions: design.additions.map((a) => ({ ...a, lot: lotIn(a.lot) })) };
+}
+
+/**
+ * What lifts a point to the middle of its draws, axis by axis: less than published where doubt is less.
+ * Worked out over the beers learned from, as the published rows were over drawn ones.
+ */
+function middlesOf(
+  model: Model,
+  learned: Learned,
+  designs: readonly Design[],
+): Record<string, LearnedFigure> {
+  const after = learnedModel(model, learned);
+  const ratios = AXES.map((): number[] => []);
+  for (const one of designs) {
+    const design = designIn(after, one);
+    const { signals } = sampleDesign(after, design, MIDDLE_SAMPLING);
+    const point = predictPoint(after, design);
+    AXES.forEach((_, a) => {
+      const [middle] = quantilesOf(signals[a]!, [0.5]);
+      if (point.signals[a]! > 0 && middle! > 0) ratios[a]!.push(middle! / point.signals[a]!);
+    });
+  }
+  return Object.fromEntries(
+    AXES.flatMap((axis, a) => {
+      const [factor] = ratios[a]!.length > 0 ? [median(ratios[a]!)] : [];
+      if (factor === undefined) return [];
+      return [[parameterKey(`${MIDDLES}${axis}`), { factor: rounded(factor), sd_log: 0 }]];
+    }),
+  );
+}

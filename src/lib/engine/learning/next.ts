@@ -1,0 +1,109 @@
+// Which further evidence would teach most: by how much another taster, or a lab figure, of a batch is
+// expected to narrow what the model says of the newest beer, were it brewed again. By Laplace: the
+// variance that goes does not hang on what the evidence will say.
+import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
+import { rootOf, solvedBelow } from '#engine/doubt/cholesky.ts';
+import type { BatchModel, FigureOf, LabId } from './evidence.ts';
+import { BIAS_SD, dot, NOISE_GIVEN, type Posterior } from './fit.ts';
+
+/** Relative standard deviation of a lab figure that is still to come: usual between runs (common practice, no source). */
+export const LAB_PRECISION = 0.1;
+/** Evidence that takes less than this part of the variance is not worth a word. */
+const LEAST_SHARE = 0.005;
+const TOLD = 5;
+
+export interface NextEvidence {
+  readonly batch: string;
+  /** A taster more, with all ten notes, or one lab figure. */
+  readonly kind: 'taster' | LabId;
+  /** Part of the variance of all notes that it is expected to take, 0 to 1. */
+  readonly share: number;
+  /** The note it narrows most, with its standard deviation before and after, in points. */
+  readonly axis: AxisId;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A row by the unknowns with what the evidence already says of it. */
+interface KnownRow {
+  readonly row: Float64Array;
+  readonly seen: Float64Array;
+}
+
+/** Further evidence of the batches, that which teaches most first. */
+export function nextEvidence(posterior: Posterior): NextEvidence[] {
+  const { batches, scores, unknowns, observations, rows, biases, root } = posterior;
+  const n = observations.length;
+  const known = (row: Float64Array): KnownRow => {
+    const common = rows.map((other) => dot(other, row));
+    const of = Float64Array.from(
+      observations,
+      ({ curve }, i) => common[curve]! + (biases[i]! < 0 ? 0 : BIAS_SD * row[biases[i]!]!),
+    );
+    return { row, seen: solvedBelow(root, n, of) };
+  };
+  const covariance = (a: KnownRow, b: KnownRow) => dot(a.row, b.row) - dot(a.seen, b.seen);
+  const rowOf = (batch: BatchModel, of: FigureOf) => known(batch.row(of, scores));
+
+  // Brewed again: what every batch shares, not what was in one delivery of hops.
+  const shared = new Set(unknowns.shared().map(([, place]) => place));
+  const newest = batches.at(-1)!;
+  const wanted = AXES.map((axis) =>
+    known(newest.row({ axis }, scores).map((slope, place) => (shared.has(place) ? slope : 0))),
+  );
+  const before = wanted.map((w) => Math.max(covariance(w, w), 0));
+  const whole = before.reduce((a, b) => a + b, 0);
+
+  const told = (
+    batch: string,
+    kind: NextEvidence['kind'],
+    seen: KnownRow[],
+    noise: Float64Array,
+  ) => {
+    const size = seen.length;
+    const matrix = new Float64Array(size * size);
+    for (let i = 0; i < size; i += 1) {
+      for (let j = 0; j <= i; j += 1) {
+        const value = covariance(seen[i]!, seen[j]!) + noise[i * size + j]!;
+        matrix[i * size + j] = value;
+        matrix[j * size + i] = value;
+      }
+    }
+    const own = rootOf(matrix, size);
+    if (!own) return [];
+    const taken = wanted.map((w) => {
+      const part = solvedBelow(
+        own,
+        size,
+        Float64Array.from(seen, (s) => covariance(w, s)),
+      );
+      return dot(part, part);
+    });
+    const share = whole > 0 ? taken.reduce((a, b) => a + b, 0) / whole : 0;
+    const a = taken.indexOf(Math.max(...taken));
+    const left = Math.sqrt(Math.max(0, before[a]! - taken[a]!));
+    return [{ batch, kind, share, axis: AXES[a]!, from: Math.sqrt(before[a]!), to: left }];
+  };
+
+  const another = Float64Array.from({ length: AXES.length ** 2 }, (_, at) => {
+    const onDiagonal = Math.floor(at / AXES.length) === at % AXES.length;
+    return BIAS_SD ** 2 + (onDiagonal ? NOISE_GIVEN ** 2 : 0);
+  });
+  const lab = Float64Array.of(LAB_PRECISION ** 2);
+  return batches
+    .flatMap((batch): NextEvidence[] => {
+      const { id } = batch.of;
+      const glass = AXES.map((axis) => rowOf(batch, { axis }));
+      const measurable: LabId[] = ['ibu', ...COMPOUNDS];
+      const figures = measurable.flatMap((of) => {
+        const value = batch.value({ lab: of });
+        if (!(value > 0)) return [];
+        const row = batch.row({ lab: of }, scores).map((slope) => slope / value);
+        return told(id, of, [known(row)], lab);
+      });
+      return [...told(id, 'taster', glass, another), ...figures];
+    })
+    .filter(({ share }) => share >= LEAST_SHARE)
+    .sort((a, b) => b.share - a.share)
+    .slice(0, TOLD);
+}

@@ -1,0 +1,65 @@
+// How much each output of a program changes with each figure it is told: the chain rule, walked backwards
+// through the instructions once for an output (reverse accumulation). Exact but for rounding.
+import { CODE, scalar, WIDTH, type Program } from './program.ts';
+
+const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
+
+/** A run of a program in one world that remembers its steps. */
+export class Slopes {
+  private readonly program: Program;
+  private readonly registers: Float64Array;
+
+  /** @param told the externals, in the order of the program. */
+  constructor(program: Program, told: readonly number[]) {
+    this.program = program;
+    const registers = program.constants.slice();
+    program.externals.forEach(({ register }, i) => (registers[register] = told[i]!));
+    const { code } = program;
+    for (let at = 0; at < code.length; at += WIDTH) {
+      const left = registers[code[at + 2]!]!;
+      registers[code[at + 1]!] = scalar(code[at]!, left, registers[code[at + 3]!]!);
+    }
+    this.registers = registers;
+  }
+
+  value(output: number): number {
+    return this.registers[this.program.outputs[output]!]!;
+  }
+
+  /** Slopes of an output by the externals, in their order; at a corner those of one side. */
+  of(output: number): Float64Array {
+    const { code, outputs, externals } = this.program;
+    const { registers } = this;
+    const slopes = new Float64Array(registers.length);
+    slopes[outputs[output]!] = 1;
+    for (let at = code.length - WIDTH; at >= 0; at -= WIDTH) {
+      const slope = slopes[code[at + 1]!]!;
+      if (slope === 0) continue;
+      const op = code[at]!;
+      const [left, right] = [code[at + 2]!, code[at + 3]!];
+      const [a, b] = [registers[left]!, registers[right]!];
+      const value = registers[code[at + 1]!]!;
+      if (op === add || op === sub) {
+        slopes[left]! += slope;
+        slopes[right]! += op === add ? slope : -slope;
+      } else if (op === mul) {
+        slopes[left]! += slope * b;
+        slopes[right]! += slope * a;
+      } else if (op === div) {
+        slopes[left]! += slope / b;
+        slopes[right]! -= (slope * value) / b;
+      } else if (op === pow) {
+        // A power of nothing rises infinitely fast or not at all: there it is taken as flat.
+        if (a > 0) {
+          slopes[left]! += (slope * b * value) / a;
+          slopes[right]! += slope * value * Math.log(a);
+        }
+      } else if (op === min) slopes[a < b ? left : right]! += slope;
+      else if (op === max) slopes[a > b ? left : right]! += slope;
+      else if (op === exp) slopes[left]! += slope * value;
+      else if (op === ln) slopes[left]! += slope / a;
+      else slopes[left]! += slope / (a * Math.LN10);
+    }
+    return Float64Array.from(externals, ({ register }) => slopes[register]!);
+  }
+}
