@@ -18,6 +18,7 @@ import { swapText } from '../../src/cli/swap.ts';
 import { tradeoffText } from '../../src/cli/tradeoff.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
+import { countedTime } from '../optimize/support/counted-time.ts';
 import { ROOT, SCHEDULE } from './run.ts';
 
 const read = (path: string) => readFileSync(`${ROOT}seeds/${path}`, 'utf8');
@@ -76,7 +77,10 @@ test.each(BRIEFS)('a design of %s, with reasons', { timeout: 120_000 }, (file) =
   const explain = { whyNot: ['Saaz'] };
   holds(
     'design',
-    designText(read(`briefs/${file}`), { options: { explain, timeLimitMs: 4000 }, tell }),
+    designText(read(`briefs/${file}`), {
+      options: { explain, timeLimitMs: 4000, now: countedTime() },
+      tell,
+    }),
   );
 });
 

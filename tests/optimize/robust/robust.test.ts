@@ -18,10 +18,11 @@ import { centralFigure } from '#engine/lot/figures.ts';
 import { PARAMETERS, THRESHOLDS } from '#engine/symbols/term.ts';
 import { CENTRAL } from '#engine/symbols/world.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
+import { countedTime } from '../support/counted-time.ts';
 
 const BAND = { samples: 20, seed: 1 };
-/** The blends below are found long before; what is left is proof. */
-const TIME_LIMIT_MS = 8000;
+/** The blends below are found in a quarter of these steps; what is left is proof. */
+const limited = () => ({ band: BAND, timeLimitMs: 2000, now: countedTime() });
 const freezer = SEED_BRIEFS.find((s) => s.id === 'near-empty-freezer')!.brief;
 const PLAIN: Brief = {
   ...freezer,
@@ -41,7 +42,7 @@ function held(brief: Brief, holdInShare: number): DesignAnswer {
 }
 
 function answerTo(brief: Brief, holdInShare: number): DesignAnswer {
-  const answer = answered(model, brief, { band: BAND, holdInShare, timeLimitMs: TIME_LIMIT_MS });
+  const answer = answered(model, brief, { ...limited(), holdInShare });
   if (!answer.ok) throw new Error(JSON.stringify(answer.problems));
   return answer.value;
 }
@@ -75,7 +76,7 @@ describe('a brief that asks for a share of lots itself', () => {
 
   it('is answered first with a blend that holds in it, with the proof of all that do', () => {
     const [answer, middle] = [asking(0.3), asking(0)].map((brief) => {
-      const outcome = answered(model, brief, { band: BAND, timeLimitMs: TIME_LIMIT_MS });
+      const outcome = answered(model, brief, limited());
       if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
       return outcome.value;
     });

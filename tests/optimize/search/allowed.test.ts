@@ -10,6 +10,7 @@ import { Clock, finished } from '#optimize/pacing/clock.ts';
 import { design, designing } from '#optimize/questions/design.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
+import { countedTime } from '../support/counted-time.ts';
 import { randomBrief, soundProblem } from '../support/instances.ts';
 import { BAND } from '../support/schedules.ts';
 
@@ -38,6 +39,8 @@ function narrow(
 const ENDLESS = narrow(3000, 3, 2e-6);
 
 const TO_THE_LETTER = { band: BAND, exactWindows: true };
+/** So many steps of a search. */
+const limited = () => ({ timeLimitMs: 400, now: countedTime() });
 
 function listening(clock: Clock) {
   return { clock, until: clock.deadline, progress: () => undefined };
@@ -56,7 +59,9 @@ describe('a bitterness window so narrow that hardly any whole steps hit it', () 
 
   it('is not known when time runs out or the search is stopped', () => {
     const problem = soundProblem(ENDLESS);
-    expect(finished(allowedBlend(problem, listening(new Clock(100))))).toBe('unknown');
+    expect(finished(allowedBlend(problem, listening(new Clock(100, countedTime()))))).toBe(
+      'unknown',
+    );
 
     const stopped = new Clock(600_000);
     const search = allowedBlend(problem, listening(stopped));
@@ -68,7 +73,7 @@ describe('a bitterness window so narrow that hardly any whole steps hit it', () 
   });
 
   it('gives way then, and the answer says that this was not settled', () => {
-    const answers = [design(model, ENDLESS, { ...TO_THE_LETTER, timeLimitMs: 400 })];
+    const answers = [design(model, ENDLESS, { ...TO_THE_LETTER, ...limited() })];
     const search = designing(model, ENDLESS, { ...TO_THE_LETTER, timeLimitMs: 600_000 });
     let step = search.next();
     for (let i = 0; i < 5 && !step.done; i += 1) step = search.next();
@@ -89,7 +94,7 @@ describe('a bitterness window so narrow that hardly any whole steps hit it', () 
   });
 
   it('keeps further blends to the clock too', () => {
-    const options = { ...TO_THE_LETTER, timeLimitMs: 300, alternatives: 3 };
+    const options = { ...TO_THE_LETTER, ...limited(), alternatives: 3 };
     const outcome = design(model, ENDLESS, options);
     if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
     expect(outcome.value.blends.length).toBeGreaterThan(0);

@@ -2,9 +2,9 @@
 // nothing behind.
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
-import { describe, expect, it, vi } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { model } from '#engine/tables/model.ts';
-import { Clock } from '#optimize/pacing/clock.ts';
+import { Clock, TIME_LIMIT_MS } from '#optimize/pacing/clock.ts';
 import { design, designing } from '#optimize/questions/design.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
 import { randomBrief } from '../support/instances.ts';
@@ -60,14 +60,12 @@ describe('ending a search', () => {
   });
 
   it('hears a stop while a long list of lots is read, and says what to do', () => {
-    const search = heardStating(model, large, new Clock(), () => 'reading' as const);
     // Every part of the statement takes as long as a slice.
-    const now = vi.spyOn(performance, 'now');
     let at = 0;
-    now.mockImplementation(() => (at += 100));
+    const clock = new Clock(TIME_LIMIT_MS, () => (at += 100));
+    const search = heardStating(model, large, clock, () => 'reading' as const);
     expect(search.next()).toEqual({ done: false, value: 'reading' });
     const step = search.next('stop');
-    now.mockRestore();
     expect(step.done).toBe(true);
     if (!step.done || step.value === undefined) throw new Error('it went on');
     expect(step.value.ok).toBe(false);

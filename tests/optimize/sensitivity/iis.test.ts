@@ -8,11 +8,11 @@ import { briefOfClash, briefWith, clashing, meetable } from '#optimize/sensitivi
 import { design } from '#optimize/questions/design.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
-import { finished } from '#optimize/pacing/clock.ts';
+import { Clock, finished } from '#optimize/pacing/clock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomBrief, type Shape } from '../support/instances.ts';
 
-const LATER = Infinity;
+const ENDLESS = new Clock(Infinity);
 const SHAPES: readonly Shape[] = [
   { hops: 6, forms: 1, stages: ['hot_steep', 'dry_hop'], wishes: 4, beerL: 20, ibu: true },
   {
@@ -40,7 +40,7 @@ function harder(brief: Brief, by: number): Brief {
 }
 
 function canBeMet(brief: Brief): boolean {
-  return finished(meetable(model, brief, LATER))!;
+  return finished(meetable(model, brief, ENDLESS))!;
 }
 
 const DRAWN = Array.from({ length: 90 }, (_, i) => {
@@ -54,7 +54,7 @@ const CASES: readonly (readonly [string, Brief])[] = [
 ];
 
 const CLASHES = new Map<Brief, Clash>(
-  CASES.map(([, brief]) => [brief, finished(clashing(model, brief, LATER))!]),
+  CASES.map(([, brief]) => [brief, finished(clashing(model, brief, ENDLESS))!]),
 );
 
 describe('clashes', () => {
@@ -103,7 +103,7 @@ describe('clashes', () => {
 
   it('of one wish alone is a wish no blend can meet', () => {
     const brief: Brief = { ...SEED_BRIEFS[4]!.brief, target: { tropical: { at_least: 9 } } };
-    const { members, smallest } = finished(clashing(model, brief, LATER))!;
+    const { members, smallest } = finished(clashing(model, brief, ENDLESS))!;
     expect(members.map((m) => `${m.wish} ${m.side}`)).toEqual(['target.tropical at_least']);
     expect(smallest).toBe(true);
     expect(members[0]!.holds_at).toBeLessThan(9);
@@ -111,6 +111,6 @@ describe('clashes', () => {
 
   it('is none where a blend meets the brief', () => {
     const { brief } = SEED_BRIEFS.find((s) => s.id === 'near-empty-freezer')!;
-    expect(finished(clashing(model, brief, LATER))).toBeNull();
+    expect(finished(clashing(model, brief, ENDLESS))).toBeNull();
   });
 });

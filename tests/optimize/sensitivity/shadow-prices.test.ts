@@ -19,6 +19,7 @@ import type { Decision } from '#optimize/relaxation/node.ts';
 import { MasterProgram } from '#optimize/relaxation/master-program.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
+import { countedTime } from '../support/counted-time.ts';
 import { randomBrief, type Shape } from '../support/instances.ts';
 
 const BAND = { samples: 20, seed: 1 };
@@ -76,7 +77,7 @@ interface Case {
 }
 
 const CASES: readonly Case[] = BRIEFS.flatMap(([name, brief]) => {
-  const answer = design(model, brief, { band: BAND, timeLimitMs: 4000 });
+  const answer = design(model, brief, { band: BAND, timeLimitMs: 4000, now: countedTime() });
   if (!answer.ok || answer.value.status === 'closest') return [];
   const settled = settledOf(model, brief, answer.value.blends[0]!.additions);
   return settled ? [{ name, settled, prices: finished(pricing(settled)) }] : [];

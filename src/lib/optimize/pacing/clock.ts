@@ -1,5 +1,6 @@
 // The clock of a search: when it began, when it must end, whether somebody asked it to stop. Runs any
-// work that goes by steps in slices short enough to hear that.
+// work that goes by steps in slices short enough to hear that. What tells the time can be given, so that a
+// test counts steps of work and comes to the same end on any machine.
 
 /** What a driver may send into a search. */
 export type Signal = 'stop' | undefined;
@@ -45,23 +46,30 @@ export const TIME_LIMIT_MS = 20_000;
 /** Longest work between two snapshots, ms. */
 const SLICE_MS = 8;
 
+/** Tells the time, ms since some moment; never runs back. */
+export type Now = () => number;
+const machineTime: Now = () => performance.now();
+
 export class Clock {
-  readonly started = performance.now();
+  readonly started: number;
   readonly deadline: number;
   stopped = false;
+  readonly now: Now;
 
-  constructor(limitMs = TIME_LIMIT_MS) {
+  constructor(limitMs = TIME_LIMIT_MS, now = machineTime) {
+    this.now = now;
+    this.started = now();
     this.deadline = this.started + limitMs;
   }
 
   /** Time since the start, ms. */
   get milliseconds(): number {
-    return performance.now() - this.started;
+    return this.now() - this.started;
   }
 
   /** Whether to do no more work. */
   get over(): boolean {
-    return this.stopped || performance.now() > this.deadline;
+    return this.stopped || this.now() > this.deadline;
   }
 }
 
@@ -73,22 +81,25 @@ export interface Work {
   readonly incumbent: unknown;
 }
 
-/** Works until done, out of time or stopped; a snapshot at every better result and every slice. */
+/**
+ * Works until done, out of time or stopped; a snapshot at every better result and every slice.
+ * @param until time to stop, as the clock tells it, ms.
+ */
 export function* run<Progress>(
   clock: Clock,
   work: Work,
   until: number,
   snapshot: () => Progress,
 ): Run<Progress, void> {
-  let heard = performance.now();
+  let heard = clock.now();
   let best = work.incumbent;
   while (work.step()) {
-    const now = performance.now();
+    const now = clock.now();
     const better = work.incumbent !== best;
     if (better || now - heard > SLICE_MS) {
       best = work.incumbent;
       if ((yield snapshot()) === 'stop') clock.stopped = true;
-      heard = performance.now();
+      heard = clock.now();
     }
     if (clock.stopped || now > until) return;
   }
@@ -101,13 +112,13 @@ export function* listening<Progress, T>(
   part: Resting<T>,
   snapshot: () => Progress,
 ): Run<Progress, T | null> {
-  let heard = performance.now();
+  let heard = clock.now();
   for (let step = part.next(); ; step = part.next()) {
     if (step.done) return step.value;
-    if (performance.now() - heard < SLICE_MS) continue;
+    if (clock.now() - heard < SLICE_MS) continue;
     if ((yield snapshot()) === 'stop') clock.stopped = true;
     if (clock.stopped) return null;
-    heard = performance.now();
+    heard = clock.now();
   }
 }
 

@@ -61,7 +61,7 @@ export function* answering(
   const model = modelFor(base, brief);
   const share = options.holdInShare ?? shareAsked(brief);
   const limit = options.timeLimitMs ?? (share === undefined ? TIME_LIMIT_MS : HOLD_TIME_MS);
-  const clock = new Clock(limit);
+  const clock = new Clock(limit, options.now);
   const asked = share === undefined ? limit : limit * MIDDLE_SHARE;
   const search = designing(model, brief, { ...options, timeLimitMs: asked });
   let last = NOTHING_FOUND;
@@ -79,7 +79,6 @@ export function* answering(
   };
   const why: Why = { ...answer.why };
   const central = answer.blends[0]!;
-  const until = () => performance.now() + limit;
   const hear: Hear = (part) =>
     listening(clock, part, () => ({ ...last, milliseconds: clock.milliseconds }));
   yield* rest();
@@ -94,7 +93,14 @@ export function* answering(
   }
   if (options.explain && !clock.stopped) {
     const missed = answer.status === 'closest';
-    yield* explained(designed, missed, options.explain.whyNot ?? [], why, hear, until());
+    yield* explained(
+      designed,
+      missed,
+      options.explain.whyNot ?? [],
+      why,
+      hear,
+      new Clock(limit, clock.now),
+    );
   }
   if (options.explain) {
     const shown = designFor(model, brief, answer.blends[0]!.additions);
@@ -166,9 +172,9 @@ function* explained(
   hops: readonly string[],
   why: Why,
   hear: Hear,
-  until: number,
+  proving: Clock,
 ): DesignRun<void> {
-  const reason = yield* hear(reasonFor(designed, missed, until));
+  const reason = yield* hear(reasonFor(designed, missed, proving));
   if (!reason) return;
   if (reason.kind === 'clash') {
     const clash = yield* hear(reason.seeking);
@@ -185,7 +191,7 @@ function* explained(
   const settled = reason.kind === 'priced' ? reason.settled : null;
   const found: WhyNot[] = [];
   for (const hop of hops) {
-    const answer = yield* hear(reasonWithout(designed, settled, hop, until));
+    const answer = yield* hear(reasonWithout(designed, settled, hop, proving));
     if (answer) found.push(answer);
   }
   if (found.length > 0) why.why_not = found;

@@ -48,7 +48,7 @@ export function* designing(
 ): Designing<Outcome<DesignAnswer>> {
   const { brief, notes } = options.exactWindows ? { brief: given, notes: [] } : weighable(given);
   const model = modelFor(base, brief);
-  const clock = new Clock(options.timeLimitMs);
+  const clock = new Clock(options.timeLimitMs, options.now);
   const reading = () => ({ ...NOTHING_FOUND, milliseconds: clock.milliseconds });
   const stated = yield* heardStating(model, brief, clock, reading);
   if (!stated.ok) return stated;
@@ -95,8 +95,8 @@ function* designingOthers(
   const others = new Alternatives(problem, goal);
   others.exclude(varietiesOf(problem, first.doses), lower_bound - base);
   while (blends.length < count) {
-    const left = Math.max(0, clock.deadline - performance.now());
-    const until = performance.now() + left / (count - blends.length);
+    const left = Math.max(0, clock.deadline - clock.now());
+    const until = clock.now() + left / (count - blends.length);
     if (!clock.over) yield* run(clock, others, until, () => progress(blends.length));
     const { choice, state } = others;
     if (!choice) {

@@ -2,6 +2,7 @@
 // searches, what comes back. No solver, no thread, no screen is known here.
 import type { BlendAddition } from '#shared/answers/answer.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
+import type { Now } from '#optimize/pacing/clock.ts';
 
 /** Most blends of one answer. */
 export const BLENDS_MAX = 5;
@@ -26,6 +27,8 @@ export interface DesignOptions {
   readonly band?: Sampling;
   /** Give up proving after this long and answer with the gap reached, ms. */
   readonly timeLimitMs?: number;
+  /** What tells the time; that of the machine where absent. */
+  readonly now?: Now;
   /**
    * Blends wanted, 1 to 5: the best, then the best that leaves out one of its hops, and so on. Half
    * of the time limit is then kept for the others.

@@ -67,7 +67,7 @@ function* least(
   const search = new Search(problem, 'objective', slack, 0);
   for (const doses of known) search.offer(doses);
   if (!clock.over) {
-    const until = Math.min(clock.deadline, performance.now() + share);
+    const until = Math.min(clock.deadline, clock.now() + share);
     yield* run(clock, search, until, () => ({ points, milliseconds: clock.milliseconds }));
   }
   const { incumbent, bound } = search.state;
@@ -94,7 +94,7 @@ function* againstCloseness(
   let from = slacks[0] ?? 0;
   let first = yield* least(job, problem, from, known);
   if (!first) {
-    const until = Math.min(clock.deadline, performance.now() + job.share);
+    const until = Math.min(clock.deadline, clock.now() + job.share);
     const progress = () => ({ points, milliseconds: clock.milliseconds });
     const near = yield* leastMiss(problem, { clock, until, progress });
     if (near === 'unknown') return failure(undecided(problem, clock));

@@ -208,11 +208,11 @@ export function* splits(
     const { milliseconds } = clock;
     return { phase: 'split', done, of, milliseconds };
   };
-  let heard = performance.now();
+  let heard = clock.now();
   const until = clock.started + TRYING_SHARE * (clock.deadline - clock.started);
   for (let b = 1; b < order.length; b += 1) {
     for (let a = 0; a < b; a += 1) {
-      if (clock.over || performance.now() > until) return { pairs, left: of - done };
+      if (clock.over || clock.now() > until) return { pairs, left: of - done };
       const cutoff = Math.min(start, pairs[count - 1]?.found ?? Infinity);
       if (cutoff > 0 && holdsRequired(problem, [order[a]!, order[b]!])) {
         const both = [...columns[a]!, ...columns[b]!];
@@ -226,9 +226,9 @@ export function* splits(
         }
       }
       done += 1;
-      if (performance.now() - heard < 8) continue;
+      if (clock.now() - heard < 8) continue;
       if ((yield progress()) === 'stop') clock.stopped = true;
-      heard = performance.now();
+      heard = clock.now();
     }
   }
   return { pairs, left: 0 };

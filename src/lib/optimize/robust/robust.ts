@@ -31,7 +31,7 @@ export interface Robust {
 /** How long the search may go on and what it says on the way. */
 export interface Timed<Progress> {
   readonly clock: Clock;
-  /** As `performance.now()` tells it, ms. */
+  /** Time to stop, as the clock tells it, ms. */
   readonly until: number;
   readonly progress: (state: ChanceState) => Progress;
 }

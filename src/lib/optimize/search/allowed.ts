@@ -48,7 +48,7 @@ export class AllowedSearch implements Work {
 /** How long a search may go on and what it says on the way. */
 export interface Listening<Progress> {
   readonly clock: Clock;
-  /** As `performance.now()` tells it, ms. */
+  /** Time to stop, as the clock tells it, ms. */
   readonly until: number;
   readonly progress: () => Progress;
 }

@@ -18,7 +18,7 @@ const ALLOWED_SHARE = 0.5;
 /** How long a search may go on and what it says on the way. */
 export interface Going<Progress> {
   readonly clock: Clock;
-  /** As `performance.now()` tells it, ms. */
+  /** Time to stop, as the clock tells it, ms. */
   readonly until: number;
   /** @param search `null` while a blend is sought that keeps the hard limits alone. */
   readonly progress: (search: Search | null) => Progress;
@@ -42,7 +42,7 @@ export function* leastMiss<P>(
   { clock, until, progress }: Going<P>,
   precision: Search['precision'] = 'usual',
 ): Run<P, Nearest | 'none' | 'unknown'> {
-  const settled = performance.now() + (until - performance.now()) * ALLOWED_SHARE;
+  const settled = clock.now() + (until - clock.now()) * ALLOWED_SHARE;
   const listening = { clock, until: settled, progress: () => progress(null) };
   const start = yield* allowedBlend(problem, listening);
   if (start === 'none' || start === 'unknown') return start;

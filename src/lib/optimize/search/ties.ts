@@ -23,7 +23,7 @@ const WORK_LEAST = 20_000;
 /** Time and work a tie may take. */
 export interface TieRoom<Progress> {
   readonly clock: Clock;
-  /** As `performance.now()` tells it, ms. */
+  /** Time to stop, as the clock tells it, ms. */
   readonly until: number;
   /** Nodes looked at for the best blend. */
   readonly nodes: number;

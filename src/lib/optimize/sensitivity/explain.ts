@@ -87,7 +87,7 @@ export function* explaining(
   const stated = yield* heardStating(model, brief, clock, () => known);
   if (!stated.ok) return stated;
   const designedFor = { model, brief, problem: stated.value, blend };
-  const seeking = reasonFor(designedFor, blend.misses.length > 0, clock.deadline);
+  const seeking = reasonFor(designedFor, blend.misses.length > 0, clock);
   const reason = yield* listening(clock, seeking, () => known);
   const stopped = 'Stopped before the wishes were priced.';
   if (!reason) return success({ ...known, unpriced: stopped });
@@ -121,7 +121,7 @@ export function* explainingWithout(
   }
   const settled = yield* listening(clock, settlingOf(model, brief, blend.additions), () => null);
   const designedFor = { model, brief, problem: stated.value, blend };
-  const part = reasonWithout(designedFor, settled, hop, clock.deadline);
+  const part = reasonWithout(designedFor, settled, hop, clock);
   const found = yield* listening(clock, part, () => null);
   if (found) return success(found);
   const message = 'the question was stopped before it was answered';

@@ -8,7 +8,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { withUsualDoses } from '#optimize/problem/usual-doses.ts';
 import { membersOf, withLimits, type Member } from './iis-members.ts';
 import { stating } from '#optimize/problem/stating.ts';
-import type { Resting } from '#optimize/pacing/clock.ts';
+import type { Clock, Resting } from '#optimize/pacing/clock.ts';
 import { Search } from '#optimize/search/search.ts';
 
 /** Subsets looked at when a smaller clash is sought. */
@@ -23,14 +23,14 @@ const NODES_MAX = 20_000;
 type Possible = boolean | null;
 
 /** Whether some blend meets a brief. */
-export function* meetable(model: Model, brief: Brief, until: number): Resting<Possible> {
+export function* meetable(model: Model, brief: Brief, clock: Clock): Resting<Possible> {
   const stated = yield* stating(model, brief);
   // A brief that cannot even be stated (a required hop without room) cannot be met.
   if (!stated.ok) return false;
   const search = new Search(stated.value, 'objective', 0, 0);
   while (search.step()) {
     if (search.incumbent) return true;
-    if (performance.now() > until || search.nodes > NODES_MAX) return null;
+    if (clock.over || search.nodes > NODES_MAX) return null;
     yield;
   }
   return search.incumbent !== null;
@@ -70,16 +70,16 @@ function* leastChange(
   model: Model,
   brief: Brief,
   { of, side, asked, without, at, idle, width, whole }: Member,
-  until: number,
+  clock: Clock,
 ): Resting<ClashMember> {
   const common = { wish: wishPath(of), side, asked };
-  const alone = yield* meetable(model, without(brief), until);
+  const alone = yield* meetable(model, without(brief), clock);
   if (alone !== true || !at || asked === null) {
     return { ...common, holds_at: null, fails_at: null, enough_alone: alone };
   }
   const holds = (figure: number, stepped: boolean) => {
     const limits = stepped ? brief.limits : withLimits(brief, { weigh_step_g: undefined }).limits;
-    return meetable(model, at({ ...brief, limits }, figure), until);
+    return meetable(model, at({ ...brief, limits }, figure), clock);
   };
   const direction = idle > asked ? 1 : -1;
   let fails = asked;
@@ -115,16 +115,13 @@ function* leastChange(
   return { ...common, holds_at: good, fails_at: fails, enough_alone: true };
 }
 
-/**
- * The clash of a brief that no blend meets; `null` where that was not proven in time.
- * @param until time to stop, as `performance.now()` tells it.
- */
-export function* clashing(model: Model, asked: Brief, until: number): Resting<Clash | null> {
+/** The clash of a brief that no blend meets; `null` where that was not proven in time. */
+export function* clashing(model: Model, asked: Brief, clock: Clock): Resting<Clash | null> {
   const limits = withUsualDoses(model, asked.limits, { ...asked, additions: asked.keep ?? [] });
   const brief = { ...asked, limits };
   const members = membersOf(brief);
   const impossible = function* (kept: readonly Member[]): Resting<Possible> {
-    const answer = yield* meetable(model, onlyThese(brief, members, kept), until);
+    const answer = yield* meetable(model, onlyThese(brief, members, kept), clock);
     return answer === null ? null : !answer;
   };
   let clash = members;
@@ -154,7 +151,7 @@ export function* clashing(model: Model, asked: Brief, until: number): Resting<Cl
     }
   }
   const found: ClashMember[] = [];
-  for (const member of clash) found.push(yield* leastChange(model, brief, member, until));
+  for (const member of clash) found.push(yield* leastChange(model, brief, member, clock));
   return { members: found, irreducible, smallest };
 }
 

@@ -3,6 +3,7 @@
 import type { Blend, Clash, Price, WhyNot } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
+import type { Clock } from '#optimize/pacing/clock.ts';
 import { clashing } from './iis.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { buysPackages, withPackages } from '#optimize/problem/packages.ts';
@@ -47,15 +48,15 @@ export interface DesignedFor {
 /**
  * The reason to give for a blend.
  * @param missed whether it is what is left where no blend meets the brief.
- * @param until time to stop looking for a clash, as `performance.now()` tells it.
+ * @param clock says when to stop looking for a clash.
  */
 export function* reasonFor(
   { model, brief, problem, blend }: DesignedFor,
   missed: boolean,
-  until: number,
+  clock: Clock,
 ): Generator<undefined, Reason> {
   if (brief.minimise === 'closest') return { kind: 'unpriced', why: CLOSENESS_UNPRICED };
-  if (missed) return { kind: 'clash', seeking: clashing(model, brief, until) };
+  if (missed) return { kind: 'clash', seeking: clashing(model, brief, clock) };
   const settled = yield* settlingOf(model, brief, blend.additions);
   if (settled) return { kind: 'priced', settled, seeking: pricing(settled) };
   return { kind: 'unpriced', why: buysPackages(problem) ? PACKAGES_UNPRICED : SEVERAL_UNPRICED };
@@ -71,15 +72,16 @@ export function dosesOf({ problem, brief, blend }: Omit<DesignedFor, 'model'>): 
 /**
  * Why a hop is not in a blend.
  * @param settled the blend's best doses; `null` where they could not be settled.
+ * @param clock says when to stop proving.
  */
 export function reasonWithout(
   designed: DesignedFor,
   settled: SettledBlend | null,
   hop: string,
-  until: number,
+  clock: Clock,
 ): Generator<undefined, WhyNot> {
   const { model, brief, problem, blend } = designed;
   // What the blend comes to, as the search counts it.
   const objective = fixedObjective(problem.fixed, brief) + objectiveOf(problem, dosesOf(designed));
-  return whyNot(model, brief, problem, blend, settled, objective, hop, until);
+  return whyNot(model, brief, problem, blend, settled, objective, hop, clock);
 }

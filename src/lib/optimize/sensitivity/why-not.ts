@@ -9,7 +9,7 @@ import { gradientOf, wishOf, type Bound } from './bounds.ts';
 import { additionsOf } from '#optimize/problem/check.ts';
 import { varietyKey } from '#optimize/problem/candidates.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
-import type { Resting } from '#optimize/pacing/clock.ts';
+import type { Clock, Resting } from '#optimize/pacing/clock.ts';
 import { unstepped, type SettledBlend } from './shadow-prices.ts';
 import { fixedSupport } from '#optimize/search/fixed-support.ts';
 import { stating } from '#optimize/problem/stating.ts';
@@ -111,7 +111,7 @@ function* leverNeeds(
 
 /**
  * Why a hop is not in the blend of `settled` (`null` where that could not be settled).
- * @param until time to stop proving, as `performance.now()` tells it.
+ * @param clock says when to stop proving.
  */
 export function* whyNot(
   model: Model,
@@ -121,7 +121,7 @@ export function* whyNot(
   settled: SettledBlend | null,
   objective: number,
   hop: string,
-  until: number,
+  clock: Clock,
 ): Generator<undefined, WhyNot> {
   const key = varietyKey(model, hop);
   const none = { hop, reason: null, with_it: null, reduced_cost_per_g: null, levers: [] };
@@ -143,7 +143,7 @@ export function* whyNot(
     0,
   );
   while (room && search.step()) {
-    if (performance.now() > until) break;
+    if (clock.over) break;
     yield;
   }
   const { incumbent, bound, done } = search.state;
