@@ -4,14 +4,26 @@ import { z } from './zod.ts';
 /** What is told of a part that is missing or wrong (shared/reading/check.ts); nothing if nothing is given. */
 const meant = (meaning: string | undefined) => (meaning === undefined ? [] : [z.describe(meaning)]);
 
+/** A figure of a document in a unit of units.ts, as in `figure<Celsius>(30, 100)`; `number` has none. */
+export type FigureIn<Unit extends number> = z.ZodMiniType<Unit, Unit>;
+
 /** A figure of a document, from `min` up to `max`. */
-export function figure(min: number, max: number, meaning?: string): z.ZodMiniNumber {
-  return z.number().check(z.minimum(min), z.maximum(max), ...meant(meaning));
+export function figure<Unit extends number = number>(
+  min: NoInfer<Unit>,
+  max: NoInfer<Unit>,
+  meaning?: string,
+): FigureIn<Unit> {
+  const schema = z.number().check(z.minimum(min), z.maximum(max), ...meant(meaning));
+  return schema as unknown as FigureIn<Unit>;
 }
 
 /** A figure above 0 and up to `max`. */
-export function positive(max: number, meaning?: string): z.ZodMiniNumber {
-  return z.number().check(z.positive(), z.maximum(max), ...meant(meaning));
+export function positive<Unit extends number = number>(
+  max: NoInfer<Unit>,
+  meaning?: string,
+): FigureIn<Unit> {
+  const schema = z.number().check(z.positive(), z.maximum(max), ...meant(meaning));
+  return schema as unknown as FigureIn<Unit>;
 }
 
 /** A whole number from `min` up to `max`. */

@@ -3,6 +3,7 @@
 // change of the stock or the design does not change history, and either can be predicted as it stands.
 import { COMPOUNDS } from '#shared/ids.ts';
 import { above, figure, positive, rule } from '#shared/rules.ts';
+import type { Grams, Litres, MicrogramsPerLitre } from '#shared/units.ts';
 import { z } from '#shared/zod.ts';
 import { BEER_L_MAX, DOSE_G_PER_L_MAX, NAME_MAX, scheduleSchema } from './brief.ts';
 import { noteSchema, recordId } from './record.ts';
@@ -22,7 +23,7 @@ export const measuredSchema = z
     final_gravity_sg: z.optional(
       gravity.check(z.describe('the specific gravity after fermentation')),
     ),
-    packaged_l: z.optional(positive(BEER_L_MAX, 'the volume packaged, in L')),
+    packaged_l: z.optional(positive<Litres>(BEER_L_MAX, 'the volume packaged, in L')),
     ibu: z.optional(figure(0, 1000, 'the bitterness, in IBU')),
     ph: z.optional(figure(2, 8, 'the pH of the beer')),
   })
@@ -40,16 +41,16 @@ export type BeerMeasured = z.infer<typeof measuredSchema>;
 /** A laboratory's figure of the beer. */
 export const labFigureSchema = z.strictObject({
   compound: z.enum(COMPOUNDS).check(z.describe('the compound')),
-  ug_per_l: figure(0, 1e7, 'its concentration in the beer, in ug/L'),
+  ug_per_l: figure<MicrogramsPerLitre>(0, 1e7, 'its concentration in the beer, in ug/L'),
   /** Standard deviation of the figure. */
-  sd_ug_per_l: z.optional(figure(0, 1e7, 'its standard deviation, in ug/L')),
+  sd_ug_per_l: z.optional(figure<MicrogramsPerLitre>(0, 1e7, 'its standard deviation, in ug/L')),
 });
 export type LabFigure = z.infer<typeof labFigureSchema>;
 
 /** Grams of a lot of the stock that went into the brew. */
 export const drawnSchema = z.strictObject({
   lot: recordId.check(z.describe('the id of the lot')),
-  grams: positive(BEER_L_MAX * DOSE_G_PER_L_MAX, 'the grams taken from the lot'),
+  grams: positive<Grams>(BEER_L_MAX * DOSE_G_PER_L_MAX, 'the grams taken from the lot'),
 });
 export type Drawn = z.infer<typeof drawnSchema>;
 

@@ -2,6 +2,7 @@
 // These are the documents of the command line, the app and its files alike; field names carry units.
 // Limits on size are here once, so that every entrance refuses the same things. Descriptions are
 // here once too: they are what a person is told when a field is missing (shared/reading/check.ts).
+import type { Celsius, Grams, GramsPerLitre, Litres, Months, UnitOf } from '#shared/units.ts';
 import { z } from '#shared/zod.ts';
 import {
   ANALYTES,
@@ -13,7 +14,7 @@ import {
   YEASTS,
   type AnalyteId,
 } from '#shared/ids.ts';
-import { above, count, figure, positive, rule } from '#shared/rules.ts';
+import { above, count, figure, positive, rule, type FigureIn } from '#shared/rules.ts';
 import { nameItsStages, STAGES_SOUND } from './stage-names.ts';
 import { figuresByStage, stageKeySchema, stagesSchema } from '#shared/stages/stages.ts';
 
@@ -21,12 +22,12 @@ import { figuresByStage, stageKeySchema, stagesSchema } from '#shared/stages/sta
 export const HARVEST_YEAR_MIN = 1950;
 export const HARVEST_YEAR_MAX = 2100;
 /** Largest batch taken, L of beer. */
-export const BEER_L_MAX = 1_000_000;
+export const BEER_L_MAX: Litres = 1_000_000;
 /** Largest dose of one addition taken, g per L of beer: beyond it the mash tun is all hops. */
-export const DOSE_G_PER_L_MAX = 100;
+export const DOSE_G_PER_L_MAX: GramsPerLitre = 100;
 /** Smallest package and finest weighing step taken, g: below them figures run out of digits. */
-export const PACKAGE_G_MIN = 1;
-export const WEIGH_STEP_G_MIN = 0.01;
+export const PACKAGE_G_MIN: Grams = 1;
+export const WEIGH_STEP_G_MIN: Grams = 0.01;
 /** Largest intensity an axis can be wished for; 6 is dominant. */
 export const INTENSITY_MAX = 10;
 
@@ -46,7 +47,7 @@ function analyteMax(analyte: AnalyteId): number {
 
 const analysisFigures = Object.fromEntries(
   ANALYTES.map((a) => [a, z.optional(figure(0, analyteMax(a)))]),
-) as Record<AnalyteId, z.ZodMiniOptional<z.ZodMiniNumber>>;
+) as { [Analyte in AnalyteId]: z.ZodMiniOptional<FigureIn<UnitOf<Analyte>>> };
 
 /** What the parts of an oil may add up to, % of oil. */
 export const WHOLE_OIL_PCT = 100;
@@ -82,10 +83,10 @@ export type Analysis = z.infer<typeof analysisSchema>;
 
 export const batchSchema = z
   .strictObject({
-    beer_l: positive(BEER_L_MAX, 'the volume of finished beer before dry-hop losses, in L'),
+    beer_l: positive<Litres>(BEER_L_MAX, 'the volume of finished beer before dry-hop losses, in L'),
     yeast: z.enum(YEASTS).check(z.describe('the kind of yeast')),
     /** Its own thiol precursors count. */
-    malt_g_per_l: figure(0, 1000, 'the malt per litre of beer, in g/L'),
+    malt_g_per_l: figure<GramsPerLitre>(0, 1000, 'the malt per litre of beer, in g/L'),
     /** Kept with the brief, not used by the aroma equations. */
     gravity_sg: z.optional(figure(0.99, 1.2, 'the original specific gravity')),
     /** Planned for the package; without it no pressure can be told. */
@@ -93,7 +94,9 @@ export const batchSchema = z
       positive(6, 'the planned carbon dioxide in the package, in volumes per volume'),
     ),
     /** How warm the packaged beer is kept. */
-    shelf_temp_c: z.optional(figure(-2, 40, 'the temperature the packaged beer is kept at, in C')),
+    shelf_temp_c: z.optional(
+      figure<Celsius>(-2, 40, 'the temperature the packaged beer is kept at, in C'),
+    ),
   })
   .check(z.describe('the volume of beer, the yeast and the malt'));
 export type Batch = z.infer<typeof batchSchema>;
@@ -150,12 +153,12 @@ export const targetSchema = z
   .check(z.describe('the wishes by aroma axis, like "citrus": {"at_least": 3}'));
 export type Target = z.infer<typeof targetSchema>;
 
-const grams = figure(0, BEER_L_MAX * DOSE_G_PER_L_MAX, 'the weight in g');
+const grams = figure<Grams>(0, BEER_L_MAX * DOSE_G_PER_L_MAX, 'the weight in g');
 const money = figure(0, 1e9);
 const form = z.enum(FORMS).check(z.describe('the form of the hop'));
 
 /** Largest total dose of one stage, g/L. */
-export const stageMostSchema = figure(0, DOSE_G_PER_L_MAX);
+export const stageMostSchema = figure<GramsPerLitre>(0, DOSE_G_PER_L_MAX);
 
 export const limitsSchema = z
   .strictObject({
@@ -164,7 +167,7 @@ export const limitsSchema = z
     /** Different hops (varieties) to choose, 1 or more; kept additions do not count. */
     hops_at_most: z.optional(count(1, 50)),
     /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
-    leaf_g_per_l_after_mash_at_most: z.optional(figure(0, DOSE_G_PER_L_MAX)),
+    leaf_g_per_l_after_mash_at_most: z.optional(figure<GramsPerLitre>(0, DOSE_G_PER_L_MAX)),
     /** Largest part of the hop weight any one variety may make up; kept additions count. */
     share_at_most: z.optional(
       positive(1, 'the largest share of the hop weight for each variety, as a fraction like 0.5'),
@@ -172,7 +175,7 @@ export const limitsSchema = z
     /** Least grams of one lot at one stage, if used there at all; kept additions do not count. */
     smallest_addition_g: z.optional(grams),
     /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */
-    weigh_step_g: z.optional(figure(WEIGH_STEP_G_MIN, 1e6, 'the weighing step in g')),
+    weigh_step_g: z.optional(figure<Grams>(WEIGH_STEP_G_MIN, 1e6, 'the weighing step in g')),
     cost_at_most: z.optional(money),
     /** Least share of drawn lots in which every wish and the bitterness window hold; 0: none is asked. */
     holds_in_lots_at_least: z.optional(
@@ -207,7 +210,7 @@ export function stageMostOf(path: string): string | null {
 }
 
 /** The limit on a stage, g/L; `undefined` where there is none. */
-export function stageMost(limits: Limits, key: string): number | undefined {
+export function stageMost(limits: Limits, key: string): GramsPerLitre | undefined {
   const mosts = limits.stage_at_most_g_per_l ?? {};
   return Object.hasOwn(mosts, key) ? mosts[key] : undefined;
 }
@@ -223,12 +226,12 @@ export type Packing = (typeof PACKINGS)[number];
  */
 export const storageSchema = z
   .strictObject({
-    months: z.optional(figure(0, 120, 'the age since harvest in months')),
-    temp_c: z.optional(figure(-40, 50, 'the temperature it was kept at, in C')),
+    months: z.optional(figure<Months>(0, 120, 'the age since harvest in months')),
+    temp_c: z.optional(figure<Celsius>(-40, 50, 'the temperature it was kept at, in C')),
     packed: z.optional(z.enum(PACKINGS).check(z.describe('how it is packed: sealed or opened'))),
     /** Hop storage index, A275/A325; about 0.25 when fresh. */
     storage_index: z.optional(figure(0.1, 2, 'the hop storage index')),
-    months_since_analysis: z.optional(figure(0, 120, 'the age of its analysis in months')),
+    months_since_analysis: z.optional(figure<Months>(0, 120, 'the age of its analysis in months')),
   })
   .check(
     z.refine(
@@ -249,7 +252,7 @@ export const storageSchema = z
 /** How a lot was kept, and for how long. */
 export type Storage = z.infer<typeof storageSchema>;
 
-const packageG = figure(
+const packageG = figure<Grams>(
   PACKAGE_G_MIN,
   BEER_L_MAX * DOSE_G_PER_L_MAX,
   'the weight of one package in g',

@@ -2,6 +2,7 @@
 // document in the browser's database, in a workspace file and, one design of it, in a share link.
 // Answers are not in it, only the additions of the last blend: they are computed anew when needed.
 import { figure, rule } from '#shared/rules.ts';
+import type { Celsius } from '#shared/units.ts';
 import { z } from '#shared/zod.ts';
 import {
   additionSchema,
@@ -76,7 +77,7 @@ export const savedLotSchema = z
         z.describe('the day the pack was opened, like 2026-03-31'),
       ),
     ),
-    storage_temp_c: z.optional(figure(-80, 50, 'the storage temperature in C, like -18')),
+    storage_temp_c: z.optional(figure<Celsius>(-80, 50, 'the storage temperature in C, like -18')),
     pack: z.optional(z.enum(PACKS).check(z.describe('how the lot is packed'))),
     /** Hop storage index, the ratio of absorbances at 275 and 325 nm; about 0.25 when fresh. */
     storage_index: z.optional(figure(0, 3, 'the hop storage index')),

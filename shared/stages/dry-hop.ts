@@ -1,5 +1,6 @@
 // The dry hop as a stage of a document: hops in cold beer, with or without live yeast.
 import { count, figure } from '#shared/rules.ts';
+import type { Celsius, Hours } from '#shared/units.ts';
 import { z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
@@ -10,8 +11,8 @@ export const CREEP_CAUTION =
 export const dryHop = kindOfStage({
   name: 'Dry hop',
   conditions: z.strictObject({
-    temp_c: figure(-2, 35, 'the dry-hop temperature in C'),
-    hours: figure(0, 2000, 'the contact time in hours'),
+    temp_c: figure<Celsius>(-2, 35, 'the dry-hop temperature in C'),
+    hours: figure<Hours>(0, 2000, 'the contact time in hours'),
     mixed: z._default(z.boolean().check(z.describe('whether the hops are kept in motion')), false),
     live_yeast: z._default(
       z.boolean().check(z.describe('whether live yeast is still at work')),

@@ -2,7 +2,7 @@
 // A key is the name of the stage; one that is the name of a kind needs no `kind`.
 import { isFields, type Fields } from '#shared/fields.ts';
 import { nearestName } from '#shared/names.ts';
-import { rule } from '#shared/rules.ts';
+import { rule, type FigureIn } from '#shared/rules.ts';
 import { z } from '#shared/zod.ts';
 import { isStageKind, kindNamed, STAGE_KINDS, type ConditionsOf, type StageKind } from './kinds.ts';
 
@@ -74,7 +74,7 @@ function byStage<Part extends z.ZodMiniType>(
 }
 
 /** Figures by the names of stages. */
-export function figuresByStage(figure: z.ZodMiniNumber) {
+export function figuresByStage<Unit extends number>(figure: FigureIn<Unit>) {
   return byStage(figure);
 }
 

@@ -9,6 +9,8 @@ import { given } from '#engine/symbols/rows.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
+import type { Addition, Analysis, Limits } from '#shared/schemas/brief.ts';
+import type { ConditionsOf } from '#shared/stages/kinds.ts';
 import {
   toShown,
   toStored,
@@ -61,6 +63,21 @@ describe('does not compile', () => {
     // @ts-expect-error g/L for the grams of an addition
     const addition: Pick<LotAddition, 'grams'> = { grams: gramsPerLitre };
     expect(addition.grams).toBe(20);
+  });
+
+  it('a field of another unit in a document', () => {
+    // @ts-expect-error minutes for the temperature of a steep
+    const steep: ConditionsOf<'hot_steep'> = { temp_c: minutes, minutes, closed: false };
+    // @ts-expect-error hours for the minutes of a boil
+    const boil: ConditionsOf<'boil'> = { minutes: hours };
+    // @ts-expect-error g/L for the grams of an addition
+    const addition: Pick<Addition, 'grams'> = { grams: gramsPerLitre };
+    // @ts-expect-error g for the most of a stage in g/L
+    const most: Limits['stage_at_most_g_per_l'] = { boil: grams };
+    // @ts-expect-error g/L for the oil of an analysis in mL/100 g
+    const analysis: Analysis = { total_oil_ml_per_100g: gramsPerLitre };
+    expect([steep.temp_c, boil.minutes, addition.grams]).toEqual([20, 20, 20]);
+    expect(most).toEqual({ boil: analysis.total_oil_ml_per_100g });
   });
 
   it('a figure of another unit in the search', () => {

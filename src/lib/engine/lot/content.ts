@@ -64,7 +64,7 @@ function inProduct(
  */
 function lossRate(lines: Lines, lot: Lot): Line | null {
   const { packed } = lot.storage ?? {};
-  const temp = storageLeaf(lot, 'temp_c', 'Kept at', 'C');
+  const temp = storageLeaf(lot, 'temp_c', 'Kept at');
   if (!temp || packed === undefined) return null;
   const { model } = lines;
   return lines.onceOf(lot, 'rate', () => {
@@ -99,7 +99,7 @@ function sinceOf(lot: Lot, analyte: AnalyteId): 'harvest' | 'analysis' {
 export function ageOf(lines: Lines, lot: Lot, since: 'harvest' | 'analysis'): Line | null {
   const { model } = lines;
   const name = `Age of ${lotName(lot)} since ${since}`;
-  const index = storageLeaf(lot, 'storage_index', 'Storage index', '-');
+  const index = storageLeaf(lot, 'storage_index', 'Storage index');
   if (since === 'harvest' && index) {
     return lines.onceOf(lot, `age ${since}`, () => {
       const tenfold = log10(over(index, parameter(model, 'storage.index_fresh')));
@@ -110,7 +110,7 @@ export function ageOf(lines: Lines, lot: Lot, since: 'harvest' | 'analysis'): Li
   }
   const rate = lossRate(lines, lot);
   const field = since === 'harvest' ? 'months' : 'months_since_analysis';
-  const past = storageLeaf(lot, field, `Months since ${since}`, 'months');
+  const past = storageLeaf(lot, field, `Months since ${since}`);
   if (!rate || !past || past.value === 0) return null;
   return lines.onceOf(lot, `age ${since}`, () =>
     line(name, 'ln of what is lost', 'storage', times(rate, past)),

@@ -131,16 +131,25 @@ export function cysShare(model: Model, lot: Lot): Leaf {
   return ofLot(lot, CYS_SHARE, () => parameter(model, 'precursor.cys_share'))!;
 }
 
-/** What was told of how a lot was kept: a number. */
+/** The figures told of how a lot was kept, by unit. */
+const STORAGE_UNITS = {
+  months: 'months',
+  temp_c: 'C',
+  storage_index: '-',
+  months_since_analysis: 'months',
+} as const;
+
+/** A figure told of how a lot was kept; `null` where it was not told. */
 export function storageLeaf(
   lot: Lot,
-  field: 'months' | 'temp_c' | 'storage_index' | 'months_since_analysis',
+  field: keyof typeof STORAGE_UNITS,
   name: string,
-  unit: string,
 ): Leaf | null {
   const value = lot.storage?.[field];
   return ofLot(lot, `storage.${field}`, () =>
-    value === undefined ? null : given(`storage.${field}`, value, name, unit),
+    value === undefined
+      ? null
+      : given<string>(`storage.${field}`, value, name, STORAGE_UNITS[field]),
   );
 }
 
