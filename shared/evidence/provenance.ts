@@ -148,7 +148,7 @@ const WHY: Provenance = {
 };
 
 /** Kinds of answers: the verbs of the command line, and the curve of a design. */
-export type AnswerKind = 'predict' | 'design' | 'swap' | 'save' | 'tradeoff' | 'sheet';
+export type AnswerKind = 'predict' | 'design' | 'swap' | 'save' | 'tradeoff' | 'sheet' | 'learn';
 
 /** Exactly one pattern for every number an answer may hold; cells of the blends in it come on top. */
 export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
@@ -207,6 +207,15 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
     'expected.axes.*.intensity': ['equation/intensity'],
     'expected.axes.*.low': [BAND, 'equation/intensity'],
     'expected.axes.*.high': [BAND, 'equation/intensity'],
+  },
+  learn: {
+    'learned.**': ['equation/learning'],
+    'beers.*.notes.*.**': ['equation/learning', 'equation/intensity'],
+    'moved.*.*.*': ['equation/learning'],
+    'error.*': ['equation/learning'],
+    'next.*.*': ['equation/learning'],
+    'disagreements.*.*': ['equation/learning'],
+    agreement: ['equation/learning'],
   },
   tradeoff: {
     milliseconds: ['search/milliseconds'],

@@ -32,6 +32,7 @@ async function answered(
 ): Promise<Outcome<Answered>> {
   const { verb, timeLimitSeconds, alternatives, tradeoff, explain, holdInShare } = command;
   if (verb === 'predict') return (await import('./predict.ts')).predictText(text, command.doubt);
+  if (verb === 'learn') return (await import('./learn.ts')).learnText(text, new Date());
   const line = (await import('./progress.ts')).progressLine(process.stderr);
   const request = {
     ...(stock && { stock }),

@@ -6,7 +6,16 @@ import { z } from '#shared/zod.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { BLENDS_MAX } from '#optimize/questions/options.ts';
 
-export const VERBS = ['predict', 'design', 'swap', 'save', 'sheet', 'hops', 'source'] as const;
+export const VERBS = [
+  'predict',
+  'design',
+  'swap',
+  'save',
+  'sheet',
+  'learn',
+  'hops',
+  'source',
+] as const;
 export type Verb = (typeof VERBS)[number];
 
 /** How a brew sheet is written. */
@@ -48,6 +57,7 @@ export const HELP = `Predict what a hop schedule gives, design the lightest blen
   npm run --silent cli -- swap FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- sheet FILE [--json|--ics|--html] [--date YYYY-MM-DD] [--stock FILE.csv]
+  npm run --silent cli -- learn TASTINGS [--json]
   npm run --silent cli -- hops [--json] [--dose G_PER_L]
   npm run --silent cli -- source ID [--json]
 
@@ -59,6 +69,8 @@ FILE is a JSON document, or - for standard input.
   save     a schedule with prices, perhaps with candidates: the cheapest and the lightest blend
            nobody should notice (examples of both: seeds/schedules)
   sheet    a schedule, or a brief for the sheet of its first blend: the brew day step by step
+  learn    batches as brewed with their tastings and lab figures, or a workspace the page saved:
+           what they change in the model, and what would teach most next (example: seeds/tastings)
   hops     every hop of the table alone as a dry hop, with its aroma and its figures
   source   what an id stands for: value, range, status, sources, formula. Every JSON answer has
            "provenance", which gives the ids of each figure by a pattern of its path

@@ -54,7 +54,7 @@ export function sharedUnknowns(model: Model): ReadonlyMap<string, SharedUnknown>
 }
 
 /** Standard deviation left of a score that was 1. */
-function sdLeft({ joint = [] }: LearnedFigure): number {
+export function sdLeft({ joint = [] }: Pick<LearnedFigure, 'joint'>): number {
   return Math.sqrt(Math.max(0, 1 - joint.reduce((sum, part) => sum + part * part, 0)));
 }
 

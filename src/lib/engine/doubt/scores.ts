@@ -62,7 +62,7 @@ export function figureSlopeAt(range: Interval, score: number): number {
 }
 
 /** Score of the 90 % point. */
-const Z90 = 1.2815515655446004;
+export const Z90 = 1.2815515655446004;
 const WAY_90 = shareOfWay(Z90);
 
 /**

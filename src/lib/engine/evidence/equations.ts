@@ -55,6 +55,15 @@ const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sour
     buildsOn: ['signal'],
     reads: ['cell', 'weight'],
   },
+  learning: {
+    formulas: [
+      'least of ½ sum of scores² + misfit of every score and lab figure, a score of 0 being the middle of a range',
+      'what is left of the doubt: (1 + slopes · slopes / noise²)^−1 at that place',
+    ],
+    parameters: [],
+    buildsOn: ['intensity', 'ibu', 'concentration'],
+    reads: ['cell', 'threshold', 'weight'],
+  },
   noticeable: {
     formulas: ['signal before/(1 + aroma.jnd) ≤ signal ≤ signal before × (1 + aroma.jnd)'],
     parameters: ['aroma.jnd'],

@@ -4,13 +4,17 @@
 import { AXES, type AxisId } from '#shared/ids.ts';
 import { solvedBelow } from '#engine/doubt/cholesky.ts';
 import { normalShare } from '#engine/doubt/scores.ts';
+import type { LabId } from './evidence.ts';
 import type { Posterior } from './fit.ts';
 
 /** Chance by which one of the places looked at may be named though nothing is wrong. */
 const ALARM = 0.05;
 
 export interface Disagreement {
-  readonly at: { readonly axis: AxisId } | { readonly batch: string };
+  readonly at:
+    | { readonly axis: AxisId }
+    | { readonly batch: string }
+    | { readonly batch: string; readonly lab: LabId };
   /** Whether the evidence lies above what the model can reach, or below. */
   readonly side: 'above' | 'below';
   /** Chance of so much or more if the ranges hold, with regard to how many places were looked at. */
@@ -31,8 +35,21 @@ export function disagreements(posterior: Posterior): Disagreement[] {
     })),
     ...batches.map(({ of: { id } }, b) => ({
       at: { batch: id },
-      isIn: (i: number) => curves[observations[i]!.curve]!.batch === b,
+      isIn: (i: number) => {
+        const { batch, of } = curves[observations[i]!.curve]!;
+        return batch === b && 'axis' in of;
+      },
     })),
+    ...curves.flatMap(({ batch, of }, c) =>
+      'lab' in of
+        ? [
+            {
+              at: { batch: batches[batch]!.of.id, lab: of.lab },
+              isIn: (i: number) => observations[i]!.curve === c,
+            },
+          ]
+        : [],
+    ),
   ];
   const looked = places.flatMap(({ at, isIn }) => {
     const members = Float64Array.from({ length: n }, (_, i) => (isIn(i) ? 1 : 0));

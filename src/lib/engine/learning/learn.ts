@@ -1,19 +1,22 @@
 // The whole answer to "what do my tastings change": what is learned, how far the model was off before and
 // is now, what moved, whether evidence and model disagree, and what would teach most next.
 import { mean } from 'simple-statistics';
+import type { Interval } from '#shared/interval.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import { SCORE_MAX } from '#shared/schemas/tasting.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { rootOf, solved, solvedBelow } from '#engine/doubt/cholesky.ts';
+import { learnedModel, sdLeft, sharedUnknowns } from '#engine/doubt/learned.ts';
+import { figureAt, Z90 } from '#engine/doubt/scores.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { AXES } from '#shared/ids.ts';
 import { disagreements, type Disagreement } from './disagreement.ts';
 import type { Tasted } from './evidence.ts';
 import { BIAS_SD, fitted, type Posterior } from './fit.ts';
-import { learnedOfFit } from './learning.ts';
+import { designIn, learnedOfFit } from './learning.ts';
 import { SCORE_MIN } from './likelihood.ts';
 import { nextEvidence, type NextEvidence } from './next.ts';
-import { agreementOf, commonTable } from './panel.ts';
+import { agreementOf, commonTable, panelOf, type PanelNote } from './panel.ts';
 
 /** Mean distance between panel and prediction, in points. */
 export interface TastingError {
@@ -25,8 +28,19 @@ export interface TastingError {
   readonly ahead: number;
 }
 
+/** One note of one beer: the panel beside what the model says of it. */
+export interface BeerNote extends PanelNote {
+  /** As published, and with what was learned. */
+  readonly before: number;
+  readonly after: number;
+}
+
 export interface Lesson {
   readonly learned: Learned;
+  /** By id of the batch. */
+  readonly beers: Readonly<Record<string, readonly BeerNote[]>>;
+  /** Figures that moved or narrowed, those that moved furthest in parts of their doubt first. */
+  readonly moved: readonly Moved[];
   /** `null` where nobody tasted. */
   readonly error: TastingError | null;
   readonly disagreements: readonly Disagreement[];
@@ -93,6 +107,47 @@ function errorOf(model: Model, posterior: Posterior): TastingError | null {
   return before === null || after === null || ahead === null ? null : { before, after, ahead };
 }
 
+/** A figure that was learned: its 10 and 90 % points and its middle, as published and now. */
+export interface Moved {
+  readonly id: string;
+  readonly before: Interval;
+  readonly after: Interval;
+}
+
+function movedOf(model: Model, { parameters }: Learned): Moved[] {
+  const all = sharedUnknowns(model);
+  return Object.entries(parameters)
+    .flatMap(([id, figure]) => {
+      const range = all.get(id)?.range;
+      const { score } = figure;
+      if (!range || score === undefined) return [];
+      const points = (middle: number, sd: number): Interval => ({
+        low: figureAt(range, middle - Z90 * sd),
+        central: figureAt(range, middle),
+        high: figureAt(range, middle + Z90 * sd),
+      });
+      return [{ id, score, before: points(0, 1), after: points(score, sdLeft(figure)) }];
+    })
+    .sort((a, b) => Math.abs(b.score) - Math.abs(a.score))
+    .map(({ id, before, after }) => ({ id, before, after }));
+}
+
+function beersOf(model: Model, learned: Learned, batches: readonly Tasted[]): Lesson['beers'] {
+  const after = learnedModel(model, learned);
+  const entries = batches.map(({ id, design, scores }): [string, BeerNote[]] => {
+    const [plain, taught] = [
+      predictPoint(model, design),
+      predictPoint(after, designIn(after, design)),
+    ];
+    const notes = panelOf(scores).map((note): BeerNote => {
+      const a = AXES.indexOf(note.axis);
+      return { ...note, before: plain.intensities[a]!, after: taught.intensities[a]! };
+    });
+    return [id, notes];
+  });
+  return Object.fromEntries(entries);
+}
+
 /** What batches teach. There must be at least one score or lab figure among them. */
 export function learn(
   model: Model,
@@ -100,8 +155,11 @@ export function learn(
   named: Pick<Learned, 'version' | 'made'>,
 ): Lesson {
   const posterior = fitted(model, batches);
+  const learned = learnedOfFit(model, posterior, named);
   return {
-    learned: learnedOfFit(model, posterior, named),
+    learned,
+    beers: beersOf(model, learned, batches),
+    moved: movedOf(model, learned),
     error: errorOf(model, posterior),
     disagreements: disagreements(posterior),
     next: nextEvidence(posterior),

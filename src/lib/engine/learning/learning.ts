@@ -7,7 +7,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { findHop, type Lot } from '#engine/lot/composition.ts';
 import { quantilesOf, sampleDesign } from '#engine/doubt/bands.ts';
 import { directionsOf, solvedBelow } from '#engine/doubt/cholesky.ts';
-import { learnedModel, parameterKey, sharedUnknowns } from '#engine/doubt/learned.ts';
+import { learnedModel, parameterKey, sdLeft, sharedUnknowns } from '#engine/doubt/learned.ts';
 import { MIDDLES } from '#engine/doubt/sampling.ts';
 import { figureAt, spreadOfLog } from '#engine/doubt/scores.ts';
 import type { Design } from '#engine/predict/design.ts';
@@ -79,7 +79,7 @@ export function learnedOfFit(
     const { range } = ranges.get(id)!;
     const score = rounded(clamped(scores[place]!));
     const joint = directions.map((direction) => rounded(direction[i]!));
-    const left = Math.sqrt(Math.max(0, 1 - joint.reduce((sum, part) => sum + part * part, 0)));
+    const left = sdLeft({ joint });
     parameters[id] = {
       factor: rounded(figureAt(range, score) / range.central),
       sd_log: rounded(spreadOfLog(range, score, left)),

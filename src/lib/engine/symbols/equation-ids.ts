@@ -99,6 +99,10 @@ export const EQUATION_WORDS = {
     gives: 'Band of 10 to 90 %, in the unit of the figure it stands beside',
     sources: [],
   },
+  learning: {
+    gives: 'What tastings and lab figures teach of a figure, or say of each other',
+    sources: [],
+  },
   noticeable: {
     gives: 'Change nobody should notice, as a fraction of a concentration',
     sources: ['PSY_TXT'],

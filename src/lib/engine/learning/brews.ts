@@ -1,0 +1,80 @@
+// From kept batches to evidence: each tied to the hop table, its scores and lab figures with the precision
+// they weigh by, its hops with the delivery they came from.
+import { AXES } from '#shared/ids.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import type { Addition } from '#shared/schemas/brief.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
+import type { TastedBrew } from '#shared/schemas/tastings.ts';
+import { designOf } from '#engine/predict/design.ts';
+import { model as published, type Model } from '#engine/tables/model.ts';
+import type { LabReading, NoteScore, Tasted } from './evidence.ts';
+import { learn, type Lesson } from './learn.ts';
+import { LAB_PRECISION } from './next.ts';
+
+/** Relative standard deviation of a bitterness measured once (common practice, no source). */
+const IBU_PRECISION = 0.07;
+
+/** Hops of one analysis are of one delivery; of others nobody said so, each batch has its own. */
+function deliveryOf(batch: string, { hop, form, analysis }: Addition): string {
+  const kind = `${nameKey(hop)} ${form}`;
+  return analysis && Object.keys(analysis).length > 0
+    ? `${kind} ${JSON.stringify(Object.entries(analysis).sort())}`
+    : `${batch} ${kind}`;
+}
+
+/** What was scored. */
+export function scoresOf({ tastings }: Pick<TastedBrew, 'tastings'>): NoteScore[] {
+  return tastings.flatMap(({ taster, scores }) =>
+    AXES.flatMap((axis): NoteScore[] => {
+      const score = scores[axis];
+      return score === undefined ? [] : [{ taster, axis, score }];
+    }),
+  );
+}
+
+/** What was measured. Nothing found says only "too little to see": no logarithm of it is known. */
+function readingsOf({ lab, measured: { ibu } }: TastedBrew): LabReading[] {
+  const compounds = lab.flatMap(({ compound, ug_per_l: value, sd_ug_per_l: sd }): LabReading[] =>
+    value > 0 ? [{ of: compound, value, precision: (sd || value * LAB_PRECISION) / value }] : [],
+  );
+  const bitterness: LabReading[] =
+    ibu === undefined || ibu <= 0 ? [] : [{ of: 'ibu', value: ibu, precision: IBU_PRECISION }];
+  return [...compounds, ...bitterness];
+}
+
+/** Batches as evidence, those of which nothing is known left out. Fails with every hop that is not found. */
+export function evidenceIn(model: Model, brews: readonly TastedBrew[]): Outcome<Tasted[]> {
+  const problems: Problem[] = [];
+  const batches: Tasted[] = [];
+  brews.forEach((brew, i) => {
+    const [scores, lab] = [scoresOf(brew), readingsOf(brew)];
+    if (scores.length + lab.length === 0) return;
+    const design = designOf(model, brew.brewed);
+    if (!design.ok) {
+      const at = `batches[${i}].brewed`;
+      problems.push(...design.problems.map((p) => ({ ...p, path: `${at}.${p.path}` })));
+      return;
+    }
+    const deliveries = brew.brewed.additions.map((a) => deliveryOf(brew.id, a));
+    batches.push({ id: brew.id, design: design.value, deliveries, scores, lab });
+  });
+  if (problems.length > 0) return failure(...problems);
+  if (batches.length === 0) {
+    return failure({
+      path: 'batches',
+      message: 'no batch was tasted or measured, so there is nothing to learn',
+      cure: 'Give a batch tastings with scores, lab figures, or measured.ibu',
+    });
+  }
+  return success(batches);
+}
+
+/** What kept batches teach of the published model. */
+export function learnFrom(
+  brews: readonly TastedBrew[],
+  named: Pick<Learned, 'version' | 'made'>,
+): Outcome<Lesson> {
+  const batches = evidenceIn(published, brews);
+  return batches.ok ? success(learn(published, batches.value, named)) : batches;
+}

@@ -1,0 +1,72 @@
+// The verb learn in a process of its own: the example as text and as JSON, a workspace file, bad input.
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { numberPaths, patternsOf } from '#shared/evidence/provenance.ts';
+import { learnedSchema } from '#shared/schemas/learned.ts';
+import { resolveProvenance } from '#engine/evidence/provenance.ts';
+import { cli, ROOT } from './run.ts';
+
+const EXAMPLE = `${ROOT}seeds/tastings/three-pales.json`;
+const document = () => JSON.parse(readFileSync(EXAMPLE, 'utf8'));
+
+describe('learn', () => {
+  it('says as text what tastings change', () => {
+    const { code, out, err } = cli(['learn', EXAMPLE]);
+    expect([code, err]).toEqual([0, '']);
+    expect(out).toMatch(/^Learned from 3 batches\n/);
+    expect(out).toContain('AB scores');
+    expect(out).toMatch(/What moved +published/);
+    expect(out).toContain('What would teach most next');
+    expect(out).not.toContain('DISAGREE');
+  });
+
+  it('gives JSON: a learning its schema takes, every number with its provenance', () => {
+    const { code, out } = cli(['learn', EXAMPLE, '--json']);
+    expect(code).toBe(0);
+    const { provenance, ...answer } = JSON.parse(out);
+    expect(learnedSchema.safeParse(answer.learned).success).toBe(true);
+    expect(answer.error.after).toBeLessThan(answer.error.before);
+    const wrong = numberPaths(answer).filter((path) => patternsOf(provenance, path).length !== 1);
+    expect(wrong).toEqual([]);
+    for (const { id } of answer.moved) expect(resolveProvenance(id).ok, id).toBe(true);
+  });
+
+  it('says where scores lie beyond what the model can say', () => {
+    const far = document();
+    for (const batch of far.batches) {
+      batch.tastings = ['A', 'B', 'C', 'D'].map((taster) => ({
+        taster,
+        scores: { berry: 7, citrus: 2, tropical: 2, resin: 2, floral: 2 },
+      }));
+    }
+    const { out } = cli(['learn', '-'], JSON.stringify(far));
+    expect(out).toMatch(/EVIDENCE AND MODEL DISAGREE[^]*Berry[^]*above what the model/);
+  });
+
+  it.each<[string, (d: ReturnType<typeof document>) => void, RegExp]>([
+    [
+      'a score off the scale',
+      (d) => (d.batches[0].tastings[0].scores.citrus = 9),
+      /batches\[0\]\.tastings\[0\]\.scores\.citrus.*7/,
+    ],
+    [
+      'a hop nobody knows',
+      (d) => (d.batches[1].brewed.additions[0].hop = 'Mosaik'),
+      /batches\[1\]\.brewed\.additions\[0\]\.hop.*Write Mosaic/,
+    ],
+    ['two batches of one id', (d) => (d.batches[1].id = 'pale-1'), /batches\[1\]\.id.*given twice/],
+    [
+      'batches nobody tasted',
+      (d) =>
+        d.batches.forEach((b: object) => Object.assign(b, { tastings: [], lab: [], measured: {} })),
+      /batches: no batch was tasted.*Give a batch tastings/,
+    ],
+    ['no batches', (d) => delete d.batches, /batches.*missing/],
+  ])('refuses %s, with its place and its cure', (_, change, refusal) => {
+    const bad = document();
+    change(bad);
+    const { code, out, err } = cli(['learn', '-'], JSON.stringify(bad));
+    expect([code, out]).toEqual([2, '']);
+    expect(err).toMatch(refusal);
+  });
+});
