@@ -6,6 +6,7 @@ import { randomFrom } from '#engine/doubt/sampling.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { ColumnGroup } from '#optimize/relaxation/column-group.ts';
 import type { Decision } from '#optimize/relaxation/node.ts';
 import { MasterProgram } from '#optimize/relaxation/master-program.ts';
 import { Search } from '#optimize/search/search.ts';
@@ -228,6 +229,10 @@ describe('the kept program', () => {
         if (random.uniform() < 0.5) decisions = { kind: 'in', variety, before: decisions };
         if (random.uniform() < 0.7) {
           decisions = { kind: 'dose', column, lower: floor, upper: most, before: decisions };
+        }
+        if (random.uniform() < 0.5) {
+          const group = new ColumnGroup(problem, variety, problem.columns[column]!.stage!, []);
+          decisions = { kind: 'some', group, before: decisions };
         }
       }
       const node = { interval: { from: 0, to: 0 }, decisions, caps: [] };

@@ -97,6 +97,19 @@ describe('against enumeration', () => {
     agrees(brief, stages);
   });
 
+  it.each(Array.from({ length: 12 }, (_, i) => 560 + i))('brief %i, lots of a hop', (seed) => {
+    const stages: StageKind[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
+    const shape = {
+      hops: 1,
+      lotsPerHop: 4,
+      forms: 1,
+      wishes: 2 + (seed % 3),
+      room: [0.05, 0.2] as const,
+    };
+    const doses = { beerL: BEER_L, step: STEP, smallest: 50 };
+    agrees(randomBrief(seed, { ...shape, ...doses, stages }), stages);
+  });
+
   it.each(Array.from({ length: 18 }, (_, i) => 500 + i))('brief %i, shares capped', (seed) => {
     const stages: StageKind[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
     const plain = randomBrief(seed, { ...THREE_HOPS, stages, room: [0.3, 1] });

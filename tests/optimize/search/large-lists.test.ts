@@ -67,6 +67,21 @@ describe('lots in packages', () => {
   });
 });
 
+describe('lots of one hop', () => {
+  it.each([
+    ['100 lots', () => lotsOfOneHop(100)],
+    ['5,000 lots', () => lotsOfOneHop(5000)],
+    ['5,000 lots, another list', () => lotsOfOneHop(5000, 2)],
+  ])('%s: the lightest blend is proven in few parts', (_, briefOf) => {
+    const search = new Search(soundProblem(briefOf()), 'objective', 0, 0);
+    while (search.nodes < NODES_MAX && search.step());
+    const { incumbent, bound, done } = search.state;
+    // By one lot after the other, each with thousands to take its place, it took up to 20,000.
+    expect(done).toBe(true);
+    expect(incumbent!.merit - bound).toBeLessThanOrEqual(search.tolerance + 1e-9);
+  });
+});
+
 describe('a lot listed in pieces', () => {
   it('is one lot: the same blend, the same proof', () => {
     const random = randomFrom(0.125);

@@ -6,6 +6,7 @@ import { buyingIn } from '#optimize/problem/packages.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { MasterColumns } from './master-columns.ts';
+import type { ColumnGroup } from './column-group.ts';
 import type { CoverRow, Cut } from './package-cuts.ts';
 import type { Node } from './node.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
@@ -32,6 +33,9 @@ export class MasterRows {
   /** Packages of the lots that are bought, g/L. */
   private readonly packageSizes: readonly number[];
   private isActive: Uint8Array;
+  /** Rows of groups of columns, by the key of the group; and whether a row is one. */
+  private readonly rowOfGroup = new Map<string, number>();
+  private readonly isOfGroup = new Set<number>();
   private readonly violated: { readonly r: number; readonly by: number }[] = [];
 
   constructor(problem: BlendProblem, pool: RowPool, master: MasterColumns, slackMost: number) {
@@ -46,8 +50,23 @@ export class MasterRows {
 
   /** Takes rows that hold for whole packages. */
   add(cuts: readonly Cut[]): void {
-    this.pool = this.pool.with(cuts);
-    this.book.pool = this.pool;
+    this.goOnWith(this.pool.withCuts(cuts));
+  }
+
+  /** The row of a group of columns, by number. */
+  private rowOf(group: ColumnGroup): number {
+    const known = this.rowOfGroup.get(group.key);
+    if (known !== undefined) return known;
+    const r = this.pool.sources.length;
+    this.goOnWith(this.pool.withGroup(group));
+    this.rowOfGroup.set(group.key, r);
+    this.isOfGroup.add(r);
+    return r;
+  }
+
+  private goOnWith(pool: RowPool): void {
+    this.pool = pool;
+    this.book.pool = pool;
     const { isActive } = this;
     this.isActive = new Uint8Array(this.pool.sources.length);
     this.isActive.set(isActive);
@@ -94,13 +113,16 @@ export class MasterRows {
   write(node: Node, slack: number): void {
     const { active, written, rows, pool, book, master } = this;
     const { isIn } = master.boxes;
+    const groups = new Set(master.boxes.groups.map((group) => this.rowOf(group)));
     written.length = active.length;
     rows.length = active.length;
     for (let i = 0; i < active.length; i += 1) {
       const r = active[i]!;
       const row = book.row(r, node.interval, node.caps, this.slackMost);
       const coef = book.write(row, master.columnAt, master.simplex.columns);
-      const said = r < pool.firstVariety || r >= pool.firstPackage || isIn[r - pool.firstVariety]!;
+      const said = this.isOfGroup.has(r)
+        ? groups.has(r)
+        : r < pool.firstVariety || r >= pool.firstPackage || isIn[r - pool.firstVariety]!;
       const { lower, upper } = said
         ? pool.bounds(this.asDecided(row, r), slack)
         : { lower: row.least - 1, upper: row.most + 1 };
@@ -113,7 +135,7 @@ export class MasterRows {
   private asDecided(row: ScaledRow, r: number): ScaledRow {
     const { pool, master } = this;
     const { packagesFrom, packagesTo } = master.boxes;
-    if (r < pool.firstPackage || r >= pool.firstCut) return row;
+    if (r < pool.firstPackage || r >= pool.firstAdded) return row;
     const b = r - pool.firstPackage;
     const size = this.packageSizes[b]!;
     const lower = packagesFrom[b]! > 0 ? packagesFrom[b]! * size : -Infinity;
@@ -123,7 +145,7 @@ export class MasterRows {
   /** Brings in rows that doses break, the most broken first. Returns whether there were any. */
   activateViolated(node: Node, slack: number, doses: Doses): boolean {
     const { pool, violated } = this;
-    const { inside, packed } = this.master.boxes;
+    const { inside, packed, groups } = this.master.boxes;
     violated.length = 0;
     for (const r of pool.wide) this.lookAt(r, node, slack, doses);
     if (pool.narrow.size > 0) {
@@ -133,6 +155,7 @@ export class MasterRows {
     }
     for (const v of inside) this.lookAt(pool.firstVariety + v, node, slack, doses);
     for (const b of packed) this.lookAt(pool.firstPackage + b, node, slack, doses);
+    for (const group of groups) this.lookAt(this.rowOf(group), node, slack, doses);
     if (violated.length > ROWS_AT_ONCE) violated.sort((a, b) => b.by - a.by);
     for (let i = 0; i < violated.length && i < ROWS_AT_ONCE; i += 1) this.activate(violated[i]!.r);
     return violated.length > 0;

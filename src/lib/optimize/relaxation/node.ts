@@ -3,6 +3,7 @@
 // to be worth having.
 import { buyingIn, packageObjective, type Bought } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import type { ColumnGroup } from './column-group.ts';
 import type { CapChoice, LoadInterval } from './rows.ts';
 
 /** A choice that narrows the problem, chained to the ones before it. */
@@ -15,6 +16,8 @@ export type Decision =
       readonly upper: number;
       readonly before: Decision | null;
     }
+  /** At least one column of a group is used. */
+  | { readonly kind: 'some'; readonly group: ColumnGroup; readonly before: Decision | null }
   /** Packages opened of a lot that is bought, by its number. */
   | {
       readonly kind: 'packages';
@@ -52,6 +55,8 @@ export class Boxes {
   inside: number[] = [];
   readonly isIn: Uint8Array;
 
+  /** Groups of which at least one column is used. */
+  readonly groups: ColumnGroup[] = [];
   /** Lots of packages decided, by number; and between how many packages of each. */
   readonly packed: number[] = [];
   readonly packagesFrom: Float64Array;
@@ -111,6 +116,7 @@ export class Boxes {
     const { packed, packagesFrom, packagesTo, boughtOf } = this;
     for (const b of packed) [packagesFrom[b], packagesTo[b]] = [0, Infinity];
     packed.length = 0;
+    this.groups.length = 0;
     let shut = false;
     const inside = [...problem.required];
     for (const v of inside) isIn[v] = 1;
@@ -124,7 +130,8 @@ export class Boxes {
         packed.push(d.bought);
         packagesFrom[d.bought] = Math.max(packagesFrom[d.bought]!, d.lower);
         packagesTo[d.bought] = Math.min(packagesTo[d.bought]!, d.upper);
-      } else if (d.kind === 'shut') shut = true;
+      } else if (d.kind === 'some') this.groups.push(d.group);
+      else if (d.kind === 'shut') shut = true;
       else if (d.kind === 'opens') continue;
       else if (!isIn[d.variety]) {
         isIn[d.variety] = 1;

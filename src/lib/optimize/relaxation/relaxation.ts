@@ -5,6 +5,7 @@ import { bitterSources } from './bitter-rows.ts';
 import { limitName } from '#optimize/problem/limits.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import type { ColumnGroup } from './column-group.ts';
 import type { Cut } from './package-cuts.ts';
 import type { RowForm, RowSource } from './rows.ts';
 import { axisSources } from './signal-rows.ts';
@@ -43,11 +44,34 @@ function cutSource({ coef }: Cut): RowSource {
   };
 }
 
+/** The row of a group of columns of which one at least is used. */
+function groupSource(group: ColumnGroup): RowSource {
+  const form = { vectors: [], factors: [], lower: group.least, upper: Infinity };
+  return {
+    name: 'one of several lots',
+    vectors: [],
+    members: group,
+    form: () => form,
+    moving: null,
+    fixed: true,
+    capped: false,
+    essential: false,
+  };
+}
+
 /** The rows of a problem, made once for all searches of it. */
 export function poolOf(problem: BlendProblem): RowPool {
   let pool = pools.get(problem);
   if (!pool) pools.set(problem, (pool = new RowPool(problem)));
   return pool;
+}
+
+/** A pool and rows to add to it. */
+interface Longer {
+  readonly pool: RowPool;
+  readonly rows: readonly RowSource[];
+  /** Whether any blend can break them; else they are looked at where a node asks for them. */
+  readonly wide: boolean;
 }
 
 /** All rows of a problem in fixed order; a search activates those that bind. */
@@ -57,8 +81,8 @@ export class RowPool {
   readonly firstVariety: number;
   /** First of the rows "packages of a lot", one per lot that is bought; each part says its bounds. */
   readonly firstPackage: number;
-  /** First of the rows that hold for whole packages; none but in a pool that was given some. */
-  readonly firstCut: number;
+  /** First of the rows that were added: for whole packages, and of groups of columns. */
+  readonly firstAdded: number;
   /** Rows of many columns, which any blend can break. */
   readonly wide: readonly number[];
   /** Rows of few columns that hold doses down, by column: only a blend that has the column can break them. */
@@ -67,21 +91,19 @@ export class RowPool {
   private readonly spans: Map<Float64Array, Span>;
 
   /** @param from a pool of the same problem to go on from, with rows to add. */
-  constructor(
-    problem: BlendProblem,
-    from?: { readonly pool: RowPool; readonly cuts: readonly Cut[] },
-  ) {
+  constructor(problem: BlendProblem, from?: Longer) {
     this.problem = problem;
     if (from) {
-      const { pool, cuts } = from;
+      const { pool, rows, wide } = from;
       const { sources } = pool;
       this.firstVariety = pool.firstVariety;
       this.firstPackage = pool.firstPackage;
-      this.firstCut = pool.firstCut;
+      this.firstAdded = pool.firstAdded;
       this.spans = pool.spans;
       this.narrow = pool.narrow;
-      this.wide = [...pool.wide, ...cuts.map((_, i) => sources.length + i)];
-      this.sources = [...sources, ...cuts.map(cutSource)];
+      const added = rows.map((_, i) => sources.length + i);
+      this.wide = wide ? [...pool.wide, ...added] : pool.wide;
+      this.sources = [...sources, ...rows];
       return;
     }
     this.spans = new Map();
@@ -133,7 +155,7 @@ export class RowPool {
       };
     });
     this.sources = [...before, ...varieties, ...packages];
-    this.firstCut = this.sources.length;
+    this.firstAdded = this.sources.length;
     this.wide = before.flatMap(({ members }, r) => (members ? [] : [r]));
     const narrow = new Map<number, number[]>();
     before.forEach(({ members }, r) => {
@@ -147,8 +169,13 @@ export class RowPool {
   }
 
   /** The same rows under the same numbers, and more behind them. */
-  with(cuts: readonly Cut[]): RowPool {
-    return new RowPool(this.problem, { pool: this, cuts });
+  withCuts(cuts: readonly Cut[]): RowPool {
+    return new RowPool(this.problem, { pool: this, rows: cuts.map(cutSource), wide: true });
+  }
+
+  /** The same with the row of a group, which holds only in nodes that say so. */
+  withGroup(group: ColumnGroup): RowPool {
+    return new RowPool(this.problem, { pool: this, rows: [groupSource(group)], wide: false });
   }
 
   private spanOf(vector: Float64Array): Span {

@@ -26,13 +26,19 @@ export function freeRow(vectors: readonly Float64Array[]): RowForm {
   return { vectors, factors: vectors.map(() => 0), lower: -Infinity, upper: Infinity };
 }
 
+/** Coefficients by column of a row of few columns. */
+export interface Members extends Iterable<readonly [column: number, coefficient: number]> {
+  get(column: number): number | undefined;
+  keys(): Iterable<number>;
+}
+
 /** A row by what it says, to be written out for an interval of loads. */
 export interface RowSource {
   readonly name: string;
   /** The vectors of every form of the row; none where `members` says its coefficients. */
   readonly vectors: readonly Float64Array[];
-  /** Coefficients by column of a row of few columns, the same at all loads. */
-  readonly members: ReadonlyMap<number, number> | null;
+  /** Its coefficients where it has few columns, the same at all loads. */
+  readonly members: Members | null;
   /**
    * @param slackMost largest slack the row must hold for.
    */

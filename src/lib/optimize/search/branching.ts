@@ -10,6 +10,7 @@ import {
   packagesIn,
   wholePackages,
 } from '#optimize/problem/packages.ts';
+import { ColumnGroup } from '#optimize/relaxation/column-group.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision, Node } from '#optimize/relaxation/node.ts';
 import type { StartBasis, Relaxed } from '#optimize/relaxation/master-program.ts';
@@ -119,6 +120,64 @@ export function* byHops(
     decisions = { kind: 'in', variety, before: decisions };
   }
   return children;
+}
+
+/** Columns of one hop at one stage in a relaxed blend: dose and column, the largest first. */
+interface Together {
+  readonly variety: number;
+  readonly stage: string;
+  readonly has: { readonly dose: number; readonly column: number }[];
+}
+
+function togetherIn({ columns }: BlendProblem, { doses }: Relaxed): Together[] {
+  const parts = new Map<string, Together>();
+  doses.columns.forEach((column, k) => {
+    const { variety, stage } = columns[column]!;
+    if (stage === null) return;
+    const key = `${variety} ${stage}`;
+    const part = parts.get(key) ?? { variety, stage, has: [] };
+    parts.set(key, part);
+    part.has.push({ dose: doses.doses[k]!, column });
+  });
+  for (const { has } of parts.values()) has.sort((a, b) => b.dose - a.dose);
+  return [...parts.values()];
+}
+
+/**
+ * Columns of a hop at a stage that together have less than one of them has where it is used: none of
+ * them, or one at least. All are taken but those that have enough, and the largest as long as the rest
+ * has too much.
+ */
+export function byGroups(problem: BlendProblem, node: Node, relaxed: Relaxed): Child[] | null {
+  const least = Math.max(problem.least, problem.step);
+  if (least === 0) return null;
+  const decided = new Set<number>();
+  for (let d = node.decisions; d; d = d.before) {
+    if (d.kind === 'dose' && d.lower > 0) decided.add(d.column);
+  }
+  let picked: ColumnGroup | null = null;
+  let furthest = least * 1e-7;
+  for (const { variety, stage, has } of togetherIn(problem, relaxed)) {
+    const free = has.filter(
+      ({ dose, column }) => dose < least * (1 - 1e-7) && !decided.has(column),
+    );
+    let sum = free.reduce((all, { dose }) => all + dose, 0);
+    let first = 0;
+    while (sum >= least * (1 - 1e-7)) sum -= free[first++]!.dose;
+    const distance = Math.min(sum, least - sum);
+    if (distance <= furthest) continue;
+    const inside = new Set(free.slice(first).map((f) => f.column));
+    const outside = has.flatMap(({ column }) => (inside.has(column) ? [] : [column]));
+    picked = new ColumnGroup(problem, variety, stage, [...outside, ...decided]);
+    furthest = distance;
+  }
+  if (!picked) return null;
+  const group = picked;
+  const among = node.columns ?? Int32Array.from(problem.columns.keys());
+  return [
+    child({ ...node, columns: among.filter((j) => !group.has(j)) }),
+    child({ ...node, decisions: { kind: 'some', group, before: node.decisions } }),
+  ];
 }
 
 /** A dose between nothing and the least: nothing, or at least the least. */

@@ -6,6 +6,7 @@ import type { GramsPerLitre } from '#shared/units.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import {
   byCaps,
+  byGroups,
   byHops,
   byLeast,
   byLoad,
@@ -37,6 +38,8 @@ export const PROVEN_SLACK = 5e-3;
 /** For small misses the gap is a share of the miss instead, but never below this. */
 const PROVEN_SLACK_SHARE = 0.05;
 const PROVEN_SLACK_LEAST = 2e-4;
+/** Nodes looked at before splits are tried against each other: trees that end sooner are not worth it. */
+const TRIED_FROM = 20;
 /** A relaxed blend this far off at its own load is split by load before by hops. */
 const LOAD_FIRST = 0.02;
 /** Every so many nodes a relaxed blend is rounded to a real one; always while none is known. */
@@ -360,7 +363,14 @@ export class Search {
     }
     const hops = yield* byHops(problem, node, relaxed, relax);
     if (yield* this.tree.split(open, relaxed, hops)) return;
-    if (yield* this.tree.split(open, relaxed, byLeast(problem, node, relaxed))) return;
+    const least = byLeast(problem, node, relaxed);
+    if (this.nodes < TRIED_FROM) {
+      if (yield* this.tree.split(open, relaxed, least)) return;
+    } else {
+      const dosed = [byGroups(problem, node, relaxed), least].filter((split) => split !== null);
+      const splits = off > 1e-9 && dosed.length > 0 ? [...dosed, load()] : dosed;
+      if (yield* this.tree.splitBest(open, relaxed, splits)) return;
+    }
     if (off > 1e-9) {
       yield* this.round(open, relaxed);
       if (open.bound >= this.cutoff) return this.tree.drop(open.bound);

@@ -17,6 +17,9 @@ export interface Sought {
   raised(bound: number): number;
 }
 
+/** A bound that is lifted by less than this share of it counts as lifted by so much. */
+const LIFT_LEAST = 1e-6;
+
 export class Tree {
   /** Nodes looked at. */
   nodes = 0;
@@ -80,6 +83,43 @@ export class Tree {
       this.push(node, known, least, open.depth + 1);
     }
     return true;
+  }
+
+  /** The same by the one of several splits that lifts the bounds of its parts most. */
+  *splitBest(
+    open: OpenNode,
+    relaxed: Pick<Relaxed, 'basis'>,
+    splits: readonly (readonly Child[] | null)[],
+  ): Resting<boolean> {
+    const possible = splits.filter((split) => split !== null);
+    let best = possible[0] ?? null;
+    let most = 0;
+    for (const split of possible.length > 1 ? possible : []) {
+      const { lift, children } = yield* this.#tried(open, relaxed, split);
+      if (lift > most) [best, most] = [children, lift];
+      if (most === Infinity) break;
+    }
+    return yield* this.split(open, relaxed, best);
+  }
+
+  /** The parts of a split relaxed, and the product of what it lifts their bounds; infinite where none is left. */
+  *#tried(
+    open: OpenNode,
+    { basis }: Pick<Relaxed, 'basis'>,
+    split: readonly Child[],
+  ): Resting<{ lift: number; children: Child[] }> {
+    const { cutoff } = this.#sought;
+    const nothing = LIFT_LEAST * (1 + open.bound);
+    const children: Child[] = [];
+    let [lift, left] = [1, 0];
+    for (const child of split) {
+      const relaxed = yield* this.#sought.relax(child.node, basis, open.bound);
+      const bound = relaxed.status === 'infeasible' ? cutoff : Math.min(relaxed.bound, cutoff);
+      lift *= Math.max(bound - open.relaxed.bound, nothing);
+      if (bound < cutoff) left += 1;
+      children.push({ ...child, relaxed });
+    }
+    return { lift: left > 0 ? lift : Infinity, children };
   }
 
   /** Goes through the open nodes, a rest after each, until none is left. */
