@@ -24,6 +24,8 @@ export default {
   kit: {
     adapter: adapter({ pages: 'build', assets: 'build', strict: true }),
     paths: { relative: true },
+    // The place Brew registers it, where somebody may brew without a network.
+    serviceWorker: { register: false },
     csp: {
       mode: 'hash',
       directives: {

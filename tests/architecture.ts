@@ -120,6 +120,7 @@ export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly strin
     'questions',
     'blend',
     'brief',
+    'brew',
     'shell',
   ],
 };

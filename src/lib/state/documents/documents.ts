@@ -212,3 +212,26 @@ export function withoutLot(document: WorkspaceDocument, id: string): WorkspaceDo
 export function withBatch(document: WorkspaceDocument, batch: SavedBatch): WorkspaceDocument {
   return { ...document, batches: withOne(document.batches, batch) };
 }
+
+export function withoutBatch(document: WorkspaceDocument, id: string): WorkspaceDocument {
+  return { ...document, batches: document.batches.filter((batch) => batch.id !== id) };
+}
+
+/** A batch of a design: planned and, until something is entered, brewed as this schedule says. */
+export function newBatch(design: SavedDesign, planned: Schedule, brewed_on?: string): SavedBatch {
+  return {
+    id: newId(),
+    name: titleOf(design),
+    design: design.id,
+    ...(brewed_on !== undefined && { brewed_on }),
+    planned,
+    brewed: planned,
+    measured: {},
+    lab: [],
+    tastings: [],
+    drawn: [],
+    done: [],
+    photos: [],
+    note: design.note,
+  };
+}

@@ -3,6 +3,7 @@
 
 export const PLACES = [
   { path: '/', name: 'Design' },
+  { path: '/brew/', name: 'Brew' },
   { path: '/hops/', name: 'Hops' },
   { path: '/stock/', name: 'Stock' },
   { path: '/compare/', name: 'Compare' },

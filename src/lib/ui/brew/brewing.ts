@@ -1,0 +1,93 @@
+// What the place Brew shows: the design that is open or a batch, as a schedule with its prediction and its
+// sheet. Loads the hop table.
+import { isFields } from '#shared/fields.ts';
+import { success, type Outcome } from '#shared/outcome.ts';
+import type { Prediction } from '#shared/answers/answer.ts';
+import type { BrewSheet } from '#shared/answers/sheet.ts';
+import type { SavedBatch } from '#shared/schemas/batch.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import { predict } from '#engine/answer/answer.ts';
+import { sheetOf } from '#engine/brewday/sheet.ts';
+import type { BrewSettings } from '#engine/brewday/settings.ts';
+import { designOf, type Design } from '#engine/predict/design.ts';
+import { model as base, modelFor } from '#engine/tables/model.ts';
+import { scheduleOf, titleOf } from '#state/documents/documents.ts';
+import { pricedBy } from '#state/stock/stock-prices.ts';
+import type { Workspace } from '#state/workspace/workspace.svelte.ts';
+
+export { candidatesToday, dayOf } from '#state/stock/stock-model.ts';
+
+export const VIEWS = ['sheet', 'shopping', 'brewhouse', 'log'] as const;
+export type BrewView = (typeof VIEWS)[number];
+/** Stands in the address for the design that is open. */
+export const OPEN_DESIGN = 'design';
+
+/** Where the address points: `#brewhouse/<batch>`. */
+export function placeIn(hash: string): { readonly view: BrewView; readonly id: string } {
+  const [view, id] = hash.replace(/^#/, '').split('/');
+  return { view: VIEWS.find((v) => v === view) ?? 'sheet', id: id ?? OPEN_DESIGN };
+}
+
+export interface Brew {
+  readonly title: string;
+  /** `null` where it is a design. */
+  readonly batch: SavedBatch | null;
+  /** `null` where the design has no blend yet. */
+  readonly schedule: Schedule | null;
+  readonly note: string;
+}
+
+/** The batch of that id; the open design where there is none. */
+export function brewOf(workspace: Workspace, id: string): Brew {
+  const batch = workspace.document.batches.find((b) => b.id === id) ?? null;
+  if (batch) return { title: batch.name, batch, schedule: batch.brewed, note: batch.note };
+  const { open, prices } = workspace;
+  const schedule = scheduleOf(open);
+  const priced = schedule && { ...schedule, additions: pricedBy(schedule.additions, prices) };
+  return { title: titleOf(open), batch: null, schedule: priced, note: open.note };
+}
+
+export interface Brewed {
+  readonly design: Design;
+  readonly prediction: Prediction;
+}
+
+export function predicted(schedule: Schedule): Outcome<Brewed> {
+  const model = modelFor(base, schedule);
+  const design = designOf(model, schedule);
+  if (!design.ok) return design;
+  return success({ design: design.value, prediction: predict(model, design.value) });
+}
+
+export function sheetFor(
+  { design, prediction }: Brewed,
+  brewed_on: string | undefined,
+  note: string,
+  settings: BrewSettings,
+): BrewSheet {
+  return sheetOf(base, design, prediction, { brewed_on, note, settings });
+}
+
+const SETTINGS_KEY = 'blendbine.brewday';
+const SETTINGS = ['liquor_l_per_kg', 'malt_temp_c', 'pitch_temp_c', 'fermentation_days'] as const;
+export type SettingId = (typeof SETTINGS)[number];
+
+/** How this brewer brews, kept in this browser; what cannot be read is as if nobody had said it. */
+export function keptSettings(): BrewSettings {
+  try {
+    const kept: unknown = JSON.parse(localStorage.getItem(SETTINGS_KEY) ?? '{}');
+    if (!isFields(kept)) return {};
+    const told = SETTINGS.filter((id) => Number.isFinite(kept[id]));
+    return Object.fromEntries(told.map((id) => [id, kept[id]]));
+  } catch {
+    return {};
+  }
+}
+
+export function keepSettings(settings: BrewSettings): void {
+  try {
+    localStorage.setItem(SETTINGS_KEY, JSON.stringify(settings));
+  } catch {
+    // Blocked storage: they hold until the page is left.
+  }
+}

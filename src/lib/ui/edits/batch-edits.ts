@@ -1,0 +1,84 @@
+// The edits of batches, each with the name that undo shows.
+import type { SavedBatch } from '#shared/schemas/batch.ts';
+import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { SavedDesign } from '#shared/schemas/workspace.ts';
+import { newBatch, withBatch, withDesign, withoutBatch } from '#state/documents/documents.ts';
+import { withDrawn, withPutBack } from '#state/stock/drawing.ts';
+import type { Workspace } from '#state/workspace/workspace.svelte.ts';
+
+/** Begins a batch; gives its id, or what is wrong. */
+export function startBatch(
+  workspace: Workspace,
+  design: SavedDesign,
+  schedule: Schedule,
+  brewedOn: string | undefined,
+): { readonly id: string } | { readonly fault: string } {
+  const batch = newBatch(design, schedule, brewedOn);
+  const fault = workspace.edit(`brew “${batch.name}”`, (d) => withBatch(d, batch));
+  return fault === null ? { id: batch.id } : { fault };
+}
+
+/** @returns what is wrong with the batch after the edit; then nothing has changed. */
+export function changeBatch(
+  workspace: Workspace,
+  batch: SavedBatch,
+  what: string,
+  fields: Partial<SavedBatch>,
+  gesture: string | null = null,
+): string | null {
+  return workspace.edit(
+    `${what} of “${batch.name}”`,
+    (d) => withBatch(d, { ...batch, ...fields }),
+    gesture === null ? null : `${batch.id} ${gesture}`,
+  );
+}
+
+export function changeBrewed(
+  workspace: Workspace,
+  batch: SavedBatch,
+  what: string,
+  change: Partial<Schedule>,
+): string | null {
+  return changeBatch(workspace, batch, what, { brewed: { ...batch.brewed, ...change } });
+}
+
+export function changeAddition(
+  workspace: Workspace,
+  batch: SavedBatch,
+  at: number,
+  change: Partial<Addition>,
+): string | null {
+  const additions = batch.brewed.additions.map((a, i) => (i === at ? { ...a, ...change } : a));
+  return changeBrewed(workspace, batch, `change ${additions[at]!.hop}`, { additions });
+}
+
+export function setDone(
+  workspace: Workspace,
+  batch: SavedBatch,
+  step: { readonly id: string; readonly title: string },
+  isDone: boolean,
+): string | null {
+  const others = batch.done.filter((id) => id !== step.id);
+  const done = isDone ? [...others, step.id] : others;
+  return changeBatch(workspace, batch, `${isDone ? 'tick' : 'untick'} ${step.title}`, { done });
+}
+
+export function removeBatch(workspace: Workspace, batch: SavedBatch): string | null {
+  return workspace.edit(`remove “${batch.name}”`, (d) => withoutBatch(d, batch.id));
+}
+
+export function drawStock(workspace: Workspace, batch: SavedBatch): string | null {
+  return workspace.edit(`take “${batch.name}” out of the stock`, (d) => withDrawn(d, batch));
+}
+
+export function putBackStock(workspace: Workspace, batch: SavedBatch): string | null {
+  return workspace.edit(`put “${batch.name}” back into the stock`, (d) => withPutBack(d, batch));
+}
+
+export function setDesignNote(workspace: Workspace, design: SavedDesign, note: string) {
+  return workspace.edit(
+    'notes for the brew day',
+    (d) => withDesign(d, { ...design, note }),
+    `${design.id} note`,
+  );
+}
