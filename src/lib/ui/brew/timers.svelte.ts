@@ -29,6 +29,7 @@ function keptTimers(): Timer[] {
 /** A tone that is heard over a burner; nothing where the browser gives no sound. */
 function sound(): void {
   try {
+    const { navigator } = globalThis as { navigator: Partial<Navigator> };
     navigator.vibrate?.([400, 200, 400]);
     const audio = new AudioContext();
     const tone = audio.createOscillator();
