@@ -18,12 +18,12 @@ import type { Answered } from './predict.ts';
 import { progressText } from './progress.ts';
 import { blendShown, ended, withStock, type SearchRequest } from './searching.ts';
 
-interface Brew {
+interface SheetInput {
   readonly design: Design;
   readonly prediction: SheetPrediction;
 }
 
-function ofSchedule(text: string): Outcome<Brew> {
+function ofSchedule(text: string): Outcome<SheetInput> {
   const schedule = readSchedule(text);
   if (!schedule.ok) return schedule;
   const model = modelFor(base, schedule.value);
@@ -32,7 +32,7 @@ function ofSchedule(text: string): Outcome<Brew> {
   return success({ design: design.value, prediction: predict(model, design.value) });
 }
 
-function ofBrief(text: string, request: SearchRequest<DesignOptions>): Outcome<Brew> {
+function ofBrief(text: string, request: SearchRequest<DesignOptions>): Outcome<SheetInput> {
   const read = readBrief(text);
   if (!read.ok) return read;
   const brief = withStock(read.value, request.stock);

@@ -25,7 +25,7 @@ export interface ShoppingLine {
   readonly spent: number | null;
 }
 
-export interface Buying {
+export interface BuyingTerms {
   /** Package of what is sold in none that is known, g. */
   readonly packageG: number;
   /** Share of its price that what is left of a package keeps, 0 to 1. */
@@ -38,7 +38,7 @@ const keyOf = ({ hop, form }: Pick<Addition, 'hop' | 'form'>) => `${nameKey(hop)
 export function shoppingOf(
   additions: readonly Addition[],
   lots: readonly SavedLot[],
-  { packageG, leftWorth }: Buying,
+  { packageG, leftWorth }: BuyingTerms,
 ): ShoppingLine[] {
   const prices = pricesOf(lots);
   const byHop = new Map<string, Addition[]>();

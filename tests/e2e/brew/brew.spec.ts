@@ -3,11 +3,11 @@
 import { readFile } from 'node:fs/promises';
 import ICAL from 'ical.js';
 import type { Page } from '@playwright/test';
-import { EIGHT_STAGES } from '../sheets/eight-stages.ts';
-import { expect, test } from './support/journey.ts';
-import { expectSoundInEveryLook } from './support/looks.ts';
-import { expectSourced } from './support/sourced.ts';
-import { Workbench } from './support/workbench.ts';
+import { EIGHT_STAGES } from '../../sheets/eight-stages.ts';
+import { expect, test } from '../support/journey.ts';
+import { expectSoundInEveryLook } from '../support/looks.ts';
+import { expectSourced } from '../support/sourced.ts';
+import { Workbench } from '../support/workbench.ts';
 
 /** Pages of a PDF. */
 const pagesOf = (pdf: Buffer) => pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g)?.length ?? 0;
