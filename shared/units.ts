@@ -17,6 +17,7 @@ export type Celsius = In<'C'>;
 export type Minutes = In<'min'>;
 export type Hours = In<'h'>;
 export type Months = In<'months'>;
+export type Percent = In<'%'>;
 /** Of oil in hops. */
 export type MillilitresPer100Grams = In<'mL/100 g'>;
 
@@ -24,7 +25,7 @@ export type MillilitresPer100Grams = In<'mL/100 g'>;
 export type UnitOf<Id extends string> = Id extends `${string}_pct_of_${infer Whole}`
   ? In<`% of ${Whole}`>
   : Id extends `${string}_pct`
-    ? In<'%'>
+    ? Percent
     : Id extends `${string}_ml_per_100g`
       ? MillilitresPer100Grams
       : Id extends `${string}_ug_per_kg`
@@ -42,6 +43,8 @@ export const GRAMS_PER_OUNCE = 28.349523125;
 export const GRAMS_PER_POUND = 453.59237;
 /** Litres in one US liquid gallon, exact by definition. */
 export const LITRES_PER_GALLON = 3.785411784;
+/** Litres in one imperial gallon, exact by definition. */
+export const LITRES_PER_IMPERIAL_GALLON = 4.54609;
 
 /** Kelvin at 0 C, exact by definition. */
 export const KELVIN_AT_0_C = 273.15;

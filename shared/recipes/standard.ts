@@ -1,0 +1,89 @@
+// What an open standard for recipes has to offer: how its text becomes a recipe, what hops and batch it
+// tells, and how a recipe takes ours. The two ways between recipe and schedule are in recipe.ts.
+import type { Outcome } from '#shared/outcome.ts';
+import type { Addition, Analysis, RecipeFormat } from '#shared/schemas/brief.ts';
+import type { ListedAddition } from '#shared/lists/schedule-list.ts';
+import type { StageUse } from '#shared/stages/stages.ts';
+import type { Grams, Litres, Minutes, Percent } from '#shared/units.ts';
+
+/** What a recipe tells of its batch; a figure it does not tell is absent. */
+export interface ToldBatch {
+  readonly name: string;
+  readonly beer_l?: Litres;
+  readonly malt_g?: Grams;
+  readonly gravity_sg?: number;
+  readonly co2_vol?: number;
+  /** The whole boil. */
+  readonly boil_minutes?: Minutes;
+  readonly notes: string;
+}
+
+/** One hop of a recipe, or why it takes no part: it stays in the recipe as it is. */
+export type ToldHop = Outcome<ListedAddition>;
+
+/** A hop to be written. */
+export interface HopToWrite {
+  readonly addition: Addition;
+  readonly use: StageUse;
+  /** The standards demand it of each hop: the lot's own, else the table's. */
+  readonly alpha_pct: Percent;
+  /** Which hop of the recipe so far it continues: the fields we do not know stay with it. */
+  readonly like: number | null;
+  /** Whether that hop says the same already; then it stays to the letter. */
+  readonly same: boolean;
+}
+
+/** A figure of the batch that is written only where it differs from what the recipe tells already. */
+export type BatchToWrite = Partial<
+  Pick<ToldBatch, 'name' | 'beer_l' | 'gravity_sg' | 'co2_vol' | 'boil_minutes' | 'notes'>
+>;
+
+/** One standard. `Recipe` is its document, of which the first recipe is meant. */
+export interface Standard<Recipe> {
+  readonly format: RecipeFormat;
+  /** "BeerJSON" */
+  readonly name: string;
+  readonly read: (text: string) => Outcome<Recipe>;
+  readonly empty: () => Recipe;
+  /** Recipes in the document. */
+  readonly count: (recipe: Recipe) => number;
+  readonly batch: (recipe: Recipe) => ToldBatch;
+  readonly hops: (recipe: Recipe) => readonly ToldHop[];
+  /** The document with these hops and figures in place of those of its first recipe. */
+  readonly with: (recipe: Recipe, batch: BatchToWrite, hops: readonly HopToWrite[]) => Recipe;
+  readonly text: (recipe: Recipe) => string;
+}
+
+/** The analysis a recipe tells of a hop, without what is absent or no figure; `undefined` for none. */
+export function analysisOf(figures: {
+  readonly [Field in keyof Analysis]?: unknown;
+}): { readonly analysis?: Analysis } {
+  const told = Object.entries(figures).filter(
+    ([, figure]) => typeof figure === 'number' && Number.isFinite(figure),
+  );
+  return told.length === 0 ? {} : { analysis: Object.fromEntries(told) as Analysis };
+}
+
+/**
+ * The hops of a recipe with ours in place of those that were read; the ones that were not stay behind them.
+ * All stay in place where nothing changed.
+ */
+export function hopsInPlace<Raw>(
+  raws: readonly Raw[],
+  told: readonly ToldHop[],
+  hops: readonly HopToWrite[],
+  written: (hop: HopToWrite, like: Raw | undefined) => Raw,
+): readonly Raw[] {
+  const read = raws.filter((_, i) => told[i]!.ok);
+  const stays =
+    hops.length === read.length && hops.every(({ same, like }, i) => same && like === i);
+  if (stays) return raws;
+  const left = raws.filter((_, i) => !told[i]!.ok);
+  return [
+    ...hops.map((hop) => {
+      const like = hop.like === null ? undefined : read[hop.like];
+      return hop.same && like !== undefined ? like : written(hop, like);
+    }),
+    ...left,
+  ];
+}

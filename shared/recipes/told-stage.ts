@@ -1,0 +1,30 @@
+// A stage told by fields instead of words, named by its figures so that two of a kind are told apart.
+import type { ToldStage } from '#shared/lists/stage-words.ts';
+import type { Practice } from '#shared/stages/kind.ts';
+import { KINDS, type StageKind } from '#shared/stages/kinds.ts';
+
+/** How each figure is written in a name. */
+const WRITTEN: Readonly<Record<string, (value: string) => string>> = {
+  minutes: (value) => `${value} min`,
+  hours: (value) => `${value} h`,
+  temp_c: (value) => `${value} C`,
+  day: (value) => `day ${value}`,
+};
+
+/** A stage of a kind with the conditions that are told, or a practice of the trade in it. */
+export function toldStage(
+  kind: StageKind,
+  told: Readonly<Record<string, number | undefined>>,
+  practice: Practice | null = null,
+): ToldStage {
+  const given = Object.entries(told).flatMap(([field, value]) =>
+    value === undefined ? [] : [[field, value] as const],
+  );
+  const conditions = Object.fromEntries(given);
+  const figures = given.map(([field, value]) =>
+    WRITTEN[field]!(`${Math.round(value * 10) / 10}`.replace('.', ',')),
+  );
+  const title = practice?.name ?? KINDS[kind].name;
+  const name = figures.length === 0 && !practice ? null : [title, ...figures].join(' ');
+  return { kind, conditions, practice, name };
+}
