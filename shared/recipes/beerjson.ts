@@ -12,6 +12,7 @@ import {
   LITRES_PER_IMPERIAL_GALLON,
   type Minutes,
 } from '#shared/units.ts';
+import { KINDS } from '#shared/stages/kinds.ts';
 import { sgOf, sgOfPlato } from './gravity.ts';
 import {
   analysisOf,
@@ -290,7 +291,7 @@ function withHops(document: Fields, batch: BatchToWrite, hops: readonly HopToWri
     writing.steps.length === stepsIn(recipe).length
       ? recipe['boil']
       : {
-          boil_time: time(Math.max(0, ...boils)),
+          boil_time: time(boils.length > 0 ? Math.max(...boils) : KINDS.boil.usual.minutes),
           ...partIn(recipe, 'boil'),
           boil_steps: writing.steps,
         };

@@ -84,6 +84,20 @@ async function run(command: Command): Promise<number> {
     const { hopsTable } = await import('./hops.ts');
     return print(hopsTable(command.doseGPerL, command.compoundsOnly), json);
   }
+  if (verb === 'convert' || verb === 'check') {
+    const { checkText, convertText, fileText } = await import('./convert.ts');
+    const text = fileText(file);
+    if (!text.ok) return refuse(inputName(file), text.problems);
+    if (verb === 'check') {
+      const checked = checkText(text.value);
+      return checked.ok ? print(checked.value, json) : refuse(inputName(file), checked.problems);
+    }
+    const converted = convertText(text.value, command.to!);
+    if (!converted.ok) return refuse(inputName(file), converted.problems);
+    for (const note of converted.value.notes) process.stderr.write(`${inputName(file)}: ${note}\n`);
+    process.stdout.write(converted.value.text);
+    return ANSWERED;
+  }
   const given = readText(file);
   const text = given.ok && command.compoundsOnly ? success(compoundsAlone(given.value)) : given;
   const lots = stock === undefined ? undefined : await lotsOf(stock);

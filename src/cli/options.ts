@@ -13,6 +13,8 @@ export const VERBS = [
   'save',
   'sheet',
   'learn',
+  'convert',
+  'check',
   'hops',
   'source',
 ] as const;
@@ -21,8 +23,14 @@ export type Verb = (typeof VERBS)[number];
 /** How a brew sheet is written. */
 export type SheetForm = 'text' | 'ics' | 'html';
 
+/** What a schedule is converted to. */
+export const CONVERT_TO = ['beerjson', 'beerxml', 'csv', 'json'] as const;
+export type ConvertTo = (typeof CONVERT_TO)[number];
+
 export interface Command {
   readonly verb: Verb;
+  /** Of convert. */
+  readonly to?: ConvertTo;
   /** Path of the document, or `-` for standard input; of `source` the id; empty of `hops`. */
   readonly file: string;
   readonly json: boolean;
@@ -58,6 +66,8 @@ export const HELP = `Predict what a hop schedule gives, design the lightest blen
   npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- sheet FILE [--json|--ics|--html] [--date YYYY-MM-DD] [--stock FILE.csv]
   npm run --silent cli -- learn TASTINGS [--json]
+  npm run --silent cli -- convert FILE --to beerjson|beerxml|csv|json
+  npm run --silent cli -- check FILE [--json]
   npm run --silent cli -- hops [--json] [--dose G_PER_L]
   npm run --silent cli -- source ID [--json]
 
@@ -71,6 +81,9 @@ FILE is a JSON document, or - for standard input.
   sheet    a schedule, or a brief for the sheet of its first blend: the brew day step by step
   learn    batches as brewed with their tastings and lab figures, or a workspace the page saved:
            what they change in the model, and what would teach most next (example: seeds/tastings)
+  convert  a schedule, a BeerJSON or a BeerXML recipe to another of them, or to a list; what stands in
+           a recipe beside the hops is kept, and told where it can't come along
+  check    whether a file is sound: brief, schedule, workspace, BeerJSON or BeerXML recipe
   hops     every hop of the table alone as a dry hop, with its aroma and its figures
   source   what an id stands for: value, range, status, sources, formula. Every JSON answer has
            "provenance", which gives the ids of each figure by a pattern of its path
@@ -114,6 +127,7 @@ const VALUED = [
   '--hold',
   '--dose',
   '--date',
+  '--to',
 ] as const;
 /** Options without a value that only some verbs take. */
 const FLAGS = ['--why', '--doubt', '--compounds-only', '--ics', '--html'] as const;
@@ -126,6 +140,7 @@ const TAKEN_BY: Readonly<
   '--ics': ['sheet'],
   '--html': ['sheet'],
   '--date': ['sheet'],
+  '--to': ['convert'],
   '--dose': ['hops'],
   '--stock': ['design', 'swap', 'save', 'sheet'],
   '--time-limit': ['design', 'swap', 'save', 'sheet'],
@@ -244,6 +259,12 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   if (day !== undefined && !z.iso.date().safeParse(day).success) {
     fault('--date', `"${day}" is no day`, 'Give a day like 2026-04-03');
   }
+  const to = CONVERT_TO.find((format) => format === values['--to']);
+  if (verb === 'convert' && to === undefined && !problems.some(({ path }) => path === '--to')) {
+    const told = values['--to'];
+    const message = told === undefined ? 'what to convert to is missing' : `"${told}" is not known`;
+    fault('--to', message, `Use one of: ${CONVERT_TO.join(', ')}`);
+  }
   if (problems.length > 0 || !isVerb(verb)) return failure(...problems);
   return success({
     verb,
@@ -257,6 +278,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     ...(explains ? { explain: { whyNot } } : {}),
     ...(percent === undefined ? {} : { holdInShare: share }),
     ...(day === undefined ? {} : { brewedOn: day }),
+    ...(to === undefined ? {} : { to }),
     ...('--ics' in values ? { sheetForm: 'ics' as const } : {}),
     ...('--html' in values ? { sheetForm: 'html' as const } : {}),
     ...(dosed === undefined ? {} : { doseGPerL: dose }),

@@ -1,0 +1,141 @@
+// The verbs convert and check: a hop schedule from one kind of file to another, and whether a file is one
+// of ours.
+import { failure, sentence, success, type Outcome } from '#shared/outcome.ts';
+import { isFields } from '#shared/fields.ts';
+import { csvText } from '#shared/lists/csv.ts';
+import { scheduleRows } from '#shared/lists/schedule-rows.ts';
+import { readJson } from '#shared/reading/json.ts';
+import { readBrief, readSave, readSchedule, readSwap } from '#shared/reading/read.ts';
+import { readWorkspace } from '#shared/reading/read-workspace.ts';
+import { textOfFile } from '#shared/reading/text-file.ts';
+import { beerJson } from '#shared/recipes/beerjson.ts';
+import { beerXml } from '#shared/recipes/beerxml.ts';
+import { recipeText, scheduleFrom, type ReadRecipe } from '#shared/recipes/recipe.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import { designOf } from '#engine/predict/design.ts';
+import { findHop } from '#engine/lot/composition.ts';
+import { model } from '#engine/tables/model.ts';
+import { readBytes } from './input.ts';
+import type { ConvertTo } from './options.ts';
+import type { Answered } from './predict.ts';
+
+/** What a file of ours can be. */
+type FileKind = 'brief' | 'schedule' | 'swap' | 'save' | 'workspace' | 'beerjson' | 'beerxml';
+
+const KIND_NAMES: Readonly<Record<FileKind, string>> = {
+  brief: 'a brief to design from',
+  schedule: 'a hop schedule',
+  swap: 'a schedule with a hop to replace',
+  save: 'a schedule to save on',
+  workspace: 'a workspace',
+  beerjson: 'a BeerJSON recipe',
+  beerxml: 'a BeerXML recipe',
+};
+
+/** Which kind a text means to be, by what stands at its top. */
+function kindOf(text: string): FileKind {
+  if (text.trimStart().startsWith('<')) return 'beerxml';
+  const { value } = readJson(text);
+  if (!isFields(value)) return 'schedule';
+  const has = (field: string) => Object.hasOwn(value, field);
+  if (has('beerjson')) return 'beerjson';
+  if (has('designs')) return 'workspace';
+  if (has('replace')) return 'swap';
+  if (has('just_noticeable') || (has('additions') && has('limits'))) return 'save';
+  return has('target') ? 'brief' : 'schedule';
+}
+
+/** The text of a file as people's programs write it. */
+export function fileText(file: string): Outcome<string> {
+  const bytes = readBytes(file);
+  if (!bytes.ok) return bytes;
+  const text = textOfFile(bytes.value, 'a schedule, a BeerJSON or a BeerXML recipe');
+  return text.ok ? success(text.value.text) : text;
+}
+
+function scheduleIn(text: string): Outcome<ReadRecipe> {
+  const kind = kindOf(text);
+  if (kind === 'beerjson') return scheduleFrom(beerJson, text);
+  if (kind === 'beerxml') return scheduleFrom(beerXml, text);
+  if (kind === 'brief' || kind === 'workspace') {
+    return failure({
+      path: '',
+      message: `this is ${KIND_NAMES[kind]}, which holds no one schedule`,
+      cure: 'Give a schedule, a BeerJSON or a BeerXML recipe',
+    });
+  }
+  const schedule = readSchedule(text);
+  return schedule.ok ? success({ schedule: schedule.value, supposed: [] }) : schedule;
+}
+
+function written(schedule: Schedule, to: ConvertTo): Outcome<string> {
+  const alphaOf = (hop: string) => findHop(model, hop)?.cells.alpha_pct?.central ?? null;
+  switch (to) {
+    case 'json':
+      return success(`${JSON.stringify(schedule, null, 2)}\n`);
+    case 'csv':
+      return success(csvText(scheduleRows(schedule)));
+    case 'beerjson':
+      return recipeText(beerJson, schedule, alphaOf);
+    case 'beerxml':
+      return recipeText(beerXml, schedule, alphaOf);
+  }
+}
+
+/** A converted file, and what its reader should know, sentences. */
+export interface Converted {
+  readonly text: string;
+  readonly notes: readonly string[];
+}
+
+/** The hop schedule of a text as a file of another kind. Fails with every problem of the text. */
+export function convertText(text: string, to: ConvertTo): Outcome<Converted> {
+  const read = scheduleIn(text);
+  if (!read.ok) return read;
+  const { schedule, supposed } = read.value;
+  const out = written(schedule, to);
+  if (!out.ok) return out;
+  const { recipe } = schedule;
+  const left =
+    recipe && to !== 'json' && to !== recipe.format
+      ? ['What stands in the recipe beside the hops does not come along: only the hops do.']
+      : [];
+  return success({ text: out.value, notes: [...supposed, ...left] });
+}
+
+/** Says what a text is, and fails with everything that is wrong with it. */
+export function checkText(text: string): Outcome<Answered> {
+  const kind = kindOf(text);
+  const notes: string[] = [];
+  const outcome = ((): Outcome<unknown> => {
+    switch (kind) {
+      case 'brief':
+        return readBrief(text);
+      case 'swap':
+        return readSwap(text);
+      case 'save':
+        return readSave(text);
+      case 'workspace': {
+        const read = readWorkspace(text);
+        const faults = read.ok && 'problems' in read.value ? read.value.problems : [];
+        return faults.length > 0 ? failure(...faults) : read;
+      }
+      case 'schedule':
+      case 'beerjson':
+      case 'beerxml': {
+        const read = scheduleIn(text);
+        if (!read.ok) return read;
+        notes.push(...read.value.supposed);
+        const design = designOf(model, read.value.schedule);
+        if (!design.ok && kind === 'schedule') return design;
+        // A recipe may name hops the table does not know: it is sound, and they are told.
+        if (!design.ok)
+          notes.push(...design.problems.map((p) => sentence('', p).replace(/^: /, '')));
+        return read;
+      }
+    }
+  })();
+  if (!outcome.ok) return outcome;
+  const lines = [`This is ${KIND_NAMES[kind]}, and it is sound.`, ...notes];
+  return success({ json: { kind, notes }, text: `${lines.join('\n')}\n` });
+}
