@@ -81,7 +81,7 @@ export const MAY_IMPORT: Readonly<Record<Layer, readonly Layer[]>> = {
  * lie in a room; only where `''` is a room may they lie in the layer's own folder.
  */
 export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly string[]>>> = {
-  'shared/': ['', 'stages', 'schemas', 'answers', 'evidence', 'reading', 'lists'],
+  'shared/': ['', 'stages', 'schemas', 'answers', 'evidence', 'reading', 'lists', 'recipes'],
   'src/lib/engine/': [
     'tables',
     'symbols',

@@ -3,12 +3,8 @@
 import { failure, sentence, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { listedSchedule, type ListedAddition } from '#shared/lists/schedule-list.ts';
 import { check } from '#shared/reading/check.ts';
-import {
-  RECIPE_CHARACTERS_MAX,
-  scheduleSchema,
-  type Addition,
-  type Schedule,
-} from '#shared/schemas/brief.ts';
+import { scheduleSchema, type Addition, type Schedule } from '#shared/schemas/brief.ts';
+import { RECIPE_CHARACTERS_MAX } from '#shared/schemas/recipe.ts';
 import { kindNamed, STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { nameBeside } from '#shared/stages/naming.ts';
 import { stageAt, type StageEntry, type Stages } from '#shared/stages/stages.ts';

@@ -1,7 +1,8 @@
 // What an open standard for recipes has to offer: how its text becomes a recipe, what hops and batch it
 // tells, and how a recipe takes ours. The two ways between recipe and schedule are in recipe.ts.
 import type { Outcome } from '#shared/outcome.ts';
-import type { Addition, Analysis, RecipeFormat } from '#shared/schemas/brief.ts';
+import type { Addition, Analysis } from '#shared/schemas/brief.ts';
+import type { RecipeFormat } from '#shared/schemas/recipe.ts';
 import type { ListedAddition } from '#shared/lists/schedule-list.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import type { Grams, Litres, Minutes, Percent } from '#shared/units.ts';

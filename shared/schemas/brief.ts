@@ -15,6 +15,7 @@ import {
   type AnalyteId,
 } from '#shared/ids.ts';
 import { above, count, figure, positive, rule, type FigureIn } from '#shared/rules.ts';
+import { recipeSchema } from './recipe.ts';
 import { nameItsStages, STAGES_SOUND } from './stage-names.ts';
 import { figuresByStage, stageKeySchema, stagesSchema } from '#shared/stages/stages.ts';
 
@@ -346,18 +347,6 @@ export function judgingOf({
 }: Pick<Brief, 'thresholds' | 'compounds_only'>): Pick<Brief, 'thresholds' | 'compounds_only'> {
   return { ...(thresholds && { thresholds }), ...(compounds_only && { compounds_only }) };
 }
-
-/** Open standards for recipes that a schedule can come from and go out as. */
-export const RECIPE_FORMATS = ['beerjson', 'beerxml'] as const;
-export type RecipeFormat = (typeof RECIPE_FORMATS)[number];
-/** Longest recipe kept with a schedule, characters. */
-export const RECIPE_CHARACTERS_MAX = 2_000_000;
-
-/** The recipe a schedule was read from: what stands in it beside the hops goes out again as it came. */
-const recipeSchema = z.strictObject({
-  format: z.enum(RECIPE_FORMATS).check(z.describe('the standard the recipe is written in')),
-  text: z.string().check(z.maxLength(RECIPE_CHARACTERS_MAX), z.describe('the recipe as it came')),
-});
 
 export const scheduleSchema = z
   .strictObject({

@@ -240,7 +240,9 @@ describe('a recipe of another program', () => {
           additions: schedule.additions.map((a, i) => (i === 0 ? { ...a, grams: a.grams + 1 } : a)),
         };
         const written = JSON.parse(write(beerJson, changed)) as ReturnType<typeof documentOf>;
-        const [first, ...rest] = written.beerjson.recipes[0]!.ingredients!.hop_additions;
+        const [first, ...rest] = (
+          written.beerjson.recipes[0] as unknown as { ingredients: { hop_additions: Hops } }
+        ).ingredients.hop_additions;
         const [before, ...others] = recipe.hops;
         const unknown = Object.entries(before!).filter(([key]) => key.startsWith('x_'));
         for (const [key, value] of unknown)
