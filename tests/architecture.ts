@@ -82,6 +82,7 @@ export const MAY_IMPORT: Readonly<Record<Layer, readonly Layer[]>> = {
  */
 export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly string[]>>> = {
   'shared/': ['', 'stages', 'schemas', 'answers', 'evidence', 'reading', 'lists', 'recipes'],
+  'src/cli/': ['print', ''],
   'src/lib/engine/': [
     'tables',
     'symbols',

@@ -9,10 +9,10 @@ import type { AdditionColumn } from './lot-columns.ts';
 const STAGE_FIELDS = ['minutes', 'hours', 'day', 'temp_c'] as const;
 const FIRST = ['hop', 'form', 'stage', 'grams'] as const;
 
-type Row = Partial<Record<AdditionColumn, string | number>>;
+type ScheduleRow = Partial<Record<AdditionColumn, string | number>>;
 
 /** The stage in the words of its kind, and its figures as far as a list of that kind has them. */
-function stageCells({ stages }: Pick<Schedule, 'stages'>, key: string): Row {
+function stageCells({ stages }: Pick<Schedule, 'stages'>, key: string): ScheduleRow {
   const use = stageAt(stages, key);
   if (!use) return { stage: stageName(key) };
   const { listed, name } = kindNamed(use.kind);
@@ -27,7 +27,7 @@ function stageCells({ stages }: Pick<Schedule, 'stages'>, key: string): Row {
   return { stage: name, ...Object.fromEntries(figures) };
 }
 
-function rowOf(schedule: Pick<Schedule, 'stages'>, addition: Addition): Row {
+function rowOf(schedule: Pick<Schedule, 'stages'>, addition: Addition): ScheduleRow {
   const { hop, form, grams, price_per_kg, package_g, analysis = {} } = addition;
   return {
     hop,

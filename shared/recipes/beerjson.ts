@@ -205,7 +205,7 @@ function time(minutes: Minutes) {
 }
 
 /** A recipe while its hops are being written: steeps become steps of its boil. */
-class Writing {
+class RecipeWriter {
   readonly steps: unknown[];
 
   constructor(private readonly recipe: Fields) {
@@ -247,7 +247,7 @@ class Writing {
   }
 }
 
-function hopFields(hop: HopToWrite, writing: Writing): Fields {
+function hopFields(hop: HopToWrite, writing: RecipeWriter): Fields {
   const { addition, alpha_pct } = hop;
   const { analysis = {} } = addition;
   const share = (value: number | undefined) =>
@@ -279,7 +279,7 @@ function hopFields(hop: HopToWrite, writing: Writing): Fields {
 function withHops(document: Fields, batch: BatchToWrite, hops: readonly HopToWrite[]): Fields {
   const recipe = firstOf(document);
   const old = hopsIn(recipe);
-  const writing = new Writing(recipe);
+  const writing = new RecipeWriter(recipe);
   const hop_additions = hopsInPlace(
     old,
     old.map((hop, i) => hopOf(recipe, hop, i)),

@@ -20,9 +20,9 @@ import type { ConvertTo } from './options.ts';
 import type { Answered } from './predict.ts';
 
 /** What a file of ours can be. */
-type FileKind = 'brief' | 'schedule' | 'swap' | 'save' | 'workspace' | 'beerjson' | 'beerxml';
+type DocumentKind = 'brief' | 'schedule' | 'swap' | 'save' | 'workspace' | 'beerjson' | 'beerxml';
 
-const KIND_NAMES: Readonly<Record<FileKind, string>> = {
+const KIND_NAMES: Readonly<Record<DocumentKind, string>> = {
   brief: 'a brief to design from',
   schedule: 'a hop schedule',
   swap: 'a schedule with a hop to replace',
@@ -33,7 +33,7 @@ const KIND_NAMES: Readonly<Record<FileKind, string>> = {
 };
 
 /** Which kind a text means to be, by what stands at its top. */
-function kindOf(text: string): FileKind {
+function kindOf(text: string): DocumentKind {
   if (text.trimStart().startsWith('<')) return 'beerxml';
   const { value } = readJson(text);
   if (!isFields(value)) return 'schedule';

@@ -6,12 +6,12 @@ import { model, modelFor } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import type { DesignOptions } from '#optimize/questions/options.ts';
 import { kindsUsed, type Answered } from './predict.ts';
-import { cautionLines, headLines, page } from './print-prediction.ts';
+import { cautionLines, headLines, page } from '#cli/print/prediction.ts';
 import { progressText } from './progress.ts';
-import { blendLines, otherLines, statusLines, whyLines } from './print-design.ts';
-import { reasonLines } from './print-why.ts';
-import { warningLines } from './print-outlook.ts';
-import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
+import { blendLines, otherLines, statusLines, whyLines } from '#cli/print/design.ts';
+import { reasonLines } from '#cli/print/why.ts';
+import { warningLines } from '#cli/print/outlook.ts';
+import { thresholdLines, thresholdsShown } from '#cli/print/thresholds.ts';
 import { withCells } from './cells.ts';
 import {
   blendDocument,

@@ -8,7 +8,7 @@ import { SINGLE_HOP_DOSE_G_PER_L } from '#engine/answer/single-hop.ts';
 import { rankedAxes, type RankedAxis } from '#engine/evidence/ranking.ts';
 import { model as base, modelFor } from '#engine/tables/model.ts';
 import type { Answered } from './predict.ts';
-import { table, wrapped } from './table.ts';
+import { table, wrapped } from '#cli/print/table.ts';
 
 interface HopAlone {
   readonly hop: Hop;

@@ -11,8 +11,8 @@ import type { Lesson } from '#engine/learning/learn.ts';
 import type { NextEvidence } from '#engine/learning/next.ts';
 import { compoundName } from '#engine/tables/names.ts';
 import type { Answered } from './predict.ts';
-import { page } from './print-prediction.ts';
-import { band, figure, table, wrapped } from './table.ts';
+import { page } from '#cli/print/prediction.ts';
+import { band, figure, table, wrapped } from '#cli/print/table.ts';
 
 /** Figures told in the text; the JSON document holds all. */
 const MOVED_TOLD = 12;

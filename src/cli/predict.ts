@@ -10,11 +10,11 @@ import { predict } from '#engine/answer/answer.ts';
 import { doubtOf } from '#engine/doubt/tornado.ts';
 import { evidenceOf } from '#engine/evidence/evidence.ts';
 import { axisEvidence } from '#engine/evidence/axis-evidence.ts';
-import { doubtLines, restingLines } from './print-doubt.ts';
+import { doubtLines, restingLines } from '#cli/print/doubt.ts';
 import { withCells } from './cells.ts';
-import { shownFigures } from './known.ts';
-import { creepLines, shelfLines, warningLines } from './print-outlook.ts';
-import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
+import { shownFigures } from '#cli/print/known.ts';
+import { creepLines, shelfLines, warningLines } from '#cli/print/outlook.ts';
+import { thresholdLines, thresholdsShown } from '#cli/print/thresholds.ts';
 import {
   axisLines,
   cautionLines,
@@ -25,7 +25,7 @@ import {
   scheduleLines,
   totalLines,
   unknownLines,
-} from './print-prediction.ts';
+} from '#cli/print/prediction.ts';
 
 /** An answer, ready to be printed either way. */
 export interface Answered {

@@ -1,7 +1,7 @@
 // One line on the terminal that tells how far the search is; silent when nobody watches.
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignProgress } from '#optimize/questions/options.ts';
-import { amount } from './print-design.ts';
+import { amount } from '#cli/print/design.ts';
 
 /** Shortest time between two changes of the line, ms. */
 const PAUSE_MS = 100;

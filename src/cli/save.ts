@@ -5,12 +5,12 @@ import { readSave } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
 import { saving, type SavingOptions } from '#optimize/questions/savings.ts';
 import { kindsUsed, type Answered } from './predict.ts';
-import { changeLines, comparedLines, proofText } from './print-comparison.ts';
-import { amount, whyLines } from './print-design.ts';
-import { cautionLines, headLines, page, purchaseLines } from './print-prediction.ts';
-import { thresholdLines } from './print-thresholds.ts';
+import { changeLines, comparedLines, proofText } from '#cli/print/comparison.ts';
+import { amount, whyLines } from '#cli/print/design.ts';
+import { cautionLines, headLines, page, purchaseLines } from '#cli/print/prediction.ts';
+import { thresholdLines } from '#cli/print/thresholds.ts';
 import { blendShown, comparedDocument, ended, withStock, type SearchRequest } from './searching.ts';
-import { figure, wrapped } from './table.ts';
+import { figure, wrapped } from '#cli/print/table.ts';
 
 function heading({ minimised, unchanged, proof }: Saving, i: number): string {
   const word = minimised === 'cost' ? 'cheapest' : 'lightest';

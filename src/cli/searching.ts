@@ -8,10 +8,10 @@ import type { Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { model as base, modelFor } from '#engine/tables/model.ts';
 import { evidenceOf } from '#engine/evidence/evidence.ts';
-import { shownFigures } from './known.ts';
+import { shownFigures } from '#cli/print/known.ts';
 import { withCells, type PlacedBlend } from './cells.ts';
-import type { BlendShown } from './print-design.ts';
-import { thresholdsShown } from './print-thresholds.ts';
+import type { BlendShown } from '#cli/print/design.ts';
+import { thresholdsShown } from '#cli/print/thresholds.ts';
 
 /** What every searching verb is asked with. */
 export interface SearchRequest<Options> {

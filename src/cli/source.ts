@@ -3,8 +3,8 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import { STATUS_NAMES } from '#shared/words.ts';
 import { resolveProvenance, type ProvenanceFound } from '#engine/evidence/provenance.ts';
 import type { Answered } from './predict.ts';
-import { page } from './print-prediction.ts';
-import { wrapped } from './table.ts';
+import { page } from '#cli/print/prediction.ts';
+import { wrapped } from '#cli/print/table.ts';
 
 function lines(found: ProvenanceFound): string[] {
   const told = (label: string, text: string) => (text === '' ? [] : wrapped(text, `${label}: `));

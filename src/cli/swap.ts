@@ -6,12 +6,12 @@ import { readSwap } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
 import { swapping, type SwapOptions, type SwapProgress } from '#optimize/questions/swap.ts';
 import { kindsUsed, type Answered } from './predict.ts';
-import { changeLines, comparedLines, proofText } from './print-comparison.ts';
-import { whyLines } from './print-design.ts';
-import { cautionLines, headLines, page } from './print-prediction.ts';
-import { thresholdLines } from './print-thresholds.ts';
+import { changeLines, comparedLines, proofText } from '#cli/print/comparison.ts';
+import { whyLines } from '#cli/print/design.ts';
+import { cautionLines, headLines, page } from '#cli/print/prediction.ts';
+import { thresholdLines } from '#cli/print/thresholds.ts';
 import { blendShown, comparedDocument, ended, withStock, type SearchRequest } from './searching.ts';
-import { figure, wrapped } from './table.ts';
+import { figure, wrapped } from '#cli/print/table.ts';
 
 function heading(
   { hops, difference, unnoticed, proof, stages_added: elsewhere, ...blend }: Replacement,

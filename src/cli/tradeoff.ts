@@ -6,12 +6,12 @@ import { readBrief } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
 import { tradingOff, type TradeoffOptions } from '#optimize/questions/tradeoff.ts';
 import { kindsUsed, type Answered } from './predict.ts';
-import { whyLines } from './print-design.ts';
-import { cautionLines, headLines, page } from './print-prediction.ts';
-import { thresholdLines, thresholdsShown } from './print-thresholds.ts';
+import { whyLines } from '#cli/print/design.ts';
+import { cautionLines, headLines, page } from '#cli/print/prediction.ts';
+import { thresholdLines, thresholdsShown } from '#cli/print/thresholds.ts';
 import { withCells } from './cells.ts';
 import { blendShown, ended, withStock, type SearchRequest } from './searching.ts';
-import { figure, table } from './table.ts';
+import { figure, table } from '#cli/print/table.ts';
 
 function hopsText({ blend }: TradeoffPoint): string {
   const grams = new Map<string, number>();

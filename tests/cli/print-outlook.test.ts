@@ -4,7 +4,7 @@ import { predict } from '#engine/answer/answer.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
-import { creepLines, shelfLines, warningLines } from '../../src/cli/print-outlook.ts';
+import { creepLines, shelfLines, warningLines } from '../../src/cli/print/outlook.ts';
 
 function outlook(grams: number, co2_vol?: number) {
   const schedule: Schedule = {

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { progressLine, progressText } from '../../src/cli/progress.ts';
-import { band, figure, table, wrapped } from '../../src/cli/table.ts';
+import { band, figure, table, wrapped } from '../../src/cli/print/table.ts';
 
 describe('figures', () => {
   it.each([

@@ -13,7 +13,7 @@ import type {
 import { AXES } from '#shared/ids.ts';
 import { stageMostOf, type Brief } from '#shared/schemas/brief.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
-import { amount } from './print-design.ts';
+import { amount } from './design.ts';
 import { figure, table, words, wrapped } from './table.ts';
 
 const UNITS: Readonly<Record<PriceUnit, string>> = {

@@ -4,7 +4,7 @@ import type { Proof } from '#shared/answers/answer.ts';
 import type { ComparedBlend, Original, TotalsChange } from '#shared/answers/comparison.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Design } from '#engine/predict/design.ts';
-import { scheduleLines } from './print-prediction.ts';
+import { scheduleLines } from './prediction.ts';
 import { figure, table, wrapped } from './table.ts';
 
 /** A change with its sign; `0` where it is nothing but rounding. */

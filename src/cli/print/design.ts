@@ -5,13 +5,7 @@ import { AXES } from '#shared/ids.ts';
 import type { Brief, Minimise, Wish } from '#shared/schemas/brief.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { FiguresShown } from './known.ts';
-import {
-  axisLines,
-  purchaseLines,
-  scheduleLines,
-  totalLines,
-  unknownLines,
-} from './print-prediction.ts';
+import { axisLines, purchaseLines, scheduleLines, totalLines, unknownLines } from './prediction.ts';
 import { figure, words, wrapped } from './table.ts';
 
 /** A blend with the design it is and its figures as they are shown. */
