@@ -4,7 +4,6 @@ import { kindNamed, stageName } from '#shared/stages/kinds.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import { figure, ofKind, usual, weighOuts, type StepDraft, type StepsAsked } from './draft.ts';
 import { spargeCut } from './dilution.ts';
-import { coldVolume, type Liquid } from './liquid.ts';
 import { strikeTemp } from './strike.ts';
 
 function mashSteps(
@@ -136,13 +135,12 @@ function steepSteps(asked: StepsAsked, uses: readonly StageUse[]): StepDraft[] {
     };
     const figures = [figure('Hold at', temp_c, 'C'), figure('For', minutes, 'min')];
     if (liquor_l !== undefined) {
-      const hot: Liquid = { volume_l: liquor_l, temp_c: 20, gravity_sg: 1 };
       return [
         {
           ...common,
           kind: 'liquor_steep',
           vessel: closed ? 'Closed steep vessel, vented' : 'Steep vessel',
-          figures: [figure('Liquor, measured cold', coldVolume(hot), 'L'), ...figures],
+          figures: [figure('Liquor, measured cold', liquor_l, 'L'), ...figures],
           instructions: [
             'Boil the liquor first if it is not free of oxygen, then let it fall to the temperature.',
             'Stir the hops in, cover, and keep the temperature; keep air away from it until it joins.',

@@ -6,9 +6,6 @@ import type { Celsius, In, Litres } from '#shared/units.ts';
 type Kilograms = In<'kg'>;
 export type Gravity = In<'SG'>;
 
-/** Where hydrometers are read, C. */
-const HYDROMETER_C = 20;
-
 /**
  * kg/L of air-free water, 0 to 100 C, within 0.0004. Form and figures: the usual fit to the
  * tables of density (CRCWATER).
@@ -40,11 +37,6 @@ export function massOf({ volume_l, temp_c, gravity_sg }: Liquid): Kilograms {
 /** The volume of a mass at another temperature, L. */
 export function volumeAt(mass: Kilograms, gravity: Gravity, tempC: Celsius): Litres {
   return mass / (waterDensity(tempC) * gravity);
-}
-
-/** L at the temperature hydrometers and vessels are marked for. */
-export function coldVolume(liquid: Liquid): Litres {
-  return volumeAt(massOf(liquid), liquid.gravity_sg, HYDROMETER_C);
 }
 
 /** kJ/(kg C): water and extract share it by mass. */
