@@ -132,6 +132,16 @@ export class Killing {
     return this.#browser.end();
   }
 
+  /** Opens a design that wishes for nothing: from here on no edit starts a search. */
+  async wishNothing(): Promise<void> {
+    const { page } = await this.#ready();
+    this.#found = null;
+    const design = page.getByRole('group', { name: 'This design' });
+    await design.getByRole('button', { name: 'New', exact: true }).click();
+    await page.getByRole('button', { name: 'Start without wishes' }).click();
+    await expect(page.locator('[data-saving=saved]')).toBeVisible({ timeout: 60_000 });
+  }
+
   /** The page as it was found, ready for edits; opened where it is not. */
   async #ready(): Promise<Found> {
     return (this.#found ??= await this.#open());
