@@ -1,7 +1,7 @@
 // `npm test`: every check of the project in one command, from the data tables to the journeys in a
 // browser. Later steps run although earlier ones failed, so that one run shows all faults.
 // Ends with one line, `N passed, N failed`; exit code 0 only if nothing failed and tests did run.
-import { spawn, spawnSync } from 'node:child_process';
+import { spawn, type ChildProcess } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
@@ -29,19 +29,27 @@ const reports = mkdtempSync(join(tmpdir(), 'blendbine-tests-'));
 const ENVIRONMENT = { ...process.env, PATH: `${PROGRAMS}${delimiter}${process.env['PATH']}` };
 
 /** Runs a program of node_modules, its output going straight to the terminal. */
-function run(program: string, args: readonly string[], env: NodeJS.ProcessEnv = {}) {
-  const { status } = spawnSync(program, args, {
+async function run(program: string, args: readonly string[], env: NodeJS.ProcessEnv = {}) {
+  const child = spawn(program, args, {
     cwd: ROOT,
     stdio: ['ignore', 'inherit', 'inherit'],
     shell: process.platform === 'win32',
     env: { ...ENVIRONMENT, ...env },
   });
-  return status;
+  return await ended(child);
+}
+
+/** The exit code of a program; `null` where it did not start or was killed. */
+function ended(child: ChildProcess): Promise<number | null> {
+  return new Promise((done) => {
+    child.once('error', () => done(null));
+    child.once('close', done);
+  });
 }
 
 /** A check that has one answer: it holds or it does not. */
-const holds = (program: string, ...args: readonly string[]): Tally =>
-  run(program, args) === 0 ? ONE_PASSED : ONE_FAILED;
+const holds = async (program: string, ...args: readonly string[]): Promise<Tally> =>
+  (await run(program, args)) === 0 ? ONE_PASSED : ONE_FAILED;
 
 /** A program whose output is kept until it has ended. */
 async function runAside(program: string, args: readonly string[]) {
@@ -56,48 +64,41 @@ async function runAside(program: string, args: readonly string[]) {
   for (const stream of [child.stdout, child.stderr]) {
     stream.on('data', (bytes: Buffer) => output.push(bytes));
   }
-  const status = await new Promise<number | null>((done) => {
-    child.once('error', () => done(null));
-    child.once('close', done);
-  });
+  const status = await ended(child);
   return { status, output: Buffer.concat(output), milliseconds: performance.now() - begun };
 }
 
-/** Checks of the sources alone: each keeps one core busy, so they run side by side. */
-const STATIC_CHECKS: readonly (readonly [string, string, ...string[]])[] = [
-  ['Lint', 'eslint', '--max-warnings', '0', '.'],
+/** Checks of the sources alone, each of which keeps one core busy. */
+type StaticCheck = readonly [name: string, program: string, ...args: string[]];
+const LINT: StaticCheck = ['Lint', 'eslint', '--max-warnings', '0', '.'];
+const SHORTER_CHECKS: readonly StaticCheck[] = [
   ['Types', 'svelte-check', '--tsconfig', './tsconfig.json', '--fail-on-warnings'],
   ['Format', 'prettier', '--check', '--log-level', 'warn', '.'],
   ['Nothing unused', 'knip'],
 ];
 
-/** Lint takes as long as the others together: it has a core of its own, they take turns on the other. */
-async function staticChecks(): Promise<void> {
-  const check = async ([name, program, ...args]: (typeof STATIC_CHECKS)[number]) => {
-    const { status, output, milliseconds } = await runAside(program, args);
+/** Starts a check of the sources; gives what tells of it, to be called once it may speak. */
+async function checkAside([name, program, ...args]: StaticCheck): Promise<() => void> {
+  const { status, output, milliseconds } = await runAside(program, args);
+  return () => {
     console.log(`\n== ${name}`);
     process.stdout.write(output);
     count(name, status === 0 ? ONE_PASSED : ONE_FAILED, milliseconds);
   };
-  const [lint, ...others] = STATIC_CHECKS;
-  const turns = async () => {
-    for (const other of others) await check(other);
-  };
-  await Promise.all([check(lint!), turns()]);
 }
 
-function unitTests(project: string): Tally {
+async function unitTests(project: string): Promise<Tally> {
   const file = join(reports, `${project}.json`);
   const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
-  const exitCode = run('vitest', ['run', '--project', project, ...reporters]);
+  const exitCode = await run('vitest', ['run', '--project', project, ...reporters]);
   const report = readReport(file);
   return report === undefined ? ONE_FAILED : unitTally(report, exitCode);
 }
 
-function playwright(reporter: string, ...args: string[]) {
+async function playwright(reporter: string, ...args: string[]) {
   const file = join(reports, `journeys-${args.length}.json`);
   const env = { PLAYWRIGHT_JSON_OUTPUT_FILE: file };
-  const exitCode = run('playwright', ['test', `--reporter=${reporter}`, ...args], env);
+  const exitCode = await run('playwright', ['test', `--reporter=${reporter}`, ...args], env);
   return { exitCode, report: readReport(file) };
 }
 
@@ -109,18 +110,18 @@ function browserIsThere(): boolean {
 }
 
 /** Journeys that were not run, and why. */
-function notRun(reason: string): Tally {
+async function notRun(reason: string): Promise<Tally> {
   console.log(`The browser journeys were not run: ${reason}`);
-  const { report } = playwright('json', '--list');
+  const { report } = await playwright('json', '--list');
   return report === undefined
     ? ONE_FAILED
     : { passed: 0, failed: 0, skipped: listedJourneys(report) };
 }
 
-function journeys(siteIsBuilt: boolean): Tally {
+async function journeys(siteIsBuilt: boolean): Promise<Tally> {
   if (!siteIsBuilt) return notRun('the site could not be built.');
   if (!browserIsThere()) return notRun(`there is no browser here. ${HOW_TO_GET_A_BROWSER}`);
-  const { exitCode, report } = playwright('list,json');
+  const { exitCode, report } = await playwright('list,json');
   return report === undefined ? ONE_FAILED : journeyTally(report, exitCode);
 }
 
@@ -134,23 +135,26 @@ function count(name: string, tally: Tally, milliseconds: number): Tally {
   return tally;
 }
 
-function step(name: string, check: () => Tally): Tally {
+async function step(name: string, check: () => Promise<Tally>): Promise<Tally> {
   console.log(`\n== ${name}`);
   const begun = performance.now();
-  return count(name, check(), performance.now() - begun);
+  return count(name, await check(), performance.now() - begun);
 }
 
-function testStep(name: string, check: () => Tally): void {
-  const { passed, failed } = step(name, check);
+async function testStep(name: string, check: () => Promise<Tally>): Promise<void> {
+  const { passed, failed } = await step(name, check);
   testsExecuted += passed + failed;
 }
 
-step('Generated types', () => holds('svelte-kit', 'sync'));
-await staticChecks();
-testStep('Unit tests', () => unitTests('unit'));
-const built = step('Build', () => holds('vite', 'build', '--logLevel', 'warn'));
-if (built.failed === 0) testStep('The built site', () => unitTests('built'));
-testStep('Journeys', () => journeys(built.failed === 0));
+await step('Generated types', () => holds('svelte-kit', 'sync'));
+// Lint takes as long as the other checks of the sources and a part of the unit tests: it goes beside them.
+const lint = checkAside(LINT);
+for (const check of SHORTER_CHECKS) (await checkAside(check))();
+await testStep('Unit tests', () => unitTests('unit'));
+(await lint)();
+const built = await step('Build', () => holds('vite', 'build', '--logLevel', 'warn'));
+if (built.failed === 0) await testStep('The built site', () => unitTests('built'));
+await testStep('Journeys', () => journeys(built.failed === 0));
 
 rmSync(reports, { recursive: true, force: true });
 console.log(`\n${summary.join('\n')}\n`);
