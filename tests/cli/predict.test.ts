@@ -138,7 +138,7 @@ describe('predict', () => {
     const text = cli(['predict', us, '--doubt']).out;
     expect(text).toContain('Odour thresholds: US type (beer). No figure of that school');
     expect(text).toContain('a lab could measure');
-    expect(text).toContain('only science could settle');
+    expect(text).toContain('only research could settle');
     const unknown = fileWith(JSON.stringify({ ...SCHEDULE, thresholds: 'martian' }));
     expect(cli(['predict', unknown])).toMatchObject({ code: 2, out: '' });
     expect(cli(['design', us, '--doubt']).code).toBe(2);

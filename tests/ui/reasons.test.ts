@@ -114,6 +114,6 @@ describe('a clash', () => {
     expect(easingWords(member)).toBe('2.92 would do, all else kept');
     const stuck = { ...member, eased_to: null, enough_alone: false };
     expect(easingWords(stuck)).toBe('easing this alone is not enough');
-    expect(easingWords({ ...stuck, enough_alone: null })).toMatch(/not settled/);
+    expect(easingWords({ ...stuck, enough_alone: null })).toMatch(/not found out/);
   });
 });

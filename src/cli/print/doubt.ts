@@ -25,7 +25,7 @@ function nameOf(model: Model, { kind, id, hop, form }: Swing): string {
 function swingLines(model: Model, { swings }: AxisDoubt, by: Swing['settled_by']): string[] {
   const all = swings.filter((s) => s.settled_by === by);
   if (all.length === 0) return [];
-  const title = by === 'lab' ? 'a lab could measure' : 'only science could settle';
+  const title = by === 'lab' ? 'a lab could measure' : 'only research could settle';
   const shown = all.slice(0, LINES_MAX);
   const left = all.length - shown.length;
   const most = left > 0 ? Math.abs(all[LINES_MAX]!.at_high - all[LINES_MAX]!.at_low) : 0;
@@ -56,7 +56,7 @@ function axisText(model: Model, name: string, doubt: AxisDoubt): string[] {
     `${name} ${figure(doubt.intensity)}, 10-90 %: ${band(doubt.low, doubt.high)}`,
     ...swingLines(model, doubt, 'lab'),
     ...swingLines(model, doubt, 'science'),
-    `  with all lots analysed ${band(all.low, all.high)}, with the science settled ${band(science.low, science.high)}`,
+    `  with every lot analysed ${band(all.low, all.high)}, with all research questions answered ${band(science.low, science.high)}`,
     ...(lots.length > 0
       ? wrapped(`band narrower by an analysis of one lot: ${lots.join(', ')}`, '  ')
       : ['  no analysis of a single lot makes the band noticeably narrower']),

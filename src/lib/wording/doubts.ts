@@ -115,11 +115,11 @@ export function doubtSentences(axis: AxisId, doubt: AxisDoubt): string[] {
   const [best] = worth;
   sentences.push(
     best
-      ? `Of all lots, an analysis of ${best.hop}, ${FORM_NAMES[best.form]}, is worth most: the band would be ${percent(Math.round(best.narrower * 100) / 100)} narrower.`
-      : 'No analysis of a single lot would make the band noticeably narrower.',
+      ? `Of all lots, an analysis of ${best.hop}, ${FORM_NAMES[best.form]}, is worth most: the range would be ${percent(Math.round(best.narrower * 100) / 100)} narrower.`
+      : 'No analysis of a single lot would make the range noticeably narrower.',
   );
   sentences.push(
-    `With all lots analysed it would be ${figures(doubt.if_all_analysed)}; with the science settled and the lots as they are, ${figures(doubt.if_science_settled)}.`,
+    `With every lot analysed it would be ${figures(doubt.if_all_analysed)}; with all research questions answered and no lot analysed, ${figures(doubt.if_science_settled)}.`,
   );
   return sentences;
 }

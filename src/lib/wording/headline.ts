@@ -88,7 +88,7 @@ function awaitedHeadline({ brief, searching }: Workbench): Headline {
   const name = brief.name.trim() || 'Untitled';
   return {
     lead: searching ? `Designing “${name}”…` : `No blend for “${name}” yet.`,
-    proof: 'Faded: the blend of the design before it.',
+    proof: 'Shown pale: the blend of the design that was open before.',
   };
 }
 
@@ -148,7 +148,7 @@ export function liveHeadline(live: LiveBlend, { minimise }: Brief, units: UnitSy
     live.hops_over > 0
       ? ` It uses ${live.hops_over} ${live.hops_over > 1 ? 'hops' : 'hop'} more than you allow.`
       : '';
-  return { lead, proof: `Not proven yet: doses are free until you let go.${over}` };
+  return { lead, proof: `Not proven yet: the exact blend is searched when you let go.${over}` };
 }
 
 /** The first miss, and how many more there are. */
@@ -258,7 +258,11 @@ export function headline(
   brief: Brief,
   units: UnitSystem,
 ): Headline {
-  if (!blend) return { lead: 'No blend.', proof: 'Nothing in this brief can be weighed out.' };
+  if (!blend)
+    return {
+      lead: 'No blend.',
+      proof: 'No addition of these hops at these stages can be weighed out.',
+    };
   if (blend.additions.length === 0 && Object.keys(brief.target).length === 0) {
     return {
       lead: 'Nothing wished yet.',
@@ -307,7 +311,7 @@ export function chanceWords(
     Object.keys(target).length > 0 || ibu_at_least !== undefined || ibu_at_most !== undefined;
   if (!asks || lots === undefined || all === undefined) return null;
   const inLots = lots === 0 ? 'in none of the drawn lots' : `in ${percent(lots)} of lots`;
-  const met = `Meets every wish ${inLots} if the model is right; ${percent(all)} with all doubt counted`;
+  const met = `Meets every wish ${inLots} if the model is right; ${percent(all)} if the doubt of the model counts too`;
   const wanted = limits.holds_in_lots_at_least ?? 0;
   return lots < wanted ? `${met}. You ask for ${percent(wanted)} of lots.` : `${met}.`;
 }
@@ -318,7 +322,7 @@ function distanceProof({ status, lower_bound: bound }: DesignAnswer): string {
 }
 
 function closestProof({ lower_bound: bound }: DesignAnswer, blend: Blend): string {
-  if (bound <= 0) return 'Whether all wishes can be met together is not settled.';
+  if (bound <= 0) return 'It is not known yet whether all wishes can be met together.';
   // Where closeness is asked for, what is proven is the distance from the aims themselves.
   if (Math.max(blend.worst_miss, blend.distance ?? 0) - bound < SHOWN_MISS) {
     const closer = decimals(SHOWN_MISS, 2);

@@ -100,7 +100,7 @@ const SAME = 1e-6;
 
 function dearer({ hop, with_it: best }: WhyNot, minimise: Minimise, units: UnitSystem): string {
   if (!best) return '';
-  if (best.extra <= best.objective * SAME) return `A blend with ${hop} comes out the same.`;
+  if (best.extra <= best.objective * SAME) return `A blend with ${hop} is exactly as good.`;
   const words = amount(best.extra, minimise, units);
   const open = best.objective - best.lower_bound > Math.max(1, best.objective * 1e-3);
   return `${hop} ${MORE[minimise](open ? `at most ${words}` : words)}.`;
@@ -146,8 +146,8 @@ export function clashWords({ wish, side, asked }: EasedMember): string {
 /** What easing one member of a clash does. */
 export function easingWords({ eased_to: to, enough_alone: enough }: EasedMember): string {
   if (to !== null) return `${decimals(to, 2)} would do, all else kept`;
-  if (enough === true) return 'without it the rest can be met';
+  if (enough === true) return 'without it all others can be met';
   return enough === false
     ? 'easing this alone is not enough'
-    : 'whether easing this is enough was not settled in time';
+    : 'in the time given it was not found out whether easing this is enough';
 }

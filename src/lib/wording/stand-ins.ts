@@ -45,8 +45,8 @@ export function alternativeStandIn(
     proof.status === 'closest'
       ? `Misses by up to ${decimals(blend.worst_miss, 1)}.`
       : proof.status === 'optimal'
-        ? `Proven: the ${word} that leaves out a hop of every blend above it.`
-        : `Within ${percent(proof.gap)} of the ${word} that leaves out a hop of every blend above it.`;
+        ? `Proven: the ${word} blend without at least one hop of each blend above it.`
+        : `Within ${percent(proof.gap)} of the ${word} blend without at least one hop of each blend above it.`;
   const title = `With ${listed(hopsOf(blend))}: ${blendWords(blend, brief, units)}`;
   return { blend, evidence, title, told, designed: proof.status !== 'closest' };
 }
@@ -91,7 +91,7 @@ export function pointStandIn(
   const told =
     proof.status === 'optimal'
       ? `Proven: no blend is ${best}.`
-      : `Within ${percent(proof.gap)} of what could be: ${best} is not ruled out.`;
+      : `A blend up to ${percent(proof.gap)} ${best} is not ruled out.`;
   const words = pointWords(point, against, units);
   return { blend, evidence, title: `Blend of ${words}`, told, designed: false };
 }
