@@ -21,8 +21,8 @@ import { SEED_BRIEFS } from '#seeds/index.ts';
 import { countedTime } from '../support/counted-time.ts';
 
 const BAND = { samples: 20, seed: 1 };
-/** The blends below are found in a quarter of these steps; what is left is proof. */
-const limited = () => ({ band: BAND, timeLimitMs: 2000, now: countedTime() });
+/** The blends below are found in fewer steps; what is left is proof. */
+const limited = () => ({ band: BAND, timeLimitMs: 1000, now: countedTime() });
 const freezer = SEED_BRIEFS.find((s) => s.id === 'near-empty-freezer')!.brief;
 const PLAIN: Brief = {
   ...freezer,
