@@ -6,7 +6,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { keyOf, reportedAxis } from '#engine/lot/figures.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { compiledBeer, dosedIn, placed, type Figures } from '#engine/predict/predict.ts';
-import { processOf, type Process } from '#engine/process/process.ts';
+import { processOf } from '#engine/process/process.ts';
 import { Evaluation, spread, type World } from '#engine/symbols/world.ts';
 import { drawLot, lotNames, type LotDraws } from './lot-sampling.ts';
 import { scienceOf, scienceValues, type Sampling, type Science } from './sampling.ts';
@@ -40,16 +40,13 @@ export function drawnWorld(
 /** A prediction in every draw: one array per figure, by draw. */
 export type Sample = Figures<Float64Array>;
 
-/** Evaluations of a process that are kept for the next blend of the same lots, newest last. */
-const KEPT = 3;
+/** Evaluations that are kept for the next blend of the same lots, under any conditions, newest last. */
+const KEPT = 4;
+const evaluations = new WeakMap<Model, Map<string, Evaluation>>();
 
-function evaluationOf(
-  model: Model,
-  process: Process,
-  design: Design,
-  sampling: Sampling,
-): Evaluation {
-  const known = process.once('evaluations', () => new Map<string, Evaluation>());
+function evaluationOf(model: Model, design: Design, sampling: Sampling): Evaluation {
+  const known = evaluations.get(model) ?? new Map<string, Evaluation>();
+  evaluations.set(model, known);
   const lots = [...lotNames(design.additions.map((a) => a.lot))];
   const named = lots.map(([lot, name]) => `${keyOf(lot)} ${name}`);
   const key = [sampling.samples, sampling.seed, ...named].join('|');
@@ -77,8 +74,7 @@ function sampleBy(model: Model, design: Design, evaluation: Evaluation): Sample 
 
 /** Predicts a design in every draw. */
 export function sampleDesign(model: Model, design: Design, sampling: Sampling): Sample {
-  const process = processOf(model, design.batch, design.stages);
-  return sampleBy(model, design, evaluationOf(model, process, design, sampling));
+  return sampleBy(model, design, evaluationOf(model, design, sampling));
 }
 
 /** Predicts a design in these worlds. */

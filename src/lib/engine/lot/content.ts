@@ -214,13 +214,13 @@ export function contentOf(lines: Lines, lot: Lot, compound: CompoundId): Line | 
     const name = `${compoundSign(compound)} in ${lotName(lot)}`;
     if (isThiol(compound)) {
       const term = over(inProduct(lines, lot, analyte, figure, 'concentration'), num(1000));
-      return line(name, 'µg/g', 'content', term);
+      return line(name, 'µg/g', 'content', term, { kept: true });
     }
     const oil = oilOf(lines, lot);
     if (!oil) return null;
     const left = oilLeft(lines, lot, compound);
     const factors = [oil, figure, room(lines, lot, isOwn(lot, analyte)), ...(left ? [left] : [])];
-    return line(name, 'µg/g', 'content', times(...factors));
+    return line(name, 'µg/g', 'content', times(...factors), { kept: true });
   });
 }
 
@@ -235,7 +235,7 @@ export function alphaOf(lines: Lines, lot: Lot): Line | null {
       num(MG_PER_G_PER_PCT),
       ...(left ? [left] : []),
     );
-    return line(`Alpha acids in ${lotName(lot)}`, 'mg/g', 'alpha_content', term);
+    return line(`Alpha acids in ${lotName(lot)}`, 'mg/g', 'alpha_content', term, { kept: true });
   });
 }
 
@@ -245,13 +245,13 @@ export function boundOf(lines: Lines, lot: Lot): { readonly cys: Line; readonly 
   const measuredCys = figureOf(model, lot, 'cys_sh3_mg_per_kg');
   const g = lines.onceOf(lot, 'g', () => {
     const term = inProduct(lines, lot, 'g_sh3_mg_per_kg', boundSh3(model, lot), 'bound_thiols');
-    return line(`Glutathionylated 3SH in ${lotName(lot)}`, 'µg/g', 'bound_content', term);
+    return line(`Glutathionylated 3SH in ${lotName(lot)}`, 'µg/g', 'bound_content', term, { kept: true });
   });
   const cys = lines.onceOf(lot, 'cys', () => {
     const term = measuredCys
       ? inProduct(lines, lot, 'cys_sh3_mg_per_kg', measuredCys, 'bound_thiols')
       : times(g, cysShare(model, lot));
-    return line(`Cysteinylated 3SH in ${lotName(lot)}`, 'µg/g', 'bound_content', term);
+    return line(`Cysteinylated 3SH in ${lotName(lot)}`, 'µg/g', 'bound_content', term, { kept: true });
   });
   return { cys, g };
 }

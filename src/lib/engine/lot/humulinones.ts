@@ -28,6 +28,7 @@ export function humulinonesOf(lines: Lines, lot: Lot): Line | null {
     const age = ageOf(lines, lot, 'harvest');
     const lost = age && (ofHarvest ? minus(num(1), decay(age)) : age);
     const share = lost ? sum(fresh, times(parameter(model, 'humulinones.of_lost'), lost)) : fresh;
-    return line(`Humulinones in ${lotName(lot)}`, 'mg/g', 'humulinones', times(acids, share));
+    const term = times(acids, share);
+    return line(`Humulinones in ${lotName(lot)}`, 'mg/g', 'humulinones', term, { kept: true });
   });
 }

@@ -72,7 +72,7 @@ function carriedLine(
 function waysOf(process: Process, compound: CompoundId, lot: Lot, stage: StageTerms): Summand[] {
   const ways: Summand[] = [];
   const { yeast } = stage;
-  const content = contentOf(process, lot, compound);
+  const content = contentOf(process.inLots, lot, compound);
   if (content) {
     const carried = carriedLine(process, stage, compound, compound, () => [
       ...yeast.left(compound),
@@ -80,7 +80,7 @@ function waysOf(process: Process, compound: CompoundId, lot: Lot, stage: StageTe
     ]);
     ways.push({ label: 'Free', term: times(content, carried) });
   }
-  const geraniol = compound === 'citronellol' && contentOf(process, lot, 'geraniol');
+  const geraniol = compound === 'citronellol' && contentOf(process.inLots, lot, 'geraniol');
   const reduced = yeast.citronellol;
   if (geraniol && reduced) {
     const { citronellol: to, geraniol: from } = process.model.compounds;
@@ -90,7 +90,7 @@ function waysOf(process: Process, compound: CompoundId, lot: Lot, stage: StageTe
     ]);
     ways.push({ label: 'From geraniol', term: times(geraniol, carried) });
   }
-  const free = compound === 'sha3' && yeast.acetylates && contentOf(process, lot, 'sh3');
+  const free = compound === 'sha3' && yeast.acetylates && contentOf(process.inLots, lot, 'sh3');
   if (free) {
     const carried = carriedLine(process, stage, 'sh3', compound, () => [
       ...yeast.left('sh3'),
@@ -131,7 +131,7 @@ function reportedLine(process: Process, axis: AxisId, lot: Lot, stage: StageTerm
   const carried = carriedLine(process, stage, REPORTED_AS, REPORTED_AS, () =>
     stage.yeast.left(REPORTED_AS),
   );
-  const left = oilLeft(process, lot, REPORTED_AS);
+  const left = oilLeft(process.inLots, lot, REPORTED_AS);
   const form = process.parameter(`form.${lot.form}.concentration`);
   const term = times(reported, form, carried, ...(left ? [left] : []));
   const name = `${spoken(AXIS_NAMES[axis])} that tasters report of 1 g/L of ${lotName(lot)}, ${stage.where}`;
@@ -139,7 +139,7 @@ function reportedLine(process: Process, axis: AxisId, lot: Lot, stage: StageTerm
 }
 
 function alphaLine(process: Process, lot: Lot, { alpha: path, where }: StageTerms): Line | null {
-  const alpha = alphaOf(process, lot);
+  const alpha = alphaOf(process.inLots, lot);
   if (!alpha) return null;
   const [name, equation] =
     path.kind === 'hot'
@@ -151,7 +151,7 @@ function alphaLine(process: Process, lot: Lot, { alpha: path, where }: StageTerm
 /** Humulinones of 1 g that reach the beer (MAYE15), with the time as the alpha acids do. */
 function humulinoneLine(process: Process, lot: Lot, stage: StageTerms): Line | null {
   if (stage.alpha.kind === 'hot' || !stage.extracted) return null;
-  const content = humulinonesOf(process, lot);
+  const content = humulinonesOf(process.inLots, lot);
   if (!content) return null;
   const term = times(content, process.parameter('dry_hop.humulinone_transfer'), stage.extracted);
   const name = `Humulinones of 1 g of ${lotName(lot)}, ${stage.where}`;

@@ -4,7 +4,7 @@ import type { Batch } from '#shared/schemas/brief.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 import { stagesOf, type StageUse } from '#shared/stages/stages.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
-import { given, Lines, parameter } from '#engine/symbols/rows.ts';
+import { given, Lines, linesOf, parameter } from '#engine/symbols/rows.ts';
 import type { Leaf } from '#engine/symbols/term.ts';
 import { stageTerms } from './stage-kinds.ts';
 import type { StageTerms } from './stage.ts';
@@ -14,11 +14,14 @@ export class Process extends Lines {
   readonly stages: readonly StageTerms[];
   /** Litres of finished beer. */
   readonly beer: Leaf;
+  /** What is in lots, whatever the conditions. */
+  readonly inLots: Lines;
   private readonly byKey: ReadonlyMap<string, StageTerms>;
 
   constructor(model: Model, batch: Batch, stages: Stages) {
     super(model);
     this.batch = batch;
+    this.inLots = linesOf(model);
     this.beer = given('batch.beer_l', batch.beer_l, 'Beer', 'L');
     this.stages = stagesOf(stages).map((use) => stageTerms(this, use));
     this.byKey = new Map(this.stages.map((stage) => [stage.use.key, stage]));

@@ -134,7 +134,7 @@ export function releasedOf(process: Process, lot: Lot, stage: StageTerms): Line 
   const { bound } = stage;
   if (!bound) return null;
   return process.onceOf(lot, `released ${stage.use.key}`, () => {
-    const { cys, g } = boundOf(process, lot);
+    const { cys, g } = boundOf(process.inLots, lot);
     const term = sum(
       times(cys, ...bound.cys, ...freed(process, 'cys')),
       times(g, ...bound.g, ...freed(process, 'g')),

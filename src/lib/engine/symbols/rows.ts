@@ -40,6 +40,15 @@ export class Lines {
   }
 }
 
+const linesOfModel = new WeakMap<Model, Lines>();
+
+/** Lines of lots that hang on nothing but the model: the same under all conditions. */
+export function linesOf(model: Model): Lines {
+  let lines = linesOfModel.get(model);
+  if (!lines) linesOfModel.set(model, (lines = new Lines(model)));
+  return lines;
+}
+
 function madeOnce<T>(known: Map<string, unknown>, key: string, make: () => T): T {
   if (known.has(key)) return known.get(key) as T;
   const made = make();

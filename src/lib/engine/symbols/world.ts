@@ -25,7 +25,8 @@ export function spread(values: Values, count: number): Float64Array {
 /** What was computed in a world: lines marked as kept are computed once. */
 export class Evaluation {
   readonly world: World;
-  private readonly kept = new Map<Line, Values>();
+  /** Gone with their lines: those of conditions that are no longer in use. */
+  private readonly kept = new WeakMap<Line, Values>();
 
   constructor(world: World) {
     this.world = world;
@@ -47,7 +48,7 @@ export class Evaluation {
 
   /** The values of some terms. */
   of(terms: readonly Term[]): Values[] {
-    return this.run(new Program(terms, (line) => this.kept.has(line)));
+    return this.run(new Program(terms, (line) => line.kept));
   }
 
   private told(external: External): Values {
