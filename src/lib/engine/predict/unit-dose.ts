@@ -45,7 +45,7 @@ function yieldLine(process: Process, stage: StageTerms, compound: CompoundId): L
   return process.once(key, () => {
     const { equation, term } = stage.yieldOf(compound);
     const name = `Yield of ${compoundSign(compound)} in the ${stage.where}`;
-    return line(name, 'fraction', equation, term);
+    return line(name, 'fraction', equation, term, { kept: true });
   });
 }
 
@@ -64,7 +64,7 @@ function carriedLine(
     const ends =
       compound === to ? compoundSign(to) : `${compoundSign(compound)} as ${compoundSign(to)}`;
     const name = `Carried on: ${ends}, ${stage.where} and yeast`;
-    return line(name, 'fraction', 'fermentation', times(passed, ...more));
+    return line(name, 'fraction', 'fermentation', times(passed, ...more), { kept: true });
   });
 }
 
@@ -118,7 +118,7 @@ function compoundLine(
   if (ways.length === 0) return null;
   const name = `${compoundSign(compound)} that 1 g of ${lotName(lot)} brings by ${stage.where}`;
   const term = ways.length === 1 ? ways[0]!.term : labelled(ways);
-  return line(name, 'µg/g', 'unit_dose', term, { kept: true });
+  return line(name, 'µg/g', 'unit_dose', term);
 }
 
 /** What tasters report goes the way of hop esters: stage, yeast, form and age take as much of it. */
@@ -135,7 +135,7 @@ function reportedLine(process: Process, axis: AxisId, lot: Lot, stage: StageTerm
   const form = process.parameter(`form.${lot.form}.concentration`);
   const term = times(reported, form, carried, ...(left ? [left] : []));
   const name = `${spoken(AXIS_NAMES[axis])} that tasters report of 1 g/L of ${lotName(lot)}, ${stage.where}`;
-  return line(name, 'signal L/g', 'reported_dose', term, { kept: true });
+  return line(name, 'signal L/g', 'reported_dose', term);
 }
 
 function alphaLine(process: Process, lot: Lot, { alpha: path, where }: StageTerms): Line | null {

@@ -140,7 +140,7 @@ export function releasedOf(process: Process, lot: Lot, stage: StageTerms): Line 
       times(g, ...bound.g, ...freed(process, 'g')),
     );
     const name = `3SH the yeast frees of ${lotName(lot)} in the ${stage.where}`;
-    return line(name, 'µg/g', 'bound_release', term);
+    return line(name, 'µg/g', 'bound_release', term, { kept: true });
   });
 }
 
