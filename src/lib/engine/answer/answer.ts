@@ -31,8 +31,9 @@ export function predict(
   design: Design,
   sampling: Sampling = DEFAULT_SAMPLING,
 ): Prediction {
-  const point = predictPoint(model, design);
+  // First the draws: the point then runs the program compiled for them.
   const sample = sampleDesign(model, design, sampling);
+  const point = predictPoint(model, design);
 
   const compounds = {} as Record<CompoundId, CompoundAnswer>;
   COMPOUNDS.forEach((c, i) => {

@@ -77,7 +77,8 @@ export class CompiledBeer {
   run(evaluation: Evaluation, grams: readonly Grams[]): Figures<Values> {
     // Many beers are asked for once, at the central figures: those are not worth compiling.
     const { builtFor, outputs } = this;
-    if (evaluation.world === CENTRAL && grams.every((g, i) => g === builtFor[i])) {
+    const isCentral = evaluation.world === CENTRAL && !this.program;
+    if (isCentral && grams.every((g, i) => g === builtFor[i])) {
       return placed(this.places, (place) => outputs[place]!.value);
     }
     this.program ??= new Program(outputs, (line) => line.kept);

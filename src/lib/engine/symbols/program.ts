@@ -199,7 +199,7 @@ class Compiler {
 
 /** Arrays of one length, cut from larger ones: many small ones are slow to come by. */
 class Arrays {
-  private readonly length: number;
+  readonly length: number;
   private readonly free: Float64Array[] = [];
   private block = new Float64Array(0);
   private taken = 0;
@@ -224,6 +224,9 @@ class Arrays {
   }
 }
 const ARRAYS_IN_BLOCK = 64;
+
+/** The arrays of the last run that nobody reads any more: the next of as many worlds goes on with them. */
+let spare: Arrays | null = null;
 
 export class Program {
   /** What it must be told, in the order `run` asks for it. */
@@ -269,7 +272,8 @@ export class Program {
     const uniform = this.constants.slice();
     const arrays: (Float64Array | null)[] = Array(uniform.length).fill(null);
     const own = new Uint8Array(uniform.length);
-    const room = new Arrays(count);
+    const room = spare?.length === count ? spare : new Arrays(count);
+    spare = null;
     for (const external of this.externals) {
       const values = told(external);
       if (typeof values === 'number') uniform[external.register] = values;
@@ -303,6 +307,7 @@ export class Program {
       release(left, at);
       if (right !== left) release(right, at);
     }
+    spare = room;
     return Array.from(this.outputs, (register) => arrays[register] ?? uniform[register]!);
   }
 }
