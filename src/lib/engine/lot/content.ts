@@ -245,13 +245,17 @@ export function boundOf(lines: Lines, lot: Lot): { readonly cys: Line; readonly 
   const measuredCys = figureOf(model, lot, 'cys_sh3_mg_per_kg');
   const g = lines.onceOf(lot, 'g', () => {
     const term = inProduct(lines, lot, 'g_sh3_mg_per_kg', boundSh3(model, lot), 'bound_thiols');
-    return line(`Glutathionylated 3SH in ${lotName(lot)}`, 'µg/g', 'bound_content', term, { kept: true });
+    return line(`Glutathionylated 3SH in ${lotName(lot)}`, 'µg/g', 'bound_content', term, {
+      kept: true,
+    });
   });
   const cys = lines.onceOf(lot, 'cys', () => {
     const term = measuredCys
       ? inProduct(lines, lot, 'cys_sh3_mg_per_kg', measuredCys, 'bound_thiols')
       : times(g, cysShare(model, lot));
-    return line(`Cysteinylated 3SH in ${lotName(lot)}`, 'µg/g', 'bound_content', term, { kept: true });
+    return line(`Cysteinylated 3SH in ${lotName(lot)}`, 'µg/g', 'bound_content', term, {
+      kept: true,
+    });
   });
   return { cys, g };
 }
