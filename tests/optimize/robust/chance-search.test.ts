@@ -88,7 +88,7 @@ describe('a blend that holds in a share of drawn lots, against every blend there
     const { incumbent, bound } = middle.state;
     if (!incumbent) return;
     const start = { doses: incumbent.doses, bound };
-    const search = new ChanceSearch(model, brief, problem, SHARE, start, DRAWS);
+    const search = new ChanceSearch(model, brief, problem, SHARE, start, DRAWS, null);
     const least = lightest(problem, search.judge);
     for (let more = true; more;) {
       more = search.step();

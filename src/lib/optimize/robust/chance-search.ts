@@ -5,7 +5,7 @@
 import { randomFrom, type Random, type Sampling } from '#engine/doubt/sampling.ts';
 import type { Model } from '#engine/tables/model.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { LOTS_AT_ONCE, type Resting, type Work } from '#optimize/pacing/clock.ts';
+import type { Resting, Work } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
@@ -25,11 +25,37 @@ export const CHANCE_SAMPLING: Sampling = { samples: 200, seed: 41 };
  */
 const FLATTERED = 0.9;
 
+/**
+ * Other draws that confirm a blend before it is taken: where a wish is narrow, choosing flatters by more than
+ * that. A blend need not hold there in more than the share asked for, less `CONFIRMED_LESS` standard errors of it.
+ */
+const CONFIRMING: Sampling = { samples: 600, seed: 1291 };
+const CONFIRMED_LESS = 2.5;
+
 /** Share of its draws in which a blend is sought to hold, so that it holds in `share` of others. */
 export function soughtShare(share: number, draws: number): number {
-  return Math.min(1, share + FLATTERED * Math.sqrt((share * (1 - share)) / draws));
+  return Math.min(1, share + FLATTERED * standardError(share, draws));
 }
 
+function standardError(share: number, draws: number): number {
+  return Math.sqrt((share * (1 - share)) / draws);
+}
+
+function confirmingJudge(
+  model: Model,
+  brief: Brief,
+  problem: BlendProblem,
+  share: number,
+  sampling: Sampling,
+): DrawnJudge {
+  const { samples } = sampling;
+  const enough = share - CONFIRMED_LESS * standardError(share, samples);
+  const needed = Math.max(1, Math.ceil(enough * samples - 1e-9));
+  return new DrawnJudge(problem, new DrawnLots(model, brief, problem, sampling), needed);
+}
+
+/** Columns drawn between two rests. */
+const DRAWN_AT_ONCE = 4;
 /** Steps of one search on its guard, and searches one after the other, each more on its guard. */
 const STEPS_ON_GUARD = 250;
 const GUARDS_RAISED = 14;
@@ -87,6 +113,7 @@ export class ChanceSearch implements Work {
 
   /**
    * @param share of draws in which a blend is to hold, above 0 and up to 1.
+   * @param confirming draws that confirm a blend before it is taken; `null`: none are asked.
    */
   constructor(
     model: Model,
@@ -95,12 +122,14 @@ export class ChanceSearch implements Work {
     share: number,
     private readonly middle: MiddleBlend,
     sampling: Sampling = CHANCE_SAMPLING,
+    confirming: Sampling | null = CONFIRMING,
   ) {
     this.drawn = new DrawnLots(model, brief, problem, sampling);
     const sought = soughtShare(share, this.drawn.count);
     const needed = Math.max(1, Math.ceil(sought * this.drawn.count - 1e-9));
     this.judge = new DrawnJudge(problem, this.drawn, needed);
-    this.moves = new Moves(problem, this.judge);
+    const other = confirming && confirmingJudge(model, brief, problem, share, confirming);
+    this.moves = new Moves(problem, this.judge, other);
     this.bar = new Search(problem, 'objective', 0, 0);
     this.tree = new ChanceTree(problem, this.judge, this.hurdleOf());
     this.work = this.working();
@@ -133,7 +162,7 @@ export class ChanceSearch implements Work {
     const { best, widest } = this.moves;
     const merit = best?.score.objective ?? Infinity;
     const bound = Math.min(merit, Math.max(middle.bound, this.tree.bound));
-    const none = explored && !best ? (judge.needed - 1) / this.drawn.count : 1;
+    const none = explored && !this.moves.holds ? (judge.needed - 1) / this.drawn.count : 1;
     const shareAtMost = Math.min(none, this.tree.possible / this.drawn.count);
     return { best, widest, bound, shareAtMost, done: this.over };
   }
@@ -153,8 +182,8 @@ export class ChanceSearch implements Work {
   private *working(): Resting<void> {
     const { problem, drawn, judge, moves, middle, bar } = this;
     const all = [...problem.columns.keys()];
-    for (let from = 0; from < all.length; from += LOTS_AT_ONCE / 4) {
-      drawn.bring(all.slice(from, from + LOTS_AT_ONCE / 4));
+    for (let from = 0; from < all.length; from += DRAWN_AT_ONCE) {
+      drawn.bring(all.slice(from, from + DRAWN_AT_ONCE));
       yield;
     }
     const start = moves.score(middle.doses, null);
@@ -183,7 +212,7 @@ export class ChanceSearch implements Work {
 
   /** Work put into finding blends, as an `Effort` counts it. */
   private get effort(): number {
-    return this.searched + this.judge.effort;
+    return this.searched + this.moves.effort;
   }
 
   /** Moves from blends the tree came upon, once for each choice of hops. */
@@ -217,6 +246,7 @@ export class ChanceSearch implements Work {
     for (let i = 0; i < GUARDS_RAISED; i += 1) {
       const doses = yield* this.onGuard(ratios, guards);
       if (!doses) break;
+      yield;
       const found = moves.score(doses, null);
       this.taken();
       if (found?.score.lacking === 0) {

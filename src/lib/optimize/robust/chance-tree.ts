@@ -28,8 +28,8 @@ import type { DrawnJudge } from './judging.ts';
 
 /** A relaxed blend this far off at its own load is split by load before all else. */
 const LOAD_FIRST = 0.02;
-/** What it takes to write a column of a group down: making two groups is no work of one step. */
-const MAKING_PER_COLUMN = 2500;
+/** What it takes to start a program of a group, whatever it then counts. */
+const STARTING = 50_000;
 
 /** What is known of one group of draws in a node. */
 interface InGroup {
@@ -206,10 +206,14 @@ export class ChanceTree {
     basis: StartBasis | null,
     least: number,
   ): Resting<InGroup> {
-    const { hurdle, problem } = this;
+    const { hurdle } = this;
     const { effort } = this.program;
-    if (!groups.known(g)) effort.spend(MAKING_PER_COLUMN * problem.columns.length);
-    const program = groups.program(g);
+    let program = groups.known(g);
+    if (!program) {
+      program = yield* groups.make(g);
+      effort.rested();
+    }
+    effort.spend(STARTING);
     const before = program.effort.total;
     program.effort.rested();
     this.solves += 1;

@@ -1,11 +1,12 @@
 // Draws parted into groups, so that each group holds hard draws and easy ones. A blend that misses at most m
 // draws misses at most m groups; so of m + 1 groups and more it meets some in all of their draws at once,
 // and a blend that has to suit several lots cannot be cut to the luck of one.
+import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { TOLERANCE } from '#optimize/problem/evaluation.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { MasterProgram } from '#optimize/relaxation/master-program.ts';
-import { problemInDraws } from './draw-problems.ts';
+import { axesInDraw, problemInDraws } from './draw-problems.ts';
 import type { DrawnJudge } from './judging.ts';
 
 /** Groups for each one that may be missed: the more, the fewer draws in each (see DECISIONS.md). */
@@ -54,12 +55,17 @@ export class DrawGroups {
     return this.programs[g] ?? null;
   }
 
-  program(g: number): MasterProgram {
+  /** Makes the program of a group; rests after each draw that is written down, and after the program. */
+  *make(g: number): Resting<MasterProgram> {
     const { problem, judge, groups, bitterIn } = this;
-    return (this.programs[g] ??= new MasterProgram(
-      problemInDraws(problem, judge.drawn, groups[g]!, bitterIn[g]!),
-      0,
-    ));
+    for (const draw of groups[g]!) {
+      axesInDraw(problem, judge.drawn, draw);
+      yield;
+    }
+    const drawn = problemInDraws(problem, judge.drawn, groups[g]!, bitterIn[g]!);
+    const program = (this.programs[g] = new MasterProgram(drawn, 0));
+    yield;
+    return program;
   }
 }
 

@@ -24,7 +24,8 @@ export function problemInDraws(
 /** The wishes of draws written down before: a draw is in a group of every parting. */
 const written = new WeakMap<DrawnLots, Map<number, AxisRow[]>>();
 
-function axesInDraw(problem: BlendProblem, drawn: DrawnLots, k: number): AxisRow[] {
+/** The wishes in one draw; written down when first asked for. */
+export function axesInDraw(problem: BlendProblem, drawn: DrawnLots, k: number): AxisRow[] {
   let known = written.get(drawn);
   if (!known) written.set(drawn, (known = new Map()));
   let rows = known.get(k);

@@ -38,12 +38,21 @@ export class Moves {
   best: Scored | null = null;
   /** Best blend so far by draws held, whatever it costs. */
   widest: Scored | null = null;
+  /** Whether any blend held in enough of the draws it is chosen by, confirmed or not. */
+  holds = false;
   private looked = 0;
 
+  /** @param confirming other draws in which a blend has to hold too before it is taken. */
   constructor(
     private readonly problem: BlendProblem,
     private readonly judge: DrawnJudge,
+    private readonly confirming: DrawnJudge | null = null,
   ) {}
+
+  /** Work put into judging, as an `Effort` counts it. */
+  get effort(): number {
+    return this.judge.effort + (this.confirming?.effort ?? 0);
+  }
 
   /** `null` for a blend that breaks a limit or a wish in the middle lot, or cannot be better than `toBeat`. */
   score(doses: Doses, toBeat: Score | null): Scored | null {
@@ -51,8 +60,10 @@ export class Moves {
     const objective = objectiveOf(problem, doses);
     if (toBeat?.lacking === 0 && objective >= toBeat.objective - 1e-9) return null;
     if (!meetsLimits(problem, doses) || overshoot(problem, doses, 0) > TOLERANCE) return null;
-    if (toBeat?.lacking === 0 && !judge.holds(doses)) return null;
-    const { held, lacking } = judge.judge(doses);
+    if (toBeat?.lacking === 0 && !(judge.holds(doses) && this.confirms(doses))) return null;
+    const { held, lacking: lacked } = judge.judge(doses);
+    if (lacked === 0) this.holds = true;
+    const lacking = lacked === 0 ? this.lackingElsewhere(doses) : lacked;
     const scored = { doses, score: { lacking, objective }, held };
     if (lacking === 0 && (!this.best || isBetter(scored.score, this.best.score)))
       this.best = scored;
@@ -61,6 +72,17 @@ export class Moves {
       this.widest = scored;
     }
     return scored;
+  }
+
+  private confirms(doses: Doses): boolean {
+    return this.confirming?.holds(doses) ?? true;
+  }
+
+  /** What a blend lacks in the draws that confirm it, as a sum over as many as it is chosen by. */
+  private lackingElsewhere(doses: Doses): number {
+    const { confirming, judge } = this;
+    if (!confirming || confirming.holds(doses)) return 0;
+    return (confirming.judge(doses).lacking * judge.drawn.count) / confirming.drawn.count;
   }
 
   /** The best that single moves and pairs of them lead to. */
