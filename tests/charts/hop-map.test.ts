@@ -3,15 +3,15 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { placed, type Spot } from '#charts/plots/hop-map.ts';
 
-const SIZE = { width: 800, height: 460, margin: 14, dot: 5, line: 15 };
+const SIZE = { width: 800, height: 460, margin: 14, foot: 24, most: 6, dot: 5, line: 15 };
 /** Least room beside a name, px: two names in a row must read as two. */
 const APART = 5 - 1e-9;
 
 const spots = fc
   .uniqueArray(
     fc.record({
-      x: fc.double({ min: -3, max: 3, noNaN: true }),
-      y: fc.double({ min: -3, max: 3, noNaN: true }),
+      x: fc.double({ min: 0, max: 6, noNaN: true }),
+      y: fc.double({ min: 0, max: 6, noNaN: true }),
       long: fc.double({ min: 10, max: 180, noNaN: true }),
       first: fc.boolean(),
     }),
@@ -34,10 +34,10 @@ test('names keep clear of each other and of the dots at any width', () => {
         return [{ from, to: from + long, y: place.y, of: i }];
       });
       for (const box of boxes) {
-        expect(box.from).toBeGreaterThanOrEqual(0);
+        expect(box.from).toBeGreaterThanOrEqual(SIZE.foot);
         expect(box.to).toBeLessThanOrEqual(width);
         expect(box.y - SIZE.line / 2).toBeGreaterThanOrEqual(0);
-        expect(box.y + SIZE.line / 2).toBeLessThanOrEqual(SIZE.height);
+        expect(box.y + SIZE.line / 2).toBeLessThanOrEqual(SIZE.height - SIZE.foot);
         for (const other of boxes) {
           if (other.of === box.of) continue;
           const across = other.from < box.to + APART && box.from < other.to + APART;
@@ -58,9 +58,9 @@ test('names keep clear of each other and of the dots at any width', () => {
 
 test('the found ones are named before others', () => {
   const near: Spot[] = [
-    { id: 'a', name: 'A long name', at: [0, 0], first: false, long: 80 },
-    { id: 'b', name: 'B long name', at: [0.2, 0], first: true, long: 80 },
-    { id: 'c', name: 'Far', at: [1, 1], first: false, long: 20 },
+    { id: 'a', name: 'A long name', at: [2, 2], first: false, long: 80 },
+    { id: 'b', name: 'B long name', at: [2.4, 2], first: true, long: 80 },
+    { id: 'c', name: 'Far', at: [6, 6], first: false, long: 20 },
   ];
   const names = placed(near, { ...SIZE, width: 260 });
   expect(names[1]!.label).not.toBeNull();

@@ -1,6 +1,7 @@
-// No accessibility fault that axe can find and no sideways scrolling: narrow and wide, light and
-// dark, every folded part open.
-import { test } from './support/journey.ts';
+// What a screen reader is told: the result of a search once, where a dialog begins, figures of sliders that
+// agree with their words. And the bench with all its parts unfolded, which axe looks through.
+import type { Page } from '@playwright/test';
+import { expect, test } from './support/journey.ts';
 import { expectNoSidewaysScroll, expectSoundInEveryLook } from './support/looks.ts';
 
 test('the bench is sound in every look', async ({ page, workbench }) => {
@@ -10,4 +11,98 @@ test('the bench is sound in every look', async ({ page, workbench }) => {
   await expectSoundInEveryLook(page);
   await page.setViewportSize({ width: 320, height: 844 });
   await expectNoSidewaysScroll(page);
+});
+
+/** Writes down from now on what live regions say; what is in one that is switched off is not said. */
+async function listen(page: Page): Promise<() => Promise<string[]>> {
+  await page.evaluate(() => {
+    const heard: string[] = [];
+    (window as unknown as { heard: string[] }).heard = heard;
+    const LIVE = '[aria-live], [role="status"], [role="alert"]';
+    new MutationObserver((changes) => {
+      for (const { target } of changes) {
+        const element = target instanceof Element ? target : target.parentElement;
+        const region = element?.closest(LIVE);
+        if (!region || region.getAttribute('aria-live') === 'off') continue;
+        const text = region.textContent.trim().replace(/\s+/g, ' ');
+        if (text !== '' && heard.at(-1) !== text) heard.push(text);
+      }
+    }).observe(document.body, { subtree: true, childList: true, characterData: true });
+  });
+  return () => page.evaluate(() => (window as unknown as { heard: string[] }).heard);
+}
+
+test('the end of a search is told once, with its result', async ({ page, workbench }) => {
+  await workbench.open();
+  const before = await workbench.settledBlend();
+  const heard = await listen(page);
+  const handle = workbench.handle('Citrus');
+  await handle.focus();
+  for (let i = 0; i < 4; i += 1) await page.keyboard.press('ArrowUp');
+  await workbench.blendAfter(before);
+  const headline = (await workbench.headline.innerText()).trim();
+  await expect.poll(async () => (await heard()).at(-1)).toContain(headline);
+  // Steps that come while a search is on its way are one search more, not one message each.
+  expect((await heard()).length).toBeLessThanOrEqual(4);
+  expect((await heard()).filter((said) => /Searching|best so far|Found in/.test(said))).toEqual([]);
+});
+
+test('figures of sliders lie in their range and agree with their words', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  await workbench.settledBlend();
+  const sliders = await page.getByRole('slider').evaluateAll((all) =>
+    all.map((slider) => {
+      const of = (name: string) => slider.getAttribute(`aria-${name}`);
+      const [min, max, now] = [of('valuemin'), of('valuemax'), of('valuenow')].map(Number);
+      return { name: of('label'), words: of('valuetext')!, min: min!, max: max!, now: now! };
+    }),
+  );
+  expect(sliders.length).toBeGreaterThanOrEqual(10);
+  for (const { name, words, min, max, now } of sliders) {
+    expect(now, `${name}: ${words}`).toBeGreaterThanOrEqual(min);
+    expect(now, `${name}: ${words}`).toBeLessThanOrEqual(max);
+    if (words.startsWith('free')) continue;
+    const [figure] = /\d[\d,]*(\.\d+)?/.exec(words)!;
+    const told = Number(figure.replaceAll(',', ''));
+    const digits = figure.split('.')[1]?.length ?? 0;
+    expect(Math.abs(told - now), `${name}: ${words}, ${now}`).toBeLessThanOrEqual(
+      0.51 * 10 ** -digits,
+    );
+  }
+});
+
+test('a dialog begins at its first field, or at its title where it has none', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  const dialog = page.getByRole('dialog');
+  const begins = async (open: () => Promise<void>, at: 'field' | 'title') => {
+    await open();
+    await expect(dialog).toBeVisible();
+    const focused = await dialog.evaluate((d) => {
+      const fields = [
+        ...d.querySelectorAll('input:not([type=radio]), input:checked, select, textarea'),
+      ];
+      const first = fields.find((f) => f.matches(':enabled') && f.checkVisibility());
+      const { activeElement } = document;
+      if (first && activeElement === first) return 'field';
+      return activeElement === d.querySelector('h2') ? 'title' : activeElement?.outerHTML;
+    });
+    expect(focused).toBe(at);
+    await page.keyboard.press('Escape');
+    await expect(dialog).toBeHidden();
+  };
+  const press = (name: string | RegExp) => () => page.getByRole('button', { name }).first().click();
+  await begins(press('More'), 'field');
+  await begins(press('Files'), 'field');
+  await begins(press(/^New/), 'field');
+  await begins(press(/^Rename|^Name and note/), 'field');
+  await page.goto('/stock/');
+  await begins(press('Import a list'), 'field');
+  await begins(press('A hop of your own'), 'field');
+  await begins(press(/^Analysis and age/), 'field');
 });

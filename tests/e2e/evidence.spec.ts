@@ -2,7 +2,6 @@
 // pointer and by keyboard, with nothing for axe to find.
 import { readFile } from 'node:fs/promises';
 import { expect, test } from './support/journey.ts';
-import { expectNoSidewaysScroll, expectSoundInEveryLook } from './support/looks.ts';
 
 test('a parameter is found, saved, and followed to its source', async ({ page }) => {
   await page.goto('/evidence/');
@@ -52,14 +51,4 @@ test('a parameter is found, saved, and followed to its source', async ({ page })
 test('an address with an anchor opens at its row', async ({ page }) => {
   await page.goto('/evidence/#threshold/linalool');
   await expect(page.locator('[id="threshold/linalool"]')).toBeInViewport();
-});
-
-test('the page is sound in every look', async ({ page }) => {
-  await page.goto('/evidence/');
-  await page.setViewportSize({ width: 390, height: 844 });
-  await expectNoSidewaysScroll(page);
-  // A few rows of every table hold every kind of cell; all rows take axe a minute.
-  await page.getByLabel('Words of a row').fill('linalool');
-  await page.getByText('Time course of a dry hop').click();
-  await expectSoundInEveryLook(page);
 });

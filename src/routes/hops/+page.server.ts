@@ -1,6 +1,5 @@
-// Runs once, at build time: every figure of the varieties, what each gives alone on every axis, and the
-// map of their oils, cut to what the page shows.
-import { COMPARED_PARTS, comparedOf, hopMap } from '#engine/lot/likeness.ts';
+// Runs once, at build time: every figure of the varieties and what each gives alone on every axis, cut
+// to what the page shows.
 import { rankedAxes } from '#engine/evidence/ranking.ts';
 import { model } from '#engine/tables/model.ts';
 import { ANALYTES, AXES } from '#shared/ids.ts';
@@ -41,16 +40,5 @@ export const load: PageServerLoad = () => {
       figures: Object.fromEntries(offered ? [...axesOf(hop.name), ...cells] : cells),
     };
   });
-  const compared = model.hops.flatMap((hop) => comparedOf(hop) ?? []);
-  const { places, directions } = hopMap(compared);
-  return {
-    rows,
-    map: {
-      places: places.map(({ compared: { hop }, at }) => ({ id: hop.id, name: hop.name, at })),
-      directions: directions.map(({ share, loadings }) => ({
-        share,
-        loadings: COMPARED_PARTS.map((part) => ({ part, loading: loadings[part] })),
-      })),
-    },
-  };
+  return { rows };
 };

@@ -9,7 +9,7 @@ import { randomFrom } from '#engine/doubt/sampling.ts';
 import { predictPoint, type Point } from '#engine/predict/predict.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { defaultValues, model, type Model } from '#engine/tables/model.ts';
-import { symmetricEigen } from '#engine/lot/likeness.ts';
+import { symmetricEigen } from '../support/eigen.ts';
 import type { StageKind } from '#shared/stages/kinds.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 import { AT_8, HOPS, dryHopped, standings, tasterAgreement } from '../../published/tasters.ts';

@@ -1,4 +1,4 @@
-// Where the varieties stand on the map and which names can be read: places scaled to the chart, names
+// Where the varieties stand on the map of two notes and which names can be read: places on its scales, names
 // set right or left of their dot and left out where they would touch another name or dot. How wide a
 // name is drawn is handed in, because only the page knows its type.
 import { scaleLinear } from 'd3';
@@ -6,7 +6,7 @@ import { scaleLinear } from 'd3';
 export interface Spot {
   readonly id: string;
   readonly name: string;
-  /** Place in the units of the map. */
+  /** Intensity of the two notes: across, upwards. */
   readonly at: readonly [number, number];
   /** Named before others: the chosen and the found ones. */
   readonly first: boolean;
@@ -27,6 +27,10 @@ export interface MapSize {
   readonly height: number;
   /** Room around the outermost dots. */
   readonly margin: number;
+  /** Room on the left and below for the scales. */
+  readonly foot: number;
+  /** Where both scales end. */
+  readonly most: number;
   /** Radius of a dot. */
   readonly dot: number;
   /** Height of a line of type. */
@@ -47,21 +51,22 @@ const CLEAR = 5;
 const touch = (a: Box, b: Box) =>
   a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
 
+/** The scales of the map, both of the same notes' intensity. */
+export function mapScales({ width, height, margin, foot, most }: MapSize) {
+  return {
+    x: scaleLinear()
+      .domain([0, most])
+      .range([foot + margin, width - margin]),
+    y: scaleLinear()
+      .domain([0, most])
+      .range([height - foot - margin, margin]),
+  };
+}
+
 /** Places every variety; names go to the first-named, then from left to right. */
 export function placed(spots: readonly Spot[], size: MapSize): PlacedHop[] {
-  const { width, height, margin, dot, line } = size;
-  const span = (k: 0 | 1) => {
-    const values = spots.map((s) => s.at[k]);
-    return [Math.min(...values), Math.max(...values)] as const;
-  };
-  const [left, right] = span(0);
-  const [bottom, top] = span(1);
-  const x = scaleLinear()
-    .domain([left, right])
-    .range([margin, width - margin]);
-  const y = scaleLinear()
-    .domain([bottom, top])
-    .range([height - margin, margin]);
+  const { width, height, dot, foot, line } = size;
+  const { x, y } = mapScales(size);
   const dots = spots.map((spot) => ({ spot, x: x(spot.at[0]), y: y(spot.at[1]) }));
   const taken: Box[] = dots.map((d) => ({
     left: d.x - dot,
@@ -82,7 +87,7 @@ export function placed(spots: readonly Spot[], size: MapSize): PlacedHop[] {
     ];
     for (const { anchor, from, to } of sides) {
       const [top, bottom] = [level - line / 2, level + line / 2];
-      if (from < 0 || to > width || top < 0 || bottom > height) continue;
+      if (from < foot || to > width || top < 0 || bottom > height - foot) continue;
       const box = { left: from, right: to, top, bottom };
       // Its own dot stands nearer than anything else may.
       const room = { ...box, left: from - CLEAR, right: to + CLEAR };

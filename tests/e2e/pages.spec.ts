@@ -1,0 +1,59 @@
+// Every page at every width, in both themes: axe finds nothing, nothing overlaps, is cut off or runs out of
+// the page, and fingers find what they press. Each page is loaded once and shown in each look.
+import { devices } from '@playwright/test';
+import { PLACES } from '#ui/shell/places.ts';
+import { faultsOfBoxes } from './support/boxes.ts';
+import { expect, test } from './support/journey.ts';
+import { expectNoFault } from './support/looks.ts';
+
+/** 640 is a screen of 1280 px at 200 % zoom. */
+const WIDTHS = [320, 390, 640, 768, 1280, 1600];
+/** The bench and the brew have journeys of their own. */
+const APART: readonly string[] = ['/', '/brew/'];
+const PATHS = [
+  ...PLACES.map(({ path }) => path).filter((path) => !APART.includes(path)),
+  '/hops/citra/',
+];
+/** Where a few rows hold every kind of cell; all rows take axe a minute. */
+const NARROWED: Readonly<Record<string, readonly [label: string, words: string]>> = {
+  '/hops/': ['Name or origin', 'CZ'],
+  '/evidence/': ['Words of a row', 'linalool'],
+  '/stock/': ['Search the stock', 'cit'],
+};
+
+for (const path of PATHS) {
+  test(`${path} is sound at every width and in both themes`, async ({ page }) => {
+    test.slow();
+    await page.goto(path);
+    await page.waitForLoadState('networkidle');
+    const narrowed = NARROWED[path];
+    if (narrowed) await page.getByLabel(narrowed[0]).fill(narrowed[1]);
+    await page.evaluate(() => {
+      for (const fold of document.querySelectorAll('details')) fold.open = true;
+    });
+    for (const width of WIDTHS) {
+      await page.setViewportSize({ width, height: 900 });
+      for (const colorScheme of ['light', 'dark'] as const) {
+        await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' });
+        await expectNoFault(page);
+      }
+      expect.soft(await faultsOfBoxes(page), `${path} at ${width} px`).toEqual([]);
+    }
+    // Letters twice as large, on a screen of the usual width.
+    await page.setViewportSize({ width: 768, height: 900 });
+    await page.evaluate(() => (document.documentElement.style.fontSize = '200%'));
+    expect.soft(await faultsOfBoxes(page), `${path} with large letters`).toEqual([]);
+  });
+}
+
+test.describe('by fingers', () => {
+  const { viewport, hasTouch, isMobile } = devices['Pixel 5'];
+  test.use({ viewport, hasTouch, isMobile });
+  test('everything that is pressed is large enough on every page', async ({ page }) => {
+    for (const path of PATHS) {
+      await page.goto(path);
+      await page.waitForLoadState('networkidle');
+      expect.soft(await faultsOfBoxes(page), path).toEqual([]);
+    }
+  });
+});

@@ -1,0 +1,124 @@
+// What is wrong with where things stand on a page as it is drawn: out of the page, cut off, on top of each
+// other, or too small for a finger. It looks at what a person sees, not at the style sheet.
+import type { Page } from '@playwright/test';
+
+/** Least width and height of what a finger presses, px. */
+const FINGER = 44;
+
+/** Every fault in words, the first few of each kind; empty where all is well. */
+export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string[]> {
+  return page.evaluate(
+    ([within, finger]) => {
+      const CONTROLS = 'a[href], button, input, select, textarea, summary, [role="slider"]';
+      const touch = matchMedia('(pointer: coarse)').matches;
+      const screen = document.documentElement.clientWidth;
+      const faults: Record<string, string[]> = {};
+      const fault = (kind: string, what: string) => (faults[kind] ??= []).push(what);
+      const told = (element: Element) => {
+        const words = element.getAttribute('aria-label') ?? element.textContent;
+        return `${element.tagName.toLowerCase()} “${words.trim().replace(/\s+/g, ' ').slice(0, 40)}”`;
+      };
+
+      /** What an element stands in, from itself outwards. */
+      const around = (element: Element) => {
+        const chain: Element[] = [];
+        for (let e: Element | null = element; e; e = e.parentElement) chain.push(e);
+        return chain;
+      };
+      const styles = new Map<Element, CSSStyleDeclaration>();
+      const styleOf = (element: Element) => {
+        const known = styles.get(element) ?? getComputedStyle(element);
+        styles.set(element, known);
+        return known;
+      };
+      const isHidden = (element: Element) =>
+        !element.checkVisibility({ visibilityProperty: true, contentVisibilityAuto: true }) ||
+        around(element).some((e) => styleOf(e).clipPath.startsWith('inset'));
+      /** Scrolls by itself, or floats above the page: not where the page's own things stand. */
+      const isApart = (element: Element) =>
+        around(element).some((e) => {
+          const { position, overflowX, overflowY } = styleOf(e);
+          const scrolls = /auto|scroll/.test(overflowX + overflowY) && e !== document.body;
+          return scrolls || position === 'fixed' || position === 'sticky';
+        });
+
+      interface Box {
+        readonly of: Element;
+        readonly left: number;
+        readonly right: number;
+        readonly top: number;
+        readonly bottom: number;
+      }
+      const boxOf = (of: Element, { left, right, top, bottom }: DOMRect): Box => {
+        return { of, left, right, top, bottom };
+      };
+      const texts: Box[] = [];
+      const root = document.querySelector(within)!;
+      const walker = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
+      while (walker.nextNode()) {
+        const text = walker.currentNode as Text;
+        const of = text.parentElement!;
+        if (text.data.trim() === '' || of.closest('script, style, noscript, svg, option')) continue;
+        if (isHidden(of) || isApart(of)) continue;
+        const range = document.createRange();
+        range.selectNodeContents(text);
+        for (const rect of range.getClientRects()) if (rect.width > 1) texts.push(boxOf(of, rect));
+      }
+      const controls = [...root.querySelectorAll(CONTROLS)]
+        .filter((of) => !of.closest('svg') && !isHidden(of))
+        .map((of) => boxOf(of, of.getBoundingClientRect()))
+        .filter(({ left, right }) => right > left);
+      const own = controls.filter(({ of }) => !isApart(of));
+
+      if (document.documentElement.scrollWidth > screen) {
+        fault('the page scrolls sideways', `${document.documentElement.scrollWidth} px`);
+      }
+      for (const { of, left, right } of [...texts, ...own]) {
+        if (left < -1 || right > screen + 1) fault('runs out of the page', told(of));
+      }
+      for (const of of root.querySelectorAll('*')) {
+        const { overflowX, textOverflow } = styleOf(of);
+        if (!/hidden|clip/.test(overflowX) || textOverflow === 'ellipsis' || isHidden(of)) continue;
+        if (of.closest('svg') || of.scrollWidth <= of.clientWidth + 1) continue;
+        fault('is cut off', told(of));
+      }
+
+      /** Pairs that share more than a hair, neither in the other. */
+      const overlaps = (boxes: readonly Box[]) => {
+        const sorted = [...boxes].sort((a, b) => a.top - b.top);
+        sorted.forEach((a, i) => {
+          for (let j = i + 1; j < sorted.length && sorted[j]!.top < a.bottom - 3; j += 1) {
+            const b = sorted[j]!;
+            const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+            const down = Math.min(a.bottom, b.bottom) - b.top;
+            if (across <= 2 || down <= 3 || a.of.contains(b.of) || b.of.contains(a.of)) continue;
+            fault('stand on each other', `${told(a.of)} and ${told(b.of)}`);
+          }
+        });
+      };
+      // Lines of one text reach into each other where its letters do not.
+      overlaps(texts.map((box) => ({ ...box, top: box.top + 3, bottom: box.bottom - 3 })));
+      overlaps(own);
+
+      if (touch) {
+        for (const { of } of controls) {
+          // A link in running text is as high as its line; a checkbox is pressed by its label.
+          if (of.tagName === 'A' && styleOf(of).display === 'inline') continue;
+          const labelled = of.matches('[type="checkbox"], [type="radio"]') && of.closest('label');
+          const { width, height } = (labelled || of).getBoundingClientRect();
+          if (height >= finger - 0.5 && width >= finger - 0.5) continue;
+          fault(
+            'is too small for a finger',
+            `${told(of)} ${width.toFixed(0)} × ${height.toFixed(0)}`,
+          );
+        }
+      }
+      return Object.entries(faults).flatMap(([kind, all]) => {
+        const different = [...new Set(all)];
+        const more = different.length > 8 ? [`${kind}: ${different.length - 8} more`] : [];
+        return [...different.slice(0, 8).map((what) => `${kind}: ${what}`), ...more];
+      });
+    },
+    [within, FINGER] as const,
+  );
+}
