@@ -2,9 +2,9 @@
 // the page, and fingers find what they press. Each page is loaded once and shown in each look.
 import { devices } from '@playwright/test';
 import { PLACES } from '#ui/shell/places.ts';
-import { faultsOfBoxes } from './support/boxes.ts';
-import { expect, test } from './support/journey.ts';
-import { expectNoFault } from './support/looks.ts';
+import { faultsOfBoxes } from '../support/boxes.ts';
+import { expect, test } from '../support/journey.ts';
+import { expectNoFault } from '../support/looks.ts';
 
 /** 640 is a screen of 1280 px at 200 % zoom. */
 const WIDTHS = [320, 390, 640, 768, 1280, 1600];
