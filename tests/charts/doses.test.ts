@@ -1,11 +1,10 @@
-// Rows of grams: nothing lost, nothing invented, drawn to one scale.
+// Bars of grams by stage: nothing lost, nothing invented, drawn to one scale, in places that stay.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { BlendAddition } from '#shared/answers/answer.ts';
 import { FORMS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { SINGLE_HOP_PROCESS } from '#engine/answer/single-hop.ts';
-import { doseRows, stagesIn } from '#charts/bars/doses.ts';
+import { doseLanes, mostFor, type Dosed } from '#charts/bars/doses.ts';
 
 const { stages } = SINGLE_HOP_PROCESS;
 
@@ -20,84 +19,45 @@ const additions = fc.array(
 );
 const sum = (numbers: readonly number[]) => numbers.reduce((a, b) => a + b, 0);
 
-describe('rows of grams', () => {
-  it('hold every gram once', () => {
+describe('bars of grams', () => {
+  it('hold every addition once, in the lane of its stage', () => {
     fc.assert(
-      fc.property(additions, (list: BlendAddition[]) => {
-        const rows = doseRows(list, stages);
-        expect(sum(rows.map((r) => r.grams))).toBe(sum(list.map((a) => a.grams)));
-        for (const stage of STAGE_KINDS) {
-          const shown = rows.flatMap((r) => r.pieces).filter((p) => p.stage.key === stage);
-          expect(sum(shown.map((p) => p.grams))).toBe(
-            sum(list.map((a) => (a.stage === stage ? a.grams : 0))),
-          );
+      fc.property(additions, (list: Dosed[]) => {
+        const lanes = doseLanes(list, stages, mostFor(list));
+        const places = lanes.flatMap(({ bars }) => bars.map(({ at }) => at));
+        expect(places.toSorted((a, b) => a - b)).toEqual(list.map((_, at) => at));
+        for (const { stage, grams, bars } of lanes) {
+          expect(bars.every((bar) => list[bar.at]!.stage === stage.key)).toBe(true);
+          expect(grams).toBe(sum(bars.map((bar) => list[bar.at]!.grams)));
         }
       }),
     );
   });
 
-  it('stack pieces end to end, lengths in proportion, the heaviest lot full width', () => {
+  it('are as long as they are heavy, with room to be dragged longer', () => {
     fc.assert(
-      fc.property(additions, (list: BlendAddition[]) => {
-        const rows = doseRows(list, stages);
-        const heaviest = rows[0]?.grams ?? 0;
-        for (const row of rows) {
-          let end = 0;
-          for (const piece of row.pieces) {
-            expect(piece.start).toBeCloseTo(end, 12);
-            expect(piece.length).toBeCloseTo(piece.grams / heaviest, 12);
-            end += piece.length;
-          }
-          expect(row.grams).toBeLessThanOrEqual(heaviest);
+      fc.property(additions, (list: Dosed[]) => {
+        const most = mostFor(list);
+        for (const bar of doseLanes(list, stages, most).flatMap(({ bars }) => bars)) {
+          expect(bar.length).toBeCloseTo(bar.grams / most, 12);
+          expect(bar.length).toBeLessThanOrEqual(0.8 + 1e-12);
         }
       }),
     );
+    expect(mostFor([])).toBe(1);
   });
 
-  it('keep the order and the scale of the blend they follow', () => {
+  it('keep the order of the blend they follow', () => {
     fc.assert(
-      fc.property(additions, additions, (earlier: BlendAddition[], list: BlendAddition[]) => {
-        const before = doseRows(earlier, stages);
-        const rows = doseRows(list, stages, before);
-        const name = (row: { hop: string; form: string }) => `${row.hop}|${row.form}`;
-        const kept = before.map(name).filter((lot) => rows.some((row) => name(row) === lot));
-        expect(rows.map(name).slice(0, kept.length)).toEqual(kept);
-        const added = rows.slice(kept.length).map((row) => row.grams);
-        expect(added).toEqual(added.toSorted((a, b) => b - a));
-        const heaviest = Math.max(...[...before, ...rows].map((row) => row.grams), 0);
-        for (const { pieces } of rows) {
-          for (const { grams, length } of pieces) expect(length).toBe(grams / heaviest);
+      fc.property(additions, additions, (earlier: Dosed[], list: Dosed[]) => {
+        const key = ({ hop, form, stage }: Dosed) => `${hop}|${form}|${stage}`;
+        const before = [...new Map(earlier.map((dosed) => [key(dosed), dosed])).values()];
+        const order = before.map(key);
+        for (const { bars } of doseLanes(list, stages, mostFor(list), before)) {
+          const known = bars.map((bar) => order.indexOf(key(bar))).filter((at) => at >= 0);
+          expect(known).toEqual(known.toSorted((a, b) => a - b));
         }
       }),
     );
-  });
-
-  it('keep forms of one hop apart and stages in the order of the process', () => {
-    const list = [
-      { hop: 'Alder', form: 'pellet_90', stage: 'dry_hop', grams: 10 },
-      { hop: 'Alder', form: 'pellet_90', stage: 'mash', grams: 5 },
-      { hop: 'Alder', form: 'cone', stage: 'mash', grams: 20 },
-      { hop: 'Birch', form: 'cone', stage: 'mash', grams: 0 },
-    ] as const;
-    const rows = doseRows(list, stages);
-    expect(rows.map((r) => [r.form, r.grams])).toEqual([
-      ['cone', 20],
-      ['pellet_90', 15],
-    ]);
-    expect(rows[1]!.pieces.map((p) => p.stage.key)).toEqual(['mash', 'dry_hop']);
-    expect(stagesIn(list, stages).map((s) => s.key)).toEqual(['mash', 'dry_hop']);
-  });
-
-  it('tell two dry hops apart, and show one that the document does not know last', () => {
-    const two = { second: { kind: 'dry_hop' as const, ...stages.dry_hop }, ...stages };
-    const list = ['gone', 'second', 'dry_hop', 'mash'].map((stage) => {
-      return { hop: 'Alder', form: 'cone' as const, stage, grams: 5 };
-    });
-    expect(doseRows(list, two)[0]!.pieces.map((p) => p.stage)).toEqual([
-      { key: 'mash', kind: 'mash' },
-      { key: 'second', kind: 'dry_hop' },
-      { key: 'dry_hop', kind: 'dry_hop' },
-      { key: 'gone', kind: null },
-    ]);
   });
 });

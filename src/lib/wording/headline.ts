@@ -71,6 +71,7 @@ export function wishName(wish: string): string {
 export function headlineOf(workbench: Workbench, units: UnitSystem): Headline {
   const { live, brief, standIn, answer, blend, answeredBrief } = workbench;
   if (live) return liveHeadline(live, brief, units);
+  if (workbench.dose.point) return ownHeadline(workbench.dose.point, null, brief, units);
   if (workbench.foreign && !workbench.byHand) return awaitedHeadline(workbench);
   if (standIn) return { lead: `${standIn.title}.`, proof: standIn.told };
   if (workbench.byHand) {

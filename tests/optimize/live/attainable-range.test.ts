@@ -2,6 +2,7 @@
 // than the exact search allows, and never less where a limit falls away.
 import { describe, expect, it } from 'vitest';
 import type { Brief } from '#shared/schemas/brief.ts';
+import { AXES } from '#shared/ids.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { model } from '#engine/tables/model.ts';
@@ -37,6 +38,8 @@ function reachOf(brief: Brief) {
   return reach.value;
 }
 
+const NO_HOPS = { documents: [], lots: [], chosen: [] };
+
 describe('reach of the axes', () => {
   it('is reached by doses that keep the limits, as the engine predicts them', () => {
     for (const brief of briefs) {
@@ -54,6 +57,16 @@ describe('reach of the axes', () => {
           const said = intensityOf(end.signal, problem.values);
           expect(blend.axes[row.axis].intensity).toBeCloseTo(said, 4);
         }
+      }
+    }
+  });
+
+  it('starts from the beer without hops, as the engine predicts it', () => {
+    for (const brief of briefs.filter(({ keep }) => !keep?.length)) {
+      const reach = reachOf(brief);
+      const bareBeer = checkedPoint(model, bare(brief), NO_HOPS);
+      for (const axis of AXES) {
+        expect(reach[axis].unhopped).toBeCloseTo(bareBeer.axes[axis].intensity, 6);
       }
     }
   });

@@ -1,77 +1,68 @@
-// The blend as rows of grams: one row per lot, one piece per stage, longest row first. While a hand
-// moves it, rows keep their places and their scale, so that a bar tells by its length what changes.
+// The blend as it is weighed out: a lane per stage in the order of the brew day, a bar per addition. All
+// bars share one scale with room to be drawn longer. While a hand moves the blend, bars keep their places
+// and their scale, so that a bar tells by its length what changes.
 import type { FormId } from '#shared/ids.ts';
+import type { Grams } from "#shared/units.ts";
 import { shownStages, type ShownStage, type Stages } from '#shared/stages/stages.ts';
-import type { BlendAddition } from '#shared/answers/answer.ts';
-import type { Grams } from '#shared/units.ts';
 
-export interface DosePiece {
-  readonly stage: ShownStage;
+/** An addition as the bars take it. */
+export interface Dosed {
+  readonly hop: string;
+  readonly form: FormId;
+  /** Key of the stage. */
+  readonly stage: string;
   readonly grams: Grams;
-  /** Start and length as fractions of the chart's width. */
-  readonly start: number;
+  readonly locked?: boolean;
+}
+
+export interface DoseBar extends Dosed {
+  /** Place among the additions given. */
+  readonly at: number;
+  /** Fraction of the chart's width. */
   readonly length: number;
 }
 
-export interface DoseRow {
-  readonly hop: string;
-  readonly form: FormId;
+export interface DoseLane {
+  readonly stage: ShownStage;
   readonly grams: Grams;
-  readonly pieces: readonly DosePiece[];
+  readonly bars: readonly DoseBar[];
 }
+
+/** Part of the width that the longest bar takes at rest; the rest is there to be dragged into. */
+const LONGEST = 0.8;
+
+/** Grams at the end of the scale that fits additions; 1 where there are none. */
+export function mostFor(additions: readonly Pick<Dosed, 'grams'>[]): number {
+  return Math.max(...additions.map(({ grams }) => grams), 0) / LONGEST || 1;
+}
+
+const lotOf = ({ hop, form, stage }: Dosed) => `${hop}|${form}|${stage}`;
 
 /**
- * Rows drawn to one scale, the heaviest lot filling the width. Additions of 0 g do not show.
+ * Lanes of all additions, those of 0 g too; within a lane the first listed first.
  * @param stages those of the document the blend is for.
- * @param before the rows of the blend this one follows: lots of both stay in that order, new ones come
- *   after them, and the scale is the larger of both.
+ * @param most grams at the end of the scale, above 0.
+ * @param before the additions this blend follows: what is of both stays in that order, the rest comes
+ *   after it.
  */
-export function doseRows(
-  additions: readonly BlendAddition[],
+export function doseLanes(
+  additions: readonly Dosed[],
   stages: Readonly<Stages>,
-  before: readonly DoseRow[] = [],
-): DoseRow[] {
-  const lots = new Map<string, { hop: string; form: FormId; by: Map<string, number> }>();
-  for (const { hop, form, stage, grams } of additions) {
-    if (grams <= 0) continue;
-    const key = `${hop}|${form}`;
-    const lot = lots.get(key) ?? { hop, form, by: new Map<string, number>() };
-    lots.set(key, lot);
-    lot.by.set(stage, (lot.by.get(stage) ?? 0) + grams);
-  }
-  const total = (by: Map<string, number>) => [...by.values()].reduce((a, b) => a + b, 0);
-  const heaviest = Math.max(
-    ...before.map((row) => row.grams),
-    ...[...lots.values()].map((lot) => total(lot.by)),
-    0,
-  );
-  const across = (grams: Grams) => grams / heaviest;
-  const rows = [...lots.values()].map(({ hop, form, by }) => {
-    let sum = 0;
-    const pieces = shownStages(stages, by.keys()).map((stage) => {
-      const grams = by.get(stage.key)!;
-      const piece = { stage, grams, start: across(sum), length: across(grams) };
-      sum += grams;
-      return piece;
-    });
-    return { hop, form, grams: sum, pieces };
-  });
-  const place = ({ hop, form }: DoseRow) => {
-    const at = before.findIndex((row) => row.hop === hop && row.form === form);
-    return at < 0 ? before.length : at;
-  };
-  return rows.sort(
-    (a, b) => place(a) - place(b) || b.grams - a.grams || a.hop.localeCompare(b.hop),
-  );
-}
-
-/** The stages that take hops, in the order they happen. */
-export function stagesIn(
-  additions: readonly BlendAddition[],
-  stages: Readonly<Stages>,
-): ShownStage[] {
+  most: number,
+  before: readonly Dosed[] = [],
+): DoseLane[] {
+  const order = new Map(before.map((dosed, place) => [lotOf(dosed), place]));
+  const place = (bar: DoseBar) => order.get(lotOf(bar)) ?? before.length + bar.at;
+  const bars = additions.map((dosed, at) => ({ ...dosed, at, length: dosed.grams / most }));
   return shownStages(
     stages,
-    additions.flatMap((a) => (a.grams > 0 ? [a.stage] : [])),
-  );
+    additions.map(({ stage }) => stage),
+  ).map((stage) => {
+    const own = bars.filter((bar) => bar.stage === stage.key);
+    return {
+      stage,
+      grams: own.reduce((sum, { grams }) => sum + grams, 0),
+      bars: before.length > 0 ? own.sort((a, b) => place(a) - place(b)) : own,
+    };
+  });
 }

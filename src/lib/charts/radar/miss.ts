@@ -17,3 +17,9 @@ export function standingOf(wish: Wish | undefined, intensity: number): Standing 
   if (intensity - high >= SHOWN_FROM) return { kind: 'over', by: intensity - high, edge: high };
   return { kind: 'met' };
 }
+
+/** By how much a wish is missed, in words; `null` where it is not. */
+export function missedBy(standing: Standing, words: (by: number) => string): string | null {
+  if (standing.kind !== 'short' && standing.kind !== 'over') return null;
+  return `${words(standing.by)} ${standing.kind}`;
+}

@@ -3,6 +3,7 @@
 // Pure geometry in SVG units around (0, 0); nothing here knows what is drawn or how. It is part of the
 // first view, so that a few lines of arithmetic stand here for a library of scales.
 import { AXES, type AxisId } from '#shared/ids.ts';
+import type { HandledWish } from '#state/documents/wish.ts';
 
 export interface Radar {
   readonly hub: number;
@@ -62,24 +63,20 @@ export function placeOf(radar: Radar, axis: AxisId, intensity: number): ChartPoi
   return polar(angleOf(axis), radar.scale(intensity));
 }
 
+/** Where the handle of a wish stands; of a free axis on the blend, to be taken from there. */
+export function handlePlace(
+  radar: Radar,
+  axis: AxisId,
+  { kind, value }: Pick<HandledWish, 'kind' | 'value'>,
+  predicted: number | null,
+): ChartPoint {
+  return placeOf(radar, axis, kind === 'free' ? (predicted ?? 0) : value);
+}
+
 /** Closed outline through one intensity per axis, straight between axes. */
 export function outline(radar: Radar, intensityOf: (axis: AxisId) => number): string {
   const corners = AXES.map((axis) => placeOf(radar, axis, intensityOf(axis)));
   return `M${corners.map(({ x, y }) => `${x.toFixed(3)},${y.toFixed(3)}`).join('L')}Z`;
-}
-
-/** Straight pieces between neighbouring axes that both carry a value. */
-export function openOutline(
-  radar: Radar,
-  intensityOf: (axis: AxisId) => number | null,
-): readonly (readonly [ChartPoint, ChartPoint])[] {
-  return AXES.flatMap((axis, i) => {
-    const next = AXES[(i + 1) % AXES.length]!;
-    const here = intensityOf(axis);
-    const there = intensityOf(next);
-    if (here === null || there === null) return [];
-    return [[placeOf(radar, axis, here), placeOf(radar, next, there)] as const];
-  });
 }
 
 /** Half the angle a band spreads to each side of its axis. */
@@ -106,6 +103,16 @@ export function bandField(
     polar(middle - BAND_HALF_ANGLE, outer),
   ];
   return corners.map(({ x, y }) => `${x.toFixed(2)},${y.toFixed(2)}`).join(' ');
+}
+
+/** The edge of such a field at one intensity, from side to side. */
+export function acrossAxis(
+  radar: Radar,
+  axis: AxisId,
+  intensity: number,
+): readonly [ChartPoint, ChartPoint] {
+  const [middle, distance] = [angleOf(axis), radar.scale(intensity)];
+  return [polar(middle - BAND_HALF_ANGLE, distance), polar(middle + BAND_HALF_ANGLE, distance)];
 }
 
 /** Intensity an axis handle shows when dragged to a place: its shadow on the axis, 0 to the rim. */

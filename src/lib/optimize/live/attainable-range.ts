@@ -22,6 +22,8 @@ import { signalAt, writeSignal } from '#optimize/problem/evaluation.ts';
 export interface AttainableRange {
   readonly least: number;
   readonly most: number;
+  /** Of the beer with no hops but those the brief keeps: what lies below comes without asking. */
+  readonly unhopped: number;
 }
 export type AttainableRanges = Readonly<Record<AxisId, AttainableRange>>;
 /** An end of an axis with doses that reach it. */
@@ -37,6 +39,7 @@ interface End {
 const LOADS = [0, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22, 30, 42, 60, 85, 120, 240];
 /** Parts of the gap to each neighbour of the best load that are looked at too. */
 const PARTS = 4;
+const NO_DOSES: Doses = { columns: [], doses: [] };
 /** Doses below this are nothing, g/L. */
 const ZERO_DOSE = 1e-9;
 
@@ -159,9 +162,10 @@ export function* reaching(base: Model, brief: Brief): Run<null, Outcome<Attainab
     const least = yield* axes.end(row, 1);
     const most = least && (yield* axes.end(row, -1));
     if (!least || !most) return refusal(problem);
-    const intensity = ({ signal }: End) =>
+    const intensity = ({ signal }: Pick<End, 'signal'>) =>
       Math.min(INTENSITY_MAX, intensityOf(signal, problem.values));
-    reach[row.axis] = { least: intensity(least), most: intensity(most) };
+    const unhopped = intensity({ signal: signalAt(problem, row, NO_DOSES, 0) });
+    reach[row.axis] = { least: intensity(least), most: intensity(most), unhopped };
   }
   return success(reach as AttainableRanges);
 }

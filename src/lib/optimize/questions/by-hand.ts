@@ -75,6 +75,29 @@ export function* foreseeing(
   return success(checkedAdditions(model, brief, made.value).blend);
 }
 
+/** What additions give as one of them goes through doses: one point for each, in their order. */
+export function* foreseeingAlong(
+  base: Model,
+  brief: Brief,
+  additions: readonly Addition[],
+  at: number,
+  doses: readonly number[],
+): Run<null, Outcome<readonly PointBlend[]>> {
+  const model = modelFor(base, brief);
+  const points: PointBlend[] = [];
+  for (const grams of doses) {
+    const made = handMade(
+      model,
+      brief,
+      additions.map((addition, i) => (i === at ? { ...addition, grams } : addition)),
+    );
+    if (!made.ok) return made;
+    points.push(checkedPoint(model, brief, made.value));
+    yield null;
+  }
+  return success(points);
+}
+
 /** A blend beside the schedule brewed usually, at the blend's batch. */
 export interface Beside {
   readonly usual: Totals;

@@ -75,6 +75,17 @@ export interface Topics {
     step: PointBlend;
     finding: WithEvidence<Blend>;
   };
+  /** What additions made by hand give as the one at a place goes through doses, in grams. */
+  readonly along: {
+    question: {
+      readonly brief: Brief;
+      readonly additions: readonly Addition[];
+      readonly at: number;
+      readonly doses: readonly number[];
+    };
+    step: null;
+    finding: readonly PointBlend[];
+  };
   /** The rest of a blend anew around what the brief keeps. */
   readonly replan: { question: Brief; step: DesignProgress; finding: Designed };
   /** How far each axis can go under a brief's limits, whatever it wishes. */

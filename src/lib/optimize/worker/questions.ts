@@ -8,7 +8,7 @@ import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { doubtOf } from '#engine/doubt/tornado.ts';
 import { answering } from '#optimize/questions/answering.ts';
-import { comparing, foreseeing } from '#optimize/questions/by-hand.ts';
+import { comparing, foreseeing, foreseeingAlong } from '#optimize/questions/by-hand.ts';
 import { BLENDS_MAX } from '#optimize/questions/options.ts';
 import { designing } from '#optimize/questions/design.ts';
 import { evidenceOf, type Evidence } from '#engine/evidence/evidence.ts';
@@ -101,6 +101,10 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     case 'predict': {
       const { brief, additions } = ask.question;
       return told(foreseeing(model, brief, additions), same, rested);
+    }
+    case 'along': {
+      const { brief, additions, at, doses } = ask.question;
+      return foreseeingAlong(model, brief, additions, at, doses);
     }
     case 'replan':
       return told(answering(model, ask.question), same, (answer) => described(model, answer));

@@ -109,6 +109,7 @@ export class Inquiries {
   readonly swap = this.#of('swap', (swap) => this.#inStock(swap));
   readonly save = this.#of('save', (save) => this.#inStock(save));
   readonly predict = this.#of('predict');
+  readonly along = this.#of('along');
   readonly replan = this.#of('replan', (brief) => this.#inStock(brief));
   readonly beside = this.#of('beside');
   readonly reach = this.#of('reach', (brief) => this.#inStock(brief));

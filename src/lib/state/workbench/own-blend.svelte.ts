@@ -85,6 +85,15 @@ export class OwnBlend {
     });
   }
 
+  /** Takes a point for that of the additions as they stand, until their own is there. */
+  expect(point: PointBlend): void {
+    this.#foreseen = {
+      design: this.#workspace.open.id,
+      point,
+      whole: this.#current?.whole ?? null,
+    };
+  }
+
   /** Designs the rest anew around the locked additions; one step when it is found. */
   replan(brief: Brief): void {
     const { own } = this.#workspace.open;

@@ -9,7 +9,8 @@ import type { DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Designed } from '#optimize/worker/protocol.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
-import { ownOf, type OwnAdditions } from '#state/documents/by-hand.ts';
+import { ownOf, withGrams, type OwnAdditions } from '#state/documents/by-hand.ts';
+import { DoseDrag } from './dose-drag.svelte.ts';
 import { Inquiries } from './inquiry.svelte.ts';
 import { OwnBlend } from './own-blend.svelte.ts';
 import type { Searcher, Trouble } from './searcher.ts';
@@ -75,6 +76,7 @@ export class Workbench {
     this.#answeredId = this.#askedId = answered.id;
     this.#open = workspace.open.brief;
     this.own = new OwnBlend(workspace, this.inquiries);
+    this.dose = new DoseDrag(this.inquiries.along);
     workspace.follow(() => {
       const { brief } = workspace.open;
       const edited = this.own.changed;
@@ -97,9 +99,9 @@ export class Workbench {
   readonly blend: Blend | null = $derived.by(
     () => (this.#standIn ?? this.own).blend ?? this.designedBlend,
   );
-  /** What is on the screen: while a wish is dragged, and until its search answers, the blend for it. */
+  /** What is on the screen: while a hand moves a wish or a dose, the blend that follows it. */
   readonly shown: PointBlend | null = $derived.by(
-    () => this.live ?? (this.#standIn ? null : this.own.point) ?? this.blend,
+    () => this.live ?? this.dose.point ?? (this.#standIn ? null : this.own.point) ?? this.blend,
   );
   readonly evidence: Evidence | null = $derived.by(
     () => (this.#standIn ?? this.own).evidence ?? this.#designed.evidence[0] ?? null,
@@ -108,6 +110,8 @@ export class Workbench {
   readonly inquiries = new Inquiries((asked) => this.#inStock(asked));
   /** The blend made by hand: shown until it is given up, whatever the search finds meanwhile. */
   readonly own: OwnBlend;
+  /** A dose under somebody's hand. */
+  readonly dose: DoseDrag;
 
   get answer(): DesignAnswer {
     return this.#designed.answer;
@@ -128,7 +132,7 @@ export class Workbench {
   }
   /** Whether the shown blend is known with its doubt and is that of the brief as it stands. */
   get settled(): boolean {
-    if (this.#draft) return false;
+    if (this.moving) return false;
     if (this.byHand) return this.own.settled;
     return !this.#searching && this.#answered === this.#workspace.open.brief;
   }
@@ -147,6 +151,10 @@ export class Workbench {
   }
   get dragging(): boolean {
     return this.#draft !== null;
+  }
+  /** Whether a hand holds a wish or a dose. */
+  get moving(): boolean {
+    return this.dragging || this.dose.held !== null;
   }
   get searching(): boolean {
     return this.#searching;
@@ -216,6 +224,21 @@ export class Workbench {
     gesture: string | null = null,
   ): string | null {
     return this.#workspace.editOwn(name, change(this.rows), gesture);
+  }
+
+  /** Gets ready for the dose of a row to be dragged, up to so many grams. */
+  readyDose(at: number, most: number, step: number): void {
+    this.dose.ready(this.brief, this.rows, at, most, step);
+  }
+
+  /** Takes a dragged dose in as one step; the blend shown becomes the person's own. */
+  dropDose(name: string): void {
+    const { held, point } = this.dose;
+    this.dose.leave();
+    if (!held) return;
+    this.editOwn(name, (own) => withGrams(own, held.at, held.grams));
+    // What was shown stays until the engine has said it with its doubt.
+    if (point) this.own.expect(point);
   }
 
   /** The shown blend as rows to edit. */

@@ -1,4 +1,4 @@
-// How one person likes to read: units and theme. Small, kept beside the documents in local storage,
+// How one person likes to read: units, theme, and whether they know the way. Small, kept beside the documents in local storage,
 // heard from other tabs, and harmless where storage is blocked.
 import { UNIT_SYSTEMS, type UnitSystem } from '#shared/units.ts';
 
@@ -7,6 +7,7 @@ export type Theme = (typeof THEMES)[number];
 
 const UNITS_KEY = 'blendbine.units';
 export const THEME_KEY = 'blendbine.theme';
+export const USED_KEY = 'blendbine.used';
 
 function kept<T extends string>(key: string, allowed: readonly T[]): T | null {
   try {
@@ -44,6 +45,11 @@ export class Preferences {
     this.#theme = theme;
     keep(THEME_KEY, theme);
     this.#show();
+  }
+
+  /** Keeps that somebody has used the page: from the next visit on it no longer says how to begin. */
+  noteUse(): void {
+    keep(USED_KEY, 'yes');
   }
 
   /** Reads what was kept and follows other tabs; returns how to stop following. */

@@ -1,0 +1,54 @@
+// What a blend gives along the doses of one addition: where it is predicted, and what stands between.
+// So the page knows at once what a hand makes of a dose, without asking for each of its moves.
+import type { PointBlend } from '#shared/answers/answer.ts';
+
+/** Doses predicted at most; each takes the thread about a millisecond. */
+export const DOSES_AT_MOST = 64;
+
+/** A step for a hand: 1, 2 or 5 of some size, about a two-hundredth of the most. */
+export function handStep(most: number): number {
+  const size = 10 ** Math.floor(Math.log10(most / 200));
+  return [1, 2, 5, 10].map((times) => times * size).find((step) => most / step <= 200)!;
+}
+
+/**
+ * Doses from 0 to the most at which a blend is predicted: every step where they are few, else evenly.
+ * @param step what a hand moves the dose by, above 0.
+ */
+export function dosesAlong(most: number, step: number): number[] {
+  const steps = Math.ceil(most / step - 1e-9);
+  const parts = Math.min(steps, DOSES_AT_MOST - 1);
+  return Array.from({ length: parts + 1 }, (_, i) => (steps * step * i) / parts);
+}
+
+type Figures = { readonly [name: string]: unknown };
+
+/** Every number of two alike answers, that share of the way from one to the other. */
+function between(from: unknown, to: unknown, share: number): unknown {
+  if (typeof from === 'number' && typeof to === 'number') return from + (to - from) * share;
+  const nearer = share < 0.5 ? from : to;
+  if (typeof from !== 'object' || typeof to !== 'object' || !from || !to) return nearer;
+  if (Array.isArray(from) || Array.isArray(to)) {
+    if (!Array.isArray(from) || !Array.isArray(to) || from.length !== to.length) return nearer;
+    return from.map((one, i) => between(one, to[i], share));
+  }
+  const [a, b] = [from as Figures, to as Figures];
+  return Object.fromEntries(
+    Object.keys(nearer as Figures).map((name) => [name, between(a[name], b[name], share)]),
+  );
+}
+
+/** The blend at a dose: as predicted where it was, else a straight line between its neighbours. */
+export function pointAt(
+  doses: readonly number[],
+  points: readonly PointBlend[],
+  grams: number,
+): PointBlend | null {
+  const after = doses.findIndex((dose) => dose >= grams - 1e-9);
+  const to = points[after];
+  if (!to) return points.at(-1) ?? null;
+  const from = points[after - 1];
+  const [low, high] = [doses[after - 1], doses[after]!];
+  if (!from || low === undefined || high - grams <= 1e-9) return to;
+  return between(from, to, (grams - low) / (high - low)) as PointBlend;
+}
