@@ -4,12 +4,12 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import {
+  acrossAxis,
   anchorOf,
   angleOf,
   bandField,
   intensityAt,
   intensityWord,
-  openOutline,
   outline,
   placeOf,
   polar,
@@ -68,12 +68,6 @@ describe('outlines', () => {
     const path = outline(radar, () => 7);
     expect(path).toMatch(/^M[^A-Z]*(L[^A-Z]*){9}Z$/);
   });
-
-  it('join only neighbours that both carry a value, the last with the first', () => {
-    const wished = new Set(['citrus', 'tropical', 'onion_garlic', 'resin']);
-    const pieces = openOutline(radar, (a) => (wished.has(a) ? 3 : null));
-    expect(pieces).toHaveLength(2);
-  });
 });
 
 describe('bands', () => {
@@ -88,6 +82,19 @@ describe('bands', () => {
     expect(Math.hypot(...a)).toBeCloseTo(radar.scale(2), 1);
     expect(Math.hypot(...c)).toBeCloseTo(radar.scale(4), 1);
     expect(d[0]).toBeLessThan(0);
+  });
+
+  it('have an edge across the axis at the intensity it stands for', () => {
+    fc.assert(
+      fc.property(axis, fc.double({ min: 0, max: 7, noNaN: true }), (id, value) => {
+        const [from, to] = acrossAxis(radar, id, value);
+        expect(Math.hypot(from.x, from.y)).toBeCloseTo(radar.scale(value), 9);
+        expect(Math.hypot(to.x, to.y)).toBeCloseTo(radar.scale(value), 9);
+        const middle = placeOf(radar, id, value);
+        const apart = (a: { x: number; y: number }) => Math.hypot(a.x - middle.x, a.y - middle.y);
+        expect(apart(from)).toBeCloseTo(apart(to), 9);
+      }),
+    );
   });
 
   it('end at the rim when nothing bounds them, and show a tolerance of nothing', () => {
