@@ -16,6 +16,7 @@ test('thresholds change school and come back by one step', async ({ page, workbe
 test('what would make it surer is told when it is opened', async ({ page, workbench }) => {
   await workbench.open();
   await workbench.settledBlend();
+  await workbench.ask('How sure?');
   const doubt = page.getByRole('region', { name: 'Doubt', exact: true });
   await doubt.locator('summary').first().focus();
   await page.keyboard.press('Enter');

@@ -97,7 +97,7 @@ test('a dragged handle is followed move by move', async ({ page, workbench, cont
   await workbench.open();
   await workbench.settledBlend();
   // What loads below the blend is there before the hand begins.
-  await expect(page.getByRole('region', { name: 'Beside your usual' })).toBeVisible();
+  await expect(page.getByRole('heading', { name: 'Why these?' })).toBeVisible();
   await page.evaluate(() => {
     const values = new Set<string>();
     Object.assign(window, { values });

@@ -126,6 +126,7 @@ test('every step by hand leads back to the proven blend', async ({ page, workben
 test('a blend stands beside what is brewed usually', async ({ page, workbench }) => {
   await workbench.open();
   await workbench.settledBlend();
+  await workbench.ask('My usual?');
   const panel = page.getByRole('region', { name: 'Beside your usual' });
   await panel.getByRole('button', { name: 'Make this my usual' }).click();
   const hops = panel.getByRole('row', { name: /^Hops/ });
@@ -157,6 +158,7 @@ test('the same beer is brewed at 1,000 L, with the blend it has and designed ane
 }) => {
   await workbench.open();
   await workbench.settledBlend();
+  await workbench.ask('Other size?');
   const size = page.getByRole('region', { name: 'Another batch size' });
   const grams = size.getByText(/kg of hops/);
   const weight = /[\d.]+ kg/.exec((await grams.textContent())!)![0];

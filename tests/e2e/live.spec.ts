@@ -7,8 +7,9 @@ test('the blend follows the hand before it lets go', async ({ page, workbench })
   await workbench.open();
   const before = await workbench.settledBlend();
   const compounds = page.getByRole('region', { name: 'Compounds' }).getByRole('img');
+  await workbench.ask('What is in it?');
   const smelled = await compounds.getAttribute('aria-label');
-  const profile = page.getByRole('region', { name: 'Profile' }).getByRole('img');
+  const profile = workbench.brief.getByRole('img', { name: /^The blend against the wish/ });
   const drawn = await profile.getAttribute('aria-label');
 
   await workbench.take(AXIS, -12);

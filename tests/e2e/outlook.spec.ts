@@ -26,6 +26,7 @@ test('a dry-hopped beer is warned of hop creep, with the pressure it may come to
 test('the shelf follows the temperature the beer is kept at', async ({ workbench }) => {
   await workbench.open();
   await workbench.settledBlend();
+  await workbench.ask('Will it keep?');
   const shelf = workbench.page.getByRole('region', { name: 'On the shelf' });
   await expect(shelf.getByRole('heading')).toHaveText('On the shelf at 20 °C');
   const table = shelf.getByRole('table');

@@ -5,6 +5,7 @@ import { expectSourced } from './support/sourced.ts';
 test('the reasons come after the blend and follow it', async ({ page, workbench }) => {
   await workbench.open();
   const before = await workbench.settledBlend();
+  await workbench.ask('Why these?');
   const why = page.getByRole('region', { name: 'Why this blend' });
   await expect(why).toContainText('What each wish costs');
   await expect(why.getByRole('definition').first()).toHaveText(/(costs .* more|saves )/);
@@ -19,6 +20,7 @@ test('the reasons come after the blend and follow it', async ({ page, workbench 
 test('a hop that is not in the blend is accounted for', async ({ page, workbench }) => {
   await workbench.open();
   await workbench.settledBlend();
+  await workbench.ask('Why these?');
   const why = page.getByRole('region', { name: 'Why this blend' });
   const field = why.getByLabel('Why not this hop?');
   await field.fill('No such hop');

@@ -102,6 +102,9 @@ export class Fingers extends Pointing {
   }
   async raise(handle: Locator, to: number): Promise<void> {
     const { x, y, dx, dy } = await this.path(handle);
+    // Chosen first, then dragged.
+    await this.page.touchscreen.tap(x, y);
+    this.actions += 1;
     const touch = (this.#touch ??= await this.page.context().newCDPSession(this.page));
     const send = (type: 'touchStart' | 'touchMove' | 'touchEnd', far: number) =>
       touch.send('Input.dispatchTouchEvent', {

@@ -3,6 +3,7 @@ import { expect, type Locator, type Page } from '@playwright/test';
 
 export class Workbench {
   readonly page: Page;
+  /** The answer, its head and all of it. */
   readonly answer: Locator;
   readonly headline: Locator;
   readonly proof: Locator;
@@ -10,7 +11,7 @@ export class Workbench {
   readonly stop: Locator;
   readonly undo: Locator;
   readonly redo: Locator;
-  /** One item per lot. */
+  /** One item per stage, and within it one per addition. */
   readonly blend: Locator;
   readonly brief: Locator;
   /** The list of designs. */
@@ -18,12 +19,13 @@ export class Workbench {
 
   constructor(page: Page) {
     this.page = page;
-    const answer = page.getByRole('region', { name: 'Answer' });
+    const answer = page.getByRole('region', { name: /^Answer( in full)?$/ });
+    const head = page.getByRole('region', { name: 'Answer', exact: true });
     this.answer = answer;
-    this.headline = answer.getByRole('heading', { level: 2 });
-    this.proof = answer.getByText(/^(Proven|Within|No blend misses|Whether all)/);
-    this.search = answer.getByRole('status');
-    this.stop = answer.getByRole('button', { name: 'Stop' });
+    this.headline = head.getByRole('heading', { level: 2 });
+    this.proof = head.getByText(/^(Proven|Within|No blend misses|Whether all)/);
+    this.search = head.getByRole('status');
+    this.stop = head.getByRole('button', { name: 'Stop' });
     this.blend = answer
       .getByRole('region', { name: 'Blend', exact: true })
       .getByRole('list')
@@ -101,6 +103,12 @@ export class Workbench {
   /** Unfolds a part of the brief. */
   async unfold(title: string): Promise<void> {
     await this.brief.getByRole('heading', { name: title, exact: true }).click();
+  }
+
+  /** Opens one of the questions folded below the answer. */
+  async ask(question: string): Promise<void> {
+    const title = this.page.getByRole('heading', { name: question, exact: true });
+    await title.click();
   }
 
   /** Unfolds everything that can be folded, so that a check sees the whole page. */

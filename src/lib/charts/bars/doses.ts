@@ -2,7 +2,7 @@
 // bars share one scale with room to be drawn longer. While a hand moves the blend, bars keep their places
 // and their scale, so that a bar tells by its length what changes.
 import type { FormId } from '#shared/ids.ts';
-import type { Grams } from "#shared/units.ts";
+import type { Grams } from '#shared/units.ts';
 import { shownStages, type ShownStage, type Stages } from '#shared/stages/stages.ts';
 
 /** An addition as the bars take it. */
