@@ -43,7 +43,7 @@ test('a figure of the workbench leads to its equation, its rows and their source
 }) => {
   await workbench.open();
   await workbench.settledBlend();
-  await expect(page.getByText('What would make it surer')).toBeVisible();
+  await expect(page.getByRole('heading', { name: 'How sure?' })).toBeVisible();
   await workbench.unfoldAll();
   await expect(page.getByText('What only research could settle')).toBeVisible();
   await expect(page.getByText('What brings each wished note')).toBeVisible();
