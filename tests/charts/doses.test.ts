@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { FORMS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { SINGLE_HOP_PROCESS } from '#engine/answer/single-hop.ts';
-import { doseLanes, mostFor, type Dosed } from '#charts/bars/doses.ts';
+import { doseLanes, mostFor, type ShownDose } from '#charts/bars/doses.ts';
 
 const { stages } = SINGLE_HOP_PROCESS;
 
@@ -22,7 +22,7 @@ const sum = (numbers: readonly number[]) => numbers.reduce((a, b) => a + b, 0);
 describe('bars of grams', () => {
   it('hold every addition once, in the lane of its stage', () => {
     fc.assert(
-      fc.property(additions, (list: Dosed[]) => {
+      fc.property(additions, (list: ShownDose[]) => {
         const lanes = doseLanes(list, stages, mostFor(list));
         const places = lanes.flatMap(({ bars }) => bars.map(({ at }) => at));
         expect(places.toSorted((a, b) => a - b)).toEqual(list.map((_, at) => at));
@@ -36,7 +36,7 @@ describe('bars of grams', () => {
 
   it('are as long as they are heavy, with room to be dragged longer', () => {
     fc.assert(
-      fc.property(additions, (list: Dosed[]) => {
+      fc.property(additions, (list: ShownDose[]) => {
         const most = mostFor(list);
         for (const bar of doseLanes(list, stages, most).flatMap(({ bars }) => bars)) {
           expect(bar.length).toBeCloseTo(bar.grams / most, 12);
@@ -49,8 +49,8 @@ describe('bars of grams', () => {
 
   it('keep the order of the blend they follow', () => {
     fc.assert(
-      fc.property(additions, additions, (earlier: Dosed[], list: Dosed[]) => {
-        const key = ({ hop, form, stage }: Dosed) => `${hop}|${form}|${stage}`;
+      fc.property(additions, additions, (earlier: ShownDose[], list: ShownDose[]) => {
+        const key = ({ hop, form, stage }: ShownDose) => `${hop}|${form}|${stage}`;
         const before = [...new Map(earlier.map((dosed) => [key(dosed), dosed])).values()];
         const order = before.map(key);
         for (const { bars } of doseLanes(list, stages, mostFor(list), before)) {

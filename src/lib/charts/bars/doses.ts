@@ -6,7 +6,7 @@ import type { Grams } from '#shared/units.ts';
 import { shownStages, type ShownStage, type Stages } from '#shared/stages/stages.ts';
 
 /** An addition as the bars take it. */
-export interface Dosed {
+export interface ShownDose {
   readonly hop: string;
   readonly form: FormId;
   /** Key of the stage. */
@@ -15,7 +15,7 @@ export interface Dosed {
   readonly locked?: boolean;
 }
 
-export interface DoseBar extends Dosed {
+export interface DoseBar extends ShownDose {
   /** Place among the additions given. */
   readonly at: number;
   /** Fraction of the chart's width. */
@@ -32,11 +32,11 @@ export interface DoseLane {
 const LONGEST = 0.8;
 
 /** Grams at the end of the scale that fits additions; 1 where there are none. */
-export function mostFor(additions: readonly Pick<Dosed, 'grams'>[]): number {
+export function mostFor(additions: readonly Pick<ShownDose, 'grams'>[]): number {
   return Math.max(...additions.map(({ grams }) => grams), 0) / LONGEST || 1;
 }
 
-const lotOf = ({ hop, form, stage }: Dosed) => `${hop}|${form}|${stage}`;
+const lotOf = ({ hop, form, stage }: ShownDose) => `${hop}|${form}|${stage}`;
 
 /**
  * Lanes of all additions, those of 0 g too; within a lane the first listed first.
@@ -46,10 +46,10 @@ const lotOf = ({ hop, form, stage }: Dosed) => `${hop}|${form}|${stage}`;
  *   after it.
  */
 export function doseLanes(
-  additions: readonly Dosed[],
+  additions: readonly ShownDose[],
   stages: Readonly<Stages>,
   most: number,
-  before: readonly Dosed[] = [],
+  before: readonly ShownDose[] = [],
 ): DoseLane[] {
   const order = new Map(before.map((dosed, place) => [lotOf(dosed), place]));
   const place = (bar: DoseBar) => order.get(lotOf(bar)) ?? before.length + bar.at;
