@@ -21,7 +21,7 @@ export function dosesAlong(most: number, step: number): number[] {
   return Array.from({ length: parts + 1 }, (_, i) => (steps * step * i) / parts);
 }
 
-type Named = { readonly [name: string]: unknown };
+type AnswerPart = { readonly [name: string]: unknown };
 
 /** Every number of two alike answers, that share of the way from one to the other. */
 function between(from: unknown, to: unknown, share: number): unknown {
@@ -32,9 +32,9 @@ function between(from: unknown, to: unknown, share: number): unknown {
     if (!Array.isArray(from) || !Array.isArray(to) || from.length !== to.length) return nearer;
     return from.map((one, i) => between(one, to[i], share));
   }
-  const [a, b] = [from as Named, to as Named];
+  const [a, b] = [from as AnswerPart, to as AnswerPart];
   return Object.fromEntries(
-    Object.keys(nearer as Named).map((name) => [name, between(a[name], b[name], share)]),
+    Object.keys(nearer as AnswerPart).map((name) => [name, between(a[name], b[name], share)]),
   );
 }
 
