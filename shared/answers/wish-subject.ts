@@ -17,6 +17,8 @@ export type WishSubject =
   | { readonly kind: 'stock'; readonly hop: string }
   /** A required hop by its name. */
   | { readonly kind: 'required'; readonly hop: string }
+  /** The forms a hop may come in. */
+  | { readonly kind: 'forms' }
   /** A name in a list of the limits, by its place. */
   | { readonly kind: 'listed'; readonly list: 'require' | 'ban'; readonly at: number };
 
@@ -33,6 +35,8 @@ export function wishPath(of: WishSubject): string {
       return `grams_on_hand of ${of.hop}`;
     case 'required':
       return `limits.require (${of.hop})`;
+    case 'forms':
+      return 'limits.forms';
     case 'listed':
       return `limits.${of.list}[${of.at}]`;
   }
@@ -41,7 +45,7 @@ export function wishPath(of: WishSubject): string {
 const isAxis = (name: string): name is AxisId => (AXES as readonly string[]).includes(name);
 const isFigure = (name: string): name is LimitFigure =>
   Object.hasOwn(limitsSchema.shape, name) &&
-  !['ban', 'require', 'stage_at_most_g_per_l'].includes(name);
+  !['ban', 'require', 'forms', 'stage_at_most_g_per_l'].includes(name);
 
 /** What a path names; `null` for a path that no answer of this version has. */
 export function wishSubject(path: string): WishSubject | null {
@@ -56,6 +60,7 @@ export function wishSubject(path: string): WishSubject | null {
   const [, list, at] = /^limits\.(require|ban)\[(\d+)\]$/.exec(path) ?? [];
   if (list !== undefined)
     return { kind: 'listed', list: list === 'ban' ? 'ban' : 'require', at: Number(at) };
+  if (path === 'limits.forms') return { kind: 'forms' };
   const [, limit = ''] = /^limits\.(\w+)$/.exec(path) ?? [];
   return isFigure(limit) ? { kind: 'limit', limit } : null;
 }

@@ -16,6 +16,7 @@ import {
 } from '#shared/ids.ts';
 import { above, count, figure, positive, rule, type FigureIn } from '#shared/rules.ts';
 import { recipeSchema } from './recipe.ts';
+import { ADDITIONS_MAX } from './limit-counts.ts';
 import { nameItsStages, STAGES_SOUND } from './stage-names.ts';
 import { figuresByStage, stageKeySchema, stagesSchema } from '#shared/stages/stages.ts';
 
@@ -167,6 +168,12 @@ export const limitsSchema = z
     ibu_at_least: z.optional(figure(0, 1000)),
     /** Different hops (varieties) to choose, 1 or more; kept additions do not count. */
     hops_at_most: z.optional(count(1, 50)),
+    /** Forms a hop may be chosen in; all where absent. */
+    forms: z.optional(z.array(form).check(z.minLength(1), z.maxLength(FORMS.length))),
+    /** Different forms of one hop to choose; 1 where absent (`formsPerHop`). Kept additions do not count. */
+    forms_per_hop_at_most: z.optional(count(1, FORMS.length)),
+    /** Additions to choose: grams of one lot at one stage; kept additions do not count. */
+    additions_at_most: z.optional(count(1, ADDITIONS_MAX)),
     /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
     leaf_g_per_l_after_mash_at_most: z.optional(figure<GramsPerLitre>(0, DOSE_G_PER_L_MAX)),
     /** Largest part of the hop weight any one variety may make up; kept additions count. */
@@ -197,7 +204,7 @@ export const limitsSchema = z
   );
 export type Limits = z.infer<typeof limitsSchema>;
 /** Limits that are one figure of the whole blend. */
-export type LimitFigure = Exclude<keyof Limits, 'ban' | 'require' | 'stage_at_most_g_per_l'>;
+export type LimitFigure = keyof Omit<Limits, 'ban' | 'require' | 'forms' | 'stage_at_most_g_per_l'>;
 
 /** Path of the limit on a stage. */
 export function stageMostName(key: string): string {
@@ -325,7 +332,7 @@ export const briefSchema = z
     ...documentFields,
     target: targetSchema,
     /** Additions that stay as they are; the blend is chosen around them, limits count the whole beer. */
-    keep: z.optional(z.array(additionSchema).check(z.maxLength(500))),
+    keep: z.optional(z.array(additionSchema).check(z.maxLength(ADDITIONS_MAX))),
     limits: z._default(limitsSchema, { ban: [], require: [] }),
     minimise: z._default(z.enum(MINIMISE), 'weight'),
     /** `table`: every offered variety of the hop table in its usual forms. */
@@ -354,7 +361,7 @@ export const scheduleSchema = z
     recipe: z.optional(recipeSchema),
     additions: z
       .array(additionSchema)
-      .check(z.maxLength(500), z.describe('the list of hop additions')),
+      .check(z.maxLength(ADDITIONS_MAX), z.describe('the list of hop additions')),
   })
   .check(z.superRefine(nameItsStages, STAGES_SOUND));
 /** A hop schedule to predict. */

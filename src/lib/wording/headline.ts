@@ -60,6 +60,8 @@ export function wishName(wish: string): string {
       return `the stock of ${of.hop}`;
     case 'required':
       return `the required ${of.hop}`;
+    case 'forms':
+      return 'the forms to use';
     case 'listed':
       return of.list === 'ban' ? 'a banned hop' : 'a required hop';
     case undefined:
@@ -179,6 +181,7 @@ export function wishFigure(wish: string, figure: number, units: UnitSystem): str
       return hopMass(figure, units);
     case 'limit':
       return limitFigure(subject.limit, figure, units);
+    case 'forms':
     case 'listed':
     case 'required':
     case undefined:
@@ -202,6 +205,8 @@ function limitFigure(limit: LimitFigure, figure: number, units: UnitSystem): str
     case 'ibu_at_least':
       return `${telling(figure)} IBU`;
     case 'hops_at_most':
+    case 'forms_per_hop_at_most':
+    case 'additions_at_most':
       return telling(figure);
   }
 }

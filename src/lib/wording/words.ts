@@ -35,6 +35,8 @@ export const LIMIT_NAMES: Readonly<Record<LimitFigure, string>> = {
   ibu_at_most: 'the most IBU',
   ibu_at_least: 'the least IBU',
   hops_at_most: 'the number of hops',
+  forms_per_hop_at_most: 'the number of forms of one hop',
+  additions_at_most: 'the number of additions',
   share_at_most: 'the largest share of one hop',
   leaf_g_per_l_after_mash_at_most: 'the leaf limit',
   smallest_addition_g: 'the smallest addition',

@@ -55,3 +55,19 @@ it('says how much of a required hop is taken where no limit says it', () => {
   expect(additions.map((a) => [a.hop, a.grams])).toEqual([['Saaz', expect.closeTo(least, 6)]]);
   expect(answer.value.why.notes.join()).toContain(`at least ${least} g, 0.1 g/L`);
 });
+
+it('leaves out a lot in a form not asked for, and a hop of the table only where it is in no other', () => {
+  const limits: Brief['limits'] = { ...brief.limits, forms: ['cone'] };
+  const lots = (['cone', 'pellet_90'] as const).map((form): Candidate => ({ hop: 'Citra', form }));
+  const listed = offersOf(model, { ...brief, limits, candidates: lots });
+  if (!listed.ok) throw new Error(JSON.stringify(listed.problems));
+  expect(listed.value.offers.map((o) => o.lot.form)).toEqual(['cone']);
+  expect(listed.value.leftOut).toEqual([
+    { hop: 'Citra', reason: 'as pellet_90, which is not among limits.forms' },
+  ]);
+  const table = offersOf(model, { ...brief, limits, candidates: 'table' });
+  if (!table.ok) throw new Error(JSON.stringify(table.problems));
+  const offered = new Set(table.value.offers.map((o) => o.lot.hop));
+  expect(offered.size).toBeGreaterThan(10);
+  expect(table.value.leftOut.filter((l) => offered.has(l.hop))).toEqual([]);
+});

@@ -1,5 +1,6 @@
 // The last gate before a blend counts: doses that take a limit up are a blend, doses that take a
 // thousandth more of it are none, whichever limit it is.
+import { FORMS } from '#shared/ids.ts';
 import { limitName } from '#optimize/problem/limits.ts';
 import { describe, expect, it } from 'vitest';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
@@ -24,6 +25,7 @@ describe('doses at the edge of a limit', () => {
         ...brief,
         limits: {
           ...brief.limits,
+          forms_per_hop_at_most: FORMS.length,
           leaf_g_per_l_after_mash_at_most: 3,
           cost_at_most: 8,
           stage_at_most_g_per_l: { mash: 2, hot_steep: 3, dry_hop: 4 },

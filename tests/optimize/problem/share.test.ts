@@ -1,5 +1,6 @@
 // No hop above its share of the hop weight: the rows of the problem against a count of grams, what is
 // said where it is missed, and what tightening does to the answer.
+import { FORMS } from '#shared/ids.ts';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
@@ -73,7 +74,8 @@ describe('a cap on the share of each hop', () => {
         fc.array(fc.double({ min: 0.1, max: 8, noNaN: true }), { minLength: 4, maxLength: 4 }),
         (seed, share, kept, doses) => {
           const shared = sharing(randomBrief(seed, SHAPE), share, kept);
-          const limits = { ...shared.limits, stage_at_most_g_per_l: ROOMY };
+          const any = { stage_at_most_g_per_l: ROOMY, forms_per_hop_at_most: FORMS.length };
+          const limits = { ...shared.limits, ...any };
           const brief = { ...shared, limits };
           const problem = soundProblem(brief);
           const blend = { columns: [0, 7, 14, 20], doses };

@@ -80,6 +80,24 @@ describe('additions made by hand', () => {
     expect(with_it.map((m) => m.wish)).not.toContain('limits.require (saaz)');
   });
 
+  it('miss forms not asked for, two forms of a hop where one is said, and an addition too many', () => {
+    const [first] = additions as [(typeof additions)[0]];
+    const made = (['cone', 'pellet_90'] as const).map((form) => ({ ...first, form, grams: 9 }));
+    const missed = (limits: Partial<Brief['limits']>) =>
+      foreseen({ ...brief, target: {}, limits: { ban: [], require: [], ...limits } }, made).whole
+        .misses;
+    const { wish: forms, got } = missed({ forms: ['pellet_90'] })[0]!;
+    expect([forms, got]).toEqual(['limits.forms', 1]);
+    expect(missed({ forms_per_hop_at_most: 1 })).toMatchObject([
+      { wish: 'limits.forms_per_hop_at_most', asked: 1, got: 2, by: 1 },
+    ]);
+    expect(missed({ additions_at_most: 1 })).toMatchObject([
+      { wish: 'limits.additions_at_most', asked: 1, got: 2, by: 1 },
+    ]);
+    expect(missed({ forms_per_hop_at_most: 2, additions_at_most: 2 })).toEqual([]);
+    expect(missed({})).toEqual([]);
+  });
+
   it('count bitterness they miss among the largest misses, 5 IBU as 1', () => {
     const { whole } = foreseen({
       ...brief,

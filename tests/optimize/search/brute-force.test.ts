@@ -50,6 +50,7 @@ function leastOf(brief: Brief, stages: readonly StageKind[], stepOf: StepOf): nu
   });
   const columns = lots.flatMap((lot) => stages.map((stage) => ({ lot, stage })));
   const { hops_at_most: most = Infinity, smallest_addition_g: least = 0 } = brief.limits;
+  const { forms_per_hop_at_most: forms = 1, additions_at_most: lines = Infinity } = brief.limits;
   const share = brief.limits.share_at_most ?? 1;
   let best = Infinity;
   const counts = columns.map(() => 0);
@@ -60,7 +61,10 @@ function leastOf(brief: Brief, stages: readonly StageKind[], stepOf: StepOf): nu
         .map((column, i) => ({ ...column, grams: counts[i]! * STEP }))
         .filter((a) => a.grams > 0);
       if (new Set(additions.map((a) => a.lot.hop)).size > most) return;
-      if (additions.some((a) => a.grams < least)) return;
+      if (additions.some((a) => a.grams < least) || additions.length > lines) return;
+      const formsOf = (hop: string) => additions.filter((a) => a.lot.hop === hop);
+      if (additions.some((a) => new Set(formsOf(a.lot.hop).map((b) => b.lot.form)).size > forms))
+        return;
       const steps = (hop: string) =>
         counts.reduce((sum, n, i) => sum + (columns[i]!.lot.hop === hop ? n : 0), 0);
       if (columns.some((c) => steps(c.lot.hop) > share * used + 1e-9)) return;
@@ -109,6 +113,28 @@ describe('against enumeration', () => {
     const doses = { beerL: BEER_L, step: STEP, smallest: 50 };
     agrees(randomBrief(seed, { ...shape, ...doses, stages }), stages);
   });
+
+  it.each(Array.from({ length: 40 }, (_, i) => 700 + i))(
+    'brief %i, forms and additions counted',
+    (seed) => {
+      const stages: StageKind[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];
+      const plain = randomBrief(seed, {
+        hops: 2,
+        forms: 2,
+        stages,
+        wishes: 2 + (seed % 3),
+        beerL: BEER_L,
+        step: STEP,
+        ibu: seed % 4 === 1,
+      });
+      const limits = {
+        ...plain.limits,
+        ...(seed % 3 ? { additions_at_most: 1 + (seed % 3) } : {}),
+        ...(seed % 4 ? {} : { forms_per_hop_at_most: 2 }),
+      };
+      agrees({ ...plain, limits }, stages);
+    },
+  );
 
   it.each(Array.from({ length: 18 }, (_, i) => 500 + i))('brief %i, shares capped', (seed) => {
     const stages: StageKind[] = seed % 2 ? ['hot_steep', 'dry_hop'] : ['mash', 'dry_hop'];

@@ -41,6 +41,15 @@ export const CHANGES: Readonly<Record<string, Change>> = {
     ),
   'number of hops': (brief, best) =>
     limiting(brief, { hops_at_most: Math.max(1, heaviest(best).length - 1) }),
+  'number of additions': (brief, { additions }) =>
+    limiting(brief, { additions_at_most: Math.max(1, additions.length - 1) }),
+  'forms to use': (brief, { additions }) => {
+    const forms = [...new Set((brief.candidates as Candidate[]).map((c) => c.form))];
+    const others = forms.filter((f) => f !== additions[0]!.form);
+    return limiting(brief, { forms: others.length > 0 ? others : forms });
+  },
+  'forms of one hop': (brief, _, seed) =>
+    limiting(brief, { forms_per_hop_at_most: 1 + (seed % 3), additions_at_most: 3 + (seed % 2) }),
   'smallest addition': (brief, { additions }) =>
     limiting(brief, { smallest_addition_g: 1.3 * Math.min(...additions.map((a) => a.grams)) }),
   'steps of 1 g, 5 g or a quarter ounce': (brief, _, seed) =>

@@ -147,6 +147,7 @@ export function readingOf(brief: Brief): Reading {
   for (const candidate of candidatesOf(brief)) {
     const lot = lotFor(candidate);
     if (missingForDesign(lot).length > 0 || banned.includes(nameKey(lot.hop))) continue;
+    if (limits.forms && !limits.forms.includes(lot.form)) continue;
     if (priced && candidate.price_per_kg === undefined) continue;
     const taken = (brief.keep ?? []).reduce(
       (sum, a) => sum + (sameProduct(a, candidate) ? a.grams : 0),

@@ -1,6 +1,7 @@
 // The whole mixed-integer program of a brief for an interval of chosen dry hop, from the reading of its
 // document: at one load it is the truth; over an interval every wish takes the end of the interval
 // that suits it, so that no blend with a load in it is lost.
+import { group } from 'd3';
 import { AXES } from '#shared/ids.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
@@ -264,45 +265,57 @@ export class Whole {
     }
   }
 
-  private counts(): void {
-    const { program, choices, columns, mosts, unit, beerL } = this;
-    const { brief, least, step } = this.reading;
-    const { hops_at_most: hopsAtMost = Infinity, require } = brief.limits;
-    if (least > step) {
-      columns.forEach((dose, j) => {
-        const used = program.column(0, 0, 1, true);
+  /** For each of some sets of choices a column that is 1 where any of them has a dose. */
+  private used(sets: readonly (readonly number[])[]): number[] {
+    const { program, columns, mosts, unit } = this;
+    return sets.map((own) => {
+      const used = program.column(0, 0, 1, true);
+      for (const j of own) {
         program.atMost(
           [
-            [dose, unit],
+            [columns[j]!, unit],
             [used, -mosts[j]!],
           ],
           0,
         );
+      }
+      return used;
+    });
+  }
+
+  /** No more than so many of these are 1. */
+  private few(used: readonly number[], most: number): void {
+    this.program.atMost(
+      used.map((column) => [column, 1] as const),
+      most,
+    );
+  }
+
+  private counts(): void {
+    const { program, choices, columns, unit, beerL } = this;
+    const { brief, least, step } = this.reading;
+    const { hops_at_most: hopsAtMost, additions_at_most: additions, require } = brief.limits;
+    const { forms_per_hop_at_most: formsPerHop = 1 } = brief.limits;
+    const each = columns.map((_, j) => [j]);
+    if (least > step || additions !== undefined) {
+      const used = this.used(each);
+      columns.forEach((dose, j) =>
         program.atLeast(
           [
             [dose, unit],
-            [used, -least],
-          ],
-          0,
-        );
-      });
-    }
-    const keys = [...new Set(choices.map((c) => c.key))];
-    if (hopsAtMost < keys.length) {
-      const inside = new Map(keys.map((key) => [key, program.column(0, 0, 1, true)]));
-      columns.forEach((dose, j) =>
-        program.atMost(
-          [
-            [dose, unit],
-            [inside.get(choices[j]!.key)!, -mosts[j]!],
+            [used[j]!, -least],
           ],
           0,
         ),
       );
-      program.atMost(
-        [...inside.values()].map((column) => [column, 1] as const),
-        hopsAtMost,
-      );
+      if (additions !== undefined) this.few(used, additions);
+    }
+    const by = (of: (choice: Choice) => string) =>
+      [...group(each.flat(), (j) => of(choices[j]!)).values()].map((own) => [...own]);
+    if (hopsAtMost !== undefined) this.few(this.used(by((c) => c.key)), hopsAtMost);
+    for (const own of by((c) => c.key)) {
+      const forms = [...group(own, (j) => choices[j]!.lot.form).values()].map((f) => [...f]);
+      if (forms.length > formsPerHop) this.few(this.used(forms), formsPerHop);
     }
     for (const name of require) {
       const key = nameKey(findHop(model, name)?.name ?? name);

@@ -6,6 +6,7 @@
 import { AXES, type AxisId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { INTENSITY_MAX, type Brief } from '#shared/schemas/brief.ts';
+import { withoutCounts } from '#shared/schemas/limit-counts.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
@@ -140,8 +141,7 @@ export class Reaching {
 
 /** The problem of a brief's limits alone, in free doses. */
 export function* statingFree(model: Model, brief: Brief): Resting<Outcome<BlendProblem>> {
-  const limits = { ...brief.limits };
-  delete limits.hops_at_most;
+  const limits = withoutCounts(brief.limits);
   delete limits.smallest_addition_g;
   delete limits.weigh_step_g;
   const target = Object.fromEntries(AXES.map((axis) => [axis, { at_least: 0 }]));

@@ -3,12 +3,13 @@
 // are. Only where these hops cannot meet the wishes, or would need a quarter more of what is minimised
 // than all hops would, all hops come in; and where those cannot either, the closest blend is shown, of
 // the same hops if they come about as close. The answer depends on the brief, the wishes and these hops,
-// not on the drag path. Free doses know no count of hops, least addition or weighing step, and their load
+// not on the drag path. Free doses know no count of hops, forms or additions, no least addition or weighing step, and their load
 // is found, not proven: the answer that follows on release is the exact one.
 import { AXES } from '#shared/ids.ts';
 import type { PointBlend } from '#shared/answers/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import type { Brief, Target } from '#shared/schemas/brief.ts';
+import { type Brief, type Target } from '#shared/schemas/brief.ts';
+import { withoutCounts } from '#shared/schemas/limit-counts.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { additionsOf, checkedPoint } from '#optimize/problem/check.ts';
@@ -31,7 +32,7 @@ const ROUNDING = 1e-5;
 
 /** A blend of free doses as the engine predicts it; no band is drawn in so short a time. */
 export interface LiveBlend extends PointBlend {
-  /** Whether all wishes and limits hold, but for count of hops, least addition and weighing step. */
+  /** Whether all wishes and limits hold, but for counts, least addition and weighing step. */
   readonly meets: boolean;
   /** Whether it is made of the hops of the blend last designed. */
   readonly same_hops: boolean;
@@ -59,8 +60,7 @@ export class LiveBrief {
 
   private constructor(model: Model, brief: Brief, problem: BlendProblem) {
     const { limits } = brief;
-    const free = { ...limits };
-    delete free.hops_at_most;
+    const free = withoutCounts(limits);
     delete free.smallest_addition_g;
     delete free.weigh_step_g;
     this.#model = model;

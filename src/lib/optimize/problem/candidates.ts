@@ -1,7 +1,7 @@
 // Which lots take part in a design: the table's hops in their usual forms, or the lots listed in the
 // brief. A lot that cannot be weighed against the others is left out, and the reason is kept.
 import { rollup } from 'd3';
-import { FORMS } from '#shared/ids.ts';
+import { FORMS, type FormId } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
@@ -33,6 +33,11 @@ const REASONS_TOLD = 3;
 
 function missingReason(figures: readonly string[]): string {
   return `no figure for ${figures.join(', ')}: without ${figures.length > 1 ? 'them' : 'it'} the hop cannot be weighed against others`;
+}
+
+/** Why a lot takes no part whose form is not asked for. */
+function unwantedForm(form: FormId): string {
+  return `as ${form}, which is not among limits.forms`;
 }
 
 const UNPRICED = 'no price_per_kg, and cost counts in this brief';
@@ -105,6 +110,8 @@ function reasonAgainst(lot: Lot, brief: Brief, banned: ReadonlySet<string>): str
   if (missing.length > 0) return missingReason(missing);
   const priced = brief.minimise === 'cost' || brief.limits.cost_at_most !== undefined;
   if (priced && lot.pricePerKg === null) return UNPRICED;
+  const { forms } = brief.limits;
+  if (forms && !forms.includes(lot.form)) return unwantedForm(lot.form);
   if (lot.gramsOnHand === 0) return 'none on hand';
   return null;
 }
@@ -132,6 +139,13 @@ function unknownNames(
           },
         ],
   );
+}
+
+/** Of the table a hop is left out only where it is on offer in no form at all. */
+function dropOffered(leftOut: LeftOut[], offers: readonly Offer[]): void {
+  const offered = new Set(offers.map((o) => o.lot.hop));
+  const out = leftOut.filter((l) => !offered.has(l.hop));
+  leftOut.splice(0, leftOut.length, ...out);
 }
 
 function requireProblems(model: Model, brief: Brief, { offers, leftOut }: Offers): Problem[] {
@@ -214,6 +228,7 @@ export function* offering(model: Model, brief: Brief): Resting<Outcome<Offers>> 
     else if (!leftOut.some((l) => l.hop === lot.hop && l.reason === reason))
       leftOut.push({ hop: lot.hop, reason });
   }
+  if (table && brief.limits.forms) dropOffered(leftOut, offers);
   const found: Offers = { offers: table ? offers : yield* together(offers), leftOut };
   problems.push(...unknownNames(model, brief, 'ban', known));
   const missing = unknownNames(model, brief, 'require', known);

@@ -1,5 +1,6 @@
 // What a blend really is under the problem's own equations, at its own dry-hop load: signals,
 // bitterness, objective, and how far it is from wishes and limits. No relaxation enters here.
+import { FORMS } from '#shared/ids.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { shareAtLoad } from '#engine/process/load-law.ts';
@@ -130,7 +131,32 @@ function isWhole(count: number): boolean {
   return Math.abs(count - Math.round(count)) <= 1e-6;
 }
 
-/** Whether all hard limits hold: stock, maxima, count of hops, least doses, whole steps. */
+/** Whether there are no more forms of any hop, and no more additions, than there may be. */
+function meetsCounts({ columns, ...most }: BlendProblem, doses: Doses): boolean {
+  const { formsPerHopAtMost, additionsAtMost } = most;
+  if (formsPerHopAtMost === Infinity && additionsAtMost === Infinity) return true;
+  let additions = 0;
+  const forms = new Map<number, number>();
+  for (const j of doses.columns) {
+    const { variety, form, stage } = columns[j]!;
+    if (stage === null) continue;
+    additions += 1;
+    const before = forms.get(variety) ?? 0;
+    const among = before | (1 << FORMS.indexOf(form));
+    if (among === before) continue;
+    forms.set(variety, among);
+    if (bitsOf(among) > formsPerHopAtMost) return false;
+  }
+  return additions <= additionsAtMost;
+}
+
+function bitsOf(set: number): number {
+  let count = 0;
+  for (let left = set; left > 0; left >>= 1) count += left & 1;
+  return count;
+}
+
+/** Whether all hard limits hold: stock, maxima, counts of hops, forms and additions, least doses, whole steps. */
 export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
   const { columns, least, step } = problem;
   const totals = new Map<number, GramsPerLitre>();
@@ -144,7 +170,7 @@ export function meetsLimits(problem: BlendProblem, doses: Doses): boolean {
     totals.set(column.variety, (totals.get(column.variety) ?? 0) + dose);
   }
   for (const packages of packagesIn(problem, doses).values()) if (!isWhole(packages)) return false;
-  if (totals.size > problem.hopsAtMost) return false;
+  if (totals.size > problem.hopsAtMost || !meetsCounts(problem, doses)) return false;
   for (const v of problem.required) {
     if ((totals.get(v) ?? 0) < leastOf(problem, v) * (1 - TOLERANCE)) return false;
   }

@@ -1,11 +1,13 @@
 // Judges every limit a brief can set by the engine's figures alone, each in its own unit. Blends by hand are
 // judged by nothing else.
+import { rollup } from 'd3';
 import { wishPath, type WishSubject } from '#shared/answers/wish-subject.ts';
 import type { Miss, Totals } from '#shared/answers/answer.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { stageMost, type Brief, type LimitFigure, type Limits } from '#shared/schemas/brief.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import type { Grams } from '#shared/units.ts';
+import type { Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { varietyKey } from './candidates.ts';
@@ -56,6 +58,27 @@ function hopsOf(additions: readonly LotAddition[]): Set<string> {
   return new Set(additions.map((a) => nameKey(a.lot.hop)));
 }
 
+/** Forms of the hop that comes in most. */
+export function mostForms(additions: readonly LotAddition[]): number {
+  const forms = rollup(
+    additions,
+    (own) => new Set(own.map((a) => a.lot.form)).size,
+    (a) => nameKey(a.lot.hop),
+  );
+  return Math.max(0, ...forms.values());
+}
+
+/** Additions, those of one lot at one stage counted once. */
+function linesOf(additions: readonly LotAddition[]): number {
+  const stages = new Map<Lot, Set<string>>();
+  for (const { lot, stage } of additions) {
+    const own = stages.get(lot);
+    if (own) own.add(stage);
+    else stages.set(lot, new Set([stage]));
+  }
+  return [...stages.values()].reduce((sum, own) => sum + own.size, 0);
+}
+
 /** How each limit is judged; a limit that is not here does not compile. */
 const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
   ibu_at_most: (j) => atMost(j, figure('ibu_at_most'), j.brief.limits.ibu_at_most, j.totals.ibu),
@@ -63,6 +86,20 @@ const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
     atLeast(j, figure('ibu_at_least'), j.brief.limits.ibu_at_least, j.totals.ibu),
   hops_at_most: (j) =>
     atMost(j, figure('hops_at_most'), j.brief.limits.hops_at_most, hopsOf(j.chosen).size),
+  forms: ({ brief: { limits }, chosen }) => {
+    const { forms } = limits;
+    const strange = forms ? chosen.filter((a) => !forms.includes(a.lot.form)).length : 0;
+    return strange > 0
+      ? [{ wish: wishPath({ kind: 'forms' }), asked: 0, got: strange, by: strange }]
+      : [];
+  },
+  // Only where it is asked for: what a search buys unasked binds no blend by hand.
+  forms_per_hop_at_most: (j) => {
+    const asked = j.brief.limits.forms_per_hop_at_most;
+    return atMost(j, figure('forms_per_hop_at_most'), asked, mostForms(j.chosen));
+  },
+  additions_at_most: (j) =>
+    atMost(j, figure('additions_at_most'), j.brief.limits.additions_at_most, linesOf(j.chosen)),
   leaf_g_per_l_after_mash_at_most: (j) => {
     const most = j.brief.limits.leaf_g_per_l_after_mash_at_most;
     return atMost(j, figure('leaf_g_per_l_after_mash_at_most'), most, j.totals.leaf_g_per_l);

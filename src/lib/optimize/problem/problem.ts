@@ -131,6 +131,10 @@ export interface BlendProblem {
   readonly bitter: BitterRow | null;
   readonly limits: readonly LinearLimit[];
   readonly hopsAtMost: number;
+  /** Different forms of one hop; infinite where no hop is on offer in more. */
+  readonly formsPerHopAtMost: number;
+  /** Columns with a dose; infinite where there are no more columns. */
+  readonly additionsAtMost: number;
   /** Varieties used in any case, with at least `least`. */
   readonly required: readonly number[];
   /** g/L; a column is 0 or at least this. 0 where any dose will do. */

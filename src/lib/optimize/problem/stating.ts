@@ -3,9 +3,11 @@
 import type { LeftOut } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { stageMost, type Brief, type Limits } from '#shared/schemas/brief.ts';
+import { formsPerHop } from '#shared/schemas/limit-counts.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
+import type { FormId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { Lot } from '#engine/lot/composition.ts';
@@ -53,7 +55,8 @@ export function lotsIn({ offers, fixed }: Stated): Set<Lot> {
 
 /**
  * States the problem of a brief at the central figures. Fails when nothing can be asked: no stage
- * described, lots nobody knows, required hops that are banned, missing or more than `hops_at_most`.
+ * described, lots nobody knows, required hops that are banned, missing or more than `hops_at_most` or
+ * `additions_at_most`.
  */
 export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
   return finished(stating(model, brief));
@@ -87,7 +90,7 @@ export function* stating(model: Model, brief: Brief): Resting<Outcome<BlendProbl
  * @param varieties names of the hops to choose from.
  */
 function shareProblem(
-  { share_at_most: share = 1, hops_at_most: asked }: Limits,
+  { share_at_most: share = 1, hops_at_most: hops, additions_at_most: lines }: Limits,
   varieties: readonly string[],
   { additions }: FixedAdditions,
   hopsAtMost: number,
@@ -100,15 +103,55 @@ function shareProblem(
   const percent = (part: number) => `${Number((100 * part).toPrecision(4))} %`;
   const needed = Math.ceil(1 / share - 1e-9);
   const fewest = Number((Math.ceil(1e4 / most) / 1e4).toPrecision(4));
+  const asked = Math.min(hops ?? Infinity, lines ?? Infinity);
+  const tight = asked === lines ? 'additions' : 'hops';
   const more =
-    asked !== undefined && asked < varieties.length && needed - fixed.size <= varieties.length
-      ? `limits.hops_at_most to ${needed - fixed.size}`
+    asked < varieties.length && needed - fixed.size <= varieties.length
+      ? `limits.${tight}_at_most to ${needed - fixed.size}`
       : `offer at least ${needed} hops`;
   const raise = `Raise limits.share_at_most to ${fewest}`;
   return {
     path: 'limits.share_at_most',
     message: `${most} ${most === 1 ? 'hop' : 'hops'} of at most ${percent(share)} each make up ${percent(most * share)} of the hop weight, never the whole`,
     cure: most < 1 ? `Offer at least ${needed} hops` : `${raise}, or ${more}`,
+  };
+}
+
+/** Most hops there may be: each takes an addition. */
+function mostHops(
+  { hops_at_most: hops = Infinity, additions_at_most: additions = Infinity }: Limits,
+  offered: number,
+): number {
+  return Math.min(hops, additions, offered);
+}
+
+/** What is wrong where more hops are required than there may be; `null` if nothing is. */
+function crowdedOut(limits: Limits, required: number): Problem | null {
+  for (const limit of ['hops_at_most', 'additions_at_most'] as const) {
+    const most = limits[limit];
+    if (most === undefined || required <= most) continue;
+    const what = limit === 'hops_at_most' ? 'may be used' : 'can be added';
+    return {
+      path: `limits.${limit}`,
+      message: `${required} hops are required, but only ${most} ${what}`,
+      cure: `Raise limits.${limit}, or require fewer hops`,
+    };
+  }
+  return null;
+}
+
+/** Most forms of a hop and most additions, where what is on offer could go beyond. */
+function countsOf(
+  limits: Limits,
+  { columns, varieties }: ColumnSet,
+): Pick<BlendProblem, 'formsPerHopAtMost' | 'additionsAtMost'> {
+  const forms = varieties.map(() => new Set<FormId>());
+  for (const { variety, form } of columns) forms[variety]!.add(form);
+  const most = formsPerHop(limits);
+  const additions = limits.additions_at_most ?? Infinity;
+  return {
+    formsPerHopAtMost: forms.some((f) => f.size > most) ? most : Infinity,
+    additionsAtMost: additions < columns.length ? additions : Infinity,
   };
 }
 
@@ -161,14 +204,9 @@ export function* statingIn(
       cure: 'Raise grams_on_hand or limits.stage_at_most_g_per_l, or lower limits.smallest_addition_g',
     });
   }
-  const hopsAtMost = limits.hops_at_most ?? varieties.length;
-  if (required.length > hopsAtMost) {
-    return failure({
-      path: 'limits.hops_at_most',
-      message: `${required.length} hops are required, but only ${hopsAtMost} may be used`,
-      cure: 'Raise limits.hops_at_most, or require fewer hops',
-    });
-  }
+  const hopsAtMost = mostHops(limits, varieties.length);
+  const crowded = crowdedOut(limits, required.length);
+  if (crowded) return failure(crowded);
   yield;
   const unshared = shareProblem(limits, varieties, fixed, hopsAtMost);
   if (unshared) return failure(unshared);
@@ -199,6 +237,7 @@ export function* statingIn(
     bitter,
     limits: rows,
     hopsAtMost,
+    ...countsOf(limits, columnSet),
     required,
     least,
     step,

@@ -14,6 +14,7 @@ import type { Sampling } from '#engine/doubt/sampling.ts';
 import { IBU_ROOM, IBU_SHARE, ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { offersOf } from '#optimize/problem/candidates.ts';
 import { chanceOf } from '#optimize/problem/chance.ts';
+import { mostForms } from '#optimize/problem/limit-checks.ts';
 import { judged } from '#optimize/problem/check.ts';
 import type { DesignProgress } from './options.ts';
 import { designing } from './design.ts';
@@ -159,14 +160,16 @@ export function* saving(
   const profile = profiled.value;
   const jnd = save.just_noticeable ?? defaultValues(model)['aroma.jnd'];
   const window = ibuWindow(profile);
+  const used = profile.design.additions.filter((a) => a.grams > 0);
   const limits = {
     ...save.limits,
+    // A hop that the schedule has in two forms may stay in both.
+    forms_per_hop_at_most: save.limits.forms_per_hop_at_most ?? Math.max(1, mostForms(used)),
     ibu_at_least:
       save.limits.ibu_at_least ?? Math.min(window.atLeast, save.limits.ibu_at_most ?? Infinity),
     ibu_at_most: save.limits.ibu_at_most ?? Math.max(window.atMost, save.limits.ibu_at_least ?? 0),
   };
   const prediction = predict(model, profile.design, options.band);
-  const used = profile.design.additions.filter((a) => a.grams > 0);
   const asked = briefAround(
     model,
     save,

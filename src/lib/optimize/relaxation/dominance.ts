@@ -1,6 +1,8 @@
 // Columns that need not be looked at because another of the same hop at the same stage is as good in all
 // that counts: whatever a blend has of the one, it may have of the other. Nothing else would change:
-// the hops in the blend and the dry-hop load stay, and a dose only grows.
+// the hops in the blend and the dry-hop load stay, and a dose only grows. Where a hop may come in so many
+// forms only, a column gives way to one of its own form, or a form gives way as a whole.
+import type { FormId } from '#shared/ids.ts';
 import { Effort, type Resting } from '#optimize/pacing/clock.ts';
 import { coefOf, limitIndexOf } from '#optimize/problem/limits.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
@@ -85,10 +87,12 @@ export function* undominated(
 ): Resting<Int32Array> {
   const ledger = new Ledger(problem);
   const { columns } = problem;
+  const byForm = problem.formsPerHopAtMost < Infinity;
   const groups = new Map<string, number[]>();
   for (const j of among) {
     if (columns[j]!.stage === null) continue;
-    const key = `${columns[j]!.variety}/${columns[j]!.stage}`;
+    const { variety, stage, form } = columns[j]!;
+    const key = `${variety}/${stage}/${byForm ? form : ''}`;
     const group = groups.get(key);
     if (group) group.push(j);
     else groups.set(key, [j]);
@@ -111,6 +115,48 @@ export function* undominated(
         effort.spend(front.length * FIGURES_LOOKED_AT);
         if (front.some((a) => a !== b && ledger.asGood(a, b))) dropped.add(b);
         else if (round === 'first' && front.length < FRONT_MOST && mayReplace(b)) front.push(b);
+      }
+    }
+  }
+  const left = dropped.size === 0 ? among : among.filter((j) => !dropped.has(j));
+  return byForm ? yield* withoutForms(problem, left, ledger, mayReplace, effort) : left;
+}
+
+/** The columns less those of a form of a hop of which each has a better one in another form at its stage. */
+function* withoutForms(
+  { columns }: BlendProblem,
+  among: Int32Array,
+  ledger: Ledger,
+  mayReplace: (column: number) => boolean,
+  effort: Effort,
+): Resting<Int32Array> {
+  const hops = new Map<number, Map<FormId, number[]>>();
+  for (const j of among) {
+    const { variety, form, stage } = columns[j]!;
+    if (stage === null) continue;
+    let forms = hops.get(variety);
+    if (!forms) hops.set(variety, (forms = new Map()));
+    const own = forms.get(form);
+    if (own) own.push(j);
+    else forms.set(form, [j]);
+  }
+  const dropped = new Set<number>();
+  for (const forms of hops.values()) {
+    for (const [form, own] of forms) {
+      for (const [other, better] of forms) {
+        if (other === form) continue;
+        const front = better.filter(mayReplace).slice(0, FRONT_MOST);
+        effort.spend(own.length * front.length * FIGURES_LOOKED_AT);
+        if (effort.due) {
+          yield;
+          effort.rested();
+        }
+        const gives = (b: number) =>
+          front.some((a) => columns[a]!.stage === columns[b]!.stage && ledger.asGood(a, b));
+        if (!own.every(gives)) continue;
+        for (const j of own) dropped.add(j);
+        forms.delete(form);
+        break;
       }
     }
   }

@@ -1,6 +1,7 @@
 // A node of the problem and the boxes it leaves to its columns: between which doses each may be, given the
 // loads of the node, the hops decided in and out, the doses decided, and what a blend may cost at most
 // to be worth having.
+import { FORMS, type FormId } from '#shared/ids.ts';
 import { buyingIn, packageObjective, type Bought } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { ColumnGroup } from './column-group.ts';
@@ -18,6 +19,15 @@ export type Decision =
     }
   /** At least one column of a group is used. */
   | { readonly kind: 'some'; readonly group: ColumnGroup; readonly before: Decision | null }
+  /** No addition of a hop in this form. */
+  | {
+      readonly kind: 'form_out';
+      readonly variety: number;
+      readonly form: FormId;
+      readonly before: Decision | null;
+    }
+  /** A column that is one of the additions. */
+  | { readonly kind: 'added'; readonly column: number; readonly before: Decision | null }
   /** Packages opened of a lot that is bought, by its number. */
   | {
       readonly kind: 'packages';
@@ -39,6 +49,10 @@ export interface Node {
   readonly columns?: Int32Array;
 }
 
+function formNumber(variety: number, form: FormId): number {
+  return variety * FORMS.length + FORMS.indexOf(form);
+}
+
 /** The boxes of one node at a time; room for those of the next is kept. */
 export class Boxes {
   /** All columns of the problem. */
@@ -57,6 +71,16 @@ export class Boxes {
 
   /** Groups of which at least one column is used. */
   readonly groups: ColumnGroup[] = [];
+  /** Whether a column is decided to be one of the additions; of those in `dosed`. */
+  private readonly isAdded: Uint8Array;
+  /** Number of the hop and form of each column, and which of these are decided in and out. */
+  private readonly formOf: Int32Array;
+  private readonly formIn: Uint8Array;
+  private readonly formOut: Uint8Array;
+  /** Forms and additions of each hop decided in. */
+  private readonly formsOf: Uint8Array;
+  private readonly additionsOf: Int32Array;
+
   /** Lots of packages decided, by number; and between how many packages of each. */
   readonly packed: number[] = [];
   readonly packagesFrom: Float64Array;
@@ -96,6 +120,12 @@ export class Boxes {
     this.opening = Float64Array.from(bought, (b) => packageObjective(problem, b));
     this.packagesFrom = new Float64Array(bought.length);
     this.packagesTo = new Float64Array(bought.length).fill(Infinity);
+    this.isAdded = new Uint8Array(n);
+    this.formOf = Int32Array.from(problem.columns, (c) => formNumber(c.variety, c.form));
+    this.formIn = new Uint8Array(problem.varieties.length * FORMS.length);
+    this.formOut = new Uint8Array(problem.varieties.length * FORMS.length);
+    this.formsOf = new Uint8Array(problem.varieties.length);
+    this.additionsOf = new Int32Array(problem.varieties.length);
     this.isDosed = new Uint8Array(problem.varieties.length);
     this.isIn = new Uint8Array(problem.varieties.length);
     this.isOut = new Uint8Array(problem.varieties.length);
@@ -111,8 +141,12 @@ export class Boxes {
     const { dry, columns, objective } = problem;
     isIn.fill(0);
     isOut.fill(0);
-    for (const j of dosed) [floor[j], ceiling[j]] = [0, Infinity];
+    for (const j of dosed) {
+      [floor[j], ceiling[j]] = [0, Infinity];
+      this.isAdded[j] = 0;
+    }
     dosed.length = 0;
+    this.formOut.fill(0);
     const { packed, packagesFrom, packagesTo, boughtOf } = this;
     for (const b of packed) [packagesFrom[b], packagesTo[b]] = [0, Infinity];
     packed.length = 0;
@@ -126,6 +160,11 @@ export class Boxes {
         dosed.push(d.column);
         floor[d.column] = Math.max(floor[d.column]!, d.lower);
         ceiling[d.column] = Math.min(ceiling[d.column]!, d.upper);
+      } else if (d.kind === 'form_out') this.formOut[formNumber(d.variety, d.form)] = 1;
+      else if (d.kind === 'added') {
+        dosed.push(d.column);
+        floor[d.column] = Math.max(floor[d.column]!, problem.least, problem.step);
+        this.isAdded[d.column] = 1;
       } else if (d.kind === 'packages') {
         packed.push(d.bought);
         packagesFrom[d.bought] = Math.max(packagesFrom[d.bought]!, d.lower);
@@ -141,6 +180,8 @@ export class Boxes {
     this.inside = inside;
     if (inside.length > problem.hopsAtMost || inside.some((v) => isOut[v])) return false;
     const full = inside.length === problem.hopsAtMost;
+    const additionsLeft = this.countDecided();
+    if (additionsLeft < 0) return false;
     const left = worth - this.decidedObjective();
     const unopened = worth - this.openedObjective();
     if (left < 0 || unopened < 0) return false;
@@ -151,7 +192,7 @@ export class Boxes {
       const v = columns[j]!.variety;
       lower[j] = 0;
       upper[j] = 0;
-      if (isOut[v] || (full && !isIn[v])) continue;
+      if (isOut[v] || (full && !isIn[v]) || this.isClosed(j, v, additionsLeft)) continue;
       let box = most[j]!;
       if (dry[j] === 1 && box > interval.to) box = interval.to;
       if (left < Infinity) {
@@ -183,6 +224,47 @@ export class Boxes {
       if (lower[column]! > upper[column]!) lower[column] = upper[column]!;
     }
     return true;
+  }
+
+  /**
+   * Counts forms and additions decided. Additions that may come on top, one for each hop that is in
+   * and has none taken off; -1 where there are too many of either.
+   */
+  private countDecided(): number {
+    const { dosed, floor, isAdded, formOf, formIn, formsOf, additionsOf, inside } = this;
+    const { columns, formsPerHopAtMost, additionsAtMost } = this.problem;
+    if (formsPerHopAtMost === Infinity && additionsAtMost === Infinity) return Infinity;
+    formIn.fill(0);
+    formsOf.fill(0);
+    additionsOf.fill(0);
+    let left = additionsAtMost;
+    for (let k = 0; k < dosed.length; k += 1) {
+      const j = dosed[k]!;
+      if ((floor[j] === 0 && !isAdded[j]) || dosed.indexOf(j) < k) continue;
+      const { variety: v } = columns[j]!;
+      additionsOf[v]! += 1;
+      left -= 1;
+      const form = formOf[j]!;
+      if (formIn[form]) continue;
+      formIn[form] = 1;
+      formsOf[v]! += 1;
+      if (formsOf[v]! > formsPerHopAtMost || this.formOut[form]) return -1;
+    }
+    for (const v of inside) if (additionsOf[v] === 0) left -= 1;
+    return Math.max(-1, left);
+  }
+
+  /** Whether there can be nothing of a column: its form is out, or others take its place. */
+  private isClosed(j: number, v: number, additionsLeft: number): boolean {
+    const { formOf, formIn, formOut, formsOf, additionsOf, floor, isAdded, isIn } = this;
+    const form = formOf[j]!;
+    if (formOut[form]) return true;
+    if (additionsLeft === Infinity) return false;
+    if (formsOf[v]! >= this.problem.formsPerHopAtMost && !formIn[form]) return true;
+    if (additionsLeft > 0 || floor[j]! > 0 || isAdded[j]) return false;
+    // What is left over of packages is no addition.
+    if (this.problem.columns[j]!.stage === null) return false;
+    return !(isIn[v] && additionsOf[v] === 0);
   }
 
   /** Objective of the packages decided at their least. */

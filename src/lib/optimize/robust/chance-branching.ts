@@ -6,7 +6,8 @@ import { loadOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Decision, Node } from '#optimize/relaxation/node.ts';
-import { decidedIn, type Child } from '#optimize/search/branching.ts';
+import { child, decidedIn, type Child } from '#optimize/search/branching.ts';
+import { byForms, decidedAdditions, undecidedAdditions } from '#optimize/search/counting.ts';
 
 /** Doses closer than this are the same, g/L. */
 const SAME_DOSE = 1e-7;
@@ -32,6 +33,13 @@ export function isIn(problem: BlendProblem, node: Node, doses: Doses): boolean {
       if (d.kind === 'out' ? dose > SAME_DOSE : dose < leastOf(problem, d.variety) - SAME_DOSE) {
         return false;
       }
+    } else if (d.kind === 'added') {
+      if (doseOf(d.column) < Math.max(problem.least, problem.step) - SAME_DOSE) return false;
+    } else if (d.kind === 'form_out') {
+      const { variety, form } = d;
+      const isOut = (j: number) =>
+        problem.columns[j]!.variety === variety && problem.columns[j]!.form === form;
+      if (doses.columns.some((j) => isOut(j) && doseOf(j) > SAME_DOSE)) return false;
     }
   }
   const inside = decidedIn(problem, node);
@@ -46,6 +54,27 @@ function doseOfHop(problem: BlendProblem, v: number, { columns, doses }: Doses):
     if (variety === v && stage !== null) sum += doses[k]!;
   });
   return sum;
+}
+
+/** More forms of a hop, or more additions, than there may be in one of the blends. */
+export function byCounts(
+  problem: BlendProblem,
+  node: Node,
+  blends: readonly Doses[],
+): Child[] | null {
+  for (const doses of blends) {
+    const forms = byForms(problem, node, doses);
+    if (forms) return forms;
+    const added = decidedAdditions(node);
+    const [heaviest, ...rest] = undecidedAdditions(problem, added, doses);
+    if (heaviest === undefined || added.size + 1 + rest.length <= problem.additionsAtMost) continue;
+    const { decisions: before } = node;
+    return [
+      child({ ...node, decisions: { kind: 'added', column: heaviest, before } }),
+      child({ ...node, decisions: { kind: 'dose', column: heaviest, lower: 0, upper: 0, before } }),
+    ];
+  }
+  return null;
 }
 
 /** Where the blends of the groups differ most: in having a hop, in a dose, in the load. */
@@ -135,10 +164,6 @@ function atLoad({ step }: BlendProblem, node: Node, load: GramsPerLitre): Child[
     child({ ...node, interval: { from, to: at } }),
     child({ ...node, interval: { from: next, to } }),
   ];
-}
-
-function child(node: Node): Child {
-  return { node, relaxed: null, floor: 0 };
 }
 
 /** Doses of a column over blends; those that have none of it count as 0. */

@@ -22,7 +22,7 @@ import {
   type Child,
 } from '#optimize/search/branching.ts';
 import { Heap, type OpenNode } from '#optimize/search/heap.ts';
-import { byDraws, isIn } from './chance-branching.ts';
+import { byCounts, byDraws, isIn } from './chance-branching.ts';
 import { DrawGroups, missedDraws } from './draw-groups.ts';
 import type { DrawnJudge } from './judging.ts';
 
@@ -252,6 +252,7 @@ export class ChanceTree {
     const unreal = live.find(({ doses, isReal }) => doses && !isReal);
     return (
       byDraws(problem, node, [relaxed.doses, ...blends]) ??
+      byCounts(problem, node, [relaxed.doses, ...blends]) ??
       byLeast(problem, node, relaxed) ??
       bySteps(problem, node, relaxed) ??
       (off > 1e-9 || unreal ? load() : null) ??

@@ -1,9 +1,8 @@
 // How a node of the problem is split where its relaxed blend is not a real one: the sides of capped
-// bitterness, the dry-hop load, which hops are in, doses that are nothing or enough, whole weighing
-// steps. Every split covers the node: no blend is lost between the children.
+// bitterness, the dry-hop load, doses that are nothing or enough, whole weighing
+// steps; what is counted is in counting.ts. Every split covers the node: no blend is lost between the children.
 import type { GramsPerLitre } from '#shared/units.ts';
 import { chordShare } from '#optimize/relaxation/bitter-rows.ts';
-import type { Resting } from '#optimize/pacing/clock.ts';
 import {
   buyingIn,
   packageObjective,
@@ -12,8 +11,8 @@ import {
 } from '#optimize/problem/packages.ts';
 import { ColumnGroup } from '#optimize/relaxation/column-group.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
-import type { Decision, Node } from '#optimize/relaxation/node.ts';
-import type { StartBasis, Relaxed } from '#optimize/relaxation/master-program.ts';
+import type { Node } from '#optimize/relaxation/node.ts';
+import type { Relaxed } from '#optimize/relaxation/master-program.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';
 import { bitterWindow } from '#optimize/problem/windows.ts';
@@ -30,8 +29,6 @@ export interface Child {
   readonly floor: number;
 }
 
-export type Relax = (node: Node, basis: StartBasis | null) => Resting<Relaxed>;
-
 /** Hops decided in and out along a node's decisions. */
 export function decidedIn(problem: BlendProblem, { decisions }: Node): Set<number> {
   const inside = new Set(problem.required);
@@ -43,7 +40,8 @@ export function bareNode({ interval, decisions, caps, columns }: Node): Node {
   return { interval, decisions, caps, ...(columns && { columns }) };
 }
 
-function child(node: Node): Child {
+/** A node of which nothing is known yet. */
+export function child(node: Node): Child {
   return { node, relaxed: null, floor: 0 };
 }
 
@@ -76,50 +74,6 @@ export function byLoad(
     child({ ...node, interval: { from, to: at } }),
     child({ ...node, interval: { from: next, to } }),
   ];
-}
-
-/**
- * Too many hops: for the free hops v1, v2, ... of the relaxed blend, by falling bound without each:
- * v1 out; v1 in and v2 out; ...; all that may be in, the rest out.
- */
-export function* byHops(
-  problem: BlendProblem,
-  node: Node,
-  relaxed: Relaxed,
-  relax: Relax,
-): Resting<Child[] | null> {
-  const inside = decidedIn(problem, node);
-  const { columns, doses } = relaxed.doses;
-  const weights = new Map<number, number>();
-  columns.forEach((j, k) => {
-    const { variety: v, stage } = problem.columns[j]!;
-    if (!inside.has(v) && stage !== null) weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
-  });
-  const room = problem.hopsAtMost - inside.size;
-  if (weights.size <= room) return null;
-  const without: { variety: number; relaxed: Relaxed }[] = [];
-  for (const variety of weights.keys()) {
-    const decisions: Decision = { kind: 'out', variety, before: node.decisions };
-    without.push({ variety, relaxed: yield* relax({ ...node, decisions }, relaxed.basis) });
-  }
-  const rank = (r: Relaxed) => (r.status === 'infeasible' ? Infinity : r.bound);
-  without.sort((a, b) => rank(b.relaxed) - rank(a.relaxed));
-  // At least weights.size - room of these hops are out.
-  const needed = weights.size - room;
-  const floor = rank(without[without.length - needed]!.relaxed);
-  const children: Child[] = [];
-  let { decisions } = node;
-  for (let i = 0; i < without.length; i += 1) {
-    const { variety, relaxed: known } = without[i]!;
-    if (i === room) {
-      children.push({ node: { ...node, decisions }, relaxed: null, floor });
-      break;
-    }
-    const out: Decision = { kind: 'out', variety, before: decisions };
-    children.push({ node: { ...node, decisions: out }, relaxed: known, floor });
-    decisions = { kind: 'in', variety, before: decisions };
-  }
-  return children;
 }
 
 /** Columns of one hop at one stage in a relaxed blend: dose and column, the largest first. */

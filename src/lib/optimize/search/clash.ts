@@ -23,6 +23,14 @@ function heldWindow({ bitter }: BlendProblem): string[] {
   ];
 }
 
+/** The limits on counts beside that of hops. */
+function counts({ additionsAtMost, formsPerHopAtMost }: BlendProblem): string[] {
+  return [
+    ...(additionsAtMost < Infinity ? ['limits.additions_at_most'] : []),
+    ...(formsPerHopAtMost < Infinity ? ['limits.forms_per_hop_at_most'] : []),
+  ];
+}
+
 /**
  * Names the limits that clash, by dropping one after another and keeping dropped those without which
  * the clash remains. Call only where it is proven that no blend keeps them; where time runs out, more
@@ -34,11 +42,14 @@ export function* clashOf<P>(problem: BlendProblem, listening: Listening<P>): Run
     if ((yield* allowedBlend(less, listening)) === 'none') clash = less;
   };
   if (problem.bitter?.held) yield* drop({ ...problem, bitter: null });
+  yield* drop({ ...clash, additionsAtMost: Infinity });
+  yield* drop({ ...clash, formsPerHopAtMost: Infinity });
   for (const limit of problem.limits) {
     yield* drop({ ...clash, limits: clash.limits.filter((l) => l !== limit) });
   }
   const limits = clash.limits.map((l) => limitName(l.of));
-  const names = [...new Set([...heldWindow(clash), ...limits]), ...required(clash)];
+  const held = [...heldWindow(clash), ...counts(clash), ...limits];
+  const names = [...new Set(held), ...required(clash)];
   return {
     path: 'limits',
     message: `no blend at all keeps these together: ${names.join(', ')}`,
@@ -53,6 +64,7 @@ export function undecided(problem: BlendProblem, { stopped }: Clock): Problem {
     ...heldWindow(problem),
     ...(step > 0 ? ['limits.weigh_step_g'] : []),
     ...(least > step ? ['limits.smallest_addition_g'] : []),
+    ...counts(problem),
     ...new Set(limits.map((l) => limitName(l.of))),
     ...required(problem),
   ];

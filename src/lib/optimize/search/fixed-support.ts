@@ -77,6 +77,8 @@ export function fixedSupport(
       columns.reduce((sum, c, j) => sum + dry[j]! * c.most, 0),
     ),
     hopsAtMost: old.length,
+    formsPerHopAtMost: Infinity,
+    additionsAtMost: Infinity,
     required: problem.required.map((v) => old.indexOf(v)).filter((v) => v >= 0),
     least,
     step: 0,

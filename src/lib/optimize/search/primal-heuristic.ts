@@ -14,6 +14,7 @@ import { limitsAgainst } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import { buysPackages, packagesIn, withPackages } from '#optimize/problem/packages.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
+import { counting, type Dived } from './few.ts';
 import type { Decision, Node } from '#optimize/relaxation/node.ts';
 import type { MasterProgram, Relaxed } from '#optimize/relaxation/master-program.ts';
 
@@ -39,12 +40,6 @@ const DIVE_SOLVES = 24;
 /** Lots of packages opened before it is given up. */
 const OPENED_MOST = 8;
 
-/** A node whose relaxed blend has doses that are nothing or enough. */
-interface Dived {
-  readonly node: Node;
-  readonly relaxed: Relaxed;
-}
-
 /** Numbers of steps to begin from. */
 interface Start {
   readonly columns: readonly number[];
@@ -69,25 +64,21 @@ export class PrimalHeuristic {
    * @param cutoff merit to beat.
    */
   *blendsNear(whole: Node, near: Relaxed, cutoff: number): Resting<Doses[]> {
+    const { problem } = this;
     const { node, relaxed } = (yield* this.opened(whole, near, cutoff)) ?? {
       node: whole,
       relaxed: near,
     };
-    const few = this.fewHops(node, relaxed.doses);
-    if (!few) return [];
-    let doses = relaxed.doses;
-    let basis = relaxed.basis;
-    if (few !== node) {
-      const restricted = yield* this.solve(few, basis, cutoff);
-      if (restricted.status !== 'solved') return [];
-      ({ doses, basis } = restricted);
-    }
+    const solve = (few: Node, basis: Relaxed['basis']) => this.solve(few, basis, cutoff);
+    const counted = yield* counting(problem, { node, relaxed }, solve);
+    if (!counted) return [];
+    const { doses, basis } = counted.relaxed;
     const load = this.wholeLoad(this.loadOf(doses), node);
-    const fixed = { ...few, interval: { from: load, to: load } };
+    const fixed = { ...counted.node, interval: { from: load, to: load } };
     const dived =
-      (yield* this.dive(fixed, basis, cutoff)) ?? (yield* this.dive(few, basis, cutoff));
+      (yield* this.dive(fixed, basis, cutoff)) ?? (yield* this.dive(counted.node, basis, cutoff));
     if (!dived) return [];
-    if (this.problem.step === 0) return [dived.relaxed.doses];
+    if (problem.step === 0) return [dived.relaxed.doses];
     return yield* this.stepped(dived, node, cutoff);
   }
 
@@ -200,25 +191,6 @@ export class PrimalHeuristic {
     const { step } = this.problem;
     const whole = step > 0 ? Math.round(load / step) * step : load;
     return Math.min(Math.max(whole, from), to);
-  }
-
-  /** The node with only the hops decided in and the largest of the others. */
-  private fewHops(node: Node, { columns, doses }: Doses): Node | null {
-    const { problem } = this;
-    const weights = new Map<number, number>();
-    columns.forEach((j, k) => {
-      const { variety: v, stage } = problem.columns[j]!;
-      if (stage !== null) weights.set(v, (weights.get(v) ?? 0) + doses[k]!);
-    });
-    const kept = new Set(problem.required);
-    for (let d = node.decisions; d; d = d.before) if (d.kind === 'in') kept.add(d.variety);
-    if (kept.size > problem.hopsAtMost) return null;
-    if (new Set([...kept, ...weights.keys()]).size <= problem.hopsAtMost) return node;
-    const order = [...weights].filter(([v]) => !kept.has(v)).sort((a, b) => b[1] - a[1]);
-    for (const [v] of order) if (kept.size < problem.hopsAtMost) kept.add(v);
-    const inside = (j: number) => kept.has(problem.columns[j]!.variety);
-    const left = node.columns?.filter(inside);
-    return { ...node, columns: left ?? Int32Array.from(problem.columns.keys()).filter(inside) };
   }
 
   /** Settles doses between nothing and the least, one at a time. */

@@ -7,7 +7,6 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import {
   byCaps,
   byGroups,
-  byHops,
   byLeast,
   byLoad,
   byPackages,
@@ -15,6 +14,7 @@ import {
   lacksDecided,
   bareNode,
 } from './branching.ts';
+import { byAdditions, byForms, byHops } from './counting.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import { undominated } from '#optimize/relaxation/dominance.ts';
 import type { OpenNode } from './heap.ts';
@@ -363,6 +363,9 @@ export class Search {
     }
     const hops = yield* byHops(problem, node, relaxed, relax);
     if (yield* this.tree.split(open, relaxed, hops)) return;
+    if (yield* this.tree.split(open, relaxed, byForms(problem, node, doses))) return;
+    const additions = yield* byAdditions(problem, node, relaxed, relax);
+    if (yield* this.tree.split(open, relaxed, additions)) return;
     const least = byLeast(problem, node, relaxed);
     if (this.nodes < TRIED_FROM) {
       if (yield* this.tree.split(open, relaxed, least)) return;

@@ -5,7 +5,7 @@
 import { run, type Clock, type Run, type Work } from '#optimize/pacing/clock.ts';
 import { buysPackages } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
-import { restrictedTo } from '#optimize/problem/restrict.ts';
+import { restrictedToColumns } from '#optimize/problem/restrict.ts';
 import { Search, type Incumbent } from './search.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -125,8 +125,20 @@ function byAddition(problem: BlendProblem): BlendProblem {
     varieties: problem.columns.map((column) => problem.varieties[column.variety]!),
     columnsOfVariety: problem.columns.map((_, j) => [j]),
     limits: [...problem.limits, ...required],
+    formsPerHopAtMost: Infinity,
     required: [],
   };
+}
+
+/** The columns of the hops of a blend; where forms are few, of its forms of these hops. */
+function likeThose(problem: BlendProblem, { columns: used }: Doses): number[] {
+  const { columns, formsPerHopAtMost } = problem;
+  const key = (j: number) => {
+    const { variety, form } = columns[j]!;
+    return formsPerHopAtMost === Infinity ? `${variety}` : `${variety}/${form}`;
+  };
+  const keys = new Set(used.map(key));
+  return [...columns.keys()].filter((j) => keys.has(key(j)));
 }
 
 /** As good a blend of the same hops in fewer additions. */
@@ -136,8 +148,7 @@ function* fewestAdditions<P>(
   room: TieRoom<P>,
 ): Run<P, Incumbent> {
   if (buysPackages(problem)) return best;
-  const varieties = best.doses.columns.map((j) => problem.columns[j]!.variety);
-  const { problem: same, inWhole } = restrictedTo(problem, varieties);
+  const { problem: same, inWhole } = restrictedToColumns(problem, likeThose(problem, best.doses));
   const found = yield* fewestHops(byAddition(same), best, best.doses.columns.length, room);
   return found === best ? best : { ...found, doses: inWhole(found.doses) };
 }

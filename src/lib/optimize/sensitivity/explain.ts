@@ -11,7 +11,8 @@ import type {
 } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { AxisId } from '#shared/ids.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
+import { type Brief } from '#shared/schemas/brief.ts';
+import { isCount } from '#shared/schemas/limit-counts.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { briefWith } from './iis.ts';
@@ -46,7 +47,7 @@ function placesOf({ wish }: ClashMember): number {
   const of = wishSubject(wish);
   if (of?.kind === 'axis') return 2;
   if (of?.kind !== 'limit') return 1;
-  return { cost_at_most: 2, hops_at_most: 0 }[of.limit as string] ?? 1;
+  return of.limit === 'cost_at_most' ? 2 : isCount(of.limit) ? 0 : 1;
 }
 
 /** The brief with a member eased; what was shown to hold still holds, because rounding eases more. */

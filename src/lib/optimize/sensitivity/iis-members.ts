@@ -3,7 +3,7 @@
 import type { WishSubject } from '#shared/answers/wish-subject.ts';
 import type { WishSide } from '#shared/answers/answer.ts';
 import { given } from '#shared/given.ts';
-import { AXES } from '#shared/ids.ts';
+import { AXES, FORMS } from '#shared/ids.ts';
 import {
   DOSE_G_PER_L_MAX,
   INTENSITY_MAX,
@@ -13,6 +13,7 @@ import {
   type Limits,
   type Wish,
 } from '#shared/schemas/brief.ts';
+import { ADDITIONS_MAX, isCount, formsPerHop } from '#shared/schemas/limit-counts.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
 
@@ -82,9 +83,10 @@ function wishMembers(brief: Brief): Member[] {
 /** The limits, those that make a search hard first: what may be dropped early makes the rest quick. */
 function limitMembers({ limits, batch, stages }: Brief): Member[] {
   const members: Member[] = [];
-  const figure = (id: LimitFigure, side: WishSide, idle: number, whole = false) => {
-    const asked = limits[id];
+  const figure = (id: LimitFigure, side: WishSide, idle: number, usual?: number) => {
+    const asked = limits[id] ?? usual;
     if (asked === undefined) return;
+    const whole = isCount(id);
     members.push({
       of: { kind: 'limit', limit: id },
       side,
@@ -92,7 +94,7 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
       idle,
       whole,
       width: whole ? 1 : Math.max(asked, 1) * WIDTH_SHARE,
-      without: (b) => withLimits(b, { [id]: undefined }),
+      without: (b) => withLimits(b, { [id]: usual === undefined ? undefined : idle }),
       at: (b, value) => withLimits(b, { [id]: value }),
     });
   };
@@ -109,7 +111,23 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
     });
   }
   figure('smallest_addition_g', 'at_least', 0);
-  figure('hops_at_most', 'at_most', 50, true);
+  // Where none is stated a hop is bought in one form; that is dropped by stating all there are.
+  if (formsPerHop(limits) < FORMS.length)
+    figure('forms_per_hop_at_most', 'at_most', FORMS.length, formsPerHop(limits));
+  figure('additions_at_most', 'at_most', ADDITIONS_MAX);
+  figure('hops_at_most', 'at_most', 50);
+  if (limits.forms !== undefined) {
+    members.push({
+      of: { kind: 'forms' },
+      side: null,
+      asked: null,
+      idle: 0,
+      whole: false,
+      width: 0,
+      without: (b) => withLimits(b, { forms: undefined }),
+      at: null,
+    });
+  }
   limits.require.forEach((name, i) =>
     members.push({
       of: { kind: 'listed', list: 'require', at: i },

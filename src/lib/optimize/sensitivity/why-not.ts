@@ -157,7 +157,9 @@ export function* whyNot(
     extra: base + incumbent.merit - objective,
   };
   const verdict = withIt ? 'dearer' : !room || done ? 'impossible' : 'undecided';
-  const reason = room ? null : 'limits.hops_at_most leaves no room beside the required hops';
+  const { hops_at_most: hops = Infinity, additions_at_most: additions = Infinity } = brief.limits;
+  const tight = additions < hops ? 'limits.additions_at_most' : 'limits.hops_at_most';
+  const reason = room ? null : `${tight} leaves no room beside the required hops`;
   const found = { ...none, verdict, reason, with_it: withIt } as const;
   if (!settled) return found;
   const { whole } = settled;
