@@ -72,7 +72,7 @@ describe('fields', () => {
     [
       'called like the prototype',
       JSON.stringify(schedule).replace('{"name"', '{"__proto__":{"x":1},"name"'),
-      'f.json, __proto__: no such field is known here. Remove it; known here: name, batch, stages, thresholds, compounds_only, additions.',
+      'f.json, __proto__: no such field is known here. Remove it; known here: name, batch, stages, thresholds, compounds_only, recipe, additions.',
     ],
     [
       'of the other kind of document',
