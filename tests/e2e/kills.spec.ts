@@ -4,7 +4,7 @@
 import { expect, test } from '@playwright/test';
 import { Killing, KILLS } from '../abuse/killing.ts';
 
-const ROUNDS = 30;
+const ROUNDS = 20;
 const SEARCHING = 10;
 
 test('no kill breaks the workspace or costs more than the last second', async ({ baseURL }) => {

@@ -4,7 +4,7 @@ import { devices } from '@playwright/test';
 import { PLACES } from '#ui/shell/places.ts';
 import { faultsOfBoxes } from '../support/boxes.ts';
 import { expect, test } from '../support/journey.ts';
-import { expectNoFault } from '../support/looks.ts';
+import { COLOUR_RULES, expectNoFault } from '../support/looks.ts';
 
 /** 640 is a screen of 1280 px at 200 % zoom. */
 const WIDTHS = [320, 390, 640, 768, 1280, 1600];
@@ -35,7 +35,7 @@ for (const path of PATHS) {
       await page.setViewportSize({ width, height: 900 });
       for (const colorScheme of ['light', 'dark'] as const) {
         await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' });
-        await expectNoFault(page);
+        await expectNoFault(page, undefined, colorScheme === 'dark' ? COLOUR_RULES : undefined);
       }
       expect.soft(await faultsOfBoxes(page), `${path} at ${width} px`).toEqual([]);
     }

@@ -7,7 +7,7 @@ import { expect, test, type Page } from '@playwright/test';
 const WIDTHS = [1280, 390];
 const SCHEMES = ['light', 'dark'] as const;
 /** The rules of axe that look at colours. */
-const COLOUR_RULES = ['color-contrast', 'link-in-text-block'];
+export const COLOUR_RULES = ['color-contrast', 'link-in-text-block'];
 
 /**
  * Holds that axe finds nothing on the page, or in the part of it that a selector names.
