@@ -132,7 +132,13 @@ const MOST_LINES_OF_A_README = 10;
 
 /** Layers that compute: the same in a browser, a worker, Node and a test. */
 const PURE: readonly Layer[] = ['shared', 'engine', 'optimize'];
-const PURE_PACKAGES: readonly string[] = ['d3', 'fast-xml-parser', 'papaparse', 'simple-statistics', 'zod'];
+const PURE_PACKAGES: readonly string[] = [
+  'd3',
+  'fast-xml-parser',
+  'papaparse',
+  'simple-statistics',
+  'zod',
+];
 /** Layers that run in Node only. */
 const NODE: readonly Layer[] = ['data/build', 'cli', 'serve'];
 /** Layers that may know Svelte and Kit. */

@@ -1,4 +1,4 @@
-// Thirty kills of the page at drawn moments while it is edited: its tab, its renderer, the browser. No
+// Twenty kills of the page at drawn moments while it is edited: its tab, its renderer, the browser. No
 // workspace is broken, and no edit older than a second is lost. In the first ten the search is at work, in the
 // others the page alone: what is kept does not depend on it. `npm run kills` does a thousand.
 import { expect, test } from '@playwright/test';
