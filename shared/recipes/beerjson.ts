@@ -17,6 +17,7 @@ import { sgOf, sgOfPlato } from './gravity.ts';
 import {
   analysisOf,
   hopsInPlace,
+  round,
   type BatchToWrite,
   type HopToWrite,
   type Standard,
@@ -55,8 +56,6 @@ const MINUTES: Readonly<Record<string, Minutes>> = {
   day: 1440,
   week: 10_080,
 };
-/** Digits kept of a figure that comes out of another unit. */
-const round = (value: number) => Number(value.toPrecision(10));
 
 /** A figure with its unit, in ours; `undefined` where it is none, or the unit is unknown. */
 function quantity(given: unknown, units: Readonly<Record<string, number>>): number | undefined {
@@ -323,7 +322,7 @@ export const beerJson: Standard<Fields> = {
     }
     return success(value);
   },
-  // The schema demands author and efficiency; nobody told them, and the notes say so.
+  // The schema demands author and efficiency; nobody told them.
   empty: () => ({
     beerjson: {
       version: VERSION,
@@ -349,14 +348,12 @@ export const beerJson: Standard<Fields> = {
     const malt_g = malts.reduce<number>((sum, grams = 0) => sum + grams, 0);
     const gravity_sg = gravity(recipe['original_gravity']);
     const co2 = recipe['carbonation'];
-    const boil_minutes = quantity(partIn(recipe, 'boil')['boil_time'], MINUTES);
     return {
       name: typeof recipe['name'] === 'string' ? recipe['name'] : '',
       ...(beer_l !== undefined && beer_l > 0 && { beer_l }),
       ...(malt_g > 0 && { malt_g }),
       ...(gravity_sg !== undefined && { gravity_sg }),
       ...(typeof co2 === 'number' && co2 > 0 && { co2_vol: co2 }),
-      ...(boil_minutes !== undefined && { boil_minutes }),
       notes: typeof recipe['notes'] === 'string' ? recipe['notes'] : '',
     };
   },

@@ -7,6 +7,7 @@ import { KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import {
   analysisOf,
   hopsInPlace,
+  round,
   type BatchToWrite,
   type HopToWrite,
   type Standard,
@@ -72,9 +73,6 @@ const USE_OF: Readonly<Record<StageKind, string>> = {
   dry_hop: 'Dry Hop',
 };
 const FIRST_WORT = KINDS.boil.practices!.find(({ name }) => name === 'First wort')!;
-
-/** Digits kept of a figure that comes out of another unit. */
-const round = (value: number) => Number(value.toPrecision(10));
 
 function stageOf(use: string, minutes: number | undefined): Outcome<ToldStage> {
   switch (use.toUpperCase()) {
@@ -227,14 +225,12 @@ export const beerXml: Standard<XmlTree> = {
     const malt_g = malts.reduce<number>((sum, kilograms = 0) => sum + kilograms * 1000, 0);
     const gravity_sg = sgOf(figureOf(recipe, 'OG'));
     const co2_vol = figureOf(recipe, 'CARBONATION');
-    const boil_minutes = figureOf(recipe, 'BOIL_TIME');
     return {
       name: textOf(recipe, 'NAME') ?? '',
       ...(beer_l !== undefined && beer_l > 0 && { beer_l }),
       ...(malt_g > 0 && { malt_g }),
       ...(gravity_sg !== undefined && { gravity_sg }),
       ...(co2_vol !== undefined && co2_vol > 0 && { co2_vol }),
-      ...(boil_minutes !== undefined && { boil_minutes }),
       notes: textOf(recipe, 'NOTES') ?? '',
     };
   },

@@ -5,7 +5,7 @@ import type { Addition, Analysis } from '#shared/schemas/brief.ts';
 import type { RecipeFormat } from '#shared/schemas/recipe.ts';
 import type { ListedAddition } from '#shared/lists/schedule-list.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
-import type { Grams, Litres, Minutes, Percent } from '#shared/units.ts';
+import type { Grams, Litres, Percent } from '#shared/units.ts';
 
 /** What a recipe tells of its batch; a figure it does not tell is absent. */
 export interface ToldBatch {
@@ -14,8 +14,6 @@ export interface ToldBatch {
   readonly malt_g?: Grams;
   readonly gravity_sg?: number;
   readonly co2_vol?: number;
-  /** The whole boil. */
-  readonly boil_minutes?: Minutes;
   readonly notes: string;
 }
 
@@ -36,7 +34,7 @@ export interface HopToWrite {
 
 /** A figure of the batch that is written only where it differs from what the recipe tells already. */
 export type BatchToWrite = Partial<
-  Pick<ToldBatch, 'name' | 'beer_l' | 'gravity_sg' | 'co2_vol' | 'boil_minutes' | 'notes'>
+  Pick<ToldBatch, 'name' | 'beer_l' | 'gravity_sg' | 'co2_vol' | 'notes'>
 >;
 
 /** One standard. `Recipe` is its document, of which the first recipe is meant. */
@@ -54,6 +52,9 @@ export interface Standard<Recipe> {
   readonly with: (recipe: Recipe, batch: BatchToWrite, hops: readonly HopToWrite[]) => Recipe;
   readonly text: (recipe: Recipe) => string;
 }
+
+/** A figure that comes out of another unit, to the digits that are kept of one. */
+export const round = (value: number) => Number(value.toPrecision(10));
 
 /** The analysis a recipe tells of a hop, without what is absent or no figure; `undefined` for none. */
 export function analysisOf(figures: {
