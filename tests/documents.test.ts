@@ -5,7 +5,8 @@ import { basename } from 'node:path';
 import { expect, test } from 'vitest';
 import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameters from '#data/generated/parameters.json' with { type: 'json' };
-import { scheduleSchema, swapSchema } from '#shared/schemas/brief.ts';
+import { swapSchema } from '#shared/schemas/asked.ts';
+import { scheduleSchema } from '#shared/schemas/brief.ts';
 import type { Hop } from '#shared/schemas/tables.ts';
 import { withFigures } from '../data/build/readme.ts';
 

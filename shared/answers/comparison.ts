@@ -92,7 +92,35 @@ export interface Saving extends ComparedBlend {
   readonly unchanged: boolean;
 }
 
+/** One wish or limit loosened alone, as far as the goal of a saving needs. */
+export interface Loosening {
+  /** Path of the wish or limit, as `target.citrus.at_least` or `limits.ibu_at_least`. */
+  readonly path: string;
+  readonly from: number;
+  readonly to: number;
+  /** How far, in intensity: 5 IBU count as 1, and so does a hop more. What is told first is nearest. */
+  readonly by: number;
+  /** Cost of a blend that this allows. */
+  readonly cost: number;
+}
+
+/** The goal of a saving, and how it stands. */
+export interface SavingGoal {
+  /** Part of the cost to save at least, and the cost that leaves. */
+  readonly share: number;
+  readonly cost_at_most: number;
+  readonly reached: boolean;
+  /** Part of the cost that the cheapest blend saves. */
+  readonly saved: number;
+  /** Where it is not reached: each loosening that alone would reach it, the nearest first. */
+  readonly loosenings: readonly Loosening[];
+  /** Wishes and limits not tried to the end in the time given. */
+  readonly untried: number;
+}
+
 export interface SavingsAnswer extends Comparison {
+  /** `null` where no goal was set or the schedule's cost is not known. */
+  readonly goal: SavingGoal | null;
   /** Just noticeable difference kept, a fraction of concentration. */
   readonly jnd: number;
   readonly ibu_between: readonly [number, number];

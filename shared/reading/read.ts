@@ -5,16 +5,8 @@ import { check } from './check.ts';
 import { readJson } from './json.ts';
 import { failure, type Outcome } from '#shared/outcome.ts';
 import { Problems } from './problems.ts';
-import {
-  briefSchema,
-  saveSchema,
-  scheduleSchema,
-  swapSchema,
-  type Brief,
-  type Save,
-  type Schedule,
-  type Swap,
-} from '#shared/schemas/brief.ts';
+import { saveSchema, swapSchema, type Save, type Swap } from '#shared/schemas/asked.ts';
+import { briefSchema, scheduleSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
 
 /** Reads a brief to design from. Fails with all problems found. */
 export function readBrief(text: string): Outcome<Brief> {

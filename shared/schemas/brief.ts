@@ -37,7 +37,7 @@ export const INTENSITY_MAX = 10;
 export const NAME_MAX = 200;
 
 const name = z.string().check(z.trim(), z.minLength(1), z.maxLength(NAME_MAX));
-const hopName = name.check(z.describe('the name of the hop variety'));
+export const hopName = name.check(z.describe('the name of the hop variety'));
 
 /** Largest figure an analysis may state, by the unit its id ends in. */
 function analyteMax(analyte: AnalyteId): number {
@@ -291,6 +291,11 @@ export const candidateSchema = z
 /** A lot that may be used: from stock or on sale. */
 export type Candidate = z.infer<typeof candidateSchema>;
 
+/** `table`: every offered variety of the hop table in its usual forms. */
+export const candidatesSchema = z
+  .union([z.literal('table'), z.array(candidateSchema).check(z.minLength(1), z.maxLength(5000))])
+  .check(z.describe('"table" for the hop table, or a list of lots'));
+
 export const additionSchema = z.strictObject({
   hop: hopName,
   form,
@@ -335,13 +340,7 @@ export const briefSchema = z
     keep: z.optional(z.array(additionSchema).check(z.maxLength(ADDITIONS_MAX))),
     limits: z._default(limitsSchema, { ban: [], require: [] }),
     minimise: z._default(z.enum(MINIMISE), 'weight'),
-    /** `table`: every offered variety of the hop table in its usual forms. */
-    candidates: z
-      .union([
-        z.literal('table'),
-        z.array(candidateSchema).check(z.minLength(1), z.maxLength(5000)),
-      ])
-      .check(z.describe('"table" for the hop table, or a list of lots')),
+    candidates: candidatesSchema,
   })
   .check(z.superRefine(nameItsStages, STAGES_SOUND));
 /** A brief to design a blend from. */
@@ -366,33 +365,3 @@ export const scheduleSchema = z
   .check(z.superRefine(nameItsStages, STAGES_SOUND));
 /** A hop schedule to predict. */
 export type Schedule = z.infer<typeof scheduleSchema>;
-
-const ownLimits = z._default(limitsSchema, { ban: [], require: [] });
-const lots = z.array(candidateSchema).check(z.minLength(1), z.maxLength(5000));
-
-export const swapSchema = z.safeExtend(scheduleSchema, {
-  replace: hopName.check(z.describe('the name of the hop to replace')),
-  candidates: z
-    .union([z.literal('table'), lots])
-    .check(z.describe('"table" for the hop table, or a list of lots')),
-  /** Count the whole beer; smallest addition, weighing step and count of hops only what replaces. */
-  limits: ownLimits,
-});
-/** A schedule in which one hop is to be replaced. */
-export type Swap = z.infer<typeof swapSchema>;
-
-export const saveSchema = z.safeExtend(scheduleSchema, {
-  /** Lots to choose from beside the schedule's own. */
-  candidates: z.optional(
-    z
-      .union([z.literal('table'), lots])
-      .check(z.describe('"table" for the hop table, or a list of lots')),
-  ),
-  limits: ownLimits,
-  /** Just noticeable difference to keep, as a fraction of concentration; 0.25 where absent. */
-  just_noticeable: z.optional(
-    figure(0, 5, 'the change in concentration that nobody should notice, as a fraction like 0.25'),
-  ),
-});
-/** A schedule to make cheaper or lighter without anybody noticing. */
-export type Save = z.infer<typeof saveSchema>;

@@ -41,7 +41,8 @@ async function answered(
   };
   try {
     if (verb === 'swap') return (await import('./swap.ts')).swapText(text, request);
-    if (verb === 'save') return (await import('./save.ts')).saveText(text, request);
+    if (verb === 'save')
+      return (await import('./save.ts')).saveText(text, request, command.saveAtLeast);
     if (tradeoff) return (await import('./tradeoff.ts')).tradeoffText(text, tradeoff, request);
     if (verb === 'sheet') {
       const { sheetForm: form = 'text', brewedOn } = command;

@@ -1,5 +1,6 @@
 // What may stand on the command line, and the help that says so.
 import { TRADEOFFS, type Tradeoff } from '#shared/answers/comparison.ts';
+import { SAVING_MAX } from '#shared/schemas/asked.ts';
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
 import { nearestName } from '#shared/names.ts';
 import { z } from '#shared/zod.ts';
@@ -46,6 +47,8 @@ export interface Command {
   readonly doubt?: boolean;
   /** Share of lots in which a blend is to hold, 0 to 1. */
   readonly holdInShare?: number;
+  /** Part of the cost that a saving is to reach, 0 to 1. */
+  readonly saveAtLeast?: number;
   /** Dose of the table of hops, g/L. */
   readonly doseGPerL?: number;
   /** Whether what tasters report is left out, whatever the document says. */
@@ -64,6 +67,7 @@ export const HELP = `Predict what a hop schedule gives, design the lightest blen
                                       [--why] [--why-not HOP] [--hold PERCENT]
   npm run --silent cli -- swap FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
+                                    [--goal PERCENT]
   npm run --silent cli -- sheet FILE [--json|--ics|--html] [--date YYYY-MM-DD] [--stock FILE.csv]
   npm run --silent cli -- learn TASTINGS [--json]
   npm run --silent cli -- convert FILE --to beerjson|beerxml|csv|json
@@ -103,6 +107,8 @@ FILE is a JSON document, or - for standard input.
   --doubt               what moves each aroma of a prediction, and which lot analysis would help
   --why                 what each addition brings, what each wish costs, what clashes
   --why-not HOP         the same, and why this hop is not in the blend (may be given again)
+  --goal PERCENT        how much of the cost to save at least; where no blend nobody notices does, which
+                        wish, bitterness or number of hops would reach it alone, loosened how far
   --hold PERCENT        the blend whose wishes hold in at least this share of lots, and what it
                         takes beside the one for the middle of the figures
   --dose G_PER_L        the dry hop of hops, 4 g/L unless said
@@ -125,6 +131,7 @@ const VALUED = [
   '--tradeoff',
   '--why-not',
   '--hold',
+  '--goal',
   '--dose',
   '--date',
   '--to',
@@ -150,6 +157,7 @@ const TAKEN_BY: Readonly<
   '--doubt': ['predict'],
   '--why-not': ['design'],
   '--hold': ['design'],
+  '--goal': ['save'],
 };
 const SEE_HELP = 'Run with --help to see what is possible';
 
@@ -235,6 +243,12 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     const cure = 'Give a number above 0 and up to 100';
     fault('--hold', `"${percent}" is not a percentage`, cure);
   }
+  const { '--goal': goal } = values;
+  const saveAtLeast = goal?.trim() ? Number(goal) / 100 : NaN;
+  if (goal !== undefined && !(saveAtLeast > 0 && saveAtLeast <= SAVING_MAX)) {
+    const cure = `Give a number above 0 and up to ${SAVING_MAX * 100}`;
+    fault('--goal', `"${goal}" is not a part to save in percent`, cure);
+  }
   const explains = '--why' in values || whyNot.length > 0;
   for (const option of ['--why', '--why-not', '--hold']) {
     if (tradeoff && option in values) {
@@ -277,6 +291,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     ...('--doubt' in values ? { doubt: true } : {}),
     ...(explains ? { explain: { whyNot } } : {}),
     ...(percent === undefined ? {} : { holdInShare: share }),
+    ...(goal === undefined ? {} : { saveAtLeast }),
     ...(day === undefined ? {} : { brewedOn: day }),
     ...(to === undefined ? {} : { to }),
     ...('--ics' in values ? { sheetForm: 'ics' as const } : {}),

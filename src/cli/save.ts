@@ -1,5 +1,5 @@
 // The verb save: the cheapest and the lightest blend in place of a schedule that nobody should notice.
-import type { Saving } from '#shared/answers/comparison.ts';
+import type { Saving, SavingGoal } from '#shared/answers/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSave } from '#shared/reading/read.ts';
 import { model, modelFor } from '#engine/tables/model.ts';
@@ -12,6 +12,9 @@ import { thresholdLines } from '#cli/print/thresholds.ts';
 import { blendShown, comparedDocument, ended, withStock, type SearchRequest } from './searching.ts';
 import { figure, wrapped } from '#cli/print/table.ts';
 
+/** Loosenings told in text; JSON has all. */
+const LOOSENINGS_TOLD = 3;
+
 function heading({ minimised, unchanged, proof }: Saving, i: number): string {
   const word = minimised === 'cost' ? 'cheapest' : 'lightest';
   const what = unchanged ? `The schedule is the ${word} found` : `The ${word}`;
@@ -19,11 +22,35 @@ function heading({ minimised, unchanged, proof }: Saving, i: number): string {
   return `${i + 1}. ${what} (${proofText(proof, unit)})`;
 }
 
+function goalLines(goal: SavingGoal | null): string[] {
+  if (!goal) return [];
+  const { share, reached, saved, loosenings, untried } = goal;
+  const [wanted, best] = [share, saved].map((part) => `${figure(part * 100)} %`);
+  if (reached) return wrapped(`The goal of ${wanted} is reached: ${best} of the cost saved.`, '');
+  const head = `The goal of ${wanted} is not reached: ${best} of the cost at most. `;
+  const few = loosenings.slice(0, LOOSENINGS_TOLD).map(({ path, from, to, cost }) => {
+    return `${path} from ${figure(from)} to ${figure(to)} (cost ${figure(cost)})`;
+  });
+  const one =
+    few.length > 0
+      ? `Each of these alone would reach it, the nearest first: ${few.join('; ')}.`
+      : 'No single wish, bitterness or number of hops loosened was found to reach it.';
+  const left = untried > 0 ? ` ${untried} could not be tried to the end in the time given.` : '';
+  return wrapped(head + one + left, '');
+}
+
 /** Answers what can be saved on the schedule in a text. Fails with every problem of the document. */
-export function saveText(text: string, request: SearchRequest<SavingOptions>): Outcome<Answered> {
+export function saveText(
+  text: string,
+  request: SearchRequest<SavingOptions>,
+  saveAtLeast?: number,
+): Outcome<Answered> {
   const read = readSave(text);
   if (!read.ok) return read;
-  const save = withStock(read.value, request.stock);
+  const save = {
+    ...withStock(read.value, request.stock),
+    ...(saveAtLeast !== undefined && { save_at_least: saveAtLeast }),
+  };
   const outcome = ended(saving(model, save, request.options), (progress) => {
     const { objective, minimise, milliseconds } = progress;
     const best = objective === null ? 'no blend yet' : `best ${amount(objective, minimise)}`;
@@ -41,6 +68,7 @@ export function saveText(text: string, request: SearchRequest<SavingOptions>): O
     text: page(
       headLines(save),
       wrapped(`${before} ${kept}`, ''),
+      goalLines(answer.goal),
       ...blends.flatMap(({ blend, design }, i) => [
         comparedLines(heading(blend, i), design, blend.totals_change),
         purchaseLines(blend.purchases),

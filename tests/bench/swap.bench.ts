@@ -1,7 +1,7 @@
 // How long it takes to try every hop of the table in the place of one, beside one prediction with
 // bands as the yardstick. The goal: all single replacements in under a second.
 import { bench, describe } from 'vitest';
-import { swapSchema } from '#shared/schemas/brief.ts';
+import { swapSchema } from '#shared/schemas/asked.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';

@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { AxisChange, Saving } from '#shared/answers/comparison.ts';
 import type { Blend } from '#shared/answers/answer.ts';
-import { saveSchema, swapSchema, type Brief } from '#shared/schemas/brief.ts';
+import { saveSchema, swapSchema } from '#shared/schemas/asked.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { signed } from '#wording/format.ts';
 import {

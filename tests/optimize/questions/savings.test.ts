@@ -3,11 +3,13 @@
 import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import type { SavingsAnswer } from '#shared/answers/comparison.ts';
-import { saveSchema, type Schedule } from '#shared/schemas/brief.ts';
+import { saveSchema } from '#shared/schemas/asked.ts';
+import { briefSchema, type Schedule } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
-import { profileOf, REACHED } from '#optimize/problem/profile.ts';
+import { profileOf, REACHED, unnoticed, type Profile } from '#optimize/problem/profile.ts';
+import { design } from '#optimize/questions/design.ts';
 import { saving } from '#optimize/questions/savings.ts';
 import { BAND, HAZY, PALE, valueOf } from '../support/schedules.ts';
 
@@ -15,7 +17,13 @@ const STEPS = { weigh_step_g: 1, smallest_addition_g: 5 };
 
 function saved(schedule: Schedule, rest: object = {}): SavingsAnswer {
   const save = saveSchema.parse({ ...schedule, limits: STEPS, ...rest });
-  return valueOf(saving(model, save, { band: BAND }));
+  return valueOf(saving(model, save, { band: BAND, timeLimitMs: 600_000 }));
+}
+
+function valueOfProfile(schedule: Schedule): Profile {
+  const profile = profileOf(model, schedule);
+  if (!profile.ok) throw new Error('a schedule of this test');
+  return profile.value;
 }
 
 describe.each([
@@ -111,4 +119,69 @@ it('tells which limits the schedule itself misses, where it stays', () => {
     expect(misses.map((m) => m.wish)).toEqual(['limits.ibu_at_least']);
     expect(worst_miss).toBeCloseTo((400 - totals.ibu) / 5, 9);
   }
+});
+
+describe('a goal for what to save', () => {
+  const candidates = [
+    { hop: 'Cascade', form: 'pellet_90', price_per_kg: 18 },
+    { hop: 'Columbus (CTZ)', form: 'pellet_90', price_per_kg: 24 },
+  ];
+
+  const TWO = { ...PALE, additions: PALE.additions.slice(0, 2) };
+
+  it('is reached where the cheapest blend saves as much', () => {
+    const { blends, original, goal } = saved(HAZY, { candidates, save_at_least: 0.01 });
+    expect(goal).toMatchObject({ share: 0.01, reached: true, loosenings: [] });
+    expect(goal!.saved).toBeCloseTo(1 - blends[0]!.totals.cost! / original.totals.cost!, 12);
+  });
+
+  it('names where it is missed what would reach it, no further than needed', () => {
+    const { goal, original, ibu_between, jnd } = saved(TWO, { save_at_least: 0.2 });
+    expect(goal!.reached).toBe(false);
+    expect(goal!.untried).toBe(0);
+    expect(goal!.loosenings.length).toBeGreaterThan(0);
+    const bys = goal!.loosenings.map(({ by }) => by);
+    expect(bys).toEqual([...bys].sort((a, b) => a - b));
+    const profile = valueOfProfile(TWO);
+    const least = (path: string, to: number): number => {
+      const [kind, name, side] = path.split('.') as [string, string, string];
+      const target: Record<string, object> = unnoticed(model, profile, jnd);
+      const limits: object = {
+        ...STEPS,
+        ibu_at_least: ibu_between[0],
+        ibu_at_most: ibu_between[1],
+      };
+      const own = TWO.additions.map(({ hop, form, price_per_kg }) => ({ hop, form, price_per_kg }));
+      const answer = design(
+        model,
+        briefSchema.parse({
+          name: TWO.name,
+          batch: TWO.batch,
+          stages: TWO.stages,
+          candidates: own,
+          minimise: 'cost',
+          target:
+            kind === 'target' ? { ...target, [name]: { ...target[name], [side]: to } } : target,
+          limits: kind === 'limits' ? { ...limits, [name]: to } : limits,
+        }),
+        { band: BAND, exactWindows: true },
+      );
+      if (!answer.ok) throw new Error(JSON.stringify(answer.problems));
+      return answer.value.status === 'closest' ? Infinity : answer.value.blends[0]!.totals.cost!;
+    };
+    const most = goal!.cost_at_most;
+    expect(most).toBeCloseTo(original.totals.cost! * 0.8, 9);
+    for (const { path, from, to, by, cost } of goal!.loosenings.slice(0, 2)) {
+      expect(cost).toBeLessThanOrEqual(most * (1 + 1e-9));
+      expect(least(path, to)).toBeLessThanOrEqual(most * (1 + 1e-6));
+      expect(least(path, to - ((to - from) / by) * 0.1)).toBeGreaterThan(most);
+    }
+  });
+
+  it('names the hops without a price where the cost is not known', () => {
+    const additions = HAZY.additions.map((a, i) => (i ? a : { ...a, price_per_kg: undefined }));
+    const { goal, why } = saved({ ...HAZY, additions }, { save_at_least: 0.1 });
+    expect(goal).toBeNull();
+    expect(why.notes.join()).toContain(`no price_per_kg for ${HAZY.additions[0]!.hop}`);
+  });
 });

@@ -2,7 +2,8 @@
 // replacement may touch, on how many lines and in how many forms, where it may stand, and what it says
 // of itself.
 import { describe, expect, it } from 'vitest';
-import { scheduleSchema, swapSchema, type Addition, type Swap } from '#shared/schemas/brief.ts';
+import { swapSchema, type Swap } from '#shared/schemas/asked.ts';
+import { scheduleSchema, type Addition } from '#shared/schemas/brief.ts';
 import type { Replacement, SwapAnswer } from '#shared/answers/comparison.ts';
 import cheaper from '#seeds/schedules/cheaper.json' with { type: 'json' };
 import outOfStock from '#seeds/schedules/out-of-stock.json' with { type: 'json' };

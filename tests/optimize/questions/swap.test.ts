@@ -3,7 +3,8 @@
 import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import type { Replacement, SwapAnswer } from '#shared/answers/comparison.ts';
-import { swapSchema, type Schedule } from '#shared/schemas/brief.ts';
+import { swapSchema } from '#shared/schemas/asked.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/tables/model.ts';

@@ -2,9 +2,10 @@
 // own lots and others on offer that keep every axis within a just noticeable difference, exactly, and
 // the bitterness near. The search is the design's own; only the wishes are cut from the schedule.
 import type { Blend } from '#shared/answers/answer.ts';
-import type { Saving, SavingsAnswer } from '#shared/answers/comparison.ts';
+import type { Saving, SavingGoal, SavingsAnswer } from '#shared/answers/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import type { Brief, Candidate, Minimise, Save } from '#shared/schemas/brief.ts';
+import type { Save } from '#shared/schemas/asked.ts';
+import type { Brief, Candidate, Minimise } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { lotOf } from '#engine/lot/composition.ts';
 import { lotKey } from '#engine/predict/design.ts';
@@ -18,6 +19,7 @@ import { mostForms } from '#optimize/problem/limit-checks.ts';
 import { judged } from '#optimize/problem/check.ts';
 import type { DesignProgress } from './options.ts';
 import { designing } from './design.ts';
+import { loosening } from './loosening.ts';
 import {
   axisChanges,
   briefAround,
@@ -26,7 +28,7 @@ import {
   unnoticed,
   type Profile,
 } from '#optimize/problem/profile.ts';
-import { TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
+import { Clock, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
 
 export interface SavingOptions {
   readonly band?: Sampling;
@@ -69,6 +71,9 @@ function candidatesOf(model: Model, save: Save): Candidate[] {
   return [...own, ...listed.filter((c) => save.candidates !== 'table' || !isOwn.has(known(c)))];
 }
 
+/** Money counts as saved to this part of the cost before. */
+const ROUNDING = 1e-9;
+
 function figureOf(minimise: Minimise, { totals }: Pick<Blend, 'totals'>): number | null {
   return minimise === 'cost' ? totals.cost : totals.hop_g;
 }
@@ -99,6 +104,40 @@ function savingOf(
   };
 }
 
+/** Searches that share the time: cheapest, lightest, and where a goal is set what would reach it. */
+function parts({ save_at_least }: Save): number {
+  return save_at_least === undefined ? 2 : 3;
+}
+
+/** How the goal stands with the cheapest blend, and where it is missed what would reach it. */
+function* towardsGoal(
+  { model, save, original, options }: SavingJob,
+  share: number,
+  brief: Brief,
+  cheapest: Saving,
+): Run<SavingProgress, SavingGoal | null> {
+  const { cost: before } = original.totals;
+  const { cost } = cheapest.totals;
+  if (before === null || cost === null || before === 0) return null;
+  const most = before * (1 - share);
+  const saved = 1 - cost / before;
+  const goal = { share, cost_at_most: most, saved, loosenings: [], untried: 0 };
+  if (cost <= most + ROUNDING * before) return { ...goal, reached: true };
+  const clock = new Clock((options.timeLimitMs ?? TIME_LIMIT_MS) / parts(save));
+  const progress = (): SavingProgress => ({
+    best: cheapest.additions,
+    objective: cost,
+    lower_bound: cheapest.proof.lower_bound,
+    gap: cheapest.proof.gap,
+    milliseconds: clock.milliseconds,
+    settled: 0,
+    minimise: 'cost',
+  });
+  const told = { clock, until: clock.deadline, progress };
+  const found = yield* loosening(model, brief, most, told);
+  return { ...goal, reached: false, ...found };
+}
+
 /** Least of one figure; the schedule itself where nothing better is found. */
 function* least(
   job: SavingJob,
@@ -111,7 +150,7 @@ function* least(
     ...(job.options.band && { band: job.options.band }),
     // What goes unnoticed is the person's own word, down to nothing.
     exactWindows: true,
-    timeLimitMs: (job.options.timeLimitMs ?? TIME_LIMIT_MS) / 2,
+    timeLimitMs: (job.options.timeLimitMs ?? TIME_LIMIT_MS) / parts(job.save),
   });
   let step = search.next();
   while (!step.done) {
@@ -193,9 +232,12 @@ export function* saving(
   const candidates = candidatesOf(model, save);
   const leftOut = new Map<string, SavingsAnswer['why']['left_out'][number]>();
   const blends: Saving[] = [];
+  let goal: SavingGoal | null = null;
   for (const minimise of ['cost', 'weight'] as const) {
     if (minimise === 'cost' && original.totals.cost === null) {
-      notes.push('The cheapest blend is not sought: some additions have no price_per_kg');
+      const unpriced = save.additions.filter((a) => a.grams > 0 && a.price_per_kg === undefined);
+      const names = [...new Set(unpriced.map((a) => a.hop))].join(', ');
+      notes.push(`The cheapest blend is not sought: no price_per_kg for ${names}`);
       continue;
     }
     const target = unnoticed(model, profile, jnd);
@@ -206,12 +248,16 @@ export function* saving(
     const found = yield* least(job, brief, notes);
     if (!found.ok) return found;
     blends.push(found.value);
+    if (minimise === 'cost' && save.save_at_least !== undefined) {
+      goal = yield* towardsGoal(job, save.save_at_least, brief, found.value);
+    }
   }
   return success({
     milliseconds: performance.now() - started,
     original: { additions: save.additions, totals: profile.totals, axes: profile.intensities },
     jnd,
     ibu_between: [limits.ibu_at_least, limits.ibu_at_most],
+    goal,
     blends,
     why: { left_out: [...leftOut.values()], notes },
   });

@@ -7,7 +7,8 @@ import type { Replacement, Saving, SavingsAnswer, SwapAnswer } from '#shared/ans
 import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/answers/comparison.ts';
 import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Problem } from '#shared/outcome.ts';
-import type { Addition, Brief, Save, Schedule, Swap } from '#shared/schemas/brief.ts';
+import type { Save, Swap } from '#shared/schemas/asked.ts';
+import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
 import type { Beside } from '#optimize/questions/by-hand.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';

@@ -1,5 +1,5 @@
 // What waits on every page for the open design: its workbench, and a question that another page asked.
-import type { Save } from '#shared/schemas/brief.ts';
+import type { Save } from '#shared/schemas/asked.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 
 /** A question about the blend of the open design: stand in for a hop, or save on it. */

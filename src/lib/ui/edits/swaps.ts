@@ -1,9 +1,17 @@
 // Questions about the shown blend taken as a schedule of its own: replace a hop that is out of stock,
 // save without anybody noticing. What the brief allows still holds, save for what it wished.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { AxisChange, ComparedBlend, Original, Saving } from '#shared/answers/comparison.ts';
+import type {
+  AxisChange,
+  ComparedBlend,
+  Loosening,
+  Original,
+  Saving,
+} from '#shared/answers/comparison.ts';
+import { wishSubject } from '#shared/answers/wish-subject.ts';
 import type { Blend } from '#shared/answers/answer.ts';
-import { judgingOf, type Brief, type Limits, type Save, type Swap } from '#shared/schemas/brief.ts';
+import type { Save, Swap } from '#shared/schemas/asked.ts';
+import { judgingOf, type Brief, type Limits } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { IBU_ROUNDING, ibuWindow, keepsBitterness } from '#optimize/problem/ibu-window.ts';
@@ -205,4 +213,19 @@ export function savedWords(
     listed(told.filter(({ by }) => Math.sign(by) === sign).map(({ words }) => words));
   const [saved, taken] = [listedOf(-1), listedOf(1)];
   return [saved && `saves ${saved}`, taken && `takes ${taken} more`].filter(Boolean).join('; ');
+}
+
+/** "citrus down to 4.2, 0.5 lower", "bitterness up to 33 IBU, 4 IBU higher", "5 hops in place of 4". */
+export function looseningWords({ path, from, to }: Loosening): string {
+  const [wish, side] = [path.replace(/\.at_(least|most)$/, ''), /at_(least|most)$/.exec(path)?.[1]];
+  const of = wishSubject(wish);
+  const [until, further] = side === 'most' ? ['up to', 'higher'] : ['down to', 'lower'];
+  const by = Math.abs(to - from);
+  if (of?.kind === 'axis') {
+    return `${noteInList(of.axis)} ${until} ${intensity(to)}, ${intensity(by)} ${further}`;
+  }
+  if (of?.kind === 'limit' && of.limit === 'hops_at_most') {
+    return `${decimals(to, 0)} hops in place of ${decimals(from, 0)}`;
+  }
+  return `bitterness ${until} ${decimals(to, 1)} IBU, ${decimals(by, 1)} IBU ${further}`;
 }

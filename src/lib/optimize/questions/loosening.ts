@@ -1,0 +1,164 @@
+// Which single wish or limit, loosened how far, lets a blend cost no more than a goal. Each is first left
+// out altogether: where even that does not help, no loosening of it does, as far as the search proves.
+// Else the least loosening is halved in on, a search with a ceiling of the goal at each.
+import type { Loosening } from '#shared/answers/comparison.ts';
+import { AXES, type AxisId } from '#shared/ids.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Model } from '#engine/tables/model.ts';
+import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
+import { heardStating } from '#optimize/problem/stating.ts';
+import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { Search } from '#optimize/search/search.ts';
+
+/** Loosenings are told to this part of an intensity; 5 IBU count as one, and so does a hop more. */
+const TOLD_TO = 0.1;
+const IBU_PER_INTENSITY = 5;
+/** No wish or bitterness is loosened by more than this, in intensity. */
+const MOST = 12.8;
+
+/** One figure of a brief that may be loosened. */
+interface Loosenable {
+  readonly path: string;
+  readonly from: number;
+  /** The figure after a loosening, in intensity. */
+  to(by: number): number;
+  loosened(to: number): Brief;
+}
+
+function wishesOf(brief: Brief): Loosenable[] {
+  const { target } = brief;
+  const withWish = (axis: AxisId, side: string, to: number): Brief => {
+    return { ...brief, target: { ...target, [axis]: { ...target[axis], [side]: to } } };
+  };
+  return AXES.flatMap((axis) => {
+    const { at_least: least, at_most: most } = target[axis] ?? {};
+    const path = `target.${axis}`;
+    return [
+      ...(least === undefined || least === 0
+        ? []
+        : [
+            {
+              path: `${path}.at_least`,
+              from: least,
+              to: (by: number) => Math.max(0, least - by),
+              loosened: (to: number) => withWish(axis, 'at_least', to),
+            },
+          ]),
+      ...(most === undefined
+        ? []
+        : [
+            {
+              path: `${path}.at_most`,
+              from: most,
+              to: (by: number) => Math.min(10, most + by),
+              loosened: (to: number) => withWish(axis, 'at_most', to),
+            },
+          ]),
+    ];
+  });
+}
+
+function bitternessOf(brief: Brief): Loosenable[] {
+  const { limits } = brief;
+  return (['ibu_at_least', 'ibu_at_most'] as const).flatMap((limit) => {
+    const from = limits[limit];
+    if (from === undefined || (limit === 'ibu_at_least' && from === 0)) return [];
+    const sign = limit === 'ibu_at_least' ? -1 : 1;
+    return [
+      {
+        path: `limits.${limit}`,
+        from,
+        to: (by: number) => Math.min(1000, Math.max(0, from + sign * by * IBU_PER_INTENSITY)),
+        loosened: (to: number) => ({ ...brief, limits: { ...limits, [limit]: to } }),
+      },
+    ];
+  });
+}
+
+function hopsOf(brief: Brief): Loosenable[] {
+  const { limits } = brief;
+  const { hops_at_most: from } = limits;
+  if (from === undefined) return [];
+  return [
+    {
+      path: 'limits.hops_at_most',
+      from,
+      to: (by: number) => Math.min(50, from + Math.ceil(by - 1e-9)),
+      loosened: (to: number) => ({ ...brief, limits: { ...limits, hops_at_most: to } }),
+    },
+  ];
+}
+
+/** The cost of a blend at the ceiling or below; `null` where there is none, `unknown` where time ran out. */
+function* within<P>(
+  model: Model,
+  brief: Brief,
+  ceiling: number,
+  { clock, until, progress }: Told<P>,
+): Run<P, number | null | 'unknown'> {
+  const stated = yield* heardStating(model, brief, clock, progress);
+  if (!stated.ok) return clock.stopped ? 'unknown' : null;
+  const problem = stated.value;
+  const base = fixedObjective(problem.fixed, brief);
+  const search = new Search(problem, 'objective', 0, 0);
+  search.ceiling = ceiling - base;
+  const first = {
+    step: () => search.incumbent === null && search.step(),
+    get incumbent() {
+      return search.incumbent;
+    },
+  };
+  yield* run(clock, first, until, progress);
+  if (search.incumbent) return base + search.incumbent.merit;
+  return search.state.done ? null : 'unknown';
+}
+
+export interface Told<Progress> {
+  readonly clock: Clock;
+  /** Time to stop, as the clock tells it, ms. */
+  readonly until: number;
+  readonly progress: () => Progress;
+}
+
+/**
+ * The loosenings of one wish, one bound on the bitterness or the number of hops that alone let a blend cost no more than
+ * `ceiling`, the nearest first. `untried` counts those the time did not suffice for.
+ */
+export function* loosening<P>(
+  model: Model,
+  brief: Brief,
+  ceiling: number,
+  told: Told<P>,
+): Run<P, { readonly loosenings: readonly Loosening[]; readonly untried: number }> {
+  const { clock, until } = told;
+  const found: Loosening[] = [];
+  const all = [...wishesOf(brief), ...bitternessOf(brief), ...hopsOf(brief)];
+  let untried = 0;
+  for (const [i, { path, from, to, loosened }] of all.entries()) {
+    if (clock.stopped || clock.now() > until) {
+      untried += all.length - i;
+      break;
+    }
+    const share = { ...told, until: clock.now() + (until - clock.now()) / (all.length - i) };
+    const tried = function* (by: number) {
+      return yield* within(model, loosened(to(by)), ceiling, share);
+    };
+    let least = MOST;
+    let cost = yield* tried(least);
+    if (cost === 'unknown') untried += 1;
+    if (typeof cost !== 'number') continue;
+    // Whole tenths: below `missed` tenths none is known, at `reached` one is.
+    let [missed, reached] = [0, Math.round(MOST / TOLD_TO)];
+    while (reached - missed > 1 && !clock.over) {
+      const middle = Math.floor((missed + reached) / 2);
+      const there = yield* tried(middle * TOLD_TO);
+      if (typeof there === 'number') [reached, cost, least] = [middle, there, middle * TOLD_TO];
+      else missed = middle;
+    }
+    const end = to(least);
+    const unit = path.startsWith('limits.ibu') ? IBU_PER_INTENSITY : 1;
+    found.push({ path, from, to: end, by: Math.abs(end - from) / unit, cost });
+  }
+  found.sort((a, b) => a.by - b.by || a.cost - b.cost);
+  return { loosenings: found, untried };
+}
