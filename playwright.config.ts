@@ -20,6 +20,8 @@ export default defineConfig({
   use: {
     ...(process.env['SITE_URL'] === undefined ? {} : { baseURL: process.env['SITE_URL'] }),
     browserName: 'chromium',
+    // It answers before a journey can, and takes the whole program along; journeys about it allow it.
+    serviceWorkers: 'block',
     viewport: { width: 1280, height: 900 },
     reducedMotion: 'reduce',
     trace: 'retain-on-failure',

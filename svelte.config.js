@@ -1,4 +1,6 @@
 // Builds a fully static site: every route is prerendered, nothing runs on a server.
+import { createHash } from 'node:crypto';
+import { readdirSync, readFileSync, statSync } from 'node:fs';
 import adapter from '@sveltejs/adapter-static';
 import { vitePreprocess } from '@sveltejs/vite-plugin-svelte';
 
@@ -18,13 +20,33 @@ const citing = {
   }),
 };
 
+/**
+ * The version of the program: what its sources are, so that the same sources built again are no new version,
+ * which would be offered to everybody who has the old one.
+ */
+function versionOfSources() {
+  const hash = createHash('sha256');
+  /** @param {string} path */
+  const take = (path) => {
+    if (statSync(path).isDirectory())
+      for (const name of readdirSync(path).sort()) take(`${path}/${name}`);
+    else hash.update(`${path}\n`).update(readFileSync(path));
+  };
+  const sources = ['src', 'shared', 'seeds', 'data', 'package-lock.json'];
+  for (const path of [...sources, 'svelte.config.js', 'vite.config.ts'])
+    take(new URL(path, import.meta.url).pathname);
+  return hash.digest('hex').slice(0, 16);
+}
+
 /** @type {import('@sveltejs/kit').Config} */
 export default {
   preprocess: [citing, vitePreprocess()],
   kit: {
     adapter: adapter({ pages: 'build', assets: 'build', strict: true }),
     paths: { relative: true },
-    // The place Brew registers it, where somebody may brew without a network.
+    files: { assets: 'src/static' },
+    version: { name: versionOfSources() },
+    // `VersionNotice.svelte` registers it, and asks before a new version takes over.
     serviceWorker: { register: false },
     csp: {
       mode: 'hash',

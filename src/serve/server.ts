@@ -42,7 +42,7 @@ const headers: Plugin = {
  * A page is the index of a folder; its address without a closing slash leads there. Two slashes in a row
  * are nowhere: a browser takes `//name` for another host.
  */
-const pageAddresses: Plugin = {
+const pageAddresses = (folder: string): Plugin => ({
   name: 'page-addresses',
   configurePreviewServer(server) {
     server.middlewares.use((request, response, next) => {
@@ -51,20 +51,21 @@ const pageAddresses: Plugin = {
         response.writeHead(404, { 'Content-Type': 'text/plain' }).end('There is no such page.');
         return;
       }
-      const isPage = /^(\/[\w-]+)+$/.test(path) && existsSync(`${BUILD_FOLDER}${path}/index.html`);
+      const isPage = /^(\/[\w-]+)+$/.test(path) && existsSync(`${folder}${path}/index.html`);
       if (!isPage) return next();
       response.writeHead(308, { Location: `${path}/${query ?? ''}` }).end();
     });
   },
-};
+});
 
 /**
  * Starts serving.
  * @param port first port to try, 0 for any; the next free one is taken when it is in use.
+ * @param folder the built site, with a closing slash.
  * @returns a failure when there is no built site.
  */
-export async function serveSite(port: number): Promise<Outcome<Site>> {
-  if (!existsSync(`${BUILD_FOLDER}index.html`)) {
+export async function serveSite(port: number, folder = BUILD_FOLDER): Promise<Outcome<Site>> {
+  if (!existsSync(`${folder}index.html`)) {
     return failure({
       path: 'build/index.html',
       message: 'the site has not been built',
@@ -76,8 +77,8 @@ export async function serveSite(port: number): Promise<Outcome<Site>> {
     configFile: false,
     appType: 'mpa',
     logLevel: 'error',
-    plugins: [headers, pageAddresses],
-    build: { outDir: BUILD_FOLDER },
+    plugins: [headers, pageAddresses(folder)],
+    build: { outDir: folder },
     preview: { host: LOOPBACK, port, strictPort: false, cors: false },
   });
   const address = server.httpServer.address() as AddressInfo;

@@ -1,9 +1,10 @@
 // The server of `npm start`, asked on loopback the way a hostile link would ask: it never leads to
 // another host, it finds a page without its closing slash, and it says what a browser must not do.
+import { readFileSync } from 'node:fs';
 import { get, type IncomingMessage } from 'node:http';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { PLACES } from '#ui/shell/places.ts';
-import { serveSite, type Site } from '../../src/serve/server.ts';
+import { BUILD_FOLDER, serveSite, type Site } from '../../src/serve/server.ts';
 
 let site: Site;
 
@@ -56,3 +57,17 @@ test.each(['/', '/hops', '/hops/', '/early.js', '/nothing', '//hops'])(
     });
   },
 );
+
+test('scripts named by their content stay for ever; a page, the worker and the manifest are asked for anew', async () => {
+  const of = async (path: string) => (await asked(path)).headers;
+  for (const path of ['/', '/hops/', '/service-worker.js', '/manifest.webmanifest'])
+    expect([path, (await of(path))['cache-control']]).toEqual([path, 'no-cache']);
+  const hashed = /_app\/immutable\/entry\/[^"]+\.js/.exec(
+    readFileSync(`${BUILD_FOLDER}index.html`, 'utf8'),
+  );
+  expect(await of(`/${hashed![0]}`)).toMatchObject({
+    'cache-control': 'max-age=31536000, immutable',
+  });
+  expect((await of('/service-worker.js'))['content-type']).toMatch(/javascript/);
+  expect((await of('/manifest.webmanifest'))['content-type']).toBe('application/manifest+json');
+});

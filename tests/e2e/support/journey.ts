@@ -3,6 +3,9 @@
 import { expect, test as base } from '@playwright/test';
 import { Workbench } from './workbench.ts';
 
+/** What Playwright writes where a journey has no service worker. */
+const WORKER_BLOCKED = 'Service Worker registration blocked by Playwright';
+
 interface Ground {
   workbench: Workbench;
   /** Breaches of the content policy so far; a journey that means one takes it out. */
@@ -19,6 +22,7 @@ export const test = base.extend<Ground>({
     page.on('pageerror', (error) => faults.push(`page error: ${error.message}`));
     page.on('console', (message) => {
       const kind = message.type();
+      if (message.text() === WORKER_BLOCKED) return;
       if (kind === 'error' || kind === 'warning') faults.push(`console ${kind}: ${message.text()}`);
     });
     page.on('request', (request) => {
