@@ -10,6 +10,7 @@ import { pathText } from './path.ts';
 import { Problems } from './problems.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { briefSchema, scheduleSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
+import { keptLearningSchema, type KeptLearning } from '#shared/schemas/learned.ts';
 import {
   IN_FILE,
   savedDesignSchema,
@@ -26,11 +27,12 @@ export interface WorkspaceReading {
   readonly lots: readonly SavedLot[];
   readonly batches: readonly SavedBatch[];
   readonly usual: Schedule | null;
+  readonly learning: KeptLearning | null;
   readonly open: string | null;
   readonly problems: readonly Problem[];
 }
 
-const FIELDS = ['format', 'version', 'designs', 'lots', 'batches', 'usual', 'open'];
+const FIELDS = ['format', 'version', 'designs', 'lots', 'batches', 'usual', 'learning', 'open'];
 
 /** Members of one list, each checked alone; ids given twice are faults of the later one. */
 function members<T extends { readonly id: string }>(
@@ -103,16 +105,26 @@ function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
   const designs = members(document, 'designs', IN_FILE.designs, savedDesignSchema, problems);
   const lots = members(document, 'lots', IN_FILE.lots, savedLotSchema, problems);
   const batches = members(document, 'batches', IN_FILE.batches, savedBatchSchema, problems);
-  const { open, usual } = document;
+  const { open, usual, learning } = document;
   const schedule =
     usual === undefined
       ? undefined
       : checkInto(problems, (path) => pathText(['usual', ...path]), usual, scheduleSchema);
+  const learned =
+    learning === undefined
+      ? undefined
+      : checkInto(
+          problems,
+          (path) => pathText(['learning', ...path]),
+          learning,
+          keptLearningSchema,
+        );
   return success({
     designs,
     lots,
     batches,
     usual: schedule ?? null,
+    learning: learned ?? null,
     open: typeof open === 'string' ? open : null,
     problems: problems.list,
   });

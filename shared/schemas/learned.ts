@@ -62,3 +62,10 @@ export const learnedSchema = z
   })
   .check(z.describe('what tastings taught'));
 export type Learned = z.infer<typeof learnedSchema>;
+
+/** What was learned as a person keeps it: in use, or switched off. */
+export const keptLearningSchema = z.strictObject({
+  in_use: z.boolean().check(z.describe('whether what was learned counts')),
+  learned: learnedSchema,
+});
+export type KeptLearning = z.infer<typeof keptLearningSchema>;

@@ -13,6 +13,7 @@ import {
   scheduleSchema,
 } from './brief.ts';
 import { savedBatchSchema } from './batch.ts';
+import { keptLearningSchema } from './learned.ts';
 import { noteSchema, recordId } from './record.ts';
 
 /** Marks a file as a workspace. */
@@ -121,6 +122,8 @@ export const workspaceSchema = z.strictObject({
   ),
   /** What is brewed usually: its totals stand beside those of a design. */
   usual: z.optional(scheduleSchema),
+  /** What tastings taught; absent until somebody learns. */
+  learning: z.optional(keptLearningSchema),
   open: recordId.check(z.describe('the id of the open design')),
 });
 export type WorkspaceDocument = z.infer<typeof workspaceSchema>;

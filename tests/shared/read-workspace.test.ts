@@ -52,6 +52,7 @@ it('takes a whole file as it is', () => {
     lots: [lot],
     batches: [],
     usual: null,
+    learning: null,
     open: second!.id,
     problems: [],
   });

@@ -20,6 +20,7 @@ const incoming = (designs: SavedDesign[], lots: SavedLot[] = [], batches: SavedB
   lots,
   batches,
   usual: null,
+  learning: null,
   open: null,
 });
 

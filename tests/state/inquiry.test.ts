@@ -12,6 +12,7 @@ function played() {
     ask: (...heard) => void asked.push(heard as Heard),
     stop: (topic) => ended.push(`stop ${topic}`),
     forget: (topic) => ended.push(`forget ${topic}`),
+    teach: () => {},
   });
   return { inquiries, asked, ended };
 }

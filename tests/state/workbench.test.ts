@@ -2,12 +2,18 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Blend } from '#shared/answers/answer.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { QuestionListener } from '#optimize/worker/asking.ts';
 import type { Designed, Topic } from '#optimize/worker/protocol.ts';
-import { savedDesign, withNewDesign, workspaceOf } from '#state/documents/documents.ts';
+import {
+  savedDesign,
+  withLearning,
+  withNewDesign,
+  workspaceOf,
+} from '#state/documents/documents.ts';
 import { withHopBack, withoutHop } from '#state/stock/stock.ts';
 import { Workbench } from '#state/workbench/workbench.svelte.ts';
 import { Workspace } from '#state/workspace/workspace.svelte.ts';
@@ -35,6 +41,7 @@ let asked: Brief[];
 let workspace: Workspace;
 let dragged: Brief[];
 let readied: Brief[];
+let taught: (Learned | null)[];
 let workbench: Workbench;
 
 beforeEach(() => {
@@ -42,12 +49,14 @@ beforeEach(() => {
   asked = [];
   dragged = [];
   readied = [];
+  taught = [];
   workspace = new Workspace(workspaceOf([savedDesign(demo)]));
   workbench = new Workbench(workspace, designed(0));
   workbench.useSearcher({
     design: (brief) => asked.push(brief),
     live: (brief) => dragged.push(brief),
     ready: (brief) => readied.push(brief),
+    teach: (learned) => taught.push(learned),
     stop: () => {},
   });
 });
@@ -71,6 +80,38 @@ describe('another design', () => {
   });
 });
 
+describe('what tastings taught', () => {
+  const learned: Learned = {
+    version: 1,
+    made: '2026-01-01T00:00:00Z',
+    from: ['a'],
+    parameters: {
+      'parameter/aroma.gain.citrus': { factor: 1.2, sd_log: 0.2, score: 0.5, joint: [0.4] },
+    },
+    tasters: {},
+  };
+
+  it('goes to the search, which asks again; switched off or taken back it goes as well', () => {
+    expect(taught).toEqual([null]);
+    workspace.edit('learn', (d) => withLearning(d, { in_use: true, learned }));
+    expect(taught.slice(1)).toEqual([learned]);
+    expect([workbench.searching, asked.length]).toEqual([true, 1]);
+    workspace.edit('off', (d) => withLearning(d, { in_use: false, learned }));
+    expect([taught.at(-1), asked.length]).toEqual([null, 2]);
+    workspace.undo();
+    expect([taught.at(-1), asked.length]).toEqual([learned, 3]);
+    workspace.undo();
+    expect([taught.at(-1), workspace.document.learning]).toEqual([null, undefined]);
+  });
+
+  it('that the schema refuses changes nothing', () => {
+    const bad = { ...learned, version: 0 };
+    const refusal = workspace.edit('learn', (d) => withLearning(d, { in_use: true, learned: bad }));
+    expect(refusal).toMatch(/.+/);
+    expect(workspace.learned).toBeNull();
+  });
+});
+
 describe('a hop that is out of stock', () => {
   const citra = (document: WorkspaceDocument) => withoutHop(document, 'Citra');
 
@@ -81,6 +122,7 @@ describe('a hop that is out of stock', () => {
       design: (brief) => asked.push(brief),
       live: (brief) => dragged.push(brief),
       ready: (brief) => readied.push(brief),
+      teach: (learned) => taught.push(learned),
       stop: () => {},
     });
   });
@@ -258,6 +300,7 @@ describe('a blend made by hand', () => {
         questions.push({ topic, question, listener: listener as QuestionListener<Topic> }),
       stop: () => {},
       forget: () => {},
+      teach: () => {},
     });
   });
   const predicted = () => questions.filter((q) => q.topic === 'predict');

@@ -5,6 +5,7 @@ import { z } from '#shared/zod.ts';
 import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { scheduleSchema, type Schedule } from '#shared/schemas/brief.ts';
+import { keptLearningSchema, type KeptLearning } from '#shared/schemas/learned.ts';
 import {
   savedDesignSchema,
   savedLotSchema,
@@ -17,7 +18,7 @@ import { blankBrief, savedDesign, workspaceOf } from '#state/documents/documents
 import type { Unread } from '#state/documents/keeping.ts';
 import type { Entry } from './database.ts';
 
-export type WorkspacePart = SavedDesign | SavedLot | SavedBatch | Schedule;
+export type WorkspacePart = SavedDesign | SavedLot | SavedBatch | Schedule | KeptLearning;
 
 /** In what order parts are listed, and which design is open. */
 export const orderSchema = z.object({
@@ -40,6 +41,7 @@ export interface Seen {
 
 export const ORDER = 'order';
 export const USUAL = 'usual';
+export const LEARNING = 'learning';
 const DESIGN = 'design:';
 const LOT = 'lot:';
 const BATCH = 'batch:';
@@ -52,12 +54,14 @@ export function partsOf({
   lots,
   batches,
   usual,
+  learning,
 }: WorkspaceDocument): Map<string, WorkspacePart> {
   return new Map<string, WorkspacePart>([
     ...designs.map((design) => [DESIGN + design.id, design] as const),
     ...lots.map((lot) => [LOT + lot.id, lot] as const),
     ...batches.map((batch) => [BATCH + batch.id, batch] as const),
     ...(usual ? [[USUAL, usual] as const] : []),
+    ...(learning ? [[LEARNING, learning] as const] : []),
   ]);
 }
 
@@ -106,6 +110,12 @@ export type Read =
 
 const NEWER = 'it was saved by a newer version of this page';
 
+/** Parts of which there is one. */
+const ALONE: Readonly<Partial<Record<string, z.ZodMiniType<WorkspacePart>>>> = {
+  [USUAL]: scheduleSchema,
+  [LEARNING]: keptLearningSchema,
+};
+
 /** The part in a record. One whose id differs from its key bears that of the key. */
 export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
   if (typeof version === 'number' && version > WORKSPACE_VERSION) {
@@ -117,9 +127,7 @@ export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
   }
   const id = designId(key) ?? lotId(key) ?? batchId(key);
   const schema =
-    designId(key) !== null
-      ? savedDesignSchema
-      : (mergeableSchema(key) ?? (key === USUAL ? scheduleSchema : null));
+    designId(key) !== null ? savedDesignSchema : (mergeableSchema(key) ?? ALONE[key] ?? null);
   if (!schema) return { kind: 'unreadable', reason: NEWER };
   const named = id !== null && typeof value === 'object' ? { ...value, id } : value;
   const checked = check<WorkspacePart>(named, schema);
@@ -139,6 +147,7 @@ function whatOf({ key, value }: Entry): string {
   if (text.startsWith(LOT)) return named('lot', within(value, 'hop')) ?? 'a lot';
   if (text.startsWith(BATCH)) return named('batch', within(value, 'name')) ?? 'a batch';
   if (text === USUAL) return 'the usual schedule';
+  if (text === LEARNING) return 'what tastings taught';
   if (text.startsWith(ASIDE)) {
     const inner = within(value, 'key');
     const aside = typeof inner === 'string' && !inner.startsWith(ASIDE) ? inner : '';
@@ -202,6 +211,12 @@ export function assembled(
     designs;
   const document = workspaceOf([first, ...others], lots, batches);
   const usual = parts.get(USUAL) as Schedule | undefined;
+  const learning = parts.get(LEARNING) as KeptLearning | undefined;
   const known = order && parts.has(DESIGN + order.open);
-  return { ...document, ...(usual && { usual }), ...(known && { open: order.open }) };
+  return {
+    ...document,
+    ...(usual && { usual }),
+    ...(learning && { learning }),
+    ...(known && { open: order.open }),
+  };
 }

@@ -4,6 +4,7 @@
 import { check } from '#shared/reading/check.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
+import type { KeptLearning } from '#shared/schemas/learned.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { designIn, newId, sameWork, titleOf } from '#state/documents/documents.ts';
 import type { NewsOutcome, News } from '#state/documents/keeping.ts';
@@ -11,6 +12,7 @@ import {
   batchId,
   designId,
   keyBeside,
+  LEARNING,
   lotId,
   mergeableSchema,
   type Mergeable,
@@ -23,6 +25,7 @@ export class Report implements News {
     lots: Map<string, SavedLot | null>;
     batches: Map<string, SavedBatch | null>;
     usual?: Schedule | null;
+    learning?: KeptLearning | null;
   } = { designs: new Map(), lots: new Map(), batches: new Map() };
   readonly clashes = new Map<string, SavedDesign | null>();
   readonly keptTwice: string[] = [];
@@ -32,6 +35,7 @@ export class Report implements News {
     if (design !== null) this.taken.designs.set(design, part as SavedDesign | null);
     else if (lot !== null) this.taken.lots.set(lot, part as SavedLot | null);
     else if (batch !== null) this.taken.batches.set(batch, part as SavedBatch | null);
+    else if (key === LEARNING) this.taken.learning = part as KeptLearning | null;
     else this.taken.usual = part as Schedule | null;
   }
 }
@@ -96,6 +100,7 @@ export function heardOf(
   const lots = still(present.lots, asked.lots, taken.lots);
   const batches = still(present.batches, asked.batches, taken.batches);
   const usual = present.usual === asked.usual ? taken.usual : undefined;
+  const learning = present.learning === asked.learning ? taken.learning : undefined;
   let clash: NewsOutcome['clash'] = null;
   for (const [id, theirs] of [...designs, ...clashes]) {
     const mine = designIn(present, id);
@@ -108,7 +113,12 @@ export function heardOf(
     designs.delete(id);
     clash = { id, title: titleOf(mine), theirs, edited: clashes.has(id) };
   }
-  const isNews = designs.size > 0 || lots.size > 0 || batches.size > 0 || usual !== undefined;
-  const elsewhere = { designs, lots, batches, ...(usual !== undefined && { usual }) };
+  const single = {
+    ...(usual !== undefined && { usual }),
+    ...(learning !== undefined && { learning }),
+  };
+  const lists = designs.size + lots.size + batches.size;
+  const isNews = lists > 0 || Object.keys(single).length > 0;
+  const elsewhere = { designs, lots, batches, ...single };
   return { elsewhere: isNews ? elsewhere : null, clash, keptTwice };
 }

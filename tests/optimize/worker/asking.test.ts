@@ -2,6 +2,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { Asking, type QuestionListener } from '#optimize/worker/asking.ts';
 import type { Topic } from '#optimize/worker/protocol.ts';
+import type { SearchThread } from '#optimize/worker/thread.ts';
 import { PlayedThread } from '../support/threads.ts';
 
 let threads: PlayedThread[];
@@ -79,5 +80,31 @@ describe('asking', () => {
     vi.advanceTimersByTime(60_000);
     expect(last().ended).toBe(true);
     expect(told.at(-1)).toMatch(/failed/);
+  });
+});
+
+describe('what tastings taught', () => {
+  it('is told a new thread before anything else, and again to one that takes its place', () => {
+    const learned = { version: 1, made: '', from: [], parameters: {}, tasters: {} };
+    const sent: string[] = [];
+    const threads: SearchThread[] = [];
+    const asking = new Asking(() => {
+      const thread: SearchThread = {
+        onmessage: null,
+        onended: null,
+        postMessage: ({ kind }) => sent.push(kind),
+        terminate: () => {},
+      };
+      threads.push(thread);
+      return thread;
+    });
+    const listener = { step: () => {}, found: () => {}, refused: () => {}, failed: () => {} };
+    asking.teach(learned);
+    expect(sent).toEqual([]);
+    asking.ask('reach', {} as never, listener);
+    asking.teach(null);
+    asking.teach(learned);
+    threads[0]!.onended!('killed');
+    expect(sent).toEqual(['taught', 'ask', 'taught', 'taught', 'taught', 'ask']);
   });
 });

@@ -1,5 +1,6 @@
 // The screen's side of questions about blends: one open question per topic, the newest wins, every
 // one of them is closed.
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Ask, Finding, Question, Step, Topic } from './protocol.ts';
 import { Thread, type SearchThread } from './thread.ts';
@@ -42,6 +43,11 @@ export class Asking {
         listener.failed(reason);
       },
     });
+  }
+
+  /** From here on everything is asked of the model with what was learned. */
+  teach(learned: Learned | null): void {
+    this.#thread.teach(learned);
   }
 
   /** Ends a question with what is found so far. */

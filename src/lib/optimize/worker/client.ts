@@ -2,6 +2,7 @@
 // wishes are answered at once. Of what is dragged one question is on its way and the newest waits, so
 // that no queue builds up. Passes on only what belongs to the newest request.
 import type { Problem } from '#shared/outcome.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
@@ -70,6 +71,11 @@ export class SearchClient {
     if (this.#design !== null) this.#forget();
     this.#next = { brief, hops };
     if (this.#live === null) this.#sendNext();
+  }
+
+  /** From here on everything is asked of the model with what was learned. */
+  teach(learned: Learned | null): void {
+    this.#thread.teach(learned);
   }
 
   /** Gets the thread ready for wishes of this brief to be dragged. */

@@ -9,6 +9,9 @@ import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Save, Swap } from '#shared/schemas/asked.ts';
 import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
+import type { TastedBrew } from '#shared/schemas/tastings.ts';
+import type { Lesson } from '#engine/learning/learn.ts';
 import type { Beside } from '#optimize/questions/by-hand.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
@@ -91,6 +94,17 @@ export interface Topics {
   readonly replan: { question: Brief; step: DesignProgress; finding: Designed };
   /** How far each axis can go under a brief's limits, whatever it wishes. */
   readonly reach: { question: Brief; step: null; finding: AttainableRanges };
+  /** What batches teach of the published model, whatever was taught before. */
+  readonly learn: {
+    question: {
+      readonly brews: readonly TastedBrew[];
+      readonly version: number;
+      /** ISO time. */
+      readonly made: string;
+    };
+    step: null;
+    finding: Lesson;
+  };
   /** A blend beside the schedule brewed usually. */
   readonly beside: {
     question: {
@@ -135,6 +149,8 @@ export type ThreadRequest =
     }
   | LiveRequest
   | Ask
+  /** From here on this is what tastings taught; `null`: nothing counts. Has no reply. */
+  | { readonly kind: 'taught'; readonly learned: Learned | null }
   /** Wishes of this brief may be dragged next. Has no reply. */
   | { readonly kind: 'ready'; readonly brief: Brief; readonly hops: readonly string[] }
   /** Ends the search of that id with the best so far. Its own closing reply answers. */

@@ -7,13 +7,15 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { doubtOf } from '#engine/doubt/tornado.ts';
+import { learnFrom } from '#engine/learning/brews.ts';
+import type { Lesson } from '#engine/learning/learn.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { comparing, foreseeing, foreseeingAlong } from '#optimize/questions/by-hand.ts';
 import { BLENDS_MAX } from '#optimize/questions/options.ts';
 import { designing } from '#optimize/questions/design.ts';
 import { evidenceOf, type Evidence } from '#engine/evidence/evidence.ts';
 import { explaining, explainingWithout } from '#optimize/sensitivity/explain.ts';
-import type { Ask, Designed, Finding, Step, Topic } from './protocol.ts';
+import type { Ask, Designed, Finding, Question, Step, Topic } from './protocol.ts';
 import { reaching } from '#optimize/live/attainable-range.ts';
 import { saving } from '#optimize/questions/savings.ts';
 import type { Run } from '#optimize/pacing/clock.ts';
@@ -48,6 +50,12 @@ function* doubting(base: Model, brief: Brief, blend: Blend): Run<null, Outcome<D
   const model = modelFor(base, brief);
   const shown = designFor(model, brief, blend.additions);
   return shown.ok ? success(doubtOf(model, shown.value)) : shown;
+}
+
+/** What batches teach: worked out at once. */
+// eslint-disable-next-line require-yield -- there is nothing to report on the way
+function* learning({ brews, ...named }: Question<'learn'>): Run<null, Outcome<Lesson>> {
+  return learnFrom(brews, named);
 }
 
 /** Opens the search that answers a question. */
@@ -112,6 +120,8 @@ export function opened(model: Model, ask: Ask): QuestionRun {
       const { brief, additions, usual } = ask.question;
       return comparing(model, brief, additions, usual);
     }
+    case 'learn':
+      return learning(ask.question);
     case 'reach':
       return reaching(model, ask.question);
     case 'save':

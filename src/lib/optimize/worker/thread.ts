@@ -1,6 +1,7 @@
 // The screen's side of one of the search's threads: starts it, ends it, revives it. What is asked and not
 // yet closed is kept here, so that a new thread takes it up where the old one died or went deaf; after
 // a few deaths in a row it is said that it cannot run. Every request is closed once or dropped.
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { ClosingReply, Reply, ThreadRequest, StepReply } from './protocol.ts';
 
 /** A worker, and word of its end. */
@@ -20,7 +21,7 @@ export interface Waiting {
 }
 
 /** A request that asks for a reply. */
-export type OpenRequest = Exclude<ThreadRequest, { kind: 'stop' | 'forget' | 'ready' }>;
+export type OpenRequest = Exclude<ThreadRequest, { kind: 'stop' | 'forget' | 'ready' | 'taught' }>;
 
 /** Deaths in a row after which the thread is not started again. */
 const LIVES = 3;
@@ -38,6 +39,8 @@ export class Thread {
   readonly #start: () => SearchThread;
   readonly #open = new Map<number, Open>();
   #thread: SearchThread | null = null;
+  /** What tastings taught: told to every new thread before anything else. */
+  #taught: Learned | null = null;
   #deaths = 0;
   #id = 0;
 
@@ -65,6 +68,13 @@ export class Thread {
     } catch {
       // Told when something is asked for.
     }
+  }
+
+  /** From here on everything is asked of the model with what was learned. */
+  teach(learned: Learned | null): void {
+    if (learned === this.#taught) return;
+    this.#taught = learned;
+    if (this.#thread) this.#send({ kind: 'taught', learned });
   }
 
   /** Asks an open request to end with what it has; one that does not is lost. */
@@ -111,6 +121,7 @@ export class Thread {
     thread.onmessage = ({ data }) => this.#heard(data);
     thread.onended = (reason) => this.#died(reason);
     this.#thread = thread;
+    if (this.#taught) thread.postMessage({ kind: 'taught', learned: this.#taught });
     return thread;
   }
 

@@ -1,5 +1,6 @@
 // The search's thread: wires the services for designs and for questions to this worker's mail, and holds
 // a lock while it lives, so that the page notices when it is killed.
+import { learnedModel } from '#engine/doubt/learned.ts';
 import { model } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { Lives } from '#optimize/live/live.ts';
@@ -22,21 +23,26 @@ const mail = {
     }),
   now: () => performance.now(),
 };
-const lives = new Lives(model);
+/** The model with what tastings taught, once the page has told. */
+let taught = model;
+let lives = new Lives(taught);
 const designs = new DesignService({
   ...mail,
-  open: (brief, options) => answering(model, brief, options),
+  open: (brief, options) => answering(taught, brief, options),
   live: (brief, hops) => lives.blendFor(brief, hops),
-  describe: (answer) => described(model, answer),
+  describe: (answer) => described(taught, answer),
 });
-const questions = new QuestionService({ ...mail, open: (ask) => opened(model, ask) });
+const questions = new QuestionService({ ...mail, open: (ask) => opened(taught, ask) });
 
 self.onmessage = ({ data: request }: MessageEvent<ThreadRequest>) => {
   if (request.kind === 'design') designs.design(request);
   else if (request.kind === 'live') designs.live(request);
   else if (request.kind === 'ready') designs.ready(request.brief, request.hops);
   else if (request.kind === 'ask') questions.ask(request);
-  else if (request.kind === 'forget') questions.forget(request.id);
+  else if (request.kind === 'taught') {
+    taught = learnedModel(model, request.learned);
+    lives = new Lives(taught);
+  } else if (request.kind === 'forget') questions.forget(request.id);
   else {
     designs.stop(request.id);
     questions.stop(request.id);

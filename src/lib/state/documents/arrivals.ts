@@ -15,7 +15,10 @@ export interface Arrival {
   readonly batches: { readonly fresh: number; readonly same: number };
 }
 
-type Incoming = Pick<WorkspaceReading, 'designs' | 'lots' | 'batches' | 'usual' | 'open'>;
+type Incoming = Pick<
+  WorkspaceReading,
+  'designs' | 'lots' | 'batches' | 'usual' | 'learning' | 'open'
+>;
 
 /** What came in, and under which id each of the file stands here now. */
 interface Came<T> {
@@ -112,6 +115,7 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
   const { fresh: lots, idHere: lotHere } = freshLots(document.lots, incoming.lots);
   const batches = freshBatches(document.batches, incoming.batches, idHere, lotHere);
   const usual = document.usual ?? incoming.usual;
+  const learning = document.learning ?? incoming.learning;
   const [first] = designs;
   return {
     document: {
@@ -120,6 +124,7 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
       lots: [...document.lots, ...lots],
       batches: [...document.batches, ...batches],
       ...(usual && { usual }),
+      ...(learning && { learning }),
       ...(first && { open: first.id }),
     },
     designs: { fresh: designs.length, same: incoming.designs.length - designs.length },
@@ -130,7 +135,7 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
 
 /** The file in place of what is there; as it is where the file has no design. */
 export function replaced(document: WorkspaceDocument, incoming: Incoming): WorkspaceDocument {
-  const { designs, lots, batches, usual, open } = incoming;
+  const { designs, lots, batches, usual, learning, open } = incoming;
   const first = designs[0];
   if (!first) return document;
   const { format, version } = document;
@@ -142,6 +147,7 @@ export function replaced(document: WorkspaceDocument, incoming: Incoming): Works
     lots: [...lots],
     batches: [...batches],
     ...(usual && { usual }),
+    ...(learning && { learning }),
     open: opened,
   };
 }

@@ -6,6 +6,7 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
+import { keptLearningSchema } from '#shared/schemas/learned.ts';
 import {
   BY_EDITS,
   savedDesignSchema,
@@ -17,6 +18,8 @@ import {
 } from '#shared/schemas/workspace.ts';
 import { withDesign, withoutDesign } from './documents.ts';
 import type { Elsewhere } from './keeping.ts';
+
+const keptLearning = z.optional(keptLearningSchema);
 
 const restOfDesign = z.omit(savedDesignSchema, { brief: true });
 
@@ -89,6 +92,8 @@ export function checkedChange(
     check(batch, savedBatchSchema),
   );
   if (!batches.ok) return batches;
+  const learning = after.learning === before.learning ? null : check(after.learning, keptLearning);
+  if (learning && !learning.ok) return learning;
   return success({
     ...after,
     designs: designs.value,
@@ -116,7 +121,7 @@ function listWith<T extends { readonly id: string }>(
 /** With what another tab has saved. */
 export function withElsewhere(
   document: WorkspaceDocument,
-  { designs, lots, batches, usual }: Elsewhere,
+  { designs, lots, batches, usual, learning }: Elsewhere,
 ): WorkspaceDocument {
   // Designs are few, and which is open where one goes is decided there.
   let result = document;
@@ -124,7 +129,11 @@ export function withElsewhere(
     result = theirs ? withDesign(result, theirs) : withoutDesign(result, id);
   if (lots.size > 0) result = { ...result, lots: listWith(result.lots, lots) };
   if (batches.size > 0) result = { ...result, batches: listWith(result.batches, batches) };
-  if (usual === undefined) return result;
-  const { usual: _, ...rest } = result;
-  return usual ? { ...rest, usual } : rest;
+  if (usual !== undefined) {
+    const { usual: _, ...rest } = result;
+    result = usual ? { ...rest, usual } : rest;
+  }
+  if (learning === undefined) return result;
+  const { learning: _, ...rest } = result;
+  return learning ? { ...rest, learning } : rest;
 }

@@ -7,6 +7,7 @@ import {
   type Brief,
   type Schedule,
 } from '#shared/schemas/brief.ts';
+import type { KeptLearning, Learned } from '#shared/schemas/learned.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import {
   WORKSPACE_FORMAT,
@@ -234,4 +235,18 @@ export function newBatch(design: SavedDesign, planned: Schedule, brewed_on?: str
     photos: [],
     note: design.note,
   };
+}
+
+/** What tastings taught, where it is in use. */
+export function learnedIn({ learning }: WorkspaceDocument): Learned | null {
+  return learning?.in_use ? learning.learned : null;
+}
+
+/** With what was learned; `null` takes it back. */
+export function withLearning(
+  document: WorkspaceDocument,
+  learning: KeptLearning | null,
+): WorkspaceDocument {
+  const { learning: _, ...rest } = document;
+  return learning ? { ...rest, learning } : rest;
 }

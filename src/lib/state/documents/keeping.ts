@@ -2,6 +2,7 @@
 // all tabs; each tab has a workspace of its own in memory.
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
+import type { KeptLearning } from '#shared/schemas/learned.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 
 /** What is wrong and what to do about it, each a sentence without a full stop. */
@@ -16,6 +17,7 @@ export interface Elsewhere {
   readonly lots: ReadonlyMap<string, SavedLot | null>;
   readonly batches: ReadonlyMap<string, SavedBatch | null>;
   readonly usual?: Schedule | null;
+  readonly learning?: KeptLearning | null;
 }
 
 /** Changed elsewhere: what this tab had not touched, and designs that it had changed too. */

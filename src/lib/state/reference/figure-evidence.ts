@@ -1,6 +1,8 @@
 // What is told of a figure when somebody asks where it is from: its equation with the numbers filled in,
 // the rows behind it with ranges and sources, and what share rests on memory or estimates. Pure; loads
 // with the dialog, for it needs the hop table.
+import type { Learned } from '#shared/schemas/learned.ts';
+import { learnedModel } from '#engine/doubt/learned.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import type { Status } from '#shared/ids.ts';
 import { provenanceId } from '#shared/evidence/provenance.ts';
@@ -16,7 +18,7 @@ import { equationOf } from '#engine/evidence/equations.ts';
 import { isEquationId, type EquationId } from '#engine/symbols/equation-ids.ts';
 import type { EvidenceShares } from '#engine/symbols/standing.ts';
 import { valueOf, type Line } from '#engine/symbols/term.ts';
-import { model, modelFor } from '#engine/tables/model.ts';
+import { model, modelFor, type Model } from '#engine/tables/model.ts';
 import { resolveProvenance, type ProvenanceFound } from '#engine/evidence/provenance.ts';
 import { shownParts, tokensOf, type Token } from '#engine/symbols/reading.ts';
 
@@ -68,13 +70,13 @@ export interface FigureEvidence {
   readonly notes: readonly string[];
 }
 
-function derived(scope: FigureScope | null, id: string): Derivation | null {
+function derived(base: Model, scope: FigureScope | null, id: string): Derivation | null {
   if (!scope) return null;
   if (scope.kind === 'lot') {
-    const lot = lotOf(model, scope.spec);
-    return lot.ok ? lotDerivationOf(model, lot.value, id) : null;
+    const lot = lotOf(base, scope.spec);
+    return lot.ok ? lotDerivationOf(base, lot.value, id) : null;
   }
-  const of = modelFor(model, scope.schedule);
+  const of = modelFor(base, scope.schedule);
   const design = designOf(of, scope.schedule);
   return design.ok ? derivationOf(workingOf(of, design.value), id) : null;
 }
@@ -110,8 +112,16 @@ function generalStep(found: Extract<ProvenanceFound, { formula: string }>): Figu
   return { name, equation, formula, parts: [], value: null, unit: '' };
 }
 
-/** What is told of a figure with these ids. */
-export function figureEvidence(ids: readonly string[], scope: FigureScope | null): FigureEvidence {
+/**
+ * What is told of a figure with these ids.
+ * @param learned what tastings taught when it was worked out.
+ */
+export function figureEvidence(
+  ids: readonly string[],
+  scope: FigureScope | null,
+  learned: Learned | null = null,
+): FigureEvidence {
+  const base = learnedModel(model, learned);
   const steps: FigureStep[] = [];
   const rows = new Map<string, GroundRow>();
   const notes: string[] = [];
@@ -121,7 +131,7 @@ export function figureEvidence(ids: readonly string[], scope: FigureScope | null
   const banded = ids.includes('equation/band');
   for (const id of ids) {
     if (id === 'equation/band') continue;
-    const worked = derived(scope, id);
+    const worked = derived(base, scope, id);
     if (worked) {
       const isTold = (step: FigureStep) =>
         steps.some(({ name, value }) => name === step.name && value === step.value);

@@ -1,6 +1,7 @@
 // One kind of question and what is known of its answer: idle, at work, answered, refused, failed.
 // A newer question overtakes the one before; what no longer fits what is shown is cleared.
 import type { Problem } from '#shared/outcome.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Offering } from '#state/stock/stock.ts';
 import type { QuestionListener } from '#optimize/worker/asking.ts';
@@ -11,6 +12,8 @@ export interface Asker {
   ask<T extends Topic>(topic: T, question: Question<T>, listener: QuestionListener<T>): void;
   stop(topic: Topic): void;
   forget(topic: Topic): void;
+  /** From here on everything is asked of the model with what was learned. */
+  teach(learned: Learned | null): void;
 }
 
 export type Stand<T extends Topic> =
@@ -99,6 +102,7 @@ export type ReplacementSource = 'brief' | 'stock' | 'table';
 /** All that can be asked about what is shown, one question of each kind at a time. */
 export class Inquiries {
   #asker: Asker | null = null;
+  #taught: Learned | null = null;
   readonly #inStock: InStock;
   readonly explain = this.#of('explain');
   readonly whyNot = this.#of('why_not');
@@ -111,6 +115,7 @@ export class Inquiries {
   readonly predict = this.#of('predict');
   readonly along = this.#of('along');
   readonly replan = this.#of('replan', (brief) => this.#inStock(brief));
+  readonly learn = this.#of('learn');
   readonly beside = this.#of('beside');
   readonly reach = this.#of('reach', (brief) => this.#inStock(brief));
 
@@ -124,6 +129,12 @@ export class Inquiries {
 
   use(asker: Asker): void {
     this.#asker = asker;
+    asker.teach(this.#taught);
+  }
+
+  teach(learned: Learned | null): void {
+    this.#taught = learned;
+    this.#asker?.teach(learned);
   }
 
   /** Drops what is at work on a blend that is about to change, so that nothing works for nobody. */

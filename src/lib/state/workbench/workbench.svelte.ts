@@ -3,6 +3,7 @@
 // the last good blend stays. The search is handed in, so that this runs without a worker or a screen.
 import type { Blend, DesignAnswer, PointBlend } from '#shared/answers/answer.ts';
 import type { Problem } from '#shared/outcome.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import type { DesignProgress } from '#optimize/questions/options.ts';
@@ -56,6 +57,8 @@ export class Workbench {
   #reachOf = '';
   #searcher: Searcher | null = null;
   readonly #table: readonly string[];
+  /** What tastings taught when something was asked last. */
+  #taught: Learned | null;
   /** Hops that were out of stock when the open design was last searched. */
   #without: readonly string[] = [];
 
@@ -77,11 +80,15 @@ export class Workbench {
     this.#open = workspace.open.brief;
     this.own = new OwnBlend(workspace, this.inquiries);
     this.dose = new DoseDrag(this.inquiries.along);
+    this.#taught = workspace.learned;
+    this.inquiries.teach(this.#taught);
     workspace.follow(() => {
+      const taught = this.#teach();
       const { brief } = workspace.open;
       const edited = this.own.changed;
       if (edited) this.#standIn = null;
-      if (brief !== this.#open) {
+      if (taught) this.#settle();
+      else if (brief !== this.#open) {
         if (sameQuestion(brief, this.#open)) this.#adopt(brief);
         else this.#settle();
       } else if (this.#without.some((hop) => !workspace.isGone(hop))) {
@@ -176,6 +183,7 @@ export class Workbench {
         this.#reachOf = '';
       }
     } else {
+      searcher.teach(this.#taught);
       if (this.#searching || this.#open !== this.#answered) this.#search(this.#open);
       this.#foresee();
       this.#askReach();
@@ -314,6 +322,18 @@ export class Workbench {
   /** What is asked, with nothing that is out of stock. */
   #inStock<T extends Offering>(asked: T): T {
     return withoutHops(asked, this.#workspace.gone, this.#table);
+  }
+
+  /** Passes on what was learned, or taken back; whether anything was. */
+  #teach(): boolean {
+    const { learned } = this.#workspace;
+    if (learned === this.#taught) return false;
+    this.#taught = learned;
+    this.#reachOf = '';
+    this.#standIn = null;
+    this.#searcher?.teach(learned);
+    this.inquiries.teach(learned);
+    return true;
   }
 
   #ended(trouble: Trouble | null, live = true): void {

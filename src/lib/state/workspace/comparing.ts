@@ -7,6 +7,8 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Schedule, Target } from '#shared/schemas/brief.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { predict } from '#engine/answer/answer.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
+import { learnedModel } from '#engine/doubt/learned.ts';
 import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
 import { axisChanges, profileOf, type Profile } from '#optimize/problem/profile.ts';
 import { scheduleOf, titleOf } from '#state/documents/documents.ts';
@@ -74,9 +76,12 @@ export const justNoticeable = defaultValues(model)['aroma.jnd'];
  * The chosen ones, the first as the measure of the others: all are judged by its odour thresholds.
  * Fails where one cannot be predicted.
  */
-export function columnsOf(choices: readonly ComparisonChoice[]): Outcome<ComparisonColumn[]> {
+export function columnsOf(
+  choices: readonly ComparisonChoice[],
+  learned: Learned | null = null,
+): Outcome<ComparisonColumn[]> {
   const columns: ComparisonColumn[] = [];
-  const judge = modelFor(model, choices[0]?.schedule ?? {});
+  const judge = modelFor(learnedModel(model, learned), choices[0]?.schedule ?? {});
   let first: Profile | null = null;
   for (const { id, title, schedule, target } of choices) {
     if (!schedule) continue;

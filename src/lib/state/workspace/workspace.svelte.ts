@@ -3,6 +3,7 @@
 // refuses changes nothing. The store is handed in, so that this runs without a database or a screen.
 import { advice, type Outcome } from '#shared/outcome.ts';
 import { nameKey } from '#shared/name-key.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import {
   IN_FILE,
@@ -57,6 +58,8 @@ export class Workspace {
   readonly document: WorkspaceDocument = $derived(this.#history.present);
   /** The design at work. */
   readonly open: SavedDesign = $derived(documents.openDesign(this.#history.present));
+  /** What tastings taught, where it is in use. */
+  readonly learned: Learned | null = $derived(documents.learnedIn(this.#history.present));
   readonly #lots: readonly SavedLot[] = $derived(this.#history.present.lots);
   /** What the lots cost: holds for hops whose price nobody gave elsewhere. */
   readonly prices: StockPrices = $derived(pricesOf(this.#lots));
