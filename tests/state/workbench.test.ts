@@ -102,6 +102,9 @@ describe('what tastings taught', () => {
     expect([taught.at(-1), asked.length]).toEqual([learned, 3]);
     workspace.undo();
     expect([taught.at(-1), workspace.document.learning]).toEqual([null, undefined]);
+    workspace.redo();
+    expect(workspace.edit('take back', (d) => withLearning(d, null))).toBeNull();
+    expect([taught.at(-1), workspace.document.learning]).toEqual([null, undefined]);
   });
 
   it('that the schema refuses changes nothing', () => {

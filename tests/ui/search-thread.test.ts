@@ -2,7 +2,7 @@
 // silence alone never counts as an end, and a worker we end ourselves is not mourned.
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import type { Alive, Reply } from '#optimize/worker/protocol.ts';
-import { LOADING_MS, WatchedWorker, type Locks, type RawWorker } from '#ui/shell/search-thread.ts';
+import { LOADING_MS, WatchedWorker, type Locks, type RawWorker } from '#ui/kit/search-thread.ts';
 
 const DAY_MS = 86_400_000;
 

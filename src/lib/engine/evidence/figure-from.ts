@@ -30,7 +30,8 @@ type InputPath =
   | 'stages'
   | 'storage.months'
   | 'target'
-  | `target.${AxisId}`;
+  | `target.${AxisId}`
+  | 'tasting';
 
 export type FigureId =
   | EquationFigure

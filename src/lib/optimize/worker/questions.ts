@@ -53,7 +53,6 @@ function* doubting(base: Model, brief: Brief, blend: Blend): Run<null, Outcome<D
 }
 
 /** What batches teach: worked out at once. */
-// eslint-disable-next-line require-yield -- there is nothing to report on the way
 function* learning({ brews, ...named }: Question<'learn'>): Run<null, Outcome<Lesson>> {
   return learnFrom(brews, named);
 }

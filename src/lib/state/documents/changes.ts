@@ -19,8 +19,6 @@ import {
 import { withDesign, withoutDesign } from './documents.ts';
 import type { Elsewhere } from './keeping.ts';
 
-const keptLearning = z.optional(keptLearningSchema);
-
 const restOfDesign = z.omit(savedDesignSchema, { brief: true });
 
 function checkedDesign(before: SavedDesign | undefined, after: SavedDesign): Outcome<SavedDesign> {
@@ -92,8 +90,10 @@ export function checkedChange(
     check(batch, savedBatchSchema),
   );
   if (!batches.ok) return batches;
-  const learning = after.learning === before.learning ? null : check(after.learning, keptLearning);
-  if (learning && !learning.ok) return learning;
+  if (after.learning && after.learning !== before.learning) {
+    const learning = check(after.learning, keptLearningSchema);
+    if (!learning.ok) return learning;
+  }
   return success({
     ...after,
     designs: designs.value,

@@ -19,7 +19,7 @@ import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 export { candidatesToday, dayOf } from '#state/stock/stock-model.ts';
 
-export const VIEWS = ['sheet', 'shopping', 'brewhouse', 'log'] as const;
+export const VIEWS = ['sheet', 'shopping', 'brewhouse', 'log', 'tasting'] as const;
 export type BrewView = (typeof VIEWS)[number];
 /** Stands in the address for the design that is open. */
 export const OPEN_DESIGN = 'design';

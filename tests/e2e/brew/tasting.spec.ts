@@ -1,0 +1,46 @@
+// A batch is tasted by three, what that taught counts in the predictions, is switched off, taken back by undo,
+// and is there after a reload.
+import { expect, test } from '../support/journey.ts';
+import { expectSourced } from '../support/sourced.ts';
+import { Workbench } from '../support/workbench.ts';
+
+test('three tasters teach, and it can be switched off and taken back', async ({ page }) => {
+  test.slow();
+  const workbench = new Workbench(page);
+  await workbench.open();
+  await workbench.settledBlend();
+  await page.getByRole('link', { name: 'Brew this' }).click();
+  await page.getByRole('button', { name: 'Start this batch' }).click();
+  await page
+    .getByRole('navigation', { name: 'Views of the brew' })
+    .getByRole('link', { name: 'Tasting' })
+    .click();
+  const tasting = page.getByRole('region', { name: 'Tasting', exact: true });
+  for (const [taster, score] of [
+    ['AB', '4'],
+    ['CD', '3'],
+    ['EF', '4.5'],
+  ] as const) {
+    await tasting.getByLabel('Taster').fill(taster);
+    for (const note of ['Citrus', 'Tropical', 'Resin']) {
+      await tasting.getByRole('textbox', { name: note }).fill(score);
+      await tasting.getByRole('textbox', { name: note }).press('Tab');
+    }
+    await tasting.getByRole('button', { name: 'Keep this tasting' }).click();
+    await expect(tasting.getByRole('listitem').filter({ hasText: taster })).toHaveCount(1);
+  }
+  await tasting.getByRole('button', { name: 'Learn from all batches' }).click();
+  await expect(tasting.getByRole('status')).toContainText('Learning 1');
+  await expect(tasting).toContainText('points as published');
+  await expect(tasting.getByRole('columnheader', { name: 'As learned' })).toBeVisible();
+  await expectSourced(page);
+  await page.reload();
+  await expect(tasting.getByRole('status')).toContainText('from 1 batch');
+  await tasting.getByRole('checkbox', { name: 'Use what was learned' }).uncheck();
+  await expect(tasting.getByRole('status')).toContainText('switched off');
+  await expect(tasting.getByRole('columnheader', { name: 'As learned' })).toHaveCount(0);
+  await tasting.getByRole('button', { name: 'Take it back' }).click();
+  await expect(tasting.getByRole('status')).toContainText('Nothing was learned yet');
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await expect(tasting.getByRole('status')).toContainText('switched off');
+});
