@@ -15,7 +15,7 @@ import type { Schedule } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { findHop } from '#engine/lot/composition.ts';
 import { model } from '#engine/tables/model.ts';
-import { readBytes } from './input.ts';
+import { readBytes, type Streams } from './input.ts';
 import type { ConvertTo } from './options.ts';
 import type { Answered } from './predict.ts';
 
@@ -46,8 +46,8 @@ function kindOf(text: string): DocumentKind {
 }
 
 /** The text of a file as people's programs write it. */
-export function fileText(file: string): Outcome<string> {
-  const bytes = readBytes(file);
+export function fileText(file: string, streams: Streams): Outcome<string> {
+  const bytes = readBytes(file, streams);
   if (!bytes.ok) return bytes;
   const text = textOfFile(bytes.value, 'a schedule, a BeerJSON or a BeerXML recipe');
   return text.ok ? success(text.value.text) : text;

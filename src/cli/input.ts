@@ -1,8 +1,17 @@
-// Gets text from a file or standard input. Failures name the cure.
+// What a command reads from and writes to, and text from a file or standard input. Failures name the cure.
 import { readFileSync } from 'node:fs';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 
-const STANDARD_INPUT = 0;
+/** Its file descriptor. */
+export const STANDARD_INPUT = 0;
+
+/** Where a command reads and writes. */
+export interface Streams {
+  /** File descriptor of standard input. */
+  readonly input: number;
+  readonly out: Pick<NodeJS.WriteStream, 'write'>;
+  readonly err: Pick<NodeJS.WriteStream, 'write' | 'isTTY'>;
+}
 
 /** The name of an input in messages. */
 export function inputName(file: string): string {
@@ -17,9 +26,9 @@ const READ_FAULTS: Readonly<Record<string, { message: string; cure: string }>> =
 };
 
 /** Reads a whole file, or standard input for `-`. */
-export function readBytes(file: string): Outcome<Uint8Array> {
+export function readBytes(file: string, { input }: Pick<Streams, 'input'>): Outcome<Uint8Array> {
   try {
-    return success(readFileSync(file === '-' ? STANDARD_INPUT : file));
+    return success(readFileSync(file === '-' ? input : file));
   } catch (fault) {
     const { code = 'unknown' } = fault as NodeJS.ErrnoException;
     const known = READ_FAULTS[code];
@@ -29,8 +38,8 @@ export function readBytes(file: string): Outcome<Uint8Array> {
 }
 
 /** Reads a whole file, or standard input for `-`, as UTF-8 text. */
-export function readText(file: string): Outcome<string> {
-  const bytes = readBytes(file);
+export function readText(file: string, streams: Streams): Outcome<string> {
+  const bytes = readBytes(file, streams);
   if (!bytes.ok) return bytes;
   try {
     return success(new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes.value));

@@ -1,4 +1,5 @@
 // One line on the terminal that tells how far the search is; silent when nobody watches.
+import type { Streams } from './input.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignProgress } from '#optimize/questions/options.ts';
 import { amount } from '#cli/print/design.ts';
@@ -25,7 +26,7 @@ export function progressText(
 }
 
 /** A progress line on a stream; does nothing unless the stream is a terminal. */
-export function progressLine(stream: NodeJS.WriteStream): ProgressLine {
+export function progressLine(stream: Streams['err']): ProgressLine {
   let last = -Infinity;
   const write = (line: string) => void (stream.isTTY && stream.write(`\r\x1b[2K${line}`));
   return {

@@ -9,7 +9,7 @@ import type { Candidate } from '#shared/schemas/brief.ts';
 import { knownHops, lotOf } from '#engine/lot/composition.ts';
 import { agedCandidate, stockCandidates } from '#engine/lot/lot-storage.ts';
 import { model } from '#engine/tables/model.ts';
-import { readBytes } from './input.ts';
+import { readBytes, type Streams } from './input.ts';
 
 /** The day it is here, like 2026-03-31. */
 export function today(): string {
@@ -26,8 +26,12 @@ export interface StockRead {
  * Reads a stock list, parted by commas, semicolons, tabs or bars, to the lots not used up, each aged to
  * `day`, like 2026-03-31. The list the page writes is one.
  */
-export function readStock(file: string, day: string): Outcome<StockRead> {
-  const bytes = readBytes(file);
+export function readStock(
+  file: string,
+  day: string,
+  streams: Pick<Streams, 'input'>,
+): Outcome<StockRead> {
+  const bytes = readBytes(file, streams);
   if (!bytes.ok) return bytes;
   const text = textOfFile(bytes.value, 'a list saved as CSV');
   if (!text.ok) return text;

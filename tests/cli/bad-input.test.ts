@@ -176,17 +176,17 @@ describe('a bad document', () => {
       'additions',
       /belongs to a schedule \(verb predict\)/,
     ],
-  ])('%s', (_, verb, document, path, told) => {
+  ])('%s', async (_, verb, document, path, told) => {
     const file = fileWith(document);
-    const err = refusal(cli([verb, file, '--json']));
+    const err = refusal(await cli([verb, file, '--json']));
     expect(err).toContain(path === '' ? `${file}: ` : `${file}, ${path}: `);
     expect(err).toMatch(told);
     expect(readdirSync(dirname(file))).toHaveLength(1);
   });
 
-  it('has every problem told, one sentence a line', () => {
+  it('has every problem told, one sentence a line', async () => {
     const document = withBatch({ beer_l: -1, yeast: 'wild', malt_g_per_l: '200' });
-    const err = refusal(cli(['predict', '-'], document));
+    const err = refusal(await cli(['predict', '-'], document));
     expect(err.trim().split('\n')).toHaveLength(3);
     expect(err).toContain('standard input, batch.beer_l: ');
   });
@@ -238,8 +238,8 @@ describe('a bad command line', () => {
       'no-such.json: there is no such file. Correct the path',
     ],
     ['a folder', ['predict', tmpdir()], `${tmpdir()}: this is a folder, not a file. Give a file`],
-  ])('%s', (_, args, told) => {
-    expect(refusal(cli(args))).toContain(told);
+  ])('%s', async (_, args, told) => {
+    expect(refusal(await cli(args))).toContain(told);
     expect(existsSync('no-such.json')).toBe(false);
   });
 });
@@ -300,9 +300,9 @@ describe('a bad stock list', () => {
       [', out_of_stock: every lot is used up'],
     ],
     ['with quotes left open', 'hop,form\n"Citra,cone\n', [', line 2: the quotes do not pair up']],
-  ])('%s', (_, csv, told) => {
+  ])('%s', async (_, csv, told) => {
     const stock = fileWith(csv, 'stock.csv');
-    const err = refusal(cli(['design', document, '--stock', stock]));
+    const err = refusal(await cli(['design', document, '--stock', stock]));
     for (const sentence of told)
       expect(err).toContain(`${stock}${sentence.startsWith(',') ? '' : ': '}${sentence}`);
     expect(err.trim().split('\n')).toHaveLength(told.length);
@@ -310,8 +310,8 @@ describe('a bad stock list', () => {
 });
 
 describe('help', () => {
-  it('is an answer, not a fault', () => {
-    const { code, out, err } = cli(['--help']);
+  it('is an answer, not a fault', async () => {
+    const { code, out, err } = await cli(['--help']);
     expect([code, err]).toEqual([0, '']);
     for (const word of ['predict', 'design', '--json', '--stock', '--time-limit']) {
       expect(out).toContain(word);

@@ -12,16 +12,16 @@ const SAVE = 'seeds/schedules/cheaper.json';
 const OFFERED = ['Amarillo', 'Cascade', 'Chinook', 'Galaxy', 'Mosaic'];
 const BRIEF = 'seeds/briefs/near-empty-freezer.json';
 
-function json(...args: string[]) {
-  const { code, out, err } = cli([...args, '--json']);
+async function json(...args: string[]) {
+  const { code, out, err } = await cli([...args, '--json']);
   expect([code, err]).toEqual([0, '']);
   return JSON.parse(out);
 }
 
 describe('swap', () => {
-  it('answers in JSON: ranked whole schedules, what was kept in each', () => {
+  it('answers in JSON: ranked whole schedules, what was kept in each', async () => {
     const candidates = OFFERED.map((hop) => ({ hop, form: 'pellet_90' }));
-    const answer = json('swap', fileWith(JSON.stringify({ ...swapSeed, candidates })));
+    const answer = await json('swap', fileWith(JSON.stringify({ ...swapSeed, candidates })));
     const kept = swapSeed.additions.filter((a) => a.hop !== 'Citra');
     const blends: Replacement[] = answer.blends;
     expect(blends.length).toBeGreaterThan(3);
@@ -34,8 +34,8 @@ describe('swap', () => {
     expect(tried.sort()).toEqual(OFFERED);
   });
 
-  it('answers in text from a stock list', () => {
-    const { code, out, err } = cli(['swap', SWAP, '--stock', 'seeds/stock.csv']);
+  it('answers in text from a stock list', async () => {
+    const { code, out, err } = await cli(['swap', SWAP, '--stock', 'seeds/stock.csv']);
     expect([code, err]).toEqual([0, '']);
     expect(out).toContain('Citra replaced, everything else kept to the gram.');
     expect(out).toMatch(/^1\. .*: (no noticeable change|largest change [\d.]+) \(proven: /m);
@@ -43,9 +43,9 @@ describe('swap', () => {
     expect(out).toContain('Take care:');
   });
 
-  it('names the hop that is not there, with exit code 2', () => {
+  it('names the hop that is not there, with exit code 2', async () => {
     const swap = JSON.stringify({ ...swapSeed, replace: 'Saaz' });
-    const { code, out, err } = cli(['swap', '-'], swap);
+    const { code, out, err } = await cli(['swap', '-'], swap);
     expect([code, out]).toEqual([2, '']);
     expect(err).toBe(
       'standard input, replace: "Saaz" is not in the schedule. Name one of its hops: Centennial, Citra, Simcoe.\n',
@@ -54,8 +54,8 @@ describe('swap', () => {
 });
 
 describe('save', () => {
-  it('answers in JSON with the cheapest and the lightest', () => {
-    const answer = json('save', SAVE);
+  it('answers in JSON with the cheapest and the lightest', async () => {
+    const answer = await json('save', SAVE);
     const blends: Saving[] = answer.blends;
     expect(blends.map((b) => b.minimised)).toEqual(['cost', 'weight']);
     expect(blends[0]!.totals_change.cost!).toBeLessThan(0);
@@ -63,10 +63,10 @@ describe('save', () => {
     expect(answer.jnd).toBe(0.25);
   });
 
-  it('answers in text with what is saved', () => {
+  it('answers in text with what is saved', async () => {
     const lots = ['Citra', 'Centennial', 'Cascade'].map((hop) => `${hop},pellet_90,30`);
     const stock = fileWith(['hop,form,price_per_kg', ...lots].join('\n'), 'stock.csv');
-    const { code, out } = cli(['save', SAVE, '--stock', stock]);
+    const { code, out } = await cli(['save', SAVE, '--stock', stock]);
     expect(code).toBe(0);
     expect(out).toMatch(/^1\. The cheapest \(proven/m);
     expect(out).toMatch(/^Against before: hops -/m);
@@ -75,16 +75,21 @@ describe('save', () => {
 });
 
 describe('design', () => {
-  it('gives alternatives with a proof each', () => {
-    const { blends }: { blends: Blend[] } = json('design', BRIEF, '--alternatives', '3');
+  it('gives alternatives with a proof each', async () => {
+    const { blends }: { blends: Blend[] } = await json('design', BRIEF, '--alternatives', '3');
     expect(blends.length).toBeGreaterThan(1);
     for (const { proof } of blends) expect(proof!.status).toBe('optimal');
   });
 
-  it.each(['closeness', 'cost'])('draws the curve against %s', (against) => {
-    const { points }: { points: TradeoffPoint[] } = json('design', BRIEF, '--tradeoff', against);
+  it.each(['closeness', 'cost'])('draws the curve against %s', async (against) => {
+    const { points }: { points: TradeoffPoint[] } = await json(
+      'design',
+      BRIEF,
+      '--tradeoff',
+      against,
+    );
     expect(points.length).toBeGreaterThan(1);
-    const { code, out } = cli(['design', BRIEF, '--tradeoff', against]);
+    const { code, out } = await cli(['design', BRIEF, '--tradeoff', against]);
     expect(code).toBe(0);
     expect(out).toMatch(/^hops g +cost +wishes widened by/m);
   });
@@ -97,8 +102,8 @@ describe('design', () => {
       'stands beside --alternatives',
     ],
     [['swap', SWAP, '--alternatives', '2'], 'swap does not take this option'],
-  ])('refuses %j', (args, told) => {
-    const { code, out, err } = cli(args);
+  ])('refuses %j', async (args, told) => {
+    const { code, out, err } = await cli(args);
     expect([code, out]).toEqual([2, '']);
     expect(err).toContain(told);
   });

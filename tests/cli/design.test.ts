@@ -4,12 +4,12 @@ import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { randomBrief } from '../optimize/support/instances.ts';
-import { BRIEF, cli, fileWith } from './run.ts';
+import { BRIEF, cli, cliProcess, fileWith } from './run.ts';
 
 const file = fileWith(JSON.stringify(BRIEF));
 
 describe('design', () => {
-  const { code, out, err } = cli(['design', file, '--json']);
+  const { code, out, err } = cliProcess(['design', file, '--json']);
   const answer = JSON.parse(out);
   const [best] = answer.blends;
 
@@ -31,18 +31,20 @@ describe('design', () => {
     expect(answer.why).toHaveProperty('left_out');
   });
 
-  it('says of its blend what predict says of it', () => {
+  it('says of its blend what predict says of it', async () => {
     const { name, batch, stages } = BRIEF;
     const schedule = { name, batch, stages, additions: best.additions };
-    const predicted = JSON.parse(cli(['predict', '-', '--json'], JSON.stringify(schedule)).out);
+    const predicted = JSON.parse(
+      (await cli(['predict', '-', '--json'], JSON.stringify(schedule))).out,
+    );
     expect(predicted.totals).toEqual(best.totals);
     for (const axis of AXES) {
       expect(predicted.axes[axis].intensity).toBeCloseTo(best.axes[axis].intensity, 9);
     }
   });
 
-  it('prints text: proof, blend, wishes beside what they got, cautions', () => {
-    const run = cli(['design', '-'], JSON.stringify(BRIEF));
+  it('prints text: proof, blend, wishes beside what they got, cautions', async () => {
+    const run = await cli(['design', '-'], JSON.stringify(BRIEF));
     expect([run.code, run.err]).toEqual([0, '']);
     expect(run.out).toContain('Proven best');
     expect(run.out).toMatch(
@@ -53,12 +55,12 @@ describe('design', () => {
     expect(run.out).not.toContain('\r');
   });
 
-  it('takes its candidates from a stock list', () => {
+  it('takes its candidates from a stock list', async () => {
     const stock = fileWith(
       '\uFEFFhop;form;grams_on_hand;price_per_kg;harvest_year;alpha_pct\nCentennial;pellet_90;250;30;2025;10\nCascade;cone;500;20;;\n',
       'stock.csv',
     );
-    const run = cli(['design', file, '--stock', stock, '--json', '--time-limit', '20']);
+    const run = await cli(['design', file, '--stock', stock, '--json', '--time-limit', '20']);
     expect([run.code, run.err]).toEqual([0, '']);
     const hops: string[] = JSON.parse(run.out).blends[0].additions.map(
       (a: { hop: string }) => a.hop,
@@ -69,29 +71,29 @@ describe('design', () => {
 });
 
 describe('what else a design can be asked', () => {
-  it('is to buy whole packages, and to say what is left of them', () => {
+  it('is to buy whole packages, and to say what is left of them', async () => {
     const stock = fileWith(
       'hop,form,price_per_kg,package_g\nCentennial,pellet_90,30,100\n',
       'a.csv',
     );
     const asked = JSON.stringify({ ...BRIEF, minimise: 'cost' });
-    const json = cli(['design', '-', '--stock', stock, '--json'], asked);
+    const json = await cli(['design', '-', '--stock', stock, '--json'], asked);
     expect([json.code, json.err]).toEqual([0, '']);
     const [blend] = JSON.parse(json.out).blends;
     const [{ packages, grams_left, package_g }] = blend.purchases;
     expect(package_g).toBe(100);
     expect(blend.totals.cost).toBeCloseTo(packages * 3, 9);
     expect(blend.totals.hop_g + grams_left).toBeCloseTo(packages * 100, 9);
-    const { out } = cli(['design', '-', '--stock', stock], asked);
+    const { out } = await cli(['design', '-', '--stock', stock], asked);
     expect(out).toMatch(
       /Centennial, type 90 pellet: \d+ packages? of 100 g, cost \d+, .* g left over/,
     );
   });
 
-  it('is the closest match to the aims', () => {
+  it('is the closest match to the aims', async () => {
     const target = { citrus: { aim: 3, within: 0.5 }, floral: { aim: 1, within: 0.5 } };
     const asked = JSON.stringify({ ...BRIEF, target, minimise: 'closest' });
-    const { code, out } = cli(['design', '-'], asked);
+    const { code, out } = await cli(['design', '-'], asked);
     expect(code).toBe(0);
     expect(out).toMatch(/^Proven closest: a largest distance of [\d.]+ in intensity\./m);
   });
@@ -103,9 +105,9 @@ describe('a bitterness window that hardly any whole weighing steps hit', () => {
   const ibu = drawn.limits.ibu_at_most!;
   const limits = { ...drawn.limits, ibu_at_least: ibu - 1e-6, ibu_at_most: ibu + 1e-6 };
 
-  it('is widened to 0.1 IBU, and it is said so', () => {
+  it('is widened to 0.1 IBU, and it is said so', async () => {
     const asked = JSON.stringify({ ...drawn, minimise: 'closest', limits });
-    const { code, out } = cli(['design', '-'], asked);
+    const { code, out } = await cli(['design', '-'], asked);
     expect(code).toBe(0);
     expect(out).toContain('Proven closest');
     const [, from, to] = /taken as ([\d.]+) to ([\d.]+)/.exec(out.replace(/\s+/g, ' '))!;
@@ -117,8 +119,8 @@ describe('a bitterness window that hardly any whole weighing steps hit', () => {
 describe('a wish that cannot be met', () => {
   const clash = { ...BRIEF, target: { citrus: { at_most: 1 }, floral: { at_least: 4 } } };
 
-  it('is answered with the closest blend and exit code 0', () => {
-    const { code, out, err } = cli(['design', '-', '--json'], JSON.stringify(clash));
+  it('is answered with the closest blend and exit code 0', async () => {
+    const { code, out, err } = await cli(['design', '-', '--json'], JSON.stringify(clash));
     expect([code, err]).toEqual([0, '']);
     const answer = JSON.parse(out);
     expect(answer.status).toBe('closest');
@@ -126,7 +128,7 @@ describe('a wish that cannot be met', () => {
     expect(answer.blends[0].misses.length).toBeGreaterThan(0);
   });
 
-  it('says how far off the aims it is where closeness is asked for, and that none is less so', () => {
+  it('says how far off the aims it is where closeness is asked for, and that none is less so', async () => {
     const steep = { hop: 'Magnum', form: 'pellet_90', stage: 'hot_steep', grams: 20 };
     const asked = {
       ...BRIEF,
@@ -135,15 +137,15 @@ describe('a wish that cannot be met', () => {
       limits: { ibu_at_most: 0, weigh_step_g: 5 },
       minimise: 'closest',
     };
-    const text = cli(['design', '-'], JSON.stringify(asked)).out.replace(/\s+/g, ' ');
+    const text = (await cli(['design', '-'], JSON.stringify(asked))).out.replace(/\s+/g, ' ');
     const told =
       /It is off the aims by up to ([\d.]+) in intensity, 5 IBU counted as 1. Proven: none is off the aims by less than ([\d.]+) /;
     const [, off, least] = told.exec(text) ?? expect.fail(text.slice(0, 400));
     expect(Number(off)).toBeGreaterThanOrEqual(Number(least));
   });
 
-  it('says in text what is missed', () => {
-    const { code, out } = cli(['design', '-'], JSON.stringify(clash));
+  it('says in text what is missed', async () => {
+    const { code, out } = await cli(['design', '-'], JSON.stringify(clash));
     expect(code).toBe(0);
     expect(out).toContain('No blend meets every wish and limit.');
     expect(out).toMatch(/^- (floral|citrus): asked .* got .* off by /m);

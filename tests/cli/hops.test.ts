@@ -12,15 +12,15 @@ interface Listed {
   >;
   readonly cells: object;
 }
-function hops(...options: string[]): Listed[] {
-  const { code, out, err } = cli(['hops', '--json', ...options]);
+async function hops(...options: string[]): Promise<Listed[]> {
+  const { code, out, err } = await cli(['hops', '--json', ...options]);
   expect([code, err]).toEqual([0, '']);
   return (JSON.parse(out) as { hops: Listed[] }).hops;
 }
 const named = (all: readonly Listed[], name: string) => all.find((hop) => hop.name === name)!;
 
-describe('hops', () => {
-  const usual = hops();
+describe('hops', async () => {
+  const usual = await hops();
 
   it('gives every variety of the table its ten axes with bands, and its cells', () => {
     expect(usual.length).toBe(121);
@@ -35,8 +35,8 @@ describe('hops', () => {
     }
   });
 
-  it('gives more of every note at a larger dose', () => {
-    const much = hops('--dose', '8');
+  it('gives more of every note at a larger dose', async () => {
+    const much = await hops('--dose', '8');
     for (const hop of usual.filter(({ offered }) => offered)) {
       for (const axis of AXES) {
         const more = named(much, hop.name).axes[axis].intensity;
@@ -45,12 +45,12 @@ describe('hops', () => {
     }
   });
 
-  it('tells Citra from Saaz, and hardly does by compounds alone', () => {
+  it('tells Citra from Saaz, and hardly does by compounds alone', async () => {
     const [citra, saaz] = [named(usual, 'Citra'), named(usual, 'Saaz')];
     // common practice, no source: Citra is a fruit hop, Saaz a herbal one.
     expect(citra.axes.tropical.intensity).toBeGreaterThan(citra.axes.floral.intensity + 0.5);
     expect(saaz.axes.herbal_spice.intensity).toBeGreaterThan(saaz.axes.tropical.intensity + 0.5);
-    const alone = hops('--compounds-only');
+    const alone = await hops('--compounds-only');
     const spread = (all: readonly Listed[], axis: AxisId) => {
       const figures = all.filter(({ offered }) => offered).map(({ axes }) => axes[axis].intensity);
       return Math.max(...figures) - Math.min(...figures);
@@ -60,8 +60,8 @@ describe('hops', () => {
     }
   });
 
-  it('answers in text, a line a variety', () => {
-    const { code, out } = cli(['hops', '--dose', '8']);
+  it('answers in text, a line a variety', async () => {
+    const { code, out } = await cli(['hops', '--dose', '8']);
     expect(code).toBe(0);
     expect(out).toMatch(/^Each hop alone, 8 g\/L of type 90 in the dry hop/);
     expect(out).toMatch(/^Citra {2,}(tropical|citrus) \d/m);
@@ -71,8 +71,8 @@ describe('hops', () => {
     [['hops', '--dose', '0'], '"0" is not a dose'],
     [['hops', '--dose', 'much'], '"much" is not a dose'],
     [['hops', 'seeds/briefs/tropical.json'], 'command line'],
-  ])('refuses %j', (args, told) => {
-    const { code, out, err } = cli(args);
+  ])('refuses %j', async (args, told) => {
+    const { code, out, err } = await cli(args);
     expect([code, out]).toEqual([2, '']);
     expect(err).toContain(told);
   });

@@ -10,8 +10,8 @@ const EXAMPLE = `${ROOT}seeds/tastings/three-pales.json`;
 const document = () => JSON.parse(readFileSync(EXAMPLE, 'utf8'));
 
 describe('learn', () => {
-  it('says as text what tastings change', () => {
-    const { code, out, err } = cli(['learn', EXAMPLE]);
+  it('says as text what tastings change', async () => {
+    const { code, out, err } = await cli(['learn', EXAMPLE]);
     expect([code, err]).toEqual([0, '']);
     expect(out).toMatch(/^Learned from 3 batches\n/);
     expect(out).toContain('AB scores');
@@ -20,8 +20,8 @@ describe('learn', () => {
     expect(out).not.toContain('DISAGREE');
   });
 
-  it('gives JSON: a learning its schema takes, every number with its provenance', () => {
-    const { code, out } = cli(['learn', EXAMPLE, '--json']);
+  it('gives JSON: a learning its schema takes, every number with its provenance', async () => {
+    const { code, out } = await cli(['learn', EXAMPLE, '--json']);
     expect(code).toBe(0);
     const { provenance, ...answer } = JSON.parse(out);
     expect(learnedSchema.safeParse(answer.learned).success).toBe(true);
@@ -31,7 +31,7 @@ describe('learn', () => {
     for (const { id } of answer.moved) expect(resolveProvenance(id).ok, id).toBe(true);
   });
 
-  it('says where scores lie beyond what the model can say', () => {
+  it('says where scores lie beyond what the model can say', async () => {
     const far = document();
     for (const batch of far.batches) {
       batch.tastings = ['A', 'B', 'C', 'D'].map((taster) => ({
@@ -39,7 +39,7 @@ describe('learn', () => {
         scores: { berry: 7, citrus: 2, tropical: 2, resin: 2, floral: 2 },
       }));
     }
-    const { out } = cli(['learn', '-'], JSON.stringify(far));
+    const { out } = await cli(['learn', '-'], JSON.stringify(far));
     expect(out).toMatch(/EVIDENCE AND MODEL DISAGREE[^]*Berry[^]*above what the model/);
   });
 
@@ -62,10 +62,10 @@ describe('learn', () => {
       /batches: no batch was tasted.*Give a batch tastings/,
     ],
     ['no batches', (d) => delete d.batches, /batches.*missing/],
-  ])('refuses %s, with its place and its cure', (_, change, refusal) => {
+  ])('refuses %s, with its place and its cure', async (_, change, refusal) => {
     const bad = document();
     change(bad);
-    const { code, out, err } = cli(['learn', '-'], JSON.stringify(bad));
+    const { code, out, err } = await cli(['learn', '-'], JSON.stringify(bad));
     expect([code, out]).toEqual([2, '']);
     expect(err).toMatch(refusal);
   });

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import { ROOT, SCHEDULE, cli, fileWith } from './run.ts';
 
-describe('a hop nobody knows, with an analysis of its own', () => {
+describe('a hop nobody knows, with an analysis of its own', async () => {
   const lone = {
     name: 'Check',
     batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 0 },
@@ -19,7 +19,7 @@ describe('a hop nobody knows, with an analysis of its own', () => {
       },
     ],
   };
-  const { code, out, err } = cli(['predict', fileWith(JSON.stringify(lone)), '--json']);
+  const { code, out, err } = await cli(['predict', fileWith(JSON.stringify(lone)), '--json']);
   const answer = JSON.parse(out);
 
   it('gives the linalool worked out by hand', () => {
@@ -50,8 +50,8 @@ describe('a hop nobody knows, with an analysis of its own', () => {
 describe('predict', () => {
   const file = fileWith(JSON.stringify(SCHEDULE));
 
-  it('prints the JSON of the contract, with finite numbers only', () => {
-    const { code, out, err } = cli(['predict', file, '--json']);
+  it('prints the JSON of the contract, with finite numbers only', async () => {
+    const { code, out, err } = await cli(['predict', file, '--json']);
     expect([code, err]).toEqual([0, '']);
     const answer = JSON.parse(out);
     expect(Object.keys(answer.totals)).toEqual(
@@ -80,8 +80,8 @@ describe('predict', () => {
     expect(answer.cautions.join()).toMatch(/foam/);
   });
 
-  it('prints text with units, bands, evidence and the cautions of a dry hop', () => {
-    const { code, out, err } = cli(['predict', file]);
+  it('prints text with units, bands, evidence and the cautions of a dry hop', async () => {
+    const { code, out, err } = await cli(['predict', file]);
     expect([code, err]).toEqual([0, '']);
     expect(out).toContain('20 L of beer, standard yeast, malt 180 g/L');
     expect(out).toMatch(/^dry hop +Citra +type 90 pellet +60 +3$/m);
@@ -93,13 +93,13 @@ describe('predict', () => {
     expect(out).not.toContain('scald');
   });
 
-  it('says that pH and polyphenols of hot hops are not known, and never zero', () => {
+  it('says that pH and polyphenols of hot hops are not known, and never zero', async () => {
     const steep = {
       ...SCHEDULE,
       stages: { ...SCHEDULE.stages, hot_steep: { temp_c: 90, minutes: 20, closed: true } },
       additions: [{ ...SCHEDULE.additions[0], stage: 'hot_steep' }],
     };
-    const hot = JSON.parse(cli(['predict', '-', '--json'], JSON.stringify(steep)).out);
+    const hot = JSON.parse((await cli(['predict', '-', '--json'], JSON.stringify(steep))).out);
     expect([hot.totals.ph_rise, hot.totals.polyphenols_mg_per_l]).toEqual([null, null]);
     const none = { low: null, high: null };
     expect([hot.totals_band.ph_rise, hot.totals_band.polyphenols_mg_per_l]).toEqual([none, none]);
@@ -107,26 +107,26 @@ describe('predict', () => {
     expect(hot.reasons['totals.ph_rise']).toContain('hot steep');
     const dry = { ...SCHEDULE.additions[0], stage: 'dry_hop' };
     const both = { ...steep, additions: [...steep.additions, dry] };
-    const { out } = cli(['predict', '-'], JSON.stringify(both));
+    const { out } = await cli(['predict', '-'], JSON.stringify(both));
     expect(out).toContain(
       'pH rise and polyphenols: what hops in the hot steep do to it is not known',
     );
   });
 
-  it('warns of scalding where a hot steep takes hops', () => {
+  it('warns of scalding where a hot steep takes hops', async () => {
     const steep = {
       ...SCHEDULE,
       stages: { hot_steep: { temp_c: 90, minutes: 20, closed: true } },
       additions: [{ ...SCHEDULE.additions[0], stage: 'hot_steep' }],
     };
-    const { out } = cli(['predict', '-'], JSON.stringify(steep));
+    const { out } = await cli(['predict', '-'], JSON.stringify(steep));
     expect(out).toContain('scald');
     expect(out).not.toContain('foam');
   });
 
-  it('tells what moves it, under the thresholds of one school', () => {
+  it('tells what moves it, under the thresholds of one school', async () => {
     const us = fileWith(JSON.stringify({ ...SCHEDULE, thresholds: 'us' }));
-    const { code, out } = cli(['predict', us, '--doubt', '--json']);
+    const { code, out } = await cli(['predict', us, '--doubt', '--json']);
     expect(code).toBe(0);
     const { axes, doubt, thresholds, rests_on: resting } = JSON.parse(out);
     expect(thresholds.school).toBe('us');
@@ -135,23 +135,26 @@ describe('predict', () => {
       expect([doubt[axis].low, doubt[axis].high]).toEqual([axes[axis].low, axes[axis].high]);
       if (resting[axis]) expect(resting[axis].memory).toBeLessThanOrEqual(1);
     }
-    const text = cli(['predict', us, '--doubt']).out;
+    const text = (await cli(['predict', us, '--doubt'])).out;
     expect(text).toContain('Odour thresholds: US type (beer). No figure of that school');
     expect(text).toContain('a lab could measure');
     expect(text).toContain('only research could settle');
     const unknown = fileWith(JSON.stringify({ ...SCHEDULE, thresholds: 'martian' }));
-    expect(cli(['predict', unknown])).toMatchObject({ code: 2, out: '' });
-    expect(cli(['design', us, '--doubt']).code).toBe(2);
+    expect(await cli(['predict', unknown])).toMatchObject({ code: 2, out: '' });
+    expect((await cli(['design', us, '--doubt'])).code).toBe(2);
   });
 
-  it('reads standard input, with a byte order mark', () => {
-    const { code, out } = cli(['predict', '-', '--json'], `\uFEFF${JSON.stringify(SCHEDULE)}`);
+  it('reads standard input, with a byte order mark', async () => {
+    const { code, out } = await cli(
+      ['predict', '-', '--json'],
+      `\uFEFF${JSON.stringify(SCHEDULE)}`,
+    );
     expect(code).toBe(0);
-    expect(JSON.parse(out)).toEqual(JSON.parse(cli(['predict', file, '--json']).out));
+    expect(JSON.parse(out)).toEqual(JSON.parse((await cli(['predict', file, '--json'])).out));
   });
 
-  it('answers for a beer without hops', () => {
-    const { code, out } = cli(
+  it('answers for a beer without hops', async () => {
+    const { code, out } = await cli(
       ['predict', '-', '--json'],
       JSON.stringify({ ...SCHEDULE, additions: [] }),
     );

@@ -1,10 +1,12 @@
-// Runs the command line, bundled for this test run, in a process of its own.
+// Runs the command line as its process does, with streams of the test's own: a process would read the
+// tables anew each time. That the process is the same is for design.test.ts and predict.test.ts to show.
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, writeFileSync } from 'node:fs';
+import { closeSync, mkdtempSync, openSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { inject } from 'vitest';
+import { runCommandLine } from '../../src/cli/command-line.ts';
 
 export const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 
@@ -15,7 +17,26 @@ export interface Run {
 }
 
 /** Runs it with arguments; `input` is what stands on standard input. */
-export function cli(args: readonly string[], input: string | Buffer = ''): Run {
+export async function cli(args: readonly string[], input: string | Buffer = ''): Promise<Run> {
+  const written = { out: '', err: '' };
+  const into = (stream: keyof typeof written) => ({
+    isTTY: false,
+    write: (text: string | Uint8Array) => {
+      written[stream] += text.toString();
+      return true;
+    },
+  });
+  const descriptor = openSync(fileWith(input, 'input'), 'r');
+  try {
+    const streams = { input: descriptor, out: into('out'), err: into('err') };
+    return { code: await runCommandLine(args, streams), ...written };
+  } finally {
+    closeSync(descriptor);
+  }
+}
+
+/** The same in a process of its own, as it is bundled. */
+export function cliProcess(args: readonly string[], input: string | Buffer = ''): Run {
   const { status, stdout, stderr } = spawnSync(process.execPath, [inject('cli'), ...args], {
     cwd: ROOT,
     input,

@@ -9,15 +9,15 @@ import { cli, fileWith } from './run.ts';
 const file = fileWith(JSON.stringify(EIGHT_STAGES));
 
 describe('sheet', () => {
-  it('prints the steps as text', () => {
-    const { code, out, err } = cli(['sheet', file, '--date', '2026-12-05']);
+  it('prints the steps as text', async () => {
+    const { code, out, err } = await cli(['sheet', file, '--date', '2026-12-05']);
     expect([code, err]).toEqual([0, '']);
     expect(out).toMatch(/^Eight stages\nSat 5 Dec 2026, 20 L of beer/);
     expect(out).toMatch(/\[ \] 16\. Package/);
   });
 
-  it('prints JSON in which every number has a pattern of provenance', () => {
-    const { code, out, err } = cli(['sheet', file, '--json']);
+  it('prints JSON in which every number has a pattern of provenance', async () => {
+    const { code, out, err } = await cli(['sheet', file, '--json']);
     expect([code, err]).toEqual([0, '']);
     const { provenance, ...sheet } = JSON.parse(out);
     expect(sheet.steps).toHaveLength(16);
@@ -26,18 +26,18 @@ describe('sheet', () => {
     expect(bare).toEqual([]);
   });
 
-  it('prints a calendar that begins today unless told, and a page', () => {
-    const told = cli(['sheet', file, '--ics', '--date=2026-12-05']);
+  it('prints a calendar that begins today unless told, and a page', async () => {
+    const told = await cli(['sheet', file, '--ics', '--date=2026-12-05']);
     expect(told.code).toBe(0);
     const calendar = new ICAL.Component(ICAL.parse(told.out) as unknown[]);
     expect(calendar.getAllSubcomponents('vevent')).toHaveLength(6);
-    expect(cli(['sheet', file, '--ics']).out).toContain('DTSTART;VALUE=DATE:20');
-    expect(cli(['sheet', file, '--html']).out).toMatch(/^<!doctype html>/);
+    expect((await cli(['sheet', file, '--ics'])).out).toContain('DTSTART;VALUE=DATE:20');
+    expect((await cli(['sheet', file, '--html'])).out).toMatch(/^<!doctype html>/);
   });
 
-  it('takes a brief for the sheet of its first blend', () => {
+  it('takes a brief for the sheet of its first blend', async () => {
     const { brief } = SEED_BRIEFS.find(({ id }) => id === 'near-empty-freezer')!;
-    const { code, out } = cli(['sheet', fileWith(JSON.stringify(brief)), '--json']);
+    const { code, out } = await cli(['sheet', fileWith(JSON.stringify(brief)), '--json']);
     expect(code).toBe(0);
     const sheet = JSON.parse(out);
     expect(sheet.hop_g).toBeGreaterThan(0);
@@ -48,11 +48,11 @@ describe('sheet', () => {
     ['a stage nobody described', [], /additions\[0\]\.stage.*Add stages\.mash/],
     ['a day that is none', ['--date', 'soon'], /--date.*"soon" is no day\. Give a day like/],
     ['two forms at once', ['--ics', '--html'], /--html.*beside --ics\. Keep one/],
-  ])('refuses %s', (_, more, refusal) => {
+  ])('refuses %s', async (_, more, refusal) => {
     const stages =
       more.length > 0 ? EIGHT_STAGES.stages : { ...EIGHT_STAGES.stages, mash: undefined };
     const input = JSON.stringify({ ...EIGHT_STAGES, stages });
-    const { code, out, err } = cli(['sheet', '-', ...more], input);
+    const { code, out, err } = await cli(['sheet', '-', ...more], input);
     expect([code, out]).toEqual([2, '']);
     expect(err).toMatch(refusal);
   });

@@ -5,8 +5,8 @@ import { BRIEF, cli } from './run.ts';
 const FREEZER = 'seeds/briefs/near-empty-freezer.json';
 
 describe('design --why', () => {
-  it('puts the reasons into the JSON', () => {
-    const run = cli([
+  it('puts the reasons into the JSON', async () => {
+    const run = await cli([
       'design',
       FREEZER,
       '--json',
@@ -23,8 +23,8 @@ describe('design --why', () => {
     expect(why.why_not.map((w: { verdict: string }) => w.verdict)).toEqual(['dearer', 'in_blend']);
   });
 
-  it('says them in text', () => {
-    const { code, out } = cli(['design', FREEZER, '--why', '--why-not=Nelson Sauvin']);
+  it('says them in text', async () => {
+    const { code, out } = await cli(['design', FREEZER, '--why', '--why-not=Nelson Sauvin']);
     expect(code).toBe(0);
     expect(out).toContain('What each addition brings');
     expect(out).toMatch(
@@ -35,33 +35,33 @@ describe('design --why', () => {
     );
   });
 
-  it('names what clashes', () => {
-    const { code, out } = cli(['design', 'seeds/briefs/clash.json', '--why']);
+  it('names what clashes', async () => {
+    const { code, out } = await cli(['design', 'seeds/briefs/clash.json', '--why']);
     expect(code).toBe(0);
     expect(out).toContain('These cannot be met together');
     expect(out).toMatch(/^- citrus at most [\d.]+: [\d.]+ would do, all else kept$/m);
   });
 
-  it('says nothing of it where it is not asked', () => {
-    const { out } = cli(['design', FREEZER]);
+  it('says nothing of it where it is not asked', async () => {
+    const { out } = await cli(['design', FREEZER]);
     expect(out).not.toContain('What the wishes cost');
   });
 });
 
 describe('design --hold', () => {
-  it('puts the blend that holds first and says what it takes', () => {
-    const run = cli(['design', '-', '--hold', '80'], JSON.stringify(BRIEF));
+  it('puts the blend that holds first and says what it takes', async () => {
+    const run = await cli(['design', '-', '--hold', '80'], JSON.stringify(BRIEF));
     expect([run.code, run.err]).toEqual([0, '']);
     expect(run.out).toMatch(/The first blend holds in [\d.]+ % of 200 draws/);
   });
 
-  it.each(['0', '101', 'most', ''])('refuses %j', (percent) => {
-    const run = cli(['design', FREEZER, `--hold=${percent}`]);
+  it.each(['0', '101', 'most', ''])('refuses %j', async (percent) => {
+    const run = await cli(['design', FREEZER, `--hold=${percent}`]);
     expect([run.code, run.out]).toEqual([2, '']);
     expect(run.err).toContain('--hold');
   });
 
-  it('is for design only', () => {
-    expect(cli(['predict', FREEZER, '--why']).code).toBe(2);
+  it('is for design only', async () => {
+    expect((await cli(['predict', FREEZER, '--why'])).code).toBe(2);
   });
 });

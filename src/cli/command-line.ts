@@ -1,0 +1,128 @@
+// One command from its arguments to its exit code: reads them, runs the verb, prints. Everything else is
+// beside it, and loaded only when a verb needs it: help and a wrong option wait for no table.
+import { sentence, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import type { Candidate } from '#shared/schemas/brief.ts';
+import { compoundsAlone, inputName, readText, type Streams } from './input.ts';
+import { HELP, commandOf, type Command } from './options.ts';
+import type { Answered } from './predict.ts';
+
+const ANSWERED = 0;
+const BROKEN = 1;
+const BAD_INPUT = 2;
+
+function refuse({ err }: Streams, source: string, problems: readonly Problem[]): number {
+  err.write(problems.map((p) => `${sentence(source, p)}\n`).join(''));
+  return BAD_INPUT;
+}
+
+/** The document as JSON. A figure that is not finite must not leave the program unseen. */
+function jsonText(value: unknown): string {
+  const finite = (key: string, part: unknown) => {
+    if (typeof part === 'number' && !Number.isFinite(part)) throw new Error(`${key} is ${part}`);
+    return part;
+  };
+  return `${JSON.stringify(value, finite, 2)}\n`;
+}
+
+async function answered(
+  command: Command,
+  text: string,
+  stock: Candidate[] | undefined,
+  { err }: Streams,
+): Promise<Outcome<Answered>> {
+  const { verb, timeLimitSeconds, alternatives, tradeoff, explain, holdInShare } = command;
+  if (verb === 'predict') return (await import('./predict.ts')).predictText(text, command.doubt);
+  if (verb === 'learn') return (await import('./learn.ts')).learnText(text, new Date());
+  const line = (await import('./progress.ts')).progressLine(err);
+  const request = {
+    ...(stock && { stock }),
+    options: timeLimitSeconds === undefined ? {} : { timeLimitMs: timeLimitSeconds * 1000 },
+    tell: line.tell,
+  };
+  try {
+    if (verb === 'swap') return (await import('./swap.ts')).swapText(text, request);
+    if (verb === 'save')
+      return (await import('./save.ts')).saveText(text, request, command.saveAtLeast);
+    if (tradeoff) return (await import('./tradeoff.ts')).tradeoffText(text, tradeoff, request);
+    if (verb === 'sheet') {
+      const { sheetForm: form = 'text', brewedOn } = command;
+      const asked = { ...request, form, brewedOn, now: new Date() };
+      return (await import('./sheet.ts')).sheetVerb(text, asked);
+    }
+    const options = {
+      ...request.options,
+      ...(alternatives && { alternatives }),
+      ...(explain && { explain }),
+      ...(holdInShare && { holdInShare }),
+    };
+    return (await import('./design.ts')).designText(text, { ...request, options });
+  } finally {
+    line.clear();
+  }
+}
+
+/** The lots of a stock list; what was read without being told goes to standard error. */
+async function lotsOf(stock: string, streams: Streams): Promise<Outcome<Candidate[]>> {
+  const { readStock, today } = await import('./stock.ts');
+  const read = readStock(stock, today(), streams);
+  if (!read.ok) return read;
+  for (const note of read.value.notes) streams.err.write(`${inputName(stock)}: ${note}\n`);
+  return success(read.value.candidates);
+}
+
+function print({ out }: Streams, { json, text }: Answered, asJson: boolean): number {
+  out.write(asJson ? jsonText(json) : text);
+  return ANSWERED;
+}
+
+async function run(command: Command, streams: Streams): Promise<number> {
+  const { verb, file, json, stock } = command;
+  if (verb === 'source') {
+    const found = (await import('./source.ts')).sourceText(file);
+    return found.ok ? print(streams, found.value, json) : refuse(streams, 'source', found.problems);
+  }
+  if (verb === 'hops') {
+    const { hopsTable } = await import('./hops.ts');
+    return print(streams, hopsTable(command.doseGPerL, command.compoundsOnly), json);
+  }
+  if (verb === 'convert' || verb === 'check') {
+    const { checkText, convertText, fileText } = await import('./convert.ts');
+    const text = fileText(file, streams);
+    if (!text.ok) return refuse(streams, inputName(file), text.problems);
+    if (verb === 'check') {
+      const checked = checkText(text.value);
+      return checked.ok
+        ? print(streams, checked.value, json)
+        : refuse(streams, inputName(file), checked.problems);
+    }
+    const converted = convertText(text.value, command.to!);
+    if (!converted.ok) return refuse(streams, inputName(file), converted.problems);
+    for (const note of converted.value.notes) streams.err.write(`${inputName(file)}: ${note}\n`);
+    streams.out.write(converted.value.text);
+    return ANSWERED;
+  }
+  const given = readText(file, streams);
+  const text = given.ok && command.compoundsOnly ? success(compoundsAlone(given.value)) : given;
+  const lots = stock === undefined ? undefined : await lotsOf(stock, streams);
+  if (!text.ok) refuse(streams, inputName(file), text.problems);
+  if (lots && !lots.ok) refuse(streams, inputName(stock!), lots.problems);
+  if (!text.ok || (lots && !lots.ok)) return BAD_INPUT;
+  const answer = await answered(command, text.value, lots?.value, streams);
+  if (!answer.ok) return refuse(streams, inputName(file), answer.problems);
+  return print(streams, answer.value, json);
+}
+
+/** Runs the command line with its arguments; gives the exit code. What breaks inside is told, not thrown. */
+export async function runCommandLine(args: readonly string[], streams: Streams): Promise<number> {
+  const command = commandOf(args);
+  if (!command.ok) return refuse(streams, 'command line', command.problems);
+  try {
+    if (command.value !== 'help') return await run(command.value, streams);
+    streams.out.write(HELP);
+    return ANSWERED;
+  } catch (fault) {
+    const reason = fault instanceof Error ? fault.message : String(fault);
+    streams.err.write(`Something broke here, and not in your input: ${reason}\n`);
+    return BROKEN;
+  }
+}
