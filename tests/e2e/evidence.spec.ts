@@ -7,8 +7,13 @@ test('a parameter is found, saved, and followed to its source', async ({ page })
   await page.goto('/evidence/');
   const parameters = page.getByRole('region', { name: 'Process parameters' });
   const words = page.getByLabel('Words of a row');
+  await expect(page.locator('tbody tr:visible')).toHaveCount(0);
+  await page.getByRole('heading', { name: 'Process parameters' }).click();
+  const first = await parameters.locator('tbody tr').count();
+  await page.getByRole('button', { name: /^Show all \d+ of Process parameters$/ }).click();
   const all = await parameters.locator('tbody tr').count();
   expect(all).toBeGreaterThan(100);
+  expect(first).toBeLessThan(all / 4);
 
   await words.fill('yield linalool dry_hop');
   const row = parameters.locator('[id="parameter/dry_hop.yield.linalool"]');
@@ -39,13 +44,9 @@ test('a parameter is found, saved, and followed to its source', async ({ page })
   await page.getByLabel('Status of the figure').selectOption('estimated');
   await expect(page.getByRole('region', { name: /^Estimators/ })).toBeVisible();
   await words.fill('nothing like it');
-  await expect(page.getByText('No row matches.').first()).toBeVisible();
+  await expect(page.getByText('No row matches.')).toBeVisible();
   await page.getByRole('button', { name: 'show all' }).click();
-  await expect(parameters.locator('tbody tr')).toHaveCount(all);
-
-  const tables = page.getByRole('navigation', { name: 'Tables of this page' });
-  await tables.getByRole('link', { name: 'Sources' }).click();
-  await expect(page.getByRole('heading', { name: 'Sources', exact: true })).toBeInViewport();
+  await expect(page.locator('tbody tr:visible')).toHaveCount(0);
 });
 
 test('an address with an anchor opens at its row', async ({ page }) => {

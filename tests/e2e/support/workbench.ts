@@ -30,7 +30,8 @@ export class Workbench {
       .getByRole('region', { name: 'Blend', exact: true })
       .getByRole('list')
       .getByRole('listitem');
-    this.undo = page.getByRole('button', { name: 'Undo' });
+    // At the head of the page; where that is out of sight there is one nearer too.
+    this.undo = page.getByRole('group', { name: 'Tools' }).getByRole('button', { name: 'Undo' });
     this.redo = page.getByRole('button', { name: 'Redo' });
     this.brief = page.getByRole('region', { name: 'Brief' });
     this.designs = this.brief.getByRole('combobox', { name: 'Design' });
