@@ -19,34 +19,12 @@ import { meritOf } from '#optimize/search/primal-heuristic.ts';
 import { saving } from '#optimize/questions/savings.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
-import { between, randomBrief, soundProblem, type Shape } from '../support/instances.ts';
+import { between, soundProblem } from '../support/instances.ts';
+import { packagedBrief } from '../support/large-lists.ts';
 import { readingOf } from '../support/oracle-reading.ts';
 import { bestOverLoads } from '../support/oracle.ts';
 
 const BAND = { samples: 20, seed: 1 };
-const BEER_L = 20;
-const SIZES = [25, 50, 100, undefined] as const;
-
-/** A drawn brief whose lots are sold in packages of several sizes, some by the gram. */
-function packagedBrief(seed: number, shape: Partial<Shape> = {}): Brief {
-  const brief = randomBrief(seed, {
-    hops: 3 + (seed % 3),
-    forms: 1,
-    stages: ['mash', 'hot_steep'],
-    wishes: 3,
-    beerL: BEER_L,
-    ...(seed % 2 ? { step: 5, smallest: 10 } : {}),
-    ...(seed % 3 ? { hopsAtMost: 3 } : {}),
-    minimise: 'cost',
-    ...shape,
-  });
-  const lots = brief.candidates as Candidate[];
-  const candidates = lots.map((lot, i) => {
-    const package_g = SIZES[(seed + i) % SIZES.length];
-    return package_g === undefined ? lot : { ...lot, package_g };
-  });
-  return { ...brief, candidates };
-}
 
 /** The least a program of its own finds; infinite where there is no blend. */
 function least(brief: Brief): number {

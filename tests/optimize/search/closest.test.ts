@@ -6,7 +6,7 @@ import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { model } from '#engine/tables/model.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import { design } from '#optimize/questions/design.ts';
-import { PROVEN_SLACK } from '#optimize/search/search.ts';
+import { PROVEN_SLACK } from '#optimize/search/proof.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomBrief } from '../support/instances.ts';
 import { readingOf } from '../support/oracle-reading.ts';

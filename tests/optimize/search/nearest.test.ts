@@ -7,7 +7,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
 import { answered } from '#optimize/questions/answering.ts';
 import { design } from '#optimize/questions/design.ts';
-import { PROVEN_SLACK } from '#optimize/search/search.ts';
+import { PROVEN_SLACK } from '#optimize/search/proof.ts';
 import { randomBrief, type Shape } from '../support/instances.ts';
 import { readingOf } from '../support/oracle-reading.ts';
 import { anyBelow } from '../support/oracle-proof.ts';

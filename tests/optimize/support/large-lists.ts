@@ -76,3 +76,26 @@ export function tableInPackages(packageG: number): Brief {
     );
   return briefSchema.parse({ ...tropical, minimise: 'cost', candidates: lots });
 }
+
+const SIZES = [25, 50, 100, undefined] as const;
+
+/** A drawn brief whose lots are sold in packages of several sizes, some by the gram. */
+export function packagedBrief(seed: number, shape: Partial<Shape> = {}): Brief {
+  const brief = randomBrief(seed, {
+    hops: 3 + (seed % 3),
+    forms: 1,
+    stages: ['mash', 'hot_steep'],
+    wishes: 3,
+    beerL: 20,
+    ...(seed % 2 ? { step: 5, smallest: 10 } : {}),
+    ...(seed % 3 ? { hopsAtMost: 3 } : {}),
+    minimise: 'cost',
+    ...shape,
+  });
+  const lots = brief.candidates as Candidate[];
+  const candidates = lots.map((lot, i) => {
+    const package_g = SIZES[(seed + i) % SIZES.length];
+    return package_g === undefined ? lot : { ...lot, package_g };
+  });
+  return { ...brief, candidates };
+}

@@ -2,7 +2,7 @@
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Offer } from './candidates.ts';
 import type { ColumnSet } from './columns.ts';
-import type { Column } from './problem.ts';
+import type { BlendProblem, Column } from './problem.ts';
 
 /**
  * Leaf a gram of hop counts with at least where leaf is minimised, g. The mash keeps all leaf back;
@@ -29,4 +29,22 @@ export function objectiveOf(
     if (brief.minimise === 'leaf') return beerL * Math.max(effects[j]!.leaf, LEAST_LEAF);
     return beerL * prices![j]!;
   });
+}
+
+/**
+ * Objective of one weighing step of the cheapest column, 0 where any dose will do; and whether it is that of
+ * every column, so that every blend's objective is a whole number of them.
+ */
+export function stepObjective({ columns, objective, step }: BlendProblem): {
+  readonly cheapest: number;
+  readonly isCommon: boolean;
+} {
+  // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
+  const largest = objective.reduce((a, b) => Math.max(a, b), 0);
+  const least = objective.reduce((a, b) => (b > largest / 100 ? Math.min(a, b) : a), Infinity);
+  const isFree = (j: number) => columns[j]!.stage === null && objective[j] === 0;
+  return {
+    cheapest: step > 0 && least < Infinity ? step * least : 0,
+    isCommon: objective.every((c, j) => c === least || isFree(j)),
+  };
 }

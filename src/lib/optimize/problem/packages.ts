@@ -90,8 +90,16 @@ export function wholePackages(count: number): boolean {
   return count - whole <= TRIMMED * whole && whole - count <= WHOLE;
 }
 
-/** The doses of each lot taken down to whole packages where rounding alone would open one more. */
-export function trimmedToPackages(problem: BlendProblem, doses: Doses): Doses {
+/** Dose that is rounding and no dose, g/L. */
+const NO_DOSE = 1e-8;
+
+/** Without doses that are nothing but rounding, and without a package more where rounding alone would open it. */
+export function withoutRounding(problem: BlendProblem, found: Doses): Doses {
+  const kept = found.doses.flatMap((dose, k) => (dose > NO_DOSE ? [k] : []));
+  const doses = {
+    columns: kept.map((k) => found.columns[k]!),
+    doses: kept.map((k) => found.doses[k]!),
+  };
   const over = [...packagesIn(problem, doses)].filter(
     ([, count]) => count > Math.round(count) && wholePackages(count),
   );

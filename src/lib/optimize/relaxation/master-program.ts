@@ -8,7 +8,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 import { MasterColumns } from './master-columns.ts';
 import { MasterRows } from './master-rows.ts';
-import { cutOf } from './package-cuts.ts';
+import { cutOf, packageCoverOf, type PackageCover } from './package-cuts.ts';
 import type { Node } from './node.ts';
 import { poolOf } from './relaxation.ts';
 
@@ -36,6 +36,8 @@ const WORTHLESS = -1e-9;
 const ROUNDING = 1e-9;
 /** What it takes to look at one column of a row for a cut. */
 const CUT_EFFORT = 10;
+/** The same for what rows say together of whole packages. */
+const COVER_EFFORT = 100;
 
 export class MasterProgram {
   readonly problem: BlendProblem;
@@ -49,6 +51,8 @@ export class MasterProgram {
 
   private readonly master: MasterColumns;
   private readonly rows: MasterRows;
+  /** By what the last node was found to hold no blend worth having, as weights of its rows. */
+  private against: Float64Array | null = null;
   /** The basis the simplex starts from. */
   private from: Int32Array | null = null;
 
@@ -87,6 +91,23 @@ export class MasterProgram {
   }
 
   /**
+   * Right after `leastObjective` found nothing below the cutoff: what that says of whole packages. It holds
+   * for every blend below the cutoff whose load lies in the interval of that node, whatever else was
+   * decided there. `null` where it says nothing.
+   */
+  packageCover(): PackageCover | null {
+    const { against } = this;
+    this.effort.spend(this.problem.columns.length * COVER_EFFORT);
+    return (
+      against &&
+      packageCoverOf(
+        this.problem,
+        this.rows.weighed((i) => against[i]!),
+      )
+    );
+  }
+
+  /**
    * Proven least objective of a node with the wishes widened by `this.slack`.
    * @param cutoff gives up once the bound is past it.
    * @param worth blends at or above this objective need not be looked at: columns and doses that
@@ -98,6 +119,7 @@ export class MasterProgram {
     cutoff: number,
     worth = cutoff,
   ): Resting<Relaxed> {
+    this.against = null;
     if (!this.master.boxes.set(node, worth)) return infeasible();
     this.start(basis);
     return yield* this.solve(node, this.slack, false, cutoff, worth);
@@ -194,14 +216,19 @@ export class MasterProgram {
       if (status === 'infeasible') {
         // Over the columns held; the others may yet resolve it.
         master.price('rows alone', rows.written, simplex.ray);
-        if (simplex.reach - master.missing() < 0) return { ...infeasible(), basis: this.reached() };
+        if (simplex.reach - master.missing() < 0) {
+          this.against = simplex.ray;
+          return { ...infeasible(), basis: this.reached() };
+        }
         master.bringIn();
         continue;
       }
       master.price('cost', rows.written, simplex.multipliers);
       const bound = this.boundOf() * costScale;
-      if (bound > cutoff)
+      if (bound > cutoff) {
+        this.against = simplex.multipliers;
         return { status: 'cutoff', bound, doses: NO_DOSES, basis: this.reached() };
+      }
       const more = master.missing() < WORTHLESS ? master.bringIn() : false;
       if (status !== 'optimal') {
         if (more) continue;

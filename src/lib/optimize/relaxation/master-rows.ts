@@ -7,7 +7,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { MasterColumns } from './master-columns.ts';
 import type { ColumnGroup } from './column-group.ts';
-import type { CoverRow, Cut } from './package-cuts.ts';
+import type { CoverRow, Cut, WeighedRow } from './package-cuts.ts';
 import type { Node } from './node.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
 import { RowBook, type WrittenRow } from './row-book.ts';
@@ -74,20 +74,36 @@ export class MasterRows {
 
   /** After a solve: each row that has a multiplier, as it bounds the doses from below. */
   bindingRows(): CoverRow[] {
-    const { written, rows, master } = this;
-    const { multipliers } = master.simplex;
-    return written.flatMap(({ form, scale, source }, i) => {
+    const { multipliers } = this.master.simplex;
+    return this.written.flatMap((_, i) => {
       const sign = Math.sign(multipliers[i]!);
-      if (sign === 0) return [];
-      const gain = new Float64Array(master.slotOf.length);
-      for (const [j, a] of source.members ?? []) gain[j] = sign * scale * a;
+      return sign === 0 ? [] : [this.weighed((k) => (k === i ? sign : 0))];
+    });
+  }
+
+  /** What the rows of the program say together by their weights, but for those that hold by a decision. */
+  weighed(weightOf: (i: number) => number): WeighedRow {
+    const { active, written, rows, master, pool } = this;
+    const gain = new Float64Array(master.slotOf.length);
+    let need = 0;
+    let size = 0;
+    for (let i = 0; i < written.length; i += 1) {
+      const weight = weightOf(i);
+      const r = active[i]!;
+      if (weight === 0 || this.isOfGroup.has(r)) continue;
+      if (r >= pool.firstPackage && r < pool.firstAdded) continue;
+      const { form, scale, source } = written[i]!;
+      const bound = weight * (weight > 0 ? rows[i]!.lower : rows[i]!.upper);
+      need += bound;
+      size += Math.abs(bound);
+      for (const [j, a] of source.members ?? []) gain[j]! += weight * scale * a;
       form.vectors.forEach((vector, v) => {
-        const factor = sign * scale * form.factors[v]!;
+        const factor = weight * scale * form.factors[v]!;
         if (factor === 0) return;
         for (let j = 0; j < gain.length; j += 1) gain[j]! += factor * vector[j]!;
       });
-      return [{ gain, need: sign > 0 ? rows[i]!.lower : -rows[i]!.upper }];
-    });
+    }
+    return { gain, need, size };
   }
 
   /** Forgets all rows as they are written: the columns are numbered anew. */

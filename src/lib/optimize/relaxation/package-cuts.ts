@@ -17,12 +17,28 @@ export interface CoverRow {
   readonly need: number;
 }
 
+/** Rows of a program summed by weights. */
+export interface WeighedRow extends CoverRow {
+  /** What the right sides come to without their signs: the need is no truer than a small part of it. */
+  readonly size: number;
+}
+
+/** What whole packages must bring: gains summed over the packages + loose * (what is paid by the gram) >= 1. */
+export interface PackageCover {
+  /** What one package of each lot brings at most, by number of the lot. */
+  readonly gains: Float64Array;
+  /** What lots bought by the gram bring at most for one unit of the objective. */
+  readonly loose: number;
+}
+
 /** Share of its right side by which doses must break a cut for it to be taken. */
 const BROKEN = 1e-3;
 /** Figures are moved by so much to the safe side, for the rounding of sums. */
 const ROUNDING = 1e-7;
 /** Gains tried as divisors: those of so many opened lots. */
 const GAINS_TRIED = 20;
+/** A need that is a smaller part of what it was summed from is not told from rounding. */
+const NEED_LEAST = 1e-6;
 /** Least part of a whole left by rounding: below it a cut says little in very large figures. */
 const PART_LEAST = 0.01;
 
@@ -72,6 +88,24 @@ export function cutOf(
     return packageShare(gains[b]! / divisor, right) / bought[b]!.package;
   });
   return { coef };
+}
+
+/** What a row says of whole packages; `null` where it asks for nothing, or no more than rounding. */
+export function packageCoverOf(
+  problem: BlendProblem,
+  { gain, need, size }: WeighedRow,
+): PackageCover | null {
+  if (!(need > NEED_LEAST * size)) return null;
+  const { bought, of } = buyingIn(problem.columns);
+  let loose = 0;
+  for (let j = 0; j < gain.length; j += 1) {
+    if (of[j]! < 0 && gain[j]! > 0) loose = Math.max(loose, gain[j]! / problem.objective[j]!);
+  }
+  const safe = need * (1 - ROUNDING);
+  return {
+    gains: Float64Array.from(bought, (b) => gainOfPackage(problem, b, gain) / safe),
+    loose: (loose * (1 + ROUNDING)) / safe,
+  };
 }
 
 /** Most that one package brings to a row: its grams put where they bring most, or left over. */

@@ -4,7 +4,8 @@
 import { intensityOf } from '#engine/predict/smell.ts';
 import { allowedBlend } from './allowed.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { PROVEN_SLACK, Search } from './search.ts';
+import { PROVEN_SLACK } from './proof.ts';
+import { Search } from './search.ts';
 import { run, type Run, type Clock, type Work } from '#optimize/pacing/clock.ts';
 import { loadOf, signalAt, worstMiss } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';

@@ -142,7 +142,7 @@ export function* fixingOptimum(
       throw new Error('the doses of a fixed support were not settled');
     if (open.bound < cutoffAt(share)) yield* tree.split(open, open.relaxed, split(problem, open));
   };
-  yield* tree.explore(branch, () => undefined);
+  yield* tree.explore(branch);
   const found = best as { doses: Doses; objective: number } | null;
   if (!found) return null;
   const x = new Float64Array(problem.columns.length);

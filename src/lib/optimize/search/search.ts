@@ -24,8 +24,11 @@ import {
   type StartBasis,
   type Relaxed,
 } from '#optimize/relaxation/master-program.ts';
-import { buysPackages, trimmedToPackages, withPackages } from '#optimize/problem/packages.ts';
+import { stepObjective } from '#optimize/problem/objectives.ts';
+import { buysPackages, withoutRounding, withPackages } from '#optimize/problem/packages.ts';
+import { PackageProof } from './package-proof.ts';
 import { meritOf, PrimalHeuristic, type Goal } from './primal-heuristic.ts';
+import { provenSlackAt } from './proof.ts';
 import { StartHeuristic } from './start-heuristic.ts';
 import { Tree } from './tree.ts';
 import { overshoot } from '#optimize/problem/evaluation.ts';
@@ -33,11 +36,6 @@ import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Gap counted as proven, as a fraction of the objective. */
 export const PROVEN_GAP = 1e-3;
-/** Gap counted as proven where the worst miss is minimised, in intensity: far below any palate. */
-export const PROVEN_SLACK = 5e-3;
-/** For small misses the gap is a share of the miss instead, but never below this. */
-const PROVEN_SLACK_SHARE = 0.05;
-const PROVEN_SLACK_LEAST = 2e-4;
 /** Nodes looked at before splits are tried against each other: trees that end sooner are not worth it. */
 const TRIED_FROM = 20;
 /** A relaxed blend this far off at its own load is split by load before by hops. */
@@ -48,7 +46,8 @@ const ROUND_EVERY = 8;
 const ROUND_SHARE = 0.3;
 /** Nodes looked at for the last weighing step, on top of as many as it took to come that close. */
 const REFINE_NODES = 300;
-
+/** A search that ends sooner is not worth telling the sets of packages for. */
+const SETS_FROM = 30;
 /** Times that rows for whole packages are sought for the whole. Seen: 2 to 5 do. */
 const CUT_ROUNDS = 20;
 
@@ -79,11 +78,15 @@ export class Search {
    * weighing steps; `coarse`: the same closeness however small the miss is.
    */
   precision: 'usual' | 'fine' | 'coarse' = 'usual';
+  /** Nodes looked at before blends are also sought by the packages they open. */
+  setsFrom = SETS_FROM;
 
   private readonly slackMost: number;
   private made: { readonly program: MasterProgram; readonly rounding: PrimalHeuristic } | null =
     null;
   private readonly tree = new Tree(this);
+  /** The proof by the packages opened, where packages are bought. */
+  private sets: PackageProof | null = null;
   /** What is left before the nodes are gone through: first blends, and the whole opened. */
   private scan: StartHeuristic | null = null;
   private opened = false;
@@ -111,15 +114,13 @@ export class Search {
     this.goal = goal;
     this.slack = goal === 'slack' ? 0 : slack;
     this.slackMost = goal === 'slack' ? slackMost : slack;
-    const { step, objective } = problem;
-    // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
-    const largest = objective.reduce((a, b) => Math.max(a, b), 0);
-    const least = objective.reduce((a, b) => (b > largest / 100 ? Math.min(a, b) : a), Infinity);
-    const free = (j: number) => problem.columns[j]!.stage === null && objective[j] === 0;
-    const same = objective.every((c, j) => c === least || free(j));
-    this.cheapestStep = step > 0 && least < Infinity ? step * least : 0;
-    this.dryLeast = objective.reduce((a, b, j) => (problem.dry[j] ? Math.min(a, b) : a), Infinity);
-    this.quantum = goal === 'objective' && same ? this.cheapestStep : 0;
+    const { cheapest, isCommon } = stepObjective(problem);
+    this.cheapestStep = cheapest;
+    this.dryLeast = problem.objective.reduce(
+      (a, b, j) => (problem.dry[j] ? Math.min(a, b) : a),
+      Infinity,
+    );
+    this.quantum = goal === 'objective' && isCommon ? this.cheapestStep : 0;
   }
 
   /** The program and its rounding, made with the first step: over thousands of lots that takes a while. */
@@ -134,7 +135,7 @@ export class Search {
 
   /** Nodes looked at. */
   get nodes(): number {
-    return this.tree.nodes;
+    return this.tree.nodes + (this.sets?.nodes ?? 0);
   }
 
   get program(): MasterProgram {
@@ -154,10 +155,7 @@ export class Search {
   /** Gap that counts as proven. */
   get tolerance(): number {
     const merit = this.incumbent?.merit ?? 0;
-    if (this.goal === 'slack') {
-      if (this.precision === 'coarse') return PROVEN_SLACK;
-      return Math.min(PROVEN_SLACK, Math.max(PROVEN_SLACK_LEAST, PROVEN_SLACK_SHARE * merit));
-    }
+    if (this.goal === 'slack') return provenSlackAt(merit, this.precision === 'coarse');
     return Math.max(PROVEN_GAP * merit, this.precision === 'fine' ? 0 : this.cheapestStep);
   }
 
@@ -196,7 +194,8 @@ export class Search {
 
   get state(): SearchState {
     const merit = this.incumbent?.merit ?? Infinity;
-    const bound = Math.max(0, this.raised(this.opened ? this.tree.bound : this.wholeBound));
+    const proven = this.opened ? Math.max(this.tree.bound, this.sets?.bound ?? 0) : this.wholeBound;
+    const bound = Math.max(0, this.raised(proven));
     return {
       incumbent: this.incumbent,
       bound: Math.min(bound, merit),
@@ -218,13 +217,20 @@ export class Search {
   }
 
   private *working(): Resting<void> {
+    const { tree } = this;
     yield* this.preparing();
-    yield* this.tree.explore(
-      (open) => this.branch(open),
-      () => {
-        if (this.refinedEnough()) this.tree.dropAll();
-      },
+    yield* tree.explore(
+      (open) => this.branch(open, tree),
+      () => this.beforeNode(),
     );
+  }
+
+  private *beforeNode(): Resting<void> {
+    if (this.sets && this.nodes >= this.setsFrom) {
+      yield* this.sets.turn();
+      if (this.sets.done) this.tree.dropAll();
+    }
+    if (this.refinedEnough()) this.tree.dropAll();
   }
 
   /**
@@ -301,6 +307,10 @@ export class Search {
     const tight = yield* this.cutting(root, yield* this.relax(root, relaxed.basis, relaxed.bound));
     if (tight.columns) program.focus(tight.columns);
     this.tree.push(root, tight, relaxed.bound, 0);
+    if (this.goal === 'objective' && buysPackages(problem)) {
+      const left = { ...root, ...(tight.columns && { columns: tight.columns }) };
+      this.sets = new PackageProof(this, left, this.tree.bound);
+    }
     this.opened = true;
     if (this.tree.isOpen) yield;
   }
@@ -325,12 +335,13 @@ export class Search {
     const before = program.solves;
     const cutoff = this.incumbent?.merit ?? this.highest;
     for (const doses of yield* this.making.rounding.blendsNear(node, relaxed, cutoff)) {
-      this.offer(tidy(this.problem, doses));
+      this.offer(withoutRounding(this.problem, doses));
     }
     this.roundSolves += program.solves - before;
   }
 
-  private *branch(open: OpenNode): Resting<void> {
+  /** Looks at a node of a tree, and splits it there. */
+  *branch(open: OpenNode, tree: Tree): Resting<void> {
     const { problem } = this;
     // Solved anew where a hop decided in is not in its blend.
     const relaxed = lacksDecided(problem, open, open.relaxed)
@@ -338,59 +349,50 @@ export class Search {
       : open.relaxed;
     if (relaxed.status === 'infeasible') return;
     const bound = Math.max(open.bound, relaxed.bound);
-    if (relaxed.status === 'cutoff' || bound >= this.cutoff) return this.tree.drop(bound);
+    if (relaxed.status === 'cutoff' || bound >= this.cutoff) return tree.drop(bound);
     const node = bareNode(open);
     if (relaxed.status === 'unsolved') {
       const halves = byLoad(problem, node, relaxed, true);
-      if (!(yield* this.tree.split(open, relaxed, halves))) this.tree.drop(bound);
+      if (!(yield* tree.split(open, relaxed, halves))) tree.drop(bound);
       return;
     }
     const { doses } = relaxed;
     // The relaxed blend may already be a real one.
-    this.offer(tidy(problem, doses));
+    this.offer(withoutRounding(problem, doses));
     if (!this.incumbent || this.nodes % ROUND_EVERY === 0) yield* this.round(open, relaxed);
-    if (bound >= this.cutoff) return this.tree.drop(bound);
+    if (bound >= this.cutoff) return tree.drop(bound);
     const slack = this.goal === 'slack' ? relaxed.bound : this.slack;
     const room = this.goal === 'slack' ? slack + 1e-6 : slack;
     const off = overshoot(problem, doses, room);
     const load = () => byLoad(problem, node, relaxed, false);
     const relax = (child: Node, basis: StartBasis | null) => this.relax(child, basis, open.bound);
-    if (yield* this.tree.split(open, relaxed, byCaps(problem, node, relaxed, slack))) return;
-    if (off > LOAD_FIRST && (yield* this.tree.split(open, relaxed, load()))) return;
+    if (yield* tree.split(open, relaxed, byCaps(problem, node, relaxed, slack))) return;
+    if (off > LOAD_FIRST && (yield* tree.split(open, relaxed, load()))) return;
     if (this.goal === 'objective') {
       const packages = byPackages(problem, node, relaxed, this.worth);
-      if (yield* this.tree.split(open, relaxed, packages)) return;
+      if (yield* tree.split(open, relaxed, packages)) return;
     }
     const hops = yield* byHops(problem, node, relaxed, relax);
-    if (yield* this.tree.split(open, relaxed, hops)) return;
-    if (yield* this.tree.split(open, relaxed, byForms(problem, node, doses))) return;
+    if (yield* tree.split(open, relaxed, hops)) return;
+    if (yield* tree.split(open, relaxed, byForms(problem, node, doses))) return;
     const additions = yield* byAdditions(problem, node, relaxed, relax);
-    if (yield* this.tree.split(open, relaxed, additions)) return;
+    if (yield* tree.split(open, relaxed, additions)) return;
     const least = byLeast(problem, node, relaxed);
     if (this.nodes < TRIED_FROM) {
-      if (yield* this.tree.split(open, relaxed, least)) return;
+      if (yield* tree.split(open, relaxed, least)) return;
     } else {
       const dosed = [byGroups(problem, node, relaxed), least].filter((split) => split !== null);
       const splits = off > 1e-9 && dosed.length > 0 ? [...dosed, load()] : dosed;
-      if (yield* this.tree.splitBest(open, relaxed, splits)) return;
+      if (yield* tree.splitBest(open, relaxed, splits)) return;
     }
     if (off > 1e-9) {
       yield* this.round(open, relaxed);
-      if (open.bound >= this.cutoff) return this.tree.drop(open.bound);
-      if (yield* this.tree.split(open, relaxed, load())) return;
+      if (open.bound >= this.cutoff) return tree.drop(open.bound);
+      if (yield* tree.split(open, relaxed, load())) return;
     }
-    if (yield* this.tree.split(open, relaxed, bySteps(problem, node, relaxed))) return;
+    if (yield* tree.split(open, relaxed, bySteps(problem, node, relaxed))) return;
     // Nothing left to decide: the relaxed blend is real up to rounding of sums.
     yield* this.round(open, relaxed, true);
-    this.tree.drop(bound);
+    tree.drop(bound);
   }
-}
-
-/** Without doses, and packages opened, that are nothing but rounding. */
-function tidy(problem: BlendProblem, { columns, doses }: Doses): Doses {
-  const kept = doses.flatMap((dose, k) => (dose > 1e-8 ? [k] : []));
-  return trimmedToPackages(problem, {
-    columns: kept.map((k) => columns[k]!),
-    doses: kept.map((k) => doses[k]!),
-  });
 }

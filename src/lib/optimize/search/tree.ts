@@ -122,17 +122,23 @@ export class Tree {
     return { lift: left > 0 ? lift : Infinity, children };
   }
 
+  /** Looks at the open node with the lowest bound. Returns whether there was one. */
+  *look(branch: (open: OpenNode) => Resting<void>): Resting<boolean> {
+    this.#at = this.#heap.pop() ?? null;
+    if (!this.#at) return false;
+    this.nodes += 1;
+    if (this.#at.bound >= this.#sought.cutoff) this.drop(this.#at.bound);
+    else yield* branch(this.#at);
+    this.#at = null;
+    return true;
+  }
+
   /** Goes through the open nodes, a rest after each, until none is left. */
-  *explore(branch: (open: OpenNode) => Resting<void>, before: () => void): Resting<void> {
+  *explore(branch: (open: OpenNode) => Resting<void>, before?: () => Resting<void>): Resting<void> {
     for (;;) {
-      before();
-      this.#at = this.#heap.pop() ?? null;
-      if (!this.#at) return;
-      this.nodes += 1;
-      if (this.#at.bound >= this.#sought.cutoff) this.drop(this.#at.bound);
-      else yield* branch(this.#at);
-      this.#at = null;
-      if (this.#heap.size > 0) yield;
+      if (before) yield* before();
+      if (!(yield* this.look(branch))) return;
+      if (this.isOpen) yield;
     }
   }
 }
