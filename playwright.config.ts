@@ -24,7 +24,8 @@ export default defineConfig({
     serviceWorkers: 'block',
     viewport: { width: 1280, height: 900 },
     reducedMotion: 'reduce',
-    trace: 'retain-on-failure',
+    // Traces cost every journey time; `npm run test:e2e -- --trace on` keeps them where one is wanted.
+    screenshot: 'only-on-failure',
     launchOptions: {
       ...(executablePath === undefined ? {} : { executablePath }),
       args: [

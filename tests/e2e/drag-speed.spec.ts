@@ -7,9 +7,6 @@ import { expect, test } from './support/journey.ts';
 
 const MOVES = 120;
 
-// What a journey keeps to explain its failure, pictures of each move, would be measured with it.
-test.use({ trace: 'off' });
-
 interface Seen {
   /** From the page's hearing of a move to the frame painted after it, ms. */
   readonly frames: number[];
