@@ -171,6 +171,8 @@ export function insteadOf(
   const cell = written.trim();
   if (column === 'form') return FORMS;
   if (column === 'stage') return STAGES;
+  // What a person would not read through is no word for what is meant.
+  if (cell.length > 60) return [];
   if (column === 'time') return numberOf(cell, mark) === null ? [] : [`${cell} days`, `${cell} h`];
   if (column === 'hop') return reading.hops ? meantBy(cell, reading.hops) : [];
   if (column === 'harvest_year') {

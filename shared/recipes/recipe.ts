@@ -188,7 +188,7 @@ export function scheduleFrom<Recipe>(
   const { thresholds, compounds_only } = kept ?? {};
   const schedule = check(
     {
-      name: told.name,
+      name: told.name.trim(),
       batch: batch.value.batch,
       stages,
       ...(thresholds && { thresholds }),
@@ -248,7 +248,7 @@ function continued(
 /** Figures of the batch that differ from what the recipe tells. */
 function batchChanges({ name, batch }: Schedule, told: ToldBatch): BatchToWrite {
   return {
-    ...(name !== told.name && { name }),
+    ...(name !== told.name.trim() && { name }),
     ...(!close(told.beer_l, batch.beer_l) && { beer_l: batch.beer_l }),
     ...(batch.gravity_sg !== undefined &&
       !close(told.gravity_sg, batch.gravity_sg) && { gravity_sg: batch.gravity_sg }),

@@ -27,15 +27,59 @@ const parser = new XMLParser({
   trimValues: false,
   processEntities: false,
   maxNestedTags: DEPTH_MAX,
+  // A name is the one key of a node of its own: it can hide nothing. Those of prototypes are refused.
+  onDangerousProperty: (name) => name,
 });
 const builder = new XMLBuilder({ ...HOW, processEntities: false, suppressEmptyNode: false });
 
-/** Reads a document. Fails where it is not well formed or brings a document type of its own. */
-export function readXml(text: string): Outcome<XmlTree> {
+/** How a document may say that it is XML, if it does. */
+const DECLARATION =
+  /^\uFEFF?\s*<\?xml\s+version\s*=\s*(["'])1\.\d\1(?:\s+encoding\s*=\s*(["'])[\w.:-]+\2)?(?:\s+standalone\s*=\s*(["'])(?:yes|no)\3)?\s*\?>/;
+
+/** A document without its comments and CDATA, in which anything may stand. */
+function markupOf(text: string): string {
+  const begin = /<!--|<!\[CDATA\[/g;
+  const parts: string[] = [];
+  let from = 0;
+  for (let found = begin.exec(text); found; found = begin.exec(text)) {
+    const end = text.indexOf(found[0] === '<!--' ? '-->' : ']]>', begin.lastIndex);
+    parts.push(text.slice(from, found.index));
+    if (end < 0) return parts.join('');
+    from = begin.lastIndex = end + 3;
+  }
+  return [...parts, text.slice(from)].join('');
+}
+
+/** Why a text is not read although the parser would: it loses what it does not know. */
+function unreadable(whole: string): Outcome<never> | null {
+  const text = markupOf(whole);
   if (/<!(?:DOCTYPE|ENTITY)/i.test(text)) {
     const cure = 'Remove the line that begins with <!DOCTYPE: recipes need none';
     return failure({ path: '', message: 'the file brings a document type of its own', cure });
   }
+  if (/^\uFEFF?\s*<\?xml\s/.test(text) && !DECLARATION.test(text)) {
+    const cure = 'Begin it with <?xml version="1.0" encoding="UTF-8"?>';
+    return failure({ path: '', message: 'its first line is no sound XML declaration', cure });
+  }
+  const strange = /<!\S{0,20}/.exec(text)?.[0];
+  if (strange !== undefined) {
+    const message = `"${strange}" begins neither a comment nor CDATA`;
+    return failure({ path: '', message, cure: 'Write &lt; for a < that is meant as such' });
+  }
+  if (text.slice(text.lastIndexOf('>') + 1).trim() !== '') {
+    const message = 'a text stands behind the end of the recipe';
+    return failure({ path: '', message, cure: 'Remove what follows the last >' });
+  }
+  const other = /<\?(?!xml[\s-])[^\s?>]*/.exec(text)?.[0];
+  if (other === undefined) return null;
+  const message = `the file holds an instruction for another program, ${other.slice(0, 40)}`;
+  return failure({ path: '', message, cure: 'Remove what stands between <? and ?>' });
+}
+
+/** Reads a document. Fails where it is not well formed or brings a document type of its own. */
+export function readXml(text: string): Outcome<XmlTree> {
+  const refusal = unreadable(text);
+  if (refusal) return refusal;
   const sound = XMLValidator.validate(text, { allowBooleanAttributes: false });
   if (sound !== true) {
     const { line, col, msg } = sound.err;
@@ -43,7 +87,11 @@ export function readXml(text: string): Outcome<XmlTree> {
     return failure({ path: '', message, cure: 'Export the recipe again' });
   }
   try {
-    return success(parser.parse(text) as XmlTree);
+    const tree = parser.parse(text) as XmlTree;
+    const roots = tree.filter((node) => !/^[#?]/.test(nameOf(node)));
+    if (roots.length <= 1) return success(tree);
+    const message = `it is no sound XML: ${nameOf(roots[1]!)} stands beside ${nameOf(roots[0]!)}`;
+    return failure({ path: '', message, cure: 'Export the recipe again' });
   } catch (fault) {
     const why = fault instanceof Error ? fault.message : String(fault);
     return failure({

@@ -14,6 +14,7 @@ import {
 } from './brief.ts';
 import { savedBatchSchema } from './batch.ts';
 import { keptLearningSchema } from './learned.ts';
+import { recipeSchema } from './recipe.ts';
 import { noteSchema, recordId } from './record.ts';
 
 /** Marks a file as a workspace. */
@@ -55,6 +56,8 @@ export const savedDesignSchema = z.strictObject({
   own: z.optional(z.array(ownAdditionSchema).check(z.maxLength(500))),
   saved_at: z.iso.datetime().check(z.describe('when it was saved last, like 2026-03-31T10:00:00Z')),
   note: z._default(noteSchema, ''),
+  /** The recipe it was read from, in an open standard: beside the hops it goes out again as it came. */
+  recipe: z.optional(recipeSchema),
 });
 /** One design: what is wished, and the last blend for it. */
 export type SavedDesign = z.infer<typeof savedDesignSchema>;

@@ -1,16 +1,14 @@
 // The verbs convert and check: a hop schedule from one kind of file to another, and whether a file is one
 // of ours.
 import { failure, sentence, success, type Outcome } from '#shared/outcome.ts';
-import { isFields } from '#shared/fields.ts';
 import { csvText } from '#shared/lists/csv.ts';
 import { scheduleRows } from '#shared/lists/schedule-rows.ts';
-import { readJson } from '#shared/reading/json.ts';
+import { DOCUMENT_NAMES, documentKind } from '#shared/reading/document-kind.ts';
 import { readBrief, readSave, readSchedule, readSwap } from '#shared/reading/read.ts';
 import { readWorkspace } from '#shared/reading/read-workspace.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
-import { beerJson } from '#shared/recipes/beerjson.ts';
-import { beerXml } from '#shared/recipes/beerxml.ts';
-import { recipeText, scheduleFrom, type ReadRecipe } from '#shared/recipes/recipe.ts';
+import type { ReadRecipe } from '#shared/recipes/recipe.ts';
+import { readRecipe, writeRecipe } from '#shared/recipes/recipes.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { findHop } from '#engine/lot/composition.ts';
@@ -18,32 +16,6 @@ import { model } from '#engine/tables/model.ts';
 import { readBytes, type Streams } from './input.ts';
 import type { ConvertTo } from './options.ts';
 import type { Answered } from './predict.ts';
-
-/** What a file of ours can be. */
-type DocumentKind = 'brief' | 'schedule' | 'swap' | 'save' | 'workspace' | 'beerjson' | 'beerxml';
-
-const KIND_NAMES: Readonly<Record<DocumentKind, string>> = {
-  brief: 'a brief to design from',
-  schedule: 'a hop schedule',
-  swap: 'a schedule with a hop to replace',
-  save: 'a schedule to save on',
-  workspace: 'a workspace',
-  beerjson: 'a BeerJSON recipe',
-  beerxml: 'a BeerXML recipe',
-};
-
-/** Which kind a text means to be, by what stands at its top. */
-function kindOf(text: string): DocumentKind {
-  if (text.trimStart().startsWith('<')) return 'beerxml';
-  const { value } = readJson(text);
-  if (!isFields(value)) return 'schedule';
-  const has = (field: string) => Object.hasOwn(value, field);
-  if (has('beerjson')) return 'beerjson';
-  if (has('designs')) return 'workspace';
-  if (has('replace')) return 'swap';
-  if (has('just_noticeable') || (has('additions') && has('limits'))) return 'save';
-  return has('target') ? 'brief' : 'schedule';
-}
 
 /** The text of a file as people's programs write it. */
 export function fileText(file: string, streams: Streams): Outcome<string> {
@@ -54,13 +26,12 @@ export function fileText(file: string, streams: Streams): Outcome<string> {
 }
 
 function scheduleIn(text: string): Outcome<ReadRecipe> {
-  const kind = kindOf(text);
-  if (kind === 'beerjson') return scheduleFrom(beerJson, text);
-  if (kind === 'beerxml') return scheduleFrom(beerXml, text);
+  const kind = documentKind(text);
+  if (kind === 'beerjson' || kind === 'beerxml') return readRecipe(kind, text);
   if (kind === 'brief' || kind === 'workspace') {
     return failure({
       path: '',
-      message: `this is ${KIND_NAMES[kind]}, which holds no one schedule`,
+      message: `this is ${DOCUMENT_NAMES[kind]}, which holds no one schedule`,
       cure: 'Give a schedule, a BeerJSON or a BeerXML recipe',
     });
   }
@@ -76,9 +47,8 @@ function written(schedule: Schedule, to: ConvertTo): Outcome<string> {
     case 'csv':
       return success(csvText(scheduleRows(schedule)));
     case 'beerjson':
-      return recipeText(beerJson, schedule, alphaOf);
     case 'beerxml':
-      return recipeText(beerXml, schedule, alphaOf);
+      return writeRecipe(to, schedule, alphaOf);
   }
 }
 
@@ -105,7 +75,7 @@ export function convertText(text: string, to: ConvertTo): Outcome<Converted> {
 
 /** Says what a text is, and fails with everything that is wrong with it. */
 export function checkText(text: string): Outcome<Answered> {
-  const kind = kindOf(text);
+  const kind = documentKind(text);
   const notes: string[] = [];
   const outcome = ((): Outcome<unknown> => {
     switch (kind) {
@@ -136,6 +106,6 @@ export function checkText(text: string): Outcome<Answered> {
     }
   })();
   if (!outcome.ok) return outcome;
-  const lines = [`This is ${KIND_NAMES[kind]}, and it is sound.`, ...notes];
+  const lines = [`This is ${DOCUMENT_NAMES[kind]}, and it is sound.`, ...notes];
   return success({ json: { kind, notes }, text: `${lines.join('\n')}\n` });
 }

@@ -112,7 +112,7 @@ function anything(draw: Draw): unknown {
 }
 
 /** A document with one to three of its values changed, taken out, renamed or doubled; itself is kept. */
-export function mutatedValue(draw: Draw, document: unknown): unknown {
+function mutatedValue(draw: Draw, document: unknown): unknown {
   let result = document;
   for (let changes = 1 + draw.below(3); changes > 0; changes -= 1) result = changed(draw, result);
   return result;
@@ -159,4 +159,10 @@ export function drawnList(
   const end = draw.of(['\n', '\r\n', '\r']);
   const named = draw.chance(0.1) ? `sep=${mark}${end}` : '';
   return named + lines.map((row) => row.join(mark)).join(end) + (draw.chance(0.8) ? end : '');
+}
+
+/** A text made of a document: its values changed, or its letters, or both. */
+export function documentText(draw: Draw, document: unknown): string {
+  const text = JSON.stringify(draw.chance(0.7) ? mutatedValue(draw, document) : document);
+  return draw.chance(0.4) ? mutatedText(draw, text) : text;
 }

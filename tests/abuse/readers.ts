@@ -1,5 +1,4 @@
-// What every entrance owes whatever comes in: it never throws, it says what is wrong and how to mend it,
-// in bounded words, and what it takes is sound, finite, and the same when it is written and read again.
+// Every entrance, with hostile texts drawn for it and the laws it is held to (`laws.ts`).
 import { deflateRawSync } from 'node:zlib';
 import { readFileSync } from 'node:fs';
 import { isDeepStrictEqual } from 'node:util';
@@ -27,8 +26,6 @@ import {
 import type { KnownHops } from '#shared/lists/hop-names.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { nearestNames } from '#shared/names.ts';
-import type { Outcome, Problem } from '#shared/outcome.ts';
-import { TOLD_MAX } from '#shared/reading/problems.ts';
 import { readBrief, readSave, readSchedule, readSwap } from '#shared/reading/read.ts';
 import { readWorkspace, type WorkspaceReading } from '#shared/reading/read-workspace.ts';
 import { readAddition } from '#shared/lists/schedule-list.ts';
@@ -47,69 +44,20 @@ import { merged } from '#state/documents/arrivals.ts';
 import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
 import { shareFragment, sharedDesign } from '#storage/share-link.ts';
-import { Draw, drawnList, mutatedText, mutatedValue } from './hostile.ts';
+import { documentText, Draw, drawnList, mutatedText } from './hostile.ts';
+import { Broken, figures, must, same, sound, told, type Ran } from './laws.ts';
+import { recipeCase } from './recipes.ts';
 
-export const KINDS = ['json', 'csv', 'schedule', 'workspace', 'link'] as const;
+export const KINDS = [
+  'json',
+  'csv',
+  'schedule',
+  'workspace',
+  'link',
+  'beerjson',
+  'beerxml',
+] as const;
 export type Kind = (typeof KINDS)[number];
-
-/** Most characters told of one text, however long it is: a hundred problems of a few sentences. */
-const WORDS_MAX = 150_000;
-
-/** One case that broke nothing. */
-export interface Ran {
-  readonly text: string;
-  /** Whether anything of it was taken. */
-  readonly taken: boolean;
-}
-
-/** A law broken, with what broke it. */
-class Broken extends Error {
-  constructor(law: string, detail: unknown) {
-    super(`${law}: ${JSON.stringify(detail)?.slice(0, 2000)}`);
-  }
-}
-function must(holds: boolean, law: string, detail: unknown): void {
-  if (!holds) throw new Broken(law, detail);
-}
-
-function told(problems: readonly Problem[]): void {
-  must(problems.length <= TOLD_MAX + 1, 'at most a hundred problems are told', problems.length);
-  let words = 0;
-  for (const { path, message, cure } of problems) {
-    must(message.trim() !== '' && cure.trim() !== '', 'a problem has words and a cure', [
-      path,
-      message,
-    ]);
-    words += path.length + message.length + cure.length;
-  }
-  must(words <= WORDS_MAX, 'words are bounded', words);
-}
-
-function figures(value: unknown): void {
-  if (typeof value === 'number') {
-    must(
-      Number.isFinite(value) && !Object.is(value, -0),
-      'a figure taken is finite and no -0',
-      String(value),
-    );
-  } else if (typeof value === 'object' && value !== null)
-    for (const part of Object.values(value)) figures(part);
-}
-
-/** Holds the laws of an outcome. @returns the value where there is one. */
-function sound<T>(outcome: Outcome<T>): T | undefined {
-  if (outcome.ok) {
-    figures(outcome.value);
-    return outcome.value;
-  }
-  must(outcome.problems.length > 0, 'a refusal has a reason', null);
-  told(outcome.problems);
-  return undefined;
-}
-
-function same(read: unknown, again: unknown): void {
-  must(isDeepStrictEqual(read, again), 'what is written reads back equal', [read, again]);
-}
 
 const scheduleOf = (name: string): unknown =>
   JSON.parse(readFileSync(new URL(`../../seeds/schedules/${name}.json`, import.meta.url), 'utf8'));
@@ -154,12 +102,6 @@ const STOCK = readFileSync(new URL('../../seeds/stock.csv', import.meta.url), 'u
   .split('\n')
   .slice(0, 6)
   .join('\n');
-
-/** A text made of a document: its values changed, or its letters, or both. */
-function documentText(draw: Draw, document: unknown): string {
-  const text = JSON.stringify(draw.chance(0.7) ? mutatedValue(draw, document) : document);
-  return draw.chance(0.4) ? mutatedText(draw, text) : text;
-}
 
 function json(draw: Draw): Ran {
   const text = documentText(draw, draw.of([...BRIEFS, ...SCHEDULES, LOT, [1, 'a', null]]));
@@ -314,10 +256,11 @@ function workspace(draw: Draw): Ran {
   const reading = sound(readWorkspace(text));
   if (!reading || 'kind' in reading) return { text, taken: false };
   told(reading.problems);
-  const { problems: _, usual, open, ...lists } = reading;
+  const { problems: _, usual, learning, open, ...lists } = reading;
   const file = {
     ...{ format: WORKSPACE_FORMAT, version: 1, ...lists },
     ...(usual && { usual }),
+    ...(learning && { learning }),
     ...(open !== null && { open }),
   };
   const whole: WorkspaceReading = { ...reading, problems: [] };
@@ -352,6 +295,8 @@ async function link(draw: Draw): Promise<Ran> {
 
 const CASES: Readonly<Record<Kind, (draw: Draw) => Ran | Promise<Ran>>> = {
   ...{ json, csv, schedule, workspace, link },
+  beerjson: (draw) => recipeCase(draw, 'beerjson'),
+  beerxml: (draw) => recipeCase(draw, 'beerxml'),
 };
 
 /** Runs one case of a kind. @throws where a law is broken or a reader throws, naming the case. */

@@ -81,7 +81,7 @@ test('the usual schedule, its button pressed before the scripts have come, stand
   const choose = async (name: string, document: object) => {
     await page.getByRole('button', { name: 'Files' }).click();
     await files
-      .getByLabel('Open a workspace file, a brief or a schedule (JSON)')
+      .getByLabel(/^Open a workspace file/)
       .setInputFiles({ name, mimeType: 'application/json', buffer: jsonOf(document) });
   };
   const saaz = { ...HOUSE_ALE.additions[0], hop: 'Saaz', form: 'cone' };

@@ -43,15 +43,15 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await field.press('Tab');
   await expect(dialog.getByRole('alert')).toContainText('additions: the field is missing');
 
-  const chosen = dialog.getByLabel('Schedule (CSV or JSON)');
+  const chosen = dialog.getByLabel(/^Schedule or recipe/);
   await chosen.setInputFiles({ name: 'list.csv', mimeType: 'text/csv', buffer: Buffer.from('') });
   await expect(dialog.getByRole('alert')).toHaveText(
-    'This file is empty. Choose a schedule saved as CSV or JSON.',
+    'This file is empty. Choose a schedule saved as CSV, JSON, BeerJSON or BeerXML.',
   );
   const picture = Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0]);
   await chosen.setInputFiles({ name: 'label.csv', mimeType: 'text/csv', buffer: picture });
   await expect(dialog.getByRole('alert')).toHaveText(
-    'This is a picture, not text. Choose a schedule saved as CSV or JSON.',
+    'This is a picture, not text. Choose a schedule saved as CSV, JSON, BeerJSON or BeerXML.',
   );
   await field.fill(
     'Variety;Use;Amount (kg);Price/kg;AA %\nCitraa;dry hop;0,05;44;12,5\nCascad;whirlpool;0,04;19;\nMagnum;60 min;0,01;18;\nCitra;somewhere;0,01;18;',
@@ -81,7 +81,7 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await expect(open).toBeEnabled();
   await expectNoFault(page, 'dialog');
 
-  await dialog.getByLabel('Schedule (CSV or JSON)').setInputFiles({
+  await dialog.getByLabel(/^Schedule or recipe/).setInputFiles({
     name: 'house-ale.json',
     mimeType: 'application/json',
     buffer: Buffer.from(JSON.stringify(SCHEDULE)),

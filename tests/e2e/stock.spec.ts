@@ -223,7 +223,7 @@ for (const { by, handsOf } of HANDS) {
     await hands.press(workbench.brief.getByRole('button', { name: 'Import', exact: true }));
     const dialog = page.getByRole('dialog');
     await hands.give(
-      dialog.getByLabel('Schedule (CSV or JSON)'),
+      dialog.getByLabel(/^Schedule or recipe/),
       dialog.getByLabel('Or paste it here'),
       SCHEDULE,
     );

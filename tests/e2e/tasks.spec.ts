@@ -55,7 +55,7 @@ async function replaceHop(page: Page, workbench: Workbench, hands: Hands): Promi
 async function saveOnSchedule(page: Page, workbench: Workbench, hands: Hands): Promise<void> {
   await hands.press(workbench.brief.getByRole('button', { name: 'Import', exact: true }));
   const dialog = page.getByRole('dialog');
-  const file = dialog.getByLabel('Schedule (CSV or JSON)');
+  const file = dialog.getByLabel(/^Schedule or recipe/);
   await hands.give(file, dialog.getByLabel('Or paste it here'), SCHEDULE);
   await hands.write(dialog.getByLabel('Beer volume'), '20');
   await hands.choose(dialog.getByLabel('Yeast'), 'Standard');

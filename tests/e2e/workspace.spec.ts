@@ -29,6 +29,14 @@ async function secondTab(context: BrowserContext): Promise<Workbench> {
   return tab;
 }
 
+/** As another program writes it, with a field of its own. */
+const RECIPE = `<?xml version="1.0" encoding="UTF-8"?>
+<RECIPES><RECIPE><NAME>K&#246;lsch &amp; more</NAME><VERSION>1</VERSION><BATCH_SIZE>20</BATCH_SIZE>
+<KEPT_BY_ANOTHER>1 &lt; 2</KEPT_BY_ANOTHER><HOPS>
+<HOP><NAME>Magnum</NAME><ALPHA>12</ALPHA><AMOUNT>0.02</AMOUNT><USE>Boil</USE><TIME>60</TIME></HOP>
+<HOP><NAME>Citra</NAME><ALPHA>12.5</ALPHA><AMOUNT>0.08</AMOUNT><USE>Dry Hop</USE><TIME>4320</TIME></HOP>
+</HOPS></RECIPE></RECIPES>`;
+
 test('designs are made, renamed, deleted, brought back and there after a reload', async ({
   page,
   workbench,
@@ -168,7 +176,7 @@ test('a workspace goes out as a file and comes in elsewhere as it was', async ({
   await elsewhere.open();
   await elsewhere.page.getByRole('button', { name: 'Files' }).click();
   const files = elsewhere.page.getByRole('dialog', { name: 'Files' });
-  const chooser = files.getByLabel('Open a workspace file, a brief or a schedule (JSON)');
+  const chooser = files.getByLabel(/^Open a workspace file/);
 
   const document = JSON.parse(await readFile(file, 'utf8'));
   const broken = structuredClone(document);
@@ -192,6 +200,38 @@ test('a workspace goes out as a file and comes in elsewhere as it was', async ({
   expect(await elsewhere.wished('Tropical')).toBe(wished);
   await elsewhere.undo.click();
   await expect.poll(() => shown(elsewhere)).toBe(FIRST);
+
+  // A recipe of another program comes in among the files, and goes out with all that stood in it.
+  await elsewhere.page.getByRole('button', { name: 'Files' }).click();
+  const recipe = (text: string) => ({
+    name: 'recipe.xml',
+    mimeType: 'application/xml',
+    buffer: Buffer.from(text),
+  });
+  const coming = elsewhere.page.getByRole('dialog', { name: 'Import a schedule' });
+  await chooser.setInputFiles(recipe(`<!DOCTYPE r [<!ENTITY a "aaaa">]>${RECIPE}`));
+  await expect(coming.getByRole('alert')).toContainText('brings a document type of its own');
+  await coming.getByLabel(/^Schedule or recipe/).setInputFiles(recipe(RECIPE));
+  await expect(coming.getByText('2 additions can be taken')).toBeVisible();
+  await expect(coming.getByRole('list', { name: 'What the recipe does not tell' })).toContainText(
+    'standard yeast is supposed',
+  );
+  await coming.getByRole('button', { name: 'Open', exact: true }).click();
+  await expect.poll(() => shown(elsewhere)).toBe('Kölsch & more');
+  await act(elsewhere.page, 'Share');
+  const saved = async (format: string): Promise<string> => {
+    const offered = elsewhere.page.waitForEvent('download');
+    await elsewhere.page.getByRole('button', { name: `Save as ${format}` }).click();
+    return readFile(await (await offered).path(), 'utf8');
+  };
+  const xml = await saved('BeerXML');
+  expect(xml).toContain('<KEPT_BY_ANOTHER>1 &lt; 2</KEPT_BY_ANOTHER>');
+  expect(xml.match(/<HOP>/g)).toHaveLength(2);
+  const { beerjson } = JSON.parse(await saved('BeerJSON'));
+  expect(beerjson.recipes[0].ingredients.hop_additions).toMatchObject([
+    { name: 'Magnum', amount: { unit: 'g', value: 20 }, timing: { use: 'add_to_boil' } },
+    { name: 'Citra', amount: { unit: 'g', value: 80 }, timing: { use: 'add_to_fermentation' } },
+  ]);
   await fresh.close();
 });
 

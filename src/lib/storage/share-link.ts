@@ -15,7 +15,7 @@ const VERSION = '1';
 const PLAIN = 'p';
 const DEFLATED = 'z';
 
-const sharedSchema = z.omit(savedDesignSchema, { id: true, saved_at: true });
+const sharedSchema = z.omit(savedDesignSchema, { id: true, saved_at: true, recipe: true });
 export type SharedDesign = Pick<SavedDesign, 'brief' | 'blend' | 'own' | 'note'>;
 
 function toText(bytes: Uint8Array): string {

@@ -26,10 +26,22 @@ export function newId(): string {
 /** A design of its own for a brief. */
 export function savedDesign(
   brief: Brief,
-  { blend, own, note = '' }: Partial<Pick<SavedDesign, 'blend' | 'own' | 'note'>> = {},
+  {
+    blend,
+    own,
+    note = '',
+    recipe,
+  }: Partial<Pick<SavedDesign, 'blend' | 'own' | 'note' | 'recipe'>> = {},
 ): SavedDesign {
-  const saved_at = new Date().toISOString();
-  return { id: newId(), brief, ...(blend && { blend }), ...(own && { own }), saved_at, note };
+  return {
+    id: newId(),
+    brief,
+    ...(blend && { blend }),
+    ...(own && { own }),
+    saved_at: new Date().toISOString(),
+    note,
+    ...(recipe && { recipe }),
+  };
 }
 
 /** A workspace of these designs, the first one open. */
@@ -59,11 +71,11 @@ function inOrder(_: string, value: unknown): unknown {
   return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
 }
 
-type DesignWork = Pick<SavedDesign, 'brief' | 'own' | 'note'>;
+type DesignWork = Pick<SavedDesign, 'brief' | 'own' | 'note' | 'recipe'>;
 
 /** One text for all designs that are the same to whoever made them: the blend follows from the brief. */
-export function workKey({ brief, own, note }: DesignWork): string {
-  return JSON.stringify([brief, own, note], inOrder);
+export function workKey({ brief, own, note, recipe }: DesignWork): string {
+  return JSON.stringify([brief, own, note, recipe], inOrder);
 }
 
 /** Whether two designs are the same to whoever made them. */
