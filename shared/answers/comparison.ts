@@ -106,7 +106,7 @@ export interface Loosening {
 
 /** The goal of a saving, and how it stands. */
 export interface SavingGoal {
-  /** Part of the cost to save at least, and the cost that leaves. */
+  /** Part of the cost to save at least, and the cost that leaves; beer held back counts where it has a price. */
   readonly share: number;
   readonly cost_at_most: number;
   readonly reached: boolean;
@@ -119,6 +119,8 @@ export interface SavingGoal {
 }
 
 export interface SavingsAnswer extends Comparison {
+  /** What a litre of the beer held back counted for, in cost and goal; `null` where it did not. */
+  readonly beer_price_per_l: number | null;
   /** `null` where no goal was set or the schedule's cost is not known. */
   readonly goal: SavingGoal | null;
   /** Just noticeable difference kept, a fraction of concentration. */

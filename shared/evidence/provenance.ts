@@ -178,6 +178,7 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
     ...ORIGINAL,
     jnd: ['parameter/aroma.jnd', 'equation/noticeable'],
     'ibu_between.*': ['input/limits', 'equation/ibu'],
+    beer_price_per_l: ['input/beer_price_per_l'],
     'goal.share': ['input/save_at_least'],
     'goal.cost_at_most': ['input/save_at_least', 'equation/cost'],
     'goal.saved': ['equation/cost'],

@@ -14,6 +14,8 @@ export const swapSchema = z.safeExtend(scheduleSchema, {
 /** A schedule in which one hop is to be replaced. */
 export type Swap = z.infer<typeof swapSchema>;
 
+/** Largest price of a litre of beer taken. */
+export const BEER_PRICE_PER_L_MAX = 1e6;
 /** Most of the cost that a saving may be asked to reach. */
 export const SAVING_MAX = 0.99;
 
@@ -24,6 +26,10 @@ export const saveSchema = z.safeExtend(scheduleSchema, {
   /** Just noticeable difference to keep, as a fraction of concentration; 0.25 where absent. */
   just_noticeable: z.optional(
     figure(0, 5, 'the change in concentration that nobody should notice, as a fraction like 0.25'),
+  ),
+  /** What a litre of the beer is worth: what the hops hold back then counts as cost. */
+  beer_price_per_l: z.optional(
+    figure(0, BEER_PRICE_PER_L_MAX, 'what a litre of the beer is worth'),
   ),
   /** Part of the cost to save at least; where it is not reached, what would reach it is sought. */
   save_at_least: z.optional(

@@ -60,8 +60,11 @@ export function saveText(
   const answer = outcome.value;
   const blends = answer.blends.map((blend) => blendShown(save, blend));
   const kinds = blends[0] ? kindsUsed(blends[0].design) : [];
-  const { cost, hop_g } = answer.original.totals;
-  const before = `Before: ${figure(hop_g)} g of hops, cost ${cost === null ? 'not known' : figure(cost)}.`;
+  const { cost, hop_g, beer_lost_l } = answer.original.totals;
+  const { beer_price_per_l: beer } = answer;
+  const held = `${figure(beer_lost_l)} L of beer held back${beer === null ? '' : `, counted at ${figure(beer)} per litre`}`;
+  const paid = cost === null ? 'not known' : figure(cost);
+  const before = `Before: ${figure(hop_g)} g of hops, cost ${paid}, ${held}.`;
   const kept = `Every aroma kept within a just noticeable difference of ${figure(answer.jnd * 100)} % in concentration.`;
   return success({
     json: comparedDocument('save', save, answer, blends, kinds),

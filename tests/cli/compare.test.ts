@@ -1,8 +1,9 @@
 // The verbs swap and save, alternatives and trade-off curves, each in a process of its own, on the
 // documents of the invented brewery.
 import { describe, expect, it } from 'vitest';
-import type { Blend } from '#shared/answers/answer.ts';
+import type { Blend, Totals } from '#shared/answers/answer.ts';
 import type { Replacement, Saving, TradeoffPoint } from '#shared/answers/comparison.ts';
+import cheaperSeed from '#seeds/schedules/cheaper.json' with { type: 'json' };
 import swapSeed from '#seeds/schedules/out-of-stock.json' with { type: 'json' };
 import { cli, fileWith } from './run.ts';
 
@@ -70,7 +71,42 @@ describe('save', () => {
     expect(code).toBe(0);
     expect(out).toMatch(/^1\. The cheapest \(proven/m);
     expect(out).toMatch(/^Against before: hops -/m);
-    expect(out).toContain('just noticeable difference of 25 %');
+    expect(out).toMatch(/just\s+noticeable\s+difference\s+of\s+25\s+%/);
+  });
+});
+
+describe('save --goal', () => {
+  const beer = (price: number) => {
+    return fileWith(JSON.stringify({ ...cheaperSeed, beer_price_per_l: price }));
+  };
+
+  it('says that it is reached, the beer held back counted at its price', async () => {
+    const { goal, original, blends, beer_price_per_l } = await json(
+      'save',
+      beer(4),
+      '--goal',
+      '10',
+    );
+    expect(beer_price_per_l).toBe(4);
+    const paid = ({ cost, beer_lost_l }: Totals) => cost! + 4 * beer_lost_l;
+    expect(goal).toMatchObject({ share: 0.1, reached: true, loosenings: [] });
+    expect(goal.saved).toBeCloseTo(1 - paid(blends[0].totals) / paid(original.totals), 9);
+    const { out } = await cli(['save', beer(4), '--goal', '10']);
+    expect(out).toMatch(/L of beer held back, counted at 4 per\s+litre/);
+    expect(out).toMatch(/The goal of 10 % is reached: [\d.]+ % of the cost saved\./);
+  });
+
+  it('names what loosened alone would reach it, the nearest first', async () => {
+    const { code, out } = await cli(['save', SAVE, '--goal', '60', '--time-limit', '9']);
+    expect(code).toBe(0);
+    expect(out).toMatch(/The goal of 60 % is not reached: [\d.]+ % of the cost at most\./);
+    expect(out).toMatch(/Each of these alone would reach it|No single wish/);
+  });
+
+  it.each(['0', '100', 'much'])('refuses %s', async (percent) => {
+    const { code, err } = await cli(['save', SAVE, '--goal', percent]);
+    expect(code).toBe(2);
+    expect(err).toContain('Give a number above 0 and up to 99');
   });
 });
 

@@ -10,7 +10,8 @@ const SCHEDULE = {
   stages: { hot_steep: { temp_c: 80, minutes: 20 }, dry_hop: { temp_c: 14, hours: 72 } },
   additions: [
     { hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 500, price_per_kg: 44 },
-    { hop: 'Centennial', form: 'pellet_90', stage: 'hot_steep', grams: 300, price_per_kg: 29 },
+    // Its price is typed where it is missing.
+    { hop: 'Ahtanum', form: 'pellet_90', stage: 'hot_steep', grams: 300 },
   ],
 };
 
@@ -33,6 +34,7 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   page,
   workbench,
 }) => {
+  test.slow();
   await workbench.open();
   await workbench.designs.selectOption('What six remainders can do');
   await expect(workbench.headline).toHaveText(/^Cheapest blend/);
@@ -90,6 +92,8 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await dialog.getByRole('button', { name: 'Find it cheaper' }).click();
   await expect(workbench.headline).toHaveText(/^Your blend: 800 g/);
   const savings = page.getByRole('region', { name: 'Cheaper or lighter' });
+  await savings.getByLabel('Price of Ahtanum, type 90 pellet').fill('29');
+  await savings.getByLabel('Price of Ahtanum, type 90 pellet').press('Tab');
   const cards = savings.getByRole('article');
   await expect.poll(() => cards.count(), { timeout: 40_000 }).toBe(2);
   await expect(cards.first()).toHaveAccessibleName(/^\d+ % cheaper$/);
@@ -97,6 +101,22 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await expect(cards.last()).toHaveAccessibleName(/^\d+ % lighter$/);
   await expectNoFault(page);
   await expectSourced(page);
-  await cards.first().getByRole('button').click();
+  await savings.getByLabel('A litre of this beer is worth').fill('2');
+  await savings.getByLabel('A litre of this beer is worth').press('Tab');
+  await expect(savings.getByText('Beer that the hops hold back counts as cost.')).toBeVisible();
+  await expect(cards.first()).toHaveAccessibleName(/^\d+ % cheaper$/, { timeout: 40_000 });
+  await cards
+    .first()
+    .getByRole('button', { name: /^Take / })
+    .click();
   await expect(workbench.undo).toHaveAttribute('title', /cheaper: saves \d+\.\d\d/);
+
+  // Both are kept: a design of its own beside the one before, on one scale.
+  await cards
+    .last()
+    .getByRole('button', { name: /^Keep both/ })
+    .click();
+  await expect(page.getByRole('heading', { level: 2, name: 'Compare' })).toBeVisible();
+  const compared = page.getByRole('heading', { level: 3, name: /^House ale/ });
+  await expect(compared).toHaveText(['House ale', /^House ale, \d+ % lighter$/]);
 });

@@ -15,7 +15,7 @@ import {
   withoutHop,
   withoutHops,
 } from '#state/stock/stock.ts';
-import { paidByStock, pricesOf } from '#state/stock/stock-prices.ts';
+import { paidByStock, pricesOf, unpricedLots, withPrice } from '#state/stock/stock-prices.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
 import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
@@ -181,5 +181,55 @@ describe('the text of a file', () => {
         expect(outcome).toEqual(success({ text: plain, encoding: 'UTF-8' }));
       }),
     );
+  });
+});
+
+describe('a price typed beside a hop without one', () => {
+  const citra = { hop: 'Citra', form: 'pellet_90' } as const;
+  const added = (more: Partial<Addition> = {}): Addition => ({
+    ...citra,
+    stage: 'dry_hop',
+    grams: 10,
+    ...more,
+  });
+  const brief = (candidates: Brief['candidates']): Brief => ({
+    ...briefSchema.parse(SEED_BRIEFS[0]!.brief),
+    candidates,
+  });
+
+  it('is asked for each hop and form once', () => {
+    const additions = [
+      added(),
+      added({ stage: 'mash' }),
+      added({ form: 'cone' }),
+      added({ grams: 0 }),
+    ];
+    expect(unpricedLots([...additions, added({ hop: 'Saaz', price_per_kg: 1 })])).toEqual([
+      citra,
+      { hop: 'Citra', form: 'cone' },
+    ]);
+  });
+
+  it('goes to the blend, the lots offered and the stock, and changes no price there is', () => {
+    const offered = [{ ...citra }, { ...citra, price_per_kg: 3 }];
+    const own = [
+      { ...added(), locked: false },
+      { ...added({ price_per_kg: 5 }), locked: true },
+    ];
+    const before = workspaceOf(
+      [savedDesign(brief(offered), { own })],
+      [lot('a', 'citra'), lot('b', 'Saaz')],
+    );
+    const { designs, lots: after } = withPrice(before, citra, 42);
+    expect(designs[0]!.own!.map((a) => a.price_per_kg)).toEqual([42, 5]);
+    expect(designs[0]!.brief.candidates).toMatchObject([{ price_per_kg: 42 }, { price_per_kg: 3 }]);
+    expect(after.map((one) => one.price_per_kg)).toEqual([42, undefined]);
+  });
+
+  it('of a hop of the table makes it a lot to be had, and leaves the brief itself', () => {
+    const before = workspaceOf([savedDesign(brief('table'))], []);
+    const after = withPrice(before, citra, 42);
+    expect(after.designs[0]!.brief).toBe(before.designs[0]!.brief);
+    expect(after.lots).toMatchObject([{ ...citra, price_per_kg: 42, out_of_stock: false }]);
   });
 });

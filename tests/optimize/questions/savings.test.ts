@@ -185,3 +185,30 @@ describe('a goal for what to save', () => {
     expect(why.notes.join()).toContain(`no price_per_kg for ${HAZY.additions[0]!.hop}`);
   });
 });
+
+describe('the beer that hops hold back', () => {
+  const candidates = [{ hop: 'Cascade', form: 'pellet_90', price_per_kg: 18 }];
+  const paid = (price: number, { totals }: Pick<SavingsAnswer['blends'][0], 'totals'>) =>
+    totals.cost! + price * totals.beer_lost_l;
+
+  it('counts in the cheapest where it has a price, and in the goal', () => {
+    const price = 20;
+    const without = saved(HAZY, { candidates });
+    const counted = saved(HAZY, { candidates, beer_price_per_l: price, save_at_least: 0.01 });
+    expect([without.beer_price_per_l, counted.beer_price_per_l]).toEqual([null, price]);
+    const [cheapest] = counted.blends;
+    // Both are proven least of what they count, so each is the better by its own count.
+    expect(cheapest!.proof.status).toBe('optimal');
+    expect(cheapest!.totals.cost! + 1e-9).toBeGreaterThanOrEqual(
+      without.blends[0]!.totals.cost! * 0.999,
+    );
+    const [now, before] = [paid(price, cheapest!), paid(price, without.blends[0]!)];
+    expect(now).toBeLessThan(before);
+    expect(cheapest!.proof.lower_bound).toBeLessThanOrEqual(now + 1e-9);
+    expect(cheapest!.proof.lower_bound).toBeGreaterThan(now * 0.98);
+    const { totals } = counted.original;
+    const original = totals.cost! + price * totals.beer_lost_l;
+    expect(counted.goal!.saved).toBeCloseTo(1 - now / original, 9);
+    expect(counted.goal!.cost_at_most).toBeCloseTo(original * 0.99, 9);
+  });
+});

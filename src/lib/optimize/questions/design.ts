@@ -13,6 +13,7 @@ import {
   type Designing,
   type DesignJob,
 } from './best-blend.ts';
+import { withBeerPriced } from '#optimize/problem/beer-held.ts';
 import { checked } from '#optimize/problem/check.ts';
 import { finished, run, Clock } from '#optimize/pacing/clock.ts';
 import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './options.ts';
@@ -52,7 +53,9 @@ export function* designing(
   const reading = () => ({ ...NOTHING_FOUND, milliseconds: clock.milliseconds });
   const stated = yield* heardStating(model, brief, clock, reading);
   if (!stated.ok) return stated;
-  const job: DesignJob = { model, brief, options, problem: stated.value, clock };
+  const { beerPricePerL: beer } = options;
+  const problem = beer ? withBeerPriced(model, brief, stated.value, beer) : stated.value;
+  const job: DesignJob = { model, brief, options, problem, clock };
   const count = Math.min(BLENDS_MAX, options.alternatives ?? 1);
   const { started, deadline } = clock;
   const until = count > 1 ? started + (deadline - started) * BEST_SHARE : deadline;

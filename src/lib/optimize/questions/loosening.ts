@@ -5,6 +5,7 @@ import type { Loosening } from '#shared/answers/comparison.ts';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
+import { withBeerPriced } from '#optimize/problem/beer-held.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
 import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
@@ -94,11 +95,11 @@ function* within<P>(
   model: Model,
   brief: Brief,
   ceiling: number,
-  { clock, until, progress }: Told<P>,
+  { clock, until, progress, beerPricePerL: beer }: Told<P>,
 ): Run<P, number | null | 'unknown'> {
   const stated = yield* heardStating(model, brief, clock, progress);
   if (!stated.ok) return clock.stopped ? 'unknown' : null;
-  const problem = stated.value;
+  const problem = beer ? withBeerPriced(model, brief, stated.value, beer) : stated.value;
   const base = fixedObjective(problem.fixed, brief);
   const search = new Search(problem, 'objective', 0, 0);
   search.ceiling = ceiling - base;
@@ -118,6 +119,8 @@ export interface Told<Progress> {
   /** Time to stop, as the clock tells it, ms. */
   readonly until: number;
   readonly progress: () => Progress;
+  /** What a litre of the beer held back counts for; 0 for nothing. */
+  readonly beerPricePerL: number;
 }
 
 /**

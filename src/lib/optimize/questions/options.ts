@@ -34,6 +34,8 @@ export interface DesignOptions {
    * of the time limit is then kept for the others.
    */
   readonly alternatives?: number;
+  /** What a litre of beer is worth: what the hops hold back is then part of the cost that is minimised. */
+  readonly beerPricePerL?: number;
   /** Keep windows to the letter that whole weighing steps can hardly hit, instead of widening them. */
   readonly exactWindows?: boolean;
   /**

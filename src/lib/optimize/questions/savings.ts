@@ -74,8 +74,14 @@ function candidatesOf(model: Model, save: Save): Candidate[] {
 /** Money counts as saved to this part of the cost before. */
 const ROUNDING = 1e-9;
 
-function figureOf(minimise: Minimise, { totals }: Pick<Blend, 'totals'>): number | null {
-  return minimise === 'cost' ? totals.cost : totals.hop_g;
+/** What is minimised: grams, or money with the beer that the hops hold back at its price. */
+function figureOf(
+  minimise: Minimise,
+  { totals }: Pick<Blend, 'totals'>,
+  { beer_price_per_l: beer = 0 }: Save,
+): number | null {
+  if (minimise !== 'cost') return totals.hop_g;
+  return totals.cost === null ? null : totals.cost + beer * totals.beer_lost_l;
 }
 
 interface SavingJob {
@@ -116,8 +122,8 @@ function* towardsGoal(
   brief: Brief,
   cheapest: Saving,
 ): Run<SavingProgress, SavingGoal | null> {
-  const { cost: before } = original.totals;
-  const { cost } = cheapest.totals;
+  const before = figureOf('cost', original, save);
+  const cost = figureOf('cost', cheapest, save);
   if (before === null || cost === null || before === 0) return null;
   const most = before * (1 - share);
   const saved = 1 - cost / before;
@@ -133,7 +139,8 @@ function* towardsGoal(
     settled: 0,
     minimise: 'cost',
   });
-  const told = { clock, until: clock.deadline, progress };
+  const { beer_price_per_l: beerPricePerL = 0 } = save;
+  const told = { clock, until: clock.deadline, progress, beerPricePerL };
   const found = yield* loosening(model, brief, most, told);
   return { ...goal, reached: false, ...found };
 }
@@ -150,6 +157,7 @@ function* least(
     ...(job.options.band && { band: job.options.band }),
     // What goes unnoticed is the person's own word, down to nothing.
     exactWindows: true,
+    ...(minimise === 'cost' && { beerPricePerL: job.save.beer_price_per_l ?? 0 }),
     timeLimitMs: (job.options.timeLimitMs ?? TIME_LIMIT_MS) / parts(job.save),
   });
   let step = search.next();
@@ -159,8 +167,8 @@ function* least(
   const outcome = step.value;
   if (!outcome.ok) return outcome;
   const { status, lower_bound, gap, blends } = outcome.value;
-  const found = figureOf(minimise, blends[0]!);
-  const before = figureOf(minimise, job.original);
+  const found = figureOf(minimise, blends[0]!, job.save);
+  const before = figureOf(minimise, job.original, job.save);
   const better = status !== 'closest' && (before === null || (found !== null && found < before));
   if (better) return success(savingOf(job, minimise, blends[0]!, { status, lower_bound, gap }));
   const word = minimise === 'cost' ? 'cheaper' : 'lighter';
@@ -256,6 +264,7 @@ export function* saving(
     milliseconds: performance.now() - started,
     original: { additions: save.additions, totals: profile.totals, axes: profile.intensities },
     jnd,
+    beer_price_per_l: save.beer_price_per_l ?? null,
     ibu_between: [limits.ibu_at_least, limits.ibu_at_most],
     goal,
     blends,

@@ -1,7 +1,9 @@
-// What the stock says of prices, for hops that nobody gave a price elsewhere: those of the hop table.
+// What the stock says of prices, for hops that nobody gave a price elsewhere: those of the hop table. And
+// where a price goes that is typed beside a hop without one.
 import { nameKey } from '#shared/name-key.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
-import type { SavedLot } from '#shared/schemas/workspace.ts';
+import type { Addition, Candidate } from '#shared/schemas/brief.ts';
+import type { SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import { newId, openDesign, withDesign, withLot } from '#state/documents/documents.ts';
 
 const priceKey = ({ hop, form }: Pick<SavedLot, 'hop' | 'form'>) => `${nameKey(hop)}|${form}`;
 
@@ -33,6 +35,52 @@ export function pricedBy(additions: readonly Addition[], prices: StockPrices): A
 export function unpricedHops(additions: readonly Addition[]): string[] {
   const without = additions.filter((a) => a.grams > 0 && a.price_per_kg === undefined);
   return [...new Set(without.map(({ hop }) => hop))];
+}
+
+/** Hops weighed out without a price, each form once. */
+export function unpricedLots(additions: readonly Addition[]): Pick<Addition, 'hop' | 'form'>[] {
+  const without = additions.filter((a) => a.grams > 0 && a.price_per_kg === undefined);
+  return [
+    ...new Map(without.map(({ hop, form }) => [priceKey({ hop, form }), { hop, form }])).values(),
+  ];
+}
+
+/**
+ * With a price for a hop in one form wherever it has none: in the open design's own blend, among the lots it
+ * chooses from, in the stock. A hop of the table that the stock does not list comes in as a lot to be had.
+ */
+export function withPrice(
+  document: WorkspaceDocument,
+  lot: Pick<SavedLot, 'hop' | 'form'>,
+  price_per_kg: number,
+): WorkspaceDocument {
+  const isMeant = (one: Pick<Candidate, 'hop' | 'form' | 'price_per_kg'>) =>
+    one.price_per_kg === undefined && priceKey(one) === priceKey(lot);
+  const priced = <T extends Pick<Candidate, 'hop' | 'form' | 'price_per_kg'>>(all: readonly T[]) =>
+    all.map((one) => (isMeant(one) ? { ...one, price_per_kg } : one));
+  const { own, blend, ...design } = openDesign(document);
+  const { candidates, keep, ...brief } = design.brief;
+  const offered = candidates === 'table' ? [] : candidates;
+  const isOfBrief = offered.some(isMeant) || (keep ?? []).some(isMeant);
+  const next = withDesign(
+    { ...document, lots: priced(document.lots) },
+    {
+      ...design,
+      // The same brief stays the same, so that nothing is designed anew.
+      brief: isOfBrief
+        ? {
+            ...brief,
+            candidates: candidates === 'table' ? candidates : priced(offered),
+            ...(keep && { keep: priced(keep) }),
+          }
+        : openDesign(document).brief,
+      ...(own && { own: priced(own) }),
+      ...(blend && !isOfBrief && { blend }),
+    },
+  );
+  const isListed = document.lots.some((one) => priceKey(one) === priceKey(lot));
+  if (isListed || candidates !== 'table') return next;
+  return withLot(next, { ...lot, price_per_kg, id: newId(), note: '', out_of_stock: false });
 }
 
 /** What additions come to with the stock's prices, by the gram, and which of them it has no price for. */

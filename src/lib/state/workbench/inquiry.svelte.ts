@@ -1,6 +1,7 @@
 // One kind of question and what is known of its answer: idle, at work, answered, refused, failed.
 // A newer question overtakes the one before; what no longer fits what is shown is cleared.
 import type { Problem } from '#shared/outcome.ts';
+import type { Save } from '#shared/schemas/asked.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Offering } from '#state/stock/stock.ts';
@@ -121,6 +122,9 @@ export class Inquiries {
 
   /** Where the replacements last asked for come from. */
   replacementsFrom = $state.raw<ReplacementSource>('table');
+
+  /** What a saving is to reach, and what a litre of beer counts for; kept while the page is open. */
+  savingAim = $state.raw<Pick<Save, 'save_at_least' | 'beer_price_per_l'>>({});
 
   /** @param inStock takes what is out of stock off what may be used. */
   constructor(inStock: InStock = (asked) => asked) {

@@ -1,5 +1,6 @@
 // A new design in the workspace, opened, under a name that is free.
-import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import { ownOf } from '#state/documents/by-hand.ts';
 import { freeName, savedDesign, withNewDesign, withoutDemo } from '#state/documents/documents.ts';
 import { blendAt, briefAt } from '#state/documents/batch-size.ts';
 import { telling } from '#wording/format.ts';
@@ -36,6 +37,26 @@ export function brewAt(
   const own = [...blendAt(rows, shownBrief, beerL)];
   const design = savedDesign(brief, how === 'anew' ? {} : { own });
   return workspace.edit(`brew it at ${litres}`, (d) => withNewDesign(d, design));
+}
+
+/**
+ * Keeps a blend that could take the place of the shown one as a design of its own, opened, beside the one
+ * that is shown. One step.
+ * @param title what sets it apart.
+ * @returns the two, before and after; or why it cannot be, then nothing has changed.
+ */
+export function keepBeside(
+  workspace: Workspace,
+  { shownBrief }: Workbench,
+  title: string,
+  additions: readonly Addition[],
+): { readonly refusal: string | null; readonly ids: readonly string[] } {
+  const before = workspace.open.id;
+  const name = freeName(workspace.document, `${shownBrief.name}, ${title}`);
+  const brief = { ...shownBrief, name };
+  const after = savedDesign(brief, { own: ownOf(additions, brief) });
+  const refusal = workspace.edit(`keep “${name}” beside`, (d) => withNewDesign(d, after));
+  return { refusal, ids: [before, after.id] };
 }
 
 /** Dose a hop is designed after where nobody says another one: a usual dry hop, g/L. */

@@ -13,11 +13,13 @@ import type { Blend } from '#shared/answers/answer.ts';
 import type { Save, Swap } from '#shared/schemas/asked.ts';
 import { judgingOf, type Brief, type Limits } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
+import { given } from '#shared/given.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { IBU_ROUNDING, ibuWindow, keepsBitterness } from '#optimize/problem/ibu-window.ts';
 import { ownOf } from '#state/documents/by-hand.ts';
 import { sameHop, withoutHops } from '#state/stock/stock.ts';
 import { pricedBy } from '#state/stock/stock-prices.ts';
+import type { SaveAsked, Task } from '#ui/context/handover.svelte.ts';
 import type { ReplacementSource } from '#state/workbench/inquiry.svelte.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
@@ -109,18 +111,47 @@ export async function runOutOf(
 
 /**
  * Asks for the cheapest and the lightest in place of the shown blend.
- * @param asked limits and just noticeable difference in place of those of the brief.
+ * @param asked in place of what the brief allows, and of what was aimed at before.
  */
 export async function askForSavings(
   workbench: Workbench,
   workspace: Workspace,
-  asked: Partial<Pick<Save, 'limits' | 'just_noticeable'>> = {},
+  { save_at_least, beer_price_per_l, ...asked }: SaveAsked = {},
 ): Promise<void> {
   const { inquiries } = workbench;
   inquiries.swap.clear();
   const source = workbench.shownBrief.candidates === 'table' ? 'table' : 'brief';
   const about = await withStock(workbench, workspace, source);
-  if (about) inquiries.save.ask({ ...saveOf(about.brief, about.blend), ...asked });
+  if (!about) return;
+  inquiries.savingAim = given({
+    ...inquiries.savingAim,
+    ...given({ save_at_least, beer_price_per_l }),
+  });
+  inquiries.save.ask({
+    ...saveOf(about.brief, about.blend),
+    ...given(asked),
+    ...inquiries.savingAim,
+  });
+}
+
+/** The question that is open about the shown blend, to be asked again; `null` where there is none. */
+export function asked({ inquiries: { save, swap } }: Workbench): Task | null {
+  if (swap.question) return { kind: 'replace', hop: swap.question.replace };
+  if (!save.question) return null;
+  const { limits, just_noticeable } = save.question;
+  return { kind: 'save', asked: given({ limits, just_noticeable }) };
+}
+
+/** Asks once more of the same blend, with another goal or another price of beer; `undefined` takes one off. */
+export function aimSavings(
+  { inquiries }: Workbench,
+  aim: Partial<Record<'save_at_least' | 'beer_price_per_l', number | undefined>>,
+): void {
+  const { save } = inquiries;
+  if (!save.question) return;
+  inquiries.savingAim = given({ ...inquiries.savingAim, ...aim });
+  const { save_at_least: _, beer_price_per_l: _beer, ...question } = save.question;
+  save.ask({ ...question, ...inquiries.savingAim });
 }
 
 /** Takes a compared blend as one's own; one step back leads to the blend before. */
