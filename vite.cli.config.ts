@@ -1,15 +1,19 @@
-// Builds the command line into one folder that plain Node runs, packages included, so that a start
-// reads a few files instead of compiling all sources. Each verb is loaded when it is asked for.
+// Builds the command line and the library into one folder that plain Node runs, packages included, so that a
+// start reads a few files instead of compiling all sources. Each verb is loaded when it is asked for.
 import { defineConfig } from 'vite';
 
 export default defineConfig({
   ssr: { noExternal: true },
   build: {
-    ssr: 'src/cli/main.ts',
+    ssr: true,
     outDir: 'build-cli',
     target: 'node20',
+    minify: true,
     copyPublicDir: false,
     reportCompressedSize: false,
-    rolldownOptions: { output: { entryFileNames: 'blendbine.js' } },
+    rolldownOptions: {
+      input: { blendbine: 'src/cli/main.ts', index: 'src/library/index.ts' },
+      output: { entryFileNames: '[name].js' },
+    },
   },
 });

@@ -27,6 +27,7 @@ const FOLDERS = {
   'src/lib/ui/': 'ui',
   'src/lib/assets/': 'assets',
   'src/cli/': 'cli',
+  'src/library/': 'library',
   'src/': 'routes',
   'src/serve/': 'serve',
 } as const;
@@ -73,6 +74,7 @@ export const MAY_IMPORT: Readonly<Record<Layer, readonly Layer[]>> = {
     'assets',
   ],
   cli: ['data', 'shared', 'seeds', 'engine', 'optimize', 'sheets'],
+  library: ['data', 'shared', 'engine', 'optimize'],
   serve: ['shared'],
 };
 
@@ -131,7 +133,7 @@ const MOST_LINES = 400;
 const MOST_LINES_OF_A_README = 10;
 
 /** Layers that compute: the same in a browser, a worker, Node and a test. */
-const PURE: readonly Layer[] = ['shared', 'engine', 'optimize'];
+const PURE: readonly Layer[] = ['shared', 'engine', 'optimize', 'library'];
 const PURE_PACKAGES: readonly string[] = [
   'd3',
   'fast-xml-parser',
