@@ -5,4 +5,6 @@ export const recordId = z
   .string()
   .check(z.regex(/^[a-z0-9-]{1,64}$/), z.describe('an id of small letters, digits and dashes'));
 
-export const noteSchema = z.string().check(z.maxLength(2000));
+/** Longest note, characters. */
+export const NOTE_MAX = 2000;
+export const noteSchema = z.string().check(z.maxLength(NOTE_MAX));

@@ -54,6 +54,8 @@ export const savedDesignSchema = z.strictObject({
   blend: z.optional(z.array(additionSchema).check(z.maxLength(500))),
   /** The blend as edited by hand, shown in place of the designed one; absent until somebody does. */
   own: z.optional(z.array(ownAdditionSchema).check(z.maxLength(500))),
+  /** The batch whose misses it corrects. */
+  follows: z.optional(recordId.check(z.describe('the id of the batch it follows'))),
   saved_at: z.iso.datetime().check(z.describe('when it was saved last, like 2026-03-31T10:00:00Z')),
   note: z._default(noteSchema, ''),
   /** The recipe it was read from, in an open standard: beside the hops it goes out again as it came. */

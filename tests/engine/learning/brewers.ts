@@ -5,7 +5,9 @@ import type { Interval } from '#shared/interval.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import { sampleIn } from '#engine/doubt/bands.ts';
 import { correlationWithOil, figureValues } from '#engine/doubt/lot-sampling.ts';
+import { sharedUnknowns } from '#engine/doubt/learned.ts';
 import { parameterAt, randomFrom, type Random } from '#engine/doubt/sampling.ts';
+import { normalScore } from '#engine/doubt/scores.ts';
 import type { NoteScore, Tasted } from '#engine/learning/evidence.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { CYS_SHARE, reportedName, SH3_BY_CLASS } from '#engine/lot/figures.ts';
@@ -156,4 +158,52 @@ export function tasted(brewer: Brewer, id: string, schedule: Schedule, noise = 1
   );
   const deliveries = design.additions.map(({ lot }) => lot.hop);
   return { id, design, deliveries, scores, lab: [] };
+}
+
+/** The score of a figure on its published range. */
+export function hiddenScore(id: string, figure: number): number {
+  const { low, central, high } = sharedUnknowns(published).get(id)!.range;
+  const end = figure < central ? low : high;
+  const way =
+    low <= 0
+      ? (figure - central) / (end - central)
+      : Math.log(figure / central) / Math.log(end / central);
+  const share = (1 - way) ** 2 / 2;
+  const score = -normalScore(Math.min(Math.max(share, 1e-12), 0.5));
+  return figure < central ? -score : score;
+}
+
+/** The published model with every shared figure as it is in truth, what is in the lots as published. */
+export function knownTruth({ shared }: Brewer): Model {
+  const at = (id: string) => {
+    const figure = shared.get(id);
+    return figure === undefined ? null : { low: figure, central: figure, high: figure };
+  };
+  const parameters = Object.entries(published.parameters).map(([id, row]) => {
+    const middle = id.startsWith('aroma.middle.') && { low: 1, central: 1, high: 1 };
+    return [id, { ...row, ...(middle || at(`parameter/${id}`)) }];
+  });
+  const compounds = COMPOUNDS.map((c) => {
+    const { threshold, ...rest } = published.compounds[c];
+    const own = at(`threshold/${c}`);
+    return [c, { ...rest, ...(threshold && { threshold: { ...threshold, ...own } }) }];
+  });
+  return {
+    ...published,
+    parameters: Object.fromEntries(parameters) as Model['parameters'],
+    compounds: Object.fromEntries(compounds) as Model['compounds'],
+    weights: published.weights.map((row) => {
+      const range = at(`weight/${row.axis}/${row.driver}`);
+      return range ? { ...row, weight: range.central, range } : row;
+    }),
+    hops: published.hops.map((hop) => ({
+      ...hop,
+      reported: Object.fromEntries(
+        Object.entries(hop.reported).map(([axis, cell]) => [
+          axis,
+          { ...cell, ...at(`cell/${hop.id}/reported/${axis}`) },
+        ]),
+      ) as typeof hop.reported,
+    })),
+  };
 }

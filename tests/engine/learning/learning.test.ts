@@ -2,12 +2,11 @@
 // coverage; and a brewer whose truth no range allows is told so.
 import { describe, expect, it } from 'vitest';
 import { learnedSchema } from '#shared/schemas/learned.ts';
-import { learnedModel, sharedUnknowns } from '#engine/doubt/learned.ts';
-import { normalScore } from '#engine/doubt/scores.ts';
+import { learnedModel } from '#engine/doubt/learned.ts';
 import { learn } from '#engine/learning/learn.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { model } from '#engine/tables/model.ts';
-import { brewerOf, designBy, scheduleBy, tasted, truthOf } from './brewers.ts';
+import { brewerOf, designBy, hiddenScore, scheduleBy, tasted, truthOf } from './brewers.ts';
 
 const NAMED = { version: 1, made: '2026-01-01T00:00:00Z' };
 
@@ -37,7 +36,7 @@ describe('learning', () => {
       for (const [id, { score, joint }] of Object.entries(lesson.learned.parameters)) {
         if (score === undefined) continue;
         const sd = Math.sqrt(1 - joint!.reduce((sum, part) => sum + part * part, 0));
-        const hidden = scoreOf(id, brewer.shared.get(id)!);
+        const hidden = hiddenScore(id, brewer.shared.get(id)!);
         all += 1;
         if (Math.abs(hidden - score) <= 1.2816 * sd) inside += 1;
       }
@@ -82,16 +81,3 @@ describe('learning', () => {
     });
   });
 });
-
-/** The score of a figure on its published range. */
-function scoreOf(id: string, figure: number): number {
-  const { low, central, high } = sharedUnknowns(model).get(id)!.range;
-  const end = figure < central ? low : high;
-  const way =
-    low <= 0
-      ? (figure - central) / (end - central)
-      : Math.log(figure / central) / Math.log(end / central);
-  const share = (1 - way) ** 2 / 2;
-  const score = -normalScore(Math.min(Math.max(share, 1e-12), 0.5));
-  return figure < central ? -score : score;
-}

@@ -117,9 +117,20 @@ export function designIn(model: Model, design: Design): Design {
   return { ...design, additions: design.additions.map((a) => ({ ...a, lot: lotIn(a.lot) })) };
 }
 
+/** By axis, how far the middle of the draws lies from the point; `null` where there is nothing. */
+function liftsOf(model: Model, design: Design): (number | null)[] {
+  const { signals } = sampleDesign(model, design, MIDDLE_SAMPLING);
+  const point = predictPoint(model, design);
+  return AXES.map((_, a) => {
+    const [middle] = quantilesOf(signals[a]!, [0.5]);
+    return point.signals[a]! > 0 && middle! > 0 ? middle! / point.signals[a]! : null;
+  });
+}
+
 /**
  * What lifts a point to the middle of its draws, axis by axis: less than published where doubt is less.
- * Worked out over the beers learned from, as the published rows were over drawn ones.
+ * Both are worked out over the beers learned from with the same draws, so that chance and what is
+ * particular to these beers drop out: where nothing was learned the factor is 1.
  */
 function middlesOf(
   model: Model,
@@ -128,13 +139,10 @@ function middlesOf(
 ): Record<string, LearnedFigure> {
   const after = learnedModel(model, learned);
   const ratios = AXES.map((): number[] => []);
-  for (const one of designs) {
-    const design = designIn(after, one);
-    const { signals } = sampleDesign(after, design, MIDDLE_SAMPLING);
-    const point = predictPoint(after, design);
-    AXES.forEach((_, a) => {
-      const [middle] = quantilesOf(signals[a]!, [0.5]);
-      if (point.signals[a]! > 0 && middle! > 0) ratios[a]!.push(middle! / point.signals[a]!);
+  for (const design of designs) {
+    const before = liftsOf(model, design);
+    liftsOf(after, designIn(after, design)).forEach((lift, a) => {
+      if (lift !== null && before[a] !== null) ratios[a]!.push(lift / before[a]!);
     });
   }
   return Object.fromEntries(

@@ -32,7 +32,7 @@ function stockOf({ candidates }: Brief): Map<string, Grams> {
  * Additions as a blend of the brief: those it keeps count as kept, lots of its stock have what is on
  * hand. Fails where one cannot be predicted, with its place in the list.
  */
-function handMade(
+export function handMade(
   model: Model,
   brief: Brief,
   additions: readonly Addition[],

@@ -13,6 +13,7 @@ import type { Learned } from '#shared/schemas/learned.ts';
 import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import type { Beside } from '#optimize/questions/by-hand.ts';
+import type { NextBatch } from '#optimize/questions/next-batch.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
 import type { Explanation } from '#optimize/sensitivity/explain.ts';
@@ -104,6 +105,12 @@ export interface Topics {
     };
     step: null;
     finding: Lesson;
+  };
+  /** A brew changed as little as it can be, so that the wishes hold by what was taught. */
+  readonly next_batch: {
+    question: { readonly brief: Brief; readonly brewed: readonly Addition[] };
+    step: null;
+    finding: NextBatch;
   };
   /** A blend beside the schedule brewed usually. */
   readonly beside: {

@@ -11,6 +11,7 @@ import { learnFrom } from '#engine/learning/brews.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { comparing, foreseeing, foreseeingAlong } from '#optimize/questions/by-hand.ts';
+import { nextBatch } from '#optimize/questions/next-batch.ts';
 import { BLENDS_MAX } from '#optimize/questions/options.ts';
 import { designing } from '#optimize/questions/design.ts';
 import { evidenceOf, type Evidence } from '#engine/evidence/evidence.ts';
@@ -121,6 +122,8 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     }
     case 'learn':
       return learning(ask.question);
+    case 'next_batch':
+      return nextBatch(model, ask.question.brief, ask.question.brewed);
     case 'reach':
       return reaching(model, ask.question);
     case 'save':

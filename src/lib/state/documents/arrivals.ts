@@ -91,21 +91,39 @@ function freshBatches(
   theirs: readonly SavedBatch[],
   designs: ReadonlyMap<string, string>,
   lots: ReadonlyMap<string, string>,
-): SavedBatch[] {
-  const known = new Set(mine.map(batchKey));
+): Came<SavedBatch> {
+  const known = new Map(mine.map((batch) => [batchKey(batch), batch.id]));
+  const idHere = new Map<string, string>();
   const ids = idsOf(mine);
-  return theirs.flatMap((batch) => {
+  const fresh = theirs.flatMap((batch) => {
     const { design, drawn } = batch;
     const placed: SavedBatch = {
       ...batch,
       ...(design !== undefined && { design: designs.get(design) ?? design }),
       drawn: drawn.map(({ lot, grams }) => ({ lot: lots.get(lot) ?? lot, grams })),
     };
-    if (known.has(batchKey(placed))) return [];
+    const there = known.get(batchKey(placed));
+    if (there !== undefined) {
+      idHere.set(batch.id, there);
+      return [];
+    }
     const copy = ids.has(placed.id) ? { ...placed, id: newId() } : placed;
-    known.add(batchKey(copy));
+    known.set(batchKey(copy), copy.id);
     ids.add(copy.id);
+    idHere.set(batch.id, copy.id);
     return [copy];
+  });
+  return { fresh, idHere };
+}
+
+/** Designs that follow batches, each pointing at its batch as it is called here. */
+function following(
+  designs: readonly SavedDesign[],
+  batches: ReadonlyMap<string, string>,
+): SavedDesign[] {
+  return designs.map((design) => {
+    const { follows } = design;
+    return follows === undefined ? design : { ...design, follows: batches.get(follows) ?? follows };
   });
 }
 
@@ -113,14 +131,19 @@ function freshBatches(
 export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival {
   const { fresh: designs, idHere } = freshDesigns(document.designs, incoming.designs);
   const { fresh: lots, idHere: lotHere } = freshLots(document.lots, incoming.lots);
-  const batches = freshBatches(document.batches, incoming.batches, idHere, lotHere);
+  const { fresh: batches, idHere: batchHere } = freshBatches(
+    document.batches,
+    incoming.batches,
+    idHere,
+    lotHere,
+  );
   const usual = document.usual ?? incoming.usual;
   const learning = document.learning ?? incoming.learning;
   const [first] = designs;
   return {
     document: {
       ...document,
-      designs: [...document.designs, ...designs],
+      designs: [...document.designs, ...following(designs, batchHere)],
       lots: [...document.lots, ...lots],
       batches: [...document.batches, ...batches],
       ...(usual && { usual }),

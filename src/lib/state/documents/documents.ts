@@ -27,17 +27,17 @@ export function newId(): string {
 export function savedDesign(
   brief: Brief,
   {
-    blend,
-    own,
     note = '',
-    recipe,
-  }: Partial<Pick<SavedDesign, 'blend' | 'own' | 'note' | 'recipe'>> = {},
+    ...given
+  }: Partial<Pick<SavedDesign, 'blend' | 'own' | 'follows' | 'note' | 'recipe'>> = {},
 ): SavedDesign {
+  const { blend, own, follows, recipe } = given;
   return {
     id: newId(),
     brief,
     ...(blend && { blend }),
     ...(own && { own }),
+    ...(follows && { follows }),
     saved_at: new Date().toISOString(),
     note,
     ...(recipe && { recipe }),
@@ -61,7 +61,7 @@ export function workspaceOf(
 }
 
 /** What a design is called. */
-export function titleOf({ brief }: SavedDesign): string {
+export function titleOf({ brief }: Pick<SavedDesign, 'brief'>): string {
   return brief.name.trim() || 'Untitled';
 }
 

@@ -2,7 +2,18 @@
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
-import { newBatch, withBatch, withDesign, withoutBatch } from '#state/documents/documents.ts';
+import { NOTE_MAX } from '#shared/schemas/record.ts';
+import { ownOf } from '#state/documents/by-hand.ts';
+import {
+  freeName,
+  newBatch,
+  savedDesign,
+  titleOf,
+  withBatch,
+  withDesign,
+  withNewDesign,
+  withoutBatch,
+} from '#state/documents/documents.ts';
 import { withDrawn, withPutBack } from '#state/stock/drawing.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
@@ -73,6 +84,25 @@ export function drawStock(workspace: Workspace, batch: SavedBatch): string | nul
 
 export function putBackStock(workspace: Workspace, batch: SavedBatch): string | null {
   return workspace.edit(`put “${batch.name}” back into the stock`, (d) => withPutBack(d, batch));
+}
+
+/** A design that corrects the misses of a batch, opened; gives its name, or what is wrong. */
+export function startNextBatch(
+  workspace: Workspace,
+  batch: SavedBatch,
+  { brief }: SavedDesign,
+  additions: readonly Addition[],
+  note: string,
+): { readonly title: string } | { readonly fault: string } {
+  const name = freeName(workspace.document, titleOf({ brief }));
+  const { batch: size, stages } = batch.brewed;
+  const own = ownOf(additions, brief);
+  const design = savedDesign(
+    { ...brief, name, batch: size, stages },
+    { own, follows: batch.id, note: note.slice(0, NOTE_MAX) },
+  );
+  const fault = workspace.edit(`next batch “${name}”`, (d) => withNewDesign(d, design));
+  return fault === null ? { title: name } : { fault };
 }
 
 export function setDesignNote(workspace: Workspace, design: SavedDesign, note: string) {

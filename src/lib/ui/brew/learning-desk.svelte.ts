@@ -1,0 +1,90 @@
+// Learning on the page: asks the thread what all batches teach, keeps it as one step, and asks for the
+// next batch after one that was tasted.
+import { advice } from '#shared/outcome.ts';
+import type { SavedBatch } from '#shared/schemas/batch.ts';
+import type { TastedBrew } from '#shared/schemas/tastings.ts';
+import type { SavedDesign } from '#shared/schemas/workspace.ts';
+import type { Lesson } from '#engine/learning/learn.ts';
+import type { NextBatch } from '#optimize/questions/next-batch.ts';
+import { Asking } from '#optimize/worker/asking.ts';
+import { withLearning } from '#state/documents/documents.ts';
+import type { Workspace } from '#state/workspace/workspace.svelte.ts';
+import { startSearchThread } from '#ui/kit/search-thread.ts';
+
+export class LearningDesk {
+  /** What was learned last since the page was opened. */
+  lesson = $state.raw<Lesson | null>(null);
+  working = $state(false);
+  fault = $state<string | null>(null);
+  readonly #workspace: Workspace;
+  readonly #asking = new Asking(startSearchThread);
+
+  constructor(workspace: Workspace) {
+    this.#workspace = workspace;
+  }
+
+  close(): void {
+    this.#asking.close();
+  }
+
+  #begin(): void {
+    this.working = true;
+    this.fault = null;
+  }
+  #end(told: string | null): void {
+    this.working = false;
+    this.fault = told;
+  }
+  readonly #troubles = {
+    step: () => undefined,
+    refused: (problems: Parameters<Parameters<Asking['ask']>[2]['refused']>[0]) =>
+      this.#end(problems.map(advice).join(' ')),
+    failed: (reason: string) =>
+      this.#end(`It could not be worked out: ${reason}. Reload the page.`),
+  };
+
+  /** Learns from all batches and keeps it; `after` follows where that went well. */
+  learn(after: () => void = () => undefined): void {
+    const { batches, learning } = this.#workspace.document;
+    const brews = batches.map(({ id, name, brewed, measured, lab, tastings }): TastedBrew => ({
+      id,
+      name,
+      brewed,
+      measured,
+      lab,
+      tastings,
+    }));
+    const version = (learning?.learned.version ?? 0) + 1;
+    this.#begin();
+    this.#asking.ask(
+      'learn',
+      $state.snapshot({ brews, version, made: new Date().toISOString() }) as never,
+      {
+        ...this.#troubles,
+        found: (lesson) => {
+          this.lesson = lesson;
+          const kept = { in_use: true, learned: lesson.learned };
+          this.#end(this.#workspace.edit('learn from tastings', (d) => withLearning(d, kept)));
+          if (this.fault === null) after();
+        },
+      },
+    );
+  }
+
+  /** Learns, then asks for the brew changed as little as it can be. */
+  next(batch: SavedBatch, design: SavedDesign, found: (next: NextBatch) => void): void {
+    const { batch: size, stages, additions } = batch.brewed;
+    this.learn(() => {
+      this.#begin();
+      this.#asking.teach($state.snapshot(this.#workspace.learned) as never);
+      const question = { brief: { ...design.brief, batch: size, stages }, brewed: additions };
+      this.#asking.ask('next_batch', $state.snapshot(question) as never, {
+        ...this.#troubles,
+        found: (next) => {
+          this.#end(null);
+          found(next);
+        },
+      });
+    });
+  }
+}
