@@ -136,12 +136,14 @@ export interface TradeoffPoint {
   readonly cost: number | null;
   /** Intensities by which every wish was widened (5 IBU each for the bitterness). */
   readonly slack: number;
+  /** On a curve against chance: the share of drawn lots asked for; 0: the middle lots alone. */
+  readonly holds_in_lots_at_least?: number;
   readonly blend: Blend;
-  /** About the figure minimised at this point: grams, or money on a curve against cost. */
+  /** About the figure minimised at this point: grams, money on a curve against cost, what the brief minimises against chance. */
   readonly proof: Proof;
 }
 
-export const TRADEOFFS = ['closeness', 'cost'] as const;
+export const TRADEOFFS = ['closeness', 'cost', 'chance'] as const;
 export type Tradeoff = (typeof TRADEOFFS)[number];
 
 export interface TradeoffAnswer {

@@ -231,6 +231,7 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
     'points.*.hop_g': ['equation/hop_weight'],
     'points.*.cost': ['equation/cost'],
     'points.*.slack': ['search/slack'],
+    'points.*.holds_in_lots_at_least': ['input/limits'],
     ...under('points.*.proof', PROOF),
     ...under('points.*.blend', BLEND),
   },

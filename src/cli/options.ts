@@ -63,7 +63,7 @@ export const HELP = `Predict what a hop schedule gives, design the lightest blen
 
   npm run --silent cli -- predict FILE [--json] [--doubt]
   npm run --silent cli -- design FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
-                                      [--alternatives N | --tradeoff closeness|cost]
+                                      [--alternatives N | --tradeoff closeness|cost|chance]
                                       [--why] [--why-not HOP] [--hold PERCENT]
   npm run --silent cli -- swap FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
@@ -103,7 +103,8 @@ FILE is a JSON document, or - for standard input.
                         saves it is such a list (example: seeds/stock.csv)
   --time-limit SECONDS  stop proving after this long and answer with the gap reached
   --alternatives N      up to ${BLENDS_MAX} blends; each leaves out at least one hop of every blend before it
-  --tradeoff WHAT       the curve of hop weight against closeness to the wishes, or against cost
+  --tradeoff WHAT       the curve of hop weight against closeness to the wishes or against cost, or of
+                        the least blend against the share of lots in which it holds (chance)
   --doubt               what moves each aroma of a prediction, and which lot analysis would help
   --why                 what each addition brings, what each wish costs, what clashes
   --why-not HOP         the same, and why this hop is not in the blend (may be given again)

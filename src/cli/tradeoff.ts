@@ -1,5 +1,6 @@
-// The verb design with --tradeoff: the curve of the weight of hops against closeness or cost.
-import type { TradeoffPoint, Tradeoff } from '#shared/answers/comparison.ts';
+// The verb design with --tradeoff: the curve of the weight of hops against closeness or cost, or
+// of the least blend against the share of lots in which it holds.
+import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/answers/comparison.ts';
 import { cautionsFor } from '#shared/answers/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/reading/read.ts';
@@ -19,15 +20,22 @@ function hopsText({ blend }: TradeoffPoint): string {
   return [...grams].map(([hop, g]) => `${hop} ${figure(g)}`).join(', ');
 }
 
-function curveLines(points: readonly TradeoffPoint[]): string[] {
+/** What a point was traded for, as its column says. */
+function tradedFor({ slack, holds_in_lots_at_least: share }: TradeoffPoint): string {
+  if (share === undefined) return figure(slack);
+  return share === 0 ? 'middle lots' : `${figure(share * 100)} % of lots`;
+}
+
+function curveLines({ against, points }: TradeoffAnswer): string[] {
   if (points.length === 0) return ['No blend, so no curve.'];
+  const traded = against === 'chance' ? 'asked to hold in' : 'wishes widened by';
   return table(
     [
-      ['hops g', 'cost', 'wishes widened by', 'proven', 'hops'],
+      ['hops g', 'cost', traded, 'proven', 'hops'],
       ...points.map((p) => [
         figure(p.hop_g),
         p.cost === null ? 'not known' : figure(p.cost),
-        figure(p.slack),
+        tradedFor(p),
         p.proof.status === 'optimal' ? 'yes' : `not below ${figure(p.proof.lower_bound)}`,
         hopsText(p),
       ]),
@@ -46,7 +54,7 @@ export function tradeoffText(
   if (!read.ok) return read;
   const brief = withStock(read.value, request.stock);
   const outcome = ended(tradingOff(model, brief, against, request.options), (progress) => {
-    request.tell(progress.milliseconds, `${progress.points.length} points`);
+    request.tell(progress.milliseconds, `${progress.points} points`);
   });
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
@@ -75,7 +83,7 @@ export function tradeoffText(
     ),
     text: page(
       headLines(brief),
-      curveLines(answer.points),
+      curveLines(answer),
       ...whyLines(answer),
       thresholdLines(modelFor(model, brief)),
       cautionLines(kinds),

@@ -11,6 +11,7 @@ import { model } from '#engine/tables/model.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/evaluation.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { ChanceDraws } from '#optimize/robust/chance-draws.ts';
 import { ChanceSearch } from '#optimize/robust/chance-search.ts';
 import { DrawnLots } from '#optimize/robust/drawn-lots.ts';
 import { DrawnJudge } from '#optimize/robust/judging.ts';
@@ -102,7 +103,8 @@ interface Measured {
 
 function measured({ name, brief, problem, doses, bound }: MiddleOf): Measured | null {
   const start = processorMs();
-  const search = new ChanceSearch(model, brief, problem, SHARE, { doses, bound });
+  const draws = new ChanceDraws(model, brief, problem);
+  const search = new ChanceSearch(draws, SHARE, { doses, bound });
   let [first, longest] = [NaN, 0];
   for (let more = true; more && processorMs() - start < SECONDS * 1000;) {
     const before = processorMs();

@@ -1,5 +1,6 @@
 // Every number of every JSON answer has one pattern of equations in the answer's provenance and, where
 // hops bring it, the cells behind it; every id resolves; the verb source tells what it stands for.
+import type { TradeoffAnswer } from '#shared/answers/comparison.ts';
 import { readFileSync, readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import {
@@ -87,6 +88,21 @@ test.each(BRIEFS)('a design of %s, with reasons', { timeout: 120_000 }, (file) =
 test('a curve', () => {
   const brief = read('briefs/near-empty-freezer.json');
   holds('tradeoff', tradeoffText(brief, 'closeness', { options: {}, stock: LOTS, tell }));
+  // Time by how often it is asked for: the same points on any machine.
+  let asked = 0;
+  const options = { timeLimitMs: 700, now: () => (asked += 1) };
+  const answer = tradeoffText(brief, 'chance', { options, stock: LOTS, tell });
+  holds('tradeoff', answer);
+  if (!answer.ok) return;
+  const { points } = answer.value.json as unknown as Pick<TradeoffAnswer, 'points'>;
+  const [middle, ...others] = points;
+  expect(middle!.holds_in_lots_at_least).toBe(0);
+  expect(others.length).toBeGreaterThan(1);
+  // Asked of the draws it is chosen by, told of others.
+  for (const { holds_in_lots_at_least: share, blend } of others) {
+    expect(blend.holds_in_lots).toBeGreaterThan(share! - 0.06);
+  }
+  expect(answer.value.text).toContain('% of lots');
 });
 
 test('a swap, a saving and the prediction of both schedules', () => {

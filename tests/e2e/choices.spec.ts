@@ -95,4 +95,27 @@ test('a brief asks for the share of lots itself', async ({ page, workbench }) =>
   const [, held = '0'] = /Meets every wish in (\d+) % of lots/.exec(told)!;
   // Asked of the draws it is chosen by; told of others.
   expect(Number(held)).toBeGreaterThanOrEqual(55);
+
+  // By the curve: a point takes its share of lots into the brief, and the curve stays beside it.
+  const more = page.getByRole('region', { name: 'What more lots take' });
+  await more.getByRole('button', { name: 'What would more lots take?' }).click();
+  const half = more.getByRole('button', { name: /^50 % of lots: .*(proven|within)/ });
+  const asked = more.getByRole('button', { name: /^60 % of lots: / });
+  await expect(half).toBeVisible({ timeout: 20_000 });
+  await expect(asked).toHaveAttribute('aria-pressed', 'true');
+  await half.focus();
+  await page.keyboard.press('Enter');
+  await expect(half).toHaveAttribute('aria-pressed', 'true');
+  await expect(share).toHaveValue('50');
+  const stop = more.getByRole('button', { name: 'Stop looking for blends that hold in more lots' });
+  const table = more.getByText('As a table');
+  await stop.or(table).first().click();
+  await expect(table).toBeVisible();
+  await workbench.undo.click();
+  await expect(asked).toHaveAttribute('aria-pressed', 'true');
+  await expect(share).toHaveValue('60');
+  await workbench.stopOrSettle();
+  await table.click();
+  await expectNoFault(page);
+  await expectSourced(page);
 });

@@ -12,41 +12,19 @@ import { meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/proble
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { lotsIn, statingIn, tying } from '#optimize/problem/stating.ts';
 import { finished } from '#optimize/pacing/clock.ts';
+import { ChanceDraws } from '#optimize/robust/chance-draws.ts';
 import { ChanceSearch } from '#optimize/robust/chance-search.ts';
 import { DrawnLots } from '#optimize/robust/drawn-lots.ts';
 import { DrawnJudge } from '#optimize/robust/judging.ts';
 import { problemInDraws } from '#optimize/robust/draw-problems.ts';
 import { worldAt, worldsOf } from '#optimize/robust/scenarios.ts';
 import { Search } from '#optimize/search/search.ts';
-import { randomBrief, soundProblem } from '../support/instances.ts';
+import { smallBrief, STEPS } from '../support/chance-briefs.ts';
+import { soundProblem } from '../support/instances.ts';
 
 const DRAWS = { samples: 20, seed: 5 };
 const SHARE = 0.8;
 const NEEDED = 16;
-/** Most steps of one addition, of 10 g in 20 L each. */
-const STEPS = 5;
-
-function smallBrief(
-  seed: number,
-  ibu: boolean,
-  counted: Partial<Brief['limits']> | null = null,
-): Brief {
-  const brief = randomBrief(seed, {
-    hops: counted ? 5 : 8,
-    forms: counted ? 2 : 1,
-    stages: ['hot_steep', 'dry_hop'],
-    wishes: 4,
-    beerL: 20,
-    hopsAtMost: 2,
-    smallest: 10,
-    step: 10,
-    ibu,
-    room: [0.05, 0.3],
-  });
-  const most = { hot_steep: STEPS / 2, dry_hop: STEPS / 2 };
-  return { ...brief, limits: { ...brief.limits, ...counted, stage_at_most_g_per_l: most } };
-}
-
 /** Every blend of at most two hops in whole steps, of no more additions than there may be. */
 function* everyBlend(problem: BlendProblem): Generator<Doses> {
   const { columnsOfVariety, step, additionsAtMost } = problem;
@@ -97,7 +75,8 @@ describe('a blend that holds in a share of drawn lots, against every blend there
     const { incumbent, bound } = middle.state;
     if (!incumbent) return;
     const start = { doses: incumbent.doses, bound };
-    const search = new ChanceSearch(model, brief, problem, SHARE, start, DRAWS, null);
+    const draws = new ChanceDraws(model, brief, problem, DRAWS, null);
+    const search = new ChanceSearch(draws, SHARE, start);
     const least = lightest(problem, search.judge);
     for (let more = true; more;) {
       more = search.step();

@@ -25,6 +25,11 @@ const TOLERANCE = 1e-6;
 /** Draws of what is in the lots; not those by which a blend that holds in most lots is chosen. */
 export const LOT_SAMPLING: Sampling = { samples: 500, seed: 43 };
 
+/** Whether a brief asks anything that may hold in one lot and not in another. */
+export function asksOfLots({ target, limits: { ibu_at_least, ibu_at_most } }: Asked): boolean {
+  return [...Object.values(target), ibu_at_least, ibu_at_most].some((w) => w !== undefined);
+}
+
 /** For each draw, whether every wish and the bitterness window are met. */
 export function heldBy({ intensities, totals }: Sample, { target, limits }: Asked): boolean[] {
   const { ibu_at_least = 0, ibu_at_most = Infinity } = limits;

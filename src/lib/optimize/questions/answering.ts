@@ -12,7 +12,7 @@ import { NOTHING_FOUND } from './best-blend.ts';
 import { designing } from './design.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { stating } from '#optimize/problem/stating.ts';
-import { buysPackages } from '#optimize/problem/packages.ts';
+import { asksOfLots } from '#optimize/problem/chance.ts';
 import { gapOf } from '#optimize/search/proof.ts';
 import {
   dosesOf,
@@ -20,7 +20,7 @@ import {
   reasonWithout,
   type DesignedFor,
 } from '#optimize/sensitivity/reasons.ts';
-import { holding } from '#optimize/robust/robust.ts';
+import { holding, unsoughtFor } from '#optimize/robust/robust.ts';
 import type { ChanceState } from '#optimize/robust/chance-search.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
 import { finished, listening, Clock, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
@@ -43,10 +43,9 @@ function withoutBlend(progress: DesignProgress): DesignProgress {
 const HOLD_TIME_MS = 12_000;
 
 /** The share of lots a brief asks a blend to hold in; `undefined` where there is nothing to hold. */
-function shareAsked({ target, limits }: Brief): number | undefined {
-  const { ibu_at_least, ibu_at_most, holds_in_lots_at_least: share = 0 } = limits;
-  const asks = [...Object.values(target), ibu_at_least, ibu_at_most].some((w) => w !== undefined);
-  return asks && share > 0 ? share : undefined;
+function shareAsked(brief: Brief): number | undefined {
+  const { holds_in_lots_at_least: share = 0 } = brief.limits;
+  return asksOfLots(brief) && share > 0 ? share : undefined;
 }
 
 /**
@@ -122,9 +121,8 @@ interface Holding extends DesignedFor {
 /** Why no blend is sought that holds in a share of lots; `null` where one is. */
 function unsought({ brief, problem, clock }: Holding, { status }: DesignAnswer): string | null {
   if (clock.stopped) return 'stopped';
-  if (buysPackages(problem)) return 'whole packages are paid for';
-  if (brief.minimise === 'closest') return 'the closest match is asked for';
-  return status === 'closest' ? 'no blend meets the wishes at all' : null;
+  if (status === 'closest') return 'no blend meets the wishes at all';
+  return unsoughtFor(brief, problem);
 }
 
 /** The answer with the blend that holds in a share of lots first; adds to `why` what was found of it. */

@@ -15,9 +15,10 @@ import { heardStating } from '#optimize/problem/stating.ts';
 import type { BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
 import { proofOf } from '#optimize/search/proof.ts';
 import { Search } from '#optimize/search/search.ts';
-import { run, Clock, type Run } from '#optimize/pacing/clock.ts';
+import { run, Clock, type Now, type Run } from '#optimize/pacing/clock.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
+import { curving } from './chance-curve.ts';
 
 /** Intensities by which the wishes are widened, one point each, as far as blends exist. */
 export const SLACKS = [0, 0.1, 0.2, 0.3, 0.5, 0.75, 1] as const;
@@ -27,13 +28,16 @@ const BETWEEN = 5;
 const ROOM = 1e-9;
 
 export interface TradeoffProgress {
-  readonly points: readonly TradeoffPoint[];
+  /** Points found so far. */
+  readonly points: number;
   readonly milliseconds: number;
 }
 
 export interface TradeoffOptions {
   readonly band?: Sampling;
   readonly timeLimitMs?: number;
+  /** What tells the time; that of the machine where absent. */
+  readonly now?: Now;
   /** Widenings to look at, in intensity; 0 to 1 in seven steps where absent. */
   readonly slacks?: readonly number[];
 }
@@ -68,7 +72,10 @@ function* least(
   for (const doses of known) search.offer(doses);
   if (!clock.over) {
     const until = Math.min(clock.deadline, clock.now() + share);
-    yield* run(clock, search, until, () => ({ points, milliseconds: clock.milliseconds }));
+    yield* run(clock, search, until, () => ({
+      points: points.length,
+      milliseconds: clock.milliseconds,
+    }));
   }
   const { incumbent, bound } = search.state;
   if (!incumbent) return null;
@@ -95,7 +102,7 @@ function* againstCloseness(
   let first = yield* least(job, problem, from, known);
   if (!first) {
     const until = Math.min(clock.deadline, clock.now() + job.share);
-    const progress = () => ({ points, milliseconds: clock.milliseconds });
+    const progress = () => ({ points: points.length, milliseconds: clock.milliseconds });
     const near = yield* leastMiss(problem, { clock, until, progress });
     if (near === 'unknown') return failure(undecided(problem, clock));
     if (near === 'none') {
@@ -204,7 +211,7 @@ export function undominated<T>(
 /**
  * Points of the trade-off of a brief. Against `closeness`: the least weight when every wish is widened
  * by a slack, from 0 or the least slack any blend allows. Against `cost`: the least cost at weights
- * from the least to that of the cheapest blend. Yields the points so far; send 'stop' to end early.
+ * from the least to that of the cheapest blend. Against `chance`: see chance-curve.ts. Yields the points so far; send 'stop' to end early.
  * Fails like a design; against cost also where no candidate has a price, or a fixed addition has none.
  */
 export function* tradingOff(
@@ -213,10 +220,14 @@ export function* tradingOff(
   against: Tradeoff,
   options: TradeoffOptions = {},
 ): TradeoffRun<Outcome<TradeoffAnswer>> {
+  if (against === 'chance') {
+    const found = yield* curving(base, brief, options);
+    return found.ok ? success(found.value.answer) : found;
+  }
   const model = modelFor(base, brief);
-  const clock = new Clock(options.timeLimitMs);
+  const clock = new Clock(options.timeLimitMs, options.now);
   const posed: Brief = { ...brief, minimise: against === 'cost' ? 'cost' : 'weight' };
-  const reading = () => ({ points: [], milliseconds: clock.milliseconds });
+  const reading = () => ({ points: 0, milliseconds: clock.milliseconds });
   const stated = yield* heardStating(model, posed, clock, reading);
   if (!stated.ok) return stated;
   if (against === 'cost' && stated.value.fixed.cost === null) {

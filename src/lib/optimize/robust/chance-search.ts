@@ -2,22 +2,17 @@
 // guard (guarded.ts) and by moves (moves.ts), then better ones and the proven bound in turn
 // (chance-tree.ts). Goes by steps, so that it can be stopped at any time with the best blend so far and
 // what is proven of it.
-import { randomFrom, type Random, type Sampling } from '#engine/doubt/sampling.ts';
-import type { Model } from '#engine/tables/model.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
+import { randomFrom, type Random } from '#engine/doubt/sampling.ts';
 import type { Resting, Work } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
-import { loadOf } from '#optimize/problem/evaluation.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Search } from '#optimize/search/search.ts';
+import { CHANCE_SAMPLING, type ChanceDraws } from './chance-draws.ts';
 import { ChanceTree, type Hurdle } from './chance-tree.ts';
-import { DrawnLots } from './drawn-lots.ts';
-import { Ratios } from './guarded.ts';
+import type { DrawnLots } from './drawn-lots.ts';
+import type { Ratios } from './guarded.ts';
 import { DrawnJudge } from './judging.ts';
 import { Moves, type Scored } from './moves.ts';
-
-/** Draws the blend is chosen by. */
-export const CHANCE_SAMPLING: Sampling = { samples: 200, seed: 41 };
 
 /**
  * What choosing by draws flatters: a blend just good enough in these holds in fewer of others, by about this
@@ -26,10 +21,9 @@ export const CHANCE_SAMPLING: Sampling = { samples: 200, seed: 41 };
 const FLATTERED = 0.9;
 
 /**
- * Other draws that confirm a blend before it is taken: where a wish is narrow, choosing flatters by more than
- * that. A blend need not hold there in more than the share asked for, less `CONFIRMED_LESS` standard errors of it.
+ * Where a wish is narrow, choosing flatters by more than that: a blend need not hold in more of the draws that
+ * confirm it than the share asked for, less so many standard errors of it.
  */
-const CONFIRMING: Sampling = { samples: 600, seed: 1291 };
 const CONFIRMED_LESS = 2.5;
 
 /** Share of its draws in which a blend is sought to hold, so that it holds in `share` of others. */
@@ -41,21 +35,12 @@ function standardError(share: number, draws: number): number {
   return Math.sqrt((share * (1 - share)) / draws);
 }
 
-function confirmingJudge(
-  model: Model,
-  brief: Brief,
-  problem: BlendProblem,
-  share: number,
-  sampling: Sampling,
-): DrawnJudge {
-  const { samples } = sampling;
-  const enough = share - CONFIRMED_LESS * standardError(share, samples);
-  const needed = Math.max(1, Math.ceil(enough * samples - 1e-9));
-  return new DrawnJudge(problem, new DrawnLots(model, brief, problem, sampling), needed);
+/** Judges by the draws that confirm a blend for a share. */
+function confirmingJudge(problem: BlendProblem, drawn: DrawnLots, share: number): DrawnJudge {
+  const enough = share - CONFIRMED_LESS * standardError(share, drawn.count);
+  return new DrawnJudge(problem, drawn, Math.max(1, Math.ceil(enough * drawn.count - 1e-9)));
 }
 
-/** Columns drawn between two rests. */
-const DRAWN_AT_ONCE = 4;
 /** Steps of one search on its guard, and searches one after the other, each more on its guard. */
 const STEPS_ON_GUARD = 250;
 const GUARDS_RAISED = 14;
@@ -94,12 +79,14 @@ export interface MiddleBlend {
 
 export class ChanceSearch implements Work {
   readonly judge: DrawnJudge;
-  private readonly drawn: DrawnLots;
+  private readonly problem: BlendProblem;
   private readonly moves: Moves;
   private readonly bar: Search;
   private readonly tree: ChanceTree;
   private readonly random: Random = randomFrom(CHANCE_SAMPLING.seed / 1e3);
   private readonly work: Resting<void>;
+  /** What every blend that holds in the share costs at least, as far as others know. */
+  private floor: number;
   private over = false;
   private explored = false;
   private rounds = 0;
@@ -107,28 +94,23 @@ export class ChanceSearch implements Work {
   private guarding: readonly number[] = [];
   /** Work of the searches on their guard. */
   private searched = 0;
-  /** Blends the tree came upon; and the columns of those moves began from. */
+  /** Blends others came upon; and the columns of those moves began from. */
   private readonly offered: Doses[] = [];
   private readonly tried = new Set<string>();
 
-  /**
-   * @param share of draws in which a blend is to hold, above 0 and up to 1.
-   * @param confirming draws that confirm a blend before it is taken; `null`: none are asked.
-   */
+  /** @param share of draws in which a blend is to hold, above 0 and up to 1. */
   constructor(
-    model: Model,
-    brief: Brief,
-    private readonly problem: BlendProblem,
-    share: number,
-    private readonly middle: MiddleBlend,
-    sampling: Sampling = CHANCE_SAMPLING,
-    confirming: Sampling | null = CONFIRMING,
+    private readonly draws: ChanceDraws,
+    readonly share: number,
+    readonly middle: MiddleBlend,
   ) {
-    this.drawn = new DrawnLots(model, brief, problem, sampling);
-    const sought = soughtShare(share, this.drawn.count);
-    const needed = Math.max(1, Math.ceil(sought * this.drawn.count - 1e-9));
-    this.judge = new DrawnJudge(problem, this.drawn, needed);
-    const other = confirming && confirmingJudge(model, brief, problem, share, confirming);
+    const { problem, chosenBy, confirming } = draws;
+    const sought = soughtShare(share, chosenBy.count);
+    const needed = Math.max(1, Math.ceil(sought * chosenBy.count - 1e-9));
+    this.problem = problem;
+    this.floor = middle.bound;
+    this.judge = new DrawnJudge(problem, chosenBy, needed);
+    const other = confirming && confirmingJudge(problem, confirming, share);
     this.moves = new Moves(problem, this.judge, other);
     this.bar = new Search(problem, 'objective', 0, 0);
     this.tree = new ChanceTree(problem, this.judge, this.hurdleOf());
@@ -158,19 +140,51 @@ export class ChanceSearch implements Work {
   }
 
   get state(): ChanceState {
-    const { judge, explored, middle } = this;
+    const { judge, explored, bar } = this;
     const { best, widest } = this.moves;
     const merit = best?.score.objective ?? Infinity;
-    const bound = Math.min(merit, Math.max(middle.bound, this.tree.bound));
-    const none = explored && !this.moves.holds ? (judge.needed - 1) / this.drawn.count : 1;
-    const shareAtMost = Math.min(none, this.tree.possible / this.drawn.count);
+    const bound = Math.min(merit, bar.raised(Math.max(this.floor, this.tree.bound)));
+    const { count } = judge.drawn;
+    const none = explored && !this.moves.holds ? (judge.needed - 1) / count : 1;
+    const shareAtMost = Math.min(none, this.tree.possible / count);
     return { best, widest, bound, shareAtMost, done: this.over };
+  }
+
+  /** All work done, as an `Effort` counts it. */
+  get effort(): number {
+    return this.finding + this.tree.effort;
   }
 
   /** One unit of work, a few milliseconds at most. Returns whether anything is left. */
   step(): boolean {
-    if (!this.over) this.over = this.work.next().done === true;
+    if (!this.over) this.over = this.work.next().done === true || this.settled;
     return !this.over;
+  }
+
+  /** Takes a blend known from elsewhere; where it holds in too few draws, moves may make up for it. */
+  offer(doses: Doses): void {
+    if (this.moves.score(doses, null)?.score.lacking !== 0) this.offered.push(doses);
+    this.taken();
+  }
+
+  /** Guards at which the lightest blend was found; empty while there is none. */
+  get guards(): readonly number[] {
+    return this.guarding;
+  }
+
+  /** Begins near the guards of a search for another share; of use before the first step. */
+  begin(guards: readonly number[]): void {
+    if (this.rounds === 0) this.guarding = guards;
+  }
+
+  /** Takes a bound known from elsewhere: what every blend that holds in the share costs at least. */
+  raise(bound: number): void {
+    this.floor = Math.max(this.floor, bound);
+  }
+
+  /** Whether no blend can be lighter than the best one, by what is known without the tree. */
+  private get settled(): boolean {
+    return this.moves.best !== null && this.floor >= this.bar.cutoff;
   }
 
   /** Holds the bar of the tree to the best blend. */
@@ -180,26 +194,18 @@ export class ChanceSearch implements Work {
   }
 
   private *working(): Resting<void> {
-    const { problem, drawn, judge, moves, middle, bar } = this;
-    const all = [...problem.columns.keys()];
-    for (let from = 0; from < all.length; from += DRAWN_AT_ONCE) {
-      drawn.bring(all.slice(from, from + DRAWN_AT_ONCE));
-      yield;
-    }
+    const { judge, moves, middle } = this;
+    const ratios = yield* this.draws.made(middle.doses);
     const start = moves.score(middle.doses, null);
     this.taken();
-    const ratios = new Ratios(problem, drawn);
-    yield* ratios.at(loadOf(problem, middle.doses));
     if (start && start.held >= WORTH_MOVES * judge.needed) yield* moves.descend(start);
     this.taken();
     const proof = this.tree.explore();
     for (;;) {
       yield* this.round(ratios);
-      const { best } = moves;
-      // No blend is lighter than the best for the middle lots.
-      if (best && middle.bound >= bar.cutoff) return;
+      yield* this.near();
       if (this.rounds < ROUNDS_FIRST) continue;
-      while (this.tree.effort * ROUNDS_SHARE < this.effort * (1 - ROUNDS_SHARE)) {
+      while (this.tree.effort * ROUNDS_SHARE < this.finding * (1 - ROUNDS_SHARE)) {
         if (proof.next().done) {
           this.explored = true;
           return;
@@ -211,11 +217,11 @@ export class ChanceSearch implements Work {
   }
 
   /** Work put into finding blends, as an `Effort` counts it. */
-  private get effort(): number {
+  private get finding(): number {
     return this.searched + this.moves.effort;
   }
 
-  /** Moves from blends the tree came upon, once for each choice of hops. */
+  /** Moves from blends that others came upon, once for each choice of hops. */
   private *near(): Resting<void> {
     const { problem, moves, judge } = this;
     for (let doses = this.offered.pop(); doses; doses = this.offered.pop()) {

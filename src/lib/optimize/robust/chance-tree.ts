@@ -219,10 +219,9 @@ export class ChanceTree {
     this.solves += 1;
     const relaxed = yield* program.leastObjective(node, basis, hurdle.cutoff);
     effort.spend(program.effort.total - before);
-    if (effort.due) {
-      yield;
-      effort.rested();
-    }
+    // What a solve takes beside what it counts adds up over the groups.
+    yield;
+    effort.rested();
     if (relaxed.status === 'infeasible') return NOWHERE;
     const bound = Math.max(least, relaxed.bound);
     if (relaxed.status !== 'solved')

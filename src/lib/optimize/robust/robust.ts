@@ -7,18 +7,15 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { additionsOf } from '#optimize/problem/check.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
+import { buysPackages } from '#optimize/problem/packages.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { LOT_SAMPLING, shareHeld } from '#optimize/problem/chance.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
-import {
-  CHANCE_SAMPLING,
-  ChanceSearch,
-  type ChanceState,
-  type MiddleBlend,
-} from './chance-search.ts';
+import { CHANCE_SAMPLING, ChanceDraws } from './chance-draws.ts';
+import { ChanceSearch, type ChanceState, type MiddleBlend } from './chance-search.ts';
 import { worldsOf } from './scenarios.ts';
 
 export interface Robust {
@@ -26,6 +23,12 @@ export interface Robust {
   readonly hold: Hold;
   /** Proven lower bound on the objective of any blend that holds in the share sought. */
   readonly lower_bound: number;
+}
+
+/** Why no blend of a brief is sought that holds in a share of lots; `null` where one is. */
+export function unsoughtFor({ minimise }: Brief, problem: BlendProblem): string | null {
+  if (buysPackages(problem)) return 'whole packages are paid for';
+  return minimise === 'closest' ? 'the closest match is asked for' : null;
 }
 
 /** How long the search may go on and what it says on the way. */
@@ -49,7 +52,7 @@ export function* holding<P>(
   share: number,
   { clock, until, progress }: Timed<P>,
 ): Run<P, Robust> {
-  const search = new ChanceSearch(model, brief, problem, share, middle);
+  const search = new ChanceSearch(new ChanceDraws(model, brief, problem), share, middle);
   yield* run(clock, search, until, () => progress(search.state));
   const { best, widest, bound, shareAtMost } = search.state;
   const doses = best?.doses ?? widest?.doses ?? middle.doses;

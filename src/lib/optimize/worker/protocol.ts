@@ -14,6 +14,7 @@ import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import type { Beside } from '#optimize/questions/by-hand.ts';
 import type { NextBatch } from '#optimize/questions/next-batch.ts';
+import type { ChanceFinding } from '#optimize/questions/chance-curve.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
 import type { Explanation } from '#optimize/sensitivity/explain.ts';
@@ -58,11 +59,17 @@ export interface Topics {
     finding: Designed;
   };
   readonly tradeoff: {
-    question: { readonly brief: Brief; readonly against: Tradeoff };
+    question: { readonly brief: Brief; readonly against: Exclude<Tradeoff, 'chance'> };
     step: { readonly points: number };
     finding: Omit<TradeoffAnswer, 'points'> & {
       readonly points: readonly WithEvidence<TradeoffPoint>[];
     };
+  };
+  /** What it takes to hold in more lots. */
+  readonly chances: {
+    question: Brief;
+    step: Pick<ChanceFinding, 'chances'>;
+    finding: ChanceFinding;
   };
   readonly swap: {
     question: Swap;

@@ -10,6 +10,7 @@ import { doubtOf } from '#engine/doubt/tornado.ts';
 import { learnFrom } from '#engine/learning/brews.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import { answering } from '#optimize/questions/answering.ts';
+import { curving } from '#optimize/questions/chance-curve.ts';
 import { comparing, foreseeing, foreseeingAlong } from '#optimize/questions/by-hand.ts';
 import { nextBatch } from '#optimize/questions/next-batch.ts';
 import { BLENDS_MAX } from '#optimize/questions/options.ts';
@@ -23,9 +24,6 @@ import type { Run } from '#optimize/pacing/clock.ts';
 import { swapping } from '#optimize/questions/swap.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
-
-/** Time after which the page no longer waits for the proof of a blend that holds in many lots, ms. */
-const HOLD_LIMIT_MS = 8000;
 
 export type QuestionRun = Run<Step<Topic>, Outcome<Finding<Topic>>>;
 
@@ -64,7 +62,7 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     ...blend,
     evidence: evidenceOf(model, blend.additions),
   });
-  const same = <P>(progress: P): P => progress;
+  const same = <P>(told: P): P => told;
   switch (ask.topic) {
     case 'explain': {
       const { brief, blend, designed } = ask.question;
@@ -84,14 +82,14 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     }
     case 'hold': {
       const { brief, share } = ask.question;
-      const search = answering(model, brief, { holdInShare: share, timeLimitMs: HOLD_LIMIT_MS });
+      const search = answering(model, brief, { holdInShare: share });
       return told(search, same, (answer) => described(model, answer));
     }
     case 'tradeoff': {
       const { brief, against } = ask.question;
       return told(
         tradingOff(model, brief, against),
-        ({ points }) => ({ points: points.length }),
+        ({ points }) => ({ points }),
         (answer) => ({
           ...answer,
           points: answer.points.map((p) => ({
@@ -101,6 +99,8 @@ export function opened(model: Model, ask: Ask): QuestionRun {
         }),
       );
     }
+    case 'chances':
+      return told(curving(model, ask.question), ({ chances }) => ({ chances }), same);
     case 'swap':
       return told(swapping(model, ask.question), same, (answer) => ({
         ...answer,

@@ -111,6 +111,8 @@ export class Inquiries {
   readonly alternatives = this.#of('alternatives', (brief) => this.#inStock(brief));
   readonly hold = this.#of('hold', (asked) => this.#ofStock(asked));
   readonly tradeoff = this.#of('tradeoff', (asked) => this.#ofStock(asked));
+  /** Of a brief without what is out of stock; stands as long as only the share of lots asked for changes. */
+  readonly chances = this.#of('chances');
   readonly swap = this.#of('swap', (swap) => this.#inStock(swap));
   readonly save = this.#of('save', (save) => this.#inStock(save));
   readonly predict = this.#of('predict');

@@ -14,6 +14,7 @@ import { ownOf, withGrams, type OwnAdditions } from '#state/documents/by-hand.ts
 import { DoseDrag } from './dose-drag.svelte.ts';
 import { Inquiries } from './inquiry.svelte.ts';
 import { OwnBlend } from './own-blend.svelte.ts';
+import { sameButForLots, sameQuestion } from './same-question.ts';
 import type { Searcher, Trouble } from './searcher.ts';
 import { withoutHops, type Offering } from '#state/stock/stock.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
@@ -27,11 +28,6 @@ export interface StandIn {
   readonly told: string;
   /** Whether it is the best of its own hops for the brief, so that its wishes have prices. */
   readonly designed: boolean;
-}
-
-/** Whether two briefs ask for the same blend; a name asks for nothing. */
-function sameQuestion(a: Brief, b: Brief): boolean {
-  return JSON.stringify({ ...a, name: '' }) === JSON.stringify({ ...b, name: '' });
 }
 
 export class Workbench {
@@ -271,6 +267,11 @@ export class Workbench {
     this.#standIn = standIn;
   }
 
+  /** Asks what it takes to hold in more lots. */
+  askChances(): void {
+    this.inquiries.chances.ask(this.#inStock(this.#open));
+  }
+
   /** Ends the search with the best blend so far; where there is none yet, the last one stays. */
   stop(): void {
     this.#stopping = true;
@@ -355,7 +356,11 @@ export class Workbench {
     if (!this.#draft) this.#live = null;
     this.#draft = null;
     this.#open = this.#workspace.open.brief;
+    const { chances } = this.inquiries;
     if (this.#askedId !== this.#workspace.open.id) this.inquiries.clear();
+    if (chances.question && !sameButForLots(chances.question, this.#inStock(this.#open))) {
+      chances.clear();
+    }
     this.#search(this.#open);
     this.#foresee();
     this.#askReach();
