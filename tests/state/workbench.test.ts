@@ -337,7 +337,11 @@ describe('a blend made by hand', () => {
     const { locked: _, ...addition } = row;
     const other = { ...addition, hop: 'Cascade', grams: 20 };
     const blends = [{ additions: [other, addition] }];
-    listener.found({ answer: { ...designed(0).answer, blends }, evidence: [] } as never);
+    listener.found({
+      answer: { ...designed(0).answer, blends },
+      evidence: [],
+      unnoticed: true,
+    } as never);
     expect(workbench.rows).toEqual([{ ...other, locked: false }, row]);
     expect(workbench.own.replanned?.changes.map((c) => [c.hop, c.from, c.to])).toEqual([
       ['Saaz', 50, 0],

@@ -81,6 +81,8 @@ export function headlineOf(workbench: Workbench, units: UnitSystem): Headline {
     const { point } = workbench.own;
     const taken = takenReplacement(workbench);
     if (point && taken?.blend.unnoticed) return unnoticedHeadline(taken.hop, point, brief, units);
+    if (point && workbench.own.replanned?.unnoticed && point.misses.length > 0)
+      return replannedHeadline(point, brief, units);
     return ownHeadline(point, workbench.liveBeside ?? proven, brief, units);
   }
   return headline(answer, blend, answeredBrief, units);
@@ -121,6 +123,18 @@ export function ownHeadline(
     proof: designed.meets
       ? `${own} Designed for these wishes: about ${other} (${dosed}).`
       : `${own} No blend meets these wishes: the closest ${missWords(designed.misses, units)}.`,
+  };
+}
+
+/** Of a blend designed anew that misses wishes by less than anybody notices: it reads as the success it is. */
+export function replannedHeadline(
+  point: PointBlend,
+  { minimise }: Brief,
+  units: UnitSystem,
+): Headline {
+  return {
+    lead: `Your blend: ${objectiveWords(point, minimise, units)}, nothing missed that anybody notices.`,
+    proof: `To the letter it ${missWords(point.misses, units)}; more hops for that are not worth it.`,
   };
 }
 

@@ -7,6 +7,9 @@ import type { Now } from '#optimize/pacing/clock.ts';
 /** Most blends of one answer. */
 export const BLENDS_MAX = 5;
 
+/** Hops that one intensity of miss is worth in a blend designed anew where nobody says it, g/L. A judgement. */
+export const POINT_WORTH_G_PER_L = 2;
+
 /** A snapshot of the search, streamed whenever the best blend or the bound improves. */
 export interface DesignProgress {
   /** Best blend so far, already in whole weighing steps; `null` while none is known. */

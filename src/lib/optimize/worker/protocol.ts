@@ -21,6 +21,7 @@ import type { Explanation } from '#optimize/sensitivity/explain.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { AttainableRanges } from '#optimize/live/attainable-range.ts';
 import type { SavingProgress } from '#optimize/questions/savings.ts';
+import type { Replanned } from '#optimize/questions/replanning.ts';
 import type { SwapProgress } from '#optimize/questions/swap.ts';
 
 /** An answer with what its figures rest on. */
@@ -98,8 +99,12 @@ export interface Topics {
     step: null;
     finding: readonly PointBlend[];
   };
-  /** The rest of a blend anew around what the brief keeps. */
-  readonly replan: { question: Brief; step: DesignProgress; finding: Designed };
+  /** The rest of a blend anew around what the brief keeps; a point of miss is worth so much hops. */
+  readonly replan: {
+    question: { readonly brief: Brief; readonly point_worth_g_per_l: number };
+    step: DesignProgress;
+    finding: Designed & Pick<Replanned, 'unnoticed'>;
+  };
   /** How far each axis can go under a brief's limits, whatever it wishes. */
   readonly reach: { question: Brief; step: null; finding: AttainableRanges };
   /** What batches teach of the published model, whatever was taught before. */

@@ -19,6 +19,7 @@ import { evidenceOf, type Evidence } from '#engine/evidence/evidence.ts';
 import { explaining, explainingWithout } from '#optimize/sensitivity/explain.ts';
 import type { Ask, Designed, Finding, Question, Step, Topic } from './protocol.ts';
 import { reaching } from '#optimize/live/attainable-range.ts';
+import { replanning } from '#optimize/questions/replanning.ts';
 import { saving } from '#optimize/questions/savings.ts';
 import type { Run } from '#optimize/pacing/clock.ts';
 import { swapping } from '#optimize/questions/swap.ts';
@@ -114,8 +115,13 @@ export function opened(model: Model, ask: Ask): QuestionRun {
       const { brief, additions, at, doses } = ask.question;
       return foreseeingAlong(model, brief, additions, at, doses);
     }
-    case 'replan':
-      return told(answering(model, ask.question), same, (answer) => described(model, answer));
+    case 'replan': {
+      const { brief, point_worth_g_per_l: worth } = ask.question;
+      return told(replanning(model, brief, worth), same, ({ answer, unnoticed }) => ({
+        ...described(model, answer),
+        unnoticed,
+      }));
+    }
     case 'beside': {
       const { brief, additions, usual } = ask.question;
       return comparing(model, brief, additions, usual);

@@ -5,6 +5,7 @@ import type { Save } from '#shared/schemas/asked.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Offering } from '#state/stock/stock.ts';
+import { POINT_WORTH_G_PER_L } from '#optimize/questions/options.ts';
 import type { QuestionListener } from '#optimize/worker/asking.ts';
 import type { Finding, Question, Step, Topic } from '#optimize/worker/protocol.ts';
 
@@ -117,13 +118,16 @@ export class Inquiries {
   readonly save = this.#of('save', (save) => this.#inStock(save));
   readonly predict = this.#of('predict');
   readonly along = this.#of('along');
-  readonly replan = this.#of('replan', (brief) => this.#inStock(brief));
+  readonly replan = this.#of('replan', (asked) => this.#ofStock(asked));
   readonly learn = this.#of('learn');
   readonly beside = this.#of('beside');
   readonly reach = this.#of('reach', (brief) => this.#inStock(brief));
 
   /** Where the replacements last asked for come from. */
   replacementsFrom = $state.raw<ReplacementSource>('table');
+
+  /** Hops that a point of miss is worth where the rest is designed anew, g/L; kept while the page is open. */
+  pointWorth = $state(POINT_WORTH_G_PER_L);
 
   /** What a saving is to reach, and what a litre of beer counts for; kept while the page is open. */
   savingAim = $state.raw<Pick<Save, 'save_at_least' | 'beer_price_per_l'>>({});

@@ -27,6 +27,8 @@ interface Replan {
   readonly own: OwnAdditions;
   readonly changes: readonly DoseChange[];
   readonly proof: Proof;
+  /** Whether it misses no wish by more than anybody notices. */
+  readonly unnoticed: boolean;
 }
 
 export class OwnBlend {
@@ -98,8 +100,11 @@ export class OwnBlend {
   replan(brief: Brief): void {
     const { own } = this.#workspace.open;
     if (!own) return;
-    this.#inquiries.replan.ask({ ...brief, keep: keptOf(own) }, (stand) => {
+    const { replan, pointWorth: point_worth_g_per_l } = this.#inquiries;
+    const question = { brief: { ...brief, keep: keptOf(own) }, point_worth_g_per_l };
+    replan.ask(question, (stand) => {
       const answer = stand.state === 'found' ? stand.finding.answer : null;
+      const unnoticed = stand.state === 'found' && stand.finding.unnoticed;
       const designed = answer?.blends[0]?.additions;
       if (!answer || !designed?.length) return;
       const after = replanned(own, designed);
@@ -109,6 +114,7 @@ export class OwnBlend {
         own: this.#workspace.open.own!,
         changes: changesBetween(own, after),
         proof: { status, lower_bound, gap },
+        unnoticed,
       };
     });
   }
