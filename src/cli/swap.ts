@@ -1,5 +1,8 @@
 // The verb swap: a schedule without one of its hops, as close as another hop, or two, can bring it.
 import type { Replacement, SwapAnswer } from '#shared/answers/comparison.ts';
+import { nameKey } from '#shared/name-key.ts';
+import type { Swap } from '#shared/schemas/asked.ts';
+import type { Candidate } from '#shared/schemas/brief.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/reading/read.ts';
@@ -48,11 +51,19 @@ function phaseText({ phase, done, of }: SwapProgress): string {
   return `${done} of ${of} ${doing[phase]}`;
 }
 
+/** The hop that is gone is never its own replacement, though a list still has lots of it. */
+function withoutReplaced(swap: Swap): Swap {
+  const { candidates, replace, limits } = swap;
+  const isGone = ({ hop }: Candidate) => nameKey(hop) === nameKey(replace);
+  if (candidates === 'table' || !candidates.some(isGone)) return swap;
+  return { ...swap, limits: { ...limits, ban: [...limits.ban, replace] } };
+}
+
 /** Answers a swap in a text. Fails with every problem of the document. */
 export function swapText(text: string, request: SearchRequest<SwapOptions>): Outcome<Answered> {
   const read = readSwap(text);
   if (!read.ok) return read;
-  const swap = withStock(read.value, request.stock);
+  const swap = withoutReplaced(withStock(read.value, request.stock));
   const outcome = ended(swapping(model, swap, request.options), (progress) => {
     request.tell(progress.milliseconds, phaseText(progress));
   });

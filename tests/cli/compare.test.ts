@@ -39,6 +39,8 @@ describe('swap', () => {
     const { code, out, err } = await cli(['swap', SWAP, '--stock', 'seeds/stock.csv']);
     expect([code, err]).toEqual([0, '']);
     expect(out).toContain('Citra replaced, everything else kept to the gram.');
+    // The stock still lists it.
+    expect(out).not.toMatch(/^\d+\. .*Citra/m);
     expect(out).toMatch(/^1\. .*: (no noticeable change|largest change [\d.]+) \(proven: /m);
     expect(out).toMatch(/^aroma +before +blend 1/m);
     expect(out).toContain('Take care:');

@@ -69,6 +69,7 @@ test('a blend is edited, locked, planned anew, kept and taken back', async ({
   await expect.poll(async () => (await rowsOf(page)).length).toBe(count);
   const edited = await rowsOf(page);
 
+  await expect(page.getByLabel('One point of miss is worth at most')).toHaveValue('2');
   await page.getByRole('button', { name: 'Re-plan around my edits' }).press('Enter');
   await expect(workbench.undo).toHaveAttribute('title', /re-plan/, { timeout: 30_000 });
   await expect(page.getByRole('region', { name: 'What re-planning changed' })).toContainText('→');

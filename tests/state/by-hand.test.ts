@@ -12,6 +12,7 @@ import {
   keptOf,
   lotFor,
   ownOf,
+  weighedOut,
   replanned,
   withAdded,
   withForm,
@@ -195,5 +196,16 @@ describe('the lot of several', () => {
     expect(lotFor(lots, 'Saaz', 'pellet_90', 40)).toBe(lots[2]);
     expect(lotFor(lots, 'Saaz', 'pellet_90', 200)).toBe(lots[2]);
     expect(lotFor(lots, 'Saaz', 'cone', 20)).toEqual({ hop: 'Saaz', form: 'cone' });
+  });
+});
+
+describe('grams typed by hand', () => {
+  it('come in whole weighing steps, one at least', () => {
+    expect(weighedOut(37.3, 1)).toBe(37);
+    expect(weighedOut(38, 5)).toBe(40);
+    expect(weighedOut(0.2, 5)).toBe(5);
+    expect(weighedOut(10, 7.0874)).toBe(7.0874);
+    expect(weighedOut(0, 5)).toBe(0);
+    expect(weighedOut(37.3, undefined)).toBe(37.3);
   });
 });

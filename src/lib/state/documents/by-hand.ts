@@ -59,6 +59,12 @@ function changed(own: OwnAdditions, at: number, change: Partial<OwnAddition>): O
   return own.map((addition, i) => (i === at ? { ...addition, ...change } : addition));
 }
 
+/** Grams as they can be weighed: whole steps, one at least where there are any. */
+export function weighedOut(grams: Grams, step: Grams | undefined): Grams {
+  if (!step || grams <= 0) return grams;
+  return Number((Math.max(1, Math.round(grams / step)) * step).toPrecision(12));
+}
+
 export function withGrams(own: OwnAdditions, at: number, grams: Grams): OwnAddition[] {
   return changed(own, at, { grams });
 }
