@@ -1,20 +1,47 @@
 // Guesses which known names may be meant by an unknown one.
 
-/** How many letters must be changed, added or taken away (Levenshtein distance). */
-function distance(a: string, b: string): number {
-  let row = Array.from({ length: b.length + 1 }, (_, j) => j);
+/** Letters of two names as they are compared, one row of changes after the other; as long as names are. */
+let [above, below] = [new Uint8Array(256), new Uint8Array(256)];
+
+/**
+ * How many letters must be changed, added or taken away (Levenshtein distance); infinite where more than
+ * `most`. The names have at most 100 letters.
+ */
+function distance(a: string, b: string, most: number): number {
+  if (Math.abs(a.length - b.length) > most) return Infinity;
+  for (let j = 0; j <= b.length; j += 1) above[j] = j;
   for (let i = 1; i <= a.length; i += 1) {
-    const next = [i];
+    let least = (below[0] = i);
     for (let j = 1; j <= b.length; j += 1) {
-      const swap = row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1);
-      next.push(Math.min(swap, row[j]! + 1, next[j - 1]! + 1));
+      const swap = above[j - 1]! + (a.charCodeAt(i - 1) === b.charCodeAt(j - 1) ? 0 : 1);
+      const changes = Math.min(swap, above[j]! + 1, below[j - 1]! + 1);
+      below[j] = changes;
+      if (changes < least) least = changes;
     }
-    row = next;
+    if (least > most) return Infinity;
+    [above, below] = [below, above];
   }
-  return row.at(-1)!;
+  return above[b.length]!;
 }
 
-const folded = (name: string) => name.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '');
+/** Longest name compared, letters. */
+const LETTERS_MAX = 100;
+
+function folded(name: string): string {
+  return name
+    .slice(0, LETTERS_MAX)
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]/gu, '');
+}
+
+const foldedLists = new WeakMap<readonly string[], readonly string[]>();
+
+/** Known names as they are compared; made once for a list. */
+function foldedOf(known: readonly string[]): readonly string[] {
+  let names = foldedLists.get(known);
+  if (!names) foldedLists.set(known, (names = known.map(folded)));
+  return names;
+}
 
 /** Letters a name must have to be looked for inside another one. */
 const INSIDE_MIN = 4;
@@ -27,22 +54,25 @@ const SUGGESTED = 3;
  * most a third of their letters.
  */
 export function nearestNames(given: string, known: readonly string[]): string[] {
-  const wanted = folded(given.slice(0, 100));
+  const wanted = folded(given);
   if (wanted.length < 2) return [];
-  const far = (name: string): number => {
-    const other = folded(name);
+  const far = (other: string): number => {
     const begins = wanted.length > 2 && (other.startsWith(wanted) || wanted.startsWith(other));
     if (begins) return 0.5;
-    const changes = distance(wanted, other);
-    if (changes <= Math.max(1, Math.max(wanted.length, other.length) / 3)) return changes;
+    const most = Math.max(1, Math.max(wanted.length, other.length) / 3);
+    const changes = distance(wanted, other, most);
+    if (changes <= most) return changes;
     // "Goldings" are inside "East Kent Golding" but for their plural.
     const one = wanted.replace(/s$/, '');
     const [short, long] = one.length < other.length ? [one, other] : [other, wanted];
     return short.length >= INSIDE_MIN && long.includes(short) ? long.length : Infinity;
   };
-  return known
-    .map((name) => ({ name, far: far(name) }))
-    .filter((one) => one.far < Infinity)
+  const near: { readonly name: string; readonly far: number }[] = [];
+  foldedOf(known).forEach((other, i) => {
+    const away = far(other);
+    if (away < Infinity) near.push({ name: known[i]!, far: away });
+  });
+  return near
     .sort((a, b) => a.far - b.far)
     .slice(0, SUGGESTED)
     .map(({ name }) => name);

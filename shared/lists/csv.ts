@@ -28,7 +28,7 @@ const ROWS_MAX = BY_EDITS.lots + 1;
 const COLUMNS_MAX = 500;
 /** Longest cell read, characters; a note may have 2000. */
 const CELL_MAX = 4000;
-const LINE_END = /\r\n|\r|\n/g;
+const [LF, CR] = [10, 13];
 
 /** A first line like `sep=;`, by which some spreadsheets tell the delimiter. */
 const NAMED_DELIMITER = /^sep=([,;\t|])(?:\r\n|\r|\n|$)/i;
@@ -66,15 +66,28 @@ function guarded(cell: string): string {
 
 /** A cell as it was before `guarded`. */
 function bare(cell: string): string {
-  return GUARDED.test(cell) ? cell.slice(1) : cell;
+  return cell.startsWith("'") && GUARDED.test(cell) ? cell.slice(1) : cell;
 }
 
-/** What makes a text no list that can be read here, by its rows alone. */
-function sizeProblems(rows: readonly ListRow[], problems: Problems): void {
-  if (rows.length > ROWS_MAX) {
+/** Line ends in a part of a text; that of CR LF counts once, where it ends in the part. */
+function lineEndsIn(text: string, from: number, to: number): number {
+  let count = 0;
+  for (let i = from; i < to; i += 1) {
+    const letter = text.charCodeAt(i);
+    if (letter === LF || (letter === CR && text.charCodeAt(i + 1) !== LF)) count += 1;
+  }
+  return count;
+}
+
+/**
+ * What makes a text no list that can be read here.
+ * @param count of all its rows; those at hand are as many as a list may have.
+ */
+function sizeProblems(rows: readonly ListRow[], count: number, problems: Problems): void {
+  if (count > ROWS_MAX) {
     problems.add(() => ({
       path: '',
-      message: `the list has ${rows.length} lines, over ${ROWS_MAX}`,
+      message: `the list has ${count} lines, over ${ROWS_MAX}`,
       cure: 'Split the list into several',
     }));
   }
@@ -108,7 +121,7 @@ export function csvRows(text: string, likely?: string): Outcome<CsvRows> {
   const delimiter = named?.[1] ?? likely ?? delimiterOf(plain);
   const rows: ListRow[] = [];
   const problems = new Problems();
-  let start = 0;
+  let [start, count] = [0, 0];
   let line = named ? 2 : 1;
   Papa.parse<string[]>(plain, {
     delimiter,
@@ -122,12 +135,15 @@ export function csvRows(text: string, likely?: string): Outcome<CsvRows> {
           cure: 'Close the quotes, and double a quote inside quoted text',
         }));
       }
-      if (data.some((cell) => cell.trim() !== '')) rows.push({ line, cells: data.map(bare) });
-      line += plain.slice(start, meta.cursor).match(LINE_END)?.length ?? 0;
+      if (data.some((cell) => cell.trim() !== '')) {
+        count += 1;
+        if (count <= ROWS_MAX) rows.push({ line, cells: data.map(bare) });
+      }
+      line += lineEndsIn(plain, start, meta.cursor);
       start = meta.cursor;
     },
   });
-  if (problems.count === 0) sizeProblems(rows, problems);
+  if (problems.count === 0) sizeProblems(rows, count, problems);
   return problems.count === 0 ? success({ rows, delimiter }) : failure(...problems.list);
 }
 

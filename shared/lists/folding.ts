@@ -11,8 +11,12 @@ const SPELLED: Readonly<Record<string, string>> = {
 /** A vulgar fraction behind a figure must not run into it: 1½ is 1 1/2. */
 const VULGAR = /[¼½¾⅓⅔⅛⅜⅝⅞]/g;
 
+/** Text that only needs small letters. */
+const ASCII = /^[\x20-\x7e]*$/;
+
 /** Small letters without accents: "Žatecký" is "zatecky", "α-Säure" is "alpha-saure". */
 export function plain(text: string): string {
+  if (ASCII.test(text)) return text.toLowerCase();
   return text
     .replace(VULGAR, (sign) => ` ${sign.normalize('NFKD').replace('\u2044', '/')}`)
     .normalize('NFKD')

@@ -77,9 +77,34 @@ function* shorter(name: string): Generator<string> {
   if (placeless.join(' ').length > 4) yield placeless.join(' ').replace(/s$/i, '');
 }
 
+/** What was asked of a hop table: a list has the same names again and again. */
+interface NamesAsked {
+  readonly names: Map<string, string | undefined>;
+  readonly meant: Map<string, readonly string[]>;
+}
+
+const asked = new WeakMap<KnownHops, NamesAsked>();
+/** Names remembered. */
+const ASKED_MAX = 10_000;
+
+function remembered<T>(of: keyof NamesAsked, written: string, hops: KnownHops, find: () => T): T {
+  let known = asked.get(hops);
+  if (!known) asked.set(hops, (known = { names: new Map(), meant: new Map() }));
+  const answers = known[of] as Map<string, T>;
+  if (answers.has(written)) return answers.get(written)!;
+  if (answers.size >= ASKED_MAX) answers.clear();
+  const found = find();
+  answers.set(written, found);
+  return found;
+}
+
 /** The table's name for what a list calls a hop; `undefined` where it is none of the table for certain. */
-export function tableName(written: string, { named }: KnownHops): string | undefined {
+export function tableName(written: string, hops: KnownHops): string | undefined {
   if (written.length > NAME_MAX) return undefined;
+  return remembered('names', written, hops, () => nameIn(written, hops));
+}
+
+function nameIn(written: string, { named }: KnownHops): string | undefined {
   for (const name of shorter(written)) {
     const other = Object.hasOwn(OTHER_NAMES, joined(name)) ? OTHER_NAMES[joined(name)] : undefined;
     const own = name === '' ? undefined : named(name);
@@ -92,5 +117,6 @@ export function tableName(written: string, { named }: KnownHops): string | undef
 /** What may be meant by a name that is none of the table, and is asked for. */
 export function meantBy(written: string, hops: KnownHops): readonly string[] {
   if (tableName(written, hops) !== undefined) return [];
-  return hops.near(written.slice(0, NAME_MAX));
+  const name = written.slice(0, NAME_MAX);
+  return remembered('meant', name, hops, () => hops.near(name));
 }

@@ -36,6 +36,8 @@ const LINE = /\r\n|\r|\n/g;
 /** Characters of a word that are shown of one that is at fault. */
 const SHOWN = 40;
 const NUMBER = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?/y;
+/** Text without anything to be looked at twice. */
+const PLAIN_TEXT = /"[^"\\\p{Cc}]*"/uy;
 const WORD = /[-+]?[\p{L}\p{N}_.][-+\p{L}\p{N}_.]*/uy;
 
 class Reader {
@@ -183,6 +185,11 @@ class Reader {
   }
 
   private string(): string {
+    const plain = this.match(PLAIN_TEXT);
+    if (plain !== null) {
+      this.at += plain.length;
+      return plain.slice(1, -1);
+    }
     const start = this.at;
     this.at += 1;
     let result = '';

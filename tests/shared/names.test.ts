@@ -11,6 +11,8 @@ it.each([
   ['Golding', ['East Kent Golding']],
   ['Mosaic T90', ['Mosaic']],
   ['House seedling', []],
+  ['m'.repeat(300), []],
+  ['Hallertauer Blank', ['Hallertau Blanc']],
   ['x', []],
 ])('%s may mean %j', (given, near) => {
   expect(nearestNames(given, KNOWN)).toEqual(near);

@@ -89,10 +89,13 @@ export function findHop(model: Model, name: string): Hop | undefined {
   return index.get(nameKey(name));
 }
 
+const hopNames = new WeakMap<Model, readonly string[]>();
+
 /** Varieties of the table that may be meant by a name it does not have; none where it has it. */
 export function namesNear(model: Model, name: string): string[] {
   if (findHop(model, name)) return [];
-  const names = model.hops.map((hop) => hop.name);
+  let names = hopNames.get(model);
+  if (!names) hopNames.set(model, (names = model.hops.map((hop) => hop.name)));
   return nearestNames(name, names);
 }
 
