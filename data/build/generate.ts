@@ -51,6 +51,7 @@ import {
   type Tier,
   type VarietyRow,
 } from './rows.ts';
+import { dataPackage, citedCsv, cslSources } from './publish.ts';
 import { reportedOf } from './reported.ts';
 import { thiolClass } from './thiol-class.ts';
 import { hopsCsv, jsonArray, jsonObject } from './write.ts';
@@ -74,6 +75,9 @@ export type InputFile = (typeof INPUTS)[number];
 
 export const OUTPUTS = [
   'hops.csv',
+  'cited.csv',
+  'datapackage.json',
+  'sources.csl.json',
   'generated/hops.json',
   'generated/estimators.json',
   'generated/estimate-errors.json',
@@ -257,6 +261,16 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
     errors,
     files: {
       'hops.csv': hopsCsv(hops),
+      'cited.csv': citedCsv({
+        'compounds.csv': compoundRows,
+        'descriptors.csv': descriptors,
+        'estimates.csv': estimates,
+        'parameters.csv': parameters,
+        'thresholds.csv': thresholds,
+        'varieties.csv': varieties,
+      }),
+      'datapackage.json': dataPackage(hopsCsv([]).trim().split(',')),
+      'sources.csl.json': cslSources(sources),
       'generated/hops.json': jsonArray(hops),
       'generated/estimators.json': jsonArray(estimators),
       'generated/estimate-errors.json': jsonArray(errors),

@@ -18,7 +18,7 @@ const oneOf = <const T extends readonly string[]>(list: T) =>
   z.enum(list, `Write one of: ${list.join(', ')}`);
 const text = z.string();
 const words = z.string().check(z.minLength(1, 'Fill the cell'));
-const numeric = z.pipe(
+export const numeric = z.pipe(
   z
     .string()
     .check(
@@ -26,7 +26,7 @@ const numeric = z.pipe(
     ),
   z.transform(Number),
 );
-const numericOrEmpty = z.pipe(
+export const numericOrEmpty = z.pipe(
   z
     .string()
     .check(
@@ -38,15 +38,15 @@ const numericOrEmpty = z.pipe(
   z.transform((s) => (s === '' ? undefined : Number(s))),
 );
 /** `A+B` becomes ['A', 'B']; empty becomes []. */
-const ids = z.pipe(
+export const ids = z.pipe(
   words,
   z.transform((s) => s.split('+')),
 );
-const idsOrEmpty = z.pipe(
+export const idsOrEmpty = z.pipe(
   z.string(),
   z.transform((s) => (s === '' ? [] : s.split('+'))),
 );
-const flag = z.pipe(
+export const flag = z.pipe(
   oneOf(['yes', 'no']),
   z.transform((s) => s === 'yes'),
 );

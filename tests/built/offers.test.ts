@@ -77,3 +77,13 @@ test(`all that is kept for use without a network stays within ${KEPT_MB} MB`, ()
   expect(bytes.length).toBeGreaterThan(80);
   expect(megabytes).toBeLessThanOrEqual(KEPT_MB);
 });
+
+test('the schemas of our documents stand where programs can fetch them', () => {
+  for (const name of ['brief', 'schedule', 'workspace']) {
+    const text = readFileSync(`${BUILD_FOLDER}schemas/${name}.json`, 'utf8');
+    const schema = JSON.parse(text) as { $schema: string; title: string; properties: object };
+    expect(schema.$schema).toBe('https://json-schema.org/draft/2020-12/schema');
+    expect(schema.title.length).toBeGreaterThan(4);
+    expect(Object.keys(schema.properties).length).toBeGreaterThan(2);
+  }
+});
