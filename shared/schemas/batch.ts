@@ -2,7 +2,7 @@
 // since. Both plan and brew are whole schedules with the lots' figures of that time, so that a later
 // change of the stock or the design does not change history, and either can be predicted as it stands.
 import { COMPOUNDS } from '#shared/ids.ts';
-import { above, figure, positive, rule } from '#shared/rules.ts';
+import { above, count, figure, positive, rule } from '#shared/rules.ts';
 import type { Grams, Litres, MicrogramsPerLitre } from '#shared/units.ts';
 import { z } from '#shared/zod.ts';
 import { BEER_L_MAX, DOSE_G_PER_L_MAX, NAME_MAX, scheduleSchema } from './brief.ts';
@@ -54,6 +54,20 @@ export const drawnSchema = z.strictObject({
 });
 export type Drawn = z.infer<typeof drawnSchema>;
 
+/** A triangle test: of three glasses two are of one batch, and who tastes picks the odd one out. */
+export const triangleSchema = z
+  .strictObject({
+    against: recordId.check(z.describe('the id of the other batch')),
+    tests: count(1, 1000, 'how often it was tasted'),
+    right: count(0, 1000, 'how often the odd glass was found'),
+  })
+  .check(
+    z.refine(
+      ({ tests, right }) => !above(right, tests),
+      rule('more are right than were tasted', 'Correct right or tests'),
+    ),
+  );
+
 export const savedBatchSchema = z.strictObject({
   id: recordId,
   name: z.string().check(z.maxLength(NAME_MAX), z.describe('the name of the batch')),
@@ -71,6 +85,9 @@ export const savedBatchSchema = z.strictObject({
   tastings: z._default(
     z.array(tastingSchema).check(z.maxLength(1000), z.describe('the list of tastings')),
     [],
+  ),
+  triangles: z.optional(
+    z.array(triangleSchema).check(z.maxLength(200), z.describe('the list of triangle tests')),
   ),
   /** What was taken out of the stock for it; empty until it was. */
   drawn: z._default(

@@ -23,7 +23,7 @@ test('three tasters teach, and it can be switched off and taken back', async ({ 
     ['CD', '3'],
     ['EF', '4.5'],
   ] as const) {
-    await tasting.getByLabel('Taster').fill(taster);
+    await tasting.getByRole('textbox', { name: 'Taster' }).fill(taster);
     for (const note of ['Citrus', 'Tropical', 'Resin']) {
       await tasting.getByRole('textbox', { name: note }).fill(score);
       await tasting.getByRole('textbox', { name: note }).press('Tab');
@@ -33,6 +33,19 @@ test('three tasters teach, and it can be switched off and taken back', async ({ 
       tasting.getByRole('button', { name: `Remove the tasting by ${taster}` }),
     ).toBeVisible();
   }
+  // A table of two more glasses, a lab figure with its own precision.
+  await tasting.getByLabel(/^Take in a tasting table/).setInputFiles({
+    name: 'tasting.csv',
+    mimeType: 'text/csv',
+    buffer: Buffer.from('taster,citrus,resin\nGH,3.5,2\nIJ,4,\n'),
+  });
+  await expect(tasting.getByRole('button', { name: 'Remove the tasting by IJ' })).toBeVisible();
+  const lab = tasting.getByRole('region', { name: 'Laboratory' });
+  await lab.getByRole('textbox', { name: 'Found' }).fill('40');
+  await lab.getByRole('textbox', { name: 'Standard deviation' }).fill('4');
+  await lab.getByRole('textbox', { name: 'Standard deviation' }).press('Tab');
+  await lab.getByRole('button', { name: 'Keep this figure' }).click();
+  await expect(lab.getByRole('listitem')).toContainText('40 ± 4');
   await tasting.getByRole('button', { name: 'Learn from all batches' }).click();
   await expect(learned.getByRole('status')).toContainText('Learning 1');
   await expect(tasting).toContainText('points as published');
@@ -42,7 +55,7 @@ test('three tasters teach, and it can be switched off and taken back', async ({ 
   const next = tasting.getByRole('region', { name: 'Next batch' }).getByRole('status');
   await expect(next).toContainText(/Open it|meets every wish/);
   await expect(tasting.getByRole('region', { name: 'The line of this beer' })).toContainText(
-    '3 tasters',
+    '5 tasters',
   );
   await expectSourced(page);
   await expectSoundInEveryLook(page);
