@@ -1,0 +1,42 @@
+// Runs once a page, at build time: leaves out of its head the style sheets of parts that are loaded on
+// demand. They come with those parts; a page that waits for twenty of them first is painted later.
+import { existsSync, readFileSync } from 'node:fs';
+import { building } from '$app/environment';
+import type { Handle } from '@sveltejs/kit';
+
+/** A script of the site as the bundler tells of it, by the key under which others import it. */
+interface Script {
+  readonly file: string;
+  readonly css?: readonly string[];
+  readonly imports?: readonly string[];
+}
+const MANIFEST = '.svelte-kit/output/client/.vite/manifest.json';
+const scripts: Readonly<Record<string, Script>> =
+  building && existsSync(MANIFEST)
+    ? (JSON.parse(readFileSync(MANIFEST, 'utf8')) as Record<string, Script>)
+    : {};
+
+/** Style sheets of the scripts a page names and of all they import by statements. */
+function sheetsOf(html: string): ReadonlySet<string> {
+  const waiting = Object.keys(scripts).filter((key) => html.includes(scripts[key]!.file));
+  const found = new Set<string>();
+  const sheets = new Set<string>();
+  for (let key = waiting.pop(); key !== undefined; key = waiting.pop()) {
+    if (found.has(key)) continue;
+    found.add(key);
+    for (const sheet of scripts[key]!.css ?? []) sheets.add(sheet);
+    waiting.push(...(scripts[key]!.imports ?? []));
+  }
+  return sheets;
+}
+
+const SHEET = /\s*<link href="[^"]*?(_app\/[^"]+\.css)" rel="stylesheet">/g;
+
+export const handle: Handle = ({ event, resolve }) =>
+  resolve(event, {
+    transformPageChunk: ({ html }) => {
+      const sheets = sheetsOf(html);
+      if (sheets.size === 0) return html;
+      return html.replaceAll(SHEET, (link, path: string) => (sheets.has(path) ? link : ''));
+    },
+  });
