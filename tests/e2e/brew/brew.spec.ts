@@ -8,9 +8,7 @@ import { expect, test } from '../support/journey.ts';
 import { expectSoundInEveryLook } from '../support/looks.ts';
 import { expectSourced } from '../support/sourced.ts';
 import { Workbench } from '../support/workbench.ts';
-
-/** Pages of a PDF. */
-const pagesOf = (pdf: Buffer) => pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g)?.length ?? 0;
+import { sheetsOf } from '../support/paper.ts';
 
 async function toBrew(page: Page): Promise<void> {
   const workbench = new Workbench(page);
@@ -44,7 +42,7 @@ test('a blend is bought, printed, brewed step by step, and logged as it was', as
   await expect(sheet).toContainText('Gypsum 4 g, rice hulls');
   await expect(sheet).toContainText('Sat 5 Dec 2026');
   await expectSourced(page);
-  expect(pagesOf(await page.pdf({ format: 'A4', preferCSSPageSize: true }))).toBe(1);
+  expect(await sheetsOf(page)).toBe(1);
   const [calendar] = await Promise.all([
     page.waitForEvent('download'),
     page.getByRole('button', { name: 'Calendar (.ics)' }).click(),
@@ -159,7 +157,7 @@ test('eight stages stay on one sheet of A4; every view is sound in every look', 
   const sheet = page.getByRole('article', { name: 'Brew sheet' });
   await expect(sheet.getByRole('listitem').first()).toBeVisible();
   await expect(sheet).toContainText('Run in the liquor of the steep');
-  expect(pagesOf(await page.pdf({ format: 'A4', preferCSSPageSize: true }))).toBe(1);
+  expect(await sheetsOf(page)).toBe(1);
   await expectSoundInEveryLook(page);
   await view(page, 'Shopping').click();
   await expect(page.getByRole('region', { name: 'Shopping list' })).toBeVisible();

@@ -1,7 +1,9 @@
 // Ten questions people come with, and how far it is from the open demo to each answer: presses, and screens
-// scrolled by hand. On a desk at most 2 presses, on a phone at most 3, and one screen on either.
+// scrolled by hand. On a desk at most 2 presses, on a phone at most 3, and one screen on either. On the way the
+// pictures of the README are taken, and written down where PICTURES is set.
 import { devices, type Locator, type Page } from '@playwright/test';
 import { expect, test } from '../support/journey.ts';
+import { sheetsOf } from '../support/paper.ts';
 import type { Workbench } from '../support/workbench.ts';
 
 interface Way {
@@ -50,6 +52,19 @@ class Hand {
   }
 }
 
+/** A first screen as it is found; without the seconds of the search, which differ from run to run. */
+async function takePicture(page: Page, name: string): Promise<void> {
+  await page.emulateMedia({ colorScheme: 'light', reducedMotion: 'reduce' });
+  await expect(page.getByText(/on its own can go from/)).toBeVisible();
+  const picture = await page.screenshot({
+    ...(process.env['PICTURES'] && { path: `docs/${name}.jpg` }),
+    type: 'jpeg',
+    quality: 80,
+    style: '[role="status"] { visibility: hidden !important; }',
+  });
+  expect(picture.length, 'bytes of the picture').toBeLessThan(150_000);
+}
+
 async function tenQuestions(hand: Hand, workbench: Workbench): Promise<Record<string, Way>> {
   const { page } = hand;
   const ways: Record<string, Way> = {};
@@ -69,6 +84,7 @@ async function tenQuestions(hand: Hand, workbench: Workbench): Promise<Record<st
 
   await workbench.open();
   await workbench.settledBlend();
+  await takePicture(page, hand.isPhone ? 'phone' : 'desk');
   await page.evaluate(() => Object.assign(window, { print: () => (document.title = 'printed') }));
 
   await thumb('Weigh');
@@ -97,6 +113,7 @@ async function tenQuestions(hand: Hand, workbench: Workbench): Promise<Record<st
   await hand.press(page.getByRole('button', { name: 'More' }));
   await hand.press(page.getByRole('dialog').getByRole('button', { name: 'Print' }));
   await expect(page).toHaveTitle('printed');
+  expect(await sheetsOf(page), 'sheets of paper').toBe(1);
   await answered('on paper');
 
   await thumb('Weigh');
