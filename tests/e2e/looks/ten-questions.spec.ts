@@ -52,15 +52,14 @@ class Hand {
   }
 }
 
-/** A first screen as it is found; without the seconds of the search, which differ from run to run. */
+/** The first screen as it is found. */
 async function takePicture(page: Page, name: string): Promise<void> {
   await page.emulateMedia({ colorScheme: 'light', reducedMotion: 'reduce' });
   await expect(page.getByText(/on its own can go from/)).toBeVisible();
   const picture = await page.screenshot({
     ...(process.env['PICTURES'] && { path: `docs/${name}.jpg` }),
     type: 'jpeg',
-    quality: 80,
-    style: '[role="status"] { visibility: hidden !important; }',
+    quality: 65,
   });
   expect(picture.length, 'bytes of the picture').toBeLessThan(150_000);
 }
