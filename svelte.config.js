@@ -44,7 +44,7 @@ export default {
   kit: {
     adapter: adapter({ pages: 'build', assets: 'build', strict: true }),
     paths: { relative: true },
-    files: { assets: 'src/static' },
+    files: { assets: 'src/static', hooks: { server: 'src/serve/hooks' } },
     version: { name: versionOfSources() },
     // `VersionNotice.svelte` registers it, and asks before a new version takes over.
     serviceWorker: { register: false },

@@ -1,8 +1,6 @@
 // Runs once a page, at build time: leaves out of its head the style sheets of parts that are loaded on
 // demand. They come with those parts; a page that waits for twenty of them first is painted later.
 import { existsSync, readFileSync } from 'node:fs';
-import { building } from '$app/environment';
-import type { Handle } from '@sveltejs/kit';
 
 /** A script of the site as the bundler tells of it, by the key under which others import it. */
 interface Script {
@@ -11,10 +9,9 @@ interface Script {
   readonly imports?: readonly string[];
 }
 const MANIFEST = '.svelte-kit/output/client/.vite/manifest.json';
-const scripts: Readonly<Record<string, Script>> =
-  building && existsSync(MANIFEST)
-    ? (JSON.parse(readFileSync(MANIFEST, 'utf8')) as Record<string, Script>)
-    : {};
+const scripts: Readonly<Record<string, Script>> = existsSync(MANIFEST)
+  ? (JSON.parse(readFileSync(MANIFEST, 'utf8')) as Record<string, Script>)
+  : {};
 
 /** Style sheets of the scripts a page names and of all they import by statements. */
 function sheetsOf(html: string): ReadonlySet<string> {
@@ -32,7 +29,19 @@ function sheetsOf(html: string): ReadonlySet<string> {
 
 const SHEET = /\s*<link href="[^"]*?(_app\/[^"]+\.css)" rel="stylesheet">/g;
 
-export const handle: Handle = ({ event, resolve }) =>
+/** A request, and how its page is made. */
+interface RequestToMake<Event> {
+  readonly event: Event;
+  readonly resolve: (
+    event: Event,
+    options: { transformPageChunk: (chunk: { html: string }) => string },
+  ) => Response | Promise<Response>;
+}
+
+export const handle = <Event>({
+  event,
+  resolve,
+}: RequestToMake<Event>): Response | Promise<Response> =>
   resolve(event, {
     transformPageChunk: ({ html }) => {
       const sheets = sheetsOf(html);
