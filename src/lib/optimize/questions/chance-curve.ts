@@ -1,6 +1,6 @@
 // What it takes to hold in more lots: the least blend for the middle lots and for each of several shares of drawn
 // lots, each point with what is proven of it. The points get better as long as there is time.
-import type { Proof } from '#shared/answers/answer.ts';
+import type { Blend, Proof } from '#shared/answers/answer.ts';
 import type { TradeoffAnswer, TradeoffPoint } from '#shared/answers/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
@@ -138,8 +138,11 @@ export function* curving(
     }
   }
   const points: TradeoffPoint[] = [];
+  const predicted = new Map<Doses, Blend>();
   for (const { share, doses: at, proof } of found) {
-    const { blend } = checked(model, brief, problem, at, options.band);
+    // One blend may be the least for several shares.
+    const blend = predicted.get(at) ?? checked(model, brief, problem, at, options.band).blend;
+    predicted.set(at, blend);
     const { hop_g, cost } = blend.totals;
     points.push({ hop_g, cost, slack: 0, holds_in_lots_at_least: share, blend, proof });
     yield progress();
