@@ -57,7 +57,7 @@ async function takePicture(page: Page, name: string): Promise<void> {
   await page.emulateMedia({ colorScheme: 'light', reducedMotion: 'reduce' });
   await expect(page.getByText(/on its own can go from/)).toBeVisible();
   const picture = await page.screenshot({
-    ...(process.env['PICTURES'] && { path: `docs/${name}.jpg` }),
+    ...(process.env['PICTURES'] && { path: `tests/e2e/looks/pictures/${name}.jpg` }),
     type: 'jpeg',
     quality: 65,
   });
