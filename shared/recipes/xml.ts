@@ -66,6 +66,11 @@ function unreadable(whole: string): Outcome<never> | null {
     const message = `"${strange}" begins neither a comment nor CDATA`;
     return failure({ path: '', message, cure: 'Write &lt; for a < that is meant as such' });
   }
+  const apart = /<\/?\s+\S{0,20}/.exec(text)?.[0];
+  if (apart !== undefined) {
+    const message = `"${apart}" has a blank before the name of its element`;
+    return failure({ path: '', message, cure: 'Remove the blank, or write &lt; for the < itself' });
+  }
   if (text.slice(text.lastIndexOf('>') + 1).trim() !== '') {
     const message = 'a text stands behind the end of the recipe';
     return failure({ path: '', message, cure: 'Remove what follows the last >' });

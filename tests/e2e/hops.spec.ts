@@ -152,6 +152,7 @@ test('the map shows who gives two chosen notes, and what is searched for stands 
 
 test('the table of hops has every compound and every axis', async ({ page }) => {
   await page.goto('/hops/');
+  await page.waitForLoadState('networkidle');
   await page.getByLabel('Name or origin').fill('citra');
   await page.getByLabel('Columns').selectOption({ label: 'All figures' });
   const table = page.getByRole('region', { name: 'Hop table' });

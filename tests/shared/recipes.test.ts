@@ -318,6 +318,7 @@ describe('hostile XML', () => {
     expect(refused('<RECIPES><RECIPE>')).toMatch(/line 1/);
     expect(refused('<RECIPES></RECIPES>')).toMatch(/no RECIPE/);
     expect(refused('')).toMatch(/./);
+    expect(refused('<RECIPES><RECIPE><NAME>x</ NAME></RECIPE></RECIPES>')).toMatch(/blank before/);
   });
 
   it('never throws, 500 texts made of its own pieces', () => {

@@ -101,15 +101,15 @@ async function tenQuestions(hand: Hand, workbench: Workbench): Promise<Record<st
   await answered('where is a figure from');
 
   const units = page.getByRole('combobox', { name: 'Units' });
-  if (hand.isPhone) await hand.press(page.getByRole('button', { name: 'More' }));
+  if (hand.isPhone) await hand.press(page.getByRole('button', { name: 'More', exact: true }));
   await hand.choose(units, 'US');
   await expect(workbench.headline).toContainText('oz');
   await answered('in ounces');
-  if (hand.isPhone) await page.getByRole('button', { name: 'More' }).click();
+  if (hand.isPhone) await page.getByRole('button', { name: 'More', exact: true }).click();
   await units.selectOption('Metric');
   if (hand.isPhone) await page.keyboard.press('Escape');
 
-  await hand.press(page.getByRole('button', { name: 'More' }));
+  await hand.press(page.getByRole('button', { name: 'More', exact: true }));
   await hand.press(page.getByRole('dialog').getByRole('button', { name: 'Print' }));
   await expect(page).toHaveTitle('printed');
   expect(await sheetsOf(page), 'sheets of paper').toBe(1);

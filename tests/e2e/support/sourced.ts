@@ -14,6 +14,7 @@ const LABELS = [
   'label', // of a field
   'svg text, svg title', // of a drawing: the table under it carries the same figures
   'thead th', // units and names of columns
+  'time', // which day it is
 ].join(', ');
 
 /** Names with digits in them, the longest first. */

@@ -114,7 +114,7 @@ describe('a search by sets of packages', () => {
 
   it('proves what parts of packages do not', () => {
     const search = new Search(soundProblem(lotsInPackages(500, 100, 101, true)), 'objective', 0, 0);
-    while (search.nodes < NODES_MAX && search.step());
+    while (search.nodes < 2 * NODES_MAX && search.step());
     const { incumbent, bound, done } = search.state;
     expect(done).toBe(true);
     expect(incumbent!.merit - bound).toBeLessThanOrEqual(search.tolerance + 1e-9);
