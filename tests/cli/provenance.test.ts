@@ -79,7 +79,7 @@ test.each(BRIEFS)('a design of %s, with reasons', { timeout: 120_000 }, (file) =
   holds(
     'design',
     designText(read(`briefs/${file}`), {
-      options: { explain, timeLimitMs: 4000, now: countedTime() },
+      options: { explain, timeLimitMs: 1000, now: countedTime() },
       tell,
     }),
   );

@@ -102,7 +102,8 @@ test('replacements come from the stock first, and from the whole table while tha
   await expect(panel.getByRole('article').first()).toBeVisible({ timeout: 40_000 });
   // A hop without a price is named with the place to type it.
   const unpriced = panel.getByRole('article').filter({ hasText: 'not known' }).first();
-  await expect(unpriced).toContainText(/no price for .*: type it under Stock/);
+  await expect(unpriced).toContainText(/no price for /);
+  await expect(unpriced.getByRole('textbox', { name: /^Price of / }).first()).toBeVisible();
   // Another hop while the panel is open: the table still; closed and asked again: the stock.
   await out.first().click();
   await expect(from('the whole table')).toBeChecked();
