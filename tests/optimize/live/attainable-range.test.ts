@@ -41,6 +41,11 @@ function reachOf(brief: Brief) {
 const NO_HOPS = { documents: [], lots: [], chosen: [] };
 
 describe('reach of the axes', () => {
+  it('ends where it is stopped or out of time, and says so', () => {
+    const late = finished(reaching(model, briefs[0]!, -1));
+    expect(late.ok ? [] : late.problems.map(({ cure }) => cure)).toEqual(['Ask again']);
+  });
+
   it('is reached by doses that keep the limits, as the engine predicts them', () => {
     for (const brief of briefs) {
       const stated = finished(statingFree(model, brief));

@@ -4,14 +4,14 @@
 // that are at hand; the load is the best of a grid, found and not proven. The most ends at the end of
 // the intensity scale, beyond which nothing can be wished for.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import { success, type Outcome } from '#shared/outcome.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { INTENSITY_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { withoutCounts } from '#shared/schemas/limit-counts.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { refusal } from '#optimize/search/clash.ts';
-import type { Resting, Run } from '#optimize/pacing/clock.ts';
+import { Clock, listening, TIME_LIMIT_MS, type Resting, type Run } from '#optimize/pacing/clock.ts';
 import { RowsAtLoad } from './load-rows.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { Simplex } from '#optimize/lp/simplex.ts';
@@ -64,7 +64,7 @@ export class Reaching {
   }
 
   /** One end of an axis; `null` where the limits leave no blend. @param sign 1 least, -1 most. */
-  *end(row: AxisRow, sign: 1 | -1): Generator<null, End | null> {
+  *end(row: AxisRow, sign: 1 | -1): Resting<End | null> {
     let best: (End & { at: number }) | null = null;
     const enough = () => {
       const far = best && intensityOf(best.signal, this.#problem.values);
@@ -88,7 +88,7 @@ export class Reaching {
   }
 
   /** The end at one load, over every choice of sides of the caps of bitterness. */
-  *#at(row: AxisRow, sign: 1 | -1, load: GramsPerLitre): Generator<null, End | null> {
+  *#at(row: AxisRow, sign: 1 | -1, load: GramsPerLitre): Resting<End | null> {
     const { bitter } = this.#problem;
     const sides = bitter?.atMost === undefined ? 1 : 1 << bitter.terms.length;
     let best: End | null = null;
@@ -97,7 +97,7 @@ export class Reaching {
       if (rows.ruledOut(0)) continue;
       this.#aimAt(row, sign, load);
       const doses = this.#solved(rows);
-      yield null;
+      yield;
       if (!doses) continue;
       const signal = signalAt(this.#problem, row, doses, load);
       if (!best || sign * signal < sign * best.signal) best = { signal, doses };
@@ -148,12 +148,22 @@ export function* statingFree(model: Model, brief: Brief): Resting<Outcome<BlendP
   return yield* stating(model, { ...brief, limits, target });
 }
 
-/** The reach of every axis. Fails where nothing can be asked, or the limits leave no blend at all. */
-export function* reaching(base: Model, brief: Brief): Run<null, Outcome<AttainableRanges>> {
-  const part = statingFree(modelFor(base, brief), brief);
-  let step = part.next();
-  for (; !step.done; step = part.next()) yield null;
-  const stated = step.value;
+/** The reach of every axis. Fails where nothing can be asked, the limits leave no blend at all, or it is stopped. */
+export function* reaching(
+  base: Model,
+  brief: Brief,
+  timeLimitMs = TIME_LIMIT_MS,
+): Run<null, Outcome<AttainableRanges>> {
+  const clock = new Clock(timeLimitMs);
+  const part = rangesOf(modelFor(base, brief), brief);
+  const found = yield* listening(clock, part, () => null, clock.deadline);
+  if (found) return found;
+  const message = 'the question was stopped before every axis was answered';
+  return failure({ path: '', message, cure: 'Ask again' });
+}
+
+function* rangesOf(model: Model, brief: Brief): Resting<Outcome<AttainableRanges>> {
+  const stated = yield* statingFree(model, brief);
   if (!stated.ok) return stated;
   const problem = stated.value;
   const axes = new Reaching(problem);

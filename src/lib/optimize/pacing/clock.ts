@@ -106,16 +106,22 @@ export function* run<Progress>(
   if (work.incumbent !== best && (yield snapshot()) === 'stop') clock.stopped = true;
 }
 
-/** Runs a part to its end, a snapshot at every slice; `null` where it was stopped. */
+/**
+ * Runs a part to its end, a snapshot at every slice; `null` where it was stopped or out of time.
+ * @param until time to stop, as the clock tells it, ms; none for what nothing can be said without.
+ */
 export function* listening<Progress, T>(
   clock: Clock,
   part: Resting<T>,
   snapshot: () => Progress,
+  until = Infinity,
 ): Run<Progress, T | null> {
   let heard = clock.now();
   for (let step = part.next(); ; step = part.next()) {
     if (step.done) return step.value;
-    if (clock.now() - heard < SLICE_MS) continue;
+    const now = clock.now();
+    if (now > until) return null;
+    if (now - heard < SLICE_MS) continue;
     if ((yield snapshot()) === 'stop') clock.stopped = true;
     if (clock.stopped) return null;
     heard = clock.now();

@@ -89,17 +89,17 @@ export function* explaining(
   if (!stated.ok) return stated;
   const designedFor = { model, brief, problem: stated.value, blend };
   const seeking = reasonFor(designedFor, blend.misses.length > 0, clock);
-  const reason = yield* listening(clock, seeking, () => known);
+  const reason = yield* listening(clock, seeking, () => known, clock.deadline);
   const stopped = 'Stopped before the wishes were priced.';
   if (!reason) return success({ ...known, unpriced: stopped });
   if (reason.kind === 'unpriced') return success({ ...known, unpriced: reason.why });
   if (reason.kind === 'clash') {
-    const clash = yield* listening(clock, reason.seeking, () => known);
+    const clash = yield* listening(clock, reason.seeking, () => known, clock.deadline);
     if (!clash) return success({ ...known, unsettled: true });
     const members = clash.members.map((m) => eased(brief, m));
     return success({ ...known, clash: { ...clash, members } });
   }
-  const prices = yield* listening(clock, reason.seeking, () => known);
+  const prices = yield* listening(clock, reason.seeking, () => known, clock.deadline);
   return success({ ...known, prices, unpriced: prices ? null : stopped });
 }
 
@@ -120,10 +120,11 @@ export function* explainingWithout(
       'the closest match weighs no hops, so a hop is neither dearer nor heavier in it';
     return failure({ path: 'minimise', message, cure: 'Minimise weight, cost or leaf to ask it' });
   }
-  const settled = yield* listening(clock, settlingOf(model, brief, blend.additions), () => null);
+  const settling = settlingOf(model, brief, blend.additions);
+  const settled = yield* listening(clock, settling, () => null, clock.deadline);
   const designedFor = { model, brief, problem: stated.value, blend };
   const part = reasonWithout(designedFor, settled, hop, clock);
-  const found = yield* listening(clock, part, () => null);
+  const found = yield* listening(clock, part, () => null, clock.deadline);
   if (found) return success(found);
   const message = 'the question was stopped before it was answered';
   return failure({ path: '', message, cure: 'Ask again' });
