@@ -6,9 +6,8 @@ import type { Warning } from '#shared/answers/answer.ts';
 import { withProvenance, type AnswerKind, type Provenance } from '#shared/evidence/provenance.ts';
 import { derivationOf, workingOf } from '#engine/evidence/derivation.ts';
 import type { Design } from '#engine/predict/design.ts';
-import { model as base, modelFor } from '#engine/tables/model.ts';
+import type { Model } from '#engine/tables/model.ts';
 import type { Leaf } from '#engine/symbols/term.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
 
 /** A row of a table behind an answer. */
 export interface CellUsed {
@@ -40,13 +39,9 @@ const AT = {
   ],
 } as const;
 
-function patternsOf(
-  placed: PlacedBlend,
-  of: Pick<Brief, 'thresholds' | 'compounds_only'>,
-  seen: Map<string, Leaf>,
-): Provenance {
+function patternsOf(placed: PlacedBlend, model: Model, seen: Map<string, Leaf>): Provenance {
   const { at, design, warnings = [] } = placed;
-  const working = workingOf(modelFor(base, of), design);
+  const working = workingOf(model, design);
   const patterns: Record<string, readonly string[]> = {};
   const rowsBehind = (id: string) => {
     const leaves = derivationOf(working, id)?.leaves ?? [];
@@ -85,15 +80,21 @@ function patternsOf(
   return patterns;
 }
 
-/** An answer with where every figure of it is from, down to the cells of the blends in it. */
+/**
+ * An answer with where every figure of it is from, down to the cells of the blends in it.
+ * @param model as the document has it judged.
+ */
 export function withCells<Document extends object>(
   kind: AnswerKind,
-  of: Pick<Brief, 'thresholds' | 'compounds_only'>,
+  model: Model,
   document: Document,
   blends: readonly PlacedBlend[],
 ) {
   const seen = new Map<string, Leaf>();
-  const patterns = Object.assign({}, ...blends.map((b) => patternsOf(b, of, seen))) as Provenance;
+  const patterns = Object.assign(
+    {},
+    ...blends.map((b) => patternsOf(b, model, seen)),
+  ) as Provenance;
   const { provenance, ...rest } = withProvenance(kind, document, patterns);
   const named = new Set(Object.values(provenance).flat());
   // A price has no status: nobody doubts it.

@@ -4,6 +4,7 @@ import { sentence, success, type Outcome, type Problem } from '#shared/outcome.t
 import type { Candidate } from '#shared/schemas/brief.ts';
 import { compoundsAlone, inputName, readText, type Streams } from './input.ts';
 import { HELP, commandOf, type Command } from './options.ts';
+import type { Model } from '#engine/tables/model.ts';
 import type { Answered } from './predict.ts';
 
 const ANSWERED = 0;
@@ -26,15 +27,18 @@ function jsonText(value: unknown): string {
 
 async function answered(
   command: Command,
+  base: Model,
   text: string,
   stock: Candidate[] | undefined,
   { err }: Streams,
 ): Promise<Outcome<Answered>> {
   const { verb, timeLimitSeconds, alternatives, tradeoff, explain, holdInShare } = command;
-  if (verb === 'predict') return (await import('./predict.ts')).predictText(text, command.doubt);
+  if (verb === 'predict')
+    return (await import('./predict.ts')).predictText(text, base, command.doubt);
   if (verb === 'learn') return (await import('./learn.ts')).learnText(text, new Date());
   const line = (await import('./progress.ts')).progressLine(err);
   const request = {
+    base,
     ...(stock && { stock }),
     options: timeLimitSeconds === undefined ? {} : { timeLimitMs: timeLimitSeconds * 1000 },
     tell: line.tell,
@@ -62,9 +66,9 @@ async function answered(
 }
 
 /** The lots of a stock list; what was read without being told goes to standard error. */
-async function lotsOf(stock: string, streams: Streams): Promise<Outcome<Candidate[]>> {
+async function lotsOf(stock: string, base: Model, streams: Streams): Promise<Outcome<Candidate[]>> {
   const { readStock, today } = await import('./stock.ts');
-  const read = readStock(stock, today(), streams);
+  const read = readStock(stock, base, today(), streams);
   if (!read.ok) return read;
   for (const note of read.value.notes) streams.err.write(`${inputName(stock)}: ${note}\n`);
   return success(read.value.candidates);
@@ -81,21 +85,22 @@ async function run(command: Command, streams: Streams): Promise<number> {
     const found = (await import('./source.ts')).sourceText(file);
     return found.ok ? print(streams, found.value, json) : refuse(streams, 'source', found.problems);
   }
+  const { model: base } = await import('#engine/tables/model.ts');
   if (verb === 'hops') {
     const { hopsTable } = await import('./hops.ts');
-    return print(streams, hopsTable(command.doseGPerL, command.compoundsOnly), json);
+    return print(streams, hopsTable(base, command.doseGPerL, command.compoundsOnly), json);
   }
   if (verb === 'convert' || verb === 'check') {
     const { checkText, convertText, fileText } = await import('./convert.ts');
     const text = fileText(file, streams);
     if (!text.ok) return refuse(streams, inputName(file), text.problems);
     if (verb === 'check') {
-      const checked = checkText(text.value);
+      const checked = checkText(base, text.value);
       return checked.ok
         ? print(streams, checked.value, json)
         : refuse(streams, inputName(file), checked.problems);
     }
-    const converted = convertText(text.value, command.to!);
+    const converted = convertText(base, text.value, command.to!);
     if (!converted.ok) return refuse(streams, inputName(file), converted.problems);
     for (const note of converted.value.notes) streams.err.write(`${inputName(file)}: ${note}\n`);
     streams.out.write(converted.value.text);
@@ -103,11 +108,11 @@ async function run(command: Command, streams: Streams): Promise<number> {
   }
   const given = readText(file, streams);
   const text = given.ok && command.compoundsOnly ? success(compoundsAlone(given.value)) : given;
-  const lots = stock === undefined ? undefined : await lotsOf(stock, streams);
+  const lots = stock === undefined ? undefined : await lotsOf(stock, base, streams);
   if (!text.ok) refuse(streams, inputName(file), text.problems);
   if (lots && !lots.ok) refuse(streams, inputName(stock!), lots.problems);
   if (!text.ok || (lots && !lots.ok)) return BAD_INPUT;
-  const answer = await answered(command, text.value, lots?.value, streams);
+  const answer = await answered(command, base, text.value, lots?.value, streams);
   if (!answer.ok) return refuse(streams, inputName(file), answer.problems);
   return print(streams, answer.value, json);
 }

@@ -12,7 +12,7 @@ import { readRecipe, writeRecipe } from '#shared/recipes/recipes.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { findHop } from '#engine/lot/composition.ts';
-import { model } from '#engine/tables/model.ts';
+import type { Model } from '#engine/tables/model.ts';
 import { readBytes, type Streams } from './input.ts';
 import type { ConvertTo } from './options.ts';
 import type { Answered } from './predict.ts';
@@ -39,7 +39,7 @@ function scheduleIn(text: string): Outcome<ReadRecipe> {
   return schedule.ok ? success({ schedule: schedule.value, supposed: [] }) : schedule;
 }
 
-function written(schedule: Schedule, to: ConvertTo): Outcome<string> {
+function written(model: Model, schedule: Schedule, to: ConvertTo): Outcome<string> {
   const alphaOf = (hop: string) => findHop(model, hop)?.cells.alpha_pct?.central ?? null;
   switch (to) {
     case 'json':
@@ -59,11 +59,11 @@ export interface Converted {
 }
 
 /** The hop schedule of a text as a file of another kind. Fails with every problem of the text. */
-export function convertText(text: string, to: ConvertTo): Outcome<Converted> {
+export function convertText(model: Model, text: string, to: ConvertTo): Outcome<Converted> {
   const read = scheduleIn(text);
   if (!read.ok) return read;
   const { schedule, supposed } = read.value;
-  const out = written(schedule, to);
+  const out = written(model, schedule, to);
   if (!out.ok) return out;
   const { recipe } = schedule;
   const left =
@@ -74,7 +74,7 @@ export function convertText(text: string, to: ConvertTo): Outcome<Converted> {
 }
 
 /** Says what a text is, and fails with everything that is wrong with it. */
-export function checkText(text: string): Outcome<Answered> {
+export function checkText(model: Model, text: string): Outcome<Answered> {
   const kind = documentKind(text);
   const notes: string[] = [];
   const outcome = ((): Outcome<unknown> => {

@@ -2,7 +2,7 @@
 import { cautionsFor } from '#shared/answers/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/reading/read.ts';
-import { model, modelFor } from '#engine/tables/model.ts';
+import { modelFor } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import type { DesignOptions } from '#optimize/questions/options.ts';
 import { kindsUsed, type Answered } from './predict.ts';
@@ -27,23 +27,24 @@ export function designText(text: string, request: SearchRequest<DesignOptions>):
   const read = readBrief(text);
   if (!read.ok) return read;
   const brief = withStock(read.value, request.stock);
-  const outcome = ended(answering(model, brief, request.options), (progress) => {
+  const outcome = ended(answering(request.base, brief, request.options), (progress) => {
     request.tell(progress.milliseconds, progressText(progress, brief));
   });
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
-  const blends = answer.blends.map((blend) => blendShown(brief, blend));
+  const blends = answer.blends.map((blend) => blendShown(request.base, brief, blend));
+  const its = modelFor(request.base, brief);
   const [best, ...others] = blends;
   const kinds = best ? kindsUsed(best.design) : [];
   return success({
     json: withCells(
       'design',
-      brief,
+      its,
       {
         name: brief.name,
         ...answer,
-        blends: blends.map(blendDocument),
-        thresholds: thresholdsShown(modelFor(model, brief)),
+        blends: blends.map((blend) => blendDocument(request.base, blend)),
+        thresholds: thresholdsShown(its),
         cautions: cautionsFor(kinds),
       },
       placed(blends),
@@ -55,7 +56,7 @@ export function designText(text: string, request: SearchRequest<DesignOptions>):
       otherLines(others),
       ...reasonLines(answer, brief),
       ...whyLines(answer),
-      thresholdLines(modelFor(model, brief)),
+      thresholdLines(its),
       best ? warningLines(best.blend) : [],
       cautionLines(kinds),
     ),

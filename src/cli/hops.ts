@@ -6,7 +6,7 @@ import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { aloneInDryHop } from '#engine/answer/alone.ts';
 import { SINGLE_HOP_DOSE_G_PER_L } from '#engine/answer/single-hop.ts';
 import { rankedAxes, type RankedAxis } from '#engine/evidence/ranking.ts';
-import { model as base, modelFor } from '#engine/tables/model.ts';
+import { modelFor, type Model } from '#engine/tables/model.ts';
 import type { Answered } from './predict.ts';
 import { table, wrapped } from '#cli/print/table.ts';
 
@@ -53,7 +53,11 @@ function hopRow({ hop, offered, axes }: HopAlone): string[] {
 }
 
 /** The table as an answer. @param doseGPerL g of type 90 per L. */
-export function hopsTable(doseGPerL = SINGLE_HOP_DOSE_G_PER_L, compoundsOnly = false): Answered {
+export function hopsTable(
+  base: Model,
+  doseGPerL = SINGLE_HOP_DOSE_G_PER_L,
+  compoundsOnly = false,
+): Answered {
   const model = modelFor(base, { compounds_only: compoundsOnly });
   const hops = model.hops.map((hop): HopAlone => {
     const axes = rankedAxes(model, hop.name, doseGPerL);

@@ -5,7 +5,7 @@ import type { StageKind } from '#shared/stages/kinds.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSchedule } from '#shared/reading/read.ts';
 import { designOf, type Design } from '#engine/predict/design.ts';
-import { model as base, modelFor } from '#engine/tables/model.ts';
+import { modelFor, type Model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { doubtOf } from '#engine/doubt/tornado.ts';
 import { evidenceOf } from '#engine/evidence/evidence.ts';
@@ -43,7 +43,7 @@ export function kindsUsed({
 }
 
 /** Predicts the schedule in a text. Fails with every problem of the document. */
-export function predictText(text: string, withDoubt = false): Outcome<Answered> {
+export function predictText(text: string, base: Model, withDoubt = false): Outcome<Answered> {
   const schedule = readSchedule(text);
   if (!schedule.ok) return schedule;
   const model = modelFor(base, schedule.value);
@@ -65,7 +65,7 @@ export function predictText(text: string, withDoubt = false): Outcome<Answered> 
     cautions: cautionsFor(kinds),
   };
   return success({
-    json: withCells('predict', schedule.value, answer, [
+    json: withCells('predict', model, answer, [
       { at: '', design: design.value, warnings: prediction.warnings },
     ]),
     text: page(

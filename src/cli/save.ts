@@ -2,7 +2,7 @@
 import type { Saving, SavingGoal } from '#shared/answers/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSave } from '#shared/reading/read.ts';
-import { model, modelFor } from '#engine/tables/model.ts';
+import { modelFor } from '#engine/tables/model.ts';
 import { saving, type SavingOptions } from '#optimize/questions/savings.ts';
 import { kindsUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from '#cli/print/comparison.ts';
@@ -51,14 +51,14 @@ export function saveText(
     ...withStock(read.value, request.stock),
     ...(saveAtLeast !== undefined && { save_at_least: saveAtLeast }),
   };
-  const outcome = ended(saving(model, save, request.options), (progress) => {
+  const outcome = ended(saving(request.base, save, request.options), (progress) => {
     const { objective, minimise, milliseconds } = progress;
     const best = objective === null ? 'no blend yet' : `best ${amount(objective, minimise)}`;
     request.tell(milliseconds, best);
   });
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
-  const blends = answer.blends.map((blend) => blendShown(save, blend));
+  const blends = answer.blends.map((blend) => blendShown(request.base, save, blend));
   const kinds = blends[0] ? kindsUsed(blends[0].design) : [];
   const { cost, hop_g, beer_lost_l } = answer.original.totals;
   const { beer_price_per_l: beer } = answer;
@@ -67,7 +67,7 @@ export function saveText(
   const before = `Before: ${figure(hop_g)} g of hops, cost ${paid}, ${held}.`;
   const kept = `Every aroma kept within a just noticeable difference of ${figure(answer.jnd * 100)} % in concentration.`;
   return success({
-    json: comparedDocument('save', save, answer, blends, kinds),
+    json: comparedDocument(request.base, 'save', save, answer, blends, kinds),
     text: page(
       headLines(save),
       wrapped(`${before} ${kept}`, ''),
@@ -78,7 +78,7 @@ export function saveText(
       ]),
       changeLines(answer.original, answer.blends),
       ...whyLines(answer),
-      thresholdLines(modelFor(model, save)),
+      thresholdLines(modelFor(request.base, save)),
       cautionLines(kinds),
     ),
   });

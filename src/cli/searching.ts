@@ -6,7 +6,7 @@ import type { StageKind } from '#shared/stages/kinds.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
-import { model as base, modelFor } from '#engine/tables/model.ts';
+import { modelFor, type Model } from '#engine/tables/model.ts';
 import { evidenceOf } from '#engine/evidence/evidence.ts';
 import { shownFigures } from '#cli/print/known.ts';
 import { withCells, type PlacedBlend } from './cells.ts';
@@ -15,6 +15,8 @@ import { thresholdsShown } from '#cli/print/thresholds.ts';
 
 /** What every searching verb is asked with. */
 export interface SearchRequest<Options> {
+  /** The model everything is asked of. */
+  readonly base: Model;
   /** Lots that take the place of the document's candidates. */
   readonly stock?: readonly Candidate[];
   readonly options: Options;
@@ -44,6 +46,7 @@ export function ended<Progress, Answer>(
 
 /** A blend with the design it is in a document's batch and stages. */
 export function blendShown<B extends Blend>(
+  base: Model,
   document: Pick<Brief, 'name' | 'batch' | 'stages' | 'thresholds' | 'compounds_only'>,
   blend: B,
 ): BlendShown & { readonly blend: B } {
@@ -54,7 +57,7 @@ export function blendShown<B extends Blend>(
 }
 
 /** The blend as it stands in the JSON document, with what its figures rest on. */
-export function blendDocument({ blend, shown }: BlendShown) {
+export function blendDocument(base: Model, { blend, shown }: BlendShown) {
   return { ...blend, ...shown, figures_by_status: evidenceOf(base, blend.additions).statuses };
 }
 
@@ -69,6 +72,7 @@ export function placed(blends: readonly BlendShown[]): PlacedBlend[] {
 
 /** The schedule that a document asks to change, where its figures stand in the answer. */
 function originalOf(
+  base: Model,
   document: Pick<
     Schedule,
     'name' | 'batch' | 'stages' | 'thresholds' | 'compounds_only' | 'additions'
@@ -80,22 +84,24 @@ function originalOf(
 
 /** The JSON document of a verb that compares blends with a schedule. */
 export function comparedDocument<Answer extends { readonly blends: readonly Blend[] }>(
+  base: Model,
   verb: 'save' | 'swap',
   document: Schedule,
   answer: Answer,
   blends: readonly BlendShown[],
   kinds: readonly StageKind[],
 ) {
+  const its = modelFor(base, document);
   return withCells(
     verb,
-    document,
+    its,
     {
       name: document.name,
       ...answer,
-      blends: blends.map(blendDocument),
-      thresholds: thresholdsShown(modelFor(base, document)),
+      blends: blends.map((blend) => blendDocument(base, blend)),
+      thresholds: thresholdsShown(its),
       cautions: cautionsFor(kinds),
     },
-    [...placed(blends), ...originalOf(document)],
+    [...placed(blends), ...originalOf(base, document)],
   );
 }

@@ -7,7 +7,7 @@ import { readBrief, readSchedule } from '#shared/reading/read.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { sheetOf, type SheetPrediction } from '#engine/brewday/sheet.ts';
 import { designOf, type Design } from '#engine/predict/design.ts';
-import { model as base, modelFor } from '#engine/tables/model.ts';
+import { modelFor, type Model } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import type { DesignOptions } from '#optimize/questions/options.ts';
 import { sheetCalendar } from '#sheets/calendar.ts';
@@ -23,7 +23,7 @@ interface SheetInput {
   readonly prediction: SheetPrediction;
 }
 
-function ofSchedule(text: string): Outcome<SheetInput> {
+function ofSchedule(text: string, base: Model): Outcome<SheetInput> {
   const schedule = readSchedule(text);
   if (!schedule.ok) return schedule;
   const model = modelFor(base, schedule.value);
@@ -36,7 +36,7 @@ function ofBrief(text: string, request: SearchRequest<DesignOptions>): Outcome<S
   const read = readBrief(text);
   if (!read.ok) return read;
   const brief = withStock(read.value, request.stock);
-  const outcome = ended(answering(base, brief, request.options), (progress) => {
+  const outcome = ended(answering(request.base, brief, request.options), (progress) => {
     request.tell(progress.milliseconds, progressText(progress, brief));
   });
   if (!outcome.ok) return outcome;
@@ -48,7 +48,7 @@ function ofBrief(text: string, request: SearchRequest<DesignOptions>): Outcome<S
       cure: 'Run design on the same file: it tells what keeps a blend out',
     });
   }
-  return success({ design: blendShown(brief, first).design, prediction: first });
+  return success({ design: blendShown(request.base, brief, first).design, prediction: first });
 }
 
 export interface SheetRequest extends SearchRequest<DesignOptions> {
@@ -62,13 +62,16 @@ export interface SheetRequest extends SearchRequest<DesignOptions> {
 export function sheetVerb(text: string, request: SheetRequest): Outcome<Answered> {
   const { value, problems } = readJson(text);
   if (problems.length > 0) return failure(...problems);
-  const brew = isFields(value) && 'additions' in value ? ofSchedule(text) : ofBrief(text, request);
+  const brew =
+    isFields(value) && 'additions' in value
+      ? ofSchedule(text, request.base)
+      : ofBrief(text, request);
   if (!brew.ok) return brew;
   const { form, now } = request;
   const today = now.toISOString().slice(0, 10);
   const brewed_on = request.brewedOn ?? (form === 'ics' ? today : undefined);
   const { design, prediction } = brew.value;
-  const sheet = sheetOf(base, design, prediction, { brewed_on });
+  const sheet = sheetOf(request.base, design, prediction, { brewed_on });
   const json = withProvenance('sheet', sheet);
   if (form === 'html') return success({ json, text: sheetHtml(sheet) });
   if (form === 'text') return success({ json, text: sheetText(sheet) });

@@ -8,7 +8,7 @@ import { textOfFile } from '#shared/reading/text-file.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
 import { knownHops, lotOf } from '#engine/lot/composition.ts';
 import { agedCandidate, stockCandidates } from '#engine/lot/lot-storage.ts';
-import { model } from '#engine/tables/model.ts';
+import type { Model } from '#engine/tables/model.ts';
 import { readBytes, type Streams } from './input.ts';
 
 /** The day it is here, like 2026-03-31. */
@@ -28,6 +28,7 @@ export interface StockRead {
  */
 export function readStock(
   file: string,
+  model: Model,
   day: string,
   streams: Pick<Streams, 'input'>,
 ): Outcome<StockRead> {

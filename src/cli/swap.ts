@@ -6,7 +6,7 @@ import type { Candidate } from '#shared/schemas/brief.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/reading/read.ts';
-import { model, modelFor } from '#engine/tables/model.ts';
+import { modelFor } from '#engine/tables/model.ts';
 import { swapping, type SwapOptions, type SwapProgress } from '#optimize/questions/swap.ts';
 import { kindsUsed, type Answered } from './predict.ts';
 import { changeLines, comparedLines, proofText } from '#cli/print/comparison.ts';
@@ -64,15 +64,15 @@ export function swapText(text: string, request: SearchRequest<SwapOptions>): Out
   const read = readSwap(text);
   if (!read.ok) return read;
   const swap = withoutReplaced(withStock(read.value, request.stock));
-  const outcome = ended(swapping(model, swap, request.options), (progress) => {
+  const outcome = ended(swapping(request.base, swap, request.options), (progress) => {
     request.tell(progress.milliseconds, phaseText(progress));
   });
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
-  const blends = answer.blends.map((blend) => blendShown(swap, blend));
+  const blends = answer.blends.map((blend) => blendShown(request.base, swap, blend));
   const kinds = blends[0] ? kindsUsed(blends[0].design) : [];
   return success({
-    json: comparedDocument('swap', swap, answer, blends, kinds),
+    json: comparedDocument(request.base, 'swap', swap, answer, blends, kinds),
     text: page(
       headLines(swap),
       wrapped(`${swap.replace} replaced, everything else kept to the gram.`, ''),
@@ -83,7 +83,7 @@ export function swapText(text: string, request: SearchRequest<SwapOptions>): Out
       blends.length > 0 ? changeLines(answer.original, answer.blends) : [],
       triedLines(answer),
       ...whyLines(answer),
-      thresholdLines(modelFor(model, swap)),
+      thresholdLines(modelFor(request.base, swap)),
       cautionLines(kinds),
     ),
   });

@@ -4,7 +4,7 @@ import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/answers/co
 import { cautionsFor } from '#shared/answers/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/reading/read.ts';
-import { model, modelFor } from '#engine/tables/model.ts';
+import { modelFor } from '#engine/tables/model.ts';
 import { tradingOff, type TradeoffOptions } from '#optimize/questions/tradeoff.ts';
 import { kindsUsed, type Answered } from './predict.ts';
 import { whyLines } from '#cli/print/design.ts';
@@ -53,13 +53,14 @@ export function tradeoffText(
   const read = readBrief(text);
   if (!read.ok) return read;
   const brief = withStock(read.value, request.stock);
-  const outcome = ended(tradingOff(model, brief, against, request.options), (progress) => {
+  const outcome = ended(tradingOff(request.base, brief, against, request.options), (progress) => {
     request.tell(progress.milliseconds, `${progress.points} points`);
   });
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
+  const its = modelFor(request.base, brief);
   const points = answer.points.map((p) => {
-    const { design, shown } = blendShown(brief, p.blend);
+    const { design, shown } = blendShown(request.base, brief, p.blend);
     return { ...p, design, blend: { ...p.blend, ...shown } };
   });
   const additions = points.flatMap((p) => p.design.additions);
@@ -67,12 +68,12 @@ export function tradeoffText(
   return success({
     json: withCells(
       'tradeoff',
-      brief,
+      its,
       {
         name: brief.name,
         ...answer,
         points: points.map(({ design: _design, ...point }) => point),
-        thresholds: thresholdsShown(modelFor(model, brief)),
+        thresholds: thresholdsShown(its),
         cautions: cautionsFor(kinds),
       },
       points.map(({ design, blend }, i) => ({
@@ -85,7 +86,7 @@ export function tradeoffText(
       headLines(brief),
       curveLines(answer),
       ...whyLines(answer),
-      thresholdLines(modelFor(model, brief)),
+      thresholdLines(its),
       cautionLines(kinds),
     ),
   });

@@ -12,6 +12,7 @@ import {
 } from '#shared/evidence/provenance.ts';
 import { resolveProvenance } from '#engine/evidence/provenance.ts';
 import { designText } from '../../src/cli/design.ts';
+import { model } from '#engine/tables/model.ts';
 import { predictText, type Answered } from '../../src/cli/predict.ts';
 import { saveText } from '../../src/cli/save.ts';
 import { sourceText } from '../../src/cli/source.ts';
@@ -79,6 +80,7 @@ test.each(BRIEFS)('a design of %s, with reasons', { timeout: 120_000 }, (file) =
   holds(
     'design',
     designText(read(`briefs/${file}`), {
+      base: model,
       options: { explain, timeLimitMs: 1000, now: countedTime() },
       tell,
     }),
@@ -87,11 +89,14 @@ test.each(BRIEFS)('a design of %s, with reasons', { timeout: 120_000 }, (file) =
 
 test('a curve', () => {
   const brief = read('briefs/near-empty-freezer.json');
-  holds('tradeoff', tradeoffText(brief, 'closeness', { options: {}, stock: LOTS, tell }));
+  holds(
+    'tradeoff',
+    tradeoffText(brief, 'closeness', { base: model, options: {}, stock: LOTS, tell }),
+  );
   // Time by how often it is asked for: the same points on any machine.
   let asked = 0;
   const options = { timeLimitMs: 700, now: () => (asked += 1) };
-  const answer = tradeoffText(brief, 'chance', { options, stock: LOTS, tell });
+  const answer = tradeoffText(brief, 'chance', { base: model, options, stock: LOTS, tell });
   holds('tradeoff', answer);
   if (!answer.ok) return;
   const { points } = answer.value.json as unknown as Pick<TradeoffAnswer, 'points'>;
@@ -106,13 +111,13 @@ test('a curve', () => {
 });
 
 test('a swap, a saving and the prediction of both schedules', () => {
-  const request = { options: {}, stock: LOTS, tell };
+  const request = { base: model, options: {}, stock: LOTS, tell };
   holds('swap', swapText(read('schedules/out-of-stock.json'), request));
   holds('save', saveText(read('schedules/cheaper.json'), request));
   for (const file of ['out-of-stock', 'cheaper']) {
     const { name, batch, stages, additions } = JSON.parse(read(`schedules/${file}.json`));
     const schedule = { name, batch: { ...batch, co2_vol: 2.4 }, stages, additions };
-    holds('predict', predictText(JSON.stringify(schedule), true));
+    holds('predict', predictText(JSON.stringify(schedule), model, true));
   }
 });
 
@@ -137,7 +142,7 @@ test('every id of every table resolves; one that does not is refused with a cure
 });
 
 test('a predicted compound names the cells that bring it, and each tells where it is from', () => {
-  const { provenance, cells } = holds('predict', predictText(JSON.stringify(SCHEDULE)));
+  const { provenance, cells } = holds('predict', predictText(JSON.stringify(SCHEDULE), model));
   const behind = (...path: string[]) =>
     patternsOf(provenance, path).flatMap((pattern) => provenance[pattern]!);
   const linalool = behind('compounds', 'linalool', 'ug_per_l');

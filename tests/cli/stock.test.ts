@@ -34,7 +34,7 @@ const LOTS = [
   lot('Perle', { harvest_year: 2023, pack: 'open', storage_temp_c: 20, out_of_stock: true }),
 ];
 const read = (text: string, today = TODAY) => {
-  const outcome = readStock(fileWith(text, 'stock.csv'), today, { input: STANDARD_INPUT });
+  const outcome = readStock(fileWith(text, 'stock.csv'), model, today, { input: STANDARD_INPUT });
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
   return outcome.value.candidates;
 };
@@ -68,7 +68,7 @@ it('months that are told do not depend on the day', () => {
 
 it('a list as people export it is read, and what it does not say is noted', () => {
   const text = 'Hopfen;Menge;Alpha %;Regal\nPerle;1,5 kg;7,2;oben\nCitraa Dolden;250 g;12,5;oben\n';
-  const outcome = readStock(fileWith(text, 'stock.csv'), TODAY, { input: STANDARD_INPUT });
+  const outcome = readStock(fileWith(text, 'stock.csv'), model, TODAY, { input: STANDARD_INPUT });
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
   expect(outcome.value.candidates).toEqual([
     { hop: 'Perle', form: 'pellet_90', grams_on_hand: 1500, analysis: { alpha_pct: 7.2 } },
@@ -89,7 +89,7 @@ it('a list in an encoding of its region is read', () => {
     'latin1',
   );
   writeFileSync(file, bytes);
-  const outcome = readStock(file, TODAY, { input: STANDARD_INPUT });
+  const outcome = readStock(file, model, TODAY, { input: STANDARD_INPUT });
   expect(outcome.ok && outcome.value.candidates).toEqual([
     { hop: 'Saaz', form: 'pellet_90', grams_on_hand: 2000 },
   ]);
