@@ -61,6 +61,7 @@ export default defineConfig({
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/built/**'],
           globalSetup: ['tests/cli/bundle.ts'],
+          setupFiles: ['tests/drawn.ts'],
         },
       },
       { extends: true, test: { name: 'built', include: ['tests/built/**/*.test.ts'] } },

@@ -18,6 +18,7 @@ import {
   ONE_PASSED,
   readReport,
   summaryLine,
+  unitFailures,
   unitTally,
   type Tally,
 } from './tally.ts';
@@ -72,7 +73,7 @@ async function runAside(program: string, args: readonly string[]) {
 type StaticCheck = readonly [name: string, program: string, ...args: string[]];
 const LINT: StaticCheck = ['Lint', 'eslint', '--max-warnings', '0', '.'];
 const SHORTER_CHECKS: readonly StaticCheck[] = [
-  ['Types', 'svelte-check', '--tsconfig', './tsconfig.json', '--fail-on-warnings'],
+  ['Types', 'npm', 'run', '--silent', 'check:types'],
   ['Format', 'prettier', '--check', '--log-level', 'warn', '.'],
   ['Nothing unused', 'knip'],
 ];
@@ -92,7 +93,9 @@ async function unitTests(project: string): Promise<Tally> {
   const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
   const exitCode = await run('vitest', ['run', '--project', project, ...reporters]);
   const report = readReport(file);
-  return report === undefined ? ONE_FAILED : unitTally(report, exitCode);
+  if (report === undefined) return ONE_FAILED;
+  failures.push(...unitFailures(report));
+  return unitTally(report, exitCode);
 }
 
 async function playwright(reporter: string, ...args: string[]) {
@@ -128,6 +131,8 @@ async function journeys(siteIsBuilt: boolean): Promise<Tally> {
 let total = NOTHING;
 let testsExecuted = 0;
 const summary: string[] = [];
+/** Failed tests whose names other output has buried by the end of the run. */
+const failures: string[] = [];
 
 function count(name: string, tally: Tally, milliseconds: number): Tally {
   total = add(total, tally);
@@ -157,6 +162,7 @@ if (built.failed === 0) await testStep('The built site', () => unitTests('built'
 await testStep('Journeys', () => journeys(built.failed === 0));
 
 rmSync(reports, { recursive: true, force: true });
+for (const failure of failures) console.log(`\nFailed: ${failure}`);
 console.log(`\n${summary.join('\n')}\n`);
 console.log(summaryLine(total));
 process.exitCode = isGood(total, testsExecuted) ? 0 : 1;

@@ -9,6 +9,7 @@ import {
   ONE_FAILED,
   readReport,
   summaryLine,
+  unitFailures,
   unitTally,
 } from './tally.ts';
 
@@ -26,6 +27,20 @@ test('a test file that cannot be loaded fails the run although no test is named'
 
 test('a failed test is counted once, not again for the exit code', () => {
   expect(unitTally({ ...unit, numFailedTests: 2 }, 1).failed).toBe(2);
+});
+
+test('failed tests are named with their file and why; so is a file that cannot be loaded', () => {
+  const failed = { fullName: 'adds up', status: 'failed', failureMessages: ['2 is not 3'] };
+  const passed = { fullName: 'is quick', status: 'passed', failureMessages: [] };
+  const testResults = [
+    { name: 'sum.test.ts', status: 'failed', message: '', assertionResults: [passed, failed] },
+    { name: 'broken.test.ts', status: 'failed', message: 'no such file', assertionResults: [] },
+    { name: 'good.test.ts', status: 'passed', message: '', assertionResults: [passed] },
+  ];
+  expect(unitFailures({ ...unit, testResults })).toEqual([
+    'sum.test.ts\nadds up\n2 is not 3',
+    'broken.test.ts\nno such file',
+  ]);
 });
 
 test('a flaky journey is a failure', () => {

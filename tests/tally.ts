@@ -43,6 +43,16 @@ interface UnitReport {
   readonly numFailedTests: number;
   readonly numPendingTests: number;
   readonly numTodoTests: number;
+  readonly testResults: readonly {
+    readonly name: string;
+    readonly status: string;
+    readonly message: string;
+    readonly assertionResults: readonly {
+      readonly fullName: string;
+      readonly status: string;
+      readonly failureMessages?: readonly string[] | null;
+    }[];
+  }[];
 }
 
 /** The fields read of a Playwright JSON report. */
@@ -68,6 +78,19 @@ export function unitTally(report: unknown, exitCode: number | null): Tally {
     skipped: r.numPendingTests + r.numTodoTests,
   };
   return withExit(counted, exitCode);
+}
+
+/** The failed tests of a report, a block each: file, name, and why. */
+export function unitFailures(report: unknown): string[] {
+  return (report as UnitReport).testResults.flatMap(
+    ({ name, status, message, assertionResults }) => {
+      const failed = assertionResults.filter((test) => test.status === 'failed');
+      if (failed.length === 0) return status === 'failed' ? [`${name}\n${message}`] : [];
+      return failed.map((test) =>
+        [name, test.fullName, ...(test.failureMessages ?? [])].join('\n'),
+      );
+    },
+  );
 }
 
 /** A flaky journey failed at least once: a failure. */

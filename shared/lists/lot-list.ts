@@ -223,8 +223,10 @@ function fieldsOf({ cells }: ListRow, reading: ListReading): RowFields {
     const { column } = meaning;
     const written = cells[i] ?? '';
     const cell = written.trim();
-    // Blanks are part of what somebody wrote down, and nothing anywhere else.
-    if (column === 'note' ? written === '' : NOTHING.test(cell)) return;
+    // Blanks are part of what somebody wrote down, and a hop may be called "NA".
+    if (column === 'note' ? written === '' : column === 'hop' ? cell === '' : NOTHING.test(cell)) {
+      return;
+    }
     if (column === 'unit') {
       if (unit !== undefined) return;
       const message = `"${cell.slice(0, 60)}" is no unit of weight known here`;

@@ -184,6 +184,14 @@ it('a list written is the list read', () => {
   );
 });
 
+it('takes a word for a missing figure as a name where it stands for a hop', () => {
+  const lots: ListedLot[] = ['NA', 'n/a', '?'].map((hop) => {
+    return { hop, form: 'pellet_90', note: '', out_of_stock: false };
+  });
+  const read = listOf(csvText(rowsOf(lots)));
+  expect(read.map(({ outcome }) => (outcome.ok ? outcome.value : outcome))).toEqual(lots);
+});
+
 it('what is written in a note does not part the cells, and keeps its blanks', () => {
   const lots: ListedLot[] = [
     { hop: '!', form: 'pellet_90', note: ' ;;', out_of_stock: false },
