@@ -34,12 +34,34 @@ function folded(name: string): string {
     .replace(/[^\p{L}\p{N}]/gu, '');
 }
 
-const foldedLists = new WeakMap<readonly string[], readonly string[]>();
+/** A name as it is compared, with a bit for each letter it has (those 32 apart share one). */
+interface Compared {
+  readonly name: string;
+  readonly letters: number;
+}
+
+function compared(name: string): Compared {
+  let letters = 0;
+  for (let i = 0; i < name.length; i += 1) letters |= 1 << (name.charCodeAt(i) & 31);
+  return { name, letters };
+}
+
+/** How many letters one name has and another has not, at least: so many must be changed. */
+function lettersMissing(a: Compared, b: Compared): number {
+  let count = 0;
+  for (let left = a.letters & ~b.letters; left !== 0; left &= left - 1) count += 1;
+  return count;
+}
+
+const foldedLists = new WeakMap<readonly string[], readonly Compared[]>();
 
 /** Known names as they are compared; made once for a list. */
-function foldedOf(known: readonly string[]): readonly string[] {
+function foldedOf(known: readonly string[]): readonly Compared[] {
   let names = foldedLists.get(known);
-  if (!names) foldedLists.set(known, (names = known.map(folded)));
+  if (!names) {
+    names = known.map((name) => compared(folded(name)));
+    foldedLists.set(known, names);
+  }
   return names;
 }
 
@@ -56,14 +78,17 @@ const SUGGESTED = 3;
 export function nearestNames(given: string, known: readonly string[]): string[] {
   const wanted = folded(given);
   if (wanted.length < 2) return [];
-  const far = (other: string): number => {
+  const asked = compared(wanted);
+  // "Goldings" are inside "East Kent Golding" but for their plural.
+  const one = wanted.replace(/s$/, '');
+  const far = (candidate: Compared): number => {
+    const { name: other } = candidate;
     const begins = wanted.length > 2 && (other.startsWith(wanted) || wanted.startsWith(other));
     if (begins) return 0.5;
     const most = Math.max(1, Math.max(wanted.length, other.length) / 3);
-    const changes = distance(wanted, other, most);
+    const missing = Math.max(lettersMissing(asked, candidate), lettersMissing(candidate, asked));
+    const changes = missing > most ? Infinity : distance(wanted, other, most);
     if (changes <= most) return changes;
-    // "Goldings" are inside "East Kent Golding" but for their plural.
-    const one = wanted.replace(/s$/, '');
     const [short, long] = one.length < other.length ? [one, other] : [other, wanted];
     return short.length >= INSIDE_MIN && long.includes(short) ? long.length : Infinity;
   };

@@ -62,15 +62,9 @@ function* shorter(name: string): Generator<string> {
   const bare = name.replace(/\([^()]*\)|\[[^[\]]*\]/g, ' ').trim();
   yield bare;
   const words = bare.split(/[\s,;/®™*–-]+/).filter(Boolean);
-  const dated = words.filter((word) => formOf(word) === null && !/^(?:19|20)\d\d$/.test(word));
-  yield dated.join(' ');
-  const telling = words.filter(
-    (word) =>
-      formOf(word) === null &&
-      !/^(?:19|20)\d\d$/.test(word) &&
-      !/^[\d.,]+%?$/.test(word) &&
-      joined(word) !== '',
-  );
+  const undated = words.filter((word) => formOf(word) === null && !/^(?:19|20)\d\d$/.test(word));
+  yield undated.join(' ');
+  const telling = undated.filter((word) => !/^[\d.,]+%?$/.test(word) && joined(word) !== '');
   yield telling.join(' ');
   const placeless = telling.filter((word) => !PLACES.has(joined(word)));
   yield placeless.join(' ');

@@ -8,8 +8,28 @@ import type { ListColumn } from './lot-columns.ts';
 
 type Beginnings = Readonly<Record<string, string>>;
 
+/** What the words begin with that stand for one value. */
+type Begun<Value extends string> = readonly (readonly [Value, readonly string[]])[];
+
+function begun<Value extends string>(
+  ...values: readonly (readonly [Value, string])[]
+): Begun<Value> {
+  return values.map(([value, begins]) => [value, begins.split(' ')]);
+}
+
+/** The values that some words begin to tell. */
+function toldBy<Value extends string>(values: Begun<Value>, words: readonly string[]): Value[] {
+  return values.flatMap(([value, begins]) =>
+    begins.some((begin) => words.some((word) => isWordOf(word, begin))) ? [value] : [],
+  );
+}
+
+/** Figures and short words are themselves, longer ones begin what is meant. */
+const isWordOf = (word: string, begin: string) =>
+  word === begin || (begin.length >= 4 && word.startsWith(begin));
+
 /** Beginnings of the words of a form. A pellet that is also enriched is an enriched one. */
-const FORM_WORDS: readonly (readonly [FormId, string])[] = [
+const FORM_WORDS = begun<FormId>(
   [
     'pellet_enriched',
     't45 45 enriched lupulin angereichert anreicherung koncentrovan enrichi enriquecid concentrad',
@@ -17,19 +37,20 @@ const FORM_WORDS: readonly (readonly [FormId, string])[] = [
   ['pellet_90', 'pellet t90 90 granul pelet'],
   [
     'cone',
-    `cone whole leaf loose dolden naturhopfen bluten hlavk sistic cones fleur feuille flor cono entero entera`,
+    'cone whole leaf loose dolden naturhopfen bluten hlavk sistic cones fleur feuille flor cono entero entera',
   ],
-];
+);
+const FORM_NAMES = new Map(FORMS.map((form) => [joined(form), form]));
 
 /** How the words begin that tell how a lot is packed. */
-const PACK_WORDS: readonly (readonly [string, string])[] = [
+const PACK_WORDS = begun(
   ['vacuum', 'vac vacuum vakuu vakuov sealed foil vide vacio si yes ja ano oui'],
   ['inert_gas', 'nitrogen nitrogeno n2 co2 inert schutzgas ochrann azote stickstoff dusik'],
   [
     'open',
     'open opened loose offen geoffn geoeffn angebrochen otevre ouvert abiert no nein ne non',
   ],
-];
+);
 const truths: Beginnings = Object.fromEntries(
   [
     ['true', 'true yes y x 1 ja ano oui si wahr vrai'],
@@ -50,12 +71,9 @@ function own(names: readonly string[]): Beginnings {
 
 /** The form that words tell: "Pellets T90", "Dolden", "granulado"; `null` where they tell none or two. */
 export function formOf(text: string): FormId | null {
-  const named = FORMS.find((form) => joined(form) === joined(text));
+  const named = FORM_NAMES.get(joined(text));
   if (named) return named;
-  const words = wordsIn(text);
-  const found = FORM_WORDS.filter(([, begins]) =>
-    begins.split(/\s+/).some((begin) => words.some((word) => isWordOf(word, begin))),
-  ).map(([form]) => form);
+  const found = toldBy(FORM_WORDS, wordsIn(text));
   if (found.length === 2 && found[0] === 'pellet_enriched' && found[1] === 'pellet_90')
     return found[0];
   const typed = /\b(?:t|typ|type|tipo)\s*-?\s*(45|90)\b/.exec(plain(text));
@@ -65,16 +83,9 @@ export function formOf(text: string): FormId | null {
 
 /** How a lot is packed, in words: "vakuový sáček", "sous vide"; `null` where they tell none or two. */
 function packOf(text: string): string | null {
-  const words = wordsIn(text);
-  const found = PACK_WORDS.filter(([, begins]) =>
-    begins.split(' ').some((begin) => words.some((word) => isWordOf(word, begin))),
-  );
-  return found.length === 1 ? found[0]![0] : null;
+  const found = toldBy(PACK_WORDS, wordsIn(text));
+  return found.length === 1 ? found[0]! : null;
 }
-
-/** Figures and short words are themselves, longer ones begin what is meant. */
-const isWordOf = (word: string, begin: string) =>
-  word === begin || (begin.length >= 4 && word.startsWith(begin));
 
 /** Whether a cell tells by itself how a lot is packed; a mere yes or no does not. */
 export function isPacking(cell: string): boolean {

@@ -1,4 +1,5 @@
 // Which known names are suggested for an unknown one.
+import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { either, nearestName, nearestNames } from '#shared/names.ts';
 
@@ -34,4 +35,24 @@ it('names stand side by side as a choice', () => {
     'a or b',
     'a, b or c',
   ]);
+});
+
+it('finds a name by a third of its letters changed, added or taken away', () => {
+  const letters = 'abcdefghijklmnopqrstuvwxyz';
+  const letter = fc.constantFrom(...letters);
+  const word = fc.string({ unit: letter, minLength: 6, maxLength: 18 });
+  const edit = fc.record({
+    at: fc.nat(17),
+    letter,
+    kind: fc.constantFrom('change', 'add', 'take'),
+  });
+  const law = fc.property(word, fc.array(edit, { minLength: 1, maxLength: 6 }), (name, edits) => {
+    const written = edits.slice(0, Math.floor(name.length / 3)).reduce((now, one) => {
+      const at = one.at % now.length;
+      const added = one.kind === 'take' ? '' : one.letter;
+      return now.slice(0, at) + added + now.slice(one.kind === 'add' ? at : at + 1);
+    }, name);
+    expect(nearestNames(written, [name])).toEqual([name]);
+  });
+  fc.assert(law, { seed: 11, numRuns: 300 });
 });

@@ -42,7 +42,7 @@ const NO_HOPS = { documents: [], lots: [], chosen: [] };
 
 describe('reach of the axes', () => {
   it('ends where it is stopped or out of time, and says so', () => {
-    const late = finished(reaching(model, briefs[0]!, -1));
+    const late = finished(reaching(model, briefs[0]!, { timeLimitMs: -1 }));
     expect(late.ok ? [] : late.problems.map(({ cure }) => cure)).toEqual(['Ask again']);
   });
 

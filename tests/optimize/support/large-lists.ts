@@ -77,6 +77,28 @@ export function tableInPackages(packageG: number): Brief {
   return briefSchema.parse({ ...tropical, minimise: 'cost', candidates: lots });
 }
 
+/** Four hops of many, each at most, and so exactly, a quarter of the weight. */
+export function sharesOfWidthZero(count: number, seed = 1): Brief {
+  const brief = listed(7300 + seed, { hops: count, ibu: true });
+  return { ...brief, limits: { ...brief.limits, hops_at_most: 4, share_at_most: 0.25 } };
+}
+
+/** A bitterness and a note to be hit exactly, doses free. */
+export function windowsOfWidthZero(count: number, seed = 1): Brief {
+  const brief = listed(7400 + seed, { hops: count, ibu: true });
+  const { weigh_step_g: _, ...limits } = brief.limits;
+  const ibu = limits.ibu_at_most ?? 20;
+  const wishes = Object.entries(brief.target).map(([axis, wish], i) => {
+    const at = wish.aim ?? wish.at_least ?? wish.at_most;
+    return [axis, i === 0 ? { at_least: at, at_most: at } : wish];
+  });
+  return briefSchema.parse({
+    ...brief,
+    target: Object.fromEntries(wishes) as Brief['target'],
+    limits: { ...limits, ibu_at_least: ibu, ibu_at_most: ibu },
+  });
+}
+
 const SIZES = [25, 50, 100, undefined] as const;
 
 /** A drawn brief whose lots are sold in packages of several sizes, some by the gram. */

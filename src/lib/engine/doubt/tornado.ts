@@ -232,23 +232,27 @@ function sampleAnalysed(
 }
 
 /**
- * What moves each axis of a design, and what is left of its band when lots are analysed or science is
+ * A part at a time: what moves each axis of a design, and what is left of its band when lots are analysed or science is
  * settled. Axes that the design does not bring have no swings.
  */
-export function doubtOf(
+export function* doubting(
   model: Model,
   design: Design,
   sampling: Sampling = DEFAULT_SAMPLING,
-): Doubt {
+): Generator<undefined, Doubt> {
   const lots = lotsOf(design);
   const drawn = lotDrawsOf(model, design, sampling);
   const now = sampleDesign(model, design, sampling);
+  yield;
   const known = sampleAnalysed(model, design, lots, drawn, sampling);
+  yield;
   const settled = sampleIn(model, design, drawnWorld(sampling.samples, null, drawn));
-  const alone = lots.map((lot) => ({
-    lot,
-    sample: sampleAnalysed(model, design, [lot], drawn, sampling),
-  }));
+  yield;
+  const alone: { readonly lot: Lot; readonly sample: Sample }[] = [];
+  for (const lot of lots) {
+    alone.push({ lot, sample: sampleAnalysed(model, design, [lot], drawn, sampling) });
+    yield;
+  }
   const unknowns = [
     ...lots.flatMap((lot) => lotUnknowns(model, lot, drawn.get(lot)!)),
     ...reportedUnknowns(model, drawn),
@@ -257,40 +261,47 @@ export function doubtOf(
   const central = predictPoint(model, design).intensities;
   const ends = atEnds(model, design, unknowns);
   const width = ({ low, high }: Band) => high - low;
-  return Object.fromEntries(
-    AXES.map((axis, a): [AxisId, AxisDoubt] => {
-      const outcome = now.intensities[a]!;
-      const band = bandOf(outcome);
-      const swings = unknowns
-        .map(({ of, draws }, u) => ({
-          of,
-          draws,
-          at_low: ends[a]![2 * u]!,
-          at_high: ends[a]![2 * u + 1]!,
-        }))
-        .filter(({ at_low, at_high }) =>
-          [at_low, at_high].some((end) => Math.abs(end - central[a]!) >= LEAST_MOVE),
-        )
-        .map(({ of, draws, ...at }): Swing => ({ ...of, ...at, share: ownShare(draws, outcome) }))
-        .sort((x, y) => Math.abs(y.at_high - y.at_low) - Math.abs(x.at_high - x.at_low));
-      const worth = alone
-        .map(({ lot, sample }): LotDoubt => {
-          const left = bandOf(sample.intensities[a]!);
-          const narrower = width(band) > 0 ? 1 - width(left) / width(band) : 0;
-          return { hop: lot.hop, form: lot.form, ...left, narrower };
-        })
-        .sort((x, y) => y.narrower - x.narrower);
-      return [
-        axis,
-        {
-          intensity: central[a]!,
-          ...band,
-          swings,
-          if_analysed: worth,
-          if_all_analysed: bandOf(known.intensities[a]!),
-          if_science_settled: bandOf(settled.intensities[a]!),
-        },
-      ];
-    }),
-  ) as Record<AxisId, AxisDoubt>;
+  const doubts: Partial<Record<AxisId, AxisDoubt>> = {};
+  for (const [a, axis] of AXES.entries()) {
+    yield;
+    const outcome = now.intensities[a]!;
+    const band = bandOf(outcome);
+    const swings = unknowns
+      .map(({ of, draws }, u) => ({
+        of,
+        draws,
+        at_low: ends[a]![2 * u]!,
+        at_high: ends[a]![2 * u + 1]!,
+      }))
+      .filter(({ at_low, at_high }) =>
+        [at_low, at_high].some((end) => Math.abs(end - central[a]!) >= LEAST_MOVE),
+      )
+      .map(({ of, draws, ...at }): Swing => ({ ...of, ...at, share: ownShare(draws, outcome) }))
+      .sort((x, y) => Math.abs(y.at_high - y.at_low) - Math.abs(x.at_high - x.at_low));
+    const worth = alone
+      .map(({ lot, sample }): LotDoubt => {
+        const left = bandOf(sample.intensities[a]!);
+        const narrower = width(band) > 0 ? 1 - width(left) / width(band) : 0;
+        return { hop: lot.hop, form: lot.form, ...left, narrower };
+      })
+      .sort((x, y) => y.narrower - x.narrower);
+    doubts[axis] = {
+      intensity: central[a]!,
+      ...band,
+      swings,
+      if_analysed: worth,
+      if_all_analysed: bandOf(known.intensities[a]!),
+      if_science_settled: bandOf(settled.intensities[a]!),
+    };
+  }
+  return doubts as Record<AxisId, AxisDoubt>;
+}
+
+/** The same at once. */
+export function doubtOf(...of: Parameters<typeof doubting>): Doubt {
+  const work = doubting(...of);
+  for (;;) {
+    const step = work.next();
+    if (step.done) return step.value;
+  }
 }

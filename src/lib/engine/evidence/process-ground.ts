@@ -6,14 +6,20 @@ import { parameterStatus, type Model, type ParameterId } from '#engine/tables/mo
 import { parameterAt } from '#engine/doubt/sampling.ts';
 import type { Beer } from '#engine/predict/beer.ts';
 import { weakest } from '#engine/symbols/standing.ts';
-import { num, PARAMETERS, valueOf, type Term } from '#engine/symbols/term.ts';
+import { num, PARAMETERS, termsIn, valueOf, type Term } from '#engine/symbols/term.ts';
 import { at, Evaluation, type World } from '#engine/symbols/world.ts';
-import { chainOf, parametersOf } from './equations.ts';
 
-/** Parameters between a hop and the beer. Bound 3SH by class is a figure of the lot, not of the process. */
-function onTheWay(model: Model): ParameterId[] {
-  const all = new Set(chainOf('concentration').flatMap(parametersOf));
-  return [...all].filter(
+/** Parameters that stand in these terms. Bound 3SH by class is a figure of the lot, not of the process. */
+function onTheWay(model: Model, terms: readonly Term[]): ParameterId[] {
+  const found = new Set<ParameterId>();
+  const seen = new Set<Term>(terms);
+  for (const term of seen) {
+    if (term.kind === 'leaf' && term.input?.of === PARAMETERS) {
+      found.add(term.input.name as ParameterId);
+    }
+    for (const inner of term.kind === 'line' ? [term.term] : termsIn(term)) seen.add(inner);
+  }
+  return [...found].filter(
     (id) =>
       !id.startsWith('precursor.g_sh3.') &&
       id !== 'precursor.cys_share' &&
@@ -47,7 +53,6 @@ export type ProcessGround = (addition: number, compound: number) => Status;
 /** @param count additions of the beer. */
 export function processGround(beer: Beer, count: number): ProcessGround {
   const { model } = beer.process;
-  const ids = onTheWay(model);
   const noticed = model.parameters['aroma.jnd'].central;
   const terms: Term[] = [];
   for (let a = 0; a <= count; a += 1) {
@@ -55,6 +60,7 @@ export function processGround(beer: Beer, count: number): ProcessGround {
       terms.push((a < count ? beer.broughtByGram(a, c) : beer.broughtByMalt(c)) ?? num(0));
     }
   }
+  const ids = onTheWay(model, terms);
   const moved = new Evaluation(movedWorld(model, ids)).of(terms);
   const found = terms.map((term, i): Status => {
     const usual = valueOf(term);

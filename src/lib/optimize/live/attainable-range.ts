@@ -11,7 +11,14 @@ import type { GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { refusal } from '#optimize/search/clash.ts';
-import { Clock, listening, TIME_LIMIT_MS, type Resting, type Run } from '#optimize/pacing/clock.ts';
+import {
+  Clock,
+  listening,
+  STOPPED,
+  type Resting,
+  type Run,
+  type Timing,
+} from '#optimize/pacing/clock.ts';
 import { RowsAtLoad } from './load-rows.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { Simplex } from '#optimize/lp/simplex.ts';
@@ -152,14 +159,12 @@ export function* statingFree(model: Model, brief: Brief): Resting<Outcome<BlendP
 export function* reaching(
   base: Model,
   brief: Brief,
-  timeLimitMs = TIME_LIMIT_MS,
+  { timeLimitMs, now }: Timing = {},
 ): Run<null, Outcome<AttainableRanges>> {
-  const clock = new Clock(timeLimitMs);
+  const clock = new Clock(timeLimitMs, now);
   const part = rangesOf(modelFor(base, brief), brief);
   const found = yield* listening(clock, part, () => null, clock.deadline);
-  if (found) return found;
-  const message = 'the question was stopped before every axis was answered';
-  return failure({ path: '', message, cure: 'Ask again' });
+  return found ?? failure(STOPPED);
 }
 
 function* rangesOf(model: Model, brief: Brief): Resting<Outcome<AttainableRanges>> {

@@ -2,6 +2,8 @@
 // work that goes by steps in slices short enough to hear that. What tells the time can be given, so that a
 // test counts steps of work and comes to the same end on any machine.
 
+import type { Problem } from '#shared/outcome.ts';
+
 /** What a driver may send into a search. */
 export type Signal = 'stop' | undefined;
 /** A search that yields snapshots on the way and ends with a result. */
@@ -49,6 +51,14 @@ const SLICE_MS = 8;
 /** Tells the time, ms since some moment; never runs back. */
 export type Now = () => number;
 const machineTime: Now = () => performance.now();
+
+/** How long a question may take. */
+export interface Timing {
+  /** Give up after this long and answer with what is found, ms. */
+  readonly timeLimitMs?: number;
+  /** What tells the time; that of the machine where absent. */
+  readonly now?: Now;
+}
 
 export class Clock {
   readonly started: number;
@@ -120,13 +130,20 @@ export function* listening<Progress, T>(
   for (let step = part.next(); ; step = part.next()) {
     if (step.done) return step.value;
     const now = clock.now();
-    if (now > until) return null;
+    if (clock.stopped || now > until) return null;
     if (now - heard < SLICE_MS) continue;
     if ((yield snapshot()) === 'stop') clock.stopped = true;
     if (clock.stopped) return null;
     heard = clock.now();
   }
 }
+
+/** What is told where a question is stopped before anything of its answer is known. */
+export const STOPPED: Problem = {
+  path: '',
+  message: 'the question was stopped before it was answered',
+  cure: 'Ask again',
+};
 
 /** Runs a search to its end without listening to its snapshots. */
 export function finished<Progress, Result>(search: Run<Progress, Result>): Result {

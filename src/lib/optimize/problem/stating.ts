@@ -62,6 +62,13 @@ export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
   return finished(stating(model, brief));
 }
 
+/** What is told where a search is stopped before it has begun. */
+export const STOPPED_READING: Problem = {
+  path: 'candidates',
+  message: 'the search was stopped while the lots were still being read',
+  cure: 'Search again and let it go on a little longer',
+};
+
 /** The same on a clock. Fails too where it is stopped before the problem is stated. */
 export function* heardStating<Progress>(
   model: Model,
@@ -70,12 +77,7 @@ export function* heardStating<Progress>(
   snapshot: () => Progress,
 ): Run<Progress, Outcome<BlendProblem>> {
   const stated = yield* listening(clock, stating(model, brief), snapshot);
-  if (stated) return stated;
-  return failure({
-    path: 'candidates',
-    message: 'the search was stopped while the lots were still being read',
-    cure: 'Search again and let it go on a little longer',
-  });
+  return stated ?? failure(STOPPED_READING);
 }
 
 /** The same as `problemOf`, so many lots at a time. */

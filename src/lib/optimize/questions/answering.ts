@@ -26,7 +26,9 @@ import { PROVEN_GAP } from '#optimize/search/search.ts';
 import { finished, listening, Clock, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 
-/** Share of the time given to the blend for the middle lots where one is asked for that holds in many. */
+/** Share of the time given to the blends where their reasons are asked for too. */
+const BLEND_SHARE = 0.7;
+/** Share of that given to the blend for the middle lots where one is asked for that holds in many. */
 const MIDDLE_SHARE = 0.4;
 
 type DesignRun<T> = Run<DesignProgress, T>;
@@ -61,7 +63,8 @@ export function* answering(
   const share = options.holdInShare ?? shareAsked(brief);
   const limit = options.timeLimitMs ?? (share === undefined ? TIME_LIMIT_MS : HOLD_TIME_MS);
   const clock = new Clock(limit, options.now);
-  const asked = share === undefined ? limit : limit * MIDDLE_SHARE;
+  const blends = options.explain ? limit * BLEND_SHARE : limit;
+  const asked = share === undefined ? blends : blends * MIDDLE_SHARE;
   const search = designing(model, brief, { ...options, timeLimitMs: asked });
   let last = NOTHING_FOUND;
   let step = search.next();
@@ -79,7 +82,7 @@ export function* answering(
   const why: Why = { ...answer.why };
   const central = answer.blends[0]!;
   const hear: Hear = (part) =>
-    listening(clock, part, () => ({ ...last, milliseconds: clock.milliseconds }));
+    listening(clock, part, () => ({ ...last, milliseconds: clock.milliseconds }), clock.deadline);
   yield* rest();
   const stated = yield* hear(stating(model, brief));
   if (stated === null) return success(answer);
@@ -88,18 +91,12 @@ export function* answering(
   const designed: DesignedFor = { model, brief, problem, blend: central };
 
   if (share !== undefined) {
-    answer = yield* heldFirst({ ...designed, clock, options }, answer, share, why);
+    const until = clock.started + blends;
+    answer = yield* heldFirst({ ...designed, clock, until, options }, answer, share, why);
   }
   if (options.explain && !clock.stopped) {
     const missed = answer.status === 'closest';
-    yield* explained(
-      designed,
-      missed,
-      options.explain.whyNot ?? [],
-      why,
-      hear,
-      new Clock(limit, clock.now),
-    );
+    yield* explained(designed, missed, options.explain.whyNot ?? [], why, hear, clock);
   }
   if (options.explain) {
     const shown = designFor(model, brief, answer.blends[0]!.additions);
@@ -115,6 +112,8 @@ function note(why: Why, text: string): void {
 /** What the search for a blend that holds in a share of lots goes by. */
 interface Holding extends DesignedFor {
   readonly clock: Clock;
+  /** Time to stop, as the clock tells it, ms. */
+  readonly until: number;
   readonly options: DesignOptions;
 }
 
@@ -132,7 +131,7 @@ function* heldFirst(
   share: number,
   why: Why,
 ): DesignRun<DesignAnswer> {
-  const { model, brief, problem, blend: central, clock, options } = holder;
+  const { model, brief, problem, blend: central, clock, until, options } = holder;
   const reason = unsought(holder, answer);
   if (reason !== null) {
     note(why, `No blend was sought that holds in a share of lots: ${reason}`);
@@ -147,7 +146,7 @@ function* heldFirst(
     gap: best ? gapOf(base + best.score.objective, base + bound) : 1,
     milliseconds: clock.milliseconds,
   });
-  const going = { clock, until: clock.deadline, progress };
+  const going = { clock, until, progress };
   const found = yield* holding(model, brief, problem, middle, share, going);
   why.hold = found.hold;
   const objective = base + objectiveOf(problem, found.doses);

@@ -2,7 +2,7 @@
 // searches, what comes back. No solver, no thread, no screen is known here.
 import type { BlendAddition } from '#shared/answers/answer.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
-import type { Now } from '#optimize/pacing/clock.ts';
+import type { Timing } from '#optimize/pacing/clock.ts';
 
 /** Most blends of one answer. */
 export const BLENDS_MAX = 5;
@@ -25,13 +25,9 @@ export interface DesignProgress {
   readonly settled?: number;
 }
 
-export interface DesignOptions {
+export interface DesignOptions extends Timing {
   /** How the bands of the answer are drawn. */
   readonly band?: Sampling;
-  /** Give up proving after this long and answer with the gap reached, ms. */
-  readonly timeLimitMs?: number;
-  /** What tells the time; that of the machine where absent. */
-  readonly now?: Now;
   /**
    * Blends wanted, 1 to 5: the best, then the best that leaves out one of its hops, and so on. Half
    * of the time limit is then kept for the others.
@@ -43,7 +39,7 @@ export interface DesignOptions {
   readonly exactWindows?: boolean;
   /**
    * Give the reasons: what each addition brings, what each wish costs, what clashes, and why each hop
-   * of `whyNot` is not in the blend. Takes up to `timeLimitMs` more.
+   * of `whyNot` is not in the blend. A part of the time limit is kept for them.
    */
   readonly explain?: { readonly whyNot?: readonly string[] };
   /**

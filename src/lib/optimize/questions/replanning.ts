@@ -141,8 +141,10 @@ export function* replanning(
   gPerL: GramsPerLitre = POINT_WORTH_G_PER_L,
   options: DesignOptions = {},
 ): Run<DesignProgress, Outcome<Replanned>> {
+  const clock = new Clock(options.timeLimitMs, options.now);
   const plain = function* (): Run<DesignProgress, Outcome<Replanned>> {
-    const outcome = yield* answering(base, asked, options);
+    const timeLimitMs = Math.max(0, clock.deadline - clock.now());
+    const outcome = yield* answering(base, asked, { ...options, timeLimitMs });
     if (!outcome.ok) return outcome;
     const answer = outcome.value;
     return success({ answer, unnoticed: (answer.blends[0]?.misses.length ?? 1) === 0 });
@@ -150,7 +152,6 @@ export function* replanning(
   if (asked.minimise === 'closest') return yield* plain();
   const { brief, notes } = weighable(asked);
   const model = modelFor(base, brief);
-  const clock = new Clock(options.timeLimitMs, options.now);
   const reading = () => ({ ...NOTHING_FOUND, milliseconds: clock.milliseconds });
   const stated = yield* heardStating(model, brief, clock, reading);
   if (!stated.ok) return stated;
@@ -163,7 +164,11 @@ export function* replanning(
   const unnoticed = worstMiss(widened, found.doses) < 1e-6;
   if ((brief.limits.holds_in_lots_at_least ?? 0) > 0) {
     // What is to hold in so many lots is what is asked for in the end.
-    const outcome = yield* answering(base, loosened(brief, widened, found.doses), options);
+    const timeLimitMs = Math.max(0, clock.deadline - clock.now());
+    const outcome = yield* answering(base, loosened(brief, widened, found.doses), {
+      ...options,
+      timeLimitMs,
+    });
     return outcome.ok ? success({ answer: outcome.value, unnoticed }) : outcome;
   }
   const { blend } = checked(model, brief, problem, found.doses, options.band);

@@ -3,7 +3,7 @@
 // the bitterness near. The search is the design's own; only the wishes are cut from the schedule.
 import type { Blend } from '#shared/answers/answer.ts';
 import type { Saving, SavingGoal, SavingsAnswer } from '#shared/answers/comparison.ts';
-import { success, type Outcome } from '#shared/outcome.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Save } from '#shared/schemas/asked.ts';
 import type { Brief, Candidate, Minimise } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
@@ -13,11 +13,12 @@ import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { IBU_ROOM, IBU_SHARE, ibuWindow } from '#optimize/problem/ibu-window.ts';
-import { offersOf } from '#optimize/problem/candidates.ts';
 import { chanceOf } from '#optimize/problem/chance.ts';
 import { mostForms } from '#optimize/problem/limit-checks.ts';
 import { judged } from '#optimize/problem/check.ts';
+import { STOPPED_READING } from '#optimize/problem/stating.ts';
 import type { DesignProgress } from './options.ts';
+import { NOTHING_FOUND } from './best-blend.ts';
 import { designing } from './design.ts';
 import { loosening } from './loosening.ts';
 import {
@@ -28,11 +29,17 @@ import {
   unnoticed,
   type Profile,
 } from '#optimize/problem/profile.ts';
-import { Clock, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
+import {
+  Clock,
+  listening,
+  LOTS_AT_ONCE,
+  type Resting,
+  type Run,
+  type Timing,
+} from '#optimize/pacing/clock.ts';
 
-export interface SavingOptions {
+export interface SavingOptions extends Timing {
   readonly band?: Sampling;
-  readonly timeLimitMs?: number;
 }
 
 export interface SavingProgress extends DesignProgress {
@@ -40,7 +47,7 @@ export interface SavingProgress extends DesignProgress {
 }
 
 /** The schedule's own lots, then others: a listed lot that differs in nothing but its price is the same. */
-function candidatesOf(model: Model, save: Save): Candidate[] {
+function* candidatesOf(model: Model, save: Save): Resting<Candidate[]> {
   const listed: Candidate[] =
     save.candidates === 'table'
       ? model.hops
@@ -52,7 +59,11 @@ function candidatesOf(model: Model, save: Save): Candidate[] {
     const { form, analysis, storage } = c;
     return lotKey({ hop: lot.ok ? lot.value.hop : c.hop, form, analysis, storage });
   };
-  const seen = new Set(save.candidates === 'table' ? [] : listed.map(known));
+  const seen = new Set<string>();
+  for (const [i, candidate] of (save.candidates === 'table' ? [] : listed).entries()) {
+    if (i % LOTS_AT_ONCE === 0) yield;
+    seen.add(known(candidate));
+  }
   const own: Candidate[] = [];
   for (const { hop, form, price_per_kg, package_g, analysis, storage, grams } of save.additions) {
     const candidate: Candidate = {
@@ -86,6 +97,7 @@ function figureOf(
 
 interface SavingJob {
   readonly model: Model;
+  readonly clock: Clock;
   readonly save: Save;
   readonly profile: Profile;
   readonly original: Blend;
@@ -110,14 +122,14 @@ function savingOf(
   };
 }
 
-/** Searches that share the time: cheapest, lightest, and where a goal is set what would reach it. */
-function parts({ save_at_least }: Save): number {
-  return save_at_least === undefined ? 2 : 3;
+/** The time one of so many searches still to come has, ms. */
+function shareOf({ deadline, now }: Clock, left: number): number {
+  return Math.max(0, deadline - now()) / left;
 }
 
 /** How the goal stands with the cheapest blend, and where it is missed what would reach it. */
 function* towardsGoal(
-  { model, save, original, options }: SavingJob,
+  { model, clock, save, original }: SavingJob,
   share: number,
   brief: Brief,
   cheapest: Saving,
@@ -129,7 +141,6 @@ function* towardsGoal(
   const saved = 1 - cost / before;
   const goal = { share, cost_at_most: most, saved, loosenings: [], untried: 0 };
   if (cost <= most + ROUNDING * before) return { ...goal, reached: true };
-  const clock = new Clock((options.timeLimitMs ?? TIME_LIMIT_MS) / parts(save));
   const progress = (): SavingProgress => ({
     best: cheapest.additions,
     objective: cost,
@@ -140,39 +151,59 @@ function* towardsGoal(
     minimise: 'cost',
   });
   const { beer_price_per_l: beerPricePerL = 0 } = save;
-  const told = { clock, until: clock.deadline, progress, beerPricePerL };
+  // The lightest blend comes after it.
+  const until = clock.now() + shareOf(clock, 2);
+  const told = { clock, until, progress, beerPricePerL };
   const found = yield* loosening(model, brief, most, told);
   return { ...goal, reached: false, ...found };
 }
 
-/** Least of one figure; the schedule itself where nothing better is found. */
+/** A saving, and the lots that took no part in the search for it. */
+interface Sought {
+  readonly saving: Saving;
+  readonly leftOut: SavingsAnswer['why']['left_out'];
+}
+
+/**
+ * Least of one figure; the schedule itself where nothing better is found.
+ * @param left searches that share the time still left, this one among them.
+ */
 function* least(
   job: SavingJob,
   brief: Brief,
+  left: number,
   notes: string[],
-): Run<SavingProgress, Outcome<Saving>> {
+): Run<SavingProgress, Outcome<Sought>> {
   const { minimise } = brief;
-  const started = performance.now();
+  const { clock } = job;
+  const started = clock.milliseconds;
   const search = designing(job.model, brief, {
     ...(job.options.band && { band: job.options.band }),
     // What goes unnoticed is the person's own word, down to nothing.
     exactWindows: true,
     ...(minimise === 'cost' && { beerPricePerL: job.save.beer_price_per_l ?? 0 }),
-    timeLimitMs: (job.options.timeLimitMs ?? TIME_LIMIT_MS) / parts(job.save),
+    timeLimitMs: shareOf(clock, left),
+    now: clock.now,
   });
   let step = search.next();
   while (!step.done) {
-    step = search.next(yield { ...step.value, minimise });
+    const signal = yield { ...step.value, minimise };
+    if (signal === 'stop') clock.stopped = true;
+    step = search.next(signal);
   }
   const outcome = step.value;
   if (!outcome.ok) return outcome;
-  const { status, lower_bound, gap, blends } = outcome.value;
+  const { status, lower_bound, gap, blends, why } = outcome.value;
+  const leftOut = why.left_out;
   const found = figureOf(minimise, blends[0]!, job.save);
   const before = figureOf(minimise, job.original, job.save);
   const better = status !== 'closest' && (before === null || (found !== null && found < before));
-  if (better) return success(savingOf(job, minimise, blends[0]!, { status, lower_bound, gap }));
+  if (better) {
+    const saving = savingOf(job, minimise, blends[0]!, { status, lower_bound, gap });
+    return success({ saving, leftOut });
+  }
   const word = minimise === 'cost' ? 'cheaper' : 'lighter';
-  const spent = `${((performance.now() - started) / 1000).toFixed(1)} s`;
+  const spent = `${((clock.milliseconds - started) / 1000).toFixed(1)} s`;
   notes.push(
     status === 'closest'
       ? `No ${word} blend that keeps every limit was found in ${spent}`
@@ -185,7 +216,7 @@ function* least(
     lower_bound: bound,
     gap: room,
   };
-  return success(savingOf(job, minimise, job.original, proof));
+  return success({ saving: savingOf(job, minimise, job.original, proof), leftOut });
 }
 
 /**
@@ -201,7 +232,7 @@ export function* saving(
   options: SavingOptions = {},
 ): Run<SavingProgress, Outcome<SavingsAnswer>> {
   const model = modelFor(base, save);
-  const started = performance.now();
+  const clock = new Clock(options.timeLimitMs, options.now);
   const profiled = profileOf(model, save);
   if (!profiled.ok) return profiled;
   const profile = profiled.value;
@@ -233,14 +264,21 @@ export function* saving(
     worst_miss,
     misses,
   };
-  const job: SavingJob = { model, save, profile, original, jnd, options };
+  const job: SavingJob = { model, clock, save, profile, original, jnd, options };
   const notes = [
     `Bitterness kept between ${limits.ibu_at_least.toFixed(1)} and ${limits.ibu_at_most.toFixed(1)} IBU (the wider of ${IBU_SHARE * 100} % and ${IBU_ROOM} IBU, unless limits say otherwise)`,
   ];
-  const candidates = candidatesOf(model, save);
+  const reading = (): SavingProgress => ({
+    ...NOTHING_FOUND,
+    minimise: 'cost',
+    milliseconds: clock.milliseconds,
+  });
+  const candidates = yield* listening(clock, candidatesOf(model, save), reading);
+  if (!candidates) return failure(STOPPED_READING);
   const leftOut = new Map<string, SavingsAnswer['why']['left_out'][number]>();
   const blends: Saving[] = [];
   let goal: SavingGoal | null = null;
+  const searches = save.save_at_least === undefined ? 2 : 3;
   for (const minimise of ['cost', 'weight'] as const) {
     if (minimise === 'cost' && original.totals.cost === null) {
       const unpriced = save.additions.filter((a) => a.grams > 0 && a.price_per_kg === undefined);
@@ -250,18 +288,23 @@ export function* saving(
     }
     const target = unnoticed(model, profile, jnd);
     const brief = briefAround(model, save, { target, minimise, candidates }, limits);
-    const offered = offersOf(model, brief);
-    if (!offered.ok) return offered;
-    for (const l of offered.value.leftOut) leftOut.set(`${nameKey(l.hop)} ${l.reason}`, l);
-    const found = yield* least(job, brief, notes);
+    const found: Outcome<Sought> = clock.stopped
+      ? failure(STOPPED_READING)
+      : yield* least(job, brief, minimise === 'cost' ? searches : 1, notes);
+    if (!found.ok && clock.stopped && blends.length > 0) {
+      notes.push('Stopped before the lightest blend was sought');
+      break;
+    }
     if (!found.ok) return found;
-    blends.push(found.value);
+    for (const l of found.value.leftOut) leftOut.set(`${nameKey(l.hop)} ${l.reason}`, l);
+    const { saving } = found.value;
+    blends.push(saving);
     if (minimise === 'cost' && save.save_at_least !== undefined) {
-      goal = yield* towardsGoal(job, save.save_at_least, brief, found.value);
+      goal = yield* towardsGoal(job, save.save_at_least, brief, saving);
     }
   }
   return success({
-    milliseconds: performance.now() - started,
+    milliseconds: clock.milliseconds,
     original: { additions: save.additions, totals: profile.totals, axes: profile.intensities },
     jnd,
     beer_price_per_l: save.beer_price_per_l ?? null,

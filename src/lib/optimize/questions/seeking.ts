@@ -14,7 +14,7 @@ import { axisChanges, totalsChange, type Profile } from '#optimize/problem/profi
 import { keepsBitterness } from '#optimize/problem/ibu-window.ts';
 import { gapOf } from '#optimize/search/proof.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
-import type { Run } from '#optimize/pacing/clock.ts';
+import type { Run, Timing } from '#optimize/pacing/clock.ts';
 import { LINES_AT_MOST } from './places.ts';
 import { AS_NEAR, isBehind, ranked, type Ranking } from './ranking.ts';
 import {
@@ -33,9 +33,8 @@ const SINGLES_SHOWN = 5;
 const SPLITS_SHOWN = 3;
 const ELSEWHERE_SHOWN = 2;
 
-export interface SwapOptions {
+export interface SwapOptions extends Timing {
   readonly band?: Sampling;
-  readonly timeLimitMs?: number;
 }
 
 export interface SwapJob extends Trying {

@@ -101,7 +101,7 @@ export function* swapping(
   options: SwapOptions = {},
 ): Run<SwapProgress, Outcome<SwapAnswer>> {
   const model = modelFor(base, swap);
-  const clock = new Clock(options.timeLimitMs);
+  const clock = new Clock(options.timeLimitMs, options.now);
   const profiled = profileOf(model, swap);
   if (!profiled.ok) return profiled;
   const profile = profiled.value;

@@ -15,7 +15,7 @@ import { heardStating } from '#optimize/problem/stating.ts';
 import type { BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
 import { proofOf } from '#optimize/search/proof.ts';
 import { Search } from '#optimize/search/search.ts';
-import { run, Clock, type Now, type Run } from '#optimize/pacing/clock.ts';
+import { run, Clock, type Run, type Timing } from '#optimize/pacing/clock.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { curving } from './chance-curve.ts';
@@ -33,11 +33,8 @@ export interface TradeoffProgress {
   readonly milliseconds: number;
 }
 
-export interface TradeoffOptions {
+export interface TradeoffOptions extends Timing {
   readonly band?: Sampling;
-  readonly timeLimitMs?: number;
-  /** What tells the time; that of the machine where absent. */
-  readonly now?: Now;
   /** Widenings to look at, in intensity; 0 to 1 in seven steps where absent. */
   readonly slacks?: readonly number[];
 }

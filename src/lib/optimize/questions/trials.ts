@@ -7,7 +7,7 @@ import type { FormId } from '#shared/ids.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
 import { Search } from '#optimize/search/search.ts';
-import { listening, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import { worstMiss } from '#optimize/problem/evaluation.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 import {
@@ -23,6 +23,10 @@ import {
 const TRIAL_GAP = 0.02;
 /** Parts a trial looks at before its gap is left as it is; seen: tens. */
 const TRIAL_NODES = 400;
+/** Longest time between two pauses, ms. */
+const HEARD_EVERY_MS = 8;
+/** Columns of one hop in one form from which on the sets of lines are too many to go through. */
+const COLUMNS_SET_BY_SET = 12;
 /** Share of the time after which no more pairs are tried, so that the found ones can be dosed. */
 const TRYING_SHARE = 0.7;
 
@@ -57,22 +61,34 @@ function freely(problem: BlendProblem): BlendProblem {
   return { ...problem, step: 0, least: 0 };
 }
 
-/** Closest some columns come with free doses, as far as below `cutoff`. */
+/** How long a trial may go on and what it says on the way. */
+interface Told {
+  readonly clock: Clock;
+  /** Time to stop, as the clock tells it, ms. */
+  readonly until: number;
+  readonly progress: () => SwapProgress;
+}
+
+/** Closest some columns come with free doses, as far as below `cutoff`; what is found where time ends it. */
 function* tried(
   problem: BlendProblem,
   columns: readonly number[],
   cutoff: number,
-): Generator<undefined, LinesTrial> {
+  { clock, until, progress }: Told,
+): Run<SwapProgress, LinesTrial> {
   const { problem: small, inWhole } = restrictedToColumns(problem, columns);
   const search = new Search(small, 'slack', 0, cutoff);
   search.offer(NO_DOSES);
-  let { bound, incumbent } = search.state;
-  while (search.step() && search.nodes < TRIAL_NODES) {
-    yield;
-    ({ bound, incumbent } = search.state);
-    if (bound >= cutoff || (incumbent && incumbent.merit - bound <= TRIAL_GAP)) break;
-  }
-  ({ bound, incumbent } = search.state);
+  const trial = {
+    incumbent: null,
+    step: () => {
+      if (!search.step() || search.nodes >= TRIAL_NODES) return false;
+      const { bound, incumbent } = search.state;
+      return bound < cutoff && !(incumbent && incumbent.merit - bound <= TRIAL_GAP);
+    },
+  };
+  yield* run(clock, trial, until, progress);
+  const { bound, incumbent } = search.state;
   const closer = incumbent && incumbent.merit < cutoff ? incumbent : null;
   return {
     columns,
@@ -87,11 +103,20 @@ function* triedSets(
   problem: BlendProblem,
   sets: Iterable<readonly number[]>,
   cutoff: number,
-): Generator<undefined, LinesTrial> {
+  told: Told,
+): Run<SwapProgress, LinesTrial> {
+  const { clock, until, progress } = told;
   let best: LinesTrial = { columns: [], bound: cutoff, found: Infinity, doses: null };
   let bound = cutoff;
+  let heard = clock.now();
   for (const columns of sets) {
-    const trial = yield* tried(problem, columns, Math.min(cutoff, best.found));
+    if (clock.now() - heard > HEARD_EVERY_MS) {
+      if ((yield progress()) === 'stop') clock.stopped = true;
+      heard = clock.now();
+    }
+    // Of the sets that are left nothing is proven.
+    if (clock.stopped || clock.now() > until) return { ...best, bound: 0 };
+    const trial = yield* tried(problem, columns, Math.min(cutoff, best.found), told);
     bound = Math.min(bound, trial.bound);
     if (trial.doses) best = trial;
   }
@@ -107,11 +132,12 @@ function* triedTogether(
   columns: readonly number[],
   sets: Iterable<readonly number[]>,
   cutoff: number,
-): Generator<undefined, LinesTrial> {
-  const all = yield* tried(problem, columns, cutoff);
+  told: Told,
+): Run<SwapProgress, LinesTrial> {
+  const all = yield* tried(problem, columns, cutoff, told);
   if (!all.doses) return all;
   if (fitsLines(problem, all.doses)) return { ...all, columns: all.doses.columns };
-  const trial = yield* triedSets(problem, sets, cutoff);
+  const trial = yield* triedSets(problem, sets, cutoff, told);
   return { ...trial, bound: Math.max(trial.bound, all.bound) };
 }
 
@@ -156,9 +182,8 @@ export function* singles(
     const isFirst = ({ form }: Place) => forms.has(form);
     const room = places.some(isFirst) ? -asNear : asNear;
     for (const place of sort(places, (p) => (isFirst(p) ? 0 : 1))) {
-      const work = triedPlace(free, place, cutoff);
-      const trial = yield* listening(clock, work, () => progress(done));
-      if (!trial) return { trials, left: of - done };
+      const told = { clock, until: clock.deadline, progress: () => progress(done) };
+      const trial = yield* triedPlace(free, place, cutoff, told);
       own.push({ ...trial, varieties: [done] });
       if (trial.doses?.columns.length) cutoff = Math.min(cutoff, trial.found + room);
       if (cutoff <= 0) break;
@@ -174,15 +199,22 @@ function holdsRequired({ required }: BlendProblem, varieties: readonly number[])
   return required.every((v) => varieties.includes(v));
 }
 
-function triedPlace(
+function* triedPlace(
   free: BlendProblem,
   place: Place,
   cutoff: number,
-): Generator<undefined, LinesTrial> {
-  const sets = lineSets(place);
-  return place.columns.length > LINES_AT_MOST
-    ? triedTogether(free, place.columns, sets, cutoff)
-    : triedSets(free, sets, cutoff);
+  told: Told,
+): Run<SwapProgress, LinesTrial> {
+  const { columns } = place;
+  // Of so many sets not each can be tried: a search counts the lines.
+  if (columns.length > COLUMNS_SET_BY_SET) {
+    const counted = { ...free, additionsAtMost: Math.min(free.additionsAtMost, LINES_AT_MOST) };
+    const trial = yield* tried(counted, columns, cutoff, told);
+    return trial.doses ? { ...trial, columns: trial.doses.columns } : trial;
+  }
+  return columns.length > LINES_AT_MOST
+    ? yield* triedTogether(free, columns, lineSets(place), cutoff, told)
+    : yield* triedSets(free, lineSets(place), cutoff, told);
 }
 
 /**
@@ -217,16 +249,14 @@ export function* splits(
       if (cutoff > 0 && holdsRequired(problem, [order[a]!, order[b]!])) {
         const both = [...columns[a]!, ...columns[b]!];
         const sets = sharedLineSets(places[a]!, places[b]!);
-        const work = triedTogether(free, both, sets, cutoff);
-        const trial = yield* listening(clock, work, progress);
-        if (!trial) return { pairs, left: of - done };
+        const trial = yield* triedTogether(free, both, sets, cutoff, { clock, until, progress });
         if (trial.doses) {
           const pair = { ...trial, varieties: [order[a]!, order[b]!] };
           pairs = [...pairs, pair].sort((p, q) => p.found - q.found).slice(0, count);
         }
       }
       done += 1;
-      if (clock.now() - heard < 8) continue;
+      if (clock.now() - heard < HEARD_EVERY_MS) continue;
       if ((yield progress()) === 'stop') clock.stopped = true;
       heard = clock.now();
     }

@@ -21,7 +21,7 @@ import { axisEvidence, type AxisEvidence } from '#engine/evidence/axis-evidence.
 import { settlingOf } from './shadow-prices.ts';
 import { reasonFor, reasonWithout } from './reasons.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
-import { Clock, listening, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
+import { Clock, listening, STOPPED, type Run, type Timing } from '#optimize/pacing/clock.ts';
 
 /** A member of a clash with the brief in which it alone has given way as far as it must. */
 export interface EasedMember extends ClashMember {
@@ -70,10 +70,10 @@ export function* explaining(
   brief: Brief,
   blend: Blend,
   designed: boolean,
-  timeLimitMs = TIME_LIMIT_MS,
+  { timeLimitMs, now }: Timing = {},
 ): Run<Explanation, Outcome<Explanation>> {
   const model = modelFor(base, brief);
-  const clock = new Clock(timeLimitMs);
+  const clock = new Clock(timeLimitMs, now);
   const shown = designFor(model, brief, blend.additions);
   if (!shown.ok) return shown;
   const known: Explanation = {
@@ -109,10 +109,10 @@ export function* explainingWithout(
   brief: Brief,
   blend: Blend,
   hop: string,
-  timeLimitMs = TIME_LIMIT_MS,
+  { timeLimitMs, now }: Timing = {},
 ): Run<null, Outcome<WhyNot>> {
   const model = modelFor(base, brief);
-  const clock = new Clock(timeLimitMs);
+  const clock = new Clock(timeLimitMs, now);
   const stated = yield* heardStating(model, brief, clock, () => null);
   if (!stated.ok) return stated;
   if (brief.minimise === 'closest') {
@@ -125,7 +125,5 @@ export function* explainingWithout(
   const designedFor = { model, brief, problem: stated.value, blend };
   const part = reasonWithout(designedFor, settled, hop, clock);
   const found = yield* listening(clock, part, () => null, clock.deadline);
-  if (found) return success(found);
-  const message = 'the question was stopped before it was answered';
-  return failure({ path: '', message, cure: 'Ask again' });
+  return found ? success(found) : failure(STOPPED);
 }

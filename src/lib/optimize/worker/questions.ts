@@ -1,12 +1,12 @@
 // How each question about blends is answered: which search runs, what of its progress is worth
 // telling, and what its blends rest on.
 import type { Blend } from '#shared/answers/answer.ts';
-import { success, type Outcome } from '#shared/outcome.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import { doubtOf } from '#engine/doubt/tornado.ts';
+import { doubting } from '#engine/doubt/tornado.ts';
 import { learnFrom } from '#engine/learning/brews.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import { answering } from '#optimize/questions/answering.ts';
@@ -21,7 +21,7 @@ import type { Ask, Designed, Finding, Question, Step, Topic } from './protocol.t
 import { reaching } from '#optimize/live/attainable-range.ts';
 import { replanning } from '#optimize/questions/replanning.ts';
 import { saving } from '#optimize/questions/savings.ts';
-import type { Run } from '#optimize/pacing/clock.ts';
+import { STOPPED, type Resting, type Run } from '#optimize/pacing/clock.ts';
 import { swapping } from '#optimize/questions/swap.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
@@ -45,11 +45,20 @@ function* told<P, R, Q, S>(
   return next.value.ok ? success(finding(next.value.value)) : next.value;
 }
 
-/** What moves a shown blend: worked out at once, there is nothing to report on the way. */
-function* doubting(base: Model, brief: Brief, blend: Blend): Run<null, Outcome<Doubt>> {
+/** What moves a shown blend; there is nothing to report on the way. */
+function* doubtsOf(base: Model, brief: Brief, blend: Blend): Run<null, Outcome<Doubt>> {
   const model = modelFor(base, brief);
   const shown = designFor(model, brief, blend.additions);
-  return shown.ok ? success(doubtOf(model, shown.value)) : shown;
+  if (!shown.ok) return shown;
+  return yield* whole(doubting(model, shown.value));
+}
+
+/** A part to its end. Fails where it is stopped before: of a part nothing can be told. */
+function* whole<T>(part: Resting<T>): Run<null, Outcome<T>> {
+  for (let step = part.next(); ; step = part.next()) {
+    if (step.done) return success(step.value);
+    if ((yield null) === 'stop') return failure(STOPPED);
+  }
 }
 
 /** What batches teach: worked out at once. */
@@ -75,7 +84,7 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     }
     case 'doubt': {
       const { brief, blend } = ask.question;
-      return doubting(model, brief, blend);
+      return doubtsOf(model, brief, blend);
     }
     case 'alternatives': {
       const search = designing(model, ask.question, { alternatives: BLENDS_MAX });

@@ -1,0 +1,114 @@
+// Every question keeps the time it is given and ends where it is stopped, with what is found by then.
+// The clock counts how often it is looked at, so that nothing hangs on how quick the machine is.
+import { describe, expect, it } from 'vitest';
+import outOfStock from '#seeds/schedules/out-of-stock.json' with { type: 'json' };
+import { saveSchema, swapSchema } from '#shared/schemas/asked.ts';
+import type { Outcome } from '#shared/outcome.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { model } from '#engine/tables/model.ts';
+import { reaching } from '#optimize/live/attainable-range.ts';
+import type { Run, Timing } from '#optimize/pacing/clock.ts';
+import { answering } from '#optimize/questions/answering.ts';
+import { design } from '#optimize/questions/design.ts';
+import { replanning } from '#optimize/questions/replanning.ts';
+import { saving } from '#optimize/questions/savings.ts';
+import { swapping } from '#optimize/questions/swap.ts';
+import { tradingOff } from '#optimize/questions/tradeoff.ts';
+import { explaining, explainingWithout } from '#optimize/sensitivity/explain.ts';
+import { opened } from '#optimize/worker/questions.ts';
+import { lotsOfOneHop } from '../support/large-lists.ts';
+import { randomBrief } from '../support/instances.ts';
+
+function valueOf<T>(outcome: Outcome<T>): T {
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  return outcome.value;
+}
+
+const BAND = { samples: 20, seed: 1 };
+const band = { band: BAND };
+const LIMIT = 100;
+/** Looks at the clock on the way out. */
+const ROOM = 0.1 * LIMIT + 5;
+
+const brief: Brief = randomBrief(1024, {
+  hops: 30,
+  forms: 1,
+  stages: ['hot_steep', 'dry_hop'],
+  wishes: 6,
+  beerL: 40,
+  hopsAtMost: 4,
+  smallest: 10,
+  step: 1,
+  ibu: true,
+});
+const oneHop = lotsOfOneHop(40);
+const blend = valueOf(design(model, brief, band)).blends[0]!;
+const other = 'Invented 30';
+const swap = swapSchema.parse({ ...outOfStock, candidates: oneHop.candidates });
+const { replace: _, ...schedule } = outOfStock;
+const save = saveSchema.parse({
+  ...schedule,
+  additions: schedule.additions.map((a) => ({ ...a, price_per_kg: 45 })),
+  candidates: oneHop.candidates,
+});
+
+type Asked = (timing: Timing) => Run<unknown, { readonly ok: boolean }>;
+const QUESTIONS: Readonly<Record<string, Asked>> = {
+  'a design': (timing) => answering(model, brief, { ...timing, ...band }),
+  'a design with its reasons': (timing) =>
+    answering(model, brief, { ...timing, ...band, explain: { whyNot: [other] } }),
+  'reasons of a blend': (timing) => explaining(model, brief, blend, true, timing),
+  'why a hop is not in it': (timing) => explainingWithout(model, brief, blend, other, timing),
+  'other blends': (timing) => answering(model, brief, { ...timing, ...band, alternatives: 3 }),
+  'the curve of closeness': (timing) =>
+    tradingOff(model, brief, 'closeness', { ...timing, ...band }),
+  'the curve of cost': (timing) => tradingOff(model, brief, 'cost', { ...timing, ...band }),
+  'a replacement': (timing) => swapping(model, swap, { ...timing, ...band }),
+  'what can be saved': (timing) => saving(model, save, { ...timing, ...band }),
+  'a blend around what is kept': (timing) =>
+    replanning(model, { ...brief, keep: [blend.additions[0]!] }, 2, { ...timing, ...band }),
+  'how far each axis goes': (timing) => reaching(model, brief, timing),
+};
+
+/** Looks at the clock until a question ends; a stop is sent once, after so many. */
+function looks(asked: Asked, stopAfter = Infinity): { readonly all: number; readonly ok: boolean } {
+  let at = 0;
+  let stopped = false;
+  const search = asked({ timeLimitMs: stopAfter < Infinity ? 1e9 : LIMIT, now: () => (at += 1) });
+  for (let step = search.next(); ;) {
+    if (step.done) return { all: at, ok: step.value.ok };
+    const stop: boolean = !stopped && at >= stopAfter;
+    stopped ||= stop;
+    step = search.next(stop ? 'stop' : undefined);
+  }
+}
+
+describe('a question', () => {
+  it.each(Object.entries(QUESTIONS))('keeps its time limit: %s', (_name, asked) => {
+    expect(looks(asked).all).toBeLessThanOrEqual(LIMIT + ROOM);
+  });
+
+  it.each(Object.entries(QUESTIONS))('ends where it is stopped once: %s', (_name, asked) => {
+    const { all } = looks(asked, 40);
+    expect(all).toBeLessThanOrEqual(40 + ROOM);
+  });
+});
+
+it('keeps the cheapest blend where it is stopped while the lightest is sought', () => {
+  const search = saving(model, save, band);
+  let step = search.next();
+  while (!step.done && step.value.minimise === 'cost') step = search.next();
+  step = search.next('stop');
+  while (!step.done) step = search.next();
+  const { blends, why } = valueOf(step.value);
+  expect(blends[0]!.minimised).toBe('cost');
+  if (blends.length === 1) expect(why.notes.join()).toContain('Stopped before the lightest');
+});
+
+it('hears a stop while it works out what moves a blend most', () => {
+  const ask = { kind: 'ask', id: 1, topic: 'doubt', question: { brief, blend } } as const;
+  const search = opened(model, ask);
+  expect(search.next().done).toBe(false);
+  const step = search.next('stop');
+  expect(step.done && !step.value.ok).toBe(true);
+});
