@@ -3,9 +3,11 @@
 import stockText from '#seeds/stock.csv?raw';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { model } from '#engine/tables/model.ts';
+import { reaching } from '#optimize/live/attainable-range.ts';
+import { finished } from '#optimize/pacing/clock.ts';
 import { design } from '#optimize/questions/design.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
-import { sentence } from '#shared/outcome.ts';
+import { sentence, type Outcome } from '#shared/outcome.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { stockIn } from '#shared/lists/stock.ts';
 import { workspaceOf } from '#state/documents/documents.ts';
@@ -14,16 +16,19 @@ import { workspaceOf } from '#state/documents/documents.ts';
 const SAVED_AT = '2026-01-01T00:00:00.000Z';
 
 function demoLots(): SavedLot[] {
-  const stock = stockIn(stockText);
-  if (!stock.ok) throw new Error(stock.problems.map((p) => sentence('stock.csv', p)).join('\n'));
-  return stock.value.lots.map(({ lot }, i) => ({ ...lot, id: `demo-lot-${i + 1}` }));
+  return had(stockIn(stockText), 'stock.csv').lots.map(({ lot }, i) => ({
+    ...lot,
+    id: `demo-lot-${i + 1}`,
+  }));
 }
 
-const answers = SEED_BRIEFS.map(({ id, brief }): DesignAnswer => {
-  const outcome = design(model, brief);
+/** What a question comes to; the demo's must have an answer. */
+function had<T>(outcome: Outcome<T>, of: string): T {
   if (outcome.ok) return outcome.value;
-  throw new Error(outcome.problems.map((p) => sentence(`${id}.json`, p)).join('\n'));
-});
+  throw new Error(outcome.problems.map((p) => sentence(of, p)).join('\n'));
+}
+
+const answers = SEED_BRIEFS.map(({ id, brief }) => had(design(model, brief), `${id}.json`));
 
 const designs = SEED_BRIEFS.map(({ id, brief }, i): SavedDesign => {
   const additions = answers[i]!.blends[0]?.additions ?? [];
@@ -36,5 +41,6 @@ export const starter: WorkspaceDocument = workspaceOf(
   demoLots(),
 );
 
-/** The answer to the design that is open first. */
+/** The answer to the design that is open first, and how far its axes can go. */
 export const firstAnswer: DesignAnswer = answers[0]!;
+export const firstReach = had(finished(reaching(model, designs[0]!.brief)), 'the first brief');

@@ -205,7 +205,22 @@ describe('a drag', () => {
     expect(workbench.shown?.worst_miss).toBe(4);
     workbench.heardAnswer(designed(1));
     expect([workbench.shown?.worst_miss, workbench.live]).toEqual([1, null]);
-    expect(readied.at(-1)).toBe(workbench.brief);
+  });
+
+  it('is got ready for where a hand comes near, once for each answer', () => {
+    expect(readied).toEqual([]);
+    workbench.near(true);
+    workbench.near(true);
+    expect(readied).toEqual([demo]);
+    workbench.preview(wish(2));
+    workbench.edit('floral 2', wish(2));
+    expect(readied).toHaveLength(1);
+    workbench.heardAnswer(designed(1));
+    expect(readied.slice(1)).toEqual([workbench.brief]);
+    workbench.near(false);
+    workbench.edit('floral 1', wish(1));
+    workbench.heardAnswer(designed(1));
+    expect(readied).toHaveLength(2);
   });
 
   it('gives up a search at work, and its blend is gone after a cancel or another edit', () => {

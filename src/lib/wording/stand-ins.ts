@@ -5,7 +5,7 @@ import type { TradeoffPoint } from '#shared/answers/comparison.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
-import type { StandIn } from '#state/workbench/workbench.svelte.ts';
+import type { StandIn } from '#state/workbench/stand-in.ts';
 import { decimals, hopMass, listed, money, percent, quantity } from './format.ts';
 import { LEADS_OF } from './headline.ts';
 

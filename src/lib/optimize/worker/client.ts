@@ -88,6 +88,12 @@ export class SearchClient {
     if (this.#design !== null) this.#thread.stop(this.#design);
   }
 
+  /** Nobody waits any more for what is open. */
+  forget(): void {
+    this.stop();
+    this.#forget();
+  }
+
   /** Forgets what is open and ends the thread. */
   close(): void {
     this.#forget();

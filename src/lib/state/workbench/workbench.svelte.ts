@@ -16,19 +16,9 @@ import { Inquiries } from './inquiry.svelte.ts';
 import { OwnBlend } from './own-blend.svelte.ts';
 import { sameButForLots, sameQuestion } from './same-question.ts';
 import type { Searcher, Trouble } from './searcher.ts';
+import type { StandIn } from './stand-in.ts';
 import { withoutHops, type Offering } from '#state/stock/stock.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
-
-/** A blend shown in place of the designed one. */
-export interface StandIn {
-  readonly blend: Blend;
-  readonly evidence: Evidence;
-  /** What it is, and what is proven of it or changed by it, in words. */
-  readonly title: string;
-  readonly told: string;
-  /** Whether it is the best of its own hops for the brief, so that its wishes have prices. */
-  readonly designed: boolean;
-}
 
 export class Workbench {
   readonly #workspace: Workspace;
@@ -49,6 +39,9 @@ export class Workbench {
   /** The brief of the open design as this knows it. */
   #open: Brief;
   #stopping = false;
+  /** Whether a hand is where wishes are dragged, and the searcher ready for it. */
+  #isNear = false;
+  #isReady = false;
   /** What of the brief the reach was last asked for: all but its name, wishes and what it minimises. */
   #reachOf = '';
   #searcher: Searcher | null = null;
@@ -172,6 +165,7 @@ export class Workbench {
   /** Who searches, or nobody for a while; what is not answered yet is asked at once. */
   useSearcher(searcher: Searcher | null): void {
     this.#searcher = searcher;
+    this.#isReady = false;
     if (!searcher) {
       this.inquiries.rest();
       if (this.inquiries.reach.working) {
@@ -185,9 +179,17 @@ export class Workbench {
       this.#askReach();
     }
   }
-  /** Has the searcher get ready for the next drag. */
-  ready(): void {
-    this.#searcher?.ready(this.#inStock(this.brief), this.#hops());
+  /** A hand comes to where wishes are dragged, for which the searcher gets ready; or it leaves. */
+  near(isNear: boolean): void {
+    this.#isNear = isNear;
+    this.#getReady();
+  }
+
+  #getReady(): void {
+    if (!this.#isNear || this.#isReady || this.dragging || this.#searching || !this.#searcher)
+      return;
+    this.#isReady = true;
+    this.#searcher.ready(this.#inStock(this.brief), this.#hops());
   }
 
   /**
@@ -304,7 +306,7 @@ export class Workbench {
     this.#answeredId = this.#askedId;
     this.#workspace.keepBlend(this.#asked, blends[0]?.additions ?? []);
     this.#ended(null);
-    this.ready();
+    this.#getReady();
   }
 
   heardRefusal(problems: readonly Problem[]): void {
@@ -392,6 +394,7 @@ export class Workbench {
     this.#searching = true;
     this.#stopping = false;
     this.#progress = null;
+    this.#isReady = false;
     this.#without = this.#workspace.gone;
     this.#searcher?.design(this.#inStock(brief));
   }

@@ -1,5 +1,6 @@
 // What waits on every page for the open design: its workbench, and a question that another page asked.
 import type { Save } from '#shared/schemas/asked.ts';
+import type { AnswerStore, KnownAnswers } from '#state/workbench/known-answers.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 
 /** What a document or a person asks of a saving. */
@@ -16,6 +17,10 @@ export type Task =
 export class Handover {
   /** Kept while other pages are shown, so that its answer is there on the way back. */
   workbench: Workbench | null = null;
+  /** What was answered since the page was opened; begun with the first search. */
+  known: KnownAnswers | null = null;
+  /** Where answers outlive the page; `null` until it is loaded, or where nothing is kept. */
+  answers: AnswerStore | null = null;
   /** Taken up by the page of the design once its blend is there. */
   task = $state.raw<Task | null>(null);
   /** Ids of designs to be seen side by side, for the page Compare. */

@@ -1,0 +1,211 @@
+// What was found before, so that nothing answered is searched for anew: a step back, a design opened again. An
+// answer belongs to its question as the search got it, with the stock and with what tastings taught. In memory
+// for the open page; beyond it in a store, handed in, which holds answers of this very program alone.
+import type { Learned } from '#shared/schemas/learned.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { AttainableRanges } from '#optimize/live/attainable-range.ts';
+import type { QuestionListener } from '#optimize/worker/asking.ts';
+import type { Designed, Question, Topic } from '#optimize/worker/protocol.ts';
+import type { Asker } from './inquiry.svelte.ts';
+import type { Searcher } from './searcher.ts';
+
+/** Where answers outlive the page. Losing them costs time alone, so nothing here fails. */
+export interface AnswerStore {
+  /** `null` where nothing is kept, known without a wait. */
+  find(question: string): Promise<unknown> | null;
+  keep(question: string, found: unknown): void;
+}
+
+/** An answer made before, with nothing learned, and how far the axes can go. */
+export interface Built {
+  readonly brief: Brief;
+  readonly designed: Designed;
+  readonly reach: AttainableRanges;
+}
+
+/** Answers that stay in memory: of the steps somebody goes back and forth between. */
+const IN_MEMORY = 48;
+
+export class KnownAnswers {
+  readonly #memory = new Map<string, unknown>();
+  readonly #store: () => AnswerStore | null;
+
+  constructor(store: () => AnswerStore | null) {
+    this.#store = store;
+  }
+
+  get(question: string): unknown {
+    return this.#memory.get(question);
+  }
+
+  /** Looks beyond the page; `null` where nothing is to be waited for. */
+  look(question: string): Promise<unknown> | null {
+    return this.#store()?.find(question) ?? null;
+  }
+
+  /** @param beyond whether it is to outlive the page. */
+  note(question: string, found: unknown, beyond = true): void {
+    this.#memory.delete(question);
+    this.#memory.set(question, found);
+    if (this.#memory.size > IN_MEMORY) this.#memory.delete(this.#memory.keys().next().value!);
+    if (beyond) this.#store()?.keep(question, found);
+  }
+
+  /** What came with the page. */
+  noteBuilt({ brief, designed, reach }: Built): void {
+    this.note(designQuestion(brief, null), designed, false);
+    this.note(reachQuestion(brief, null), reach, false);
+  }
+}
+
+/** A name asks for nothing. */
+function designQuestion(brief: Brief, learned: Learned | null): string {
+  return `design ${JSON.stringify([{ ...brief, name: '' }, learned])}`;
+}
+/** Neither do wishes here, nor what is minimised. */
+function reachQuestion(brief: Brief, learned: Learned | null): string {
+  const { name: _name, target: _target, minimise: _minimise, ...rest } = brief;
+  return `reach ${JSON.stringify([rest, learned])}`;
+}
+
+/** Whether a search found all there is to find, so that a longer one would find nothing better. */
+function isFinal({ answer }: Designed): boolean {
+  return answer.status === 'optimal' || (answer.status === 'closest' && answer.gap === 0);
+}
+
+/** One who searches, and can be told that nobody waits any more. */
+interface InnerSearcher extends Searcher {
+  forget(): void;
+}
+
+/** A searcher that asks another one only what is not known. */
+export class KnowingSearcher implements Searcher {
+  readonly #known: KnownAnswers;
+  readonly #inner: InnerSearcher;
+  readonly #answered: (designed: Designed) => void;
+  #learned: Learned | null = null;
+  /** The open design: its question, and whether somebody asked to end it. */
+  #open: { readonly question: string; isStopped: boolean } | null = null;
+  /** Whether it is with the other searcher, and not only looked for. */
+  #isPassedOn = false;
+
+  /** @param answered who hears an answer that was known. */
+  constructor(known: KnownAnswers, inner: InnerSearcher, answered: (designed: Designed) => void) {
+    this.#known = known;
+    this.#inner = inner;
+    this.#answered = answered;
+  }
+
+  design(brief: Brief): void {
+    const question = designQuestion(brief, this.#learned);
+    const open = (this.#open = { question, isStopped: false });
+    const known = this.#known.get(question) as Designed | undefined;
+    const kept = known ? null : this.#known.look(question);
+    this.#isPassedOn = !known && !kept;
+    if (!this.#isPassedOn) this.#inner.forget();
+    if (known) this.#recalled(known);
+    else if (!kept) this.#inner.design(brief);
+    else {
+      void kept.then((found) => {
+        if (this.#open !== open) return;
+        if (found) {
+          this.#known.note(question, found, false);
+          this.#recalled(found as Designed);
+          return;
+        }
+        this.#isPassedOn = true;
+        this.#inner.design(brief);
+        if (open.isStopped) this.#inner.stop();
+      });
+    }
+  }
+
+  /** To be told of each answer that the other searcher gives. */
+  heard(designed: Designed): void {
+    const open = this.#open;
+    this.#open = null;
+    if (open && !open.isStopped && isFinal(designed)) this.#known.note(open.question, designed);
+  }
+
+  live(brief: Brief, hops: readonly string[]): void {
+    this.#open = null;
+    this.#inner.live(brief, hops);
+  }
+  ready(brief: Brief, hops: readonly string[]): void {
+    this.#inner.ready(brief, hops);
+  }
+  teach(learned: Learned | null): void {
+    this.#learned = learned;
+    this.#inner.teach(learned);
+  }
+  stop(): void {
+    if (this.#open) this.#open.isStopped = true;
+    if (this.#isPassedOn) this.#inner.stop();
+  }
+
+  #recalled(designed: Designed): void {
+    this.#open = null;
+    this.#answered(designed);
+  }
+}
+
+/** The same for questions: of these the reach of the axes is known beforehand or kept. */
+export class KnowingAsker implements Asker {
+  readonly #known: KnownAnswers;
+  readonly #inner: Asker;
+  #learned: Learned | null = null;
+  /** The newest look for what is kept. */
+  #looking: object | null = null;
+
+  constructor(known: KnownAnswers, inner: Asker) {
+    this.#known = known;
+    this.#inner = inner;
+  }
+
+  ask<T extends Topic>(topic: T, question: Question<T>, listener: QuestionListener<T>): void {
+    if (topic !== 'reach') this.#inner.ask(topic, question, listener);
+    else this.#askReach(question as Brief, listener as unknown as QuestionListener<'reach'>);
+  }
+
+  #askReach(brief: Brief, listener: QuestionListener<'reach'>): void {
+    const question = reachQuestion(brief, this.#learned);
+    const known = this.#known.get(question) as AttainableRanges | undefined;
+    const kept = known ? null : this.#known.look(question);
+    const looking = (this.#looking = {});
+    this.#inner.forget('reach');
+    if (known) listener.found(known);
+    else if (!kept) this.#inner.ask('reach', brief, this.#noting(question, listener));
+    else {
+      void kept.then((found) => {
+        if (this.#looking !== looking) return;
+        if (!found) this.#inner.ask('reach', brief, this.#noting(question, listener));
+        else {
+          this.#known.note(question, found, false);
+          listener.found(found as AttainableRanges);
+        }
+      });
+    }
+  }
+
+  #noting(question: string, listener: QuestionListener<'reach'>): QuestionListener<'reach'> {
+    return {
+      ...listener,
+      found: (reach) => {
+        this.#known.note(question, reach);
+        listener.found(reach);
+      },
+    };
+  }
+
+  stop(topic: Topic): void {
+    this.#inner.stop(topic);
+  }
+  forget(topic: Topic): void {
+    if (topic === 'reach') this.#looking = null;
+    this.#inner.forget(topic);
+  }
+  teach(learned: Learned | null): void {
+    this.#learned = learned;
+    this.#inner.teach(learned);
+  }
+}

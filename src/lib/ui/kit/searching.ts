@@ -1,0 +1,46 @@
+// Gives a workbench its two threads: one that designs, one that answers questions about what was designed. Each
+// is asked only what is not known already. Loads after the first paint.
+import { Asking } from '#optimize/worker/asking.ts';
+import { SearchClient } from '#optimize/worker/client.ts';
+import {
+  KnowingAsker,
+  KnowingSearcher,
+  KnownAnswers,
+  type Built,
+} from '#state/workbench/known-answers.ts';
+import type { Workbench } from '#state/workbench/workbench.svelte.ts';
+import type { Handover } from '#ui/context/handover.svelte.ts';
+import { startSearchThread } from './search-thread.ts';
+
+/**
+ * @param built the answer that came with the page.
+ * @returns how to end them.
+ */
+export function startSearching(workbench: Workbench, handover: Handover, built: Built): () => void {
+  let { known } = handover;
+  if (!known) {
+    known = handover.known = new KnownAnswers(() => handover.answers);
+    known.noteBuilt(built);
+  }
+  const client = new SearchClient(startSearchThread, {
+    live: (blend) => workbench.heardLive(blend),
+    progress: (progress) => workbench.heardProgress(progress),
+    answered: (designed) => {
+      searcher.heard(designed);
+      workbench.heardAnswer(designed);
+    },
+    refused: (problems) => workbench.heardRefusal(problems),
+    failed: (reason) => workbench.heardFailure(reason),
+  });
+  const searcher = new KnowingSearcher(known, client, (designed) =>
+    workbench.heardAnswer(designed),
+  );
+  const asking = new Asking(startSearchThread);
+  workbench.inquiries.use(new KnowingAsker(known, asking));
+  workbench.useSearcher(searcher);
+  return () => {
+    workbench.useSearcher(null);
+    client.close();
+    asking.close();
+  };
+}
