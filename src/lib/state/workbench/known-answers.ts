@@ -84,8 +84,10 @@ export class KnowingSearcher implements Searcher {
   readonly #inner: InnerSearcher;
   readonly #answered: (designed: Designed) => void;
   #learned: Learned | null = null;
-  /** The open design: its question, and whether somebody asked to end it. */
-  #open: { readonly question: string; isStopped: boolean } | null = null;
+  /** The open design, by its question. */
+  #open: { readonly question: string } | null = null;
+  /** Whether somebody asked to end it. */
+  #isStopped = false;
   /** Whether it is with the other searcher, and not only looked for. */
   #isPassedOn = false;
 
@@ -98,7 +100,8 @@ export class KnowingSearcher implements Searcher {
 
   design(brief: Brief): void {
     const question = designQuestion(brief, this.#learned);
-    const open = (this.#open = { question, isStopped: false });
+    const open = (this.#open = { question });
+    this.#isStopped = false;
     const known = this.#known.get(question) as Designed | undefined;
     const kept = known ? null : this.#known.look(question);
     this.#isPassedOn = !known && !kept;
@@ -115,7 +118,7 @@ export class KnowingSearcher implements Searcher {
         }
         this.#isPassedOn = true;
         this.#inner.design(brief);
-        if (open.isStopped) this.#inner.stop();
+        if (this.#isStopped) this.#inner.stop();
       });
     }
   }
@@ -124,7 +127,7 @@ export class KnowingSearcher implements Searcher {
   heard(designed: Designed): void {
     const open = this.#open;
     this.#open = null;
-    if (open && !open.isStopped && isFinal(designed)) this.#known.note(open.question, designed);
+    if (open && !this.#isStopped && isFinal(designed)) this.#known.note(open.question, designed);
   }
 
   live(brief: Brief, hops: readonly string[]): void {
@@ -139,7 +142,7 @@ export class KnowingSearcher implements Searcher {
     this.#inner.teach(learned);
   }
   stop(): void {
-    if (this.#open) this.#open.isStopped = true;
+    this.#isStopped = true;
     if (this.#isPassedOn) this.#inner.stop();
   }
 
