@@ -207,9 +207,8 @@ describe('a drag', () => {
     expect([workbench.shown?.worst_miss, workbench.live]).toEqual([1, null]);
   });
 
-  it('is got ready for where a hand comes near, once for each answer', () => {
+  it('is got ready for where a hand comes near, and there for each new answer', () => {
     expect(readied).toEqual([]);
-    workbench.near(true);
     workbench.near(true);
     expect(readied).toEqual([demo]);
     workbench.preview(wish(2));

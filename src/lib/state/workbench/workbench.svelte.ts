@@ -39,9 +39,8 @@ export class Workbench {
   /** The brief of the open design as this knows it. */
   #open: Brief;
   #stopping = false;
-  /** Whether a hand is where wishes are dragged, and the searcher ready for it. */
+  /** Whether a hand is where wishes are dragged. */
   #isNear = false;
-  #isReady = false;
   /** What of the brief the reach was last asked for: all but its name, wishes and what it minimises. */
   #reachOf = '';
   #searcher: Searcher | null = null;
@@ -165,7 +164,6 @@ export class Workbench {
   /** Who searches, or nobody for a while; what is not answered yet is asked at once. */
   useSearcher(searcher: Searcher | null): void {
     this.#searcher = searcher;
-    this.#isReady = false;
     if (!searcher) {
       this.inquiries.rest();
       if (this.inquiries.reach.working) {
@@ -186,9 +184,7 @@ export class Workbench {
   }
 
   #getReady(): void {
-    if (!this.#isNear || this.#isReady || this.dragging || this.#searching || !this.#searcher)
-      return;
-    this.#isReady = true;
+    if (!this.#isNear || this.dragging || this.#searching || !this.#searcher) return;
     this.#searcher.ready(this.#inStock(this.brief), this.#hops());
   }
 
@@ -394,7 +390,6 @@ export class Workbench {
     this.#searching = true;
     this.#stopping = false;
     this.#progress = null;
-    this.#isReady = false;
     this.#without = this.#workspace.gone;
     this.#searcher?.design(this.#inStock(brief));
   }
