@@ -26,8 +26,18 @@ export function tenth(value: number): number {
   return Math.round(value * 10) / 10;
 }
 
+const FREE: HandledWish = { kind: 'free', value: 0, within: NEW_WITHIN };
+const inHand = new WeakMap<Wish, HandledWish>();
+
+/** The same object for the same wish, so that what is drawn of it is drawn once. */
 export function handled(wish: Wish | undefined): HandledWish {
-  if (!wish) return { kind: 'free', value: 0, within: NEW_WITHIN };
+  if (!wish) return FREE;
+  let known = inHand.get(wish);
+  if (!known) inHand.set(wish, (known = handling(wish)));
+  return known;
+}
+
+function handling(wish: Wish): HandledWish {
   const { aim, within, at_least: least, at_most: most } = wish;
   if (aim !== undefined) return { kind: 'aim', value: aim, within: within ?? NEW_WITHIN };
   if (least !== undefined && most !== undefined) {
