@@ -14,6 +14,10 @@ test('threads killed at rest or at work are replaced, and the answer comes', asy
 }) => {
   await workbench.open();
   const first = await workbench.settledBlend();
+  // The first sign of a person starts a thread.
+  const started = page.waitForEvent('worker');
+  await page.mouse.move(5, 5);
+  await started;
   const atRest = page.workers();
   expect(atRest.length).toBeGreaterThan(0);
   // Ended from inside, a worker raises no event.

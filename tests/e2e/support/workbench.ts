@@ -37,17 +37,19 @@ export class Workbench {
     this.designs = this.brief.getByRole('combobox', { name: 'Design' });
   }
 
-  /** Opens the page and waits until its search's thread has started: then it hears people. */
+  /** Opens the page and waits until its search is at hand: then it hears people. */
   async open(): Promise<void> {
-    const search = this.page.waitForEvent('worker');
     await this.page.goto('./');
-    await search;
+    await this.#atWork();
   }
 
   async reload(): Promise<void> {
-    const search = this.page.waitForEvent('worker');
     await this.page.reload();
-    await search;
+    await this.#atWork();
+  }
+
+  async #atWork(): Promise<void> {
+    await this.page.locator('main[data-at-work]').waitFor();
   }
 
   /** The handle of an axis in the target profile. */

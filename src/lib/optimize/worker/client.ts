@@ -78,6 +78,11 @@ export class SearchClient {
     this.#thread.teach(learned);
   }
 
+  /** Starts the thread: something is going to be asked soon. */
+  wake(): void {
+    this.#thread.tell(null);
+  }
+
   /** Gets the thread ready for wishes of this brief to be dragged. */
   ready(brief: Brief, hops: readonly string[]): void {
     this.#thread.tell({ kind: 'ready', brief, hops });

@@ -61,10 +61,11 @@ export class Thread {
     this.#send(request);
   }
 
-  /** Sends what needs no reply, if the thread can be started. */
-  tell(request: Exclude<ThreadRequest, OpenRequest>): void {
+  /** Sends what needs no reply, if the thread can be started; `null` only starts it. */
+  tell(request: Exclude<ThreadRequest, OpenRequest> | null): void {
     try {
-      this.#running().postMessage(request);
+      const thread = this.#running();
+      if (request) thread.postMessage(request);
     } catch {
       // Told when something is asked for.
     }

@@ -38,7 +38,20 @@ export function startSearching(workbench: Workbench, handover: Handover, built: 
   const asking = new Asking(startSearchThread);
   workbench.inquiries.use(new KnowingAsker(known, asking));
   workbench.useSearcher(searcher);
+  // A page that is only looked at needs no thread; the first sign of a person starts it.
+  const hand = new AbortController();
+  for (const sign of ['pointermove', 'pointerdown', 'keydown', 'focusin']) {
+    window.addEventListener(
+      sign,
+      () => {
+        hand.abort();
+        client.wake();
+      },
+      { capture: true, passive: true, signal: hand.signal },
+    );
+  }
   return () => {
+    hand.abort();
     workbench.useSearcher(null);
     client.close();
     asking.close();
