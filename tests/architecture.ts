@@ -107,6 +107,7 @@ export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly strin
     'sensitivity',
     'robust',
     'questions',
+    'season',
     'worker',
   ],
   'src/lib/state/': ['documents', 'stock', 'workspace', 'workbench', 'reference'],

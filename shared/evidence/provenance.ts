@@ -148,7 +148,7 @@ const WHY: Provenance = {
 };
 
 /** Kinds of answers: the verbs of the command line, and the curve of a design. */
-export type AnswerKind = 'predict' | 'design' | 'swap' | 'save' | 'tradeoff' | 'sheet' | 'learn';
+export type AnswerKind = 'predict' | 'design' | 'swap' | 'save' | 'tradeoff' | 'sheet' | 'learn' | 'season';
 
 /** Exactly one pattern for every number an answer may hold; cells of the blends in it come on top. */
 export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
@@ -216,6 +216,24 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
     'expected.axes.*.intensity': ['equation/intensity'],
     'expected.axes.*.low': [BAND, 'equation/intensity'],
     'expected.axes.*.high': [BAND, 'equation/intensity'],
+  },
+  season: {
+    ...PROOF,
+    milliseconds: ['search/milliseconds'],
+    objective: ['search/objective'],
+    ...under('batches.*.additions.*', addition('search/dose')),
+    'batches.*.hop_g': ['equation/hop_weight'],
+    'batches.*.hop_g_per_l': ['equation/hop_weight'],
+    'batches.*.ibu': ['equation/ibu'],
+    'batches.*.axes.*.intensity': ['equation/intensity'],
+    ...under('batches.*', MISSES),
+    'lots.*.*': ['search/dose'],
+    'buy.*.candidate': ['input/candidates'],
+    'buy.*.grams': ['search/dose'],
+    'buy.*.packages': ['search/dose', 'input/package_g'],
+    'buy.*.cost': ['input/price_per_kg', 'search/dose'],
+    'clash.*.*': ['search/clash'],
+    'lacking.*.*': ['search/lacking'],
   },
   learn: {
     'learned.**': ['equation/learning'],

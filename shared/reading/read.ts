@@ -3,10 +3,12 @@
 import type { z } from 'zod/mini';
 import { check } from './check.ts';
 import { readJson } from './json.ts';
+import { isFields } from '#shared/fields.ts';
 import { failure, type Outcome } from '#shared/outcome.ts';
 import { Problems } from './problems.ts';
 import { saveSchema, swapSchema, type Save, type Swap } from '#shared/schemas/asked.ts';
 import { briefSchema, scheduleSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
+import { seasonSchema, type Season } from '#shared/schemas/season.ts';
 
 /** Reads a brief to design from. Fails with all problems found. */
 export function readBrief(text: string): Outcome<Brief> {
@@ -28,8 +30,27 @@ export function readSave(text: string): Outcome<Save> {
   return readDocument(text, saveSchema);
 }
 
-function readDocument<T>(text: string, schema: z.ZodMiniType<T>): Outcome<T> {
-  const { value, problems } = readJson(text);
+/** Reads a season to plan; its briefs need name no candidates. Fails with all problems found. */
+export function readSeason(text: string): Outcome<Season> {
+  return readDocument(text, seasonSchema, (value) => {
+    if (!isFields(value) || !Array.isArray(value.batches)) return value;
+    const batches = value.batches.map((batch: unknown) =>
+      isFields(batch) && isFields(batch.brief)
+        ? { ...batch, brief: { candidates: 'table', ...batch.brief } }
+        : batch,
+    );
+    return { ...value, batches };
+  });
+}
+
+/** @param completed what is checked of the value as it is read. */
+function readDocument<T>(
+  text: string,
+  schema: z.ZodMiniType<T>,
+  completed: (value: unknown) => unknown = (value) => value,
+): Outcome<T> {
+  const { value: read, problems } = readJson(text);
+  const value = read === undefined ? undefined : completed(read);
   if (value === undefined) return failure(...problems);
   const outcome = check(value, schema);
   if (problems.length === 0) return outcome;

@@ -47,6 +47,10 @@ async function answered(
     if (verb === 'swap') return (await import('./swap.ts')).swapText(text, request);
     if (verb === 'save')
       return (await import('./save.ts')).saveText(text, request, command.saveAtLeast);
+    if (verb === 'season') {
+      const { today } = await import('./stock.ts');
+      return (await import('./season.ts')).seasonText(text, request, today());
+    }
     if (tradeoff) return (await import('./tradeoff.ts')).tradeoffText(text, tradeoff, request);
     if (verb === 'sheet') {
       const { sheetForm: form = 'text', brewedOn } = command;

@@ -12,6 +12,7 @@ export const VERBS = [
   'design',
   'swap',
   'save',
+  'season',
   'sheet',
   'learn',
   'convert',
@@ -68,6 +69,7 @@ export const HELP = `Predict what a hop schedule gives, design the lightest blen
   npm run --silent cli -- swap FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- save FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
                                     [--goal PERCENT]
+  npm run --silent cli -- season FILE [--json] [--stock FILE.csv] [--time-limit SECONDS]
   npm run --silent cli -- sheet FILE [--json|--ics|--html] [--date YYYY-MM-DD] [--stock FILE.csv]
   npm run --silent cli -- learn TASTINGS [--json]
   npm run --silent cli -- convert FILE --to beerjson|beerxml|csv|json
@@ -82,6 +84,8 @@ FILE is a JSON document, or - for standard input.
   swap     a schedule with "replace": the name of a hop, and candidates: what comes closest to it
   save     a schedule with prices, perhaps with candidates: the cheapest and the lightest blend
            nobody should notice (examples of both: seeds/schedules)
+  season   several briefs with their brew days and the lots they share: which lots go into which
+           batch, aged to its day, and what to buy by when (example: seeds/seasons)
   sheet    a schedule, or a brief for the sheet of its first blend: the brew day step by step
   learn    batches as brewed with their tastings and lab figures, or a workspace the page saved:
            what they change in the model, and what would teach most next (example: seeds/tastings)
@@ -150,8 +154,8 @@ const TAKEN_BY: Readonly<
   '--date': ['sheet'],
   '--to': ['convert'],
   '--dose': ['hops'],
-  '--stock': ['design', 'swap', 'save', 'sheet'],
-  '--time-limit': ['design', 'swap', 'save', 'sheet'],
+  '--stock': ['design', 'swap', 'save', 'season', 'sheet'],
+  '--time-limit': ['design', 'swap', 'save', 'season', 'sheet'],
   '--alternatives': ['design'],
   '--tradeoff': ['design'],
   '--why': ['design'],

@@ -71,7 +71,7 @@ function asked(wish: Wish, minimise: Minimise): { low: number; high: number } {
 
 /** The program of all blends whose chosen dry hop lies between two weights. */
 export class Whole {
-  private readonly program = new OracleProgram();
+  private readonly program: OracleProgram;
   private readonly reading: Reading;
   private readonly choices: readonly Choice[];
   private readonly columns: readonly number[];
@@ -85,7 +85,14 @@ export class Whole {
   private readonly least: number;
   private readonly most: number;
 
-  constructor(reading: Reading, dry: DryGrams, { slack = 0, below = Infinity }: OracleOptions) {
+  /** @param program where it is written down; that of several blends ties them together. */
+  constructor(
+    reading: Reading,
+    dry: DryGrams,
+    { slack = 0, below = Infinity }: OracleOptions,
+    program = new OracleProgram(),
+  ) {
+    this.program = program;
     const { choices, step, base, fixedDry, brief } = reading;
     this.reading = reading;
     this.choices = choices;
@@ -128,6 +135,11 @@ export class Whole {
   /** Sum over grams. */
   private sum(of: (choice: Choice) => number): (readonly [number, number])[] {
     return this.choices.map((c, j) => [this.columns[j]!, of(c) * this.unit] as const);
+  }
+
+  /** Grams taken of the lot at this place of the brief's candidates. */
+  taken(index: number): (readonly [number, number])[] {
+    return this.sum((c) => (c.index === index ? 1 : 0)).filter(([, grams]) => grams > 0);
   }
 
   /** What fixed additions bring of something given per g/L. */

@@ -66,6 +66,8 @@ const SEARCH = {
   milliseconds: 'Time the search took, ms',
   lower_bound: 'Bound no blend can be below, proven',
   gap: 'Objective less bound, as a fraction of the objective',
+  objective: 'Grams or money of all batches of a season together',
+  lacking: 'Grams that a season takes beyond what there is, at least',
   worst_miss: 'Largest miss of a wish, in intensity, 5 IBU of bitterness counted as 1',
   distance: 'Largest distance from an aim itself, in intensity',
   miss: 'What was reached of a wish or limit, and how far it is off, in the unit of the wish',

@@ -2,6 +2,7 @@
 // the storage parameters. And the storage index an age comes to.
 import { OIL_COMPOUNDS } from '#shared/ids.ts';
 import type { Storage } from '#shared/schemas/brief.ts';
+import type { Months } from '#shared/units.ts';
 import type { Lot } from './composition.ts';
 import { defaultValues, type Model, type ParameterId } from '#engine/tables/model.ts';
 import { Lines, parameter } from '#engine/symbols/rows.ts';
@@ -17,7 +18,7 @@ import {
   type Term,
 } from '#engine/symbols/term.ts';
 import { at, Evaluation, type World } from '#engine/symbols/world.ts';
-import { ageingOf, ageOf, REFERENCE_C, type AgeingFigure } from './content.ts';
+import { ageingOf, ageOf, LEAST_LEFT, REFERENCE_C, type AgeingFigure } from './content.ts';
 
 /** By how much one figure of a lot fell in storage. */
 export interface AgedFigure {
@@ -122,4 +123,24 @@ export function openedMonthsPerSealed(model: Model): number {
   const values = defaultValues(model);
   const rates = values['storage.alpha_rate.sealed'] / values['storage.alpha_rate.opened'];
   return rates * 2 ** ((REFERENCE_C.opened - REFERENCE_C.sealed) / values['storage.doubling']);
+}
+
+/**
+ * The storage index of a lot so many months later, its pack and temperature as they are: the age it shows
+ * and the months to come, -ln of the share of alpha left, add up.
+ */
+export function indexAfter(
+  model: Model,
+  lot: Omit<Lot, 'storage'>,
+  storage: Storage & { readonly storage_index: number },
+  months: Months,
+): number {
+  const values = defaultValues(model);
+  const fresh = values['storage.index_fresh'];
+  const slope = values['storage.index_slope'];
+  const { storage_index: told, ...kept } = storage;
+  const later = storageIndexOf(model, { ...lot, storage: { ...kept, months } })!;
+  const left = (index: number) => 1 - (slope * Math.log10(index / fresh)) / 100;
+  const share = Math.max(LEAST_LEFT, left(told)) * Math.max(LEAST_LEFT, left(later));
+  return fresh * 10 ** ((100 * (1 - share)) / slope);
 }

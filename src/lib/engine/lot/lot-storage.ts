@@ -4,8 +4,8 @@ import type { ListedLot } from '#shared/lists/lot-list.ts';
 import { rangeOf } from '#shared/schemas/ranges.ts';
 import { storageSchema, type Candidate, type Storage } from '#shared/schemas/brief.ts';
 import type { Months } from '#shared/units.ts';
-import { openedMonthsPerSealed } from './ageing.ts';
-import { findHop } from './composition.ts';
+import { indexAfter, openedMonthsPerSealed } from './ageing.ts';
+import { findHop, lotOf } from './composition.ts';
 import type { Model } from '#engine/tables/model.ts';
 
 const DAYS_PER_MONTH = 365.25 / 12;
@@ -104,4 +104,32 @@ export function stockCandidates(
   today: string,
 ): Candidate[] {
   return lots.filter((lot) => !lot.out_of_stock).map((lot) => agedCandidate(model, lot, today));
+}
+
+/**
+ * A candidate so many months later, kept as it is now. Where pack or temperature are not told nobody can say
+ * what the time does, and it stays as it is.
+ */
+export function candidateAfter(model: Model, candidate: Candidate, later: Months): Candidate {
+  const { storage, analysis } = candidate;
+  if (!storage || later <= 0) return candidate;
+  const { months, temp_c, packed, storage_index, months_since_analysis } = storage;
+  if (temp_c === undefined || packed === undefined) return candidate;
+  const lot = lotOf(model, candidate);
+  const index =
+    storage_index === undefined || !lot.ok
+      ? undefined
+      : within(indexAfter(model, lot.value, { ...storage, storage_index }, later), INDICES);
+  const analysed = analysis && Object.keys(analysis).length > 0;
+  return {
+    ...candidate,
+    storage: {
+      ...storage,
+      ...(months !== undefined && { months: within(months + later, MONTHS) }),
+      ...(index !== undefined && { storage_index: index }),
+      ...(analysed && {
+        months_since_analysis: within((months_since_analysis ?? 0) + later, MONTHS),
+      }),
+    },
+  };
 }
