@@ -42,7 +42,7 @@ export interface ToBuy {
 }
 
 /** Batches and lots that cannot go together. */
-export interface Clash {
+export interface PlanClash {
   /** Places in the season's batches and candidates. */
   readonly batches: readonly number[];
   readonly candidates: readonly number[];
@@ -60,7 +60,7 @@ export interface SeasonAnswer extends Proof {
   readonly lots: readonly LotShare[];
   readonly buy: readonly ToBuy[];
   /** Where no plan meets every brief: what clashes, and the grams lacking at least, which the plan takes all the same. */
-  readonly clash?: Clash;
+  readonly clash?: PlanClash;
   readonly lacking: readonly { readonly candidate: number; readonly grams: Grams }[];
   readonly notes: readonly string[];
 }

@@ -198,12 +198,12 @@ describe('a bad command line', () => {
     [
       'no verb',
       [],
-      'command line: the verb is missing. Use one of: predict, design, swap, save, sheet, learn, convert, check, hops, source',
+      'command line: the verb is missing. Use one of: predict, design, swap, save, season, sheet, learn, convert, check, hops, source',
     ],
     [
       'an unknown verb',
       ['brew', file],
-      'command line: there is no verb "brew". Use one of: predict, design, swap, save, sheet, learn, convert, check, hops, source',
+      'command line: there is no verb "brew". Use one of: predict, design, swap, save, season, sheet, learn, convert, check, hops, source',
     ],
     [
       'no file',

@@ -56,21 +56,21 @@ function hopSplit(
 ): Part[] | null {
   let most = WHOLE;
   let chosen: { batch: number; hop: number } | null = null;
-  lists.forEach((own, batch) => {
+  for (const [batch, own] of lists.entries()) {
     const { least, step } = blocks[batch]!.problem;
     // Any dose will do: using a hop by next to nothing is as good as not using it.
-    if (Math.max(least, step) === 0) return;
+    if (Math.max(least, step) === 0) continue;
     const used = new Map<number, number>();
-    own.forEach(({ hops }, k) => {
+    for (const [k, { hops }] of own.entries()) {
       for (const hop of hops) used.set(hop, (used.get(hop) ?? 0) + shares[batch]![k]!);
-    });
+    }
     for (const [hop, share] of used) {
       const off = Math.min(share, 1 - share);
       if (off > most) [most, chosen] = [off, { batch, hop }];
     }
-  });
+  }
   if (!chosen) return null;
-  const { batch, hop } = chosen as { batch: number; hop: number };
+  const { batch, hop } = chosen;
   return [true, false].map((isIn) => withDecision(node, batch, { kind: 'hop', hop, isIn }));
 }
 
@@ -82,7 +82,7 @@ function gramsSplit(
 ): Part[] | null {
   let most = APART_G;
   let chosen: { batch: number; lot: number; grams: number } | null = null;
-  lists.forEach((own, batch) => {
+  for (const [batch, own] of lists.entries()) {
     const used = own.flatMap((blend, k) =>
       shares[batch]![k]! > WHOLE ? [{ blend, share: shares[batch]![k]! }] : [],
     );
@@ -94,9 +94,9 @@ function gramsSplit(
       const mean = used.reduce((sum, { share }, i) => sum + share * grams[i]!, 0);
       [most, chosen] = [weight, { batch, lot, grams: mean }];
     }
-  });
+  }
   if (!chosen) return null;
-  const { batch, lot, grams } = chosen as { batch: number; lot: number; grams: number };
+  const { batch, lot, grams } = chosen;
   const { step, beerL } = blocks[batch]!.problem;
   const stepG = step * beerL;
   const at = stepG > 0 ? Math.floor(grams / stepG + 1e-9) * stepG : grams;

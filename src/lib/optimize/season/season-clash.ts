@@ -22,10 +22,10 @@ const NOTHING_G = 1e-2;
 const NODES = 40;
 
 /** Whether a season has a plan, as far as is known. */
-export type Possible = 'yes' | 'no' | 'unknown';
+export type Feasible = 'yes' | 'no' | 'unknown';
 
 /** What a search for the fewest grams lacking has shown. */
-export function possibleBy({ merit, bound }: SeasonSearch): Possible {
+export function possibleBy({ merit, bound }: SeasonSearch): Feasible {
   if (merit <= 0) return 'yes';
   return bound > NOTHING_G ? 'no' : 'unknown';
 }
@@ -42,7 +42,7 @@ function part(season: SeasonProblem, batches: readonly number[], lots: ReadonlyS
 function* settled(
   season: SeasonProblem,
   pool: readonly (readonly BatchBlend[])[],
-): Resting<Possible> {
+): Resting<Feasible> {
   const search = new SeasonSearch(season, 'lacking', pool);
   while (possibleBy(search) === 'unknown' && search.nodes <= NODES && search.step()) yield;
   return possibleBy(search);

@@ -2,7 +2,6 @@
 // decides which hops a batch uses, how much of a lot, how many packages are bought; its bound is what all
 // batches cost on their own where each pays for the shared lots, whatever the prices (Lagrange). The prices
 // come from mixtures of blends known so far; asked by them, each batch answers by its own exact search.
-import type { Grams } from '#shared/units.ts';
 import { Effort, type Resting, type Work } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';

@@ -16,7 +16,7 @@ const ROOM = 1e-9;
 /** How new each shared lot is, 0 to 1; 2 where it is bought. */
 function newness({ lots, season }: SeasonProblem): number[] {
   const candidates = season.candidates as readonly Candidate[];
-  const ages = lots.map(({ members }) => {
+  const ages = lots.map(({ members }): number | null => {
     const { storage, harvest_year: year } = candidates[members[0]!]!;
     return storage?.months ?? (year === undefined ? null : -12 * year);
   });
@@ -24,7 +24,7 @@ function newness({ lots, season }: SeasonProblem): number[] {
   const order = [...new Set(known)].sort((a, b) => b - a);
   return lots.map((lot, l) => {
     if (lot.grams === Infinity) return 2;
-    const age = ages[l]!;
+    const age = ages[l] ?? null;
     return age === null || order.length < 2 ? 1 : order.indexOf(age) / (order.length - 1);
   });
 }
