@@ -71,9 +71,10 @@ async function runAside(program: string, args: readonly string[]) {
 
 /** Checks of the sources alone, each of which keeps one core busy. */
 type StaticCheck = readonly [name: string, program: string, ...args: string[]];
-const LINT: StaticCheck = ['Lint', 'eslint', '--max-warnings', '0', '.'];
+const LINT: StaticCheck = ['Lint of components', 'eslint', '--max-warnings', '0', '.'];
 const SHORTER_CHECKS: readonly StaticCheck[] = [
   ['Types', 'npm', 'run', '--silent', 'check:types'],
+  ['Lint', 'oxlint', '--type-aware', '--deny-warnings'],
   ['Format', 'prettier', '--check', '--log-level', 'warn', '.'],
   ['Nothing unused', 'knip'],
 ];

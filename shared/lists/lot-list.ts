@@ -341,7 +341,7 @@ export function readRow(
 export function rowsOf(lots: readonly ListedLot[]): string[][] {
   const cellOf = (lot: ListedLot, column: LotColumn): string => {
     const from: object = ofAnalysis.has(column) ? (lot.analysis ?? {}) : lot;
-    const value = (from as Record<string, unknown>)[column];
+    const value = (from as Record<string, string | number | boolean | undefined>)[column];
     return value === undefined || value === false ? '' : String(value);
   };
   const columns = LOT_COLUMNS.filter(

@@ -22,8 +22,8 @@ interface Loosenable {
   readonly path: string;
   readonly from: number;
   /** The figure after a loosening, in intensity. */
-  to(by: number): number;
-  loosened(to: number): Brief;
+  readonly to: (by: number) => number;
+  readonly loosened: (to: number) => Brief;
 }
 
 function wishesOf(brief: Brief): Loosenable[] {

@@ -330,7 +330,7 @@ export class Workspace {
     this.#saving =
       kept.kind === 'failed'
         ? { state: 'not_saved', reason: kept.reason, cure: kept.cure }
-        : // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- an edit during the write sets it
+        : // An edit during the write sets it.
           { state: this.#isNewer ? 'saving' : 'saved' };
     return true;
   }
