@@ -53,7 +53,8 @@ export interface Replacement extends ComparedBlend {
   readonly stages_added: readonly string[];
   /**
    * Largest change of an axis, in intensity; bitterness beyond its room counts 1 per 5 IBU. `proof`
-   * is about this figure, for these hops in these forms at these stages.
+   * is about this figure, for these hops in these forms at these stages. Not the least where closing what nobody
+   * can tell would weigh more than the old hop did.
    */
   readonly difference: number;
   /** Whether no axis changes noticeably. */

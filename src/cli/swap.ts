@@ -28,7 +28,9 @@ function heading(
       : `bitterness ${figure(original.totals.ibu)} to ${figure(blend.totals.ibu)} IBU`,
     elsewhere.length > 0 ? `at another stage: ${elsewhere.map(spokenStage).join(', ')}` : '',
   ].filter(Boolean);
-  return `${i + 1}. ${hops.join(' and ')}: ${told.join('; ')} (${proofText(proof, '')})`;
+  // What nobody can tell need come no closer.
+  const proven = unnoticed && proof.status !== 'optimal' ? '' : ` (${proofText(proof, '')})`;
+  return `${i + 1}. ${hops.join(' and ')}: ${told.join('; ')}${proven}`;
 }
 
 /** Which hops keep the cost from being known, and where their prices are given. */

@@ -10,6 +10,7 @@ import { defaultValues, model } from '#engine/tables/model.ts';
 import { profileOf } from '#optimize/problem/profile.ts';
 import { answered } from '#optimize/questions/answering.ts';
 import { finished } from '#optimize/pacing/clock.ts';
+import { POINT_WORTH_G_PER_L } from '#optimize/questions/options.ts';
 import { replanning } from '#optimize/questions/replanning.ts';
 import { BAND, PALE, valueOf } from '../support/schedules.ts';
 
@@ -42,6 +43,21 @@ describe('designing the rest anew', () => {
     const { answer, unnoticed } = replanned(0.1);
     expect(answer.blends[0]!.totals.hop_g).toBeCloseTo(totals.hop_g, 9);
     expect(unnoticed).toBe(true);
+    expect(answer.status).toBe('optimal');
+  });
+
+  it('takes for 0.2 of resin no more than that is worth, where to the letter it takes a heap', () => {
+    const brief: Brief = {
+      ...wanting(0.2),
+      candidates: [{ hop: 'Centennial', form: 'pellet_90' }],
+    };
+    const plain = answered(model, brief, { band: BAND });
+    if (!plain.ok) throw new Error('answered');
+    expect(plain.value.status).toBe('optimal');
+    expect(plain.value.blends[0]!.totals.hop_g - totals.hop_g).toBeGreaterThan(100);
+    const { answer } = valueOf(replanning(model, brief, undefined, { band: BAND }));
+    const worth = 0.2 * POINT_WORTH_G_PER_L * PALE.batch.beer_l;
+    expect(answer.blends[0]!.totals.hop_g - totals.hop_g).toBeLessThanOrEqual(worth);
     expect(answer.status).toBe('optimal');
   });
 

@@ -9,9 +9,10 @@ import cheaper from '#seeds/schedules/cheaper.json' with { type: 'json' };
 import outOfStock from '#seeds/schedules/out-of-stock.json' with { type: 'json' };
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
-import { model } from '#engine/tables/model.ts';
-import { ibuWindow } from '#optimize/problem/ibu-window.ts';
-import { noticeableStep, profileOf } from '#optimize/problem/profile.ts';
+import { AXES } from '#shared/ids.ts';
+import { defaultValues, model } from '#engine/tables/model.ts';
+import { ibuWindow, keepsBitterness } from '#optimize/problem/ibu-window.ts';
+import { axisChanges, noticeableStep, profileOf } from '#optimize/problem/profile.ts';
 import { swapping, type SwapProgress } from '#optimize/questions/swap.ts';
 import { keptAnswer } from '../../golden/answers.ts';
 
@@ -129,6 +130,35 @@ describe('forty single replacements', () => {
       expect(blend.bitterness_kept).toBe(!flagged(blend, answer));
     }
     expect(new Set(BLENDS.map(({ blend }) => blend.bitterness_kept)).size).toBe(2);
+  });
+
+  it('weigh more than the old hop only for what somebody can tell', () => {
+    const jnd = defaultValues(model)['aroma.jnd'];
+    const grams = (all: readonly Addition[]) => all.reduce((sum, a) => sum + a.grams, 0);
+    let heavier = 0;
+    for (const { swap, answer, blend } of BLENDS) {
+      const { added, unnoticed, bitterness_kept } = blend;
+      if (!unnoticed || !bitterness_kept || grams(added) <= grams(answer.replaced)) continue;
+      const before = profileOf(model, swap);
+      if (!before.ok) throw new Error('a schedule of the seeds');
+      heavier += 1;
+      for (const line of added.filter((a) => a.grams > 5)) {
+        const additions = blend.additions.map((a) =>
+          a === line || (a.hop === line.hop && a.stage === line.stage && a.grams === line.grams)
+            ? { ...a, grams: a.grams - 1 }
+            : a,
+        );
+        const less = profileOf(model, { ...swap, additions });
+        if (!less.ok) throw new Error('a blend of its own');
+        const axes = Object.fromEntries(
+          AXES.map((axis) => [axis, { intensity: less.value.intensities[axis] }]),
+        ) as unknown as Replacement['axes'];
+        const changes = axisChanges(model, before.value, { axes }, jnd);
+        const kept = keepsBitterness(before.value, less.value.totals);
+        expect(kept && AXES.every((axis) => !changes[axis].noticeable)).toBe(false);
+      }
+    }
+    expect(heavier).toBeGreaterThan(0);
   });
 
   it('begin with what nobody can tell from the beer before, where there is such a hop', () => {

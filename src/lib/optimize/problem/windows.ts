@@ -1,7 +1,7 @@
 // Between which figures a blend must lie: the window of a wish in intensity and in signal, that of the
 // bitterness in IBU, and how both widen where no blend meets all wishes.
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
-import { signalOf } from '#engine/predict/smell.ts';
+import { intensityOf, signalOf } from '#engine/predict/smell.ts';
 import type { ParameterValues } from '#engine/tables/model.ts';
 import type { AxisRow, BitterRow, BlendProblem } from './problem.ts';
 
@@ -78,4 +78,20 @@ export function bitterWindow(
 ): Window {
   const widened = held ? 0 : IBU_PER_INTENSITY * slack;
   return { low: atLeast - widened, high: atMost + widened };
+}
+
+/**
+ * The problem with every wish widened by what nobody notices at its edge.
+ * @param jnd just noticeable difference in concentration, a fraction.
+ */
+export function forgiving(problem: BlendProblem, jnd: number): BlendProblem {
+  const { values } = problem;
+  const moved = (edge: number, factor: number) =>
+    Number.isFinite(edge) && edge > 0 ? intensityOf(signalOf(edge, values) * factor, values) : edge;
+  const axes = problem.axes.map((row) => ({
+    ...row,
+    low: moved(row.low, 1 / (1 + jnd)),
+    high: moved(row.high, 1 + jnd),
+  }));
+  return { ...problem, axes };
 }

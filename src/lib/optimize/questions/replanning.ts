@@ -6,7 +6,6 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import { INTENSITY_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { given } from '#shared/given.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
-import { intensityOf, signalOf } from '#engine/predict/smell.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import { checked } from '#optimize/problem/check.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -14,7 +13,7 @@ import { objectiveOf, worstMiss } from '#optimize/problem/evaluation.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
-import { IBU_PER_INTENSITY } from '#optimize/problem/windows.ts';
+import { forgiving, IBU_PER_INTENSITY } from '#optimize/problem/windows.ts';
 import { weighable } from '#optimize/problem/weighable.ts';
 import { Clock, run, type Run } from '#optimize/pacing/clock.ts';
 import { leastMiss, slackOf, type Going } from '#optimize/search/nearest.ts';
@@ -32,19 +31,6 @@ export interface Replanned {
   readonly answer: DesignAnswer;
   /** Whether no wish is missed by more than anybody notices. */
   readonly unnoticed: boolean;
-}
-
-/** The problem with every wish widened by what nobody notices at its edge. */
-export function forgiving(problem: BlendProblem, jnd: number): BlendProblem {
-  const { values } = problem;
-  const moved = (edge: number, factor: number) =>
-    Number.isFinite(edge) && edge > 0 ? intensityOf(signalOf(edge, values) * factor, values) : edge;
-  const axes = problem.axes.map((row) => ({
-    ...row,
-    low: moved(row.low, 1 / (1 + jnd)),
-    high: moved(row.high, 1 + jnd),
-  }));
-  return { ...problem, axes };
 }
 
 /** What one intensity of miss is worth in what is minimised: so many g/L of the mean hop on offer. */

@@ -1,5 +1,6 @@
 // Looks for what takes the place of a hop: tries every hop on the lines it may take, doses the best as
 // they would be weighed, and goes on to two hops, or to other stages, only where nothing comes near.
+import { least } from 'd3';
 import { isAxisWish } from '#shared/answers/wish-subject.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Blend, PointBlend, Proof } from '#shared/answers/answer.ts';
@@ -9,12 +10,16 @@ import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { additionsOf, checked, checkedPoint } from '#optimize/problem/check.ts';
+import { meritOf } from '#optimize/search/primal-heuristic.ts';
 import { Closest, PROVEN_MISS } from '#optimize/search/closest.ts';
 import { axisChanges, totalsChange, type Profile } from '#optimize/problem/profile.ts';
 import { keepsBitterness } from '#optimize/problem/ibu-window.ts';
 import { gapOf } from '#optimize/search/proof.ts';
+import { Search } from '#optimize/search/search.ts';
+import { forgiving } from '#optimize/problem/windows.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
-import type { Run, Timing } from '#optimize/pacing/clock.ts';
+import { run, type Run, type Timing } from '#optimize/pacing/clock.ts';
 import { LINES_AT_MOST } from './places.ts';
 import { AS_NEAR, isBehind, ranked, type Ranking } from './ranking.ts';
 import {
@@ -57,7 +62,10 @@ export interface Draft extends ReplacementTold {
   readonly doses: Doses;
 }
 
-/** Doses a few hops as they would be weighed, as close as can be; `null` where they take none. */
+/**
+ * Doses a few hops as they would be weighed, as close as can be; `null` where they take none. More than the old
+ * hop weighed is taken only for what somebody can tell: else as little as goes unnoticed.
+ */
 function* dosed(
   job: SwapJob,
   trial: Trial,
@@ -68,7 +76,29 @@ function* dosed(
   yield* closest.searching(job.clock, progress);
   if (!closest.doses || closest.doses.columns.length === 0) return null;
   const { merit } = closest;
-  return drafted(job, inWhole(closest.doses), merit, Math.min(closest.bound, merit));
+  const bound = Math.min(closest.bound, merit);
+  const draft = drafted(job, inWhole(closest.doses), merit, bound);
+  if (!isOverdone(job, draft) || job.clock.over) return draft;
+  const asNear = forgiving(small, defaultValues(job.model)['aroma.jnd']);
+  const lightest = new Search(asNear, 'objective', 0, 0);
+  lightest.offer(closest.doses);
+  yield* run(job.clock, lightest, job.clock.deadline, progress);
+  const found = lightest.incumbent?.doses ?? closest.doses;
+  const doses = inWhole(found.columns.length > 0 ? found : leastOfOne(asNear, closest.doses));
+  return drafted(job, doses, worstMiss(job.problem, doses), bound);
+}
+
+/** Where nobody could tell that the hop is left out: the least that is weighed, on one of the lines. */
+function leastOfOne(problem: BlendProblem, near: Doses): Doses {
+  const dose = Math.max(problem.least, problem.step);
+  const alone = near.columns.map((j) => ({ columns: [j], doses: [dose] }));
+  return least(alone, (doses) => meritOf(problem, doses, 'objective', 0)) ?? near;
+}
+
+/** Whether more is weighed than of the hop that is gone, to close what nobody can tell. */
+function isOverdone({ replaced }: SwapJob, { unnoticed, bitterness_kept, added }: Draft): boolean {
+  const grams = (of: readonly Addition[]) => of.reduce((sum, a) => sum + a.grams, 0);
+  return unnoticed && bitterness_kept && grams(added) > grams(replaced);
 }
 
 function proofOf(merit: number, bound: number): Proof {
