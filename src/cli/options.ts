@@ -106,7 +106,7 @@ FILE is a JSON document, or - for standard input.
                         is left out or supposed goes to standard error. The stock as the page
                         saves it is such a list (example: seeds/stock.csv)
   --time-limit SECONDS  stop proving after this long and answer with the gap reached
-  --alternatives N      up to ${BLENDS_MAX} blends; each leaves out at least one hop of every blend before it
+  --alternatives N      up to ${BLENDS_MAX} blends; each does without the main hop of every blend before it
   --tradeoff WHAT       the curve of hop weight against closeness to the wishes or against cost, or of
                         the least blend against the share of lots in which it holds (chance)
   --doubt               what moves each aroma of a prediction, and which lot analysis would help

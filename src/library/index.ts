@@ -29,7 +29,7 @@ export type { DesignAnswer, Hop, Outcome, Prediction, Problem };
 export interface DesignWish {
   /** Give up proving after this long and answer with the gap reached, ms; 20,000 where absent. */
   readonly timeLimitMs?: number;
-  /** Blends wanted, 1 to 5: the best, then the best that leaves out one of its hops, and so on. */
+  /** Blends wanted, 1 to 5: the best, then the best without its main hop, and so on. */
   readonly alternatives?: number;
 }
 

@@ -26,6 +26,13 @@ export function hopsOf({ additions }: Pick<Blend, 'additions'>): string[] {
     .map(([hop]) => hop);
 }
 
+/** "without Citra and Simcoe": of each blend above the heaviest hop that this one does without. */
+export function withoutWords(blend: Blend, above: readonly Blend[]): string {
+  const own = hopsOf(blend);
+  const missing = above.flatMap((other) => hopsOf(other).find((hop) => !own.includes(hop)) ?? []);
+  return missing.length > 0 ? `without ${listed([...new Set(missing)])}` : '';
+}
+
 /** What is proven of a further blend, short. */
 export function rankProof({ status, gap }: Proof, { worst_miss: miss }: Blend): string {
   if (status === 'closest') return `misses by up to ${decimals(miss, 1)}`;
@@ -45,8 +52,8 @@ export function alternativeStandIn(
     proof.status === 'closest'
       ? `Misses by up to ${decimals(blend.worst_miss, 1)}.`
       : proof.status === 'optimal'
-        ? `Proven: the ${word} blend without at least one hop of each blend above it.`
-        : `Within ${percent(proof.gap)} of the ${word} blend without at least one hop of each blend above it.`;
+        ? `Proven: the ${word} blend without the main hop of each blend above it.`
+        : `Within ${percent(proof.gap)} of the ${word} blend without the main hop of each blend above it.`;
   const title = `With ${listed(hopsOf(blend))}: ${blendWords(blend, brief, units)}`;
   return { blend, evidence, title, told, designed: proof.status !== 'closest' };
 }

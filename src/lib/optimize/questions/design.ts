@@ -4,7 +4,8 @@ import type { DesignAnswer, Proof } from '#shared/answers/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import { Alternatives, ranked, varietiesOf, type Ranked } from '#optimize/search/alternatives.ts';
+import { varietiesOf } from '#optimize/search/alternatives.ts';
+import { OtherBlends, ranked, type Ranked } from '#optimize/search/other-blends.ts';
 import {
   designingBest,
   NOTHING_FOUND,
@@ -39,7 +40,7 @@ const BEST_SHARE = 0.5;
  * unless `exactWindows` are asked for.
  * Where the brief minimises `closest`, the largest distance from an aim itself is what is proven
  * least, all limits kept; the status is then as for any figure, the bound is in intensity.
- * With `alternatives` further blends follow, each with its own proof (see alternatives.ts).
+ * With `alternatives` further blends follow, each with its own proof (see other-blends.ts).
  * Fails when the brief cannot be read as a problem, or when its hard limits clash.
  */
 export function* designing(
@@ -66,7 +67,7 @@ export function* designing(
   return success({ ...answer, why });
 }
 
-/** Adds blends that leave out hops of the ones before, until there are `count`. */
+/** Adds blends without the main hops of the ones before, until there are `count`. */
 function* designingOthers(
   job: DesignJob,
   first: BestBlend,
@@ -85,30 +86,37 @@ function* designingOthers(
     settled,
   });
   const { status, lower_bound, gap } = found;
-  const worst = worstMiss(problem, first.doses);
+  const others = new OtherBlends(problem, goal);
   let blends: Ranked[] = [
     {
       blend: found.blends[0]!,
       proof: { status, lower_bound, gap },
-      figure: goal === 'objective' ? base + objectiveOf(problem, first.doses) : worst,
+      figure:
+        goal === 'objective'
+          ? base + objectiveOf(problem, first.doses)
+          : worstMiss(problem, first.doses),
       varieties: varietiesOf(problem, first.doses),
+      main: others.close(first.doses, lower_bound - base),
     },
   ];
   const notes = [...found.why.notes];
-  const others = new Alternatives(problem, goal);
-  others.exclude(varietiesOf(problem, first.doses), lower_bound - base);
+  const possible = goal === 'objective' ? 'meets all wishes' : 'is possible';
   while (blends.length < count) {
     const left = Math.max(0, clock.deadline - clock.now());
     const until = clock.now() + left / (count - blends.length);
-    if (!clock.over) yield* run(clock, others, until, () => progress(blends.length));
-    const { choice, state } = others;
+    const { search } = others;
+    if (!clock.over) yield* run(clock, search, until, () => progress(blends.length));
+    const { choice, state } = search;
     if (!choice) {
-      notes.push(
-        state.done
-          ? `No further blend ${goal === 'objective' ? 'meets all wishes' : 'is possible'} that leaves out a hop of each blend shown`
-          : 'The search ended before a further blend was found',
-      );
-      break;
+      if (!state.done) {
+        notes.push('The search ended before a further blend was found');
+        break;
+      }
+      const { without } = others;
+      const hops = without.length > 0 ? ` without ${without.join(', ')}` : '';
+      notes.push(`No further blend ${possible}${hops}`);
+      if (!others.keepLast()) break;
+      continue;
     }
     let { doses } = choice;
     const { merit, tolerance } = choice;
@@ -125,8 +133,8 @@ function* designingOthers(
     const { blend } = checked(model, brief, problem, doses, options.band);
     const varieties = varietiesOf(problem, doses);
     const figure = goal === 'objective' ? base + merit : worstMiss(problem, doses);
-    blends = ranked(blends, { blend, proof, figure, varieties });
-    others.exclude(varieties, bound);
+    const main = others.close(doses, bound);
+    blends = ranked(blends, { blend, proof, figure, varieties, main });
   }
   return {
     ...found,

@@ -29,7 +29,7 @@ export interface DesignOptions extends Timing {
   /** How the bands of the answer are drawn. */
   readonly band?: Sampling;
   /**
-   * Blends wanted, 1 to 5: the best, then the best that leaves out one of its hops, and so on. Half
+   * Blends wanted, 1 to 5: the best, then the best without its main hop, and so on. Half
    * of the time limit is then kept for the others.
    */
   readonly alternatives?: number;

@@ -1,10 +1,7 @@
-// Several real choices: after a blend is found, the best of all blends that leave out at least one of
-// its hops, and one of every blend before. The same hops with two grams moved, or with one more hop
-// on top, are no choice. Exact: the blends still open are covered by regions, each with some hops out
-// (Lawler 1972); the regions are searched together, the one with the lowest bound first.
-import type { Blend, Proof } from '#shared/answers/answer.ts';
+// The best of the blends that are still open, as one blend after the other is closed by leaving out hops:
+// exact, as the open blends are covered by regions, each with some hops out (Lawler 1972), searched together,
+// the one with the lowest bound first.
 import { AllowedSearch } from './allowed.ts';
-import { gapOf } from './proof.ts';
 import type { Incumbent, SearchState } from './search.ts';
 import { Search } from './search.ts';
 import type { Goal } from './primal-heuristic.ts';
@@ -187,30 +184,4 @@ export class Alternatives {
     region.step();
     return this.next() !== null;
   }
-}
-
-/** A blend among several. */
-export interface Ranked {
-  readonly blend: Blend;
-  readonly proof: Proof;
-  /** What is minimised: objective or largest miss. */
-  readonly figure: number;
-  readonly varieties: ReadonlySet<number>;
-}
-
-/**
- * Adds a blend to those found before it. Proven means within a weighing step or a small share, so it
- * may beat some of them by that much: then it goes before them, unless one of them holds all its hops.
- */
-export function ranked(before: readonly Ranked[], late: Ranked): Ranked[] {
-  let at = before.length;
-  let bound = late.proof.lower_bound;
-  for (; at > 0; at -= 1) {
-    const { figure, varieties, proof } = before[at - 1]!;
-    const beaten = late.figure < figure - 1e-9;
-    if (!beaten || [...late.varieties].every((v) => varieties.has(v))) break;
-    bound = Math.min(bound, proof.lower_bound);
-  }
-  const proof = { ...late.proof, lower_bound: bound, gap: gapOf(late.figure, bound) };
-  return [...before.slice(0, at), { ...late, proof }, ...before.slice(at)];
 }
