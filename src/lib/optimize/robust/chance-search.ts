@@ -54,6 +54,10 @@ const START_SHARE = 0.5;
 const WEIGHTS_SPREAD = 0.7;
 /** Blends that hold in fewer draws than this share of those needed are not worth moves. */
 const WORTH_MOVES = 0.7;
+/** The same of moves among their own hops, while no blend is known. */
+const WORTH_OWN = 0.5;
+/** Drawn moves after each round. */
+const WANDERED = 4000;
 /** Rounds before the first look at the bound, and their share of the work from then on. */
 const ROUNDS_FIRST = 10;
 const ROUNDS_SHARE = 0.3;
@@ -84,6 +88,8 @@ export class ChanceSearch implements Work {
   private readonly bar: Search;
   private readonly tree: ChanceTree;
   private readonly random: Random = randomFrom(CHANCE_SAMPLING.seed / 1e3);
+  /** Draws moves. */
+  private readonly drawing: Random = randomFrom(0.3);
   private readonly work: Resting<void>;
   /** What every blend that holds in the share costs at least, as far as others know. */
   private floor: number;
@@ -195,8 +201,9 @@ export class ChanceSearch implements Work {
 
   private *working(): Resting<void> {
     const { judge, moves, middle } = this;
-    const ratios = yield* this.draws.made(middle.doses);
     const start = moves.score(middle.doses, null);
+    yield* this.amongOwn(start);
+    const ratios = yield* this.draws.made(middle.doses);
     this.taken();
     if (start && start.held >= WORTH_MOVES * judge.needed) yield* moves.descend(start);
     this.taken();
@@ -204,6 +211,8 @@ export class ChanceSearch implements Work {
     for (;;) {
       yield* this.round(ratios);
       yield* this.near();
+      yield* moves.wander(this.drawing, WANDERED);
+      this.taken();
       if (this.rounds < ROUNDS_FIRST) continue;
       while (this.tree.effort * ROUNDS_SHARE < this.finding * (1 - ROUNDS_SHARE)) {
         if (proof.next().done) {
@@ -219,6 +228,16 @@ export class ChanceSearch implements Work {
   /** Work put into finding blends, as an `Effort` counts it. */
   private get finding(): number {
     return this.searched + this.moves.effort;
+  }
+
+  /** While no blend is known: what moves among the hops of this one lead to. They need the draws of few lots. */
+  private *amongOwn(start: Scored | null): Resting<void> {
+    const { problem, moves } = this;
+    if (!start || moves.best) return;
+    const hops = new Set(start.doses.columns.map((j) => problem.columns[j]!.variety));
+    const own = [...hops].flatMap((v) => problem.columnsOfVariety[v]!);
+    yield* moves.descend(start, own);
+    this.taken();
   }
 
   /** Moves from blends that others came upon, once for each choice of hops. */
@@ -260,6 +279,7 @@ export class ChanceSearch implements Work {
         yield* moves.descend(found);
         break;
       }
+      if (found && found.held >= WORTH_OWN * judge.needed) yield* this.amongOwn(found);
       if (found && found.held > (near?.held ?? WORTH_MOVES * judge.needed)) near = found;
       const missed = judge.missedBy(doses).map((count, side) => count * weights[side]!);
       const most = Math.max(...missed);

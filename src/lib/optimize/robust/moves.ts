@@ -1,6 +1,7 @@
 // Betters a blend by moves: a dose more or less, one against another, one column in place of another, until
 // it holds in enough drawn lots, and then until nothing makes it lighter. Judged by exact counts. Finds
 // good blends, proves nothing.
+import type { Random } from '#engine/doubt/sampling.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import { meetsLimits, objectiveOf, overshoot, TOLERANCE } from '#optimize/problem/evaluation.ts';
@@ -12,6 +13,9 @@ import type { DrawnJudge } from './judging.ts';
 const FINE_SHARE = 1 / 128;
 /** Widths of moves, in grains, from wide to narrow. */
 const WIDTHS = [16, 8, 4, 2, 1];
+/** Share of drawn moves that are of a dose in the blend, and their widest, in grains. */
+const SHAKEN_INSIDE = 0.8;
+const SHAKEN_GRAINS = 8;
 /** Blends judged between two rests. */
 const AT_ONCE = 40;
 
@@ -41,13 +45,20 @@ export class Moves {
   /** Whether any blend held in enough of the draws it is chosen by, confirmed or not. */
   holds = false;
   private looked = 0;
+  /** Where `wander` goes on from. */
+  private wandered: Doses | null = null;
+  /** Columns that weigh something out. */
+  private readonly all: readonly number[];
 
   /** @param confirming other draws in which a blend has to hold too before it is taken. */
   constructor(
     private readonly problem: BlendProblem,
     private readonly judge: DrawnJudge,
     private readonly confirming: DrawnJudge | null = null,
-  ) {}
+  ) {
+    const { columns } = problem;
+    this.all = [...columns.keys()].filter((j) => columns[j]!.stage !== null);
+  }
 
   /** Work put into judging, as an `Effort` counts it. */
   get effort(): number {
@@ -85,20 +96,71 @@ export class Moves {
     return (confirming.judge(doses).lacking * judge.drawn.count) / confirming.drawn.count;
   }
 
-  /** The best that single moves and pairs of them lead to. */
-  *descend(start: Scored): Resting<Scored> {
+  /**
+   * The best that single moves and pairs of them lead to.
+   * @param among columns that may come in; all of them where none are named.
+   */
+  *descend(start: Scored, among: readonly number[] = this.all): Resting<Scored> {
     let at = start;
     for (let w = 0; w < WIDTHS.length;) {
-      const next = yield* this.better(at, WIDTHS[w]!);
+      const next = yield* this.better(at, WIDTHS[w]!, among);
       if (next) at = next;
       else w += 1;
     }
     return at;
   }
 
-  private *better(at: Scored, width: number): Resting<Scored | null> {
+  /**
+   * Draws moves from the best blend and takes those that cost no more: single moves end where it takes two or
+   * three at once, or a way through blends as light. @param looks blends looked at.
+   */
+  *wander(random: Random, looks: number): Resting<void> {
+    const { problem, judge, best } = this;
+    if (!best) return;
+    const most = best.score.objective + 1e-9;
+    let at =
+      this.wandered && objectiveOf(problem, this.wandered) <= most ? this.wandered : best.doses;
+    for (let i = 1; i <= looks; i += 1) {
+      if (i % AT_ONCE === 0) yield;
+      const doses = this.shaken(at, random);
+      const objective = objectiveOf(problem, doses);
+      if (objective > this.best!.score.objective + 1e-9 || !meetsLimits(problem, doses)) continue;
+      if (overshoot(problem, doses, 0) > TOLERANCE) continue;
+      if (!judge.holds(doses) || !this.confirms(doses)) continue;
+      at = doses;
+      if (objective < this.best!.score.objective - 1e-9) this.score(doses, null);
+    }
+    this.wandered = at;
+  }
+
+  /** A blend one to three drawn moves away: most of them of a dose there is, some of a column that comes in. */
+  private shaken({ columns, doses }: Doses, random: Random): Doses {
+    const { step, least } = this.problem;
+    const grain = this.grainOf(doses);
+    const to = new Map(columns.map((j, k) => [j, doses[k]!]));
+    const pick = (n: number) => Math.floor(random.uniform() * n);
+    for (let moves = 1 + pick(3); moves > 0; moves -= 1) {
+      const inside = [...to.keys()];
+      const isIn = inside.length > 0 && random.uniform() < SHAKEN_INSIDE;
+      const j = isIn ? inside[pick(inside.length)]! : this.all[pick(this.all.length)]!;
+      const by = (random.uniform() < 0.5 ? -1 : 1) * (1 + pick(SHAKEN_GRAINS)) * grain;
+      const dose = (to.get(j) ?? 0) + by;
+      if (by > 0) to.set(j, Math.max(dose, least, step));
+      else if (dose < Math.max(least, grain) * (1 - 1e-9)) to.delete(j);
+      else to.set(j, dose);
+    }
+    return { columns: [...to.keys()], doses: [...to.values()] };
+  }
+
+  /** What a dose is moved by at least. */
+  private grainOf(doses: readonly GramsPerLitre[]): GramsPerLitre {
+    const total = doses.reduce((a, b) => a + b, 0);
+    return this.problem.step > 0 ? this.problem.step : Math.max(1e-3, FINE_SHARE * total);
+  }
+
+  private *better(at: Scored, width: number, among: readonly number[]): Resting<Scored | null> {
     let found: Scored | null = null;
-    for (const doses of this.neighbours(at.doses, width)) {
+    for (const doses of this.neighbours(at.doses, width, among)) {
       this.looked += 1;
       if (this.looked >= AT_ONCE) {
         this.looked = 0;
@@ -111,10 +173,13 @@ export class Moves {
   }
 
   /** Blends one move away. */
-  private *neighbours({ columns, doses }: Doses, width: number): Generator<Doses> {
+  private *neighbours(
+    { columns, doses }: Doses,
+    width: number,
+    among: readonly number[],
+  ): Generator<Doses> {
     const { problem } = this;
-    const total = doses.reduce((a, b) => a + b, 0);
-    const grain = problem.step > 0 ? problem.step : Math.max(1e-3, FINE_SHARE * total);
+    const grain = this.grainOf(doses);
     const least = Math.max(problem.least, grain);
     const by = width * grain;
     const moved = (dose: GramsPerLitre, change: GramsPerLitre): GramsPerLitre => {
@@ -154,7 +219,9 @@ export class Moves {
       }
     }
     if (width !== 4) return;
-    for (const other of this.others(columns)) {
+    const taken = new Set(columns);
+    for (const other of among) {
+      if (taken.has(other)) continue;
       yield changed([[other, least]]);
       for (let k = 0; k < columns.length; k += 1) {
         const [j, dose] = [columns[k]!, doses[k]!];
@@ -173,13 +240,6 @@ export class Moves {
           ]);
       }
     }
-  }
-
-  /** Columns that could come in. */
-  private others(inside: readonly number[]): number[] {
-    const { columns } = this.problem;
-    const taken = new Set(inside);
-    return [...columns.keys()].filter((j) => !taken.has(j) && columns[j]!.stage !== null);
   }
 }
 
