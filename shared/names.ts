@@ -35,28 +35,28 @@ function folded(name: string): string {
 }
 
 /** A name as it is compared, with a bit for each letter it has (those 32 apart share one). */
-interface Compared {
+interface FoldedName {
   readonly name: string;
   readonly letters: number;
 }
 
-function compared(name: string): Compared {
+function compared(name: string): FoldedName {
   let letters = 0;
   for (let i = 0; i < name.length; i += 1) letters |= 1 << (name.charCodeAt(i) & 31);
   return { name, letters };
 }
 
 /** How many letters one name has and another has not, at least: so many must be changed. */
-function lettersMissing(a: Compared, b: Compared): number {
+function lettersMissing(a: FoldedName, b: FoldedName): number {
   let count = 0;
   for (let left = a.letters & ~b.letters; left !== 0; left &= left - 1) count += 1;
   return count;
 }
 
-const foldedLists = new WeakMap<readonly string[], readonly Compared[]>();
+const foldedLists = new WeakMap<readonly string[], readonly FoldedName[]>();
 
 /** Known names as they are compared; made once for a list. */
-function foldedOf(known: readonly string[]): readonly Compared[] {
+function foldedOf(known: readonly string[]): readonly FoldedName[] {
   let names = foldedLists.get(known);
   if (!names) {
     names = known.map((name) => compared(folded(name)));
@@ -81,7 +81,7 @@ export function nearestNames(given: string, known: readonly string[]): string[] 
   const asked = compared(wanted);
   // "Goldings" are inside "East Kent Golding" but for their plural.
   const one = wanted.replace(/s$/, '');
-  const far = (candidate: Compared): number => {
+  const far = (candidate: FoldedName): number => {
     const { name: other } = candidate;
     const begins = wanted.length > 2 && (other.startsWith(wanted) || wanted.startsWith(other));
     if (begins) return 0.5;

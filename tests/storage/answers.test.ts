@@ -34,7 +34,9 @@ it('of many answers the latest stay', async () => {
   expect(await answers.find('question 69')).toBe(69);
   answers.close();
   const later = await opened('v1');
-  const left = await Promise.all(Array.from({ length: 70 }, (_, i) => later.find(`question ${i}`)));
+  const left = await Promise.all(
+    Array.from({ length: 70 }, async (_, i) => later.find(`question ${i}`)),
+  );
   later.close();
   expect(left.filter((kept) => kept !== null)).toHaveLength(60);
   expect(left.at(-1)).toBe(69);

@@ -159,7 +159,7 @@ function* towardsGoal(
 }
 
 /** A saving, and the lots that took no part in the search for it. */
-interface Sought {
+interface FoundSaving {
   readonly saving: Saving;
   readonly leftOut: SavingsAnswer['why']['left_out'];
 }
@@ -173,7 +173,7 @@ function* least(
   brief: Brief,
   left: number,
   notes: string[],
-): Run<SavingProgress, Outcome<Sought>> {
+): Run<SavingProgress, Outcome<FoundSaving>> {
   const { minimise } = brief;
   const { clock } = job;
   const started = clock.milliseconds;
@@ -288,7 +288,7 @@ export function* saving(
     }
     const target = unnoticed(model, profile, jnd);
     const brief = briefAround(model, save, { target, minimise, candidates }, limits);
-    const found: Outcome<Sought> = clock.stopped
+    const found: Outcome<FoundSaving> = clock.stopped
       ? failure(STOPPED_READING)
       : yield* least(job, brief, minimise === 'cost' ? searches : 1, notes);
     if (!found.ok && clock.stopped && blends.length > 0) {

@@ -62,7 +62,7 @@ function freely(problem: BlendProblem): BlendProblem {
 }
 
 /** How long a trial may go on and what it says on the way. */
-interface Told {
+interface TrialRun {
   readonly clock: Clock;
   /** Time to stop, as the clock tells it, ms. */
   readonly until: number;
@@ -74,7 +74,7 @@ function* tried(
   problem: BlendProblem,
   columns: readonly number[],
   cutoff: number,
-  { clock, until, progress }: Told,
+  { clock, until, progress }: TrialRun,
 ): Run<SwapProgress, LinesTrial> {
   const { problem: small, inWhole } = restrictedToColumns(problem, columns);
   const search = new Search(small, 'slack', 0, cutoff);
@@ -103,7 +103,7 @@ function* triedSets(
   problem: BlendProblem,
   sets: Iterable<readonly number[]>,
   cutoff: number,
-  told: Told,
+  told: TrialRun,
 ): Run<SwapProgress, LinesTrial> {
   const { clock, until, progress } = told;
   let best: LinesTrial = { columns: [], bound: cutoff, found: Infinity, doses: null };
@@ -132,7 +132,7 @@ function* triedTogether(
   columns: readonly number[],
   sets: Iterable<readonly number[]>,
   cutoff: number,
-  told: Told,
+  told: TrialRun,
 ): Run<SwapProgress, LinesTrial> {
   const all = yield* tried(problem, columns, cutoff, told);
   if (!all.doses) return all;
@@ -203,7 +203,7 @@ function* triedPlace(
   free: BlendProblem,
   place: Place,
   cutoff: number,
-  told: Told,
+  told: TrialRun,
 ): Run<SwapProgress, LinesTrial> {
   const { columns } = place;
   // Of so many sets not each can be tried: a search counts the lines.
