@@ -1,4 +1,5 @@
 // A step of the sheet before it is dated: what the files of this room make, and what they make it with.
+import { lotTold } from '#shared/answers/lot-told.ts';
 import type {
   SheetFigure,
   SheetStep,
@@ -27,13 +28,10 @@ export interface StepDraft extends Partial<Omit<SheetStep, 'id' | 'date' | 'ends
 }
 
 /** What tells a lot from others of its hop. */
-function lotWords({ figures, packageG }: Design['additions'][number]['lot']): string {
+function lotWords({ figures, packageG, storage }: Design['additions'][number]['lot']): string {
   const alpha = figures.alpha_pct;
-  const words = [
-    ...(alpha?.status === 'analysis' ? [`${Number(alpha.central.toFixed(1))} % alpha acids`] : []),
-    ...(packageG === null ? [] : [`packs of ${packageG} g`]),
-  ];
-  return words.join(', ');
+  const own = alpha?.status === 'analysis' ? alpha.central : undefined;
+  return lotTold(own, packageG ?? undefined, storage);
 }
 
 export function weighOuts(design: Design, key: string): WeighOut[] {

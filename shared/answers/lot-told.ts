@@ -1,0 +1,28 @@
+// What tells a lot from others of its hop where it is weighed out: its own alpha acids, its packages, how old it
+// is and how it was kept.
+import type { Addition } from '#shared/schemas/brief.ts';
+
+function ageTold({ months, packed }: NonNullable<Addition['storage']>): string[] {
+  const count = months === undefined ? 0 : Math.round(months);
+  return [
+    ...(count === 0 ? [] : [count === 1 ? '1 month old' : `${count} months old`]),
+    ...(packed === 'opened' ? ['opened pack'] : []),
+  ];
+}
+
+/**
+ * Empty where nothing is known that tells it apart.
+ * @param alphaPct of its own analysis.
+ */
+export function lotTold(
+  alphaPct: number | undefined,
+  packageG: number | undefined,
+  storage: Addition['storage'] | null,
+): string {
+  const words = [
+    ...(alphaPct === undefined ? [] : [`${Number(alphaPct.toFixed(1))} % alpha acids`]),
+    ...(packageG === undefined ? [] : [`packs of ${packageG} g`]),
+    ...(storage ? ageTold(storage) : []),
+  ];
+  return words.join(', ');
+}

@@ -1,0 +1,44 @@
+// How long lines of text are: an eye that has read one finds the next where they have at most 75 letters.
+import type { Page } from '@playwright/test';
+
+const LETTERS_MOST = 75;
+
+/** Elements in sight with a longer line, each with the letters of its longest. */
+export function faultsOfLines(page: Page): Promise<string[]> {
+  return page.evaluate((most) => {
+    /** The pieces of text that run on in one block. */
+    const runs = new Map<Element, Text[]>();
+    const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (texts.nextNode()) {
+      const text = texts.currentNode as Text;
+      let block = text.parentElement!;
+      if (text.data.trim() === '' || !block.checkVisibility()) continue;
+      while (getComputedStyle(block).display === 'inline') block = block.parentElement!;
+      runs.set(block, [...(runs.get(block) ?? []), text]);
+    }
+    const range = document.createRange();
+    const longest = (run: readonly Text[]) => {
+      const letters = new Map<number, number>();
+      for (const text of run) {
+        for (let i = 0; i < text.data.length; i += 1) {
+          if (/^\s\s$/.test(text.data.slice(i - 1, i + 1))) continue;
+          range.setStart(text, i);
+          range.setEnd(text, i + 1);
+          const [box] = range.getClientRects();
+          if (!box || box.width === 0) continue;
+          // Letters of two sizes on one line end within a few pixels.
+          const line = Math.round(box.bottom / 8);
+          letters.set(line, (letters.get(line) ?? 0) + 1);
+        }
+      }
+      return Math.max(...letters.values(), 0);
+    };
+    return [...runs].flatMap(([block, run]) => {
+      const whole = run.reduce((sum, { data }) => sum + data.trim().length, 0);
+      if (whole <= most) return [];
+      const found = longest(run);
+      const told = block.textContent.trim().replace(/\s+/g, ' ').slice(0, 60);
+      return found > most ? [`${found} letters: ${block.tagName} "${told}"`] : [];
+    });
+  }, LETTERS_MOST);
+}
