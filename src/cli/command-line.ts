@@ -78,6 +78,22 @@ async function lotsOf(stock: string, base: Model, streams: Streams): Promise<Out
   return success(read.value.candidates);
 }
 
+/** The model with what tastings taught, where a file of it is given. */
+async function taughtBy(
+  { learned: file }: Command,
+  published: Model,
+  streams: Streams,
+): Promise<Outcome<Model>> {
+  if (file === undefined) return success(published);
+  const text = readText(file, streams);
+  if (!text.ok) return text;
+  const { readLearned } = await import('#shared/reading/read-learned.ts');
+  const learned = readLearned(text.value);
+  if (!learned.ok) return learned;
+  const { learnedModel } = await import('#engine/doubt/learned.ts');
+  return success(learnedModel(published, learned.value));
+}
+
 function print({ out }: Streams, { json, text }: Answered, asJson: boolean): number {
   out.write(asJson ? jsonText(json) : text);
   return ANSWERED;
@@ -89,7 +105,10 @@ async function run(command: Command, streams: Streams): Promise<number> {
     const found = (await import('./source.ts')).sourceText(file);
     return found.ok ? print(streams, found.value, json) : refuse(streams, 'source', found.problems);
   }
-  const { model: base } = await import('#engine/tables/model.ts');
+  const { model: published } = await import('#engine/tables/model.ts');
+  const taught = await taughtBy(command, published, streams);
+  if (!taught.ok) return refuse(streams, inputName(command.learned!), taught.problems);
+  const base = taught.value;
   if (verb === 'hops') {
     const { hopsTable } = await import('./hops.ts');
     return print(streams, hopsTable(base, command.doseGPerL, command.compoundsOnly), json);

@@ -37,6 +37,8 @@ export interface Command {
   readonly file: string;
   readonly json: boolean;
   readonly stock?: string;
+  /** File of what tastings taught. */
+  readonly learned?: string;
   readonly timeLimitSeconds?: number;
   /** Blends wanted of a design. */
   readonly alternatives?: number;
@@ -105,6 +107,8 @@ FILE is a JSON document, or - for standard input.
                         months (storage_months,storage_temp_c,packed), or by storage_index. What
                         is left out or supposed goes to standard error. The stock as the page
                         saves it is such a list (example: seeds/stock.csv)
+  --learned FILE        by what tastings taught, as the page uses it: what learn --json wrote, the
+                        learning the page saved, or a workspace
   --time-limit SECONDS  stop proving after this long and answer with the gap reached
   --alternatives N      up to ${BLENDS_MAX} blends; each does without the main hop of every blend before it
   --tradeoff WHAT       the curve of hop weight against closeness to the wishes or against cost, or of
@@ -131,6 +135,7 @@ Exit 1: something broke here. Exit 2: the input is at fault; nothing was written
 const SECONDS_MAX = 86_400;
 const VALUED = [
   '--stock',
+  '--learned',
   '--time-limit',
   '--alternatives',
   '--tradeoff',
@@ -154,6 +159,7 @@ const TAKEN_BY: Readonly<
   '--date': ['sheet'],
   '--to': ['convert'],
   '--dose': ['hops'],
+  '--learned': ['predict', 'design', 'swap', 'save', 'season', 'sheet', 'hops'],
   '--stock': ['design', 'swap', 'save', 'season', 'sheet'],
   '--time-limit': ['design', 'swap', 'save', 'season', 'sheet'],
   '--alternatives': ['design'],
@@ -289,6 +295,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     verb,
     file: file ?? '',
     json: '--json' in values,
+    ...(values['--learned'] === undefined ? {} : { learned: values['--learned'] }),
     ...(values['--stock'] === undefined ? {} : { stock: values['--stock'] }),
     ...(seconds === undefined ? {} : { timeLimitSeconds: timeLimit(seconds)! }),
     ...(alternatives === undefined ? {} : { alternatives }),

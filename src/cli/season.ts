@@ -7,7 +7,6 @@ import type { Candidate } from '#shared/schemas/brief.ts';
 import type { Season } from '#shared/schemas/season.ts';
 import { FORM_NAMES } from '#shared/words.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
-import { model } from '#engine/tables/model.ts';
 import { planning, type PlanningOptions } from '#optimize/season/planning.ts';
 import { amount } from '#cli/print/design.ts';
 import { page } from '#cli/print/prediction.ts';
@@ -100,7 +99,7 @@ function leftLines({ lots }: SeasonAnswer, candidates: readonly Candidate[]): st
 /** Plans the season in a text. Fails with every problem of the document. @param today an ISO day. */
 export function seasonText(
   text: string,
-  { stock, options, tell }: SearchRequest<PlanningOptions>,
+  { base, stock, options, tell }: SearchRequest<PlanningOptions>,
   today: string,
 ): Outcome<Answered> {
   const read = readSeason(text);
@@ -108,7 +107,7 @@ export function seasonText(
   const given = withStock(read.value, stock);
   // A stock list is as old as it is today.
   const season = stock ? { ...given, as_of: today } : given;
-  const planned = ended(planning(model, season, options), ({ milliseconds, objective, gap }) => {
+  const planned = ended(planning(base, season, options), ({ milliseconds, objective, gap }) => {
     const best = objective === null ? 'no plan yet' : `best ${amount(objective, season.minimise)}`;
     tell(milliseconds, `${best}, unproven ${(gap * 100).toFixed(1)} %`);
   });

@@ -1,8 +1,16 @@
 // The verb learn in a process of its own: the example as text and as JSON, a workspace file, bad input.
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { numberPaths, patternsOf } from '#shared/evidence/provenance.ts';
+import { AXES } from '#shared/ids.ts';
+import { scheduleSchema } from '#shared/schemas/brief.ts';
 import { learnedSchema } from '#shared/schemas/learned.ts';
+import { learnedModel } from '#engine/doubt/learned.ts';
+import { designOf } from '#engine/predict/design.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
+import { model } from '#engine/tables/model.ts';
 import { resolveProvenance } from '#engine/evidence/provenance.ts';
 import { cli, ROOT } from './run.ts';
 
@@ -29,6 +37,31 @@ describe('learn', () => {
     const wrong = numberPaths(answer).filter((path) => patternsOf(provenance, path).length !== 1);
     expect(wrong).toEqual([]);
     for (const { id } of answer.moved) expect(resolveProvenance(id).ok, id).toBe(true);
+  });
+
+  it('is used by the verbs that predict and design', async () => {
+    const learnt = (await cli(['learn', EXAMPLE, '--json'])).out;
+    const file = join(mkdtempSync(join(tmpdir(), 'learned-')), 'learned.json');
+    writeFileSync(file, learnt);
+    const { name, brewed } = document().batches[0];
+    const schedule = JSON.stringify({ name, ...brewed });
+    const answered = async (args: readonly string[]) =>
+      JSON.parse((await cli(['predict', '-', '--json', ...args], schedule)).out);
+    const [before, after] = [await answered([]), await answered(['--learned', file])];
+    const { learned } = JSON.parse(learnt);
+    const read = designOf(learnedModel(model, learned), scheduleSchema.parse({ name, ...brewed }));
+    if (!read.ok) throw new Error('the brew cannot be predicted');
+    const point = predictPoint(learnedModel(model, learned), read.value);
+    AXES.forEach((axis, i) => {
+      expect(after.axes[axis].intensity).toBeCloseTo(point.intensities[i]!, 12);
+    });
+    expect(after.axes).not.toEqual(before.axes);
+    writeFileSync(file, JSON.stringify({ ...learned, version: 'two' }));
+    const refused = await cli(['predict', '-', '--learned', file], schedule);
+    expect([refused.code, refused.out]).toEqual([2, '']);
+    expect(refused.err).toMatch(/learned\.json, version/);
+    writeFileSync(file, '{}');
+    expect((await cli(['learn', EXAMPLE, '--learned', file])).err).toMatch(/learn does not take/);
   });
 
   it('says where scores lie beyond what the model can say', async () => {

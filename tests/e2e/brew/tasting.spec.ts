@@ -65,7 +65,23 @@ test('three tasters teach, and it can be switched off and taken back', async ({ 
   await tasting.getByRole('checkbox', { name: 'Use what was learned' }).uncheck();
   await expect(learned.getByRole('status')).toContainText('switched off');
   await expect(tasting.getByRole('columnheader', { name: 'As learned' })).toHaveCount(0);
+  const [file] = await Promise.all([
+    page.waitForEvent('download'),
+    learned.getByRole('button', { name: 'Save it as a file' }).click(),
+  ]);
   await tasting.getByRole('button', { name: 'Take it back' }).click();
+  await expect(learned.getByRole('status')).toContainText('Nothing was learned yet');
+  // The learning alone goes from one device to another.
+  const reading = learned.getByLabel('Read it from a file');
+  await reading.setInputFiles({
+    name: 'odd.json',
+    mimeType: 'application/json',
+    buffer: Buffer.from('{}'),
+  });
+  await expect(learned.getByRole('alert')).toContainText('odd.json');
+  await reading.setInputFiles(await file.path());
+  await expect(learned.getByRole('status')).toContainText('predictions, ranges and searches count');
+  await page.getByRole('button', { name: 'Undo' }).click();
   await expect(learned.getByRole('status')).toContainText('Nothing was learned yet');
   await page.getByRole('button', { name: 'Undo' }).click();
   await expect(learned.getByRole('status')).toContainText('switched off');
