@@ -78,7 +78,7 @@ test('three tasters teach, and it can be switched off and taken back', async ({ 
     mimeType: 'application/json',
     buffer: Buffer.from('{}'),
   });
-  await expect(learned.getByRole('alert')).toContainText('odd.json');
+  await expect(learned.getByRole('alert')).toContainText('Not read: odd.json, version');
   await reading.setInputFiles(await file.path());
   await expect(learned.getByRole('status')).toContainText('predictions, ranges and searches count');
   await page.getByRole('button', { name: 'Undo' }).click();
