@@ -14,8 +14,9 @@ export default defineConfig({
   fullyParallel: false,
   workers: 2,
   retries: 0,
-  timeout: 60_000,
-  expect: { timeout: 15_000 },
+  // Only what hangs: on a busy machine a journey may take several times as long.
+  timeout: 240_000,
+  expect: { timeout: 45_000 },
   reporter: 'list',
   use: {
     ...(process.env['SITE_URL'] === undefined ? {} : { baseURL: process.env['SITE_URL'] }),

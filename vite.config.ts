@@ -48,7 +48,8 @@ export default defineConfig({
   worker: { format: 'es' },
   test: {
     environment: 'node',
-    testTimeout: 60_000,
+    // Only what hangs: a busy machine may take ten times as long.
+    testTimeout: 600_000,
     maxWorkers: '100%',
     // The files of a worker share its modules: to read the tables anew for each took half the time.
     isolate: false,

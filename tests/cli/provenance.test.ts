@@ -75,7 +75,7 @@ function holds(kind: AnswerKind, answer: Outcome<Answered>): Read {
 /** What malt alone may bring. */
 const MALT: readonly string[] = ['sh3', 'sha3'];
 
-test.each(BRIEFS)('a design of %s, with reasons', { timeout: 120_000 }, (file) => {
+test.each(BRIEFS)('a design of %s, with reasons', (file) => {
   const explain = { whyNot: ['Saaz'] };
   holds(
     'design',

@@ -14,7 +14,7 @@ test('a hop is replaced by one of several others and brought back', async ({ pag
   const panel = page.getByRole('region', { name: 'In place of Cascade' });
   await expect(panel.getByRole('heading', { name: 'In place of Cascade' })).toBeFocused();
   const choices = panel.getByRole('article');
-  await expect.poll(() => choices.count(), { timeout: 30_000 }).toBeGreaterThan(1);
+  await expect.poll(() => choices.count()).toBeGreaterThan(1);
   for (const text of await choices.allInnerTexts()) {
     expect(text).not.toContain('Cascade');
     expect(text).toMatch(/Hops.*Cost.*IBU/s);
@@ -58,10 +58,10 @@ test('a hop out of stock is in no design, whatever its hops come from, until it 
 
   // The next search takes from the whole table, and does without it; the one after a reload too.
   await workbench.handle('Citrus').press('ArrowUp');
-  await expect.poll(() => workbench.settledBlend(), { timeout: 30_000 }).not.toContain(hop);
+  await expect.poll(() => workbench.settledBlend()).not.toContain(hop);
   await workbench.reload();
   // The page begins with the demo's blend until what is kept has been read.
-  await expect.poll(() => workbench.settledBlend(), { timeout: 30_000 }).not.toContain(hop);
+  await expect.poll(() => workbench.settledBlend()).not.toContain(hop);
 
   await page.getByRole('link', { name: 'Hops', exact: true }).first().click();
   await expect(page.getByRole('button', { name: `Back in stock: ${hop}` })).toBeVisible();

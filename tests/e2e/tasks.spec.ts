@@ -44,7 +44,7 @@ async function replaceHop(page: Page, workbench: Workbench, hands: Hands): Promi
   await hands.press(workbench.answer.getByRole('button', { name: 'Out of stock: Citra' }).first());
   const panel = page.getByRole('region', { name: 'In place of Citra' });
   const first = panel.getByRole('article').first();
-  await expect(first).toContainText('Cost', { timeout: 25_000 });
+  await expect(first).toContainText('Cost');
   await hands.press(first.getByRole('button', { name: /^Take / }));
   await expect(workbench.headline).toHaveText(/^Your blend/);
   await expect(panel.getByText('Taken', { exact: true })).toBeVisible();
@@ -66,7 +66,7 @@ async function saveOnSchedule(page: Page, workbench: Workbench, hands: Hands): P
     timeout: 25_000,
   });
   const cheaper = savings.getByRole('article', { name: /cheaper$/ });
-  await expect(cheaper).toContainText('no note changes', { timeout: 25_000 });
+  await expect(cheaper).toContainText('no note changes');
   const share = Number(/\d+/.exec((await cheaper.getAttribute('aria-label'))!)![0]);
   expect(share).toBeGreaterThanOrEqual(15);
   await hands.press(cheaper.getByRole('button', { name: /^Take / }));

@@ -141,72 +141,68 @@ const edits: Record<string, (workspace: Workspace) => string[]> = {
   },
 };
 
-it(
-  'deletes and changes no record that is not edited, whatever is damaged',
-  { timeout: 120_000 },
-  async () => {
-    await keptBrowser();
-    const sound = [...(await records()).values()];
-    let unreadable = 0;
-    await fc.assert(
-      fc.asyncProperty(damages, fc.constantFrom(...Object.keys(edits)), async (drawn, edit) => {
-        emptyBrowser();
-        (await openPage()).die();
-        await putRaw(...sound);
-        for (const [places, { of }] of drawn) {
-          for (const key of places) {
-            const record = (await records()).get(key);
-            if (!record) continue;
-            await deleteRaw(key);
-            const damaged = of(record);
-            if (damaged) await putRaw(damaged);
-          }
+it('deletes and changes no record that is not edited, whatever is damaged', async () => {
+  await keptBrowser();
+  const sound = [...(await records()).values()];
+  let unreadable = 0;
+  await fc.assert(
+    fc.asyncProperty(damages, fc.constantFrom(...Object.keys(edits)), async (drawn, edit) => {
+      emptyBrowser();
+      (await openPage()).die();
+      await putRaw(...sound);
+      for (const [places, { of }] of drawn) {
+        for (const key of places) {
+          const record = (await records()).get(key);
+          if (!record) continue;
+          await deleteRaw(key);
+          const damaged = of(record);
+          if (damaged) await putRaw(damaged);
         }
-        const before = await records();
+      }
+      const before = await records();
 
-        const { workspace, die } = await openPage();
-        const { designs, lots, batches } = workspace.document;
-        expect(new Set(designs.map(({ id }) => id)).size).toBe(designs.length);
-        expect(new Set(lots.map(({ id }) => id)).size).toBe(lots.length);
-        // A record is shown or named; none is passed over.
-        const shown =
-          designs.filter(({ id }) => before.has(`design:${id}`)).length +
-          lots.length +
-          batches.length +
-          (workspace.document.usual ? 1 : 0);
-        const isDemo = before.size === 0;
-        if (!isDemo)
-          expect(shown + workspace.unread.length).toBe(before.size - (before.has('order') ? 1 : 0));
-        // What is as it was kept is shown as it was kept.
-        for (const record of sound) {
-          const isWhole = isDeepStrictEqual(before.get(record.key), record);
-          if (!isWhole || record.key === 'order' || record.key === 'usual') continue;
-          expect([...designs, ...lots, ...batches]).toContainEqual(record['value']);
-        }
-        expect(() => JSON.stringify(plainRecords(workspace.unread))).not.toThrow();
-        unreadable += workspace.unread.length;
+      const { workspace, die } = await openPage();
+      const { designs, lots, batches } = workspace.document;
+      expect(new Set(designs.map(({ id }) => id)).size).toBe(designs.length);
+      expect(new Set(lots.map(({ id }) => id)).size).toBe(lots.length);
+      // A record is shown or named; none is passed over.
+      const shown =
+        designs.filter(({ id }) => before.has(`design:${id}`)).length +
+        lots.length +
+        batches.length +
+        (workspace.document.usual ? 1 : 0);
+      const isDemo = before.size === 0;
+      if (!isDemo)
+        expect(shown + workspace.unread.length).toBe(before.size - (before.has('order') ? 1 : 0));
+      // What is as it was kept is shown as it was kept.
+      for (const record of sound) {
+        const isWhole = isDeepStrictEqual(before.get(record.key), record);
+        if (!isWhole || record.key === 'order' || record.key === 'usual') continue;
+        expect([...designs, ...lots, ...batches]).toContainEqual(record['value']);
+      }
+      expect(() => JSON.stringify(plainRecords(workspace.unread))).not.toThrow();
+      unreadable += workspace.unread.length;
 
-        const touched = edits[edit]!(workspace);
-        await workspace.save();
-        expect(workspace.saving.state).toBe('saved');
-        const after = await records();
-        for (const [key, record] of before) {
-          if (key === 'order' || touched.includes(key)) continue;
-          expect(after.get(key), key).toEqual(record);
-        }
-        // The edit itself is there for the next page.
-        const edited = workspace.document;
-        die();
-        const again = (await openPage()).workspace.document;
-        closePages();
-        expect(again.designs.map(({ id }) => id)).toEqual(edited.designs.map(({ id }) => id));
-        expect(again.lots).toEqual(edited.lots);
-      }),
-      { numRuns: 200, seed: 10 },
-    );
-    expect(unreadable).toBeGreaterThan(100);
-  },
-);
+      const touched = edits[edit]!(workspace);
+      await workspace.save();
+      expect(workspace.saving.state).toBe('saved');
+      const after = await records();
+      for (const [key, record] of before) {
+        if (key === 'order' || touched.includes(key)) continue;
+        expect(after.get(key), key).toEqual(record);
+      }
+      // The edit itself is there for the next page.
+      const edited = workspace.document;
+      die();
+      const again = (await openPage()).workspace.document;
+      closePages();
+      expect(again.designs.map(({ id }) => id)).toEqual(edited.designs.map(({ id }) => id));
+      expect(again.lots).toEqual(edited.lots);
+    }),
+    { numRuns: 200, seed: 10 },
+  );
+  expect(unreadable).toBeGreaterThan(100);
+});
 
 it('shows the person’s lots and usual schedule where no design can be read', async () => {
   const own = await keptBrowser();

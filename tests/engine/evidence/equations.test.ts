@@ -140,51 +140,47 @@ function moved(id: ParameterId): Model {
   return { ...model, parameters: { ...model.parameters, [id]: { ...row, low, central, high } } };
 }
 
-test(
-  'a parameter moves only figures whose equations cite it, and their bands',
-  { timeout: 120_000 },
-  () => {
-    const before = SCHEDULES.map((schedule) => figuresOf(model, schedule));
-    const still: ParameterId[] = [];
-    const uncited: string[] = [];
-    const bandless: ParameterId[] = [];
-    for (const id of IDS) {
-      let moves = false;
-      let widens = false;
-      const other = moved(id);
-      SCHEDULES.forEach((schedule, i) => {
-        for (const [name, [equation, value]] of figuresOf(other, schedule)) {
-          const was = before[i]!.get(name)?.[1];
-          if (was === undefined || Math.abs(value - was) <= 1e-12 * Math.abs(was)) continue;
-          const ofBand = BAND.test(name);
-          if (ofBand) widens = true;
-          else moves = true;
-          if (ofBand && OF_BANDS.includes(id)) continue;
-          if (!chainOf(equation).some((below) => parametersOf(below).includes(id))) {
-            uncited.push(`${id} moves ${name}, ${equation} does not cite it`);
-          }
+test('a parameter moves only figures whose equations cite it, and their bands', () => {
+  const before = SCHEDULES.map((schedule) => figuresOf(model, schedule));
+  const still: ParameterId[] = [];
+  const uncited: string[] = [];
+  const bandless: ParameterId[] = [];
+  for (const id of IDS) {
+    let moves = false;
+    let widens = false;
+    const other = moved(id);
+    SCHEDULES.forEach((schedule, i) => {
+      for (const [name, [equation, value]] of figuresOf(other, schedule)) {
+        const was = before[i]!.get(name)?.[1];
+        if (was === undefined || Math.abs(value - was) <= 1e-12 * Math.abs(was)) continue;
+        const ofBand = BAND.test(name);
+        if (ofBand) widens = true;
+        else moves = true;
+        if (ofBand && OF_BANDS.includes(id)) continue;
+        if (!chainOf(equation).some((below) => parametersOf(below).includes(id))) {
+          uncited.push(`${id} moves ${name}, ${equation} does not cite it`);
         }
-      });
-      if (!moves) still.push(id);
-      if (moves && !widens) bandless.push(id);
-    }
-    expect(uncited).toEqual([]);
-    expect(bandless.filter((id) => !NO_BAND.some((known) => known.test(id)))).toEqual([]);
-    // Of bands and limits; of the brew day, which changes no figure of a beer; of the fit, done before; where compounds speak alone; of a class without a
-    // variety; energies where the rate is 0.
-    const elsewhere = [
-      /^(spread|lot|warn|reported|brewday)\./,
-      /^aroma\.(jnd|alone)$/,
-      /^precursor\.g_sh3\.low$/,
-    ];
-    for (const id of IDS.filter((i) => i.startsWith('shelf.rate.'))) {
-      const energy = id.slice('shelf.rate.'.length);
-      if (model.parameters[id].central === 0)
-        elsewhere.push(new RegExp(`^shelf\\.energy\\.${energy}$`));
-    }
-    expect(still.filter((id) => !elsewhere.some((known) => known.test(id)))).toEqual([]);
-  },
-);
+      }
+    });
+    if (!moves) still.push(id);
+    if (moves && !widens) bandless.push(id);
+  }
+  expect(uncited).toEqual([]);
+  expect(bandless.filter((id) => !NO_BAND.some((known) => known.test(id)))).toEqual([]);
+  // Of bands and limits; of the brew day, which changes no figure of a beer; of the fit, done before; where compounds speak alone; of a class without a
+  // variety; energies where the rate is 0.
+  const elsewhere = [
+    /^(spread|lot|warn|reported|brewday)\./,
+    /^aroma\.(jnd|alone)$/,
+    /^precursor\.g_sh3\.low$/,
+  ];
+  for (const id of IDS.filter((i) => i.startsWith('shelf.rate.'))) {
+    const energy = id.slice('shelf.rate.'.length);
+    if (model.parameters[id].central === 0)
+      elsewhere.push(new RegExp(`^shelf\\.energy\\.${energy}$`));
+  }
+  expect(still.filter((id) => !elsewhere.some((known) => known.test(id)))).toEqual([]);
+});
 
 test('every parameter stands in an equation, and every equation names rows that exist', () => {
   expect(IDS.filter((id) => equationsWith(id).length === 0)).toEqual([]);
