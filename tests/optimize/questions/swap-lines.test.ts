@@ -56,7 +56,7 @@ interface Answered {
 }
 
 function answered(swap: Swap): Answered {
-  const search = swapping(model, swap, { band: { samples: 10, seed: 1 } });
+  const search = swapping(model, swap, { band: { samples: 10, seed: 1 }, timeLimitMs: 600_000 });
   const reports: SwapProgress[] = [];
   for (;;) {
     const step = search.next();
