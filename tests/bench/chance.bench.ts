@@ -1,8 +1,9 @@
 // How soon a blend is found that holds in 80 % of drawn lots, and how far from proof it is: the three seed
 // briefs of most wishes and twenty drawn ones over the hops of the table. Times are those of the
 // processor, as the machine may be shared. Printed a brief: grams for the middle lots and for many, time
-// to the first blend, the gap in the end, the share in fresh draws, what random moves find.
-// CHANCE_BRIEFS and CHANCE_SECONDS hold a run short.
+// to the first blend, the gap in the end, the share in fresh draws, what random moves find, and what a general
+// program finds on the same draws in CHANCE_PROGRAM seconds of the wall (0: it is not asked).
+// CHANCE_FROM, CHANCE_BRIEFS and CHANCE_SECONDS hold a run short.
 import { bench, describe } from 'vitest';
 import { quantileSorted } from 'simple-statistics';
 import type { Brief } from '#shared/schemas/brief.ts';
@@ -19,6 +20,7 @@ import { Search } from '#optimize/search/search.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { soundProblem } from '../optimize/support/instances.ts';
 import { tableBrief } from '../optimize/support/table-briefs.ts';
+import { byGeneralProgram } from './chance-program.ts';
 
 const SHARE = 0.8;
 const SEEDED = ['tropical', 'hazy', 'resin-led'];
@@ -27,7 +29,9 @@ const DRAWN = 20;
 const LEAST_GRAMS = 20;
 const MOVES = 20_000;
 const SECONDS = Number(process.env.CHANCE_SECONDS ?? 10);
+const FROM = Number(process.env.CHANCE_FROM ?? 0);
 const COUNT = Number(process.env.CHANCE_BRIEFS ?? SEEDED.length + DRAWN);
+const PROGRAM_SECONDS = Number(process.env.CHANCE_PROGRAM ?? 120);
 const FRESH = { samples: 2000, seed: 977 };
 
 function processorMs(): number {
@@ -56,11 +60,11 @@ function middles(): MiddleOf[] {
   const found = SEEDED.flatMap(
     (id) => middleOf(id, SEED_BRIEFS.find((s) => s.id === id)!.brief) ?? [],
   );
-  for (let seed = 1; found.length < Math.min(COUNT, SEEDED.length + DRAWN); seed += 1) {
+  for (let seed = 1; found.length < Math.min(FROM + COUNT, SEEDED.length + DRAWN); seed += 1) {
     const middle = middleOf(`drawn ${seed}`, tableBrief(seed));
     if (middle && objectiveOf(middle.problem, middle.doses) >= LEAST_GRAMS) found.push(middle);
   }
-  return found.slice(0, COUNT);
+  return found.slice(FROM, FROM + COUNT);
 }
 
 /** The best that random moves of one or two doses, or of a column, lead to from a blend that holds. */
@@ -124,11 +128,17 @@ function measured({ name, brief, problem, doses, bound }: MiddleOf): Measured | 
   const { held } = new DrawnJudge(problem, drawn, 1).judge(best.doses);
   const fresh = held / FRESH.samples;
   const moved = byRandomMoves(problem, search.judge, best.doses);
-  const beaten = 100 * (1 - moved / weight);
+  const program = PROGRAM_SECONDS
+    ? byGeneralProgram(problem, search.judge, best.doses, PROGRAM_SECONDS)
+    : null;
+  const beaten = 100 * (1 - Math.min(moved, program?.objective ?? Infinity) / weight);
+  const byProgram = program
+    ? `${program.objective?.toFixed(0) ?? 'none'} g in ${program.seconds.toFixed(0)} s`
+    : 'not asked';
   console.log(
     `${name}: middle ${middle} g, many ${weight.toFixed(0)} g, first after ${first.toFixed(0)} ms, ` +
       `bound ${proven.toFixed(0)} g, gap ${gap.toFixed(1)} %${done ? ' (all looked at)' : ''}, ` +
-      `fresh ${fresh.toFixed(3)}, random moves ${moved.toFixed(0)} g, longest step ${longest.toFixed(0)} ms`,
+      `fresh ${fresh.toFixed(3)}, random moves ${moved.toFixed(0)} g, general program ${byProgram}, longest step ${longest.toFixed(0)} ms`,
   );
   return { first, gap, fresh, beaten, held: longest };
 }
@@ -158,7 +168,7 @@ describe(`a blend that holds in ${100 * SHARE} % of drawn lots, ${SECONDS} s a b
     '',
   );
   summary(
-    'beaten by random moves by',
+    'beaten by random moves or the general program by',
     runs.map((r) => r.beaten),
     '%',
   );

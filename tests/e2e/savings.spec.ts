@@ -101,6 +101,22 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await expect(cards.last()).toHaveAccessibleName(/^\d+ % lighter$/);
   await expectNoFault(page);
   await expectSourced(page);
+  // A little more than can be saved: the one wish is named that, loosened, would reach it.
+  const saved = Number(/\d+/.exec((await cards.first().getAttribute('aria-label'))!)![0]);
+  const goal = savings.getByLabel('Save at least (of the cost)');
+  await goal.fill(String(saved + 3));
+  await goal.press('Tab');
+  await expect(
+    savings.getByText(`Goal of ${saved + 3} % not reached: the cheapest saves ${saved} %`),
+  ).toBeVisible({ timeout: 40_000 });
+  await expect(
+    savings
+      .getByRole('listitem')
+      .filter({ hasText: /\(cost \d/ })
+      .first(),
+  ).toBeVisible();
+  await goal.fill('');
+  await goal.press('Tab');
   await savings.getByLabel('A litre of this beer is worth').fill('2');
   await savings.getByLabel('A litre of this beer is worth').press('Tab');
   await expect(savings.getByText('Beer that the hops hold back counts as cost.')).toBeVisible();

@@ -52,8 +52,16 @@ export class OracleProgram {
    * Least cost; `null` when nothing is feasible, or nothing was settled in `seconds`.
    * @param gap relative gap at which the solver may stop.
    * @param relaxed whether columns need not be whole.
+   * @param atTimeLimit whether the best found by then counts.
    */
-  solve(gap: number, seconds: number, relaxed = false): Solved | null {
+  solve(
+    gap: number,
+    seconds: number,
+    {
+      relaxed = false,
+      atTimeLimit = 'none',
+    }: { relaxed?: boolean; atTimeLimit?: 'best' | 'none' } = {},
+  ): Solved | null {
     const { cost, rows } = this;
     const starts = [0];
     const indices: number[] = [];
@@ -94,10 +102,10 @@ export class OracleProgram {
       model.run();
       const status = model.getModelStatus();
       const { optimal, infeasible, unboundedOrInfeasible, timeLimit } = highs.constants.modelStatus;
-      if (status === infeasible || status === unboundedOrInfeasible || status === timeLimit) {
-        return null;
-      }
-      if (status !== optimal) throw new Error(`HiGHS ended with status ${status}`);
+      if (status === infeasible || status === unboundedOrInfeasible) return null;
+      const out = status === timeLimit;
+      if (out && (atTimeLimit === 'none' || !(model.getObjectiveValue() < Infinity))) return null;
+      if (status !== optimal && !out) throw new Error(`HiGHS ended with status ${status}`);
       const { colValue, colDual } = model.getSolution();
       return {
         cost: model.getObjectiveValue(),

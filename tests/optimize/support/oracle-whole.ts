@@ -345,7 +345,7 @@ export class Whole {
    * what is left to it over its reduced cost (Dantzig, Fulkerson and Johnson 1954).
    */
   relax(below: number): (OracleBlend & { readonly mosts: readonly number[] }) | null {
-    const solved = this.program.solve(0, 600, true);
+    const solved = this.program.solve(0, 600, { relaxed: true });
     if (!solved) return null;
     const { base, choices } = this.reading;
     const left = below - base - solved.cost;
