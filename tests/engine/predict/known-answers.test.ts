@@ -1,6 +1,7 @@
 // The engine against arithmetic done by hand and against worked examples from its sources.
 import { describe, expect, it } from 'vitest';
 import { model, type Model } from '#engine/tables/model.ts';
+import { predictPoint } from '#engine/predict/predict.ts';
 import { predict } from '#engine/answer/answer.ts';
 import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import { scheduleOf, soundDesign } from '../support/examples.ts';
@@ -156,4 +157,18 @@ describe('bitterness, losses and pH, by hand', () => {
     const { totals } = predicted([{ ...steep, stage: 'dry_hop', grams: 3.87 * 20 }], noMalt);
     expect(totals.ph_rise).toBeCloseTo(0.14, 2);
   });
+});
+
+it('gives the same point whichever way it is worked out, as it is asked for again and again', () => {
+  const pointAt = (grams: number) =>
+    predictPoint(model, soundDesign(scheduleOf([{ ...probe, grams }], longContact)));
+  const [first, ...others] = [80, 60, 60, 60, 80, 60].map((grams) => {
+    const { signals, totals } = pointAt(grams);
+    return { grams, signals, totals };
+  });
+  for (const { grams, signals, totals } of others) {
+    const same = grams === 80 ? first! : others[0]!;
+    signals.forEach((signal, i) => expect(signal).toBeCloseTo(same.signals[i]!, 12));
+    expect(totals.beer_lost_l).toBeCloseTo(same.totals.beer_lost_l, 12);
+  }
 });

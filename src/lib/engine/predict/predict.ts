@@ -9,7 +9,7 @@ import { keyOf } from '#engine/lot/figures.ts';
 import { processOf, type Process } from '#engine/process/process.ts';
 import { Program, type Values } from '#engine/symbols/program.ts';
 import { GRAMS, type Input, type Line } from '#engine/symbols/term.ts';
-import { at, CENTRAL, Evaluation } from '#engine/symbols/world.ts';
+import type { Evaluation } from '#engine/symbols/world.ts';
 import { Beer } from './beer.ts';
 import type { Design, LotAddition } from './design.ts';
 import { costOf } from './purchases.ts';
@@ -43,12 +43,18 @@ const TOTAL_LINES: Readonly<Record<DoubtfulTotalId, (beer: Beer) => Line>> = {
   ph_rise: (beer) => beer.phRise(),
 };
 
+/** Points of a beer asked for before a program is compiled for points alone. */
+const POINTS_BEFORE = 2;
+
 /** A beer compiled: the program, and where each figure stands among its outputs. */
 export class CompiledBeer {
   private readonly outputs: readonly Line[];
   private readonly places: Figures<number>;
   private readonly builtFor: readonly Grams[];
   private program: Program | undefined;
+  /** The same with everything but the grams at its central value, once it is worth compiling. */
+  private central: Program | undefined;
+  private pointsAsked = 0;
 
   /** @param grams those the beer was made with. */
   constructor(beer: Beer, grams: readonly Grams[]) {
@@ -75,17 +81,38 @@ export class CompiledBeer {
 
   /** @param grams of each addition, in the order of the beer. */
   run(evaluation: Evaluation, grams: readonly Grams[]): Figures<Values> {
-    // Many beers are asked for once, at the central figures: those are not worth compiling.
-    const { builtFor, outputs } = this;
-    const isCentral = evaluation.world === CENTRAL && !this.program;
-    if (isCentral && grams.every((g, i) => g === builtFor[i])) {
-      return placed(this.places, (place) => outputs[place]!.value);
-    }
-    this.program ??= new Program(outputs, (line) => line.kept);
-    const values = evaluation.run(this.program, ({ of, name }: Input) =>
+    const values = evaluation.run(this.inAnyWorld, ({ of, name }: Input) =>
       of === GRAMS ? grams[Number(name)] : undefined,
     );
     return placed(this.places, (place) => values[place]!);
+  }
+
+  /** The same at the central figures. */
+  point(grams: readonly Grams[]): Point {
+    const { builtFor, outputs } = this;
+    // Many beers are asked for once: those are not worth compiling.
+    if (!this.program && !this.central && grams.every((g, i) => g === builtFor[i])) {
+      return placed(this.places, (place) => outputs[place]!.value);
+    }
+    this.pointsAsked += 1;
+    if (this.pointsAsked > POINTS_BEFORE) {
+      this.central ??= new Program(
+        outputs,
+        () => false,
+        ({ of }) => of === GRAMS,
+      );
+    }
+    const program = this.central ?? this.inAnyWorld;
+    const values = program.runOnce((external) => {
+      if (external.kind === 'line') return external.line.value;
+      const { input, central } = external;
+      return input.of === GRAMS ? grams[Number(input.name)]! : central;
+    });
+    return placed(this.places, (place) => values[place]!);
+  }
+
+  private get inAnyWorld(): Program {
+    return (this.program ??= new Program(this.outputs, (line) => line.kept));
   }
 }
 
@@ -129,18 +156,11 @@ export function compiledBeer(process: Process, additions: readonly LotAddition[]
 /** A prediction in one world. */
 export type Point = Figures<number>;
 
-const central = new Evaluation(CENTRAL);
-
 /** Predicts a design at the central figures. */
 export function predictPoint(model: Model, design: Design): Point {
   const additions = dosedIn(design);
   const process = processOf(model, design.batch, design.stages);
-  const beer = compiledBeer(process, additions);
-  const figures = beer.run(
-    central,
-    additions.map((a) => a.grams),
-  );
-  return placed(figures, (value) => at(value, 0));
+  return compiledBeer(process, additions).point(additions.map((a) => a.grams));
 }
 
 /** Total dry-hop load, g per L of beer. */

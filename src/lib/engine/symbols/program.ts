@@ -91,9 +91,11 @@ class Compiler {
   private readonly byValue = new Map<number, number>();
   private readonly byInput = new Map<InputOwner, Map<string, number>>();
   private readonly isExternal: (line: Line) => boolean;
+  private readonly varies: (input: Input) => boolean;
 
-  constructor(isExternal: (line: Line) => boolean) {
+  constructor(isExternal: (line: Line) => boolean, varies: (input: Input) => boolean) {
     this.isExternal = isExternal;
+    this.varies = varies;
   }
 
   private register(): number {
@@ -166,7 +168,9 @@ class Compiler {
   private written(term: Term): number {
     switch (term.kind) {
       case 'leaf':
-        return term.input ? this.input(term.input, term.value) : this.constant(term.value);
+        return term.input && this.varies(term.input)
+          ? this.input(term.input, term.value)
+          : this.constant(term.value);
       case 'line':
         return this.isExternal(term)
           ? this.external({ kind: 'line', line: term })
@@ -239,9 +243,16 @@ export class Program {
   /** Last instruction that reads a register; those of outputs are never given away. */
   private readonly lastRead: Int32Array;
 
-  /** @param isExternal lines that are told instead of worked out. */
-  constructor(outputs: readonly Term[], isExternal: (line: Line) => boolean = () => false) {
-    const compiler = new Compiler(isExternal);
+  /**
+   * @param isExternal lines that are told instead of worked out.
+   * @param varies inputs that may have another value than the central one.
+   */
+  constructor(
+    outputs: readonly Term[],
+    isExternal: (line: Line) => boolean = () => false,
+    varies: (input: Input) => boolean = () => true,
+  ) {
+    const compiler = new Compiler(isExternal, varies);
     this.outputs = Int32Array.from(outputs, (term) => compiler.asked(term));
     this.externals = compiler.externals;
     this.code = Int32Array.from(compiler.code);

@@ -96,10 +96,17 @@ export function withoutOwnThreshold({ school, compounds: of }: Model): CompoundI
   return COMPOUNDS.filter((c) => of[c].threshold !== null && !of[c].schools[school]);
 }
 
+const defaults = new WeakMap<Model['parameters'], ParameterValues>();
+
 /** Every parameter at its default. */
-export function defaultValues(of: Model): ParameterValues {
-  const entries = Object.entries(of.parameters).map(([id, row]) => [id, row.central]);
-  return Object.fromEntries(entries) as Record<ParameterId, number>;
+export function defaultValues({ parameters }: Model): ParameterValues {
+  let values = defaults.get(parameters);
+  if (!values) {
+    const entries = Object.entries(parameters).map(([id, row]) => [id, row.central]);
+    values = Object.fromEntries(entries) as ParameterValues;
+    defaults.set(parameters, values);
+  }
+  return values;
 }
 
 /** Status of a parameter row; one whose size is an engineering choice is an estimate. */
