@@ -12,6 +12,9 @@ import { decidedAdditions, manyForms, undecidedAdditions, type Relax } from './c
 /** Forms and additions taken out before it is given up. */
 const SOLVES = 24;
 
+/** Columns that all stay open while doses are settled; of more only those of the hops of the blend. */
+const COLUMNS_LEFT_OPEN = 2000;
+
 /** A node with its relaxed blend. */
 export interface Dived {
   readonly node: Node;
@@ -69,7 +72,12 @@ function fewHops(problem: BlendProblem, node: Node, { columns, doses }: Doses): 
   });
   const kept = decidedIn(problem, node);
   if (kept.size > problem.hopsAtMost) return null;
-  if (new Set([...kept, ...weights.keys()]).size <= problem.hopsAtMost) return node;
+  const all = new Set([...kept, ...weights.keys()]);
+  if (all.size <= problem.hopsAtMost) {
+    const open = columnsOf(problem, node);
+    if (open.length <= COLUMNS_LEFT_OPEN) return node;
+    return { ...node, columns: open.filter((j) => all.has(problem.columns[j]!.variety)) };
+  }
   const order = [...weights].filter(([v]) => !kept.has(v)).sort((a, b) => b[1] - a[1]);
   for (const [v] of order) if (kept.size < problem.hopsAtMost) kept.add(v);
   const inside = (j: number) => kept.has(problem.columns[j]!.variety);
