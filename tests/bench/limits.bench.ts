@@ -90,7 +90,7 @@ interface Asked {
 }
 
 function asked(brief: Brief): Asked {
-  const found = design(model, brief, { timeLimitMs: 3000 });
+  const found = design(model, brief, { timeLimitMs: 3000, now: spent });
   if (!found.ok) throw new Error(found.problems[0]!.message);
   const blend = found.value.blends[0]!;
   const { candidates } = brief;

@@ -102,7 +102,7 @@ it('keeps the cheapest blend where it is stopped while the lightest is sought', 
   while (!step.done) step = search.next();
   const { blends, why } = valueOf(step.value);
   expect(blends[0]!.minimised).toBe('cost');
-  if (blends.length === 1) expect(why.notes.join()).toContain('Stopped before the lightest');
+  if (blends.length === 1) expect(why.notes.join()).toContain('before the lightest');
 });
 
 it('hears a stop while it works out what moves a blend most', () => {

@@ -7,8 +7,8 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { withBeerPriced } from '#optimize/problem/beer-held.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
-import { heardStating } from '#optimize/problem/stating.ts';
-import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { stating } from '#optimize/problem/stating.ts';
+import { listening, run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import { Search } from '#optimize/search/search.ts';
 
 /** Loosenings are told to this part of an intensity; 5 IBU count as one, and so does a hop more. */
@@ -97,8 +97,9 @@ function* within<P>(
   ceiling: number,
   { clock, until, progress, beerPricePerL: beer }: Told<P>,
 ): Run<P, number | null | 'unknown'> {
-  const stated = yield* heardStating(model, brief, clock, progress);
-  if (!stated.ok) return clock.stopped ? 'unknown' : null;
+  const stated = yield* listening(clock, stating(model, brief), progress, until);
+  if (!stated) return 'unknown';
+  if (!stated.ok) return null;
   const problem = beer ? withBeerPriced(model, brief, stated.value, beer) : stated.value;
   const base = fixedObjective(problem.fixed, brief);
   const search = new Search(problem, 'objective', 0, 0);

@@ -288,11 +288,13 @@ export function* saving(
     }
     const target = unnoticed(model, profile, jnd);
     const brief = briefAround(model, save, { target, minimise, candidates }, limits);
-    const found: Outcome<FoundSaving> = clock.stopped
-      ? failure(STOPPED_READING)
-      : yield* least(job, brief, minimise === 'cost' ? searches : 1, notes);
-    if (!found.ok && clock.stopped && blends.length > 0) {
-      notes.push('Stopped before the lightest blend was sought');
+    const isLast = blends.length > 0;
+    const found: Outcome<FoundSaving> =
+      isLast && clock.over
+        ? failure(STOPPED_READING)
+        : yield* least(job, brief, minimise === 'cost' ? searches : 1, notes);
+    if (!found.ok && isLast && clock.over) {
+      notes.push('The search ended before the lightest blend was sought');
       break;
     }
     if (!found.ok) return found;

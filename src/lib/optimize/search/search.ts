@@ -19,6 +19,7 @@ import type { Resting } from '#optimize/pacing/clock.ts';
 import { undominated } from '#optimize/relaxation/dominance.ts';
 import type { OpenNode } from './heap.ts';
 import type { Node } from '#optimize/relaxation/node.ts';
+import { poolOf } from '#optimize/relaxation/relaxation.ts';
 import {
   MasterProgram,
   type StartBasis,
@@ -95,6 +96,7 @@ export class Search {
   /** All work there is, a rest after every node and more often where a node takes long. */
   private readonly work = this.working();
   private over = false;
+  private hasRows = false;
   /** Nodes looked at when the gap first was within one weighing step. */
   private provenAt: number | null = null;
   /** Linear programs solved for rounding. */
@@ -123,7 +125,7 @@ export class Search {
     this.quantum = goal === 'objective' && isCommon ? this.cheapestStep : 0;
   }
 
-  /** The program and its rounding, made with the first step: over thousands of lots that takes a while. */
+  /** The program and its rounding, made with the second step, its rows with the first: of thousands of lots each takes a while. */
   private get making(): { readonly program: MasterProgram; readonly rounding: PrimalHeuristic } {
     if (!this.made) {
       const program = new MasterProgram(this.problem, this.slackMost);
@@ -207,9 +209,9 @@ export class Search {
   step(): boolean {
     if (this.over) return false;
     if (!this.made) {
-      // Over thousands of lots the program alone is a unit.
-      void this.making;
-      return true;
+      if (this.hasRows) void this.making;
+      else void poolOf(this.problem);
+      return (this.hasRows = true);
     }
     this.program.effort.rested();
     this.over = this.work.next().done === true;
