@@ -41,6 +41,18 @@ export function lotKey(spec: LotSpec): string {
   ].join('|');
 }
 
+/** Figures in which most lots of a hop differ. */
+const TELLING = ['alpha_pct', 'total_oil_ml_per_100g', 'linalool_pct_of_oil'] as const;
+
+/** Whether two specs of one hop may have the same key, by a few figures: of a long list few keys need be made. */
+export function mayBeSameLot(one: LotSpec, other: LotSpec): boolean {
+  return (
+    one.form === other.form &&
+    one.price_per_kg === other.price_per_kg &&
+    TELLING.every((figure) => one.analysis?.[figure] === other.analysis?.[figure])
+  );
+}
+
 function additionProblems(schedule: Schedule, addition: Addition, path: string): Problem[] {
   const problems: Problem[] = [];
   const { stage } = addition;

@@ -6,7 +6,7 @@ import type { AxisChange, TotalsChange } from '#shared/answers/comparison.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
 import type { Grams } from '#shared/units.ts';
-import { designFor, lotKey } from '#engine/predict/design.ts';
+import { designFor, lotKey, mayBeSameLot } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { checkedAdditions, checkedPoint, type BlendAdditions } from '#optimize/problem/check.ts';
@@ -18,11 +18,12 @@ function additionKey(addition: Addition): string {
   return `${addition.stage}|${addition.grams}|${lotKey(addition)}`;
 }
 
-/** The grams on hand of each lot of a stock, by the lot's key. */
-function stockOf({ candidates }: Brief): Map<string, Grams> {
+/** The grams on hand of each lot of a stock that may be one of these, by the lot's key. */
+function stockOf({ candidates }: Brief, used: readonly Addition[]): Map<string, Grams> {
   const stock = new Map<string, Grams>();
   for (const lot of candidates === 'table' ? [] : candidates) {
     if (lot.grams_on_hand === undefined) continue;
+    if (!used.some((addition) => mayBeSameLot(lot, addition))) continue;
     stock.set(lotKey(lot), (stock.get(lotKey(lot)) ?? 0) + lot.grams_on_hand);
   }
   return stock;
@@ -39,7 +40,7 @@ export function handMade(
 ): Outcome<BlendAdditions> {
   const designed = designFor(model, brief, additions);
   if (!designed.ok) return designed;
-  const stock = stockOf(brief);
+  const stock = stockOf(brief, additions);
   const withStock = new Map<Lot, Lot>();
   const fixed = (brief.keep ?? []).map(additionKey);
   const rows = designed.value.additions.flatMap((row, i) => {

@@ -122,6 +122,9 @@ function savingOf(
   };
 }
 
+/** Share of the time below which the lightest blend is not begun with: to read a long list takes time too. */
+const LEAST_SHARE = 0.2;
+
 /** The time one of so many searches still to come has, ms. */
 function shareOf({ deadline, now }: Clock, left: number): number {
   return Math.max(0, deadline - now()) / left;
@@ -289,11 +292,12 @@ export function* saving(
     const target = unnoticed(model, profile, jnd);
     const brief = briefAround(model, save, { target, minimise, candidates }, limits);
     const isLast = blends.length > 0;
+    const isLate = clock.over || shareOf(clock, 1) < LEAST_SHARE * (clock.deadline - clock.started);
     const found: Outcome<FoundSaving> =
-      isLast && clock.over
+      isLast && isLate
         ? failure(STOPPED_READING)
         : yield* least(job, brief, minimise === 'cost' ? searches : 1, notes);
-    if (!found.ok && isLast && clock.over) {
+    if (!found.ok && isLast && (isLate || clock.over)) {
       notes.push('The search ended before the lightest blend was sought');
       break;
     }

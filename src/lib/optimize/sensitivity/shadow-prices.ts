@@ -4,7 +4,7 @@
 import type { Price, PriceUnit } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { INTENSITY_MAX } from '#shared/schemas/brief.ts';
-import { lotKey } from '#engine/predict/design.ts';
+import { lotKey, mayBeSameLot } from '#engine/predict/design.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { sumOf, wishOf, type Bound } from './bounds.ts';
@@ -63,6 +63,7 @@ export function columnsOfAdditions(
       const { candidate, lot: offered } = problem.offers[lot]!;
       const { price_per_kg, package_g, analysis, storage } = candidate;
       if (stage !== addition.stage || form !== addition.form) return false;
+      if (!mayBeSameLot(candidate, addition)) return false;
       const spec = { hop: offered.hop, form, price_per_kg, package_g, analysis, storage };
       return key(offered.hop, { ...addition, ...spec }) === key(addition.hop, addition);
     }),
