@@ -69,6 +69,7 @@ function* leverNeeds(
   brief: Brief,
   settled: SettledBlend,
   worths: readonly Worth[],
+  clock: Clock,
 ): Resting<LeverNeed[]> {
   const { whole } = settled;
   const need = (
@@ -93,15 +94,23 @@ function* leverNeeds(
   const times = function* (thiols: boolean): Resting<(worth: Worth) => number | null> {
     const stated = yield* stating(withoutOdour(model, thiols), unstepped(brief));
     if (!stated.ok) return () => null;
+    const parts = new Map<number, number>();
+    for (const { column } of worths) {
+      if (clock.over) break;
+      const others = worthOf(stated.value, settled, column, 'stays');
+      parts.set(column, worthOf(whole, settled, column, 'stays') - others);
+      yield;
+    }
     return ({ column, spent, saved }) => {
-      const part =
-        worthOf(whole, settled, column, 'stays') - worthOf(stated.value, settled, column, 'stays');
+      const part = parts.get(column) ?? 0;
       const factor = 1 + (spent - saved) / part;
       return part > 1e-12 * Math.abs(saved) && Number.isFinite(factor) ? factor : null;
     };
   };
   const less = (a: number, b: number) => a < b;
   const needs = [need('oil', yield* times(false), less), need('thiols', yield* times(true), less)];
+  // What there was no time for is not told as if nothing would do.
+  if (clock.over) return [];
   if (brief.minimise === 'cost') {
     const share = ({ spent, saved }: Worth) => (saved > 0 && spent > 0 ? saved / spent : null);
     needs.push(need('price', share, (a, b) => a > b));
@@ -166,17 +175,19 @@ export function* whyNot(
   const columns = whole.columns.flatMap((c, j) =>
     nameKey(whole.varieties[c.variety]!) === key ? [j] : [],
   );
-  const worths = columns.map((column): Worth => ({
-    column,
-    spent: whole.objective[column]!,
-    saved: worthOf(whole, settled, column, 'follows'),
-  }));
+  const worths: Worth[] = [];
+  for (const column of columns) {
+    if (clock.over) return found;
+    const saved = worthOf(whole, settled, column, 'follows');
+    worths.push({ column, spent: whole.objective[column]!, saved });
+    yield;
+  }
   worths.sort((a, b) => a.spent - a.saved - (b.spent - b.saved));
   const [best] = worths;
   if (!best) return found;
   return {
     ...found,
     reduced_cost_per_g: (best.spent - best.saved) / problem.beerL,
-    levers: best.spent > best.saved ? yield* leverNeeds(model, brief, settled, worths) : [],
+    levers: best.spent > best.saved ? yield* leverNeeds(model, brief, settled, worths, clock) : [],
   };
 }
