@@ -1,4 +1,4 @@
-// How the page keeps up with a hand: a handle dragged over many moves, beside an empty page that only
+// How the page keeps up with a hand: a handle and a dose dragged over many moves, beside an empty page that only
 // moves a dot, in the same browser. The figures are told, not judged, because a busy machine draws
 // slowly; what is held is that the wish on screen goes along with the hand, frame by frame, while the
 // blend for it comes from the search's thread.
@@ -25,6 +25,14 @@ const at = (times: readonly number[], share: number) =>
   NaN;
 const figures = (times: readonly number[]) =>
   `${at(times, 0.5).toFixed(1)} ms median, ${at(times, 0.95).toFixed(1)} ms p95`;
+
+const toldOf = ({ frames, whole, work, long }: Followed) =>
+  [
+    `pointer to painted frame: ${figures(frames)} over ${frames.length} moves`,
+    `with the wait for the screen ${figures(whole)}`,
+    `${work.toFixed(1)} ms of work a move`,
+    `${long.length} long tasks, longest ${Math.max(0, ...long).toFixed(0)} ms`,
+  ].join('; ');
 
 /** Has the page note how long each move takes to be painted. */
 const watch = (page: Page) =>
@@ -53,8 +61,12 @@ const watch = (page: Page) =>
     );
   });
 
-/** Moves the hand in and out along an axis of the radar, from where it holds. */
-async function wave(page: Page, x: number, y: number): Promise<Followed> {
+/** In and out along an axis of the radar, to and fro along a bar. */
+const AXIS = { x: 0.59, y: -0.81 };
+const BAR = { x: 1, y: 0 };
+
+/** Moves the hand there and back, from where it holds. */
+async function wave(page: Page, x: number, y: number, along = AXIS): Promise<Followed> {
   await watch(page);
   const devtools = await page.context().newCDPSession(page);
   await devtools.send('Performance.enable', { timeDomain: 'threadTicks' });
@@ -65,7 +77,7 @@ async function wave(page: Page, x: number, y: number): Promise<Followed> {
   const before = await worked();
   for (let i = 1; i <= MOVES; i += 1) {
     const far = 30 * Math.sin((2 * Math.PI * i) / 60);
-    await page.mouse.move(x + 0.59 * far, y - 0.81 * far);
+    await page.mouse.move(x + along.x * far, y + along.y * far);
   }
   const work = ((await worked()) - before) / MOVES;
   await devtools.detach();
@@ -95,6 +107,20 @@ test('a dragged handle is followed move by move', async ({ page, workbench, cont
   await workbench.settledBlend();
   // What loads below the blend is there before the hand begins.
   await expect(page.getByRole('heading', { name: 'Why these?' })).toBeVisible();
+  const dose = page.getByRole('slider', { name: /^Dose of / }).first();
+  await dose.scrollIntoViewIfNeeded();
+  const knob = (await dose.boundingBox())!;
+  const hand = { x: knob.x + knob.width / 2, y: knob.y + knob.height / 2 };
+  const dosed = await dose.getAttribute('aria-valuenow');
+  await page.mouse.move(hand.x, hand.y);
+  await page.mouse.down();
+  const poured = await wave(page, hand.x, hand.y, BAR);
+  await page.mouse.move(hand.x - 20, hand.y);
+  await expect(dose).not.toHaveAttribute('aria-valuenow', dosed!);
+  await page.keyboard.press('Escape');
+  await page.mouse.up();
+  await expect(dose).toHaveAttribute('aria-valuenow', dosed!);
+
   await page.evaluate(() => {
     const values = new Set<string>();
     Object.assign(window, { values });
@@ -113,13 +139,12 @@ test('a dragged handle is followed move by move', async ({ page, workbench, cont
     () => (window as unknown as { values: Set<string> }).values.size,
   );
   await page.mouse.up();
+
   const told = [
-    `pointer to painted frame: ${figures(seen.frames)} over ${seen.frames.length} moves`,
-    `with the wait for the screen ${figures(seen.whole)}`,
-    `${seen.work.toFixed(1)} ms of work a move`,
-    `an empty page here ${figures(empty.frames)}, with the wait ${figures(empty.whole)}, ${empty.work.toFixed(1)} ms of work`,
-    `${seen.long.length} long tasks, longest ${Math.max(0, ...seen.long).toFixed(0)} ms`,
-  ].join('; ');
+    `a corner, ${toldOf(seen)}`,
+    `a dose, ${toldOf(poured)}`,
+    `an empty page here, ${toldOf(empty)}`,
+  ].join('\n');
   test.info().annotations.push({ type: 'speed', description: told });
   console.log(told);
   expect(seen.frames.length).toBeGreaterThan(MOVES / 4);
