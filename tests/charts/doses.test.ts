@@ -34,6 +34,18 @@ describe('bars of grams', () => {
     );
   });
 
+  it('have each a key of its own, which goes with the lot and not with its place', () => {
+    const keysOf = (list: readonly ShownDose[]) =>
+      doseLanes(list, stages, mostFor(list)).flatMap(({ bars }) => bars.map(({ key }) => key));
+    fc.assert(
+      fc.property(additions, (list: ShownDose[]) => {
+        const keys = keysOf(list);
+        expect(new Set(keys).size).toBe(list.length);
+        expect(keysOf(list.toReversed()).toSorted()).toEqual(keys.toSorted());
+      }),
+    );
+  });
+
   it('are as long as they are heavy, with room to be dragged longer', () => {
     fc.assert(
       fc.property(additions, (list: ShownDose[]) => {

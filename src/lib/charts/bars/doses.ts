@@ -18,6 +18,8 @@ export interface ShownDose {
 export interface DoseBar extends ShownDose {
   /** Place among the additions given. */
   readonly at: number;
+  /** The same for the same lot at the same stage, whatever its place: its bar is kept while a hand moves. */
+  readonly key: string;
   /** Fraction of the chart's width. */
   readonly length: number;
 }
@@ -53,7 +55,13 @@ export function doseLanes(
 ): DoseLane[] {
   const order = new Map(before.map((dosed, place) => [lotOf(dosed), place]));
   const place = (bar: DoseBar) => order.get(lotOf(bar)) ?? before.length + bar.at;
-  const bars = additions.map((dosed, at) => ({ ...dosed, at, length: dosed.grams / most }));
+  const seen = new Map<string, number>();
+  const bars = additions.map((dosed, at): DoseBar => {
+    const lot = lotOf(dosed);
+    const alike = seen.get(lot) ?? 0;
+    seen.set(lot, alike + 1);
+    return { ...dosed, at, key: `${lot}|${alike}`, length: dosed.grams / most };
+  });
   return shownStages(
     stages,
     additions.map(({ stage }) => stage),
