@@ -125,6 +125,7 @@ export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly strin
     'blend',
     'brief',
     'brew',
+    'season',
     'shell',
   ],
 };

@@ -5,11 +5,13 @@
 import type { Blend, DesignAnswer, PointBlend, WhyNot } from '#shared/answers/answer.ts';
 import type { Replacement, Saving, SavingsAnswer, SwapAnswer } from '#shared/answers/comparison.ts';
 import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/answers/comparison.ts';
+import type { SeasonAnswer } from '#shared/answers/season.ts';
 import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Save, Swap } from '#shared/schemas/asked.ts';
 import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
+import type { Season } from '#shared/schemas/season.ts';
 import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import type { Beside } from '#optimize/questions/by-hand.ts';
@@ -22,6 +24,7 @@ import type { LiveBlend } from '#optimize/live/live.ts';
 import type { AttainableRanges } from '#optimize/live/attainable-range.ts';
 import type { SavingProgress } from '#optimize/questions/savings.ts';
 import type { Replanned } from '#optimize/questions/replanning.ts';
+import type { SeasonProgress } from '#optimize/season/planning.ts';
 import type { SwapProgress } from '#optimize/questions/swap.ts';
 
 /** An answer with what its figures rest on. */
@@ -124,6 +127,8 @@ export interface Topics {
     step: null;
     finding: NextBatch;
   };
+  /** Which lots go into which of several batches. */
+  readonly season: { question: Season; step: SeasonProgress; finding: SeasonAnswer };
   /** A blend beside the schedule brewed usually. */
   readonly beside: {
     question: {

@@ -20,6 +20,7 @@ import { explaining, explainingWithout } from '#optimize/sensitivity/explain.ts'
 import type { Ask, Designed, Finding, Question, Step, Topic } from './protocol.ts';
 import { reaching } from '#optimize/live/attainable-range.ts';
 import { replanning } from '#optimize/questions/replanning.ts';
+import { planning } from '#optimize/season/planning.ts';
 import { saving } from '#optimize/questions/savings.ts';
 import { STOPPED, type Resting, type Run } from '#optimize/pacing/clock.ts';
 import { swapping } from '#optimize/questions/swap.ts';
@@ -139,6 +140,8 @@ export function opened(model: Model, ask: Ask): QuestionRun {
       return learning(ask.question);
     case 'next_batch':
       return nextBatch(model, ask.question.brief, ask.question.brewed);
+    case 'season':
+      return planning(model, ask.question);
     case 'reach':
       return reaching(model, ask.question);
     case 'save':

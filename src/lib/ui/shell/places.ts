@@ -4,6 +4,7 @@
 export const PLACES = [
   { path: '/', name: 'Design' },
   { path: '/brew/', name: 'Brew' },
+  { path: '/season/', name: 'Season' },
   { path: '/hops/', name: 'Hops' },
   { path: '/stock/', name: 'Stock' },
   { path: '/compare/', name: 'Compare' },
