@@ -58,7 +58,8 @@ export type YeastId = (typeof YEASTS)[number];
 
 /**
  * Where a figure comes from: `seen` measured and read in a paper or of an institute, `printed` read as a
- * range with no laboratory named, `reported` fitted to what tasters say, `analysis` the user's own.
+ * range with no laboratory named, `reported` fitted to what tasters say; of the user's own `analysis`, that
+ * of a lot, and `yours`, a row of own tables.
  */
 export const STATUSES = [
   'seen',
@@ -68,8 +69,19 @@ export const STATUSES = [
   'reported',
   'estimated',
   'analysis',
+  'yours',
 ] as const;
 export type Status = (typeof STATUSES)[number];
+
+/** Those that figures of the published tables may have. */
+export const TABLE_STATUSES = [
+  'seen',
+  'derived',
+  'printed',
+  'memory',
+  'reported',
+  'estimated',
+] as const satisfies readonly Status[];
 
 /** What nobody measured: recalled, told by tasters in words, or estimated. */
 export const WEAK_STATUSES = ['memory', 'reported', 'estimated'] as const satisfies Status[];

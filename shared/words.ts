@@ -41,6 +41,7 @@ export const STATUS_NAMES: Readonly<Record<Status, string>> = {
   reported: 'reported by tasters',
   estimated: 'estimated',
   analysis: 'your own analysis',
+  yours: 'yours, from your own tables',
 };
 
 /** A name inside a sentence or a table of the terminal: small letters. */

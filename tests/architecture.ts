@@ -83,7 +83,9 @@ export const MAY_IMPORT: Readonly<Record<Layer, readonly Layer[]>> = {
  * lie in a room; only where `''` is a room may they lie in the layer's own folder.
  */
 export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly string[]>>> = {
-  'shared/': ['', 'stages', 'schemas', 'answers', 'evidence', 'reading', 'lists', 'recipes'],
+  'shared/': [
+    ...['', 'stages', 'schemas', 'answers', 'evidence', 'reading', 'lists', 'tables', 'recipes'],
+  ],
   'src/cli/': ['print', ''],
   'src/lib/engine/': [
     'tables',

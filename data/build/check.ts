@@ -1,14 +1,22 @@
 // What must hold across the tables: every cited source is listed, every name and unit is known,
 // recalled figures come from recalled sources, every class in use has its parameters and no others,
 // and no oil adds up to more than itself.
-import { ANALYTES, COMPOUNDS, OIL_COMPOUNDS, analyteOf, isThiol } from '#shared/ids.ts';
+import { ANALYTES, COMPOUNDS, isThiol } from '#shared/ids.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Compound, Hop } from '#shared/schemas/tables.ts';
+import { oilExcess } from '#shared/tables/cells.ts';
 import { isGroup } from './curate.ts';
 import { COUNTRIES, ESTIMATED_ANALYTES } from './estimate.ts';
-import type { Located } from './read.ts';
-import type { EstimateRow, MeasurementRow, SensoryRow, Tier, VarietyRow, WordRow } from './rows.ts';
-import { measuredAnalytes, type Constants } from './units.ts';
+import type { Located } from '#shared/tables/read.ts';
+import type {
+  EstimateRow,
+  MeasurementRow,
+  SensoryRow,
+  Tier,
+  VarietyRow,
+  WordRow,
+} from '#shared/tables/rows.ts';
+import { measuredAnalytes, type Constants } from '#shared/tables/units.ts';
 
 export function at(file: string, row: { line: number }, column: string): string {
   return `data/${file}, line ${row.line}, column ${column}`;
@@ -67,10 +75,10 @@ export function checkMeasurements(
     }
     const analyte = measured.get(row.analyte);
     if (analyte === undefined) {
-      const cure = 'Use a name of data/build/units.ts, or add the new one there';
+      const cure = 'Use a name of shared/tables/units.ts, or add the new one there';
       complain('analyte', `analyte ${row.analyte} is not known`, cure);
     } else if (!(row.unit in analyte.units)) {
-      const cure = `Use one of ${Object.keys(analyte.units).join(', ')}, or add the unit to data/build/units.ts`;
+      const cure = `Use one of ${Object.keys(analyte.units).join(', ')}, or add the unit to shared/tables/units.ts`;
       complain('unit', `unit ${row.unit} is not known for ${row.analyte}`, cure);
     }
     const tier = tiers.get(row.source_id);
@@ -253,19 +261,11 @@ export function checkCompounds(rows: readonly { id: string }[]): Problem[] {
   ];
 }
 
-/** Percent of oil that the components may reach: at their lows, and at their centres. */
-const OIL_LIMITS = { low: 100, central: 105 } as const;
-
 export function checkHops(hops: readonly Hop[], tiers: ReadonlyMap<string, Tier>): Problem[] {
   return hops.flatMap((hop) => {
     const problems: Problem[] = [];
     const cure = `Look among the rows of ${hop.name} for a wrong unit or a figure counted twice, and exclude it with a reason`;
-    for (const bound of ['low', 'central'] as const) {
-      const total = OIL_COMPOUNDS.reduce(
-        (sum, compound) => sum + (hop.cells[analyteOf(compound)]?.[bound] ?? 0),
-        0,
-      );
-      if (total <= OIL_LIMITS[bound]) continue;
+    for (const { bound, total } of oilExcess(hop.cells)) {
       const message = `the components of its oil add up to ${total.toFixed(1)} % at their ${bound} figures`;
       problems.push({ path: `data/measurements.csv, variety ${hop.name}`, message, cure });
     }

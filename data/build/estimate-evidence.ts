@@ -2,7 +2,7 @@
 // variety once. An estimate is never evidence, nor is the same plant or the same row a second time.
 import type { AnalyteId } from '#shared/ids.ts';
 import { flooredLog, PREDICTORS, type Predictor } from '#shared/evidence/estimate.ts';
-import type { Cells } from './curate.ts';
+import type { Cells } from '#shared/tables/cells.ts';
 
 /** Names under which one plant is grown; the first with a figure speaks for all (hop pages read). */
 const SAME_PLANT: readonly (readonly string[])[] = [

@@ -7,11 +7,11 @@ import type { Interval } from '#shared/interval.ts';
 import { estimatedCell, type Estimator } from '#shared/evidence/estimate.ts';
 import type { EstimateError } from '#shared/evidence/estimate-error.ts';
 import type { Cell } from '#shared/schemas/tables.ts';
-import { rounded, type Cells } from './curate.ts';
+import { rounded, type Cells } from '#shared/tables/cells.ts';
 import { witnesses, type Witness } from './estimate-evidence.ts';
 import { regress } from './estimate-methods.ts';
 import { choose, enough, leftOut, rangeFactors } from './leave-one-out.ts';
-import type { EstimateRow, MeasurementRow, VarietyRow } from './rows.ts';
+import type { EstimateRow, MeasurementRow, VarietyRow } from '#shared/tables/rows.ts';
 
 /** Bred, and so mostly grown, in Europe. */
 export const EUROPE = ['CZ', 'DE', 'FR', 'PL', 'SI', 'UA', 'UK'];

@@ -31,7 +31,7 @@ import {
 import { curate, curateKeeping } from './curate.ts';
 import { fill, workOut } from './estimate.ts';
 import { seldomRead, shrunk, widened } from './lone-readings.ts';
-import { readTable, type Located } from './read.ts';
+import { readTable, type Located } from '#shared/tables/read.ts';
 import {
   compoundRow,
   descriptorRow,
@@ -50,10 +50,10 @@ import {
   wordRow,
   type Tier,
   type VarietyRow,
-} from './rows.ts';
+} from '#shared/tables/rows.ts';
 import { dataPackage, citedCsv, cslSources } from './publish.ts';
 import { reportedOf } from './reported.ts';
-import { thiolClass } from './thiol-class.ts';
+import { thiolClass } from '#shared/tables/thiol-class.ts';
 import { hopsCsv, jsonArray, jsonObject } from './write.ts';
 
 /** The validator's own sentences; the pages, which have their own, do not load them. */

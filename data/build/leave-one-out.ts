@@ -3,7 +3,7 @@
 import { median, quantile } from 'simple-statistics';
 import type { EstimateError, MethodError } from '#shared/evidence/estimate-error.ts';
 import type { AnalyteId } from '#shared/ids.ts';
-import { rounded } from './curate.ts';
+import { rounded } from '#shared/tables/cells.ts';
 import type { Witness } from './estimate-evidence.ts';
 import { LEARN, METHODS, type Method } from './estimate-methods.ts';
 

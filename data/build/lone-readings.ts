@@ -4,9 +4,10 @@
 import { OIL_COMPOUNDS, THIOLS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
 import { estimatedCell, type Estimator } from '#shared/evidence/estimate.ts';
 import type { Cell } from '#shared/schemas/tables.ts';
-import { isGroup, rounded, type Cells } from './curate.ts';
+import { rounded, type Cells } from '#shared/tables/cells.ts';
+import { isGroup } from './curate.ts';
 import { nearestEstimators } from './estimate.ts';
-import type { MeasurementRow, VarietyRow } from './rows.ts';
+import type { MeasurementRow, VarietyRow } from '#shared/tables/rows.ts';
 
 /** Varieties of which a thiol must have been read before one reading stands as it is. */
 const ENOUGH_READ = 3;

@@ -2,7 +2,7 @@
 // rows are checked against, joined sources one by one, and the sources for programs that write bibliographies.
 import { csvFormatRows } from 'd3';
 import type { z } from '#shared/zod.ts';
-import * as rows from './rows.ts';
+import * as rows from '#shared/tables/rows.ts';
 
 /** What is said of a table beside its columns. */
 interface TableTold {

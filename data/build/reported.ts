@@ -6,9 +6,9 @@ import { group } from 'd3';
 import { AXES, analyteOf, isThiol, type AxisId } from '#shared/ids.ts';
 import { scaleIn, signalOn } from '#shared/scale.ts';
 import type { AxisWeight, Cell, Compound, Hop } from '#shared/schemas/tables.ts';
-import { rounded } from './curate.ts';
+import { rounded } from '#shared/tables/cells.ts';
 import { EUROPE } from './estimate.ts';
-import type { SensoryRow, WordRow } from './rows.ts';
+import type { SensoryRow, WordRow } from '#shared/tables/rows.ts';
 
 /**
  * How far a kind of witness is trusted, 0 to 1: a judgement of this project. What is recalled twice comes

@@ -4,6 +4,7 @@
 //   parameter/<id>  threshold/<compound>[/<school>]  weight/<axis>/<driver>  estimator/<id>  source/<id>
 //   cell/<hop>/<analyte | keeping | precursor | reported/axis>   a figure of the hop table
 //   equation/<id>[/<what it is of>]              as equation/concentration/linalool
+//   own/<id>       a row of the person's own tables, in place of or beside the published one of that id
 //   input/<path>    what somebody gave: a wish, a price, an analysis
 //   search/<what>   what the search tells of itself: bounds, gaps, times, prices of wishes
 //   count/<what>    counted from what is shown;  experiment/<row>  a published observation
@@ -17,6 +18,7 @@ export const PROVENANCE_KINDS = [
   'source',
   'weight',
   'estimator',
+  'own',
   'input',
   'search',
   'count',

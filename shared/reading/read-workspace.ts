@@ -11,6 +11,7 @@ import { Problems } from './problems.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { briefSchema, scheduleSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
 import { keptLearningSchema, type KeptLearning } from '#shared/schemas/learned.ts';
+import { ownTablesSchema, type OwnTables } from '#shared/schemas/own-tables.ts';
 import {
   IN_FILE,
   savedDesignSchema,
@@ -28,11 +29,14 @@ export interface WorkspaceReading {
   readonly batches: readonly SavedBatch[];
   readonly usual: Schedule | null;
   readonly learning: KeptLearning | null;
+  readonly own_tables: OwnTables | null;
   readonly open: string | null;
   readonly problems: readonly Problem[];
 }
 
-const FIELDS = ['format', 'version', 'designs', 'lots', 'batches', 'usual', 'learning', 'open'];
+const FIELDS = [
+  ...['format', 'version', 'designs', 'lots', 'batches', 'usual', 'learning', 'own_tables', 'open'],
+];
 
 /** Members of one list, each checked alone; ids given twice are faults of the later one. */
 function members<T extends { readonly id: string }>(
@@ -105,7 +109,7 @@ function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
   const designs = members(document, 'designs', IN_FILE.designs, savedDesignSchema, problems);
   const lots = members(document, 'lots', IN_FILE.lots, savedLotSchema, problems);
   const batches = members(document, 'batches', IN_FILE.batches, savedBatchSchema, problems);
-  const { open, usual, learning } = document;
+  const { open, usual, learning, own_tables: tables } = document;
   const schedule =
     usual === undefined
       ? undefined
@@ -119,12 +123,17 @@ function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
           learning,
           keptLearningSchema,
         );
+  const own =
+    tables === undefined
+      ? undefined
+      : checkInto(problems, (path) => pathText(['own_tables', ...path]), tables, ownTablesSchema);
   return success({
     designs,
     lots,
     batches,
     usual: schedule ?? null,
     learning: learned ?? null,
+    own_tables: own ?? null,
     open: typeof open === 'string' ? open : null,
     problems: problems.list,
   });

@@ -36,23 +36,40 @@ const builder = new XMLBuilder({ ...HOW, processEntities: false, suppressEmptyNo
 const DECLARATION =
   /^\uFEFF?\s*<\?xml\s+version\s*=\s*(["'])1\.\d\1(?:\s+encoding\s*=\s*(["'])[\w.:-]+\2)?(?:\s+standalone\s*=\s*(["'])(?:yes|no)\3)?\s*\?>/;
 
-/** A document without its comments and CDATA, in which anything may stand. */
-function markupOf(text: string): string {
+/** An instruction whose parts are kept: a name, and names with values in quotes. */
+const INSTRUCTION = /^<\?xml[\w-]*(?:\s+[\w.:-]+\s*=\s*(?:"[^"<]*"|'[^'<]*'))*\s*\?>$/;
+
+/** Every instruction of a document, from <? to ?>. */
+function instructions(markup: string): string[] {
+  return markup.match(/<\?[\s\S]*?\?>/g) ?? [];
+}
+
+interface Markup {
+  /** A document without its comments and CDATA, in which anything may stand. */
+  readonly markup: string;
+  /** Whether no comment holds two dashes but those that end it. */
+  readonly dashesPair: boolean;
+}
+
+function markupOf(text: string): Markup {
   const begin = /<!--|<!\[CDATA\[/g;
   const parts: string[] = [];
   let from = 0;
+  let dashesPair = true;
   for (let found = begin.exec(text); found; found = begin.exec(text)) {
-    const end = text.indexOf(found[0] === '<!--' ? '-->' : ']]>', begin.lastIndex);
+    const isComment = found[0] === '<!--';
+    const end = text.indexOf(isComment ? '-->' : ']]>', begin.lastIndex);
     parts.push(text.slice(from, found.index));
-    if (end < 0) return parts.join('');
+    if (end < 0) return { markup: parts.join(''), dashesPair };
+    if (isComment && /--|-$/.test(text.slice(begin.lastIndex, end))) dashesPair = false;
     from = begin.lastIndex = end + 3;
   }
-  return [...parts, text.slice(from)].join('');
+  return { markup: [...parts, text.slice(from)].join(''), dashesPair };
 }
 
 /** Why a text is not read although the parser would: it loses what it does not know. */
 function unreadable(whole: string): Outcome<never> | null {
-  const text = markupOf(whole);
+  const { markup: text, dashesPair } = markupOf(whole);
   if (/<!(?:DOCTYPE|ENTITY)/i.test(text)) {
     const cure = 'Remove the line that begins with <!DOCTYPE: recipes need none';
     return failure({ path: '', message: 'the file brings a document type of its own', cure });
@@ -70,6 +87,15 @@ function unreadable(whole: string): Outcome<never> | null {
   if (apart !== undefined) {
     const message = `"${apart}" has a blank before the name of its element`;
     return failure({ path: '', message, cure: 'Remove the blank, or write &lt; for the < itself' });
+  }
+  if (!dashesPair) {
+    const message = 'a comment holds -- inside it, which XML does not allow';
+    return failure({ path: '', message, cure: 'Write one - in its place' });
+  }
+  const unclear = instructions(text).find((of) => !INSTRUCTION.test(of));
+  if (unclear !== undefined) {
+    const message = `the instruction ${unclear.slice(0, 40)} holds more than names with values`;
+    return failure({ path: '', message, cure: 'Remove what stands between <? and ?>' });
   }
   if (text.slice(text.lastIndexOf('>') + 1).trim() !== '') {
     const message = 'a text stands behind the end of the recipe';

@@ -14,6 +14,7 @@ import {
 } from './brief.ts';
 import { savedBatchSchema } from './batch.ts';
 import { keptLearningSchema } from './learned.ts';
+import { ownTablesSchema } from './own-tables.ts';
 import { recipeSchema } from './recipe.ts';
 import { noteSchema, recordId } from './record.ts';
 
@@ -129,6 +130,8 @@ export const workspaceSchema = z.strictObject({
   usual: z.optional(scheduleSchema),
   /** What tastings taught; absent until somebody learns. */
   learning: z.optional(keptLearningSchema),
+  /** Tables of one's own; absent until there is a row. */
+  own_tables: z.optional(ownTablesSchema),
   open: recordId.check(z.describe('the id of the open design')),
 });
 export type WorkspaceDocument = z.infer<typeof workspaceSchema>;

@@ -101,5 +101,5 @@ export function withCells<Document extends object>(
   const cells = [...seen.values()].flatMap(({ id, status, sources }): CellUsed[] =>
     status && named.has(id!) ? [{ id: id!, status, sources }] : [],
   );
-  return { ...rest, cells, provenance };
+  return { ...rest, cells, ...(model.own && { own: model.own }), provenance };
 }

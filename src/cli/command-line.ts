@@ -35,7 +35,7 @@ async function answered(
   const { verb, timeLimitSeconds, alternatives, tradeoff, explain, holdInShare } = command;
   if (verb === 'predict')
     return (await import('./predict.ts')).predictText(text, base, command.doubt);
-  if (verb === 'learn') return (await import('./learn.ts')).learnText(text, new Date());
+  if (verb === 'learn') return (await import('./learn.ts')).learnText(base, text, new Date());
   const line = (await import('./progress.ts')).progressLine(err);
   const request = {
     base,
@@ -100,13 +100,15 @@ function print({ out }: Streams, { json, text }: Answered, asJson: boolean): num
 }
 
 async function run(command: Command, streams: Streams): Promise<number> {
-  const { verb, file, json, stock } = command;
+  const { verb, file, json, stock, own } = command;
+  const mine = (await import('./own.ts')).baseModel(own ?? [], streams);
+  if (!mine.ok) return refuse(streams, 'own tables', mine.problems);
+  const plain = mine.value;
   if (verb === 'source') {
-    const found = (await import('./source.ts')).sourceText(file);
+    const found = (await import('./source.ts')).sourceText(file, plain);
     return found.ok ? print(streams, found.value, json) : refuse(streams, 'source', found.problems);
   }
-  const { model: published } = await import('#engine/tables/model.ts');
-  const taught = await taughtBy(command, published, streams);
+  const taught = await taughtBy(command, plain, streams);
   if (!taught.ok) return refuse(streams, inputName(command.learned!), taught.problems);
   const base = taught.value;
   if (verb === 'hops') {

@@ -5,6 +5,7 @@ import { readTastings } from '#shared/reading/read-tastings.ts';
 import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { resolveProvenance } from '#engine/evidence/provenance.ts';
+import type { Model } from '#engine/tables/model.ts';
 import { learnFrom } from '#engine/learning/brews.ts';
 import type { LabId } from '#engine/learning/evidence.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
@@ -123,11 +124,11 @@ function beerLines({ beers }: Lesson, called: (id: string) => string): string[] 
 }
 
 /** What the batches in a text teach. Fails with every problem of the document. */
-export function learnText(text: string, now: Date): Outcome<Answered> {
+export function learnText(base: Model, text: string, now: Date): Outcome<Answered> {
   const read = readTastings(text);
   if (!read.ok) return read;
   const brews: readonly TastedBrew[] = read.value;
-  const lesson = learnFrom(brews, { version: 1, made: now.toISOString() });
+  const lesson = learnFrom(base, brews, { version: 1, made: now.toISOString() });
   if (!lesson.ok) return lesson;
   const names = new Map(brews.map(({ id, name }) => [id, name.trim() || id]));
   const called = (id: string) => names.get(id) ?? id;

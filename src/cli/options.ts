@@ -39,6 +39,8 @@ export interface Command {
   readonly stock?: string;
   /** File of what tastings taught. */
   readonly learned?: string;
+  /** Files of own tables. */
+  readonly own?: readonly string[];
   readonly timeLimitSeconds?: number;
   /** Blends wanted of a design. */
   readonly alternatives?: number;
@@ -109,6 +111,9 @@ FILE is a JSON document, or - for standard input.
                         saves it is such a list (example: seeds/stock.csv)
   --learned FILE        by what tastings taught, as the page uses it: what learn --json wrote, the
                         learning the page saved, or a workspace
+  --own FILE            tables of your own beside or in place of ours: hops, figures, parameters,
+                        thresholds, descriptors, prices, as CSV with the columns of data/ or as
+                        the page saves them (may be given again; example: seeds/own)
   --time-limit SECONDS  stop proving after this long and answer with the gap reached
   --alternatives N      up to ${BLENDS_MAX} blends; each does without the main hop of every blend before it
   --tradeoff WHAT       the curve of hop weight against closeness to the wishes or against cost, or of
@@ -140,6 +145,7 @@ const VALUED = [
   '--alternatives',
   '--tradeoff',
   '--why-not',
+  '--own',
   '--hold',
   '--goal',
   '--dose',
@@ -167,6 +173,7 @@ const TAKEN_BY: Readonly<
   '--why': ['design'],
   '--doubt': ['predict'],
   '--why-not': ['design'],
+  '--own': [...VERBS],
   '--hold': ['design'],
   '--goal': ['save'],
 };
@@ -183,6 +190,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   const words: string[] = [];
   const values: Record<string, string> = {};
   const whyNot: string[] = [];
+  const own: string[] = [];
   const fault = (path: string, message: string, cure = SEE_HELP) =>
     void problems.push({ path, message, cure });
   const rest = [...args];
@@ -200,6 +208,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
       const missing = value === undefined || value === '';
       if (missing) fault(option, 'its value is missing', `Write it behind: ${option} VALUE`);
       else if (option === '--why-not') values[option] = whyNot[whyNot.push(value) - 1]!;
+      else if (option === '--own') values[option] = own[own.push(value) - 1]!;
       else if (option in values) fault(option, 'the option is given twice', 'Keep one of them');
       else values[option] = value;
     } else if (attached !== undefined) fault(option, 'it takes no value', `Write ${option} alone`);
@@ -300,6 +309,7 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     ...(seconds === undefined ? {} : { timeLimitSeconds: timeLimit(seconds)! }),
     ...(alternatives === undefined ? {} : { alternatives }),
     ...(tradeoff === undefined ? {} : { tradeoff }),
+    ...(own.length > 0 ? { own } : {}),
     ...('--doubt' in values ? { doubt: true } : {}),
     ...(explains ? { explain: { whyNot } } : {}),
     ...(percent === undefined ? {} : { holdInShare: share }),

@@ -2,6 +2,7 @@
 import { success, type Outcome } from '#shared/outcome.ts';
 import { STATUS_NAMES } from '#shared/words.ts';
 import { resolveProvenance, type ProvenanceFound } from '#engine/evidence/provenance.ts';
+import type { Model } from '#engine/tables/model.ts';
 import type { Answered } from './predict.ts';
 import { page } from '#cli/print/prediction.ts';
 import { wrapped } from '#cli/print/table.ts';
@@ -34,8 +35,8 @@ function lines(found: ProvenanceFound): string[] {
 }
 
 /** What `id` stands for. Fails where there is no such row or equation. */
-export function sourceText(id: string): Outcome<Answered> {
-  const found = resolveProvenance(id);
+export function sourceText(id: string, base: Model): Outcome<Answered> {
+  const found = resolveProvenance(id, base);
   if (!found.ok) return found;
   const { name } = found.value;
   return success({ json: found.value, text: page([id, name], lines(found.value)) });

@@ -46,6 +46,7 @@ import { textOfFile } from '#shared/reading/text-file.ts';
 import { shareFragment, sharedDesign } from '#storage/share-link.ts';
 import { documentText, Draw, drawnList, mutatedText } from './hostile.ts';
 import { Broken, figures, must, same, sound, told, type Ran } from './laws.ts';
+import { ownCase } from './own.ts';
 import { recipeCase } from './recipes.ts';
 
 export const KINDS = [
@@ -56,6 +57,7 @@ export const KINDS = [
   'link',
   'beerjson',
   'beerxml',
+  'own',
 ] as const;
 export type Kind = (typeof KINDS)[number];
 
@@ -256,11 +258,12 @@ function workspace(draw: Draw): Ran {
   const reading = sound(readWorkspace(text));
   if (!reading || 'kind' in reading) return { text, taken: false };
   told(reading.problems);
-  const { problems: _, usual, learning, open, ...lists } = reading;
+  const { problems: _, usual, learning, own_tables, open, ...lists } = reading;
   const file = {
     ...{ format: WORKSPACE_FORMAT, version: 1, ...lists },
     ...(usual && { usual }),
     ...(learning && { learning }),
+    ...(own_tables && { own_tables }),
     ...(open !== null && { open }),
   };
   const whole: WorkspaceReading = { ...reading, problems: [] };
@@ -297,6 +300,7 @@ const CASES: Readonly<Record<Kind, (draw: Draw) => Ran | Promise<Ran>>> = {
   ...{ json, csv, schedule, workspace, link },
   beerjson: (draw) => recipeCase(draw, 'beerjson'),
   beerxml: (draw) => recipeCase(draw, 'beerxml'),
+  own: ownCase,
 };
 
 /** Runs one case of a kind. @throws where a law is broken or a reader throws, naming the case. */

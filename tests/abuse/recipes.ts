@@ -131,13 +131,14 @@ function bytesOf(draw: Draw, text: string): Uint8Array {
 
 const withoutRecipe = ({ recipe: _, ...schedule }: Schedule) => schedule;
 const alphaOf = () => 9;
-/** A document but for what may change: its first line, line ends, blanks that end a tag, empty elements, dashes. */
+/** A document but for what may change: its first line, line ends, blanks inside a tag, empty elements, dashes. */
 const letters = (xml: string) =>
   xml
     .replace(/^\uFEFF?\s*<\?xml\s[^>]*>/, '')
     .replaceAll('\r\n', '\n')
-    .replace(/<([\w:.-]+)([^<>]*?)\s*\/>/g, '<$1$2></$1>')
-    .replace(/<(\/?[\w:.-]+)\s+>/g, '<$1>')
+    .replace(/<([^\s<>/!?]+)([^<>]*?)\s*\/>/g, '<$1$2></$1>')
+    .replace(/<(\/?[^\s<>/!?]+)\s+>/g, '<$1>')
+    .replace(/<([^\s<>/!?]+)\s+(?=[^<>]*>)/g, '<$1 ')
     .replace(/- ?-/g, '')
     .trim();
 

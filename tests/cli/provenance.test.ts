@@ -166,7 +166,7 @@ test('a predicted compound names the cells that bring it, and each tells where i
 
 test('the verb source tells value, range, status, sources and formula', () => {
   const json = (id: string) => {
-    const found = sourceText(id);
+    const found = sourceText(id, model);
     return found.ok ? found.value : null;
   };
   expect(json('parameter/dry_hop.yield.linalool')!.json).toMatchObject({

@@ -1,7 +1,7 @@
 // Cells worked out again by hand, from the figures as they are printed in the sources.
 import { quantile } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
-import { FREE_RICH, thiolClass } from '#data/build/thiol-class.ts';
+import { FREE_RICH, thiolClass } from '#shared/tables/thiol-class.ts';
 import type { AnalyteId } from '#shared/ids.ts';
 import type { Cell } from '#shared/schemas/tables.ts';
 import { built, hopNamed } from './inputs.ts';

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { curate } from '#data/build/curate.ts';
-import type { MeasurementRow, Tier } from '#data/build/rows.ts';
+import type { MeasurementRow, Tier } from '#shared/tables/rows.ts';
 
 const CONSTANTS = { oilDensity: 0.85, sh3InCys: 0.606 };
 const TIERS = new Map<string, Tier>([

@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };
 import errorRows from '#data/generated/estimate-errors.json' with { type: 'json' };
-import type { Cells } from '#data/build/curate.ts';
+import type { Cells } from '#shared/tables/cells.ts';
 import { givenOf, witnesses, type Witness } from '#data/build/estimate-evidence.ts';
 import { LEARN, METHODS } from '#data/build/estimate-methods.ts';
 import { coverage, leftOut, rangeFactors, typicalError } from '#data/build/leave-one-out.ts';

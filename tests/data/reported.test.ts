@@ -1,7 +1,7 @@
 // How words of witnesses become the strength of a note: what memory says twice it says once.
 import { describe, expect, it } from 'vitest';
 import { strengths } from '#data/build/reported.ts';
-import type { SensoryRow, WordRow } from '#data/build/rows.ts';
+import type { SensoryRow, WordRow } from '#shared/tables/rows.ts';
 
 const words: WordRow[] = [
   { word: 'lime', axis: 'citrus', note: '' },

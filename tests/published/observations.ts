@@ -2,7 +2,7 @@
 // What a row says, and by which rule it is judged, is decided here; predictions.ts computes.
 import { readdirSync, readFileSync } from 'node:fs';
 import { z } from '#shared/zod.ts';
-import { readTable, type Located } from '#data/build/read.ts';
+import { readTable, type Located } from '#shared/tables/read.ts';
 import { sentence } from '#shared/outcome.ts';
 import { INDEPENDENCE } from '#shared/evidence/scoreboard.ts';
 

@@ -2,9 +2,9 @@
 // stands higher, among all hops, than one that nobody names. Words that the fit has learned from prove
 // little, so sources, all that is memory, or a third of the words are left out of it and judged alone.
 import { readFileSync } from 'node:fs';
-import { readTable } from '#data/build/read.ts';
+import { readTable } from '#shared/tables/read.ts';
 import { reportedOf } from '#data/build/reported.ts';
-import { sensoryRow, wordRow, type SensoryRow } from '#data/build/rows.ts';
+import { sensoryRow, wordRow, type SensoryRow } from '#shared/tables/rows.ts';
 import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
 import { axisWeights } from '#shared/evidence/axis-weights.ts';
 import type { Scoreboard, TasterAgreement } from '#shared/evidence/scoreboard.ts';

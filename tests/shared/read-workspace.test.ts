@@ -53,6 +53,7 @@ it('takes a whole file as it is', () => {
     batches: [],
     usual: null,
     learning: null,
+    own_tables: null,
     open: second!.id,
     problems: [],
   });

@@ -321,6 +321,16 @@ describe('hostile XML', () => {
     expect(refused('<RECIPES><RECIPE><NAME>x</ NAME></RECIPE></RECIPES>')).toMatch(/blank before/);
   });
 
+  it('refuses what it would lose: odd instructions, two dashes in a comment', () => {
+    const holding = (part: string) => `<RECIPES>${part}<RECIPE><NAME>x</NAME></RECIPE></RECIPES>`;
+    for (const odd of ['href="a"<A:B/>', 'href="a{"b":[]}"', 'href="a"&#xD800;', 'href="""a"']) {
+      expect(refused(holding(`<?xml-stylesheet ${odd}?>`))).toMatch(/instruction .* Remove/);
+    }
+    expect(refused(holding('<!-- a <!---->'))).toMatch(/comment holds -- .* Write one/);
+    const kept = holding(`<?xml-stylesheet href="a" type='b'?><!-- a - b -->`);
+    expect(refused(kept)).toMatch(/^the batch size is missing/);
+  });
+
   it('never throws, 500 texts made of its own pieces', () => {
     const piece = fc.constantFrom(
       ...[

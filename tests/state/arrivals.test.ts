@@ -21,6 +21,7 @@ const incoming = (designs: SavedDesign[], lots: SavedLot[] = [], batches: SavedB
   batches,
   usual: null,
   learning: null,
+  own_tables: null,
   open: null,
 });
 

@@ -40,6 +40,7 @@ describe('the line of a beer', () => {
     const { document: both } = merged(mine, {
       ...document,
       usual: null,
+      own_tables: null,
       learning: null,
     });
     const line = lineOf(

@@ -3,6 +3,7 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Blend } from '#shared/answers/answer.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
+import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
@@ -11,6 +12,7 @@ import type { Designed, Topic } from '#optimize/worker/protocol.ts';
 import {
   savedDesign,
   withLearning,
+  withOwnTables,
   withNewDesign,
   workspaceOf,
 } from '#state/documents/documents.ts';
@@ -56,7 +58,7 @@ beforeEach(() => {
     design: (brief) => asked.push(brief),
     live: (brief) => dragged.push(brief),
     ready: (brief) => readied.push(brief),
-    teach: (learned) => taught.push(learned),
+    teach: (knowledge) => taught.push(knowledge.learned),
     stop: () => {},
   });
 });
@@ -115,6 +117,24 @@ describe('what tastings taught', () => {
   });
 });
 
+describe('tables of one’s own', () => {
+  it('make the search ask again, undone as well, and prices of theirs hold', () => {
+    const own: OwnTables = {
+      prices: [{ hop: 'Citra', form: 'cone', price_per_kg: '40' }],
+    };
+    expect(workspace.edit('own', (d) => withOwnTables(d, own))).toBeNull();
+    expect([asked.length, workspace.knowledge.own]).toEqual([1, own]);
+    expect(workspace.prices.get('citra|cone')).toBe(40);
+    workspace.editBrief('name', (brief) => ({ ...brief, name: 'another' }));
+    expect(taught).toHaveLength(2);
+    workspace.undo();
+    workspace.undo();
+    expect([asked.length, workspace.knowledge.own]).toEqual([2, null]);
+    const bad = { prices: [{ hop: 1 }] } as never;
+    expect(workspace.edit('own', (d) => withOwnTables(d, bad))).toMatch(/own_tables|prices|text/);
+  });
+});
+
 describe('a hop that is out of stock', () => {
   const citra = (document: WorkspaceDocument) => withoutHop(document, 'Citra');
 
@@ -125,7 +145,7 @@ describe('a hop that is out of stock', () => {
       design: (brief) => asked.push(brief),
       live: (brief) => dragged.push(brief),
       ready: (brief) => readied.push(brief),
-      teach: (learned) => taught.push(learned),
+      teach: (knowledge) => taught.push(knowledge.learned),
       stop: () => {},
     });
   });

@@ -5,7 +5,7 @@ import type { AxisEvidence } from '#engine/evidence/axis-evidence.ts';
 import { firmer, groundsOf, groundWords } from '#wording/resting.ts';
 
 const on = (seen: number, memory: number): AxisEvidence => {
-  const none = { analysis: 0, derived: 0, printed: 0, reported: 0 };
+  const none = { analysis: 0, yours: 0, derived: 0, printed: 0, reported: 0 };
   return { ...none, seen, memory, estimated: 1 - seen - memory };
 };
 const told = (given: Partial<Record<AxisId, AxisEvidence>>, wished: readonly AxisId[] = AXES) => {

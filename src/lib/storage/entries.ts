@@ -6,6 +6,7 @@ import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { scheduleSchema, type Schedule } from '#shared/schemas/brief.ts';
 import { keptLearningSchema, type KeptLearning } from '#shared/schemas/learned.ts';
+import { ownTablesSchema, type OwnTables } from '#shared/schemas/own-tables.ts';
 import {
   savedDesignSchema,
   savedLotSchema,
@@ -18,7 +19,8 @@ import { blankBrief, savedDesign, workspaceOf } from '#state/documents/documents
 import type { Unread } from '#state/documents/keeping.ts';
 import type { Entry } from './database.ts';
 
-export type WorkspacePart = SavedDesign | SavedLot | SavedBatch | Schedule | KeptLearning;
+export type WorkspacePart =
+  SavedDesign | SavedLot | SavedBatch | Schedule | KeptLearning | OwnTables;
 
 /** In what order parts are listed, and which design is open. */
 export const orderSchema = z.object({
@@ -42,6 +44,7 @@ export interface Seen {
 export const ORDER = 'order';
 export const USUAL = 'usual';
 export const LEARNING = 'learning';
+export const OWN_TABLES = 'own_tables';
 const DESIGN = 'design:';
 const LOT = 'lot:';
 const BATCH = 'batch:';
@@ -55,6 +58,7 @@ export function partsOf({
   batches,
   usual,
   learning,
+  own_tables: own,
 }: WorkspaceDocument): Map<string, WorkspacePart> {
   return new Map<string, WorkspacePart>([
     ...designs.map((design) => [DESIGN + design.id, design] as const),
@@ -62,6 +66,7 @@ export function partsOf({
     ...batches.map((batch) => [BATCH + batch.id, batch] as const),
     ...(usual ? [[USUAL, usual] as const] : []),
     ...(learning ? [[LEARNING, learning] as const] : []),
+    ...(own ? [[OWN_TABLES, own] as const] : []),
   ]);
 }
 
@@ -114,6 +119,7 @@ const NEWER = 'it was saved by a newer version of this page';
 const ALONE: Readonly<Partial<Record<string, z.ZodMiniType<WorkspacePart>>>> = {
   [USUAL]: scheduleSchema,
   [LEARNING]: keptLearningSchema,
+  [OWN_TABLES]: ownTablesSchema,
 };
 
 /** The part in a record. One whose id differs from its key bears that of the key. */
@@ -148,6 +154,7 @@ function whatOf({ key, value }: Entry): string {
   if (text.startsWith(BATCH)) return named('batch', within(value, 'name')) ?? 'a batch';
   if (text === USUAL) return 'the usual schedule';
   if (text === LEARNING) return 'what tastings taught';
+  if (text === OWN_TABLES) return 'the tables of your own';
   if (text.startsWith(ASIDE)) {
     const inner = within(value, 'key');
     const aside = typeof inner === 'string' && !inner.startsWith(ASIDE) ? inner : '';
@@ -212,11 +219,13 @@ export function assembled(
   const document = workspaceOf([first, ...others], lots, batches);
   const usual = parts.get(USUAL) as Schedule | undefined;
   const learning = parts.get(LEARNING) as KeptLearning | undefined;
+  const own_tables = parts.get(OWN_TABLES) as OwnTables | undefined;
   const known = order && parts.has(DESIGN + order.open);
   return {
     ...document,
     ...(usual && { usual }),
     ...(learning && { learning }),
+    ...(own_tables && { own_tables }),
     ...(known && { open: order.open }),
   };
 }

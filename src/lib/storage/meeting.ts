@@ -5,6 +5,7 @@ import { check } from '#shared/reading/check.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import type { KeptLearning } from '#shared/schemas/learned.ts';
+import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { designIn, newId, sameWork, titleOf } from '#state/documents/documents.ts';
 import type { NewsOutcome, News } from '#state/documents/keeping.ts';
@@ -15,6 +16,7 @@ import {
   LEARNING,
   lotId,
   mergeableSchema,
+  OWN_TABLES,
   type Mergeable,
   type WorkspacePart,
 } from './entries.ts';
@@ -26,6 +28,7 @@ export class Report implements News {
     batches: Map<string, SavedBatch | null>;
     usual?: Schedule | null;
     learning?: KeptLearning | null;
+    own_tables?: OwnTables | null;
   } = { designs: new Map(), lots: new Map(), batches: new Map() };
   readonly clashes = new Map<string, SavedDesign | null>();
   readonly keptTwice: string[] = [];
@@ -36,6 +39,7 @@ export class Report implements News {
     else if (lot !== null) this.taken.lots.set(lot, part as SavedLot | null);
     else if (batch !== null) this.taken.batches.set(batch, part as SavedBatch | null);
     else if (key === LEARNING) this.taken.learning = part as KeptLearning | null;
+    else if (key === OWN_TABLES) this.taken.own_tables = part as OwnTables | null;
     else this.taken.usual = part as Schedule | null;
   }
 }
@@ -101,6 +105,7 @@ export function heardOf(
   const batches = still(present.batches, asked.batches, taken.batches);
   const usual = present.usual === asked.usual ? taken.usual : undefined;
   const learning = present.learning === asked.learning ? taken.learning : undefined;
+  const own = present.own_tables === asked.own_tables ? taken.own_tables : undefined;
   let clash: NewsOutcome['clash'] = null;
   for (const [id, theirs] of [...designs, ...clashes]) {
     const mine = designIn(present, id);
@@ -116,6 +121,7 @@ export function heardOf(
   const single = {
     ...(usual !== undefined && { usual }),
     ...(learning !== undefined && { learning }),
+    ...(own !== undefined && { own_tables: own }),
   };
   const lists = designs.size + lots.size + batches.size;
   const isNews = lists > 0 || Object.keys(single).length > 0;

@@ -1,5 +1,6 @@
 // The screen's side of questions against a thread played by the test.
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { NO_KNOWLEDGE } from '#shared/schemas/knowledge.ts';
 import { Asking, type QuestionListener } from '#optimize/worker/asking.ts';
 import type { Topic } from '#optimize/worker/protocol.ts';
 import type { SearchThread } from '#optimize/worker/thread.ts';
@@ -99,11 +100,11 @@ describe('what tastings taught', () => {
       return thread;
     });
     const listener = { step: () => {}, found: () => {}, refused: () => {}, failed: () => {} };
-    asking.teach(learned);
+    asking.teach({ own: null, learned });
     expect(sent).toEqual([]);
     asking.ask('reach', {} as never, listener);
-    asking.teach(null);
-    asking.teach(learned);
+    asking.teach(NO_KNOWLEDGE);
+    asking.teach({ own: null, learned });
     threads[0]!.onended!('killed');
     expect(sent).toEqual(['taught', 'ask', 'taught', 'taught', 'taught', 'ask']);
   });

@@ -16,7 +16,7 @@ import { cellLeaf, classLeaf, keepingLeaf, reportedLeaf } from '#engine/lot/figu
 import { isEquationId } from '#engine/symbols/equation-ids.ts';
 import { weightOf } from '#engine/symbols/rows.ts';
 import { analyteName, analyteUnit } from '#engine/tables/names.ts';
-import { model, type ParameterId } from '#engine/tables/model.ts';
+import { model, type Model, type ParameterId } from '#engine/tables/model.ts';
 import type { Leaf } from '#engine/symbols/term.ts';
 
 /** A figure of a table with its range, in `unit`. */
@@ -142,15 +142,15 @@ function foundOf({ id, name, unit, low, value, high, status, sources: of }: Leaf
   return figure(id!, name, unit, row);
 }
 
-function findCell(rest: string): FigureFound | undefined {
-  const [name = '', end, of] = rest.split('/');
-  const hop = findHop(model, name);
+function findCell(of: Model, rest: string): FigureFound | undefined {
+  const [name = '', end, noted] = rest.split('/');
+  const hop = findHop(of, name);
   if (!hop) return undefined;
-  if (end === 'precursor') return { ...foundOf(classLeaf(model, hop)), note: hop.precursor.note };
+  if (end === 'precursor') return { ...foundOf(classLeaf(of, hop)), note: hop.precursor.note };
   if (end === 'reported') {
-    const axis = AXES.find((a) => a === of);
-    const noted = axis && reportedLeaf(hop, axis);
-    return noted && foundOf(noted);
+    const axis = AXES.find((a) => a === noted);
+    const leaf = axis && reportedLeaf(hop, axis);
+    return leaf && foundOf(leaf);
   }
   const analyte = ANALYTES.find((a) => a === end);
   const row = end === 'keeping' ? keepingLeaf(hop) : analyte && cellLeaf(hop, analyte);
@@ -158,19 +158,20 @@ function findCell(rest: string): FigureFound | undefined {
 }
 
 function findRest(
+  of: Model,
   kind: (typeof PROVENANCE_KINDS)[number],
   rest: string,
 ): ProvenanceFound | undefined {
   const id = `${kind}/${rest}`;
   switch (kind) {
     case 'parameter': {
-      if (!Object.hasOwn(model.parameters, rest)) return undefined;
-      const row = model.parameters[rest as ParameterId];
+      if (!Object.hasOwn(of.parameters, rest)) return undefined;
+      const row = of.parameters[rest as ParameterId];
       return figure(id, row.label, row.unit, row);
     }
     case 'threshold': {
       const [name, school] = rest.split('/');
-      const compound = Object.values(model.compounds).find((c) => c.id === name);
+      const compound = Object.values(of.compounds).find((c) => c.id === name);
       const own = OWN_SCHOOLS.find((s) => s === school);
       const row = own ? compound?.schools[own] : school === undefined && compound?.threshold;
       if (compound && school === undefined && !row) {
@@ -180,11 +181,11 @@ function findRest(
       return figure(id, `Odour threshold of ${compound.name} in ${row.matrix}`, 'ug/L', row);
     }
     case 'cell':
-      return findCell(rest);
+      return findCell(of, rest);
     case 'weight': {
       const [axis, driver] = rest.split('/');
-      const row = model.weights.find((w) => w.axis === axis && w.driver === driver);
-      return row && foundOf(weightOf(row));
+      const row = of.weights.find((w) => w.axis === axis && w.driver === driver);
+      return row && foundOf(weightOf(of, row));
     }
     case 'estimator': {
       const row = (estimatorRows as Estimator[]).find((e) => e.id === rest);
@@ -195,7 +196,7 @@ function findRest(
     case 'equation': {
       const [equation = '', ...subject] = rest.split('/');
       if (!isEquationId(equation)) return undefined;
-      const { gives, formulas, buildsOn, reads, sources: of } = equationOf(equation);
+      const { gives, formulas, buildsOn, reads, sources: cited } = equationOf(equation);
       const name = subject.length === 0 ? gives : subjectName(equation, gives, subject);
       if (name === null) return undefined;
       return {
@@ -205,7 +206,7 @@ function findRest(
         parameters: parametersOf(equation).map((p) => `parameter/${p}`),
         builds_on: buildsOn.map((e) => `equation/${e}`),
         reads,
-        sources: of,
+        sources: cited,
       };
     }
     case 'source': {
@@ -213,6 +214,11 @@ function findRest(
       if (!source) return undefined;
       const { title, authors, year, where, locator, read } = source;
       return { id, name: title, authors, year, where, locator, read };
+    }
+    case 'own': {
+      const parts = provenanceId(rest);
+      const found = of.own?.includes(rest) && parts && findRest(of, parts.kind, parts.rest);
+      return found ? { ...found, id, name: `Yours: ${found.name}` } : undefined;
     }
     case 'input':
       return { id, name: `You said so: ${inputName(rest)}` };
@@ -231,10 +237,13 @@ function findRest(
   }
 }
 
-/** What an id stands for. Fails where there is no such kind or row. */
-export function resolveProvenance(id: string): Outcome<ProvenanceFound> {
+/**
+ * What an id stands for. Fails where there is no such kind or row.
+ * @param of the model of the answer, where it is not the published one.
+ */
+export function resolveProvenance(id: string, of: Model = model): Outcome<ProvenanceFound> {
   const parts = provenanceId(id);
-  const found = parts && findRest(parts.kind, parts.rest);
+  const found = parts && findRest(of, parts.kind, parts.rest);
   if (found) return success(found);
   const path = id;
   if (!parts) {

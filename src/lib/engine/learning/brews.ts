@@ -7,7 +7,7 @@ import type { Addition } from '#shared/schemas/brief.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import { designOf } from '#engine/predict/design.ts';
-import { model as published, type Model } from '#engine/tables/model.ts';
+import type { Model } from '#engine/tables/model.ts';
 import type { LabReading, NoteScore, Tasted } from './evidence.ts';
 import { learn, type Lesson } from './learn.ts';
 import { LAB_PRECISION } from './next.ts';
@@ -70,11 +70,12 @@ export function evidenceIn(model: Model, brews: readonly TastedBrew[]): Outcome<
   return success(batches);
 }
 
-/** What kept batches teach of the published model. */
+/** What kept batches teach of a model that nothing was taught. */
 export function learnFrom(
+  plain: Model,
   brews: readonly TastedBrew[],
   named: Pick<Learned, 'version' | 'made'>,
 ): Outcome<Lesson> {
-  const batches = evidenceIn(published, brews);
-  return batches.ok ? success(learn(published, batches.value, named)) : batches;
+  const batches = evidenceIn(plain, brews);
+  return batches.ok ? success(learn(plain, batches.value, named)) : batches;
 }

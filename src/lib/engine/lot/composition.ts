@@ -19,7 +19,7 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Analysis, Storage } from '#shared/schemas/brief.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
 import type { Grams } from '#shared/units.ts';
-import type { Model, ParameterId } from '#engine/tables/model.ts';
+import { priceKey, type Model, type ParameterId } from '#engine/tables/model.ts';
 
 /** A figure of a lot. `perProduct`: measured on the product itself, so no form factor applies. */
 export interface LotFigure extends Interval {
@@ -179,6 +179,11 @@ function asType90(
   return scaled;
 }
 
+/** The price own tables have of a hop in a form. */
+function priceIn({ prices }: Model, { hop, form }: LotSpec, row: Hop | undefined): number | null {
+  return prices?.get(priceKey(row?.name ?? hop, form)) ?? null;
+}
+
 /**
  * Builds a lot. An unknown variety is accepted when its analysis gives a figure that a prediction reads:
  * alpha, total oil (and with it components), a thiol, free or bound. What else it needs is estimated where it can be.
@@ -220,7 +225,7 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
     figures,
     reported: row?.reported ?? {},
     tendency: analysis.precursor ?? row?.precursor.tendency ?? 'unknown',
-    pricePerKg: spec.price_per_kg ?? null,
+    pricePerKg: spec.price_per_kg ?? priceIn(model, spec, row),
     gramsOnHand: spec.grams_on_hand ?? null,
     packageG: spec.package_g ?? null,
     storage: spec.storage ?? null,

@@ -4,8 +4,7 @@ import type { CompoundId, Status } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { In } from '#shared/units.ts';
-import type { AxisWeight, Descriptor } from '#shared/schemas/tables.ts';
-import descriptorRows from '#data/generated/descriptors.json' with { type: 'json' };
+import type { AxisWeight } from '#shared/schemas/tables.ts';
 import { parameterStatus, type Model, type ParameterId } from '#engine/tables/model.ts';
 import { compoundSign } from '#engine/tables/names.ts';
 import { num, PARAMETERS, THRESHOLDS, WEIGHTS, type Input, type Leaf, type Line } from './term.ts';
@@ -136,12 +135,10 @@ export function weightRange({ weight, range }: Pick<AxisWeight, 'weight' | 'rang
 }
 
 /** Rule of this project; the descriptors behind it are what was read. */
-export function weightOf(of: AxisWeight): Leaf {
+export function weightOf({ descriptors }: Model, of: AxisWeight): Leaf {
   const { axis, driver } = of;
   const name = spoken(AXIS_NAMES[axis]);
-  const told = (descriptorRows as Descriptor[]).filter(
-    (d) => d.driver === driver && d.axis === axis,
-  );
+  const told = descriptors.filter((d) => d.driver === driver && d.axis === axis);
   const best = told.reduce((a, b) => (b.rank < a.rank ? b : a));
   const sources = [...new Set(told.flatMap((d) => d.sources))];
   const row = { ...weightRange(of), status: best.status, sources };
@@ -157,5 +154,5 @@ export function weightOf(of: AxisWeight): Leaf {
 
 /** The weight as it stands in the signal of a model's axis. */
 export function weightIn(model: Model, of: AxisWeight): Leaf {
-  return rowOf(model, `weight ${of.axis} ${of.driver}`, () => weightOf(of));
+  return rowOf(model, `weight ${of.axis} ${of.driver}`, () => weightOf(model, of));
 }

@@ -41,6 +41,7 @@ export type EvidenceShares = Readonly<Partial<Record<Status, number>>>;
 /** From firm to weak. */
 const FIRMNESS: readonly Status[] = [
   'analysis',
+  'yours',
   'seen',
   'derived',
   'printed',

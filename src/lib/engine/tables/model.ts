@@ -7,7 +7,14 @@ import hopRows from '#data/generated/hops.json' with { type: 'json' };
 import parameterRows from '#data/generated/parameters.json' with { type: 'json' };
 import { axisWeights } from '#shared/evidence/axis-weights.ts';
 import type { Estimator } from '#shared/evidence/estimate.ts';
-import { COMPOUNDS, type CompoundId, type SchoolId, type Status } from '#shared/ids.ts';
+import {
+  COMPOUNDS,
+  type CompoundId,
+  type FormId,
+  type SchoolId,
+  type Status,
+} from '#shared/ids.ts';
+import { nameKey } from '#shared/name-key.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { AxisWeight, Compound, Descriptor, Hop, Parameter } from '#shared/schemas/tables.ts';
 
@@ -29,7 +36,13 @@ export interface Model {
   readonly hops: readonly Hop[];
   readonly compounds: Readonly<Record<CompoundId, Compound>>;
   readonly parameters: Readonly<Record<ParameterId, Parameter>>;
+  /** What drivers smell of; the weights follow from it. */
+  readonly descriptors: readonly Descriptor[];
   readonly weights: readonly AxisWeight[];
+  /** Prices per kg of own tables, by hop and form (`priceKey`); they hold where nobody gave one. */
+  readonly prices?: ReadonlyMap<string, number>;
+  /** Ids of the rows that own tables brought, as leaves have them. */
+  readonly own?: readonly string[];
   /** Estimators for a lot of no known variety, most cautious region. */
   readonly estimators: readonly Estimator[];
 }
@@ -39,6 +52,8 @@ const compounds = Object.fromEntries((compoundRows as Compound[]).map((c) => [c.
   Compound
 >;
 
+const descriptors = descriptorRows as Descriptor[];
+
 /** The published table and parameters of this build. */
 export const model: Model = {
   school: 'middle',
@@ -46,7 +61,8 @@ export const model: Model = {
   hops: hopRows as unknown as Hop[],
   compounds,
   parameters: parameterRows as Record<ParameterId, Parameter>,
-  weights: axisWeights(descriptorRows as Descriptor[]),
+  descriptors,
+  weights: axisWeights(descriptors),
   estimators: (estimatorRows as Estimator[]).filter(({ appliesTo }) =>
     ['all', 'elsewhere'].includes(appliesTo),
   ),
@@ -94,6 +110,11 @@ export function modelFor(of: Model, { thresholds, compounds_only: only }: Judgin
 export function withoutOwnThreshold({ school, compounds: of }: Model): CompoundId[] {
   if (school === 'middle') return [];
   return COMPOUNDS.filter((c) => of[c].threshold !== null && !of[c].schools[school]);
+}
+
+/** What tells prices of own tables apart. */
+export function priceKey(hop: string, form: FormId): string {
+  return `${nameKey(hop)}|${form}`;
 }
 
 const defaults = new WeakMap<Model['parameters'], ParameterValues>();

@@ -61,6 +61,12 @@ function tableLotsOf(model: Model): ReadonlyMap<Candidate, Lot> {
   return lots;
 }
 
+/** With the price the model knows, where the candidate states none. */
+function withPrice(candidate: Candidate, { pricePerKg }: Lot): Candidate {
+  const known = candidate.price_per_kg !== undefined || pricePerKg === null;
+  return known ? candidate : { ...candidate, price_per_kg: pricePerKg };
+}
+
 /** Lots that share what tells most lots apart: the first of them, then each by its full key. */
 interface Alike {
   readonly first: number;
@@ -212,16 +218,17 @@ export function* offering(model: Model, brief: Brief): Resting<Outcome<Offers>> 
   const offers: Offer[] = [];
   const known = new Set<string>();
   const banned = new Set(brief.limits.ban.map((n) => varietyKey(model, n)));
-  for (const [i, candidate] of candidates.entries()) {
+  for (const [i, given] of candidates.entries()) {
     if (i % LOTS_AT_ONCE === 0) yield;
-    const built = table?.get(candidate);
-    const outcome = built ? success(built) : lotOf(model, candidate);
+    const built = table?.get(given);
+    const outcome = built ? success(built) : lotOf(model, given);
     if (!outcome.ok) {
       const at = `candidates[${i}]`;
       problems.push(...outcome.problems.map((p) => ({ ...p, path: `${at}.${p.path}` })));
       continue;
     }
     const lot = outcome.value;
+    const candidate = withPrice(given, lot);
     known.add(nameKey(lot.hop));
     const reason = reasonAgainst(lot, brief, banned);
     if (reason === null) offers.push({ lot, candidate });

@@ -46,7 +46,9 @@ export function fixedAdditionsOf(model: Model, brief: Brief): Outcome<readonly L
     return failure(...designed.problems.map((p) => ({ ...p, path: inKeep(p.path) })));
   }
   const additions = designed.value.additions.filter((a) => a.grams > 0);
-  const unpriced = keep.findIndex((a) => a.grams > 0 && a.price_per_kg === undefined);
+  const unpriced = designed.value.additions.findIndex(
+    ({ grams, lot }) => grams > 0 && lot.pricePerKg === null,
+  );
   if (unpriced >= 0 && limits.cost_at_most !== undefined) {
     return failure({
       path: `keep[${unpriced}].price_per_kg`,

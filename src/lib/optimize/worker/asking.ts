@@ -1,6 +1,6 @@
 // The screen's side of questions about blends: one open question per topic, the newest wins, every
 // one of them is closed.
-import type { Learned } from '#shared/schemas/learned.ts';
+import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Ask, Finding, Question, Step, Topic } from './protocol.ts';
 import { Thread, type SearchThread } from './thread.ts';
@@ -45,9 +45,9 @@ export class Asking {
     });
   }
 
-  /** From here on everything is asked of the model with what was learned. */
-  teach(learned: Learned | null): void {
-    this.#thread.teach(learned);
+  /** From here on everything is asked of the model with what a person brings to it. */
+  teach(knowledge: OwnKnowledge): void {
+    this.#thread.teach(knowledge);
   }
 
   /** Ends a question with what is found so far. */

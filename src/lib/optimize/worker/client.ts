@@ -2,7 +2,7 @@
 // wishes are answered at once. Of what is dragged one question is on its way and the newest waits, so
 // that no queue builds up. Passes on only what belongs to the newest request.
 import type { Problem } from '#shared/outcome.ts';
-import type { Learned } from '#shared/schemas/learned.ts';
+import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
@@ -73,9 +73,9 @@ export class SearchClient {
     if (this.#live === null) this.#sendNext();
   }
 
-  /** From here on everything is asked of the model with what was learned. */
-  teach(learned: Learned | null): void {
-    this.#thread.teach(learned);
+  /** From here on everything is asked of the model with what a person brings to it. */
+  teach(knowledge: OwnKnowledge): void {
+    this.#thread.teach(knowledge);
   }
 
   /** Starts the thread: something is going to be asked soon. */

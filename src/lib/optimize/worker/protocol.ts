@@ -10,8 +10,8 @@ import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Save, Swap } from '#shared/schemas/asked.ts';
 import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
-import type { Learned } from '#shared/schemas/learned.ts';
 import type { Season } from '#shared/schemas/season.ts';
+import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import type { Beside } from '#optimize/questions/by-hand.ts';
@@ -110,7 +110,7 @@ export interface Topics {
   };
   /** How far each axis can go under a brief's limits, whatever it wishes. */
   readonly reach: { question: Brief; step: null; finding: AttainableRanges };
-  /** What batches teach of the published model, whatever was taught before. */
+  /** What batches teach of the tables, whatever was taught before. */
   readonly learn: {
     question: {
       readonly brews: readonly TastedBrew[];
@@ -173,8 +173,8 @@ export type ThreadRequest =
     }
   | LiveRequest
   | Ask
-  /** From here on this is what tastings taught; `null`: nothing counts. Has no reply. */
-  | { readonly kind: 'taught'; readonly learned: Learned | null }
+  /** From here on this is what a person brings to the published model. Has no reply. */
+  | { readonly kind: 'taught'; readonly knowledge: OwnKnowledge }
   /** Wishes of this brief may be dragged next. Has no reply. */
   | { readonly kind: 'ready'; readonly brief: Brief; readonly hops: readonly string[] }
   /** Ends the search of that id with the best so far. Its own closing reply answers. */

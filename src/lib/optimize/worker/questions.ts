@@ -63,8 +63,11 @@ function* whole<T>(part: Resting<T>): Run<null, Outcome<T>> {
 }
 
 /** What batches teach: worked out at once. */
-function* learning({ brews, ...named }: Question<'learn'>): Run<null, Outcome<Lesson>> {
-  return learnFrom(brews, named);
+function* learning(
+  model: Model,
+  { brews, ...named }: Question<'learn'>,
+): Run<null, Outcome<Lesson>> {
+  return learnFrom(model.plain ?? model, brews, named);
 }
 
 /** Opens the search that answers a question. */
@@ -137,7 +140,7 @@ export function opened(model: Model, ask: Ask): QuestionRun {
       return comparing(model, brief, additions, usual);
     }
     case 'learn':
-      return learning(ask.question);
+      return learning(model, ask.question);
     case 'next_batch':
       return nextBatch(model, ask.question.brief, ask.question.brewed);
     case 'season':

@@ -1,7 +1,7 @@
 // The screen's side of one of the search's threads: starts it, ends it, revives it. What is asked and not
 // yet closed is kept here, so that a new thread takes it up where the old one died or went deaf; after
 // a few deaths in a row it is said that it cannot run. Every request is closed once or dropped.
-import type { Learned } from '#shared/schemas/learned.ts';
+import { NO_KNOWLEDGE, sameKnowledge, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { ClosingReply, Reply, ThreadRequest, StepReply } from './protocol.ts';
 
 /** A worker, and word of its end. */
@@ -39,8 +39,8 @@ export class Thread {
   readonly #start: () => SearchThread;
   readonly #open = new Map<number, Open>();
   #thread: SearchThread | null = null;
-  /** What tastings taught: told to every new thread before anything else. */
-  #taught: Learned | null = null;
+  /** What a person brings to the model: told to every new thread before anything else. */
+  #taught = NO_KNOWLEDGE;
   #deaths = 0;
   #id = 0;
 
@@ -71,11 +71,11 @@ export class Thread {
     }
   }
 
-  /** From here on everything is asked of the model with what was learned. */
-  teach(learned: Learned | null): void {
-    if (learned === this.#taught) return;
-    this.#taught = learned;
-    if (this.#thread) this.#send({ kind: 'taught', learned });
+  /** From here on everything is asked of the model with what a person brings to it. */
+  teach(knowledge: OwnKnowledge): void {
+    if (sameKnowledge(knowledge, this.#taught)) return;
+    this.#taught = knowledge;
+    if (this.#thread) this.#send({ kind: 'taught', knowledge });
   }
 
   /** Asks an open request to end with what it has; one that does not is lost. */
@@ -122,7 +122,9 @@ export class Thread {
     thread.onmessage = ({ data }) => this.#heard(data);
     thread.onended = (reason) => this.#died(reason);
     this.#thread = thread;
-    if (this.#taught) thread.postMessage({ kind: 'taught', learned: this.#taught });
+    if (!sameKnowledge(this.#taught, NO_KNOWLEDGE)) {
+      thread.postMessage({ kind: 'taught', knowledge: this.#taught });
+    }
     return thread;
   }
 

@@ -1,6 +1,6 @@
 // The search's thread: wires the services for designs and for questions to this worker's mail, and holds
 // a lock while it lives, so that the page notices when it is killed.
-import { learnedModel } from '#engine/doubt/learned.ts';
+import { knownModel } from '#engine/doubt/known.ts';
 import { model } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { Lives } from '#optimize/live/live.ts';
@@ -23,7 +23,7 @@ const mail = {
     }),
   now: () => performance.now(),
 };
-/** The model with what tastings taught, once the page has told. */
+/** The model with what a person brings to it, once the page has told. */
 let taught = model;
 let lives = new Lives(taught);
 const designs = new DesignService({
@@ -40,7 +40,7 @@ self.onmessage = ({ data: request }: MessageEvent<ThreadRequest>) => {
   else if (request.kind === 'ready') designs.ready(request.brief, request.hops);
   else if (request.kind === 'ask') questions.ask(request);
   else if (request.kind === 'taught') {
-    taught = learnedModel(model, request.learned);
+    taught = knownModel(model, request.knowledge);
     lives = new Lives(taught);
   } else if (request.kind === 'forget') questions.forget(request.id);
   else {

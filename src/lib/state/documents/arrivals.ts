@@ -5,6 +5,7 @@
 import type { WorkspaceReading } from '#shared/reading/read-workspace.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import { withOwn } from '#shared/tables/own-tables.ts';
 import { batchKey, lotKey, nameBeside, newId, titleOf, workKey } from './documents.ts';
 
 export interface Arrival {
@@ -17,7 +18,7 @@ export interface Arrival {
 
 type Incoming = Pick<
   WorkspaceReading,
-  'designs' | 'lots' | 'batches' | 'usual' | 'learning' | 'open'
+  'designs' | 'lots' | 'batches' | 'usual' | 'learning' | 'own_tables' | 'open'
 >;
 
 /** What came in, and under which id each of the file stands here now. */
@@ -139,6 +140,8 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
   );
   const usual = document.usual ?? incoming.usual;
   const learning = document.learning ?? incoming.learning;
+  // Rows that clash are told where own tables are shown; one's own count.
+  const own_tables = incoming.own_tables && withOwn(document.own_tables ?? {}, incoming.own_tables);
   const [first] = designs;
   return {
     document: {
@@ -148,6 +151,7 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
       batches: [...document.batches, ...batches],
       ...(usual && { usual }),
       ...(learning && { learning }),
+      ...(own_tables && { own_tables }),
       ...(first && { open: first.id }),
     },
     designs: { fresh: designs.length, same: incoming.designs.length - designs.length },
@@ -158,7 +162,7 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
 
 /** The file in place of what is there; as it is where the file has no design. */
 export function replaced(document: WorkspaceDocument, incoming: Incoming): WorkspaceDocument {
-  const { designs, lots, batches, usual, learning, open } = incoming;
+  const { designs, lots, batches, usual, learning, own_tables, open } = incoming;
   const first = designs[0];
   if (!first) return document;
   const { format, version } = document;
@@ -171,6 +175,7 @@ export function replaced(document: WorkspaceDocument, incoming: Incoming): Works
     batches: [...batches],
     ...(usual && { usual }),
     ...(learning && { learning }),
+    ...(own_tables && { own_tables }),
     open: opened,
   };
 }

@@ -7,6 +7,7 @@ import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
 import { keptLearningSchema } from '#shared/schemas/learned.ts';
+import { ownTablesSchema } from '#shared/schemas/own-tables.ts';
 import {
   BY_EDITS,
   savedDesignSchema,
@@ -16,7 +17,7 @@ import {
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { withDesign, withoutDesign } from './documents.ts';
+import { withDesign, withoutDesign, withOwnTables } from './documents.ts';
 import type { Elsewhere } from './keeping.ts';
 
 const restOfDesign = z.omit(savedDesignSchema, { brief: true });
@@ -94,6 +95,10 @@ export function checkedChange(
     const learning = check(after.learning, keptLearningSchema);
     if (!learning.ok) return learning;
   }
+  if (after.own_tables && after.own_tables !== before.own_tables) {
+    const own = check(after.own_tables, ownTablesSchema);
+    if (!own.ok) return own;
+  }
   return success({
     ...after,
     designs: designs.value,
@@ -121,7 +126,7 @@ function listWith<T extends { readonly id: string }>(
 /** With what another tab has saved. */
 export function withElsewhere(
   document: WorkspaceDocument,
-  { designs, lots, batches, usual, learning }: Elsewhere,
+  { designs, lots, batches, usual, learning, own_tables: own }: Elsewhere,
 ): WorkspaceDocument {
   // Designs are few, and which is open where one goes is decided there.
   let result = document;
@@ -133,6 +138,7 @@ export function withElsewhere(
     const { usual: _, ...rest } = result;
     result = usual ? { ...rest, usual } : rest;
   }
+  if (own !== undefined) result = withOwnTables(result, own ?? {});
   if (learning === undefined) return result;
   const { learning: _, ...rest } = result;
   return learning ? { ...rest, learning } : rest;

@@ -8,6 +8,7 @@ import {
   type Schedule,
 } from '#shared/schemas/brief.ts';
 import type { KeptLearning, Learned } from '#shared/schemas/learned.ts';
+import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import {
   WORKSPACE_FORMAT,
@@ -247,6 +248,13 @@ export function newBatch(design: SavedDesign, planned: Schedule, brewed_on?: str
     photos: [],
     note: design.note,
   };
+}
+
+/** With tables of one's own in place of those before. */
+export function withOwnTables(document: WorkspaceDocument, own: OwnTables): WorkspaceDocument {
+  const { own_tables: _, ...rest } = document;
+  const filled = Object.entries(own).filter(([, rows]) => rows.length > 0);
+  return filled.length > 0 ? { ...rest, own_tables: Object.fromEntries(filled) } : rest;
 }
 
 /** What tastings taught, where it is in use. */

@@ -3,6 +3,7 @@
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import type { KeptLearning } from '#shared/schemas/learned.ts';
+import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 
 /** What is wrong and what to do about it, each a sentence without a full stop. */
@@ -18,6 +19,7 @@ export interface Elsewhere {
   readonly batches: ReadonlyMap<string, SavedBatch | null>;
   readonly usual?: Schedule | null;
   readonly learning?: KeptLearning | null;
+  readonly own_tables?: OwnTables | null;
 }
 
 /** Changed elsewhere: what this tab had not touched, and designs that it had changed too. */

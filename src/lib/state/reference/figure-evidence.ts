@@ -1,8 +1,9 @@
 // What is told of a figure when somebody asks where it is from: its equation with the numbers filled in,
 // the rows behind it with ranges and sources, and what share rests on memory or estimates. Pure; loads
 // with the dialog, for it needs the hop table.
-import type { Learned } from '#shared/schemas/learned.ts';
+import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import { learnedModel } from '#engine/doubt/learned.ts';
+import { ownModel } from '#engine/tables/own.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import type { Status } from '#shared/ids.ts';
 import { provenanceId } from '#shared/evidence/provenance.ts';
@@ -114,14 +115,15 @@ function generalStep(found: Extract<ProvenanceFound, { formula: string }>): Figu
 
 /**
  * What is told of a figure with these ids.
- * @param learned what tastings taught when it was worked out.
+ * @param knowledge what was brought to the published model when it was worked out.
  */
 export function figureEvidence(
   ids: readonly string[],
   scope: FigureScope | null,
-  learned: Learned | null = null,
+  knowledge: OwnKnowledge = NO_KNOWLEDGE,
 ): FigureEvidence {
-  const base = learnedModel(model, learned);
+  const tables = ownModel(model, knowledge.own).model;
+  const base = learnedModel(tables, knowledge.learned);
   const steps: FigureStep[] = [];
   const rows = new Map<string, GroundRow>();
   const notes: string[] = [];
@@ -142,14 +144,14 @@ export function figureEvidence(
       title ||= worked.lines[0]!.name;
       continue;
     }
-    const outcome = resolveProvenance(id);
+    const outcome = resolveProvenance(id, tables);
     if (!outcome.ok) continue;
     const found = outcome.value;
     title ||= found.name;
     if ('formula' in found) {
       steps.push(generalStep(found));
       for (const parameter of found.parameters) {
-        const row = resolveProvenance(parameter);
+        const row = resolveProvenance(parameter, tables);
         if (row.ok) for (const r of rowOf(row.value)) rows.set(r.id, r);
       }
     } else if ('status' in found) for (const r of rowOf(found)) rows.set(r.id, r);

@@ -1,7 +1,9 @@
 // What the stock says of prices, for hops that nobody gave a price elsewhere: those of the hop table. And
 // where a price goes that is typed beside a hop without one.
+import { FORMS } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Addition, Candidate } from '#shared/schemas/brief.ts';
+import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { newId, openDesign, withDesign, withLot } from '#state/documents/documents.ts';
 
@@ -20,6 +22,16 @@ export function pricesOf(
     if (lot.price_per_kg !== undefined && !prices.has(key)) prices.set(key, lot.price_per_kg);
   }
   return prices;
+}
+
+/** Prices of own tables, after those of the lots. */
+export function ownPrices(
+  own: OwnTables | null,
+): Pick<SavedLot, 'hop' | 'form' | 'price_per_kg'>[] {
+  return (own?.prices ?? []).flatMap(({ hop = '', form, price_per_kg }) => {
+    const [price, known] = [Number(price_per_kg), FORMS.find((f) => f === form)];
+    return known && price >= 0 ? [{ hop, form: known, price_per_kg: price }] : [];
+  });
 }
 
 /** With the price the stock knows for what has none: that of the same hop in the same form. */

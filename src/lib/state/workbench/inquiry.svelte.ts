@@ -2,7 +2,7 @@
 // A newer question overtakes the one before; what no longer fits what is shown is cleared.
 import type { Problem } from '#shared/outcome.ts';
 import type { Save } from '#shared/schemas/asked.ts';
-import type { Learned } from '#shared/schemas/learned.ts';
+import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Offering } from '#state/stock/stock.ts';
 import { POINT_WORTH_G_PER_L } from '#optimize/questions/options.ts';
@@ -14,8 +14,8 @@ export interface Asker {
   ask<T extends Topic>(topic: T, question: Question<T>, listener: QuestionListener<T>): void;
   stop(topic: Topic): void;
   forget(topic: Topic): void;
-  /** From here on everything is asked of the model with what was learned. */
-  teach(learned: Learned | null): void;
+  /** From here on everything is asked of the model with what a person brings to it. */
+  teach(knowledge: OwnKnowledge): void;
 }
 
 export type Stand<T extends Topic> =
@@ -104,7 +104,7 @@ export type ReplacementSource = 'brief' | 'stock' | 'table';
 /** All that can be asked about what is shown, one question of each kind at a time. */
 export class Inquiries {
   #asker: Asker | null = null;
-  #taught: Learned | null = null;
+  #taught = NO_KNOWLEDGE;
   readonly #inStock: InStock;
   readonly explain = this.#of('explain');
   readonly whyNot = this.#of('why_not');
@@ -142,9 +142,9 @@ export class Inquiries {
     asker.teach(this.#taught);
   }
 
-  teach(learned: Learned | null): void {
-    this.#taught = learned;
-    this.#asker?.teach(learned);
+  teach(knowledge: OwnKnowledge): void {
+    this.#taught = knowledge;
+    this.#asker?.teach(knowledge);
   }
 
   /** Drops what is at work on a blend that is about to change, so that nothing works for nobody. */

@@ -1,6 +1,6 @@
 // Who searches for the workbench, and what may come of it in place of an answer.
 import type { Problem } from '#shared/outcome.ts';
-import type { Learned } from '#shared/schemas/learned.ts';
+import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 
 export interface Searcher {
@@ -9,8 +9,8 @@ export interface Searcher {
   live(brief: Brief, hops: readonly string[]): void;
   /** Gets ready for wishes of this brief to be dragged. */
   ready(brief: Brief, hops: readonly string[]): void;
-  /** From here on everything is asked of the model with what was learned. */
-  teach(learned: Learned | null): void;
+  /** From here on everything is asked of the model with what a person brings to it. */
+  teach(knowledge: OwnKnowledge): void;
   stop(): void;
 }
 

@@ -3,7 +3,7 @@
 // the last good blend stays. The search is handed in, so that this runs without a worker or a screen.
 import type { Blend, DesignAnswer, PointBlend } from '#shared/answers/answer.ts';
 import type { Problem } from '#shared/outcome.ts';
-import type { Learned } from '#shared/schemas/learned.ts';
+import { sameKnowledge, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import type { DesignProgress } from '#optimize/questions/options.ts';
@@ -45,8 +45,8 @@ export class Workbench {
   #reachOf = '';
   #searcher: Searcher | null = null;
   readonly #table: readonly string[];
-  /** What tastings taught when something was asked last. */
-  #taught: Learned | null;
+  /** What was brought to the model when something was asked last. */
+  #taught: OwnKnowledge;
   /** Hops that were out of stock when the open design was last searched. */
   #without: readonly string[] = [];
 
@@ -68,7 +68,7 @@ export class Workbench {
     this.#open = workspace.open.brief;
     this.own = new OwnBlend(workspace, this.inquiries);
     this.dose = new DoseDrag(this.inquiries.along);
-    this.#taught = workspace.learned;
+    this.#taught = workspace.knowledge;
     this.inquiries.teach(this.#taught);
     workspace.follow(() => {
       const taught = this.#teach();
@@ -323,15 +323,15 @@ export class Workbench {
     return withoutHops(asked, this.#workspace.gone, this.#table);
   }
 
-  /** Passes on what was learned, or taken back; whether anything was. */
+  /** Passes on what is brought to the model, or taken back; whether anything was. */
   #teach(): boolean {
-    const { learned } = this.#workspace;
-    if (learned === this.#taught) return false;
-    this.#taught = learned;
+    const { knowledge } = this.#workspace;
+    if (sameKnowledge(knowledge, this.#taught)) return false;
+    this.#taught = knowledge;
     this.#reachOf = '';
     this.#standIn = null;
-    this.#searcher?.teach(learned);
-    this.inquiries.teach(learned);
+    this.#searcher?.teach(knowledge);
+    this.inquiries.teach(knowledge);
     return true;
   }
 

@@ -7,12 +7,12 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Schedule, Target } from '#shared/schemas/brief.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { predict } from '#engine/answer/answer.ts';
-import type { Learned } from '#shared/schemas/learned.ts';
-import { learnedModel } from '#engine/doubt/learned.ts';
+import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
+import { knownModel } from '#engine/doubt/known.ts';
 import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
 import { axisChanges, profileOf, type Profile } from '#optimize/problem/profile.ts';
 import { scheduleOf, titleOf } from '#state/documents/documents.ts';
-import { pricedBy, pricesOf } from '#state/stock/stock-prices.ts';
+import { ownPrices, pricedBy, pricesOf } from '#state/stock/stock-prices.ts';
 
 /** The id that stands for the usual schedule. */
 export const USUAL_ID = 'usual';
@@ -39,8 +39,13 @@ export interface ComparisonColumn {
 }
 
 /** What has no price of its own is paid as the stock's lots of the same hop and form are. */
-export function choicesOf({ designs, usual, lots }: WorkspaceDocument): ComparisonChoice[] {
-  const prices = pricesOf(lots);
+export function choicesOf({
+  designs,
+  usual,
+  lots,
+  own_tables,
+}: WorkspaceDocument): ComparisonChoice[] {
+  const prices = pricesOf([...lots, ...ownPrices(own_tables ?? null)]);
   const priced = (schedule: Schedule) => ({
     ...schedule,
     additions: pricedBy(schedule.additions, prices),
@@ -78,10 +83,10 @@ export const justNoticeable = defaultValues(model)['aroma.jnd'];
  */
 export function columnsOf(
   choices: readonly ComparisonChoice[],
-  learned: Learned | null = null,
+  knowledge: OwnKnowledge = NO_KNOWLEDGE,
 ): Outcome<ComparisonColumn[]> {
   const columns: ComparisonColumn[] = [];
-  const judge = modelFor(learnedModel(model, learned), choices[0]?.schedule ?? {});
+  const judge = modelFor(knownModel(model, knowledge), choices[0]?.schedule ?? {});
   let first: Profile | null = null;
   for (const { id, title, schedule, target } of choices) {
     if (!schedule) continue;

@@ -3,6 +3,7 @@
 // refuses changes nothing. The store is handed in, so that this runs without a database or a screen.
 import { advice, type Outcome } from '#shared/outcome.ts';
 import { nameKey } from '#shared/name-key.ts';
+import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import {
@@ -17,7 +18,7 @@ import * as documents from '#state/documents/documents.ts';
 import * as history from '#state/documents/history.ts';
 import { hopsUsedUp } from '#state/stock/stock.ts';
 import { inventedPrices, isAtInvented, type InventedPrices } from '#state/stock/invented-prices.ts';
-import { pricesOf, type StockPrices } from '#state/stock/stock-prices.ts';
+import { ownPrices, pricesOf, type StockPrices } from '#state/stock/stock-prices.ts';
 import type {
   TabConflict,
   Elsewhere,
@@ -60,9 +61,12 @@ export class Workspace {
   readonly open: SavedDesign = $derived(documents.openDesign(this.#history.present));
   /** What tastings taught, where it is in use. */
   readonly learned: Learned | null = $derived(documents.learnedIn(this.#history.present));
+  readonly #own = $derived(this.#history.present.own_tables ?? null);
+  /** What everything is asked with beside the published tables. */
+  readonly knowledge: OwnKnowledge = $derived({ own: this.#own, learned: this.learned });
   readonly #lots: readonly SavedLot[] = $derived(this.#history.present.lots);
   /** What the lots cost: holds for hops whose price nobody gave elsewhere. */
-  readonly prices: StockPrices = $derived(pricesOf(this.#lots));
+  readonly prices: StockPrices = $derived(pricesOf([...this.#lots, ...ownPrices(this.#own)]));
   /** Hops that are out of stock, for every design. */
   readonly gone: readonly string[] = $derived(hopsUsedUp(this.#lots));
   readonly #goneKeys: ReadonlySet<string> = $derived(new Set(this.gone.map(nameKey)));

@@ -5,9 +5,9 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import type { Prediction } from '#shared/answers/answer.ts';
 import type { BrewSheet } from '#shared/answers/sheet.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
-import type { Learned } from '#shared/schemas/learned.ts';
+import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
-import { learnedModel } from '#engine/doubt/learned.ts';
+import { knownModel } from '#engine/doubt/known.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { sheetOf } from '#engine/brewday/sheet.ts';
 import type { BrewSettings } from '#engine/brewday/settings.ts';
@@ -54,9 +54,9 @@ export interface Brewed {
   readonly prediction: Prediction;
 }
 
-/** @param learned what tastings taught, where it counts. */
-export function predicted(schedule: Schedule, learned: Learned | null): Outcome<Brewed> {
-  const model = modelFor(learnedModel(base, learned), schedule);
+/** @param knowledge what is brought to the published model. */
+export function predicted(schedule: Schedule, knowledge: OwnKnowledge): Outcome<Brewed> {
+  const model = modelFor(knownModel(base, knowledge), schedule);
   const design = designOf(model, schedule);
   if (!design.ok) return design;
   return success({ design: design.value, prediction: predict(model, design.value) });

@@ -76,7 +76,7 @@ export class LearningDesk {
     const { batch: size, stages, additions } = batch.brewed;
     this.learn(() => {
       this.#begin();
-      this.#asking.teach($state.snapshot(this.#workspace.learned) as never);
+      this.#asking.teach($state.snapshot(this.#workspace.knowledge) as never);
       const question = { brief: { ...design.brief, batch: size, stages }, brewed: additions };
       this.#asking.ask('next_batch', $state.snapshot(question) as never, {
         ...this.#troubles,

@@ -59,8 +59,16 @@ const KEPT_PCT_OF_OIL = [
   'bergamotene',
 ];
 
+const known = new WeakMap<Constants, ReadonlyMap<string, Measured>>();
+
 /** Measured analyte -> column and units. The factors follow from the constants. */
 export function measuredAnalytes(constants: Constants): ReadonlyMap<string, Measured> {
+  const made = known.get(constants) ?? tableOf(constants);
+  known.set(constants, made);
+  return made;
+}
+
+function tableOf(constants: Constants): ReadonlyMap<string, Measured> {
   // g of oil per 100 g of hop to mL per 100 g
   const byMass = 1 / constants.oilDensity;
   const table: Record<string, Measured> = {

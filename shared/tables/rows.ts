@@ -1,7 +1,7 @@
-// The columns of every table under data/: how the text of a cell becomes a value. What a row means
+// The columns of every table, under data/ and of a person's own: how the text of a cell becomes a value. What a row means
 // for the product (ranges, closed lists) is checked against shared/schemas/tables.ts as well.
 import { z } from '#shared/zod.ts';
-import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, STATUSES, TENDENCIES } from '#shared/ids.ts';
+import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, TABLE_STATUSES, TENDENCIES } from '#shared/ids.ts';
 import {
   BOIL_CLASSES,
   FERMENT_CLASSES,
@@ -50,8 +50,8 @@ export const flag = z.pipe(
   oneOf(['yes', 'no']),
   z.transform((s) => s === 'yes'),
 );
-const status = oneOf(STATUSES);
-const statusOrEmpty = oneOf(['', ...STATUSES]);
+const status = oneOf(TABLE_STATUSES);
+const statusOrEmpty = oneOf(['', ...TABLE_STATUSES]);
 
 export const compoundRow = z.object({
   id: oneOf(COMPOUNDS),
@@ -262,3 +262,11 @@ export const estimateRow = z.object({
   note: text,
 });
 export type EstimateRow = z.output<typeof estimateRow>;
+
+/** What a hop costs in one form, where nobody gave a price beside it. */
+export const priceRow = z.object({
+  hop: words,
+  form: oneOf(FORMS),
+  price_per_kg: numeric,
+  note: text,
+});

@@ -2,7 +2,7 @@
 // Only figures that were read, derived or recalled speak here; an estimate says nothing about a
 // variety. All limits are judgement on the recalled bands of cultivars known as rich.
 import type { AnalyteId, Tendency, ThiolClass } from '#shared/ids.ts';
-import type { Cells } from './curate.ts';
+import type { Cells } from './cells.ts';
 
 /** A variety is rich in free thiols when one centre reaches its limit, ug/kg. */
 export const FREE_RICH: readonly (readonly [AnalyteId, number])[] = [

@@ -1,0 +1,36 @@
+// Tables of a person's own, as they are kept and passed on: the same columns as the tables of data/, each
+// cell as its text, so that what is kept, exported and read again is one thing. What the cells mean is told by
+// shared/tables/own-tables.ts, what they change by engine/tables/own.ts.
+import { z } from '#shared/zod.ts';
+
+/** In the order in which they are told. */
+export const OWN_TABLES = [
+  'sources',
+  'varieties',
+  'measurements',
+  'parameters',
+  'compounds',
+  'descriptors',
+  'prices',
+] as const;
+export type OwnTable = (typeof OWN_TABLES)[number];
+
+export const OWN_FORMAT = 'blendbine-own-tables';
+export const OWN_VERSION = 1;
+
+/** Most rows of one table, and longest cell. */
+export const OWN_ROWS_MAX = 2000;
+const CELL_MAX = 2000;
+const COLUMN_MAX = 40;
+
+const ownRowSchema = z.record(
+  z.string().check(z.minLength(1), z.maxLength(COLUMN_MAX)),
+  z.string().check(z.maxLength(CELL_MAX)),
+);
+/** One row: the text of its cells by column; a column that is not there is empty. */
+export type OwnRow = z.infer<typeof ownRowSchema>;
+
+export const ownTablesSchema = z
+  .partialRecord(z.enum(OWN_TABLES), z.array(ownRowSchema).check(z.maxLength(OWN_ROWS_MAX)))
+  .check(z.describe('the tables of your own, by name'));
+export type OwnTables = z.infer<typeof ownTablesSchema>;

@@ -1,0 +1,202 @@
+// The model with tables of a person's own: their rows take the place of published ones, or stand beside them, and
+// bear the status `yours`, so that engine, search, bands and pages read one model. A row that names what does
+// not exist, or a figure no such row can have, is told with its place and cure and changes nothing.
+import { COMPOUNDS, OWN_SCHOOLS, type CompoundId } from '#shared/ids.ts';
+import { axisWeights } from '#shared/evidence/axis-weights.ts';
+import { nameKey } from '#shared/name-key.ts';
+import { either, nearestNames } from '#shared/names.ts';
+import type { Problem } from '#shared/outcome.ts';
+import type { OwnTables } from '#shared/schemas/own-tables.ts';
+import type { Compound, Descriptor, Hop, Parameter } from '#shared/schemas/tables.ts';
+import { rounded } from '#shared/tables/cells.ts';
+import { ownRows, type OwnRows } from '#shared/tables/own-tables.ts';
+import { priceKey, type Model, type ParameterId } from './model.ts';
+import { hopsWith } from './own-hops.ts';
+import { OwnTelling } from './own-telling.ts';
+
+/** A model with own tables, and what of them could not be taken. */
+export interface OwnModel {
+  readonly model: Model;
+  readonly problems: readonly Problem[];
+}
+
+/** How far an own parameter may lie outside the published range, as a factor. */
+const PARAMETER_FOLD = 100;
+const PRICE_MAX = 1e6;
+/** An odour threshold beyond these is a slip of units, µg/L. */
+const [THRESHOLD_MIN, THRESHOLD_MAX] = [1e-6, 1e7];
+
+/** Works out one model; its parts read the published rows and add to what is told. */
+class Overlay {
+  readonly to: OwnTelling;
+  private readonly rows: OwnRows;
+
+  constructor(
+    private readonly plain: Model,
+    own: OwnTables,
+  ) {
+    const { rows, problems } = ownRows(own);
+    this.rows = rows;
+    this.to = new OwnTelling(new Set([...citedBy(plain), ...rows.sources.map(({ id }) => id)]));
+    this.to.problems.addAll(problems);
+  }
+
+  model(): Model {
+    const parameters = this.parameters();
+    const compounds = this.compounds();
+    const descriptors = this.descriptors();
+    const hops = hopsWith(this.plain, this.rows, parameters, this.to);
+    const prices = this.prices(hops);
+    return {
+      ...this.plain,
+      parameters,
+      compounds,
+      descriptors,
+      weights:
+        descriptors === this.plain.descriptors ? this.plain.weights : axisWeights(descriptors),
+      hops,
+      ...(prices.size > 0 && { prices }),
+      own: [...this.to.ids],
+    };
+  }
+
+  private parameters(): Model['parameters'] {
+    const { parameters: published } = this.plain;
+    const changed: Partial<Record<ParameterId, Parameter>> = {};
+    for (const row of this.rows.parameters) {
+      const { id, low, default: central, high, unit, sources, note } = row;
+      const of = Object.hasOwn(published, id) ? published[id as ParameterId] : undefined;
+      if (!of) {
+        const near = nearestNames(id, Object.keys(published));
+        const cure = `Write ${near.length > 0 ? either(near) : 'an id of the page Evidence, table Process parameters'}`;
+        this.to.tell('parameters', row.row, 'id', `there is no parameter ${id}`, cure);
+        continue;
+      }
+      if (unit !== '-' && unit !== of.unit) {
+        const message = `${id} is counted in ${of.unit}, not in ${unit}`;
+        this.to.tell('parameters', row.row, 'unit', message, `Give the figures in ${of.unit}`);
+        continue;
+      }
+      const [least, most] = boundsOf(of);
+      const figures = [low, central, high];
+      const strange = figures.find((figure) => !(figure >= least && figure <= most));
+      if (strange !== undefined) {
+        const column = (['low', 'default', 'high'] as const)[figures.indexOf(strange)]!;
+        const cure = `Write a figure from ${least} to ${most} ${of.unit}, the unit it is counted in`;
+        this.to.tell('parameters', row.row, column, `${strange} cannot be ${id}`, cure);
+        continue;
+      }
+      const sound =
+        this.to.rising('parameters', row.row, 'low', figures) &&
+        this.to.cites('parameters', row.row, 'sources', sources);
+      if (!sound || this.to.isTwice('parameters', row.row, 'id', id)) continue;
+      this.to.ids.add(`parameter/${id}`);
+      changed[id as ParameterId] = { ...of, low, central, high, status: 'yours', sources, note };
+    }
+    return { ...published, ...changed };
+  }
+
+  private compounds(): Model['compounds'] {
+    const changed: Partial<Record<CompoundId, Compound>> = {};
+    for (const row of this.rows.compounds) {
+      const { id, threshold_low: low, threshold: central, threshold_high: high } = row;
+      const { threshold_sources: sources, threshold_matrix: matrix, threshold_note: note } = row;
+      const figures = [low!, central!, high!];
+      const strange = figures.find((of) => !(of >= THRESHOLD_MIN && of <= THRESHOLD_MAX));
+      if (strange !== undefined) {
+        const cure = `Write µg/L, from ${THRESHOLD_MIN} to ${THRESHOLD_MAX}`;
+        this.to.tell('compounds', row.row, 'threshold', `${strange} is no odour threshold`, cure);
+        continue;
+      }
+      const sound =
+        this.to.rising('compounds', row.row, 'threshold_low', figures) &&
+        this.to.cites('compounds', row.row, 'threshold_sources', sources);
+      if (!sound || this.to.isTwice('compounds', row.row, 'id', id)) continue;
+      const range = { low: low!, central: central!, high: high! };
+      const threshold = { ...range, matrix, status: 'yours' as const, sources, note };
+      // Whose panel is asked for makes no difference to one's own figure.
+      const schools = Object.fromEntries(OWN_SCHOOLS.map((school) => [school, threshold]));
+      this.to.ids.add(`threshold/${id}`);
+      for (const school of OWN_SCHOOLS) this.to.ids.add(`threshold/${id}/${school}`);
+      changed[id] = { ...this.plain.compounds[id], threshold, schools };
+    }
+    return { ...this.plain.compounds, ...changed };
+  }
+
+  private descriptors(): readonly Descriptor[] {
+    const added: Descriptor[] = [];
+    for (const row of this.rows.descriptors) {
+      const { driver, descriptor, rank, axis, stand_in: standIn, sources } = row;
+      if (![1, 2, 3, 4].includes(rank)) {
+        const cure =
+          'Write 1 for the note named first, 2, 3, or 4 for one met only when it is strong';
+        this.to.tell('descriptors', row.row, 'rank', `${rank} is no rank`, cure);
+        continue;
+      }
+      if (!this.to.cites('descriptors', row.row, 'sources', sources)) continue;
+      const key = `${driver}, ${descriptor}, ${axis}`;
+      if (this.to.isTwice('descriptors', row.row, 'descriptor', key)) continue;
+      if (axis !== '') this.to.ids.add(`weight/${axis}/${driver}`);
+      const own = { driver, descriptor, rank, axis: axis === '' ? null : axis, standIn, sources };
+      added.push({ ...own, status: 'yours' });
+    }
+    if (added.length === 0) return this.plain.descriptors;
+    // The note somebody ranks anew is no longer the published one.
+    const isRanked = (of: Descriptor) =>
+      added.some((d) => d.driver === of.driver && d.axis === of.axis);
+    return [...this.plain.descriptors.filter((of) => !isRanked(of)), ...added];
+  }
+
+  private prices(hops: readonly Hop[]): Map<string, number> {
+    const names = new Set(hops.flatMap((hop) => [nameKey(hop.name), nameKey(hop.id)]));
+    const prices = new Map<string, number>();
+    for (const { row, hop, form, price_per_kg: price } of this.rows.prices) {
+      if (!names.has(nameKey(hop))) this.to.tellHop('prices', row, 'hop', hop, hops);
+      else if (!(price >= 0 && price <= PRICE_MAX)) {
+        const cure = `Write the price of 1 kg, from 0 to ${PRICE_MAX}`;
+        this.to.tell('prices', row, 'price_per_kg', `${price} is no price`, cure);
+      } else if (!this.to.isTwice('prices', row, 'hop', `${hop}, ${form}`)) {
+        prices.set(priceKey(hop, form), price);
+      }
+    }
+    return prices;
+  }
+}
+
+/** Ids of the sources that rows of the model cite. */
+function citedBy({ hops, parameters, compounds, descriptors }: Model): Set<string> {
+  const cells = hops.flatMap(({ cells: of, precursor }) => [...Object.values(of), precursor]);
+  const thresholds = COMPOUNDS.flatMap((c) => compounds[c].threshold ?? []);
+  const rows = [...cells, ...Object.values(parameters), ...thresholds, ...descriptors];
+  return new Set(rows.flatMap(({ sources }) => sources));
+}
+
+/** What a parameter may be: near enough to the published range to be the same thing. */
+function boundsOf({ low, high, unit }: Parameter): [least: number, most: number] {
+  const least = low >= 0 ? low / PARAMETER_FOLD : low * PARAMETER_FOLD;
+  const most = high >= 0 ? high * PARAMETER_FOLD : high / PARAMETER_FOLD;
+  // A share stays one.
+  return [rounded(least), unit === 'fraction' && high <= 1 ? 1 : rounded(most)];
+}
+
+/** Models in use, newest last, by their tables. */
+const KEPT = 3;
+const models = new WeakMap<Model, Map<string, OwnModel>>();
+
+/** The model with own tables; the same one for the same tables, as long as it is in use. */
+export function ownModel(plain: Model, own: OwnTables | null | undefined): OwnModel {
+  if (!own || Object.keys(own).length === 0) return { model: plain, problems: [] };
+  const known = models.get(plain) ?? new Map<string, OwnModel>();
+  models.set(plain, known);
+  const key = JSON.stringify(own);
+  let made = known.get(key);
+  if (!made) {
+    const overlay = new Overlay(plain, own);
+    const model = overlay.model();
+    made = { model, problems: overlay.to.problems.list };
+  }
+  known.delete(key);
+  known.set(key, made);
+  for (const oldest of [...known.keys()].slice(0, -KEPT)) known.delete(oldest);
+  return made;
+}
