@@ -120,6 +120,7 @@ export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly strin
     'kit',
     'lists',
     'hops',
+    'own',
     'stock',
     'documents',
     'evidence',

@@ -27,6 +27,7 @@ type InputPath =
   | 'last_edit'
   | 'limits'
   | 'locked'
+  | 'own_tables'
   | 'stages'
   | 'storage.months'
   | 'target'

@@ -250,6 +250,12 @@ export function newBatch(design: SavedDesign, planned: Schedule, brewed_on?: str
   };
 }
 
+/** Names of the hop table, and of varieties of one's own behind them. */
+export function namesWithOwn(names: readonly string[], own: OwnTables | null): readonly string[] {
+  const mine = (own?.varieties ?? []).flatMap(({ name }) => name ?? []);
+  return mine.length > 0 ? [...new Set([...names, ...mine])] : names;
+}
+
 /** With tables of one's own in place of those before. */
 export function withOwnTables(document: WorkspaceDocument, own: OwnTables): WorkspaceDocument {
   const { own_tables: _, ...rest } = document;

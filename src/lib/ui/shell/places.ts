@@ -9,4 +9,5 @@ export const PLACES = [
   { path: '/stock/', name: 'Stock' },
   { path: '/compare/', name: 'Compare' },
   { path: '/evidence/', name: 'Evidence' },
+  { path: '/guide/', name: 'Guide' },
 ] as const;

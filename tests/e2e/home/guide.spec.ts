@@ -1,0 +1,92 @@
+// The guide: read on a phone and a desk in lines of at most 75 characters, every link leads somewhere, the cautions
+// stand beside the brew day, and no part is cut in two on paper. Where PICTURES is set its pictures are taken anew.
+import { existsSync } from 'node:fs';
+import { devices } from '@playwright/test';
+import { expect, test } from '../support/journey.ts';
+import { expectNoFault } from '../support/looks.ts';
+import { BUILD_FOLDER } from '../../../src/serve/server.ts';
+
+const LINE_MAX = 75;
+
+test('the guide is read on a desk and on a phone, and leads on', async ({ page }) => {
+  await page.goto('/guide/');
+  await expect(page.getByRole('heading', { name: 'Guide' })).toBeVisible();
+  for (const width of [1280, 390]) {
+    await page.setViewportSize({ width, height: 900 });
+    await expectNoFault(page);
+    const longest = await page.locator('main p, main li').evaluateAll((all) =>
+      Math.max(
+        ...all.map((element) => {
+          const range = document.createRange();
+          let [most, count, line] = [0, 0, NaN];
+          const walker = document.createTreeWalker(element, NodeFilter.SHOW_TEXT);
+          for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+            for (let i = 0; i < node.textContent!.length; i += 1) {
+              range.setStart(node, i);
+              range.setEnd(node, i + 1);
+              const { top, width: wide } = range.getBoundingClientRect();
+              if (wide === 0) continue;
+              count = Math.abs(top - line) < 6 ? count + 1 : 1;
+              line = Math.abs(top - line) < 6 ? line : top;
+              most = Math.max(most, count);
+            }
+          }
+          return most;
+        }),
+      ),
+    );
+    expect(longest).toBeLessThanOrEqual(LINE_MAX);
+  }
+  for (const words of ['foam over', 'scald', 'dogs', 'Carbon dioxide', 'burst']) {
+    await expect(page.getByRole('note').filter({ hasText: words }).first()).toBeAttached();
+  }
+  const links = await page
+    .getByRole('main')
+    .getByRole('link')
+    .evaluateAll((all) => all.map((link) => (link as HTMLAnchorElement).href));
+  for (const link of new Set(links)) {
+    const { pathname, hash } = new URL(link);
+    expect(existsSync(`${BUILD_FOLDER}${pathname}index.html`), link).toBe(true);
+    if (pathname === '/guide/') await expect(page.locator(hash)).toBeAttached();
+  }
+  for (const picture of await page.getByRole('img').all()) {
+    await picture.scrollIntoViewIfNeeded();
+    await expect
+      .poll(() => picture.evaluate((image) => (image as HTMLImageElement).naturalWidth))
+      .toBeGreaterThan(600);
+  }
+  await page.getByRole('link', { name: 'Load' }).click();
+  await expect(page.locator('[id="equation/load_law"]')).toBeInViewport();
+});
+
+test.describe('its pictures', () => {
+  test.skip(!process.env['PICTURES'], 'taken anew where PICTURES is set');
+  test.use({ ...devices['Desktop Chrome'], viewport: { width: 1280, height: 800 } });
+
+  test('show the demo', async ({ page, workbench }) => {
+    const take = async (name: string) => {
+      await page.emulateMedia({ colorScheme: 'light', reducedMotion: 'reduce' });
+      const path = `src/static/guide/${name}.jpg`;
+      await page.screenshot({ path, type: 'jpeg', quality: 60, scale: 'css' });
+    };
+    await workbench.open();
+    await expect(workbench.proof).toBeVisible();
+    await expect(page.getByText(/on its own can go from/)).toBeVisible();
+    await take('profile');
+    await page
+      .getByRole('button', { name: /^Out of stock: / })
+      .first()
+      .click();
+    await expect(page.getByRole('button', { name: /^Take/ }).first()).toBeVisible({
+      timeout: 60_000,
+    });
+    await page.getByRole('button', { name: /^Take/ }).first().scrollIntoViewIfNeeded();
+    await take('swap');
+    await workbench.undo.click();
+    await page.goto('/brew/');
+    await expect(
+      page.getByRole('heading', { name: /Weigh|Brew sheet|Shopping/ }).first(),
+    ).toBeVisible();
+    await take('brew');
+  });
+});
