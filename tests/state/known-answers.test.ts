@@ -2,6 +2,7 @@
 // question counts, a search that was stopped or ran out of time does not.
 import { beforeEach, describe, expect, it } from 'vitest';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+import { NO_KNOWLEDGE } from '#shared/schemas/knowledge.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { AttainableRanges } from '#optimize/live/attainable-range.ts';
@@ -69,13 +70,25 @@ describe('a design', () => {
     expect([calls, heard]).toEqual([['design', 'design'], []]);
   });
 
+  it('is searched for anew with own tables, and known again with the same ones', () => {
+    const own = (price: string) => ({
+      prices: [{ hop: 'Citra', form: 'cone', price_per_kg: price }],
+    });
+    for (const price of ['30', '40', '30']) {
+      searcher.teach({ own: own(price), learned: null });
+      searcher.design(brief);
+      searcher.heard(answer('optimal'));
+    }
+    expect(calls.filter((call) => call === 'design')).toHaveLength(2);
+  });
+
   it('is searched for anew when something was learned, and known again when that is taken back', () => {
     searcher.design(brief);
     searcher.heard(answer('optimal'));
-    searcher.teach(learned);
+    searcher.teach({ own: null, learned });
     searcher.design(brief);
     expect(heard).toEqual([]);
-    searcher.teach(null);
+    searcher.teach(NO_KNOWLEDGE);
     searcher.design(brief);
     expect(heard).toHaveLength(1);
   });

@@ -1,7 +1,7 @@
 // What was found before, so that nothing answered is searched for anew: a step back, a design opened again. An
-// answer belongs to its question as the search got it, with the stock and with what tastings taught. In memory
+// answer belongs to its question as the search got it, with the stock, own tables and what tastings taught. In memory
 // for the open page; beyond it in a store, handed in, which holds answers of this very program alone.
-import type { Learned } from '#shared/schemas/learned.ts';
+import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { AttainableRanges } from '#optimize/live/attainable-range.ts';
 import type { QuestionListener } from '#optimize/worker/asking.ts';
@@ -53,19 +53,19 @@ export class KnownAnswers {
 
   /** What came with the page. */
   noteBuilt({ brief, designed, reach }: Built): void {
-    this.note(designQuestion(brief, null), designed, false);
-    this.note(reachQuestion(brief, null), reach, false);
+    this.note(designQuestion(brief, NO_KNOWLEDGE), designed, false);
+    this.note(reachQuestion(brief, NO_KNOWLEDGE), reach, false);
   }
 }
 
 /** A name asks for nothing. */
-function designQuestion(brief: Brief, learned: Learned | null): string {
-  return `design ${JSON.stringify([{ ...brief, name: '' }, learned])}`;
+function designQuestion(brief: Brief, { own, learned }: OwnKnowledge): string {
+  return `design ${JSON.stringify([{ ...brief, name: '' }, own, learned])}`;
 }
 /** Neither do wishes here, nor what is minimised. */
-function reachQuestion(brief: Brief, learned: Learned | null): string {
+function reachQuestion(brief: Brief, { own, learned }: OwnKnowledge): string {
   const { name: _name, target: _target, minimise: _minimise, ...rest } = brief;
-  return `reach ${JSON.stringify([rest, learned])}`;
+  return `reach ${JSON.stringify([rest, own, learned])}`;
 }
 
 /** Whether a search found all there is to find, so that a longer one would find nothing better. */
@@ -83,7 +83,7 @@ export class KnowingSearcher implements Searcher {
   readonly #known: KnownAnswers;
   readonly #inner: InnerSearcher;
   readonly #answered: (designed: Designed) => void;
-  #learned: Learned | null = null;
+  #taught = NO_KNOWLEDGE;
   /** The open design, by its question. */
   #open: { readonly question: string } | null = null;
   /** Whether somebody asked to end it. */
@@ -99,7 +99,7 @@ export class KnowingSearcher implements Searcher {
   }
 
   design(brief: Brief): void {
-    const question = designQuestion(brief, this.#learned);
+    const question = designQuestion(brief, this.#taught);
     const open = (this.#open = { question });
     this.#isStopped = false;
     const known = this.#known.get(question) as Designed | undefined;
@@ -137,9 +137,9 @@ export class KnowingSearcher implements Searcher {
   ready(brief: Brief, hops: readonly string[]): void {
     this.#inner.ready(brief, hops);
   }
-  teach(learned: Learned | null): void {
-    this.#learned = learned;
-    this.#inner.teach(learned);
+  teach(knowledge: OwnKnowledge): void {
+    this.#taught = knowledge;
+    this.#inner.teach(knowledge);
   }
   stop(): void {
     this.#isStopped = true;
@@ -156,7 +156,7 @@ export class KnowingSearcher implements Searcher {
 export class KnowingAsker implements Asker {
   readonly #known: KnownAnswers;
   readonly #inner: Asker;
-  #learned: Learned | null = null;
+  #taught = NO_KNOWLEDGE;
   /** The newest look for what is kept. */
   #looking: object | null = null;
 
@@ -171,7 +171,7 @@ export class KnowingAsker implements Asker {
   }
 
   #askReach(brief: Brief, listener: QuestionListener<'reach'>): void {
-    const question = reachQuestion(brief, this.#learned);
+    const question = reachQuestion(brief, this.#taught);
     const known = this.#known.get(question) as AttainableRanges | undefined;
     const kept = known ? null : this.#known.look(question);
     const looking = (this.#looking = {});
@@ -207,8 +207,8 @@ export class KnowingAsker implements Asker {
     if (topic === 'reach') this.#looking = null;
     this.#inner.forget(topic);
   }
-  teach(learned: Learned | null): void {
-    this.#learned = learned;
-    this.#inner.teach(learned);
+  teach(knowledge: OwnKnowledge): void {
+    this.#taught = knowledge;
+    this.#inner.teach(knowledge);
   }
 }
