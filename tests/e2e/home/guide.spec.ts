@@ -1,7 +1,6 @@
 // The guide: read on a phone and a desk in lines of at most 75 characters, every link leads somewhere, the cautions
 // stand beside the brew day, and no part is cut in two on paper. Where PICTURES is set its pictures are taken anew.
 import { existsSync } from 'node:fs';
-import { devices } from '@playwright/test';
 import { expect, test } from '../support/journey.ts';
 import { expectNoFault } from '../support/looks.ts';
 import { BUILD_FOLDER } from '../../../src/serve/server.ts';
@@ -61,7 +60,7 @@ test('the guide is read on a desk and on a phone, and leads on', async ({ page }
 
 test.describe('its pictures', () => {
   test.skip(!process.env['PICTURES'], 'taken anew where PICTURES is set');
-  test.use({ ...devices['Desktop Chrome'], viewport: { width: 1280, height: 800 } });
+  test.use({ viewport: { width: 1280, height: 800 } });
 
   test('show the demo', async ({ page, workbench }) => {
     const take = async (name: string) => {

@@ -15,9 +15,10 @@ const seed = (name: string) => ({
 /** Fills the form of a row; what is closed is chosen. */
 async function addRow(page: Page, table: string, cells: Readonly<Record<string, string>>) {
   const form = page.getByRole('form', { name: 'Add a row' });
-  await form.getByLabel('Add to').selectOption({ label: table });
+  await form.getByRole('combobox', { name: 'Add to' }).selectOption({ label: table });
   for (const [column, cell] of Object.entries(cells)) {
-    const field = form.getByLabel(column, { exact: true });
+    const named = { name: column, exact: true };
+    const field = form.getByRole('combobox', named).or(form.getByRole('textbox', named));
     const isList = await field.evaluate((element) => element instanceof HTMLSelectElement);
     await (isList ? field.selectOption(cell) : field.fill(cell));
   }
