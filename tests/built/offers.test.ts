@@ -1,11 +1,12 @@
 // What the built site says of itself to browsers and search engines: each page a title and a description of
 // its own, a manifest whose files are there, and a worker that is never taken from a cache unasked.
+import { createHash } from 'node:crypto';
 import { existsSync, readFileSync, statSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { PLACES } from '#ui/shell/places.ts';
 import { BUILD_FOLDER } from '../../src/serve/server.ts';
 
-const PAGES = [...PLACES.map(({ path }) => path), '/hops/citra/', '/hops/saaz/'];
+const PAGES = [...PLACES.map(({ path }) => path), '/own/', '/hops/citra/', '/hops/saaz/'];
 const htmlOf = (path: string) => readFileSync(`${BUILD_FOLDER}${path}index.html`, 'utf8');
 const found = (html: string, pattern: RegExp) => pattern.exec(html)?.[1] ?? '';
 
@@ -76,6 +77,18 @@ test(`all that is kept for use without a network stays within ${KEPT_MB} MB`, ()
   console.log(`${megabytes.toFixed(2)} MB in ${bytes.length} files kept at the first visit`);
   expect(bytes.length).toBeGreaterThan(80);
   expect(megabytes).toBeLessThanOrEqual(KEPT_MB);
+});
+
+test('search engines may read it, and a host has a page for what is not there', () => {
+  expect(readFileSync(`${BUILD_FOLDER}robots.txt`, 'utf8')).toMatch(/^User-agent: \*\nAllow: \/$/m);
+  const html = readFileSync(`${BUILD_FOLDER}404.html`, 'utf8');
+  expect(html).toContain('<html lang="en">');
+  expect(html).toMatch(/name="robots" content="noindex"/);
+  // It stands at any depth of any folder: nothing is asked for by an address.
+  expect(html).not.toMatch(/(?:src|href)="(?!\.\/")/);
+  const script = found(html, /<script>([^<]+)<\/script>/);
+  const hash = createHash('sha256').update(script).digest('base64');
+  expect(html).toContain(`script-src 'sha256-${hash}'`);
 });
 
 test('the schemas of our documents stand where programs can fetch them', () => {
