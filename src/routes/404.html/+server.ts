@@ -1,6 +1,5 @@
 // The page a static host sends with status 404, at whatever depth and in whatever folder: it needs nothing but
 // itself, and its link leads one step up, where the program or again this page is.
-import { createHash } from 'node:crypto';
 import type { RequestHandler } from './$types';
 
 export const prerender = true;
@@ -10,14 +9,17 @@ const STYLE =
 /** An address with a closing slash is a folder of its own. */
 const SCRIPT = "if(location.pathname.endsWith('/'))document.querySelector('a').href='../'";
 
-const hashOf = (text: string) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
-const POLICY = `default-src 'none'; style-src ${hashOf(STYLE)}; script-src ${hashOf(SCRIPT)}`;
+/** A text as a content policy names it. */
+async function hashOf(text: string): Promise<string> {
+  const bytes = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text));
+  return `'sha256-${btoa(String.fromCharCode(...new Uint8Array(bytes)))}'`;
+}
 
-const PAGE = `<!doctype html>
+const pageOf = (policy: string) => `<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${POLICY}">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="robots" content="noindex">
 <meta name="description" content="There is no page of Blendbine at this address.">
@@ -35,5 +37,9 @@ const PAGE = `<!doctype html>
 </html>
 `;
 
-export const GET: RequestHandler = () =>
-  new Response(PAGE, { headers: { 'Content-Type': 'text/html; charset=utf-8' } });
+export const GET: RequestHandler = async () => {
+  const [style, script] = [await hashOf(STYLE), await hashOf(SCRIPT)];
+  const policy = `default-src 'none'; style-src ${style}; script-src ${script}`;
+  const headers = { 'Content-Type': 'text/html; charset=utf-8' };
+  return new Response(pageOf(policy), { headers });
+};
