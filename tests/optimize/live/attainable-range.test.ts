@@ -28,6 +28,7 @@ const briefs = [...SEED_BRIEFS.map((s) => s.brief), ...drawn];
 function bare(brief: Brief): Brief {
   const limits = { ...brief.limits };
   delete limits.hops_at_most;
+  delete limits.additions_at_most;
   delete limits.smallest_addition_g;
   delete limits.weigh_step_g;
   return { ...brief, limits, target: {} };

@@ -9,6 +9,7 @@ import type { NextBatch } from '#optimize/questions/next-batch.ts';
 import { Asking } from '#optimize/worker/asking.ts';
 import { withLearning } from '#state/documents/documents.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
+import { plain } from '#ui/kit/plain.svelte.ts';
 import { startSearchThread } from '#ui/kit/search-thread.ts';
 
 export class LearningDesk {
@@ -56,19 +57,15 @@ export class LearningDesk {
     }));
     const version = (learning?.learned.version ?? 0) + 1;
     this.#begin();
-    this.#asking.ask(
-      'learn',
-      $state.snapshot({ brews, version, made: new Date().toISOString() }) as never,
-      {
-        ...this.#troubles,
-        found: (lesson) => {
-          this.lesson = lesson;
-          const kept = { in_use: true, learned: lesson.learned };
-          this.#end(this.#workspace.edit('learn from tastings', (d) => withLearning(d, kept)));
-          if (this.fault === null) after();
-        },
+    this.#asking.ask('learn', plain({ brews, version, made: new Date().toISOString() }), {
+      ...this.#troubles,
+      found: (lesson) => {
+        this.lesson = lesson;
+        const kept = { in_use: true, learned: lesson.learned };
+        this.#end(this.#workspace.edit('learn from tastings', (d) => withLearning(d, kept)));
+        if (this.fault === null) after();
       },
-    );
+    });
   }
 
   /** Learns, then asks for the brew changed as little as it can be. */
@@ -76,9 +73,9 @@ export class LearningDesk {
     const { batch: size, stages, additions } = batch.brewed;
     this.learn(() => {
       this.#begin();
-      this.#asking.teach($state.snapshot(this.#workspace.knowledge) as never);
+      this.#asking.teach(plain(this.#workspace.knowledge));
       const question = { brief: { ...design.brief, batch: size, stages }, brewed: additions };
-      this.#asking.ask('next_batch', $state.snapshot(question) as never, {
+      this.#asking.ask('next_batch', plain(question), {
         ...this.#troubles,
         found: (next) => {
           this.#end(null);

@@ -10,6 +10,7 @@ import {
 } from '#state/workbench/known-answers.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Handover } from '#ui/context/handover.svelte.ts';
+import { atFirstSign } from './first-sign.ts';
 import { startSearchThread } from './search-thread.ts';
 
 /**
@@ -39,19 +40,9 @@ export function startSearching(workbench: Workbench, handover: Handover, built: 
   workbench.inquiries.use(new KnowingAsker(known, asking));
   workbench.useSearcher(searcher);
   // A page that is only looked at needs no thread; the first sign of a person starts it.
-  const hand = new AbortController();
-  for (const sign of ['pointermove', 'pointerdown', 'keydown', 'focusin']) {
-    window.addEventListener(
-      sign,
-      () => {
-        hand.abort();
-        client.wake();
-      },
-      { capture: true, passive: true, signal: hand.signal },
-    );
-  }
+  const wait = atFirstSign(() => client.wake());
   return () => {
-    hand.abort();
+    wait();
     workbench.useSearcher(null);
     client.close();
     asking.close();
