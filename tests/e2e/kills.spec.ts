@@ -1,10 +1,10 @@
-// Twenty kills of the page at drawn moments while it is edited: its tab, its renderer, the browser. No
+// Thirty kills of the page at drawn moments while it is edited: its tab, its renderer, the browser. No
 // workspace is broken, and no edit older than a second is lost. In the first ten the search is at work, in the
 // others the page alone: what is kept does not depend on it. `npm run kills` does a thousand.
 import { expect, test } from '@playwright/test';
 import { Killing, KILLS } from '../abuse/killing.ts';
 
-const ROUNDS = 20;
+const ROUNDS = 30;
 const SEARCHING = 10;
 
 test('no kill breaks the workspace or costs more than the last second', async ({ baseURL }) => {
@@ -22,7 +22,7 @@ test('no kill breaks the workspace or costs more than the last second', async ({
       expect(round.behindMs, `${i}: ${how}`).toBeLessThanOrEqual(1000);
     }
     for (const how of ['link', 'reload'] as const) {
-      for (let i = 0; i < 5; i += 1)
+      for (let i = 0; i < 3; i += 1)
         expect(await killing.leave(how)).toMatchObject({ lost: 0, broken: null });
     }
   } finally {
