@@ -101,9 +101,10 @@ export class Reaching {
     let best: End | null = null;
     for (let side = 0; side < sides; side += 1) {
       const rows = this.#rowsAt(load, side);
+      yield;
       if (rows.ruledOut(0)) continue;
       this.#aimAt(row, sign, load);
-      const doses = this.#solved(rows);
+      const doses = yield* this.#solved(rows);
       yield;
       if (!doses) continue;
       const signal = signalAt(this.#problem, row, doses, load);
@@ -127,11 +128,15 @@ export class Reaching {
     for (let j = 0; j < cost.length; j += 1) cost[j]! *= sign / largest;
   }
 
-  #solved(rows: RowsAtLoad): Doses | null {
+  *#solved(rows: RowsAtLoad): Resting<Doses | null> {
     const simplex = this.#simplex;
     simplex.upper.set(rows.upper);
     for (;;) {
-      const status = simplex.solve(rows.bounded(this.#free, 0), rows.basis);
+      let status = simplex.solveSome(rows.bounded(this.#free, 0), rows.basis, Infinity);
+      while (status === 'paused') {
+        yield;
+        status = simplex.goOnSolving(Infinity);
+      }
       rows.basis = simplex.basis();
       if (status !== 'optimal') return null;
       const columns: number[] = [];
@@ -142,6 +147,7 @@ export class Reaching {
         doses.push(dose);
       });
       if (!rows.activateViolated(this.#free, { columns, doses }, 0)) return { columns, doses };
+      yield;
     }
   }
 }
