@@ -21,6 +21,8 @@ function firstViewInOne(): Plugin {
     config: () => ({
       build: {
         rolldownOptions: {
+          // How long plugins took says nothing to who starts the program.
+          checks: { bundlerTimings: false },
           output: { codeSplitting: { groups: [{ name: shared, minShareCount: 2 }] } },
         },
       },

@@ -1,5 +1,5 @@
 // Which kind of beer somebody brews and what hops of it are usual to them: our figures until they write their
-// own. KeptDoses in local storage, harmless where that is blocked.
+// own. Kept in local storage, harmless where that is blocked.
 import { KINDS_OF_BEER, type KindOfBeer, type UsualTotal } from '#shared/answers/usual-practice.ts';
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
 
