@@ -1,7 +1,20 @@
 // A hop of the blend is out of stock: replacements side by side, one taken, and the way back.
+import type { Page } from '@playwright/test';
 import { expect, test } from './support/journey.ts';
 import { expectNoFault } from './support/looks.ts';
 import { expectSourced } from './support/sourced.ts';
+
+/** Holds back the script that has such words, until what this gives is called. */
+async function holdScriptWith(page: Page, words: string): Promise<() => void> {
+  let release = () => {};
+  const released = new Promise<void>((done) => (release = done));
+  await page.route('**/*.js', async (route) => {
+    const response = await route.fetch();
+    if ((await response.text()).includes(words)) await released;
+    await route.fulfill({ response });
+  });
+  return release;
+}
 
 test('a hop is replaced by one of several others and brought back', async ({ page, workbench }) => {
   await workbench.open();
@@ -47,6 +60,7 @@ test('a hop out of stock is in no design, whatever its hops come from, until it 
   page,
   workbench,
 }) => {
+  const panelMayCome = await holdScriptWith(page, 'In place of');
   await workbench.open();
   await workbench.settledBlend();
   const out = page.getByRole('button', { name: /^Out of stock: / }).first();
@@ -56,8 +70,15 @@ test('a hop out of stock is in no design, whatever its hops come from, until it 
   await expect(page.locator('s', { hasText: hop })).toBeVisible();
   await expect(page.getByRole('button', { name: `Back in stock: ${hop}` })).toBeVisible();
 
+  // A panel that comes late leaves the hand where it is by then.
+  const citrus = workbench.handle('Citrus');
+  await citrus.focus();
+  panelMayCome();
+  await expect(page.getByRole('region', { name: `In place of ${hop}` })).toBeVisible();
+  await expect(citrus).toBeFocused();
+
   // The next search takes from the whole table, and does without it; the one after a reload too.
-  await workbench.handle('Citrus').press('ArrowUp');
+  await page.keyboard.press('ArrowUp');
   await expect.poll(() => workbench.settledBlend()).not.toContain(hop);
   await workbench.reload();
   // The page begins with the demo's blend until what is kept has been read.
