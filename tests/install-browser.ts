@@ -24,5 +24,6 @@ export function canInstallBrowser(): boolean {
 
 /** @returns whether the package manager says it worked; the browser must still be looked for. */
 export function installBrowser(): boolean {
-  return apt('update') && apt('install', '--yes', '--no-install-recommends', 'chromium');
+  const gets = (name: string) => apt('install', '--yes', '--no-install-recommends', name);
+  return apt('update') && (gets('chromium-headless-shell') || gets('chromium'));
 }
