@@ -151,7 +151,14 @@ const WHY: Provenance = {
 
 /** Kinds of answers: the verbs of the command line, and the curve of a design. */
 export type AnswerKind =
-  'predict' | 'design' | 'swap' | 'save' | 'tradeoff' | 'sheet' | 'learn' | 'season';
+  | 'predict'
+  | 'design'
+  | 'swap'
+  | 'save'
+  | 'tradeoff'
+  | 'sheet'
+  | 'learn'
+  | 'season';
 
 /** Exactly one pattern for every number an answer may hold; cells of the blends in it come on top. */
 export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {

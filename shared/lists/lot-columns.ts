@@ -34,7 +34,10 @@ const ADDITION_FIELDS = ['hop', 'form', 'stage', 'grams', 'price_per_kg', 'packa
 /** Columns that say more of the stage: text with a unit, or figures. */
 export const STAGE_COLUMNS = ['time', 'minutes', 'hours', 'day', 'temp_c'] as const;
 export type AdditionColumn =
-  (typeof ADDITION_FIELDS)[number] | (typeof STAGE_COLUMNS)[number] | AnalyteId | 'precursor';
+  | (typeof ADDITION_FIELDS)[number]
+  | (typeof STAGE_COLUMNS)[number]
+  | AnalyteId
+  | 'precursor';
 /** Columns in which a list of lots counts their age in months, as the command line takes it. */
 export const MONTH_COLUMNS = ['storage_months', 'packed', 'months_since_analysis'] as const;
 export type MonthColumn = (typeof MONTH_COLUMNS)[number];

@@ -3,7 +3,13 @@ import { isFields } from '#shared/fields.ts';
 import { readJson } from './json.ts';
 
 export type DocumentKind =
-  'brief' | 'schedule' | 'swap' | 'save' | 'workspace' | 'beerjson' | 'beerxml';
+  | 'brief'
+  | 'schedule'
+  | 'swap'
+  | 'save'
+  | 'workspace'
+  | 'beerjson'
+  | 'beerxml';
 
 export const DOCUMENT_NAMES: Readonly<Record<DocumentKind, string>> = {
   brief: 'a brief to design from',

@@ -20,7 +20,12 @@ import type { Unread } from '#state/documents/keeping.ts';
 import type { Entry } from './database.ts';
 
 export type WorkspacePart =
-  SavedDesign | SavedLot | SavedBatch | Schedule | KeptLearning | OwnTables;
+  | SavedDesign
+  | SavedLot
+  | SavedBatch
+  | Schedule
+  | KeptLearning
+  | OwnTables;
 
 /** In what order parts are listed, and which design is open. */
 export const orderSchema = z.object({

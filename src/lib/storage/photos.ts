@@ -67,7 +67,8 @@ export async function keepPhoto(key: string, file: File): Promise<Outcome<null>>
 export async function photoAddress(key: string): Promise<string | null> {
   try {
     const photo = (await withPhotos((database) => database.get('photos', key))) as
-      Photo | undefined;
+      | Photo
+      | undefined;
     if (!photo) return null;
     return await new Promise((give, refuse) => {
       const reader = new FileReader();

@@ -4,7 +4,8 @@ import { isWithin } from '#shared/schemas/ranges.ts';
 import { decimals } from './format.ts';
 
 export type Reading =
-  { readonly ok: true; readonly value: number } | { readonly ok: false; readonly sentence: string };
+  | { readonly ok: true; readonly value: number }
+  | { readonly ok: false; readonly sentence: string };
 
 const PLAIN = /^[-+−]?(\d+([.,]\d*)?|[.,]\d+)$/;
 /** One comma before exactly three digits: thousands for some, decimals for others. */

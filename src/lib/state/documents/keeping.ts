@@ -62,7 +62,8 @@ export type Loaded =
   | ({ readonly kind: 'failed' } & Fault);
 
 export type Kept =
-  { readonly kind: 'kept'; readonly news: News } | ({ readonly kind: 'failed' } & Fault);
+  | { readonly kind: 'kept'; readonly news: News }
+  | ({ readonly kind: 'failed' } & Fault);
 
 export interface Keeper {
   /** Everything kept. Nothing may be saved before it has been read. */
@@ -80,7 +81,8 @@ export interface Keeper {
 }
 
 export type SaveState =
-  { readonly state: 'untouched' | 'saving' | 'saved' } | ({ readonly state: 'not_saved' } & Fault);
+  | { readonly state: 'untouched' | 'saving' | 'saved' }
+  | ({ readonly state: 'not_saved' } & Fault);
 
 /** The open design was changed in another tab: what stands there now, `null` where it was deleted. */
 export interface TabConflict {

@@ -5,7 +5,12 @@ import { nameKey } from '#shared/name-key.ts';
 
 /** Kinds of rows; with an id they make the anchor of a row, `parameter/oil.density`. */
 export type EvidenceKind =
-  'parameter' | 'threshold' | 'weight' | 'estimator' | 'equation' | 'source';
+  | 'parameter'
+  | 'threshold'
+  | 'weight'
+  | 'estimator'
+  | 'equation'
+  | 'source';
 
 export interface EvidenceColumn {
   readonly key: string;
