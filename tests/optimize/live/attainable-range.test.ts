@@ -11,6 +11,7 @@ import { finished } from '#optimize/pacing/clock.ts';
 import { design } from '#optimize/questions/design.ts';
 import { Reaching, reaching, statingFree } from '#optimize/live/attainable-range.ts';
 import { randomBrief } from '../support/instances.ts';
+import { lotsAlike } from '../support/large-lists.ts';
 
 const shape = {
   hops: 10,
@@ -65,6 +66,26 @@ describe('reach of the axes', () => {
         }
       }
     }
+  });
+
+  it('takes no longer for the stock of each of many lots', () => {
+    const rests = (lots: number) => {
+      const stated = finished(statingFree(model, lotsAlike(lots)));
+      if (!stated.ok) throw new Error(JSON.stringify(stated.problems));
+      const axes = new Reaching(stated.value);
+      const row = stated.value.axes[0]!;
+      let count = 0;
+      for (const sign of [1, -1] as const) {
+        const search = axes.end(row, sign);
+        for (let step = search.next(); ; step = search.next(), count += 1) {
+          if (!step.done) continue;
+          expect(step.value).not.toBeNull();
+          break;
+        }
+      }
+      return count;
+    };
+    expect(rests(800)).toBeLessThan(2 * rests(40));
   });
 
   it('starts from the beer without hops, as the engine predicts it', () => {

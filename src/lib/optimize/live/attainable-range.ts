@@ -21,7 +21,7 @@ import {
 } from '#optimize/pacing/clock.ts';
 import { RowsAtLoad } from './load-rows.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
-import { Simplex } from '#optimize/lp/simplex.ts';
+import { CappedProgram } from '#optimize/lp/capped-program.ts';
 import { stating } from '#optimize/problem/stating.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { signalAt, writeSignal } from '#optimize/problem/evaluation.ts';
@@ -39,6 +39,11 @@ interface End {
   readonly signal: number;
   readonly doses: Doses;
 }
+/** What a cost says: signal = constant + sign * unit * cost. */
+interface Aim {
+  readonly constant: number;
+  readonly unit: number;
+}
 
 /**
  * Loads scanned, g/L. The share of a dry hop that gets into the beer falls with the load as 1/(1 + D/h),
@@ -54,48 +59,55 @@ const ZERO_DOSE = 1e-9;
 /** The ends of single axes of one problem; warm from one to the next. */
 export class Reaching {
   readonly #problem: BlendProblem;
+  /** Without wishes, and without the limits that `program` keeps by itself. */
   readonly #free: BlendProblem;
-  readonly #simplex: Simplex;
+  readonly #program: CappedProgram;
+  readonly #cost: Float64Array;
   readonly #loads: readonly GramsPerLitre[];
   readonly #grid = new Map<string, RowsAtLoad>();
 
   /** @param problem with a row for every axis. */
   constructor(problem: BlendProblem) {
     this.#problem = problem;
+    const { columns, limits } = problem;
     const axes = problem.axes.map((row) => ({ ...row, low: -Infinity, high: Infinity }));
-    this.#free = { ...problem, axes };
-    const most = Float64Array.from(problem.columns, (c) => c.most);
-    const zero = new Float64Array(most.length);
-    this.#simplex = new Simplex(zero, zero, most);
+    this.#free = { ...problem, axes, limits: limits.filter(({ of }) => of.kind !== 'stock') };
+    const stock = limits.flatMap(({ of, only, most }) =>
+      of.kind === 'stock' && only ? [{ columns: [...only.keys()], most }] : [],
+    );
+    this.#cost = new Float64Array(columns.length);
+    this.#program = new CappedProgram(
+      Float64Array.from(columns, (c) => c.most),
+      stock,
+    );
     this.#loads = [...new Set(LOADS.map((load) => Math.min(load, problem.loadMax)))];
   }
 
   /** One end of an axis; `null` where the limits leave no blend. @param sign 1 least, -1 most. */
   *end(row: AxisRow, sign: 1 | -1): Resting<End | null> {
-    let best: (End & { at: number }) | null = null;
+    let best: End | null = null;
+    let at = 0;
     const enough = () => {
       const far = best && intensityOf(best.signal, this.#problem.values);
       return sign < 0 && far !== null && far >= INTENSITY_MAX;
     };
     const loads = this.#loads;
-    for (let at = 0; at < loads.length && !enough(); at += 1) {
-      const found = yield* this.#at(row, sign, loads[at]!);
-      if (found && (!best || sign * found.signal < sign * best.signal)) best = { ...found, at };
+    for (let k = 0; k < loads.length && !enough(); k += 1) {
+      const found: End | null = yield* this.#better(row, sign, loads[k]!, best);
+      if (found) [best, at] = [found, k];
     }
-    if (!best || enough()) return best;
-    const { at } = best as { at: number };
-    for (const next of [loads[at - 1], loads[at + 1]]) {
+    if (enough()) return best;
+    for (const next of best ? [loads[at - 1], loads[at + 1]] : []) {
       for (let part = 1; next !== undefined && part < PARTS; part += 1) {
         const load = loads[at]! + ((next - loads[at]!) * part) / PARTS;
-        const found = yield* this.#at(row, sign, load);
-        if (found && sign * found.signal < sign * best.signal) best = { ...found, at };
+        best = (yield* this.#better(row, sign, load, best)) ?? best;
       }
     }
     return best;
   }
 
-  /** The end at one load, over every choice of sides of the caps of bitterness. */
-  *#at(row: AxisRow, sign: 1 | -1, load: GramsPerLitre): Resting<End | null> {
+  /** A further end at one load, over every choice of sides of the caps of bitterness; `null` if there is none. */
+  *#better(row: AxisRow, sign: 1 | -1, load: GramsPerLitre, than: End | null): Resting<End | null> {
     const { bitter } = this.#problem;
     const sides = bitter?.atMost === undefined ? 1 : 1 << bitter.terms.length;
     let best: End | null = null;
@@ -103,12 +115,14 @@ export class Reaching {
       const rows = this.#rowsAt(load, side);
       yield;
       if (rows.ruledOut(0)) continue;
-      this.#aimAt(row, sign, load);
-      const doses = yield* this.#solved(rows);
+      const { constant, unit }: Aim = this.#aimAt(row, sign, load);
+      const far: End | null = best ?? than;
+      const worth: number = far ? (sign * (far.signal - constant)) / unit : Infinity;
+      const doses: Doses | null = yield* this.#solved(rows, worth);
       yield;
       if (!doses) continue;
       const signal = signalAt(this.#problem, row, doses, load);
-      if (!best || sign * signal < sign * best.signal) best = { signal, doses };
+      if (!far || sign * signal < sign * far.signal) best = { signal, doses };
     }
     return best;
   }
@@ -116,37 +130,33 @@ export class Reaching {
   #rowsAt(load: GramsPerLitre, sides: number): RowsAtLoad {
     const key = `${load}/${sides}`;
     let rows = this.#grid.get(key);
-    if (!rows) this.#grid.set(key, (rows = new RowsAtLoad(this.#problem, load, sides)));
+    if (!rows) this.#grid.set(key, (rows = new RowsAtLoad(this.#free, load, sides)));
     return rows;
   }
 
   /** Sets the cost to the signal of an axis, largest coefficient 1. */
-  #aimAt(row: AxisRow, sign: 1 | -1, load: GramsPerLitre): void {
-    const { cost } = this.#simplex;
-    writeSignal(this.#problem, row, load, cost);
-    const largest = cost.reduce((a, b) => Math.max(a, b), 0) || 1;
-    for (let j = 0; j < cost.length; j += 1) cost[j]! *= sign / largest;
+  #aimAt(row: AxisRow, sign: 1 | -1, load: GramsPerLitre): Aim {
+    const cost = this.#cost;
+    const constant = writeSignal(this.#problem, row, load, cost);
+    const unit = cost.reduce((a, b) => Math.max(a, b), 0) || 1;
+    for (let j = 0; j < cost.length; j += 1) cost[j]! *= sign / unit;
+    return { constant, unit };
   }
 
-  *#solved(rows: RowsAtLoad): Resting<Doses | null> {
-    const simplex = this.#simplex;
-    simplex.upper.set(rows.upper);
+  *#solved(rows: RowsAtLoad, worth: number): Resting<Doses | null> {
+    const free = this.#free;
     for (;;) {
-      let status = simplex.solveSome(rows.bounded(this.#free, 0), rows.basis, Infinity);
-      while (status === 'paused') {
-        yield;
-        status = simplex.goOnSolving(Infinity);
-      }
-      rows.basis = simplex.basis();
-      if (status !== 'optimal') return null;
+      const bounded = rows.bounded(free, 0);
+      const found = yield* this.#program.least(this.#cost, bounded, rows.upper, worth);
+      if (!found) return null;
       const columns: number[] = [];
       const doses: GramsPerLitre[] = [];
-      simplex.x.forEach((dose, j) => {
-        if (j >= this.#problem.columns.length || dose <= ZERO_DOSE) return;
-        columns.push(j);
+      found.values.forEach((dose, k) => {
+        if (dose <= ZERO_DOSE) return;
+        columns.push(found.columns[k]!);
         doses.push(dose);
       });
-      if (!rows.activateViolated(this.#free, { columns, doses }, 0)) return { columns, doses };
+      if (!rows.activateViolated(free, { columns, doses }, 0)) return { columns, doses };
       yield;
     }
   }
@@ -178,6 +188,7 @@ function* rangesOf(model: Model, brief: Brief): Resting<Outcome<AttainableRanges
   if (!stated.ok) return stated;
   const problem = stated.value;
   const axes = new Reaching(problem);
+  yield;
   const reach: Partial<Record<AxisId, AttainableRange>> = {};
   for (const row of problem.axes) {
     const least = yield* axes.end(row, 1);
