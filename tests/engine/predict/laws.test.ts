@@ -54,6 +54,26 @@ function pointOf(schedule: Schedule) {
 }
 
 describe('laws of prediction', () => {
+  it('what was predicted before does not matter, whichever stages are as they were', () => {
+    fc.assert(
+      fc.property(
+        scheduleArb,
+        scheduleArb,
+        fc.constantFrom(...STAGE_KINDS),
+        (before, other, changed) => {
+          const after = {
+            ...before,
+            stages: { ...before.stages, [changed]: other.stages[changed] },
+          } as Schedule;
+          pointOf(before);
+          const fresh = { ...model };
+          expect(pointOf(after)).toEqual(predictPoint(fresh, soundDesign(after)));
+        },
+      ),
+      { numRuns: 40 },
+    );
+  });
+
   it('more of any hop never gives less of any compound it brings, dry-hop load included', () => {
     fc.assert(
       fc.property(

@@ -158,8 +158,9 @@ function humulinoneLine(process: Process, lot: Lot, stage: StageTerms): Line | n
   return line(name, 'mg/g', 'dry_bitter', term, { kept: true });
 }
 
-/** What 1 g of the lot brings at the stage of that key. */
-export function unitDose(process: Process, lot: Lot, stageKey: string): UnitDose {
+/** What 1 g of the lot brings at the stage of that key; it hangs on that stage alone. */
+export function unitDose(of: Process, lot: Lot, stageKey: string): UnitDose {
+  const process = of.ownerOf(stageKey);
   return process.onceOf(lot, `unit dose ${stageKey}`, () => {
     const stage = process.stage(stageKey);
     const leaf = process.parameter(`form.${lot.form}.leaf`);

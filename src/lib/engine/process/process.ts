@@ -1,5 +1,6 @@
 // The conditions of a design in symbols: its stages in the order they happen, the yeast, the malt. What
-// is worked out of them stands once and is kept as long as the conditions are in use.
+// is worked out of them stands once and is kept as long as the conditions are in use. A stage whose own
+// conditions stay as they are is taken over from the process before, with all that was worked out of it.
 import type { Batch } from '#shared/schemas/brief.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 import { stagesOf, type StageUse } from '#shared/stages/stages.ts';
@@ -9,27 +10,44 @@ import type { Leaf } from '#engine/symbols/term.ts';
 import { stageTerms } from './stage-kinds.ts';
 import type { StageTerms } from './stage.ts';
 
+interface OwnedStage {
+  readonly stage: StageTerms;
+  readonly owner: Process;
+}
+
 export class Process extends Lines {
   readonly batch: Batch;
   readonly stages: readonly StageTerms[];
+  private readonly uses: readonly StageUse[];
   /** Litres of finished beer. */
   readonly beer: Leaf;
   /** What is in lots, whatever the conditions. */
   readonly inLots: Lines;
-  private readonly byKey: ReadonlyMap<string, StageTerms>;
+  private readonly byKey: ReadonlyMap<string, OwnedStage>;
 
   constructor(model: Model, batch: Batch, stages: Stages) {
     super(model);
     this.batch = batch;
     this.inLots = linesOf(model);
     this.beer = given('batch.beer_l', batch.beer_l, 'Beer', 'L');
-    this.stages = stagesOf(stages).map((use) => stageTerms(this, use));
-    this.byKey = new Map(this.stages.map((stage) => [stage.use.key, stage]));
+    this.uses = stagesOf(stages);
+    const owned = this.uses.map((use) => this.owned(use));
+    this.stages = owned.map(({ stage }) => stage);
+    this.byKey = new Map(owned.map((of) => [of.stage.use.key, of]));
+  }
+
+  /** Of a stage all depends on the batch, on its own conditions and on the steeps that follow. */
+  private owned(use: StageUse): OwnedStage {
+    const stages = stagesOfModel.get(this.model) ?? new Map<string, OwnedStage>();
+    stagesOfModel.set(this.model, stages);
+    const key = JSON.stringify([this.batch, use, this.kettleSteepsAfter(use.key)]);
+    const make = () => ({ stage: stageTerms(this, use), owner: this });
+    return kept(stages, key, STAGES_KEPT, make);
   }
 
   /** The steeps in the kettle's own wort that come after a stage in the kettle, in order. */
   kettleSteepsAfter(key: string): StageUse<'hot_steep'>[] {
-    const uses = this.stages.map(({ use }) => use);
+    const { uses } = this;
     const later = uses.slice(uses.findIndex((use) => use.key === key) + 1);
     return later.filter(
       (use): use is StageUse<'hot_steep'> =>
@@ -39,9 +57,18 @@ export class Process extends Lines {
 
   /** The stage of that key; a design is checked before it comes here, so it is there. */
   stage(key: string): StageTerms {
-    const stage = this.byKey.get(key);
-    if (!stage) throw new Error(`no stage ${key} in this process`);
-    return stage;
+    return this.ownedStage(key).stage;
+  }
+
+  /** The process that a stage was made for first, where all that hangs on it alone is kept. */
+  ownerOf(key: string): Process {
+    return this.ownedStage(key).owner;
+  }
+
+  private ownedStage(key: string): OwnedStage {
+    const owned = this.byKey.get(key);
+    if (!owned) throw new Error(`no stage ${key} in this process`);
+    return owned;
   }
 
   parameter(id: ParameterId): Leaf {
@@ -49,18 +76,25 @@ export class Process extends Lines {
   }
 }
 
-/** Conditions of which the symbols are kept, newest last. */
-const KEPT = 6;
+/** Conditions of which the symbols are kept, and stages of them. */
+const PROCESSES_KEPT = 6;
+const STAGES_KEPT = 24;
 const processes = new WeakMap<Model, Map<string, Process>>();
+const stagesOfModel = new WeakMap<Model, Map<string, OwnedStage>>();
+
+/** What has that key, made where there is none; of all that are known the newest so many stay. */
+function kept<T>(known: Map<string, T>, key: string, most: number, make: () => T): T {
+  const found = known.get(key) ?? make();
+  known.delete(key);
+  known.set(key, found);
+  for (const oldest of [...known.keys()].slice(0, -most)) known.delete(oldest);
+  return found;
+}
 
 /** The process of these conditions; the newest few are kept. */
 export function processOf(model: Model, batch: Batch, stages: Stages): Process {
   const known = processes.get(model) ?? new Map<string, Process>();
   processes.set(model, known);
   const key = JSON.stringify([batch, stages]);
-  const process = known.get(key) ?? new Process(model, batch, stages);
-  known.delete(key);
-  known.set(key, process);
-  for (const oldest of [...known.keys()].slice(0, -KEPT)) known.delete(oldest);
-  return process;
+  return kept(known, key, PROCESSES_KEPT, () => new Process(model, batch, stages));
 }
