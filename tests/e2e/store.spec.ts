@@ -3,6 +3,7 @@
 import { readFile } from 'node:fs/promises';
 import type { Page } from '@playwright/test';
 import { expect, test } from './support/journey.ts';
+import { kept } from './support/kept.ts';
 
 /** Runs in a page: every record of the store changed by a function of it, given as text. */
 async function damage(page: Page, change: string): Promise<void> {
@@ -16,18 +17,6 @@ async function damage(page: Page, change: string): Promise<void> {
     await new Promise((done) => (transaction.oncomplete = done));
     database.close();
   })()`);
-}
-async function kept(page: Page): Promise<Record<string, unknown>> {
-  return page.evaluate(async () => {
-    const opening = indexedDB.open('blendbine');
-    const database = await new Promise<IDBDatabase>(
-      (done) => (opening.onsuccess = () => done(opening.result)),
-    );
-    const asked = database.transaction('entries').objectStore('entries').getAll();
-    await new Promise((done) => (asked.onsuccess = done));
-    database.close();
-    return Object.fromEntries(asked.result.map((record) => [record.key, record]));
-  });
 }
 const rename = async (page: Page, name: string) => {
   await page

@@ -2,6 +2,7 @@
 // next batch after one that was tasted.
 import { advice } from '#shared/outcome.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
@@ -11,6 +12,12 @@ import { withLearning } from '#state/documents/documents.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { plain } from '#ui/kit/plain.svelte.ts';
 import { startSearchThread } from '#ui/kit/search-thread.ts';
+
+/** Whether one says what another does, whenever and however often it was worked out. */
+function teachesTheSame(one: Learned, other: Learned): boolean {
+  const said = ({ version: _, made: __, ...rest }: Learned) => JSON.stringify(rest);
+  return said(one) === said(other);
+}
 
 export class LearningDesk {
   /** What was learned last since the page was opened. */
@@ -44,7 +51,7 @@ export class LearningDesk {
       this.#end(`It could not be worked out: ${reason}. Reload the page.`),
   };
 
-  /** Learns from all batches and keeps it; `after` follows where that went well. */
+  /** Learns from all batches and keeps it where it says something new; `after` follows where that went well. */
   learn(after: () => void = () => undefined): void {
     const { batches, learning } = this.#workspace.document;
     const brews = batches.map(({ id, name, brewed, measured, lab, tastings }): TastedBrew => ({
@@ -61,8 +68,11 @@ export class LearningDesk {
       ...this.#troubles,
       found: (lesson) => {
         this.lesson = lesson;
+        const isNews = !learning?.in_use || !teachesTheSame(learning.learned, lesson.learned);
         const kept = { in_use: true, learned: lesson.learned };
-        this.#end(this.#workspace.edit('learn from tastings', (d) => withLearning(d, kept)));
+        this.#end(
+          isNews ? this.#workspace.edit('learn from tastings', (d) => withLearning(d, kept)) : null,
+        );
         if (this.fault === null) after();
       },
     });
