@@ -1,0 +1,144 @@
+// One device at work on the shared freezer: what the line brings and what is changed here go through one turn of
+// the store, in which records, freezer and what is known of both are kept together or not at all. Only what is
+// kept goes out on the line: a device that dies has never told what it does not know any more.
+import * as Y from 'yjs';
+import type { WorkspacePart } from '#storage/entries.ts';
+import { Freezer, type ChangedBy } from './freezer.ts';
+import { meet, type LocalRecord, type Met } from './meeting.ts';
+
+/** What a store holds at the beginning of a turn. */
+export interface StoredShare {
+  readonly local: ReadonlyMap<string, LocalRecord>;
+  readonly met: ReadonlyMap<string, Met>;
+  /** Updates of the freezer that this desk has not seen yet; other tabs add theirs. */
+  readonly updates: readonly Uint8Array[];
+}
+
+/** What a turn leaves on the store. */
+export interface Turn {
+  readonly puts: ReadonlyMap<
+    string,
+    { readonly stamp: string; readonly part: WorkspacePart | null }
+  >;
+  readonly met: readonly Met[];
+  /** What the freezer took in during the turn; `null`: nothing. */
+  readonly update: Uint8Array | null;
+  /** The whole freezer in one update, for a store that holds too many. */
+  whole(): Uint8Array;
+}
+
+export interface ShareStore {
+  /** One turn: all of it is kept, or the promise fails and nothing is. The work is done at once. */
+  turn(work: (stored: StoredShare) => Turn): Promise<void>;
+  /** The next turn is handed all updates again. */
+  again(): void;
+}
+
+/** What a turn has come to, for whoever shows it. */
+export interface TurnReport {
+  /** How many records others' changes have written here. */
+  readonly arrived: number;
+  readonly unreadable: ReadonlyMap<string, string>;
+}
+
+const KEPT = 'kept';
+
+export class Desk {
+  /** What goes over the line; holds what is kept here and what others have sent. */
+  readonly wire = new Y.Doc();
+  #freezer = new Freezer();
+  #incoming: Uint8Array[] = [];
+  #turn: Promise<unknown> = Promise.resolve();
+  readonly #unreadable = new Map<string, string>();
+  /** Whether the others were heard since the page was opened. */
+  #hasHeard = false;
+
+  constructor(
+    private readonly store: ShareStore,
+    private readonly options: {
+      readonly starter: ReadonlyMap<string, WorkspacePart>;
+      newStamp(): string;
+      by(): ChangedBy;
+      /** The line has brought something: a turn is due. */
+      brought(): void;
+    },
+  ) {
+    this.wire.on('update', (update: Uint8Array, origin: unknown) => {
+      if (origin === KEPT) return;
+      this.#incoming.push(update);
+      options.brought();
+    });
+  }
+
+  /** All that the others had is there: a device that is new may now bring what it has. */
+  heard(): void {
+    this.#hasHeard = true;
+    this.options.brought();
+  }
+
+  get freezer(): Freezer {
+    return this.#freezer;
+  }
+
+  /** Brings records and freezer in step. Fails as the store fails; the next turn then begins afresh. */
+  async step(): Promise<TurnReport> {
+    const mine = this.#turn.then(() => this.#step());
+    this.#turn = mine.catch(() => undefined);
+    return mine;
+  }
+
+  async #step(): Promise<TurnReport> {
+    const incoming = this.#incoming.splice(0);
+    let done: { arrived: number; out: readonly Uint8Array[] } = { arrived: 0, out: [] };
+    try {
+      await this.store.turn((stored) => {
+        const { arrived, turn, out } = this.#work(stored, incoming);
+        done = { arrived, out };
+        return turn;
+      });
+    } catch (fault) {
+      // The freezer in memory is ahead of what is kept: it is read anew.
+      this.#freezer = new Freezer();
+      this.#unreadable.clear();
+      this.#incoming = [Y.encodeStateAsUpdate(this.wire)];
+      this.store.again();
+      throw fault;
+    }
+    for (const update of done.out) Y.applyUpdate(this.wire, update, KEPT);
+    return { arrived: done.arrived, unreadable: new Map(this.#unreadable) };
+  }
+
+  #work({ local, met, updates }: StoredShare, incoming: readonly Uint8Array[]) {
+    const { freezer, options } = this;
+    if (met.size === 0 && !this.#hasHeard) {
+      // Whoever is new hears first: else what all have from the start would count as their own work.
+      this.#incoming.unshift(...incoming);
+      for (const update of updates) Y.applyUpdate(freezer.doc, update, KEPT);
+      const nothing: Turn = {
+        puts: new Map(),
+        met: [],
+        update: null,
+        whole: () => Y.encodeStateAsUpdate(freezer.doc),
+      };
+      return { turn: nothing, arrived: 0, out: updates };
+    }
+    const news: Uint8Array[] = [];
+    const take = (update: Uint8Array) => Y.applyUpdate(freezer.doc, update, KEPT);
+    for (const update of updates) take(update);
+    const note = (update: Uint8Array) => news.push(update);
+    freezer.doc.on('update', note);
+    for (const update of incoming) take(update);
+    const step = meet(freezer, local, met, options.by(), options);
+    freezer.doc.off('update', note);
+    for (const { key } of step.met) this.#unreadable.delete(key);
+    for (const [key, reason] of step.unreadable) this.#unreadable.set(key, reason);
+    const update = news.length > 0 ? Y.mergeUpdates(news) : null;
+    const turn: Turn = {
+      puts: step.puts,
+      met: step.met,
+      update,
+      whole: () => Y.encodeStateAsUpdate(freezer.doc),
+    };
+    return { turn, arrived: step.puts.size, out: update ? [...updates, update] : updates };
+  }
+}

@@ -1,0 +1,106 @@
+// A part of a workspace as the fields that two devices may change apart from each other: a brief by its own
+// fields, a list of tastings by its members. What follows from other parts by itself is not shared: the last
+// blend of a design, and the grams of a lot, which add up from entries (`freezer.ts`).
+import { batchId, designId, lotId, OWN_TABLES, type WorkspacePart } from '#storage/entries.ts';
+
+/** Objects whose fields count one by one. */
+const OPENED: ReadonlySet<string> = new Set(['brief', 'planned', 'brewed', 'measured', 'analysis']);
+/** Lists to which several may add at once: their members count one by one. */
+const GATHERED: ReadonlySet<string> = new Set(['tastings', 'lab', 'triangles', 'done', 'photos']);
+/** A part that is shared by its own fields may not have these among them: other fields say it. */
+const UNSHARED: ReadonlySet<string> = new Set(['id', 'blend', 'grams_on_hand']);
+
+/** A member of a gathered list: its place among the others, and itself. */
+interface ListMember {
+  readonly at: number;
+  readonly member: unknown;
+}
+
+export type SharedFields = ReadonlyMap<string, unknown>;
+
+const isObject = (value: unknown): value is Readonly<Record<string, unknown>> =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);
+
+/** A short name of a text that devices agree on; the text stands beside it. (A hash by multiplying, FNV-1a.) */
+function nameOf(text: string): string {
+  let hash = 0x811c9dc5;
+  for (let i = 0; i < text.length; i += 1) hash = Math.imul(hash ^ text.charCodeAt(i), 0x01000193);
+  return `${(hash >>> 0).toString(36)}.${text.length}`;
+}
+
+const isGathered = (key: string, field: string) => key === OWN_TABLES || GATHERED.has(field);
+
+/** The fields of a part by their names: `f:note`, `f:brief/batch`, `m:done/<member>`. */
+export function fieldsOf(key: string, part: WorkspacePart): SharedFields {
+  const fields = new Map<string, unknown>();
+  for (const [field, value] of Object.entries(part) as [string, unknown][]) {
+    if (UNSHARED.has(field) || value === undefined) continue;
+    if (Array.isArray(value) && isGathered(key, field)) {
+      fields.set(`f:${field}`, []);
+      const met = new Map<string, number>();
+      (value as unknown[]).forEach((member, at) => {
+        const text = JSON.stringify(member);
+        const count = (met.get(text) ?? 0) + 1;
+        met.set(text, count);
+        fields.set(`m:${field}/${nameOf(text)}.${count}`, { at, member } satisfies ListMember);
+      });
+    } else if (isObject(value) && OPENED.has(field)) {
+      fields.set(`f:${field}`, {});
+      for (const [inner, own] of Object.entries(value))
+        if (own !== undefined) fields.set(`f:${field}/${inner}`, own);
+    } else fields.set(`f:${field}`, value);
+  }
+  return fields;
+}
+
+/** Whether two fields say the same; a member is what it is, wherever it stands. */
+function sameField(a: unknown, b: unknown): boolean {
+  return JSON.stringify(a) === JSON.stringify(b);
+}
+const sameValue = (name: string, a: unknown, b: unknown) =>
+  a !== undefined && b !== undefined && (name.startsWith('m:') || sameField(a, b));
+
+/** What leads from one version to another, by field; `undefined` takes the field out. */
+export function fieldChanges(from: SharedFields, to: SharedFields): Map<string, unknown> {
+  const changes = new Map<string, unknown>();
+  for (const [name, value] of to)
+    if (!sameValue(name, from.get(name), value)) changes.set(name, value);
+  for (const name of from.keys()) if (!to.has(name)) changes.set(name, undefined);
+  return changes;
+}
+
+const isMember = (value: unknown): value is ListMember => isObject(value) && 'member' in value;
+
+/** The members of a list in an order that all devices find alike. */
+function gathered(members: readonly (readonly [string, ListMember])[]): unknown[] {
+  const placeOf = ({ at }: ListMember) => (typeof at === 'number' ? at : 0);
+  return [...members]
+    .sort(([a, one], [b, other]) => placeOf(one) - placeOf(other) || (a < b ? -1 : 1))
+    .map(([, { member }]) => member);
+}
+
+/** What the fields make, unchecked: anything may have come over the line. */
+export function valueOf(key: string, fields: SharedFields): Record<string, unknown> {
+  const whole = new Map<string, unknown>();
+  const inner = new Map<string, Map<string, unknown>>();
+  const members = new Map<string, [string, ListMember][]>();
+  // By name, for devices hold them in orders of their own.
+  for (const [name, value] of [...fields].sort(([a], [b]) => (a < b ? -1 : 1))) {
+    const [kind, path] = [name.slice(0, 2), name.slice(2)];
+    const cut = path.indexOf('/');
+    const [field, rest] = cut < 0 ? [path, ''] : [path.slice(0, cut), path.slice(cut + 1)];
+    if (kind === 'm:' && isMember(value)) {
+      members.set(field, [...(members.get(field) ?? []), [name, value]]);
+    } else if (kind === 'f:' && cut < 0) {
+      if (!UNSHARED.has(field)) whole.set(field, value);
+    } else if (kind === 'f:' && OPENED.has(field)) {
+      if (!inner.has(field)) inner.set(field, new Map());
+      inner.get(field)!.set(rest, value);
+    }
+  }
+  for (const [field, own] of inner) whole.set(field, Object.fromEntries(own));
+  for (const [field, own] of members) if (isGathered(key, field)) whole.set(field, gathered(own));
+  const id = designId(key) ?? lotId(key) ?? batchId(key);
+  if (id !== null) whole.set('id', id);
+  return Object.fromEntries(whole);
+}

@@ -1,0 +1,128 @@
+// The line from a desk to the server of the freezer: connects by itself whenever it can, says who is there, and
+// ends for good where the server refuses the device.
+import { HocuspocusProvider, HocuspocusProviderWebsocket } from '@hocuspocus/provider';
+import {
+  DEVICE_NAME_MAX,
+  freezerName,
+  isRefusal,
+  type FreezerKey,
+  type Refusal,
+} from '#shared/freezer-terms.ts';
+import type { Desk } from './desk.ts';
+
+export interface LineState {
+  /** `away`: the server cannot be reached now; it is tried again and again. */
+  readonly state: 'joining' | 'there' | 'away' | 'refused';
+  readonly refusal: Refusal | null;
+  /** The names of the other devices that are there. */
+  readonly others: readonly string[];
+  /** Whether the server has all that was changed here. */
+  readonly isHeard: boolean;
+}
+
+/** How long to wait before the server is tried again, ms, at first and at most. */
+const USUAL_WAIT = [1000, 15_000] as const;
+
+interface Hearer {
+  changed(state: LineState): void;
+}
+
+/** Names in greetings, as far as they are some. */
+function namesIn(states: Iterable<readonly [number, unknown]>, own: number): string[] {
+  const names: string[] = [];
+  for (const [id, state] of states) {
+    const name = (state as { name?: unknown } | null)?.name;
+    if (id !== own && typeof name === 'string') names.push(name.slice(0, DEVICE_NAME_MAX));
+  }
+  return names.sort();
+}
+
+export class FreezerLine {
+  readonly #socket: HocuspocusProviderWebsocket;
+  readonly #provider: HocuspocusProvider;
+  readonly #desk: Desk;
+  readonly #hearer: Hearer;
+  #state: LineState = { state: 'joining', refusal: null, others: [], isHeard: false };
+  #isListening = true;
+
+  /**
+   * @param url of the server, like `ws://192.168.1.20:4173/freezer`.
+   * @param again how long to wait before the server is tried again, ms, at first and at most.
+   */
+  constructor(
+    desk: Desk,
+    { url, key, name }: { readonly url: string; readonly key: FreezerKey; readonly name: string },
+    hearer: Hearer,
+    [soon, late]: readonly [number, number] = USUAL_WAIT,
+  ) {
+    this.#desk = desk;
+    this.#hearer = hearer;
+    const socket = new HocuspocusProviderWebsocket({
+      url,
+      delay: soon,
+      minDelay: soon,
+      maxDelay: late,
+    });
+    this.#socket = socket;
+    this.#provider = new HocuspocusProvider({
+      websocketProvider: socket,
+      name: freezerName(key),
+      token: key.token,
+      document: desk.wire,
+      // Not before: what was changed meanwhile comes along when the two compare what they have.
+      onAuthenticated: () => this.#listen(true),
+      onSynced: () => {
+        this.#tell({ state: 'there' });
+        desk.heard();
+      },
+      onUnsyncedChanges: ({ number }) => this.#tell({ isHeard: number === 0 }),
+      onAwarenessChange: () => this.#tell({ others: this.#others() }),
+      onAuthenticationFailed: ({ reason }) => this.#refused(reason),
+      onClose: ({ event }) => {
+        this.#listen(false);
+        if (isRefusal(event.reason)) this.#refused(event.reason);
+        else this.#tell({ state: 'away', others: [] });
+      },
+    });
+    this.#listen(false);
+    this.#provider.attach();
+    this.#provider.setAwarenessField('name', name.slice(0, DEVICE_NAME_MAX));
+  }
+
+  get state(): LineState {
+    return this.#state;
+  }
+
+  close(): void {
+    this.#hearer.changed = () => undefined;
+    this.#provider.destroy();
+    this.#socket.destroy();
+  }
+
+  #others(): string[] {
+    const { awareness } = this.#provider;
+    return awareness ? namesIn(awareness.getStates(), this.#desk.wire.clientID) : [];
+  }
+
+  /** While away nothing is queued for the line: when it is back, the two compare what they have. */
+  #listen(isOpen: boolean): void {
+    if (this.#isListening === isOpen) return;
+    this.#isListening = isOpen;
+    const { boundDocumentUpdateHandler: hear } = this.#provider;
+    if (isOpen) this.#desk.wire.on('update', hear);
+    else this.#desk.wire.off('update', hear);
+  }
+
+  #refused(reason: string): void {
+    const refusal = isRefusal(reason) ? reason : 'not-understood';
+    this.#tell({ state: 'refused', refusal, others: [] });
+    // It would be refused again and again.
+    this.#socket.disconnect();
+  }
+
+  #tell(change: Partial<LineState>): void {
+    if (this.#state.state === 'refused' && change.state !== 'joining') return;
+    this.#state = { ...this.#state, ...change };
+    this.#hearer.changed(this.#state);
+  }
+}
