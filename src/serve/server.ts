@@ -1,8 +1,10 @@
-// Serves the built site in build/ on loopback and nowhere else, for people and for the journeys.
+// Serves the built site in build/, for people and for the journeys: on loopback, or where a person who shares a
+// freezer says.
 // Vite's own static server does the work (types, compression, entity tags); this file decides only
 // the address, that a page is found without its closing slash too, what a browser must not do, and what
 // may be cached: files with a hash in their name for ever, all others never without asking.
 import { existsSync } from 'node:fs';
+import type { Server as HttpServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { fileURLToPath } from 'node:url';
 import { preview, type Plugin } from 'vite';
@@ -10,12 +12,13 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 export const BUILD_FOLDER = fileURLToPath(new URL('../../build/', import.meta.url));
-const LOOPBACK = '127.0.0.1';
+export const LOOPBACK = '127.0.0.1';
 const HASHED_FILES = /^\/_app\/immutable\//;
 
 export interface Site {
   /** Address with a closing slash, like `http://127.0.0.1:4173/`. */
   readonly url: string;
+  readonly http: HttpServer;
   readonly close: () => Promise<void>;
 }
 
@@ -58,13 +61,24 @@ const pageAddresses = (folder: string): Plugin => ({
   },
 });
 
+/** Where it listens, and with which certificate; without one it speaks plain HTTP. */
+export interface ServedAt {
+  readonly host: string;
+  readonly certificate?: { readonly cert: Buffer; readonly key: Buffer };
+}
+
 /**
  * Starts serving.
  * @param port first port to try, 0 for any; the next free one is taken when it is in use.
  * @param folder the built site, with a closing slash.
+ * @param at loopback if nothing is said.
  * @returns a failure when there is no built site.
  */
-export async function serveSite(port: number, folder = BUILD_FOLDER): Promise<Outcome<Site>> {
+export async function serveSite(
+  port: number,
+  folder = BUILD_FOLDER,
+  { host, certificate }: ServedAt = { host: LOOPBACK },
+): Promise<Outcome<Site>> {
   if (!existsSync(`${folder}index.html`)) {
     return failure({
       path: 'build/index.html',
@@ -79,8 +93,16 @@ export async function serveSite(port: number, folder = BUILD_FOLDER): Promise<Ou
     logLevel: 'error',
     plugins: [headers, pageAddresses(folder)],
     build: { outDir: folder },
-    preview: { host: LOOPBACK, port, strictPort: false, cors: false },
+    preview: {
+      host,
+      port,
+      strictPort: false,
+      cors: false,
+      ...(certificate && { https: certificate, allowedHosts: true as const }),
+    },
   });
-  const address = server.httpServer.address() as AddressInfo;
-  return success({ url: `http://${LOOPBACK}:${address.port}/`, close: () => server.close() });
+  const http = server.httpServer as HttpServer;
+  const address = http.address() as AddressInfo;
+  const url = `${certificate ? 'https' : 'http'}://${host}:${address.port}/`;
+  return success({ url, http, close: () => server.close() });
 }

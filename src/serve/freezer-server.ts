@@ -1,0 +1,207 @@
+// The server of a shared freezer, on the origin of the page: it lets in who has the key, passes on what devices
+// send, and keeps it in a file. Whatever a device sends, the server lives, the others are not disturbed, and the
+// device is told why it was refused.
+import { timingSafeEqual } from 'node:crypto';
+import type { IncomingMessage, Server as HttpServer } from 'node:http';
+import type { Duplex } from 'node:stream';
+import { Hocuspocus } from '@hocuspocus/server';
+import { WebSocket, WebSocketServer, type Server as SocketServer } from 'ws';
+import * as Y from 'yjs';
+import {
+  FREEZER_PATH,
+  freezerName,
+  MESSAGE_BYTES_MAX,
+  type FreezerKey,
+  type Refusal,
+} from '#shared/freezer-terms.ts';
+import type { FreezerFile } from './freezer-file.ts';
+import { Gate, USUAL_LIMITS, type GateLimits } from './freezer-gate.ts';
+
+export interface FreezerLimits extends GateLimits {
+  readonly devices: number;
+  /** Largest freezer, bytes. */
+  readonly bytes: number;
+  /** How long a device may take to show its key, ms. */
+  readonly strangerMs: number;
+}
+const USUAL: FreezerLimits = {
+  ...USUAL_LIMITS,
+  devices: 64,
+  bytes: 64_000_000,
+  strangerMs: 10_000,
+};
+
+/** How long after a change it is written, at least and at most, ms. */
+const WRITE_MS = 500;
+const WRITE_MOST_MS = 2000;
+/** Codes of a closed line, of those free for a program. */
+const CLOSED: Readonly<Record<Refusal, number>> = {
+  'wrong-key': 4403,
+  full: 4413,
+  flood: 4429,
+  'many-devices': 4503,
+  'not-understood': 4400,
+};
+
+/** As the hub passes it on to the device. */
+class Refused extends Error {
+  readonly code: number;
+  constructor(readonly reason: Refusal) {
+    super(reason);
+    this.code = CLOSED[reason];
+  }
+}
+
+/** What a connection is known by. */
+interface Visit {
+  readonly gate: Gate;
+  readonly socket: WebSocket;
+}
+
+/** A line whose messages pass the gate before anybody hears them. */
+class GatedSocket extends WebSocket {
+  gate: Gate | null = null;
+  refuse: (why: Refusal) => void = () => this.terminate();
+
+  override emit(event: string | symbol, ...heard: unknown[]): boolean {
+    if (event === 'message') {
+      if (this.readyState !== this.OPEN) return false;
+      const why = this.gate?.refusal(heard[0] as Buffer);
+      if (why) {
+        this.refuse(why);
+        return false;
+      }
+    }
+    return super.emit(event, ...heard);
+  }
+}
+
+/** Compares without telling by time how much is right. */
+function isToken(given: string, { token }: FreezerKey): boolean {
+  const [a, b] = [Buffer.from(given), Buffer.from(token)];
+  return a.length === b.length && timingSafeEqual(a, b);
+}
+
+export class FreezerServer {
+  readonly #sockets: SocketServer<typeof GatedSocket>;
+  readonly #hub: Hocuspocus;
+  readonly #limits: FreezerLimits;
+  /** Bytes of the freezer, and of what has come since it was written last. */
+  #bytes = 0;
+  #isClosed = false;
+
+  constructor(
+    private readonly http: HttpServer,
+    private readonly file: FreezerFile,
+    limits: Partial<FreezerLimits> = {},
+  ) {
+    this.#limits = { ...USUAL, ...limits };
+    this.#sockets = new WebSocketServer({
+      noServer: true,
+      WebSocket: GatedSocket,
+      maxPayload: MESSAGE_BYTES_MAX,
+      perMessageDeflate: false,
+    });
+    this.#hub = this.#makeHub();
+    http.on('upgrade', this.#upgrade);
+  }
+
+  /** Stops. @param isKilled whether what is not written yet is lost, as where a machine fails. */
+  async close(isKilled = false): Promise<void> {
+    this.http.off('upgrade', this.#upgrade);
+    const document = this.#hub.documents.get(freezerName(this.file.key));
+    this.#isClosed = true;
+    if (document && !isKilled) await this.file.write(Y.encodeStateAsUpdate(document));
+    for (const socket of this.#sockets.clients) socket.terminate();
+    this.#sockets.close();
+  }
+
+  #makeHub(): Hocuspocus {
+    const { file } = this;
+    return new Hocuspocus({
+      quiet: true,
+      debounce: WRITE_MS,
+      maxDebounce: WRITE_MOST_MS,
+      onAuthenticate: ({ token, documentName, context }) => {
+        const { gate, socket } = context as Visit;
+        if (documentName === freezerName(file.key) && isToken(token, file.key)) {
+          gate.letIn();
+          return Promise.resolve();
+        }
+        // The refusal is sent first; then there is nothing more to say.
+        setImmediate(() => this.#shut(socket, 'wrong-key'));
+        return Promise.reject(new Refused('wrong-key'));
+      },
+      beforeHandleMessage: ({ update, context }) => {
+        if (this.#bytes + update.length <= this.#limits.bytes) return Promise.resolve();
+        this.#shut((context as Visit).socket, 'full');
+        return Promise.reject(new Refused('full'));
+      },
+      onLoadDocument: ({ document }) => {
+        const kept = file.read();
+        if (kept) Y.applyUpdate(document, kept);
+        this.#bytes = kept?.length ?? 0;
+        return Promise.resolve();
+      },
+      onChange: ({ update }) => {
+        this.#bytes += update.length;
+        return Promise.resolve();
+      },
+      onStoreDocument: async ({ document }) => {
+        if (this.#isClosed) return;
+        const state = Y.encodeStateAsUpdate(document);
+        this.#bytes = state.length;
+        try {
+          await file.write(state);
+        } catch (error) {
+          // The devices hold it; the next change tries again.
+          const reason = error instanceof Error ? error.message : String(error);
+          console.error(
+            `The shared freezer could not be written (${reason}). Free room on the disk.`,
+          );
+        }
+      },
+      // A message that cannot be taken in ends the visit: nothing more is heard on a line without one.
+      onDisconnect: ({ context }) => {
+        const { socket } = context as Visit;
+        if (socket.readyState === socket.OPEN) this.#shut(socket, 'not-understood');
+        return Promise.resolve();
+      },
+    });
+  }
+
+  readonly #upgrade = (request: IncomingMessage, socket: Duplex, head: Buffer): void => {
+    socket.on('error', () => socket.destroy());
+    const { pathname } = new URL(request.url ?? '/', 'http://freezer');
+    if (pathname !== FREEZER_PATH) {
+      socket.end('HTTP/1.1 404 Not Found\r\nConnection: close\r\n\r\n');
+      return;
+    }
+    this.#sockets.handleUpgrade(request, socket, head, (opened: GatedSocket) =>
+      this.#receive(opened, request),
+    );
+  };
+
+  #receive(socket: GatedSocket, request: IncomingMessage): void {
+    // A broken frame or too large a message ends the line; ws has told the device why.
+    socket.on('error', () => socket.terminate());
+    if (this.#sockets.clients.size > this.#limits.devices) {
+      this.#shut(socket, 'many-devices');
+      return;
+    }
+    const gate = new Gate(this.#limits, () => performance.now());
+    socket.gate = gate;
+    socket.refuse = (why) => this.#shut(socket, why);
+    const impatience = setTimeout(() => {
+      if (!gate.isKnown) this.#shut(socket, 'wrong-key');
+    }, this.#limits.strangerMs);
+    socket.once('close', () => clearTimeout(impatience));
+    this.#hub.handleConnection(socket, request, { gate, socket } satisfies Visit);
+  }
+
+  #shut(socket: WebSocket, why: Refusal): void {
+    socket.close(CLOSED[why], why);
+    // Who does not answer the closing is cut off.
+    setTimeout(() => socket.terminate(), 1000).unref();
+  }
+}
