@@ -15,6 +15,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { additionsOf, checkedPoint } from '#optimize/problem/check.ts';
 import { refusal } from '#optimize/search/clash.ts';
 import { Continuous, type ClosestBlend, type FreeBlend } from './continuous.ts';
+import { fewerLots } from './long-lists.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedTo } from '#optimize/problem/restrict.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
@@ -73,7 +74,9 @@ export class LiveBrief {
   /** Gets a brief ready, whatever it wishes for. Fails as `designing` does where nothing can be asked. */
   static of(model: Model, brief: Brief): Outcome<LiveBrief> {
     const target = Object.fromEntries(AXES.map((axis) => [axis, { at_least: 0 }]));
-    const stated = problemOf(model, { ...brief, target });
+    const { candidates } = brief;
+    const few = candidates === 'table' ? candidates : [...fewerLots(candidates)];
+    const stated = problemOf(model, { ...brief, candidates: few, target });
     return stated.ok ? success(new LiveBrief(model, brief, stated.value)) : stated;
   }
 
