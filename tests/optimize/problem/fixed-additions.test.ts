@@ -8,6 +8,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { model } from '#engine/tables/model.ts';
 import { additionsOf } from '#optimize/problem/check.ts';
+import { freeStock } from '#optimize/problem/fixed-additions.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { design } from '#optimize/questions/design.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
@@ -35,6 +36,25 @@ function keeping(brief: Brief, grams: readonly number[]): Brief {
 }
 
 describe('kept additions', () => {
+  it('are taken from their own lot, and only lots that may be it are looked at closely', () => {
+    const { offers } = soundProblem(randomBrief(3, { ...SHAPE, hops: 1, lotsPerHop: 60 }));
+    let texts = 0;
+    const counted = {
+      value(this: object) {
+        texts += 1;
+        return { ...this };
+      },
+    };
+    const lots = offers.map(({ lot }) => {
+      const figures = Object.defineProperty({ ...lot.figures }, 'toJSON', counted);
+      return { ...lot, figures, gramsOnHand: 100 };
+    });
+    expect(lots.length).toBeGreaterThan(50);
+    const free = freeStock(lots, { additions: [{ lot: lots[5]!, stage: 'mash', grams: 30 }] });
+    expect(free).toEqual(lots.map((_, i) => (i === 5 ? 70 : 100)));
+    expect(texts).toBeLessThan(4);
+  });
+
   it('count in the problem exactly as the engine counts them', () => {
     fc.assert(
       fc.property(

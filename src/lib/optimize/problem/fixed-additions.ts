@@ -1,6 +1,6 @@
 // What the additions bring that a brief keeps as they are: constants of the problem, at the defaults.
 // They count in every limit on the whole beer; the search only chooses what comes on top.
-import { AXES, COMPOUNDS } from '#shared/ids.ts';
+import { ANALYTES, AXES, COMPOUNDS } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Grams, GramsPerLitre, MilligramsPerLitre } from '#shared/units.ts';
@@ -97,10 +97,15 @@ export function fixedIn(
   return { additions, doses, load, direct, damped, reported, alpha, humulinones, leaf, cost };
 }
 
-function sameContent(a: Lot, b: Lot): boolean {
-  return (
-    a.hop === b.hop && a.form === b.form && JSON.stringify(a.figures) === JSON.stringify(b.figures)
-  );
+/** The lots of the same content as this one, by number. Most differ in a figure that is quick to compare. */
+function alikeTo(named: Lot, lots: readonly Lot[]): number[] {
+  const text = JSON.stringify(named.figures);
+  const differ = (lot: Lot) =>
+    ANALYTES.some((analyte) => lot.figures[analyte]?.central !== named.figures[analyte]?.central);
+  return lots.flatMap((lot, i) => {
+    if (lot.hop !== named.hop || lot.form !== named.form || differ(lot)) return [];
+    return JSON.stringify(lot.figures) === text ? [i] : [];
+  });
 }
 
 function sameKeeping(a: Lot, b: Lot): boolean {
@@ -121,7 +126,7 @@ export function freeStock(
 ): Grams[] {
   const free = lots.map((lot) => lot.gramsOnHand ?? Infinity);
   for (const { lot: named, grams } of additions) {
-    const same = lots.flatMap((lot, i) => (sameContent(lot, named) ? [i] : []));
+    const same = alikeTo(named, lots);
     const rank = (i: number) => (sameKeeping(lots[i]!, named) ? 0 : 1);
     let left = grams;
     for (const i of same.sort((a, b) => rank(a) - rank(b))) {

@@ -71,10 +71,10 @@ export function limitsOver(limits: readonly LinearLimit[], kept: readonly number
   });
 }
 
-/** The limits of a problem: those of many columns, and those of few by the columns that count. */
+/** The limits of a problem: those of many columns, and by column the numbers of those of few. */
 export interface LimitIndex {
   readonly wide: readonly LinearLimit[];
-  readonly narrow: ReadonlyMap<number, readonly LinearLimit[]>;
+  readonly narrow: ReadonlyMap<number, readonly number[]>;
 }
 
 const indexed = new WeakMap<readonly LinearLimit[], LimitIndex>();
@@ -83,15 +83,15 @@ const indexed = new WeakMap<readonly LinearLimit[], LimitIndex>();
 export function limitIndexOf({ limits }: Pick<BlendProblem, 'limits'>): LimitIndex {
   let found = indexed.get(limits);
   if (!found) {
-    const narrow = new Map<number, LinearLimit[]>();
-    for (const limit of limits) {
-      for (const j of limit.only?.keys() ?? []) {
+    const narrow = new Map<number, number[]>();
+    limits.forEach(({ only }, l) => {
+      for (const j of only?.keys() ?? []) {
         const there = narrow.get(j);
-        if (there) there.push(limit);
-        else narrow.set(j, [limit]);
+        if (there) there.push(l);
+        else narrow.set(j, [l]);
       }
-    }
-    found = { wide: limits.filter((l) => !l.only), narrow };
+    });
+    found = { wide: limits.filter(({ only }) => !only), narrow };
     indexed.set(limits, found);
   }
   return found;
@@ -104,7 +104,7 @@ export function limitsAgainst(
 ): readonly LinearLimit[] {
   const { wide, narrow } = limitIndexOf(problem);
   if (narrow.size === 0) return wide;
-  const few = new Set<LinearLimit>();
-  for (const j of columns) for (const limit of narrow.get(j) ?? []) few.add(limit);
-  return [...wide, ...few];
+  const few = new Set<number>();
+  for (const j of columns) for (const l of narrow.get(j) ?? []) few.add(l);
+  return [...wide, ...Array.from(few, (l) => problem.limits[l]!)];
 }

@@ -76,7 +76,9 @@ function* tried(
   cutoff: number,
   { clock, until, progress }: TrialRun,
 ): Run<SwapProgress, LinesTrial> {
+  const began = clock.now();
   const { problem: small, inWhole } = restrictedToColumns(problem, columns);
+  if (clock.now() - began > HEARD_EVERY_MS && (yield progress()) === 'stop') clock.stopped = true;
   const search = new Search(small, 'slack', 0, cutoff);
   search.offer(NO_DOSES);
   const trial = {

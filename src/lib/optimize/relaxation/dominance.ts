@@ -6,13 +6,13 @@ import type { FormId } from '#shared/ids.ts';
 import { Effort, type Resting } from '#optimize/pacing/clock.ts';
 import { coefOf, limitIndexOf } from '#optimize/problem/limits.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
-import type { BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
+import type { BlendProblem } from '#optimize/problem/problem.ts';
 
 /** Columns of one hop at one stage the others are compared with, at most. */
 const FRONT_MOST = 256;
 /** What one comparison takes in all: most end at one of the first figures. */
 const FIGURES_LOOKED_AT = 8;
-const NONE: readonly LinearLimit[] = [];
+const NONE: readonly number[] = [];
 
 /** A figure of every column, and whether more of it, less of it, or neither is as good. */
 interface JudgedFigure {
@@ -57,10 +57,13 @@ class Ledger {
     // What counts against a limit for `a` must do so for `b`, by as much.
     const { narrow } = limitIndexOf(this.#problem);
     const [own, held] = [narrow.get(a) ?? NONE, narrow.get(b) ?? NONE];
-    for (const limit of own) {
+    const { limits } = this.#problem;
+    for (const l of own) {
+      const limit = limits[l]!;
       if (coefOf(limit, a) > 0 && coefOf(limit, b) < coefOf(limit, a)) return false;
     }
-    for (const limit of held) {
+    for (const l of held) {
+      const limit = limits[l]!;
       if (coefOf(limit, b) < 0 && coefOf(limit, a) > coefOf(limit, b)) return false;
     }
     let better = a < b || held.length > own.length;

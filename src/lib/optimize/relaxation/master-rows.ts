@@ -166,7 +166,9 @@ export class MasterRows {
     for (const r of pool.wide) this.lookAt(r, node, slack, doses);
     if (pool.narrow.size > 0) {
       for (const j of doses.columns) {
-        for (const r of pool.narrow.get(j) ?? NONE) this.lookAt(r, node, slack, doses);
+        for (const l of pool.narrow.get(j) ?? NONE) {
+          this.lookAt(pool.firstLimit + l, node, slack, doses);
+        }
       }
     }
     for (const v of inside) this.lookAt(pool.firstVariety + v, node, slack, doses);

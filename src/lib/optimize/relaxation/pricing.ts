@@ -36,21 +36,15 @@ function layoutOf({ columns, dry }: BlendProblem, pool: RowPool): Layout {
   }
   const all = [...numberOf.keys()];
   const kindOf = (wanted: 0 | 1): ColumnKind => {
-    const vectors = all.flatMap((vector, v) =>
-      vector.some((a, j) => a !== 0 && dry[j] === wanted) ? [v] : [],
-    );
-    let members = 0;
-    for (let j = 0; j < n; j += 1) {
-      if (dry[j] !== wanted) continue;
-      place[j] = members * vectors.length;
-      members += 1;
-    }
-    const entries = new Float64Array(members * vectors.length);
+    const members: number[] = [];
+    for (let j = 0; j < n; j += 1) if (dry[j] === wanted) members.push(j);
+    const vectors = [...all.keys()].filter((v) => members.some((j) => all[v]![j] !== 0));
+    const width = vectors.length;
+    const entries = new Float64Array(members.length * width);
+    members.forEach((j, k) => (place[j] = k * width));
     vectors.forEach((v, at) => {
       const vector = all[v]!;
-      for (let j = 0; j < n; j += 1) {
-        if (dry[j] === wanted) entries[place[j]! + at] = vector[j]!;
-      }
+      for (let k = 0; k < members.length; k += 1) entries[k * width + at] = vector[members[k]!]!;
     });
     return { vectors, entries, weights: new Float64Array(vectors.length) };
   };

@@ -2,12 +2,12 @@
 // exactly when the interval is one load. Nothing here is an approximation of the answer: a row may be
 // wider than the truth, never narrower, so every bound that follows from these rows is valid.
 import { bitterSources } from './bitter-rows.ts';
-import { limitName } from '#optimize/problem/limits.ts';
+import { limitIndexOf, limitName } from '#optimize/problem/limits.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
-import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
 import type { ColumnGroup } from './column-group.ts';
 import type { Cut } from './package-cuts.ts';
-import type { RowForm, RowSource } from './rows.ts';
+import type { Members, RowForm, RowSource } from './rows.ts';
 import { axisSources } from './signal-rows.ts';
 
 /** A row for one interval, scaled so that no coefficient is above 1. */
@@ -27,36 +27,44 @@ interface Span {
   readonly up: number;
 }
 
+const PLAIN = { members: null, moving: null, capped: false, essential: false };
+const limitSources = new WeakMap<LinearLimit, RowSource>();
+
+/** The row of a limit, the same at all loads; made once for a limit. */
+function limitSource(limit: LinearLimit): RowSource {
+  const known = limitSources.get(limit);
+  if (known) return known;
+  const vectors = limit.only ? [] : [limit.coef];
+  const form = { vectors, factors: vectors.map(() => 1), lower: -Infinity, upper: limit.most };
+  const name = limitName(limit.of);
+  const members = limit.only ?? null;
+  const source = { ...PLAIN, name, vectors, members, fixed: true, form: () => form };
+  limitSources.set(limit, source);
+  return source;
+}
+
+const ones = new WeakMap<readonly number[], Members>();
+
+/** 1 for each of some columns; made once for a list of columns. */
+function onesOf(columns: readonly number[]): Members {
+  let members = ones.get(columns);
+  if (!members) ones.set(columns, (members = new Map(columns.map((j) => [j, 1]))));
+  return members;
+}
+
 const pools = new WeakMap<BlendProblem, RowPool>();
 
 /** Rows that hold for whole packages, the same at all loads: coef.x >= 1. */
 function cutSource({ coef }: Cut): RowSource {
   const form = { vectors: [coef], factors: [1], lower: 1, upper: Infinity };
-  return {
-    name: 'whole packages',
-    vectors: [coef],
-    members: null,
-    form: () => form,
-    moving: null,
-    fixed: true,
-    capped: false,
-    essential: false,
-  };
+  return { ...PLAIN, name: 'whole packages', vectors: [coef], fixed: true, form: () => form };
 }
 
 /** The row of a group of columns of which one at least is used. */
 function groupSource(group: ColumnGroup): RowSource {
   const form = { vectors: [], factors: [], lower: group.least, upper: Infinity };
-  return {
-    name: 'one of several lots',
-    vectors: [],
-    members: group,
-    form: () => form,
-    moving: null,
-    fixed: true,
-    capped: false,
-    essential: false,
-  };
+  const name = 'one of several lots';
+  return { ...PLAIN, name, vectors: [], members: group, fixed: true, form: () => form };
 }
 
 /** The rows of a problem, made once for all searches of it. */
@@ -85,7 +93,9 @@ export class RowPool {
   readonly firstAdded: number;
   /** Rows of many columns, which any blend can break. */
   readonly wide: readonly number[];
-  /** Rows of few columns that hold doses down, by column: only a blend that has the column can break them. */
+  /** First of the limits of the brief. */
+  readonly firstLimit: number;
+  /** Limits of few columns, by column, counted from `firstLimit`: only a blend that has the column can break them. */
   readonly narrow: ReadonlyMap<number, readonly number[]>;
   private readonly problem: BlendProblem;
   private readonly spans: Map<Float64Array, Span>;
@@ -96,6 +106,7 @@ export class RowPool {
     if (from) {
       const { pool, rows, wide } = from;
       const { sources } = pool;
+      this.firstLimit = pool.firstLimit;
       this.firstVariety = pool.firstVariety;
       this.firstPackage = pool.firstPackage;
       this.firstAdded = pool.firstAdded;
@@ -107,34 +118,23 @@ export class RowPool {
       return;
     }
     this.spans = new Map();
-    const plain = { members: null, moving: null, capped: false, essential: false };
     const load: RowSource = {
-      ...plain,
+      ...PLAIN,
       name: 'dry-hop load',
       vectors: [problem.dry],
       fixed: false,
       essential: true,
       form: ({ from, to }) => ({ vectors: [problem.dry], factors: [1], lower: from, upper: to }),
     };
-    const limits = problem.limits.map((limit): RowSource => {
-      const { most, only } = limit;
-      const name = limitName(limit.of);
-      if (only) {
-        const form = { vectors: [], factors: [], lower: -Infinity, upper: most };
-        return { ...plain, name, vectors: [], members: only, fixed: true, form: () => form };
-      }
-      const { coef } = limit;
-      const form = { vectors: [coef], factors: [1], lower: -Infinity, upper: most };
-      return { ...plain, name, vectors: [coef], fixed: true, form: () => form };
-    });
+    const limits = problem.limits.map(limitSource);
     const varieties = problem.columnsOfVariety.map((columns, v): RowSource => {
       const lower = leastOf(problem, v);
       const form = { vectors: [], factors: [], lower, upper: Infinity };
       return {
-        ...plain,
+        ...PLAIN,
         name: `use of ${problem.varieties[v]}`,
         vectors: [],
-        members: new Map(columns.map((j) => [j, 1])),
+        members: onesOf(columns),
         fixed: true,
         form: () => form,
       };
@@ -146,7 +146,7 @@ export class RowPool {
     const packages = buyingIn(problem.columns).bought.map(({ leftOver, columns }): RowSource => {
       const form = { vectors: [], factors: [], lower: -Infinity, upper: Infinity };
       return {
-        ...plain,
+        ...PLAIN,
         name: 'packages of a lot',
         vectors: [],
         members: new Map([leftOver, ...columns].map((j) => [j, 1])),
@@ -157,15 +157,8 @@ export class RowPool {
     this.sources = [...before, ...varieties, ...packages];
     this.firstAdded = this.sources.length;
     this.wide = before.flatMap(({ members }, r) => (members ? [] : [r]));
-    const narrow = new Map<number, number[]>();
-    before.forEach(({ members }, r) => {
-      for (const j of members?.keys() ?? []) {
-        const rows = narrow.get(j);
-        if (rows) rows.push(r);
-        else narrow.set(j, [r]);
-      }
-    });
-    this.narrow = narrow;
+    this.firstLimit = before.length - limits.length;
+    this.narrow = limitIndexOf(problem).narrow;
   }
 
   /** The same rows under the same numbers, and more behind them. */

@@ -66,7 +66,7 @@ export class ChanceTree {
   /** Most draws in which any blend can hold, as far as known. */
   possible: number;
 
-  private readonly program: MasterProgram;
+  private made: MasterProgram | null = null;
   private readonly heap = new Heap<ChanceNode>();
   private at: ChanceNode | null = null;
   private dropped = Infinity;
@@ -77,7 +77,6 @@ export class ChanceTree {
     private readonly judge: DrawnJudge,
     private readonly hurdle: Hurdle,
   ) {
-    this.program = new MasterProgram(problem, 0);
     this.possible = judge.drawn.count;
   }
 
@@ -89,12 +88,19 @@ export class ChanceTree {
 
   /** Work done, as an `Effort` counts it. */
   get effort(): number {
-    return this.program.effort.total;
+    return this.made?.effort.total ?? 0;
+  }
+
+  /** Made with the first step: of thousands of lots it takes a while. */
+  private get program(): MasterProgram {
+    return (this.made ??= new MasterProgram(this.problem, 0));
   }
 
   /** Goes through the open nodes, the least bound first, until none is left. */
   *explore(): Resting<void> {
     const { problem, heap } = this;
+    void this.program;
+    yield;
     const caps = (problem.bitter?.terms ?? []).map(() => 'open' as const);
     const interval = { from: 0, to: problem.loadMax };
     const first = yield* this.evaluate({ interval, decisions: null, caps }, null);
