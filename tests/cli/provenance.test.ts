@@ -89,14 +89,15 @@ test.each(BRIEFS)('a design of %s, with reasons', (file) => {
 
 test('a curve', () => {
   const brief = read('briefs/near-empty-freezer.json');
-  holds(
-    'tradeoff',
-    tradeoffText(brief, 'closeness', { base: model, options: {}, stock: LOTS, tell }),
-  );
-  // Time by how often it is asked for: the same points on any machine.
-  let asked = 0;
-  const options = { timeLimitMs: 700, now: () => (asked += 1) };
-  const answer = tradeoffText(brief, 'chance', { base: model, options, stock: LOTS, tell });
+  const curve = (against: 'closeness' | 'chance') =>
+    tradeoffText(brief, against, {
+      base: model,
+      options: { timeLimitMs: 300, now: countedTime() },
+      stock: LOTS,
+      tell,
+    });
+  holds('tradeoff', curve('closeness'));
+  const answer = curve('chance');
   holds('tradeoff', answer);
   if (!answer.ok) return;
   const { points } = answer.value.json as unknown as Pick<TradeoffAnswer, 'points'>;
