@@ -8,6 +8,20 @@ async function wish(page: Page): Promise<void> {
   await page.getByRole('slider', { name: 'Tropical', exact: true }).press('PageDown');
 }
 
+/** Waits until the page stands in line for what every thread holds while it lives: then it hears their end. */
+async function areWatched(page: Page): Promise<void> {
+  await expect
+    .poll(async () => {
+      const watched = await page.evaluate(async () => {
+        const { held, pending } = await navigator.locks.query();
+        const awaited = new Set(pending!.map(({ name }) => name));
+        return held!.filter(({ name }) => awaited.has(name)).length;
+      });
+      return page.workers().length - watched;
+    })
+    .toBe(0);
+}
+
 test('threads killed at rest or at work are replaced, and the answer comes', async ({
   page,
   workbench,
@@ -18,6 +32,7 @@ test('threads killed at rest or at work are replaced, and the answer comes', asy
   const started = page.waitForEvent('worker');
   await page.mouse.move(5, 5);
   await started;
+  await areWatched(page);
   const atRest = page.workers();
   expect(atRest.length).toBeGreaterThan(0);
   // Ended from inside, a worker raises no event.
@@ -30,6 +45,7 @@ test('threads killed at rest or at work are replaced, and the answer comes', asy
   );
   await wish(page);
   const second = await workbench.blendAfter(first);
+  await areWatched(page);
 
   const atWork = page.workers();
   const gone = atWork.map((thread) => thread.waitForEvent('close'));
