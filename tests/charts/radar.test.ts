@@ -106,8 +106,15 @@ describe('bands', () => {
 
 describe('scale', () => {
   it('shows all there is to see', () => {
+    expect(rimFor([0, 4.9])).toBe(5);
     expect(rimFor([0, 6.9])).toBe(7);
     expect(rimFor([0, 7.1])).toBe(10);
+  });
+
+  it('makes room for more once a wish stands on the rim', () => {
+    expect(rimFor([5])).toBe(7);
+    expect(rimFor([7])).toBe(10);
+    expect(rimFor([10])).toBe(10);
   });
 
   it('calls an intensity by the highest ring it reaches', () => {

@@ -28,13 +28,13 @@ export function intensityWord(intensity: number): string {
   return reached?.label ?? 'not noticeable';
 }
 
-const USUAL_MAX = 7;
+const RIMS = [5, 7];
 const FULL_MAX = 10;
 
-/** The rim: a little above dominant, or the whole scale when something lies beyond. */
+/** The nearest rim that all values lie within, so that handles have the room there is. */
 export function rimFor(values: Iterable<number>): number {
-  for (const value of values) if (value > USUAL_MAX) return FULL_MAX;
-  return USUAL_MAX;
+  const most = Math.max(...values);
+  return RIMS.find((rim) => most < rim) ?? FULL_MAX;
 }
 
 export function radarOf(radius: number, hub: number, max: number): Radar {
