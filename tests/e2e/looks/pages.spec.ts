@@ -1,4 +1,4 @@
-// Every page at every width: axe finds nothing, lines have at most 75 letters, text stands out 7 : 1 and marks of charts 3 : 1 in both themes,
+// Every page at every width: axe finds nothing, lines have at most 75 letters in four sizes, text stands out 7 : 1 and marks of charts 3 : 1 in both themes,
 // nothing overlaps, is cut off or runs out of the page, and fingers find what they press. Each page is loaded
 // once and shown in each look.
 import { devices } from '@playwright/test';
@@ -6,7 +6,7 @@ import { PLACES } from '#ui/shell/places.ts';
 import { faultsOfBoxes } from '../support/boxes.ts';
 import { faultsOfContrast } from '../support/contrast.ts';
 import { expect, test } from '../support/journey.ts';
-import { faultsOfLines } from '../support/lines.ts';
+import { faultsOfLines, faultsOfSizes } from '../support/lines.ts';
 import { COLOUR_RULES, expectNoFault } from '../support/looks.ts';
 
 /** 640 is a screen of 1280 px at 200 % zoom. */
@@ -15,7 +15,7 @@ const WIDTHS = [320, 390, 640, 768, 1280, 1600];
 const BY_AXE: readonly number[] = [390, 1280];
 /** Where lines can be long. */
 const ROOMY: readonly number[] = [768, 1280, 1600];
-const PATHS = [...PLACES.map(({ path }) => path), '/hops/citra/'];
+const PATHS = [...PLACES.map(({ path }) => path), '/hops/citra/', '/own/', '/404.html'];
 /** Where a few rows hold every kind of cell; all rows take axe a minute. */
 const NARROWED: Readonly<Record<string, readonly [label: string, words: string]>> = {
   '/hops/': ['Name or origin', 'CZ'],
@@ -40,6 +40,7 @@ for (const path of PATHS) {
       else await expectNoFault(page, undefined, { but: COLOUR_RULES });
       expect.soft(await faultsOfBoxes(page), where).toEqual([]);
       if (ROOMY.includes(width)) expect.soft(await faultsOfLines(page), where).toEqual([]);
+      expect.soft(await faultsOfSizes(page), where).toEqual([]);
     }
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' });

@@ -1,7 +1,10 @@
-// How long lines of text are: an eye that has read one finds the next where they have at most 75 letters.
+// How long lines of text are: an eye that has read one finds the next where they have at most 75 letters. And
+// how large: four sizes, so that size says something.
 import type { Page } from '@playwright/test';
 
 const LETTERS_MOST = 75;
+/** px: notes, text, figures and titles, the head of a page. */
+const SIZES: readonly number[] = [13, 16, 20, 34];
 
 /** Elements in sight with a longer line, each with the letters of its longest. */
 export function faultsOfLines(page: Page): Promise<string[]> {
@@ -41,4 +44,21 @@ export function faultsOfLines(page: Page): Promise<string[]> {
       return found > most ? [`${found} letters: ${block.tagName} "${told}"`] : [];
     });
   }, LETTERS_MOST);
+}
+
+/** Texts in sight of another size than the four, each size with one of them. Charts have letters of their own. */
+export function faultsOfSizes(page: Page): Promise<string[]> {
+  return page.evaluate((sizes) => {
+    const found = new Map<number, string>();
+    const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (texts.nextNode()) {
+      const text = texts.currentNode as Text;
+      const of = text.parentElement!;
+      if (text.data.trim() === '' || of.closest('svg, script, style') || !of.checkVisibility())
+        continue;
+      const size = parseFloat(getComputedStyle(of).fontSize);
+      if (!sizes.includes(size)) found.set(size, text.data.trim().slice(0, 40));
+    }
+    return [...found].map(([size, words]) => `${size} px: "${words}"`);
+  }, SIZES);
 }
