@@ -7,6 +7,7 @@ import { mean, median, quantile } from 'simple-statistics';
 import { bench, describe } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Brief, Schedule } from '#shared/schemas/brief.ts';
+import { atOnce } from '#engine/doubt/parts.ts';
 import { learnedModel, sdLeft } from '#engine/doubt/learned.ts';
 import { Z90 } from '#engine/doubt/scores.ts';
 import { BatchModel, type Tasted } from '#engine/learning/evidence.ts';
@@ -149,7 +150,7 @@ function simulate(): void {
     const models = new Map([['published', model]]);
     for (const count of AFTER) {
       const posterior = fitted(model, batches.slice(0, count));
-      const learned = learnedOfFit(model, posterior, NAMED);
+      const learned = atOnce(learnedOfFit(model, posterior, NAMED));
       const taught = learnedModel(model, learned);
       models.set(`after ${count}`, taught);
       told(`after ${count}`, (s, t) => offBy(taught, s, t));

@@ -5,6 +5,7 @@ import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { sampleIn } from '#engine/doubt/bands.ts';
 import { sharedUnknowns } from '#engine/doubt/learned.ts';
+import { atOnce } from '#engine/doubt/parts.ts';
 import { parameterAt, randomFrom } from '#engine/doubt/sampling.ts';
 import { normalShare } from '#engine/doubt/scores.ts';
 import type { NoteScore, Tasted } from '#engine/learning/evidence.ts';
@@ -149,7 +150,7 @@ describe('the fit', () => {
 
   it('agrees with an independent sampler in means and spreads', () => {
     const found = sampled(300, 220, 60);
-    const from = taken(posterior, places);
+    const from = atOnce(taken(posterior, places));
     found.forEach(({ mean, sd }, u) => {
       // In standard deviations of the prior. Monte Carlo error is about 0.02; Laplace's bell leans less
       // than the posterior itself, and the two half triangles meet in a corner.

@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { learnedSchema } from '#shared/schemas/learned.ts';
 import { learnedModel } from '#engine/doubt/learned.ts';
-import { learn } from '#engine/learning/learn.ts';
+import { learn, learning } from '#engine/learning/learn.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { model } from '#engine/tables/model.ts';
 import { brewerOf, designBy, hiddenScore, scheduleBy, tasted, truthOf } from './brewers.ts';
@@ -17,6 +17,22 @@ function lessonOf(seed: number, outside?: ReadonlyMap<string, number>) {
 }
 
 describe('learning', () => {
+  it('goes by parts, more of them for more batches, and comes to the same', () => {
+    const brewer = brewerOf(3);
+    const batches = [0, 1, 2, 3].map((i) => tasted(brewer, `b${i}`, scheduleBy(brewer)));
+    const partsOf = (count: number) => {
+      const work = learning(model, batches.slice(0, count), NAMED);
+      let step = work.next();
+      let parts = 1;
+      for (; !step.done; step = work.next()) parts += 1;
+      return { parts, lesson: step.value };
+    };
+    const [one, four] = [partsOf(1), partsOf(4)];
+    expect(one.parts).toBeGreaterThan(100);
+    expect(four.parts).toBeGreaterThan(2 * one.parts);
+    expect(four.lesson).toEqual(learn(model, batches, NAMED));
+  });
+
   it('brings new beers of ten brewers closer to their hidden truth, and its intervals hold', () => {
     let [before, after, inside, all] = [0, 0, 0, 0];
     for (let seed = 1; seed <= 10; seed += 1) {

@@ -5,6 +5,7 @@ import outOfStock from '#seeds/schedules/out-of-stock.json' with { type: 'json' 
 import { saveSchema, swapSchema } from '#shared/schemas/asked.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
+import { tastingsSchema } from '#shared/schemas/tastings.ts';
 import { model } from '#engine/tables/model.ts';
 import { reaching } from '#optimize/live/attainable-range.ts';
 import type { Run, Timing } from '#optimize/pacing/clock.ts';
@@ -103,6 +104,21 @@ it('keeps the cheapest blend where it is stopped while the lightest is sought', 
   const { blends, why } = valueOf(step.value);
   expect(blends[0]!.minimised).toBe('cost');
   if (blends.length === 1) expect(why.notes.join()).toContain('before the lightest');
+});
+
+it('hears a stop while it learns from tastings', () => {
+  const brewed = { batch: brief.batch, stages: brief.stages, additions: blend.additions };
+  const tastings = [{ taster: 'A', tasted_on: '2026-01-01', scores: { citrus: 4, floral: 2 } }];
+  const batches = [1, 2, 3, 4].map((n) => ({ id: `b${n}`, brewed, tastings }));
+  const question = {
+    brews: tastingsSchema.parse({ batches }).batches,
+    version: 1,
+    made: '2026-01-01T00:00:00Z',
+  };
+  const search = opened(model, { kind: 'ask', id: 1, topic: 'learn', question });
+  expect(search.next().done).toBe(false);
+  const step = search.next('stop');
+  expect(step.done && !step.value.ok).toBe(true);
 });
 
 it('hears a stop while it works out what moves a blend most', () => {

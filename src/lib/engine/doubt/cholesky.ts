@@ -1,13 +1,26 @@
 // The triangular root of a symmetric positive matrix, and what is solved with it. Sixty lines of our own:
 // a library's matrices would have to be filled and emptied at every step, which is as long.
 
+import { atOnce, PART, type Parts } from './parts.ts';
+
 /** A square matrix, row after row. */
 export type Square = Float64Array;
 
 /** Lower root of a symmetric matrix of `n` rows, the upper half left as zeros; `null` where it has none. */
 export function rootOf(matrix: Square, n: number): Square | null {
+  return atOnce(rootByParts(matrix, n));
+}
+
+/** The same by parts. */
+export function* rootByParts(matrix: Square, n: number): Parts<Square | null> {
   const root = new Float64Array(n * n);
+  let done = 0;
   for (let i = 0; i < n; i += 1) {
+    done += (i * i) / 2;
+    if (done > PART) {
+      yield;
+      done = 0;
+    }
     const own = i * n;
     for (let j = 0; j <= i; j += 1) {
       const other = j * n;
@@ -43,9 +56,16 @@ export function solved(root: Square, n: number, of: Float64Array): Float64Array 
 }
 
 /** The diagonal of the inverse of root · rootᵀ. */
-export function inverseDiagonal(root: Square, n: number): Float64Array {
+export function* inverseDiagonal(root: Square, n: number): Parts<Float64Array> {
   const column = new Float64Array(n);
-  return Float64Array.from({ length: n }, (_, of) => {
+  const diagonal = new Float64Array(n);
+  let done = 0;
+  for (let of = 0; of < n; of += 1) {
+    done += (n - of) ** 2 / 2;
+    if (done > PART) {
+      yield;
+      done = 0;
+    }
     let all = 0;
     for (let i = of; i < n; i += 1) {
       let sum = i === of ? 1 : 0;
@@ -53,8 +73,9 @@ export function inverseDiagonal(root: Square, n: number): Float64Array {
       column[i] = sum / root[i * n + i]!;
       all += column[i]! ** 2;
     }
-    return all;
-  });
+    diagonal[of] = all;
+  }
+  return diagonal;
 }
 
 /**

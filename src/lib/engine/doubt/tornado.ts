@@ -24,6 +24,7 @@ import {
   type Sample,
 } from './bands.ts';
 import { drawLot, figureValues, lotNames, type LotDraws } from './lot-sampling.ts';
+import { atOnce, type Parts } from './parts.ts';
 import { parameterAt, scienceOf, type Sampling } from './sampling.ts';
 
 /** Normal score of the 90 % point. */
@@ -239,7 +240,7 @@ export function* doubting(
   model: Model,
   design: Design,
   sampling: Sampling = DEFAULT_SAMPLING,
-): Generator<undefined, Doubt> {
+): Parts<Doubt> {
   const lots = lotsOf(design);
   const drawn = lotDrawsOf(model, design, sampling);
   const now = sampleDesign(model, design, sampling);
@@ -299,9 +300,5 @@ export function* doubting(
 
 /** The same at once. */
 export function doubtOf(...of: Parameters<typeof doubting>): Doubt {
-  const work = doubting(...of);
-  for (;;) {
-    const step = work.next();
-    if (step.done) return step.value;
-  }
+  return atOnce(doubting(...of));
 }

@@ -7,9 +7,10 @@ import type { Addition } from '#shared/schemas/brief.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import { designOf } from '#engine/predict/design.ts';
+import { atOnce, type Parts } from '#engine/doubt/parts.ts';
 import type { Model } from '#engine/tables/model.ts';
 import type { LabReading, NoteScore, Tasted } from './evidence.ts';
-import { learn, type Lesson } from './learn.ts';
+import { learning, type Lesson } from './learn.ts';
 import { LAB_PRECISION } from './next.ts';
 
 /** Relative standard deviation of a bitterness measured once (common practice, no source). */
@@ -71,11 +72,17 @@ export function evidenceIn(model: Model, brews: readonly TastedBrew[]): Outcome<
 }
 
 /** What kept batches teach of a model that nothing was taught. */
-export function learnFrom(
+export function learnFrom(...of: Parameters<typeof learningFrom>): Outcome<Lesson> {
+  return atOnce(learningFrom(...of));
+}
+
+/** The same by parts. */
+export function* learningFrom(
   plain: Model,
   brews: readonly TastedBrew[],
   named: Pick<Learned, 'version' | 'made'>,
-): Outcome<Lesson> {
+): Parts<Outcome<Lesson>> {
   const batches = evidenceIn(plain, brews);
-  return batches.ok ? success(learn(plain, batches.value, named)) : batches;
+  yield;
+  return batches.ok ? success(yield* learning(plain, batches.value, named)) : batches;
 }

@@ -3,6 +3,7 @@
 // the noise allow, the two disagree, and it says where instead of widening a band.
 import { AXES, type AxisId } from '#shared/ids.ts';
 import { solvedBelow } from '#engine/doubt/cholesky.ts';
+import type { Parts } from '#engine/doubt/parts.ts';
 import { normalShare } from '#engine/doubt/scores.ts';
 import type { LabId } from './evidence.ts';
 import type { Posterior } from './fit.ts';
@@ -22,7 +23,7 @@ export interface Disagreement {
 }
 
 /** Notes and batches where evidence and model disagree, the worst first. */
-export function disagreements(posterior: Posterior): Disagreement[] {
+export function* disagreements(posterior: Posterior): Parts<Disagreement[]> {
   const { observations, curves, batches, pulls, root } = posterior;
   const n = observations.length;
   const places: { at: Disagreement['at']; isIn: (i: number) => boolean }[] = [
@@ -51,14 +52,16 @@ export function disagreements(posterior: Posterior): Disagreement[] {
         : [],
     ),
   ];
-  const looked = places.flatMap(({ at, isIn }) => {
+  const looked: (Pick<Disagreement, 'at' | 'side'> & { readonly alone: number })[] = [];
+  for (const { at, isIn } of places) {
+    yield;
     const members = Float64Array.from({ length: n }, (_, i) => (isIn(i) ? 1 : 0));
-    if (!members.some((m) => m > 0)) return [];
+    if (!members.some((m) => m > 0)) continue;
     const sum = pulls.reduce((all, pull, i) => all + pull * members[i]!, 0);
     const variance = solvedBelow(root, n, members).reduce((all, x) => all + x * x, 0);
     const alone = 2 * normalShare(-Math.abs(sum) / Math.sqrt(variance));
-    return [{ at, side: sum > 0 ? ('above' as const) : ('below' as const), alone }];
-  });
+    looked.push({ at, side: sum > 0 ? 'above' : 'below', alone });
+  }
   return looked
     .map(({ alone, ...rest }) => ({ ...rest, chance: Math.min(1, alone * looked.length) }))
     .filter(({ chance }) => chance < ALARM)

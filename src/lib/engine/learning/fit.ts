@@ -4,7 +4,8 @@
 import { AXES } from '#shared/ids.ts';
 import { SCORE_MAX } from '#shared/schemas/tasting.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { inverseDiagonal, rootOf, solved, type Square } from '#engine/doubt/cholesky.ts';
+import { inverseDiagonal, rootByParts, solved, type Square } from '#engine/doubt/cholesky.ts';
+import { atOnce, PART, type Parts } from '#engine/doubt/parts.ts';
 import { BatchModel, type FigureOf, type Tasted } from './evidence.ts';
 import { normalFit, scoreFit, SCORE_MIN, type LikelihoodAt } from './likelihood.ts';
 import { Unknowns } from './unknowns.ts';
@@ -94,8 +95,6 @@ function observed(batches: readonly Tasted[]): {
 
 /** The fit as it goes on. */
 class Fitting {
-  readonly batches: readonly BatchModel[];
-  readonly unknowns: Unknowns;
   readonly curves: readonly FittedFigure[];
   readonly observations: readonly Observation[];
   readonly biases: Int32Array;
@@ -109,10 +108,11 @@ class Fitting {
   pulls!: Float64Array;
   working!: Float64Array;
 
-  constructor(model: Model, tasted: readonly Tasted[]) {
-    this.unknowns = new Unknowns(model);
-    this.batches = tasted.map((of) => new BatchModel(model, of, this.unknowns));
-    const { curves, observations } = observed(tasted);
+  constructor(
+    readonly unknowns: Unknowns,
+    readonly batches: readonly BatchModel[],
+  ) {
+    const { curves, observations } = observed(batches.map(({ of }) => of));
     this.curves = curves;
     this.observations = observations;
     this.biases = Int32Array.from(observations, ({ taster }) =>
@@ -122,8 +122,11 @@ class Fitting {
     this.scores = new Float64Array(this.unknowns.count);
   }
 
-  private saidAt(scores: Float64Array): Float64Array {
-    for (const batch of this.batches) batch.at(scores);
+  private *saidAt(scores: Float64Array): Parts<Float64Array> {
+    for (const batch of this.batches) {
+      batch.at(scores);
+      yield;
+    }
     return Float64Array.from(this.curves, ({ batch, of }) => {
       const value = this.batches[batch]!.value(of);
       return 'lab' in of ? Math.log(value) : value;
@@ -145,20 +148,24 @@ class Fitting {
   }
 
   /** Covariance that the prior puts between observations, from that between curves. */
-  private prior(): Square {
+  private *prior(): Parts<Square> {
     const { rows, observations, biases } = this;
     const between: Float64Array[] = [];
-    rows.forEach((row, c) => {
+    let done = 0;
+    const isDue = (more: number) => (done = done > PART ? more : done + more) > PART;
+    for (const [c, row] of rows.entries()) {
+      if (isDue(c * row.length)) yield;
       between.push(new Float64Array(rows.length));
       for (let d = 0; d <= c; d += 1) {
         const common = dot(row, rows[d]!);
         between[c]![d] = common;
         between[d]![c] = common;
       }
-    });
+    }
     const n = observations.length;
     const all = new Float64Array(n * n);
     for (let i = 0; i < n; i += 1) {
+      if (isDue(10 * i)) yield;
       for (let j = 0; j <= i; j += 1) {
         const same = biases[i] === biases[j] && biases[i]! >= 0 ? BIAS_SD * BIAS_SD : 0;
         const common = between[observations[i]!.curve]![observations[j]!.curve]! + same;
@@ -170,15 +177,17 @@ class Fitting {
   }
 
   /** Curvature at the scores as they are, and the scores it leads to. */
-  private bend(): Float64Array {
+  private *bend(): Parts<Float64Array> {
     const { scores, observations, biases, curves } = this;
-    this.rows = curves.map(({ batch, of }, c) => {
+    this.rows = [];
+    for (const [c, { batch, of }] of curves.entries()) {
       const row = this.batches[batch]!.row(of, scores);
       if ('lab' in of) for (let u = 0; u < row.length; u += 1) row[u]! /= Math.exp(this.said[c]!);
-      return row;
-    });
+      this.rows.push(row);
+      yield;
+    }
     const n = observations.length;
-    const matrix = this.prior();
+    const matrix = yield* this.prior();
     const wanted = new Float64Array(n);
     this.working = new Float64Array(n);
     for (let i = 0; i < n; i += 1) {
@@ -189,7 +198,7 @@ class Fitting {
       wanted[i] = now + bias - slope / bend;
       this.working[i] = this.said[observations[i]!.curve]! + bias - slope / bend;
     }
-    this.root = rootOf(matrix, n)!;
+    this.root = (yield* rootByParts(matrix, n))!;
     this.pulls = solved(this.root, n, wanted);
     return this.pulled(this.pulls);
   }
@@ -210,18 +219,18 @@ class Fitting {
   }
 
   /** Steps until nothing is gained. */
-  descend(): void {
+  *descend(): Parts<void> {
     this.settled = false;
-    this.said = this.saidAt(this.scores);
+    this.said = yield* this.saidAt(this.scores);
     let cost = this.costAt(this.scores, this.said);
     for (let step = 0; step < STEPS_MAX && !this.settled; step += 1) {
       this.steps += 1;
-      const aim = this.bend();
+      const aim = yield* this.bend();
       let share = 1;
       let found = false;
       for (let h = 0; h < HALVINGS_MAX && !found; h += 1, share /= 2) {
         const trial = this.scores.map((s, u) => s + share * (aim[u]! - s));
-        const said = this.saidAt(trial);
+        const said = yield* this.saidAt(trial);
         const trialCost = this.costAt(trial, said);
         if (trialCost >= cost) continue;
         found = true;
@@ -232,17 +241,17 @@ class Fitting {
       }
       if (found) continue;
       // The batches stand where the last trial left them.
-      this.said = this.saidAt(this.scores);
+      this.said = yield* this.saidAt(this.scores);
       this.settled = true;
     }
-    this.bend();
+    yield* this.bend();
   }
 
   /** Noise of the tasters by what is left over, each score counted less by what the fit took of it. */
-  listen(): void {
+  *listen(): Parts<void> {
     const { observations, root } = this;
     const n = observations.length;
-    const inverse = inverseDiagonal(root, n);
+    const inverse = yield* inverseDiagonal(root, n);
     for (const taster of this.noise.keys()) {
       let squares = NOISE_WEIGHT * NOISE_GIVEN * NOISE_GIVEN;
       let count = NOISE_WEIGHT;
@@ -265,13 +274,28 @@ export function dot(a: Float64Array, b: Float64Array): number {
 
 /** Fits the unknowns of a model to batches. There must be at least one observation. */
 export function fitted(model: Model, tasted: readonly Tasted[], estimateNoise = true): Posterior {
-  const fitting = new Fitting(model, tasted);
-  fitting.descend();
+  return atOnce(fitting(model, tasted, estimateNoise));
+}
+
+/** The same by parts. */
+export function* fitting(
+  model: Model,
+  tasted: readonly Tasted[],
+  estimateNoise = true,
+): Parts<Posterior> {
+  const unknowns = new Unknowns(model);
+  const batches: BatchModel[] = [];
+  for (const of of tasted) {
+    batches.push(new BatchModel(model, of, unknowns));
+    yield;
+  }
+  const fit = new Fitting(unknowns, batches);
+  yield* fit.descend();
   if (estimateNoise) {
     for (let round = 0; round < NOISE_ROUNDS; round += 1) {
-      fitting.listen();
-      fitting.descend();
+      yield* fit.listen();
+      yield* fit.descend();
     }
   }
-  return fitting;
+  return fit;
 }

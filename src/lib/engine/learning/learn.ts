@@ -6,13 +6,14 @@ import type { Learned } from '#shared/schemas/learned.ts';
 import { SCORE_MAX } from '#shared/schemas/tasting.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { rootOf, solved, solvedBelow } from '#engine/doubt/cholesky.ts';
+import { atOnce, type Parts } from '#engine/doubt/parts.ts';
 import { learnedModel, sdLeft, sharedUnknowns } from '#engine/doubt/learned.ts';
 import { figureAt, Z90 } from '#engine/doubt/scores.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { AXES } from '#shared/ids.ts';
 import { disagreements, type Disagreement } from './disagreement.ts';
 import type { Tasted } from './evidence.ts';
-import { BIAS_SD, fitted, type Posterior } from './fit.ts';
+import { BIAS_SD, fitting, type Posterior } from './fit.ts';
 import { designIn, learnedOfFit } from './learning.ts';
 import { SCORE_MIN } from './likelihood.ts';
 import { nextEvidence, type NextEvidence } from './next.ts';
@@ -63,16 +64,25 @@ function missOf(posterior: Posterior, residualOf: (observation: number) => numbe
 const onScale = (score: number) => Math.min(SCORE_MAX, Math.max(SCORE_MIN, score));
 
 /** By observation, how far it lies from what all other batches say of it, on the scale of its own. */
-function aheadOf({ observations, curves, root, pulls, batches, working }: Posterior): Float64Array {
+function* aheadOf({
+  observations,
+  curves,
+  root,
+  pulls,
+  batches,
+  working,
+}: Posterior): Parts<Float64Array> {
   const n = observations.length;
   const ahead = new Float64Array(n);
-  batches.forEach((_, b) => {
+  for (const b of batches.keys()) {
     const own = observations.flatMap(({ curve }, i) => (curves[curve]!.batch === b ? [i] : []));
-    const half = own.map((i) => {
+    const half: Float64Array[] = [];
+    for (const i of own) {
       const unit = new Float64Array(n);
       unit[i] = 1;
-      return solvedBelow(root, n, unit);
-    });
+      half.push(solvedBelow(root, n, unit));
+      yield;
+    }
     const size = own.length;
     const block = new Float64Array(size * size);
     for (let i = 0; i < size; i += 1) {
@@ -86,13 +96,17 @@ function aheadOf({ observations, curves, root, pulls, batches, working }: Poster
     const of = Float64Array.from(own, (i) => pulls[i]!);
     const off = ownRoot ? solved(ownRoot, size, of) : of;
     own.forEach((i, at) => (ahead[i] = observations[i]!.seen - onScale(working[i]! - off[at]!)));
-  });
+  }
   return ahead;
 }
 
-function errorOf(model: Model, posterior: Posterior): TastingError | null {
+function* errorOf(model: Model, posterior: Posterior): Parts<TastingError | null> {
   const { batches, curves, observations, said, scores, biases } = posterior;
-  const published = batches.map(({ of }) => predictPoint(model, of.design).intensities);
+  const published: (readonly number[])[] = [];
+  for (const { of } of batches) {
+    published.push(predictPoint(model, of.design).intensities);
+    yield;
+  }
   const before = missOf(posterior, (i) => {
     const { curve, seen } = observations[i]!;
     const { batch, of } = curves[curve]!;
@@ -102,7 +116,7 @@ function errorOf(model: Model, posterior: Posterior): TastingError | null {
     const { curve, seen } = observations[i]!;
     return seen - onScale(said[curve]! + BIAS_SD * scores[biases[i]!]!);
   });
-  const off = aheadOf(posterior);
+  const off = yield* aheadOf(posterior);
   const ahead = missOf(posterior, (i) => off[i]!);
   return before === null || after === null || ahead === null ? null : { before, after, ahead };
 }
@@ -132,9 +146,15 @@ function movedOf(model: Model, { parameters }: Learned): Moved[] {
     .map(({ id, before, after }) => ({ id, before, after }));
 }
 
-function beersOf(model: Model, learned: Learned, batches: readonly Tasted[]): Lesson['beers'] {
+function* beersOf(
+  model: Model,
+  learned: Learned,
+  batches: readonly Tasted[],
+): Parts<Lesson['beers']> {
   const after = learnedModel(model, learned);
-  const entries = batches.map(({ id, design, scores }): [string, BeerNote[]] => {
+  const entries: [string, BeerNote[]][] = [];
+  for (const { id, design, scores } of batches) {
+    yield;
     const [plain, taught] = [
       predictPoint(model, design),
       predictPoint(after, designIn(after, design)),
@@ -143,26 +163,32 @@ function beersOf(model: Model, learned: Learned, batches: readonly Tasted[]): Le
       const a = AXES.indexOf(note.axis);
       return { ...note, before: plain.intensities[a]!, after: taught.intensities[a]! };
     });
-    return [id, notes];
-  });
+    entries.push([id, notes]);
+  }
   return Object.fromEntries(entries);
 }
 
 /** What batches teach. There must be at least one score or lab figure among them. */
-export function learn(
+export function learn(...of: Parameters<typeof learning>): Lesson {
+  return atOnce(learning(...of));
+}
+
+/** The same by parts. */
+export function* learning(
   model: Model,
   batches: readonly Tasted[],
   named: Pick<Learned, 'version' | 'made'>,
-): Lesson {
-  const posterior = fitted(model, batches);
-  const learned = learnedOfFit(model, posterior, named);
+): Parts<Lesson> {
+  const posterior = yield* fitting(model, batches);
+  const learned = yield* learnedOfFit(model, posterior, named);
+  const beers = yield* beersOf(model, learned, batches);
   return {
     learned,
-    beers: beersOf(model, learned, batches),
+    beers,
     moved: movedOf(model, learned),
-    error: errorOf(model, posterior),
-    disagreements: disagreements(posterior),
-    next: nextEvidence(posterior),
+    error: yield* errorOf(model, posterior),
+    disagreements: yield* disagreements(posterior),
+    next: yield* nextEvidence(posterior),
     agreement: agreementOf(commonTable(batches.map(({ scores }) => scores))),
   };
 }

@@ -8,6 +8,7 @@ import { findHop, type Lot } from '#engine/lot/composition.ts';
 import { quantilesOf, sampleDesign } from '#engine/doubt/bands.ts';
 import { directionsOf, solvedBelow } from '#engine/doubt/cholesky.ts';
 import { learnedModel, parameterKey, sdLeft, sharedUnknowns } from '#engine/doubt/learned.ts';
+import type { Parts } from '#engine/doubt/parts.ts';
 import { MIDDLES } from '#engine/doubt/sampling.ts';
 import { figureAt, spreadOfLog } from '#engine/doubt/scores.ts';
 import type { Design } from '#engine/predict/design.ts';
@@ -25,21 +26,21 @@ const clamped = (score: number) => Math.max(-LEARNED_SCORE_MAX, Math.min(LEARNED
 const rounded = (value: number) => Number(value.toFixed(DIGITS));
 
 /** What evidence took of the covariance of some unknowns: JᵀA⁻¹J, row after row. */
-export function taken(posterior: Posterior, places: readonly number[]): Float64Array {
+export function* taken(posterior: Posterior, places: readonly number[]): Parts<Float64Array> {
   const { observations, rows, root, biases } = posterior;
   const n = observations.length;
-  const seen = places.map((place) =>
-    solvedBelow(
-      root,
-      n,
-      Float64Array.from(observations, ({ curve }, i) =>
-        biases[i] === place ? BIAS_SD : rows[curve]![place]!,
-      ),
-    ),
-  );
+  const seen: Float64Array[] = [];
+  for (const place of places) {
+    const of = Float64Array.from(observations, ({ curve }, i) =>
+      biases[i] === place ? BIAS_SD : rows[curve]![place]!,
+    );
+    seen.push(solvedBelow(root, n, of));
+    yield;
+  }
   const size = places.length;
   const all = new Float64Array(size * size);
   for (let u = 0; u < size; u += 1) {
+    yield;
     for (let v = 0; v <= u; v += 1) {
       let sum = 0;
       for (let i = 0; i < n; i += 1) sum += seen[u]![i]! * seen[v]![i]!;
@@ -51,14 +52,14 @@ export function taken(posterior: Posterior, places: readonly number[]): Float64A
 }
 
 /** What is kept of a fit. */
-export function learnedOfFit(
+export function* learnedOfFit(
   model: Model,
   posterior: Posterior,
   { version, made }: Pick<Learned, 'version' | 'made'>,
-): Learned {
+): Parts<Learned> {
   const { unknowns, scores } = posterior;
   const shared = unknowns.shared();
-  const all = taken(
+  const all = yield* taken(
     posterior,
     shared.map(([, place]) => place),
   );
@@ -90,7 +91,7 @@ export function learnedOfFit(
   const tasters: Learned['tasters'] = {};
   for (const [taster, noise] of posterior.noise) {
     const place = unknowns.placeOf(tasterKey(taster))!;
-    const left = 1 - taken(posterior, [place])[0]!;
+    const left = 1 - (yield* taken(posterior, [place]))[0]!;
     tasters[taster] = {
       bias: rounded(BIAS_SD * scores[place]!),
       bias_sd: rounded(BIAS_SD * Math.sqrt(Math.max(0, left))),
@@ -100,7 +101,10 @@ export function learnedOfFit(
   const from = posterior.batches.map(({ of }) => of.id);
   const learned = { version, made, from, parameters, tasters };
   const designs = posterior.batches.map(({ of }) => of.design);
-  return { ...learned, parameters: { ...parameters, ...middlesOf(model, learned, designs) } };
+  return {
+    ...learned,
+    parameters: { ...parameters, ...(yield* middlesOf(model, learned, designs)) },
+  };
 }
 
 /** Draws by which the middles are found. */
@@ -132,15 +136,17 @@ function liftsOf(model: Model, design: Design): (number | null)[] {
  * Both are worked out over the beers learned from with the same draws, so that chance and what is
  * particular to these beers drop out: where nothing was learned the factor is 1.
  */
-function middlesOf(
+function* middlesOf(
   model: Model,
   learned: Learned,
   designs: readonly Design[],
-): Record<string, LearnedFigure> {
+): Parts<Record<string, LearnedFigure>> {
   const after = learnedModel(model, learned);
   const ratios = AXES.map((): number[] => []);
   for (const design of designs) {
+    yield;
     const before = liftsOf(model, design);
+    yield;
     liftsOf(after, designIn(after, design)).forEach((lift, a) => {
       if (lift !== null && before[a] !== null) ratios[a]!.push(lift / before[a]!);
     });

@@ -3,6 +3,7 @@
 // variance that goes does not hang on what the evidence will say.
 import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
 import { rootOf, solvedBelow } from '#engine/doubt/cholesky.ts';
+import type { Parts } from '#engine/doubt/parts.ts';
 import type { BatchModel, FigureOf, LabId } from './evidence.ts';
 import { BIAS_SD, dot, NOISE_GIVEN, type Posterior } from './fit.ts';
 
@@ -31,7 +32,7 @@ interface KnownRow {
 }
 
 /** Further evidence of the batches, that which teaches most first. */
-export function nextEvidence(posterior: Posterior): NextEvidence[] {
+export function* nextEvidence(posterior: Posterior): Parts<NextEvidence[]> {
   const { batches, scores, unknowns, observations, rows, biases, root } = posterior;
   const n = observations.length;
   const known = (row: Float64Array): KnownRow => {
@@ -90,19 +91,24 @@ export function nextEvidence(posterior: Posterior): NextEvidence[] {
     return BIAS_SD ** 2 + (onDiagonal ? NOISE_GIVEN ** 2 : 0);
   });
   const lab = Float64Array.of(LAB_PRECISION ** 2);
-  return batches
-    .flatMap((batch): NextEvidence[] => {
-      const { id } = batch.of;
-      const glass = AXES.map((axis) => rowOf(batch, { axis }));
-      const measurable: LabId[] = ['ibu', ...COMPOUNDS];
-      const figures = measurable.flatMap((of) => {
-        const value = batch.value({ lab: of });
-        if (!(value > 0)) return [];
-        const row = batch.row({ lab: of }, scores).map((slope) => slope / value);
-        return told(id, of, [known(row)], lab);
-      });
-      return [...told(id, 'taster', glass, another), ...figures];
-    })
+  const all: NextEvidence[] = [];
+  for (const batch of batches) {
+    const { id } = batch.of;
+    const glass: KnownRow[] = [];
+    for (const axis of AXES) {
+      glass.push(rowOf(batch, { axis }));
+      yield;
+    }
+    all.push(...told(id, 'taster', glass, another));
+    for (const of of ['ibu', ...COMPOUNDS] as const) {
+      const value = batch.value({ lab: of });
+      if (!(value > 0)) continue;
+      const row = batch.row({ lab: of }, scores).map((slope) => slope / value);
+      all.push(...told(id, of, [known(row)], lab));
+      yield;
+    }
+  }
+  return all
     .filter(({ share }) => share >= LEAST_SHARE)
     .sort((a, b) => b.share - a.share)
     .slice(0, TOLD);

@@ -3,6 +3,7 @@
 // test counts steps of work and comes to the same end on any machine.
 
 import type { Problem } from '#shared/outcome.ts';
+import { PART, type Parts } from '#engine/doubt/parts.ts';
 
 /** What a driver may send into a search. */
 export type Signal = 'stop' | undefined;
@@ -10,10 +11,10 @@ export type Signal = 'stop' | undefined;
 export type Run<Progress, Result> = Generator<Progress, Result, Signal>;
 
 /** Work that rests every so often, to be heard between, and says nothing on the way. */
-export type Resting<Result> = Generator<undefined, Result>;
+export type Resting<Result> = Parts<Result>;
 
 /** Work done between two rests, in multiplications or what takes as long: about a millisecond. */
-export const EFFORT_AT_ONCE = 1_000_000;
+export const EFFORT_AT_ONCE = PART;
 
 /** Counts work as it is done, so that it rests by its amount and not by the clock. */
 export class Effort {

@@ -7,7 +7,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { doubting } from '#engine/doubt/tornado.ts';
-import { learnFrom } from '#engine/learning/brews.ts';
+import { learningFrom } from '#engine/learning/brews.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { curving } from '#optimize/questions/chance-curve.ts';
@@ -22,7 +22,7 @@ import { reaching } from '#optimize/live/attainable-range.ts';
 import { replanning } from '#optimize/questions/replanning.ts';
 import { planning } from '#optimize/season/planning.ts';
 import { saving } from '#optimize/questions/savings.ts';
-import { STOPPED, type Resting, type Run } from '#optimize/pacing/clock.ts';
+import { Clock, listening, STOPPED, type Resting, type Run } from '#optimize/pacing/clock.ts';
 import { swapping } from '#optimize/questions/swap.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
@@ -62,12 +62,13 @@ function* whole<T>(part: Resting<T>): Run<null, Outcome<T>> {
   }
 }
 
-/** What batches teach: worked out at once. */
+/** What batches teach. */
 function* learning(
   model: Model,
   { brews, ...named }: Question<'learn'>,
 ): Run<null, Outcome<Lesson>> {
-  return learnFrom(model.plain ?? model, brews, named);
+  const lesson = learningFrom(model.plain ?? model, brews, named);
+  return (yield* listening(new Clock(Infinity), lesson, () => null)) ?? failure(STOPPED);
 }
 
 /** Opens the search that answers a question. */
