@@ -1,10 +1,20 @@
 // What a search makes a person wait: how far over its time limit each question goes, the longest time
 // its thread is held without a pause, and how long a stop takes to the closing reply. Asked of long and
 // awkward lists, through the same functions as the page's worker and the command line. Times are of the
-// processor, so that other programs at work count little. `-t` picks lists and questions by name.
+// processor, so that other programs at work count little; CLOCK=wall reads the wall on a quiet machine.
+// LISTS and QUESTIONS pick by parts of names, with | between: all of them take seven minutes.
 import { bench, describe } from 'vitest';
 import { quantileSorted } from 'simple-statistics';
-import { asked, driven, LIMIT_MS, LISTS, QUESTIONS, type Asked, type Way } from './waiting.ts';
+import {
+  asked,
+  driven,
+  isWanted,
+  LIMIT_MS,
+  LISTS,
+  QUESTIONS,
+  type Asked,
+  type Way,
+} from './waiting.ts';
 
 /** Moments a stop is sent at, ms after the question. */
 const STOPS_MS = [5, 40, 100, 230, 480, 900];
@@ -14,9 +24,9 @@ const whole = (ms: number) => ms.toFixed(0);
 function told(name: string, of: Asked, { limited, asked: ask }: Way): void {
   const parts: string[] = [];
   if (limited) {
-    const { all, held, at, ok } = driven(limited(of));
+    const { all, held, at, outcome } = driven(limited(of));
     const told = `${whole(all)} ms, held ${whole(held)} at ${whole(at)}`;
-    parts.push(`limit ${LIMIT_MS}: ${told}${ok ? '' : ', refused'}`);
+    parts.push(`limit ${LIMIT_MS}: ${told}${outcome.ok ? '' : ', refused'}`);
   }
   const runs = STOPS_MS.map((ms) => driven(ask(of), ms));
   const stops = runs.flatMap((run) => run.stopped ?? []).sort((a, b) => a - b);
@@ -31,9 +41,13 @@ function told(name: string, of: Asked, { limited, asked: ask }: Way): void {
 
 const ONCE = { iterations: 1, time: 0, warmupIterations: 0, warmupTime: 0 };
 
-describe.each(Object.keys(LISTS))('%s', (list) => {
+const wanted = (names: object, parts: string | undefined) =>
+  Object.keys(names).filter((name) => isWanted(name, parts));
+
+describe.each(wanted(LISTS, process.env.LISTS))('%s', (list) => {
   let of: Asked | null = null;
-  for (const [question, way] of Object.entries(QUESTIONS)) {
+  for (const question of wanted(QUESTIONS, process.env.QUESTIONS)) {
+    const way = QUESTIONS[question]!;
     const name = `${question}, ${list}`;
     let done = false;
     const once = () => {

@@ -1,9 +1,12 @@
 // Questions of long and awkward lists, asked as the page's worker and the command line ask them: for the
 // benchmark of what a search makes a person wait.
 import outOfStock from '#seeds/schedules/out-of-stock.json' with { type: 'json' };
+import type { Outcome } from '#shared/outcome.ts';
 import { saveSchema, swapSchema } from '#shared/schemas/asked.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import { tastingsSchema } from '#shared/schemas/tastings.ts';
 import { model } from '#engine/tables/model.ts';
+import { LiveBrief } from '#optimize/live/live.ts';
 import { reaching } from '#optimize/live/attainable-range.ts';
 import type { Run } from '#optimize/pacing/clock.ts';
 import { answering } from '#optimize/questions/answering.ts';
@@ -39,13 +42,18 @@ export const LISTS: Readonly<Record<string, () => Brief>> = {
   'windows of width 0': () => windowsOfWidthZero(120),
 };
 
-/** Processor time so far, ms. */
+/** Processor time so far, ms; or that of the wall, which counts on a machine that does nothing else. */
 export function spent(): number {
+  if (process.env.CLOCK === 'wall') return performance.now();
   const { user, system } = process.cpuUsage();
   return (user + system) / 1000;
 }
 
-export type AnyRun = Run<unknown, { readonly ok: boolean }>;
+/** Whether a name has one of the parts that are asked for. */
+export function isWanted(name: string, parts = ''): boolean {
+  return parts.split('|').some((part) => name.includes(part));
+}
+export type AnyRun = Run<unknown, Outcome<unknown>>;
 
 export interface Driven {
   /** From the question, and from the stop if one was sent, to the closing reply, ms. */
@@ -54,7 +62,7 @@ export interface Driven {
   /** Longest time between two pauses, ms, and when it began. */
   readonly held: number;
   readonly at: number;
-  readonly ok: boolean;
+  readonly outcome: Outcome<unknown>;
 }
 
 /** Runs a question to its end; a stop is sent at the first pause after `stopMs`. */
@@ -68,7 +76,7 @@ export function driven(search: AnyRun, stopMs = Infinity): Driven {
     last = now;
     if (step.done) {
       const all = now - start;
-      return { all, stopped: stopped ? all - stopMs : null, held, at, ok: step.value.ok };
+      return { all, stopped: stopped ? all - stopMs : null, held, at, outcome: step.value };
     }
     stopped = now - start > stopMs;
   }
@@ -96,8 +104,8 @@ export function asked(brief: Brief): Asked {
 
 const started = (topic: Topic, question: unknown) =>
   opened(model, { kind: 'ask', id: 1, topic, question } as Ask);
-const swapOf = ({ candidates }: Brief) => swapSchema.parse({ ...outOfStock, candidates });
-const saveOf = ({ candidates }: Brief) => {
+export const swapOf = ({ candidates }: Brief) => swapSchema.parse({ ...outOfStock, candidates });
+export const saveOf = ({ candidates }: Brief) => {
   const { replace: _, ...schedule } = outOfStock;
   const additions = schedule.additions.map((a) => ({ ...a, price_per_kg: 45 }));
   return saveSchema.parse({ ...schedule, additions, candidates, save_at_least: 0.3 });
@@ -165,6 +173,25 @@ export const QUESTIONS: Readonly<Record<string, Way>> = {
     limited: ({ brief }) => reaching(model, brief, timed),
     asked: ({ brief }) => started('reach', brief),
   },
+  live: { asked: ({ brief, blend }) => dragged(brief, blend) },
+  along: {
+    asked: ({ brief, additions }) => {
+      const doses = Array.from({ length: 41 }, (_, i) => 5 + i);
+      return started('along', { brief, additions, at: 0, doses });
+    },
+  },
+  learn: {
+    asked: ({ brief: { batch, stages }, additions }) => {
+      const tastings = ['A', 'B'].map((taster) => ({ taster, scores: { citrus: 4, floral: 2 } }));
+      const batches = Array.from({ length: 12 }, (_, i) => ({
+        id: `b${i}`,
+        brewed: { batch, stages, additions },
+        tastings,
+      }));
+      const brews = tastingsSchema.parse({ batches }).batches;
+      return started('learn', { brews, version: 1, made: '2026-01-01T00:00:00Z' });
+    },
+  },
   predict: { asked: ({ brief, additions }) => started('predict', { brief, additions }) },
   replan: {
     limited: ({ brief, additions }) =>
@@ -183,6 +210,19 @@ export const QUESTIONS: Readonly<Record<string, Way>> = {
       started('next_batch', { brief: { ...brief, keep: [] }, brewed: additions }),
   },
 };
+
+/** One wish of a brief dragged up, step by step. */
+function* dragged(brief: Brief, { additions }: Asked['blend']): AnyRun {
+  const ready = LiveBrief.of(model, brief);
+  if (!ready.ok) return ready;
+  const hops = additions.map(({ hop }) => hop);
+  const [axis = 'citrus'] = Object.keys(brief.target);
+  for (let step = 0; step < 12; step += 1) {
+    if ((yield null) === 'stop') break;
+    ready.value.blendFor({ ...brief.target, [axis]: { at_least: 1 + 0.15 * step } }, hops);
+  }
+  return ready;
+}
 
 /** A design as the worker runs it, with what its blends rest on. */
 function* designed(brief: Brief): AnyRun {

@@ -1,0 +1,59 @@
+// How long the bundled command line takes from its start to its exit where it has a time limit: what lies
+// beyond the limit is the start of Node, reading the document, and writing the answer. Printed by list and
+// verb, beside the time the answer itself says its search took. LISTS picks lists by parts of their names.
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { bench, describe, inject } from 'vitest';
+import { ROOT } from '../cli/run.ts';
+import { isWanted, LISTS, saveOf, swapOf } from './waiting.ts';
+
+const VERBS = [
+  ['design', 1],
+  ['design', 10, '--why'],
+  ['design', 1, '--hold', '70'],
+  ['design', 1, '--alternatives', '5'],
+  ['design', 1, '--tradeoff', 'chance'],
+  ['swap', 1],
+  ['save', 1],
+] as const;
+
+const folder = mkdtempSync(join(tmpdir(), 'limits-'));
+let files = 0;
+
+function told(list: string, [verb, seconds, ...options]: (typeof VERBS)[number]): void {
+  const brief = LISTS[list]!();
+  const document = { design: () => brief, swap: () => swapOf(brief), save: () => saveOf(brief) };
+  const file = join(folder, `${(files += 1)}.json`);
+  writeFileSync(file, JSON.stringify(document[verb]()));
+  const limit = ['--json', '--time-limit', `${seconds}`, ...options];
+  const start = performance.now();
+  const args = [inject('cli'), verb, file, ...limit];
+  const { status, stdout, stderr } = spawnSync(process.execPath, args, {
+    cwd: ROOT,
+    encoding: 'utf8',
+    maxBuffer: 1e9,
+  });
+  const all = performance.now() - start;
+  if (status !== 0) throw new Error(stderr);
+  const { milliseconds } = JSON.parse(stdout) as { readonly milliseconds?: number };
+  const searched = milliseconds === undefined ? '' : `, ${milliseconds.toFixed(0)} searching`;
+  const beyond = (all - seconds * 1000).toFixed(0);
+  const asked = [verb, ...limit.slice(1)].join(' ');
+  console.log(`${list}, ${asked}: ${all.toFixed(0)} ms${searched}, ${beyond} beyond the limit`);
+}
+
+const ONCE = { iterations: 1, time: 0, warmupIterations: 0, warmupTime: 0 };
+
+describe.each(Object.keys(LISTS).filter((list) => isWanted(list, process.env.LISTS)))(
+  'command line, %s',
+  (list) => {
+    let done = false;
+    const all = () => {
+      if (!done) for (const verb of VERBS) told(list, verb);
+      done = true;
+    };
+    bench(list, all, ONCE);
+  },
+);
