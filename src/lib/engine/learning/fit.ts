@@ -4,7 +4,7 @@
 import { AXES } from '#shared/ids.ts';
 import { SCORE_MAX } from '#shared/schemas/tasting.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { inverseDiagonal, rootByParts, solved, type Square } from '#engine/doubt/cholesky.ts';
+import { dot, inverseDiagonal, rootByParts, solved, type Square } from '#engine/doubt/cholesky.ts';
 import { atOnce, PART, type Parts } from '#engine/doubt/parts.ts';
 import { BatchModel, type FigureOf, type Tasted } from './evidence.ts';
 import { normalFit, scoreFit, SCORE_MIN, type LikelihoodAt } from './likelihood.ts';
@@ -18,7 +18,9 @@ const NOISE_WEIGHT = 20;
 const NOISE_ROUNDS = 2;
 const STEPS_MAX = 25;
 const HALVINGS_MAX = 8;
-/** A step that gains less log likelihood than this ends the fit: far less than one score says. */
+/** Rows of slopes worked out between two rests at most. */
+const ROWS_AT_ONCE = 8;
+/** Where a step would gain less log likelihood than this the fit ends: far less than one score says. */
 const GAIN_MIN = 1e-3;
 
 export const tasterKey = (taster: string) => `taster/${taster}`;
@@ -104,6 +106,8 @@ class Fitting {
   settled = false;
   said!: Float64Array;
   rows!: Float64Array[];
+  /** By curve, what the prior puts between it and those up to it. */
+  private between!: number[][];
   root!: Square;
   pulls!: Float64Array;
   working!: Float64Array;
@@ -127,10 +131,30 @@ class Fitting {
       batch.at(scores);
       yield;
     }
-    return Float64Array.from(this.curves, ({ batch, of }) => {
+    const said = new Float64Array(this.curves.length);
+    this.curves.forEach(({ batch, of }, c) => {
       const value = this.batches[batch]!.value(of);
-      return 'lab' in of ? Math.log(value) : value;
+      said[c] = 'lab' in of ? Math.log(value) : value;
     });
+    return said;
+  }
+
+  /** Slopes at the scores as they are, and what the prior puts between the curves. */
+  private *slope(): Parts<void> {
+    this.rows = [];
+    this.between = [];
+    let done = 0;
+    for (const [c, { batch, of }] of this.curves.entries()) {
+      const row = this.batches[batch]!.row(of, this.scores);
+      if ('lab' in of) for (let u = 0; u < row.length; u += 1) row[u]! /= Math.exp(this.said[c]!);
+      this.rows.push(row);
+      this.between.push(this.rows.map((other) => dot(row, other)));
+      done += c * row.length;
+      if (done > PART || c % ROWS_AT_ONCE === 0) {
+        yield;
+        done = 0;
+      }
+    }
   }
 
   private fitOf(i: number, said: Float64Array, scores: Float64Array): LikelihoodAt {
@@ -149,58 +173,57 @@ class Fitting {
 
   /** Covariance that the prior puts between observations, from that between curves. */
   private *prior(): Parts<Square> {
-    const { rows, observations, biases } = this;
-    const between: Float64Array[] = [];
-    let done = 0;
-    const isDue = (more: number) => (done = done > PART ? more : done + more) > PART;
-    for (const [c, row] of rows.entries()) {
-      if (isDue(c * row.length)) yield;
-      between.push(new Float64Array(rows.length));
-      for (let d = 0; d <= c; d += 1) {
-        const common = dot(row, rows[d]!);
-        between[c]![d] = common;
-        between[d]![c] = common;
-      }
-    }
+    const { between, observations, biases } = this;
     const n = observations.length;
     const all = new Float64Array(n * n);
+    let done = 0;
     for (let i = 0; i < n; i += 1) {
-      if (isDue(10 * i)) yield;
+      done += 10 * i;
+      if (done > PART) {
+        yield;
+        done = 0;
+      }
+      const own = observations[i]!.curve;
       for (let j = 0; j <= i; j += 1) {
+        const other = observations[j]!.curve;
         const same = biases[i] === biases[j] && biases[i]! >= 0 ? BIAS_SD * BIAS_SD : 0;
-        const common = between[observations[i]!.curve]![observations[j]!.curve]! + same;
-        all[i * n + j] = common;
-        all[j * n + i] = common;
+        const common = own < other ? between[other]![own]! : between[own]![other]!;
+        all[i * n + j] = common + same;
+        all[j * n + i] = common + same;
       }
     }
     return all;
   }
 
-  /** Curvature at the scores as they are, and the scores it leads to. */
-  private *bend(): Parts<Float64Array> {
-    const { scores, observations, biases, curves } = this;
-    this.rows = [];
-    for (const [c, { batch, of }] of curves.entries()) {
-      const row = this.batches[batch]!.row(of, scores);
-      if ('lab' in of) for (let u = 0; u < row.length; u += 1) row[u]! /= Math.exp(this.said[c]!);
-      this.rows.push(row);
-      yield;
-    }
+  /** Curvature at the scores as they are, and the scores it leads to with what they should gain. */
+  private *bend(): Parts<{ readonly aim: Float64Array; readonly gain: number }> {
+    const { scores, observations, biases, rows } = this;
     const n = observations.length;
     const matrix = yield* this.prior();
     const wanted = new Float64Array(n);
+    const slopes = new Float64Array(n);
     this.working = new Float64Array(n);
+    const now = rows.map((row) => dot(row, scores));
     for (let i = 0; i < n; i += 1) {
       const { slope, bend } = this.fitOf(i, this.said, scores);
+      const { curve } = observations[i]!;
       matrix[i * n + i]! += 1 / bend;
-      const now = dot(this.rows[observations[i]!.curve]!, scores);
       const bias = biases[i]! < 0 ? 0 : BIAS_SD * scores[biases[i]!]!;
-      wanted[i] = now + bias - slope / bend;
-      this.working[i] = this.said[observations[i]!.curve]! + bias - slope / bend;
+      slopes[i] = slope;
+      wanted[i] = now[curve]! + bias - slope / bend;
+      this.working[i] = this.said[curve]! + bias - slope / bend;
     }
     this.root = (yield* rootByParts(matrix, n))!;
     this.pulls = solved(this.root, n, wanted);
-    return this.pulled(this.pulls);
+    const aim = this.pulled(this.pulls);
+    // Half of what the cost falls by along its slope: exact where it is a parabola (Newton's decrement).
+    let fall = dot(scores, scores) - dot(scores, aim);
+    const then = rows.map((row) => dot(row, aim));
+    observations.forEach(({ curve }, i) => {
+      const bias = biases[i]! < 0 ? 0 : BIAS_SD * (scores[biases[i]!]! - aim[biases[i]!]!);
+      fall += slopes[i]! * (now[curve]! - then[curve]! + bias);
+    });
+    return { aim, gain: fall / 2 };
   }
 
   /** What pulls at the observations do to the scores. */
@@ -218,14 +241,19 @@ class Fitting {
     return scores;
   }
 
-  /** Steps until nothing is gained. */
-  *descend(): Parts<void> {
-    this.settled = false;
+  /** Where it begins. */
+  *begin(): Parts<void> {
     this.said = yield* this.saidAt(this.scores);
+    yield* this.slope();
+  }
+
+  /** Steps until nothing is gained; ends with the curvature where it stands. */
+  *descend(): Parts<void> {
     let cost = this.costAt(this.scores, this.said);
-    for (let step = 0; step < STEPS_MAX && !this.settled; step += 1) {
+    let next = yield* this.bend();
+    for (let step = 0; step < STEPS_MAX && next.gain >= GAIN_MIN; step += 1) {
       this.steps += 1;
-      const aim = yield* this.bend();
+      const { aim } = next;
       let share = 1;
       let found = false;
       for (let h = 0; h < HALVINGS_MAX && !found; h += 1, share /= 2) {
@@ -234,17 +262,20 @@ class Fitting {
         const trialCost = this.costAt(trial, said);
         if (trialCost >= cost) continue;
         found = true;
-        this.settled = cost - trialCost < GAIN_MIN;
         cost = trialCost;
         this.scores = trial;
         this.said = said;
       }
-      if (found) continue;
-      // The batches stand where the last trial left them.
-      this.said = yield* this.saidAt(this.scores);
-      this.settled = true;
+      if (!found) {
+        // The batches stand where the last trial left them.
+        this.said = yield* this.saidAt(this.scores);
+        next = { aim, gain: 0 };
+        break;
+      }
+      yield* this.slope();
+      next = yield* this.bend();
     }
-    yield* this.bend();
+    this.settled = next.gain < GAIN_MIN;
   }
 
   /** Noise of the tasters by what is left over, each score counted less by what the fit took of it. */
@@ -266,12 +297,6 @@ class Fitting {
   }
 }
 
-export function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i += 1) sum += a[i]! * b[i]!;
-  return sum;
-}
-
 /** Fits the unknowns of a model to batches. There must be at least one observation. */
 export function fitted(model: Model, tasted: readonly Tasted[], estimateNoise = true): Posterior {
   return atOnce(fitting(model, tasted, estimateNoise));
@@ -290,6 +315,7 @@ export function* fitting(
     yield;
   }
   const fit = new Fitting(unknowns, batches);
+  yield* fit.begin();
   yield* fit.descend();
   if (estimateNoise) {
     for (let round = 0; round < NOISE_ROUNDS; round += 1) {

@@ -5,7 +5,7 @@ import type { Interval } from '#shared/interval.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import { SCORE_MAX } from '#shared/schemas/tasting.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { rootOf, solved, solvedBelow } from '#engine/doubt/cholesky.ts';
+import { dot, rootOf, solved, solvedBelow } from '#engine/doubt/cholesky.ts';
 import { atOnce, type Parts } from '#engine/doubt/parts.ts';
 import { learnedModel, sdLeft, sharedUnknowns } from '#engine/doubt/learned.ts';
 import { figureAt, Z90 } from '#engine/doubt/scores.ts';
@@ -86,11 +86,7 @@ function* aheadOf({
     const size = own.length;
     const block = new Float64Array(size * size);
     for (let i = 0; i < size; i += 1) {
-      for (let j = 0; j < size; j += 1) {
-        let sum = 0;
-        for (let k = 0; k < n; k += 1) sum += half[i]![k]! * half[j]![k]!;
-        block[i * size + j] = sum;
-      }
+      for (let j = 0; j < size; j += 1) block[i * size + j] = dot(half[i]!, half[j]!);
     }
     const ownRoot = rootOf(block, size);
     const of = Float64Array.from(own, (i) => pulls[i]!);
@@ -100,13 +96,11 @@ function* aheadOf({
   return ahead;
 }
 
-function* errorOf(model: Model, posterior: Posterior): Parts<TastingError | null> {
-  const { batches, curves, observations, said, scores, biases } = posterior;
-  const published: (readonly number[])[] = [];
-  for (const { of } of batches) {
-    published.push(predictPoint(model, of.design).intensities);
-    yield;
-  }
+/** Intensities of a beer, by axis. */
+type Profile = readonly number[];
+
+function* errorOf(posterior: Posterior, published: readonly Profile[]): Parts<TastingError | null> {
+  const { curves, observations, said, scores, biases } = posterior;
   const before = missOf(posterior, (i) => {
     const { curve, seen } = observations[i]!;
     const { batch, of } = curves[curve]!;
@@ -150,18 +144,16 @@ function* beersOf(
   model: Model,
   learned: Learned,
   batches: readonly Tasted[],
+  published: readonly Profile[],
 ): Parts<Lesson['beers']> {
   const after = learnedModel(model, learned);
   const entries: [string, BeerNote[]][] = [];
-  for (const { id, design, scores } of batches) {
+  for (const [b, { id, design, scores }] of batches.entries()) {
     yield;
-    const [plain, taught] = [
-      predictPoint(model, design),
-      predictPoint(after, designIn(after, design)),
-    ];
+    const taught = predictPoint(after, designIn(after, design));
     const notes = panelOf(scores).map((note): BeerNote => {
       const a = AXES.indexOf(note.axis);
-      return { ...note, before: plain.intensities[a]!, after: taught.intensities[a]! };
+      return { ...note, before: published[b]![a]!, after: taught.intensities[a]! };
     });
     entries.push([id, notes]);
   }
@@ -181,12 +173,17 @@ export function* learning(
 ): Parts<Lesson> {
   const posterior = yield* fitting(model, batches);
   const learned = yield* learnedOfFit(model, posterior, named);
-  const beers = yield* beersOf(model, learned, batches);
+  const published: Profile[] = [];
+  for (const { design } of batches) {
+    published.push(predictPoint(model, design).intensities);
+    yield;
+  }
+  const beers = yield* beersOf(model, learned, batches, published);
   return {
     learned,
     beers,
     moved: movedOf(model, learned),
-    error: yield* errorOf(model, posterior),
+    error: yield* errorOf(posterior, published),
     disagreements: yield* disagreements(posterior),
     next: yield* nextEvidence(posterior),
     agreement: agreementOf(commonTable(batches.map(({ scores }) => scores))),

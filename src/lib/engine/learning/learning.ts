@@ -6,7 +6,7 @@ import { LEARNED_SCORE_MAX, type Learned, type LearnedFigure } from '#shared/sch
 import type { Model } from '#engine/tables/model.ts';
 import { findHop, type Lot } from '#engine/lot/composition.ts';
 import { quantilesOf, sampleDesign } from '#engine/doubt/bands.ts';
-import { directionsOf, solvedBelow } from '#engine/doubt/cholesky.ts';
+import { directionsOf, dot, solvedBelow } from '#engine/doubt/cholesky.ts';
 import { learnedModel, parameterKey, sdLeft, sharedUnknowns } from '#engine/doubt/learned.ts';
 import type { Parts } from '#engine/doubt/parts.ts';
 import { MIDDLES } from '#engine/doubt/sampling.ts';
@@ -31,9 +31,10 @@ export function* taken(posterior: Posterior, places: readonly number[]): Parts<F
   const n = observations.length;
   const seen: Float64Array[] = [];
   for (const place of places) {
-    const of = Float64Array.from(observations, ({ curve }, i) =>
-      biases[i] === place ? BIAS_SD : rows[curve]![place]!,
-    );
+    const of = new Float64Array(n);
+    for (let i = 0; i < n; i += 1) {
+      of[i] = biases[i] === place ? BIAS_SD : rows[observations[i]!.curve]![place]!;
+    }
     seen.push(solvedBelow(root, n, of));
     yield;
   }
@@ -42,8 +43,7 @@ export function* taken(posterior: Posterior, places: readonly number[]): Parts<F
   for (let u = 0; u < size; u += 1) {
     yield;
     for (let v = 0; v <= u; v += 1) {
-      let sum = 0;
-      for (let i = 0; i < n; i += 1) sum += seen[u]![i]! * seen[v]![i]!;
+      const sum = dot(seen[u]!, seen[v]!);
       all[u * size + v] = sum;
       all[v * size + u] = sum;
     }
@@ -100,15 +100,16 @@ export function* learnedOfFit(
   }
   const from = posterior.batches.map(({ of }) => of.id);
   const learned = { version, made, from, parameters, tasters };
-  const designs = posterior.batches.map(({ of }) => of.design);
+  const designs = posterior.batches.slice(-MIDDLE_BEERS).map(({ of }) => of.design);
   return {
     ...learned,
     parameters: { ...parameters, ...(yield* middlesOf(model, learned, designs)) },
   };
 }
 
-/** Draws by which the middles are found. */
+/** Draws by which the middles are found, and how many of the newest beers tell them: more tell the same. */
 const MIDDLE_SAMPLING = { samples: 100, seed: 20 };
+const MIDDLE_BEERS = 6;
 
 /** A design whose hops are those of another model. */
 export function designIn(model: Model, design: Design): Design {
@@ -133,7 +134,7 @@ function liftsOf(model: Model, design: Design): (number | null)[] {
 
 /**
  * What lifts a point to the middle of its draws, axis by axis: less than published where doubt is less.
- * Both are worked out over the beers learned from with the same draws, so that chance and what is
+ * Both are worked out over the newest beers learned from with the same draws, so that chance and what is
  * particular to these beers drop out: where nothing was learned the factor is 1.
  */
 function* middlesOf(

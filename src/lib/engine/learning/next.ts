@@ -2,10 +2,10 @@
 // expected to narrow what the model says of the newest beer, were it brewed again. By Laplace: the
 // variance that goes does not hang on what the evidence will say.
 import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
-import { rootOf, solvedBelow } from '#engine/doubt/cholesky.ts';
+import { dot, rootOf, solvedBelow } from '#engine/doubt/cholesky.ts';
 import type { Parts } from '#engine/doubt/parts.ts';
 import type { BatchModel, FigureOf, LabId } from './evidence.ts';
-import { BIAS_SD, dot, NOISE_GIVEN, type Posterior } from './fit.ts';
+import { BIAS_SD, NOISE_GIVEN, type Posterior } from './fit.ts';
 
 /** Relative standard deviation of a lab figure that is still to come: usual between runs (common practice, no source). */
 export const LAB_PRECISION = 0.1;
@@ -37,10 +37,11 @@ export function* nextEvidence(posterior: Posterior): Parts<NextEvidence[]> {
   const n = observations.length;
   const known = (row: Float64Array): KnownRow => {
     const common = rows.map((other) => dot(other, row));
-    const of = Float64Array.from(
-      observations,
-      ({ curve }, i) => common[curve]! + (biases[i]! < 0 ? 0 : BIAS_SD * row[biases[i]!]!),
-    );
+    const of = new Float64Array(n);
+    for (let i = 0; i < n; i += 1) {
+      const bias = biases[i]!;
+      of[i] = common[observations[i]!.curve]! + (bias < 0 ? 0 : BIAS_SD * row[bias]!);
+    }
     return { row, seen: solvedBelow(root, n, of) };
   };
   const covariance = (a: KnownRow, b: KnownRow) => dot(a.row, b.row) - dot(a.seen, b.seen);

@@ -8,6 +8,8 @@ const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
 export class Slopes {
   private readonly program: Program;
   private readonly registers: Float64Array;
+  /** By register, the slopes of the output asked for last. */
+  private readonly slopes: Float64Array;
 
   /** @param told the externals, in the order of the program. */
   constructor(program: Program, told: readonly number[]) {
@@ -20,6 +22,7 @@ export class Slopes {
       registers[code[at + 1]!] = scalar(code[at]!, left, registers[code[at + 3]!]!);
     }
     this.registers = registers;
+    this.slopes = new Float64Array(registers.length);
   }
 
   value(output: number): number {
@@ -29,8 +32,8 @@ export class Slopes {
   /** Slopes of an output by the externals, in their order; at a corner those of one side. */
   of(output: number): Float64Array {
     const { code, outputs, externals } = this.program;
-    const { registers } = this;
-    const slopes = new Float64Array(registers.length);
+    const { registers, slopes } = this;
+    slopes.fill(0);
     slopes[outputs[output]!] = 1;
     for (let at = code.length - WIDTH; at >= 0; at -= WIDTH) {
       const slope = slopes[code[at + 1]!]!;
@@ -60,6 +63,8 @@ export class Slopes {
       else if (op === ln) slopes[left]! += slope / a;
       else slopes[left]! += slope / (a * Math.LN10);
     }
-    return Float64Array.from(externals, ({ register }) => slopes[register]!);
+    const own = new Float64Array(externals.length);
+    for (let i = 0; i < own.length; i += 1) own[i] = slopes[externals[i]!.register]!;
+    return own;
   }
 }
