@@ -4,7 +4,7 @@ import type { AxisId, FormId } from '#shared/ids.ts';
 import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
 import type { SeasonMinimise } from '#shared/schemas/season.ts';
-import type { Miss, Proof } from './answer.ts';
+import type { Hold, Miss, Proof } from './answer.ts';
 
 /** Grams of one of the season's candidates for a batch. */
 export interface LotShare {
@@ -25,6 +25,8 @@ export interface PlannedBatch {
   /** Largest miss of a wish, in intensity; 0 where all are met. */
   readonly worst_miss: number;
   readonly misses: readonly Miss[];
+  /** Where its brief asks for a share of lots: how far it holds in them. */
+  readonly hold?: Hold;
 }
 
 /** What to buy of one candidate for the batches brewed from one day on. */

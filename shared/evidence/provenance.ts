@@ -237,6 +237,8 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
     'batches.*.ibu': ['equation/ibu'],
     'batches.*.axes.*.intensity': ['equation/intensity'],
     ...under('batches.*', MISSES),
+    'batches.*.hold.*': ['search/hold'],
+    'batches.*.hold.fresh.*': ['search/hold'],
     'lots.*.*': ['search/dose'],
     'buy.*.candidate': ['input/candidates'],
     'buy.*.grams': ['search/dose'],

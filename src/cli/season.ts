@@ -45,7 +45,7 @@ function clashLines({ clash, lacking, batches }: SeasonAnswer, lots: readonly Ca
 }
 
 function batchLines({ batches, lots }: SeasonAnswer, candidates: readonly Candidate[]): string[] {
-  return batches.flatMap(({ name, brew_on, additions, hop_g, ibu, misses }, b) => [
+  return batches.flatMap(({ name, brew_on, additions, hop_g, ibu, misses, hold }, b) => [
     ...(b > 0 ? [''] : []),
     `${brew_on}  ${name || `batch ${b + 1}`}: ${grams(hop_g)} g, ${figure(ibu)} IBU`,
     ...table(
@@ -58,6 +58,9 @@ function batchLines({ batches, lots }: SeasonAnswer, candidates: readonly Candid
       ['left', 'left', 'left', 'right'],
     ),
     ...misses.map(({ wish, got }) => `  misses ${wish}: ${figure(got)}`),
+    ...(hold
+      ? [`  holds in ${figure(hold.share * 100)} % of lots, asked ${figure(hold.wanted * 100)} %`]
+      : []),
     `  from: ${lots
       .filter(({ batch }) => batch === b)
       .map(({ candidate, grams: g }) => {

@@ -62,8 +62,12 @@ describe('season', () => {
       /candidates\[0\].*Write Mosaic/,
     ],
     [
-      'a share of lots',
-      (s) => (s.batches[1].brief.limits.holds_in_lots_at_least = 0.8),
+      'a share of lots where packages are paid for',
+      (s) => {
+        s.minimise = 'cost';
+        s.candidates[3] = { hop: 'Galaxy', form: 'pellet_90', price_per_kg: 48, package_g: 100 };
+        s.batches[1].brief.limits.holds_in_lots_at_least = 0.8;
+      },
       /batches\[1\]\.brief\.limits\.holds_in_lots_at_least.*Take it out/,
     ],
     [

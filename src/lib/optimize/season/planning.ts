@@ -1,6 +1,7 @@
 // The way from a season to its plan: state it, widen the wishes of a batch that no blend of its own meets, find
 // the best plan with its proof; where there is none, what is lacking at least and what clashes. Every blend is
 // predicted anew by the engine before a word is said about it.
+import type { Hold } from '#shared/answers/answer.ts';
 import type { PlannedBatch, SeasonAnswer } from '#shared/answers/season.ts';
 import { AXES } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
@@ -17,6 +18,7 @@ import { clashIn, lackingLeast, possibleBy } from './season-clash.ts';
 import { SeasonSearch } from './season-search.ts';
 import { statingSeason, type SeasonProblem } from './season-problem.ts';
 import { tieBrokenPlan } from './season-ties.ts';
+import { askingIn, holdingPlan } from './season-holding.ts';
 import { planOf, type Plan } from './season-plan.ts';
 
 export interface PlanningOptions {
@@ -38,6 +40,8 @@ export interface SeasonProgress {
 const PLAN_SHARE = 0.4;
 /** The same for the fewest grams lacking; the rest is for the clash. */
 const LACKING_SHARE = 0.7;
+/** The same for the plan where batches are to hold in a share of lots; the rest is for that. */
+const MIDDLE_SHARE = 0.5;
 /** Nodes after which a batch on its own counts as one nobody can settle quickly. */
 const ALONE_NODES = 2000;
 
@@ -48,14 +52,16 @@ function baseOf({ blocks }: SeasonProblem): number {
 }
 
 /** Why a season is not planned. */
-function unplanned({ batches }: Season): Outcome<never> | null {
+function unplanned({ batches, minimise, candidates }: Season): Outcome<never> | null {
+  const isPacked = candidates !== 'table' && candidates.some(({ package_g: size }) => size);
+  if (minimise !== 'cost' || !isPacked) return null;
   const problems = batches.flatMap(({ brief }, b) =>
     brief.limits.holds_in_lots_at_least
       ? [
           {
             path: `batches[${b}].brief.limits.holds_in_lots_at_least`,
-            message: 'a plan is made for the middle of what is known of the lots',
-            cure: 'Take it out here; design the batch with what the plan gives it to see its chance',
+            message: 'no blend is sought that holds in a share of lots where packages are paid for',
+            cure: 'Take it out here, or minimise weight, or leave out package_g of the lots',
           },
         ]
       : [],
@@ -144,16 +150,28 @@ export function* planning(
     if (least.lacking > 0) return yield* withoutPlan(season, lacking, least, clock, snapshot);
     search.offer(least);
   }
-  if (!clock.over) yield* run(clock, search, clock.deadline, snapshot);
-  const { bound, tolerance, merit } = search;
+  const isAsked = askingIn(season).length > 0;
+  const until = isAsked ? share(MIDDLE_SHARE) : clock.deadline;
+  if (!clock.over) yield* run(clock, search, until, snapshot);
+  const { bound, tolerance } = search;
   let plan = search.incumbent!;
   if (!clock.over) {
     const ties = tieBrokenPlan(season, plan);
     plan = (yield* listening(clock, ties, snapshot, clock.deadline)) ?? plan;
   }
-  const proven = merit - bound <= tolerance * (1 + 1e-9);
-  return success(told(season, plan, clock, proven ? 'optimal' : 'within_gap', base + bound));
+  let holds: Holds = NO_HOLDS;
+  if (isAsked) {
+    const timed = { clock, until: clock.deadline, progress: snapshot };
+    ({ plan, holds } = yield* holdingPlan(season, plan, search.pool, timed));
+  }
+  const proven = plan.worth - bound <= tolerance * (1 + 1e-9);
+  const status = proven ? 'optimal' : 'within_gap';
+  return success(told(season, plan, clock, status, base + bound, holds));
 }
+
+/** Of batches that are to hold in a share of lots, how far they do. */
+type Holds = ReadonlyMap<number, Hold>;
+const NO_HOLDS: Holds = new Map();
 
 /** The plan that lacks least, and what clashes. */
 function* withoutPlan(
@@ -181,6 +199,7 @@ function told(
   clock: Clock,
   status: SeasonAnswer['status'],
   bound: number,
+  holds: Holds = NO_HOLDS,
 ): SeasonAnswer {
   const { season, blocks } = problem;
   const objective = baseOf(problem) + planOf(problem, plan.blends).worth;
@@ -201,6 +220,7 @@ function told(
       ) as PlannedBatch['axes'],
       worst_miss,
       misses,
+      ...(holds.has(b) && { hold: holds.get(b)! }),
     };
   });
   const missing = batches.filter(({ misses }, b) => blocks[b]!.slack > 0 && misses.length > 0);
@@ -208,8 +228,15 @@ function told(
     ({ name, brew_on, misses }) =>
       `No blend of ${name || brew_on} meets all of its wishes, not even alone; it misses ${misses.map(({ wish }) => wish).join(', ')}`,
   );
+  const short = batches.filter(({ hold }) => hold && !hold.reached);
+  notes.push(
+    ...short.map(
+      ({ name, brew_on, hold }) =>
+        `No blend of ${name || brew_on} was found in what there is that holds in ${percent(hold!.wanted)} of its lots; this one holds in ${percent(hold!.share)}`,
+    ),
+  );
   return {
-    status: missing.length > 0 ? 'closest' : status,
+    status: missing.length + short.length > 0 ? 'closest' : status,
     lower_bound: Math.min(bound, objective),
     gap: gapOf(objective, Math.min(bound, objective)),
     minimise: season.minimise,
@@ -220,6 +247,8 @@ function told(
     notes,
   };
 }
+
+const percent = (share: number) => `${Math.round(share * 100)} %`;
 
 function stoppedEarly() {
   return {
