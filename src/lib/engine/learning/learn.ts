@@ -97,9 +97,12 @@ function* aheadOf({
 }
 
 /** Intensities of a beer, by axis. */
-type Profile = readonly number[];
+type PublishedNotes = readonly number[];
 
-function* errorOf(posterior: Posterior, published: readonly Profile[]): Parts<TastingError | null> {
+function* errorOf(
+  posterior: Posterior,
+  published: readonly PublishedNotes[],
+): Parts<TastingError | null> {
   const { curves, observations, said, scores, biases } = posterior;
   const before = missOf(posterior, (i) => {
     const { curve, seen } = observations[i]!;
@@ -144,7 +147,7 @@ function* beersOf(
   model: Model,
   learned: Learned,
   batches: readonly Tasted[],
-  published: readonly Profile[],
+  published: readonly PublishedNotes[],
 ): Parts<Lesson['beers']> {
   const after = learnedModel(model, learned);
   const entries: [string, BeerNote[]][] = [];
@@ -173,7 +176,7 @@ export function* learning(
 ): Parts<Lesson> {
   const posterior = yield* fitting(model, batches);
   const learned = yield* learnedOfFit(model, posterior, named);
-  const published: Profile[] = [];
+  const published: PublishedNotes[] = [];
   for (const { design } of batches) {
     published.push(predictPoint(model, design).intensities);
     yield;

@@ -159,7 +159,7 @@ export function* planning(
     const ties = tieBrokenPlan(season, plan);
     plan = (yield* listening(clock, ties, snapshot, clock.deadline)) ?? plan;
   }
-  let holds: Holds = NO_HOLDS;
+  let holds: HeldShares = NONE_HELD;
   if (isAsked) {
     const timed = { clock, until: clock.deadline, progress: snapshot };
     ({ plan, holds } = yield* holdingPlan(season, plan, search.pool, timed));
@@ -170,8 +170,8 @@ export function* planning(
 }
 
 /** Of batches that are to hold in a share of lots, how far they do. */
-type Holds = ReadonlyMap<number, Hold>;
-const NO_HOLDS: Holds = new Map();
+type HeldShares = ReadonlyMap<number, Hold>;
+const NONE_HELD: HeldShares = new Map();
 
 /** The plan that lacks least, and what clashes. */
 function* withoutPlan(
@@ -199,7 +199,7 @@ function told(
   clock: Clock,
   status: SeasonAnswer['status'],
   bound: number,
-  holds: Holds = NO_HOLDS,
+  holds: HeldShares = NONE_HELD,
 ): SeasonAnswer {
   const { season, blocks } = problem;
   const objective = baseOf(problem) + planOf(problem, plan.blends).worth;

@@ -18,7 +18,7 @@ export interface HoldingPlan {
 }
 
 /** How long it may take, ms by the clock, and what is told on the way. */
-interface Timed<P> {
+interface HoldingTime<P> {
   readonly clock: Clock;
   readonly until: number;
   readonly progress: () => P;
@@ -44,7 +44,7 @@ function* heldBatch<P>(
   others: readonly BatchBlend[],
   own: BatchBlend,
   until: number,
-  { clock, progress }: Timed<P>,
+  { clock, progress }: HoldingTime<P>,
 ): Run<P, { readonly blend: BatchBlend; readonly hold: Hold }> {
   const block = season.blocks[b]!;
   const used = takenTogether(others);
@@ -69,7 +69,7 @@ function* heldInTurn<P>(
   asking: readonly number[],
   blends: readonly BatchBlend[],
   isAlone: boolean,
-  timed: Timed<P>,
+  timed: HoldingTime<P>,
 ): Run<P, { readonly blends: BatchBlend[]; readonly holds: Map<number, Hold> }> {
   const { clock, until } = timed;
   const next = [...blends];
@@ -94,7 +94,7 @@ function* othersAround<P>(
   season: SeasonProblem,
   first: ReadonlyMap<number, BatchBlend>,
   pool: readonly (readonly BatchBlend[])[],
-  { clock, until, progress }: Timed<P>,
+  { clock, until, progress }: HoldingTime<P>,
 ): Run<P, readonly BatchBlend[] | null> {
   const used = takenTogether([...first.values()]);
   const rest = [...season.blocks.keys()].filter((b) => !first.has(b));
@@ -126,7 +126,7 @@ export function* holdingPlan<P>(
   season: SeasonProblem,
   plan: Plan,
   pool: readonly (readonly BatchBlend[])[],
-  timed: Timed<P>,
+  timed: HoldingTime<P>,
 ): Run<P, HoldingPlan> {
   const { clock, until } = timed;
   const asking = askingIn(season);
