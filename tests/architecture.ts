@@ -127,6 +127,7 @@ export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly strin
     'own',
     'stock',
     'documents',
+    'sharing',
     'evidence',
     'questions',
     'blend',

@@ -72,6 +72,11 @@ export class Device {
     this.desk = this.#open();
   }
 
+  /** The keys of what is kept that begin so. */
+  keys(prefix: string): string[] {
+    return [...this.store.records.keys()].filter((key) => key.startsWith(prefix)).sort();
+  }
+
   part<T extends WorkspacePart>(key: string): T | null {
     return (this.store.records.get(key)?.part ?? null) as T | null;
   }

@@ -12,10 +12,24 @@ import { FreezerFile } from '../../src/serve/freezer-file.ts';
 import { FreezerServer, type FreezerLimits } from '../../src/serve/freezer-server.ts';
 import { Device } from './device.ts';
 
+/** A line given up before it is open is no error, as in a browser. */
+class QuietSocket extends WebSocket {
+  constructor(url: string) {
+    super(url);
+    this.on('error', () => undefined);
+  }
+}
 // Node 20 has none of its own.
-Object.defineProperty(globalThis, 'WebSocket', { value: WebSocket, configurable: true });
+Object.defineProperty(globalThis, 'WebSocket', { value: QuietSocket, configurable: true });
 
-export class LoopbackServer {
+export interface KillableServer {
+  readonly url: string;
+  readonly key: FreezerKey;
+  start(): Promise<void>;
+  stop(isKilled?: boolean): Promise<void>;
+}
+
+export class LoopbackServer implements KillableServer {
   readonly folder = mkdtempSync(join(tmpdir(), 'freezer-'));
   #http: Server | null = null;
   #server: FreezerServer | null = null;

@@ -45,11 +45,13 @@ const renamed = (design: SavedDesign, name: string): SavedDesign => ({
 const nothing: News = {
   taken: { designs: new Map(), lots: new Map(), batches: new Map() },
   clashes: new Map(),
+  shared: new Set(),
   keptTwice: [],
 };
 const news = (change: Partial<News['taken']>, clashes: News['clashes'] = new Map()): News => ({
   taken: { ...nothing.taken, ...change },
   clashes,
+  shared: new Set(),
   keptTwice: [],
 });
 

@@ -1,10 +1,9 @@
 // A part of a workspace as the fields that two devices may change apart from each other: a brief by its own
 // fields, a list of tastings by its members. What follows from other parts by itself is not shared: the last
 // blend of a design, and the grams of a lot, which add up from entries (`freezer.ts`).
+import { OPENED } from '#state/documents/field-by-field.ts';
 import { batchId, designId, lotId, OWN_TABLES, type WorkspacePart } from '#storage/entries.ts';
 
-/** Objects whose fields count one by one. */
-const OPENED: ReadonlySet<string> = new Set(['brief', 'planned', 'brewed', 'measured', 'analysis']);
 /** Lists to which several may add at once: their members count one by one. */
 const GATHERED: ReadonlySet<string> = new Set(['tastings', 'lab', 'triangles', 'done', 'photos']);
 /** A part that is shared by its own fields may not have these among them: other fields say it. */

@@ -2,12 +2,18 @@
 // what the other has written. Each change of the stores has its step in `upgrade`; nothing that an
 // older version has kept is dropped on the way. The connection stays open, and comes back when the
 // browser or a newer version of the page has closed it.
-import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from 'idb';
+import {
+  openDB,
+  type DBSchema,
+  type IDBPDatabase,
+  type IDBPTransaction,
+  type StoreNames,
+} from 'idb';
 import type { Fault } from '#state/documents/keeping.ts';
 
 const DATABASE = 'blendbine';
 /** Raised with every change of the stores below; `upgrade` then leads from each older one. */
-const DATABASE_VERSION = 4;
+const DATABASE_VERSION = 5;
 
 /** One kept part. Nothing in it but the key can be relied on before it is checked. */
 export interface Entry {
@@ -40,6 +46,12 @@ export interface StoreSchema extends DBSchema {
   left: { key: string; value: LeftRecord };
   /** Left records whose edits are written, and when: their texts may come back with a killed browser. */
   taken: { key: string; value: TakenRecord };
+  /** With whom this browser shares; one record. Checked when it is read, like all that follows. */
+  sharing: { key: string; value: { readonly key: string } };
+  /** Parts as they stood here and in the shared freezer when they last met. */
+  shared_met: { key: string; value: { readonly key: string } };
+  /** The shared freezer, as the updates that make it. */
+  shared_updates: { key: number; value: Uint8Array };
 }
 
 export type Database = IDBPDatabase<StoreSchema>;
@@ -59,7 +71,12 @@ export function newStamp(): string {
   return `${Date.now().toString(36)}-${Math.random().toString(36).slice(2)}`;
 }
 
-type Upgrade = IDBPTransaction<StoreSchema, ('entries' | 'left' | 'taken')[], 'versionchange'>;
+const SHARED = 'shared-';
+/** A stamp of what other devices have changed. */
+export const newSharedStamp = (): string => SHARED + newStamp();
+export const isSharedStamp = (stamp: string | null): boolean => stamp?.startsWith(SHARED) ?? false;
+
+type Upgrade = IDBPTransaction<StoreSchema, StoreNames<StoreSchema>[], 'versionchange'>;
 
 async function takeFirstBrief(database: Database, transaction: Upgrade): Promise<void> {
   if (!database.objectStoreNames.contains(FIRST_STORE as 'entries')) return;
@@ -129,6 +146,11 @@ export class Connection {
         if (oldVersion < 2) opened.createObjectStore('entries', { keyPath: 'key' });
         if (oldVersion < 3) opened.createObjectStore('left', { keyPath: 'page' });
         if (oldVersion < 4) opened.createObjectStore('taken', { keyPath: 'page' });
+        if (oldVersion < 5) {
+          opened.createObjectStore('sharing', { keyPath: 'key' });
+          opened.createObjectStore('shared_met', { keyPath: 'key' });
+          opened.createObjectStore('shared_updates', { autoIncrement: true });
+        }
         // Where it fails the whole upgrade is given up, and what was kept stays as it is.
         if (oldVersion === 1) takeFirstBrief(opened, transaction).catch(() => transaction.abort());
       },

@@ -91,10 +91,11 @@ export function batchId(key: string): string | null {
   return key.startsWith(BATCH) ? key.slice(BATCH.length) : null;
 }
 
-/** A lot or a batch: what two tabs have changed in it is put together. */
-export type Mergeable = SavedLot | SavedBatch;
-/** The schema of the lot or batch with that key; `null` for another part. */
+/** What two have changed in it can be put together. */
+export type Mergeable = SavedDesign | SavedLot | SavedBatch;
+/** The schema of the design, lot or batch with that key; `null` for another part. */
 export function mergeableSchema(key: string): z.ZodMiniType<Mergeable> | null {
+  if (designId(key) !== null) return savedDesignSchema;
   if (lotId(key) !== null) return savedLotSchema;
   return batchId(key) !== null ? savedBatchSchema : null;
 }
@@ -137,8 +138,7 @@ export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
     return { kind: 'unreadable', reason: 'it could not be read when another took its place' };
   }
   const id = designId(key) ?? lotId(key) ?? batchId(key);
-  const schema =
-    designId(key) !== null ? savedDesignSchema : (mergeableSchema(key) ?? ALONE[key] ?? null);
+  const schema = mergeableSchema(key) ?? ALONE[key] ?? null;
   if (!schema) return { kind: 'unreadable', reason: NEWER };
   const named = id !== null && typeof value === 'object' ? { ...value, id } : value;
   const checked = check<WorkspacePart>(named, schema);

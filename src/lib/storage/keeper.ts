@@ -9,7 +9,15 @@ import {
 } from '#shared/schemas/workspace.ts';
 import { newId } from '#state/documents/documents.ts';
 import type { Fault, Kept, Keeper, Loaded, News } from '#state/documents/keeping.ts';
-import { causeOf, Connection, FIRST_ID, newStamp, type Database, type Entry } from './database.ts';
+import {
+  causeOf,
+  Connection,
+  FIRST_ID,
+  isSharedStamp,
+  newStamp,
+  type Database,
+  type Entry,
+} from './database.ts';
 import {
   ASIDE,
   assembled,
@@ -254,7 +262,8 @@ export class WorkspaceKeeper implements Keeper {
           this.#pending.delete(key);
           written.set(key, { stamp, part: mine });
         } else if (!mine) report.take(key, theirs);
-        else if (designId(key) !== null) report.clashes.set(designId(key)!, theirs as SavedDesign);
+        else if (designId(key) !== null && !isSharedStamp(stamp))
+          report.clashes.set(designId(key)!, theirs as SavedDesign);
         else {
           const met = theirs && recordsMet(key, this.#synced.get(key)?.part ?? null, mine, theirs);
           if (!met) {
@@ -266,6 +275,7 @@ export class WorkspaceKeeper implements Keeper {
           for (const [own, part] of met) {
             if (part !== theirs) pending.set(own, put(own, part));
             report.take(own, part);
+            if (designId(own) !== null) report.shared.add(designId(own)!);
           }
         }
       });
@@ -313,10 +323,12 @@ export class WorkspaceKeeper implements Keeper {
       const known = this.#pending.get(key) ?? this.#synced.get(key);
       if (stamp === (known?.stamp ?? null)) continue;
       // What was changed here too is settled when it is saved, in one transaction.
-      if (dirty.has(key) && designId(key) === null) continue;
+      const isMerged = designId(key) === null || isSharedStamp(stamp);
+      if (dirty.has(key) && isMerged) continue;
       // Nothing of what cannot be read is taken; it is met when the part is changed here.
       if (entry && readEntry(entry).kind === 'unreadable') continue;
       const theirs = this.#met(key, entry);
+      if (designId(key) !== null && isSharedStamp(stamp)) report.shared.add(designId(key)!);
       if (!dirty.has(key) || !parts.has(key)) report.take(key, theirs);
       else report.clashes.set(designId(key)!, theirs as SavedDesign | null);
     }

@@ -8,6 +8,7 @@ import type { KeptLearning } from '#shared/schemas/learned.ts';
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { designIn, newId, sameWork, titleOf } from '#state/documents/documents.ts';
+import { fieldByField } from '#state/documents/field-by-field.ts';
 import type { NewsOutcome, News } from '#state/documents/keeping.ts';
 import {
   batchId,
@@ -32,6 +33,7 @@ export class Report implements News {
   } = { designs: new Map(), lots: new Map(), batches: new Map() };
   readonly clashes = new Map<string, SavedDesign | null>();
   readonly keptTwice: string[] = [];
+  readonly shared = new Set<string>();
 
   take(key: string, part: WorkspacePart | null): void {
     const [design, lot, batch] = [designId(key), lotId(key), batchId(key)];
@@ -44,18 +46,8 @@ export class Report implements News {
   }
 }
 
-/** Each field as whoever changed it left it, here last. */
-function fieldByField(base: WorkspacePart | null, mine: Mergeable, theirs: Mergeable): unknown {
-  const before = (base ?? {}) as Record<string, unknown>;
-  const same = (a: unknown, b: unknown) => a === b || JSON.stringify(a) === JSON.stringify(b);
-  const own = Object.entries(mine).filter(([field, value]) => !same(before[field], value));
-  const gone = Object.keys(before).filter((field) => !(field in mine));
-  const kept = Object.entries(theirs).filter(([field]) => !gone.includes(field));
-  return Object.fromEntries([...kept, ...own]);
-}
-
 /**
- * A lot or batch changed in two tabs since both saw `base`: one that is sound, or theirs in its place and
+ * A record changed in two tabs, or here and on another device, since both saw `base`: one that is sound, or theirs in its place and
  * mine as one of its own, so that neither work is lost. `null` where the key is of another part.
  */
 export function recordsMet(
@@ -76,9 +68,10 @@ export function recordsMet(
   ]);
 }
 
-/** What a lot or batch is called where it is told: the hop, the name. */
+/** What a record is called where it is told: the hop, the name. */
 export function calledIn(part: Mergeable): string {
-  return 'hop' in part ? part.hop : part.name || 'a batch';
+  if ('hop' in part) return part.hop;
+  return 'brief' in part ? titleOf(part) : part.name || 'a batch';
 }
 
 /**
@@ -86,7 +79,7 @@ export function calledIn(part: Mergeable): string {
  * store was asked with `asked` stays: saving meets the two.
  */
 export function heardOf(
-  { taken, clashes, keptTwice }: News,
+  { taken, clashes, shared, keptTwice }: News,
   asked: WorkspaceDocument,
   present: WorkspaceDocument,
 ): NewsOutcome {
@@ -110,6 +103,8 @@ export function heardOf(
   for (const [id, theirs] of [...designs, ...clashes]) {
     const mine = designIn(present, id);
     if (!mine || (id !== present.open && !clashes.has(id))) continue;
+    // Put together field by field: nothing of one's own is given up.
+    if (shared.has(id) && !clashes.has(id)) continue;
     // The same brief answered in both tabs: nobody's work differs.
     if (theirs && sameWork(mine, theirs)) {
       designs.set(id, theirs);

@@ -17,7 +17,8 @@ import {
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { withDesign, withoutDesign, withOwnTables } from './documents.ts';
+import { designIn, withDesign, withoutDesign, withOwnTables } from './documents.ts';
+import { fieldByField } from './field-by-field.ts';
 import type { Elsewhere } from './keeping.ts';
 
 const restOfDesign = z.omit(savedDesignSchema, { brief: true });
@@ -107,15 +108,34 @@ export function checkedChange(
   });
 }
 
-/** A list with what was changed elsewhere: in its place, taken out, or at the end where it is new. */
+/** What stands in a value of the history that the present does not have, kept beside what comes from elsewhere. */
+function rebased<T extends object>(
+  mine: T,
+  seen: T | undefined,
+  theirs: T,
+  schema: z.ZodMiniType<T>,
+): T {
+  if (!seen || seen === mine) return theirs;
+  const both = check(fieldByField(seen, mine, theirs), schema);
+  return both.ok ? both.value : theirs;
+}
+
+/**
+ * A list with what was changed elsewhere: in its place, taken out, or at the end where it is new.
+ * @param seen the list at present; what it has and `mine` has not is a step of this person, not news.
+ */
 function listWith<T extends { readonly id: string }>(
   mine: readonly T[],
   theirs: ReadonlyMap<string, T | null>,
+  seen: readonly T[],
+  schema: z.ZodMiniType<T>,
 ): T[] {
-  const known = new Set(mine.map(({ id }) => id));
+  const known = new Set([...mine, ...seen].map(({ id }) => id));
+  const before = new Map(seen.map((member) => [member.id, member]));
   const kept = mine.flatMap((member) => {
     const changed = theirs.get(member.id);
-    return changed === undefined ? [member] : (changed ?? []);
+    if (changed === undefined) return [member];
+    return changed ? rebased(member, before.get(member.id), changed, schema) : [];
   });
   return [
     ...kept,
@@ -123,17 +143,31 @@ function listWith<T extends { readonly id: string }>(
   ];
 }
 
-/** With what another tab has saved. */
+/**
+ * A value of the history with what another tab has saved, or another device.
+ * @param seen the present: what differs from it is this person's own, and stays, so that undo takes back their
+ * edits and nobody else's.
+ */
 export function withElsewhere(
   document: WorkspaceDocument,
   { designs, lots, batches, usual, learning, own_tables: own }: Elsewhere,
+  seen: WorkspaceDocument = document,
 ): WorkspaceDocument {
   // Designs are few, and which is open where one goes is decided there.
   let result = document;
-  for (const [id, theirs] of designs)
-    result = theirs ? withDesign(result, theirs) : withoutDesign(result, id);
-  if (lots.size > 0) result = { ...result, lots: listWith(result.lots, lots) };
-  if (batches.size > 0) result = { ...result, batches: listWith(result.batches, batches) };
+  for (const [id, theirs] of designs) {
+    const [mine, present] = [designIn(document, id), designIn(seen, id)];
+    if (!theirs) result = withoutDesign(result, id);
+    else if (mine) result = withDesign(result, rebased(mine, present, theirs, savedDesignSchema));
+    else if (!present) result = withDesign(result, theirs);
+  }
+  if (lots.size > 0) {
+    result = { ...result, lots: listWith(result.lots, lots, seen.lots, savedLotSchema) };
+  }
+  if (batches.size > 0) {
+    const list = listWith(result.batches, batches, seen.batches, savedBatchSchema);
+    result = { ...result, batches: list };
+  }
   if (usual !== undefined) {
     const { usual: _, ...rest } = result;
     result = usual ? { ...rest, usual } : rest;

@@ -26,6 +26,8 @@ export interface Elsewhere {
 export interface News {
   readonly taken: Elsewhere;
   readonly clashes: ReadonlyMap<string, SavedDesign | null>;
+  /** Designs of these as other devices of a shared freezer have them: taken in even while they are open. */
+  readonly shared: ReadonlySet<string>;
   /**
    * Lots and batches changed in two tabs in ways that do not go together: both versions are kept, lots
    * told by hop, batches by name.

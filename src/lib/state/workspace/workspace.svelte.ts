@@ -284,6 +284,8 @@ export class Workspace {
 
   async #lookNow(): Promise<boolean> {
     const [{ document }, keeper] = [this, this.#keeper];
+    // Nothing here is a person's own: what is kept stands in its place, not beside it.
+    if (this.#isLoaded && !this.#isOwn && keeper) return this.#load(keeper);
     const news = this.#isLoaded ? await keeper?.news(document) : null;
     if (keeper && news) this.#hear(keeper, news, document);
     return news != null;
@@ -344,7 +346,8 @@ export class Workspace {
     const { elsewhere, clash, keptTwice } = keeper.heard(news, asked, this.document);
     if (clash) this.#clash = clash;
     this.#notice(keptTwice);
-    if (elsewhere) this.#map((document) => withElsewhere(document, elsewhere));
+    const seen = this.document;
+    if (elsewhere) this.#map((document) => withElsewhere(document, elsewhere, seen));
   }
 
   #notice(keptTwice: readonly string[]): void {

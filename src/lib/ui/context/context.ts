@@ -8,7 +8,15 @@ import type { Handover } from './handover.svelte.ts';
 import type { FigureSources } from './figure-sources.ts';
 
 /** What can be opened over the page. */
-export type DialogName = 'keys' | 'start' | 'schedule' | 'rename' | 'share' | 'files' | 'sources';
+export type DialogName =
+  | 'keys'
+  | 'start'
+  | 'schedule'
+  | 'rename'
+  | 'share'
+  | 'files'
+  | 'sources'
+  | 'freezer';
 
 /** Opens one dialog at a time. Which component each of them is, the page's frame knows (`dialogs.svelte.ts`). */
 export interface Dialogs {

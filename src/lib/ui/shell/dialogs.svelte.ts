@@ -11,6 +11,7 @@ const LOADERS: Readonly<Record<DialogName, () => Promise<{ default: DialogCompon
   rename: () => import('#ui/brief/RenameDialog.svelte'),
   share: () => import('#ui/documents/ShareDialog.svelte'),
   files: () => import('#ui/documents/FilesDialog.svelte'),
+  freezer: () => import('#ui/sharing/SharingDialog.svelte'),
   sources: () => import('#ui/evidence/SourcesDialog.svelte'),
 };
 

@@ -1,0 +1,184 @@
+// This browser as one device of a shared freezer: joins and leaves, takes a turn whenever a tab here has saved
+// something or the line has brought something, and says how it stands. Several tabs may do so at once: each turn is
+// one transaction.
+import { DEVICE_NAME_MAX, FREEZER_PATH, REFUSALS, type FreezerKey } from '#shared/freezer-terms.ts';
+import type { Fault } from '#state/documents/keeping.ts';
+import { causeOf, newSharedStamp } from '#storage/database.ts';
+import type { WorkspacePart } from '#storage/entries.ts';
+import type { Membership } from '#storage/membership.ts';
+import { BrowserStore } from './browser-store.ts';
+import { Desk } from './desk.ts';
+import type { ChangedBy } from './freezer.ts';
+import { FreezerLine, type LineState } from './line.ts';
+
+/** A part that was changed, by whom. */
+export interface LatestChange extends ChangedBy {
+  readonly key: string;
+}
+
+export interface SharingState {
+  readonly membership: Membership | null;
+  readonly line: LineState | null;
+  /** Why it does not go on, and the cure. */
+  readonly fault: Fault | null;
+  /** When the server last had all of this device and this device all of the server. */
+  readonly syncedAt: Date | null;
+  /** Parts of others that this page cannot read, and why. */
+  readonly unreadable: ReadonlyMap<string, string>;
+  /** What was changed last, the latest first. */
+  readonly latest: readonly LatestChange[];
+}
+
+const CHANNEL = 'blendbine';
+/** Told to other tabs: somebody joined or left. */
+const MEMBERSHIP_CHANGED = 'membership';
+/** How long to gather what comes before a turn, ms. */
+const GATHER_MS = 100;
+const LATEST = 5;
+
+export const AWAY: Fault = {
+  reason: 'the server of the freezer cannot be reached',
+  cure: 'Go on: what you change is kept here and joins by itself. If it stays so, look whether npm run share still runs, and whether this device is in the same network',
+};
+
+/** Where the server listens: on the origin of the page. */
+function lineAddress(): string {
+  const { protocol, host } = window.location;
+  return `${protocol === 'https:' ? 'wss' : 'ws'}://${host}${FREEZER_PATH}`;
+}
+
+export class Sharing {
+  readonly #store = new BrowserStore();
+  readonly #channel = new BroadcastChannel(CHANNEL);
+  #desk: Desk | null = null;
+  #line: FreezerLine | null = null;
+  #isDue = false;
+  #state: SharingState = {
+    membership: null,
+    line: null,
+    fault: null,
+    syncedAt: null,
+    unreadable: new Map(),
+    latest: [],
+  };
+
+  /**
+   * @param starter parts of the invented workspace: nobody's own work.
+   * @param changed hears of every new state.
+   */
+  constructor(
+    private readonly starter: ReadonlyMap<string, WorkspacePart>,
+    private readonly changed: (state: SharingState) => void,
+  ) {
+    this.#channel.addEventListener('message', ({ data }: MessageEvent<unknown>) => {
+      if (data === MEMBERSHIP_CHANGED) void this.open();
+      else this.#soon();
+    });
+  }
+
+  /** Goes on where this browser is a member. */
+  async open(): Promise<void> {
+    try {
+      const membership = await this.#store.membership();
+      const before = this.#state.membership;
+      this.#tell({ membership });
+      if (JSON.stringify(before) === JSON.stringify(membership)) return;
+      this.#disconnect();
+      if (membership?.isOn) this.#connect(membership);
+    } catch (fault) {
+      this.#tell({ fault: causeOf(fault) });
+    }
+  }
+
+  async join(key: FreezerKey, name: string): Promise<void> {
+    const called = name.trim().slice(0, DEVICE_NAME_MAX);
+    await this.#enter({ ...key, name: called, isOn: true });
+  }
+
+  /** Nothing is forgotten: who comes back brings what was changed meanwhile. */
+  async leave(): Promise<void> {
+    const { membership } = this.#state;
+    if (membership) await this.#enter({ ...membership, isOn: false });
+  }
+
+  async #enter(membership: Membership): Promise<void> {
+    try {
+      await this.#store.join(membership);
+      this.#channel.postMessage(MEMBERSHIP_CHANGED);
+      await this.open();
+    } catch (fault) {
+      this.#tell({ fault: causeOf(fault) });
+    }
+  }
+
+  #connect(membership: Membership): void {
+    this.#store.again();
+    const desk = new Desk(this.#store, {
+      starter: this.starter,
+      newStamp: newSharedStamp,
+      by: () => ({ name: membership.name, at: Date.now() }),
+      brought: () => this.#soon(),
+    });
+    this.#desk = desk;
+    this.#line = new FreezerLine(
+      desk,
+      { url: lineAddress(), key: membership, name: membership.name },
+      { changed: (line) => this.#hear(line) },
+    );
+    this.#tell({ line: this.#line.state, fault: null });
+    this.#soon();
+  }
+
+  #disconnect(): void {
+    this.#line?.close();
+    this.#line = null;
+    this.#desk = null;
+    this.#tell({ line: null, fault: null });
+  }
+
+  #hear(line: LineState): void {
+    const isWhole = line.state === 'there' && line.isHeard;
+    const fault =
+      line.state === 'refused' && line.refusal
+        ? REFUSALS[line.refusal]
+        : line.state === 'away'
+          ? AWAY
+          : null;
+    this.#tell({ line, fault, ...(isWhole && { syncedAt: new Date() }) });
+  }
+
+  #soon(): void {
+    if (!this.#desk || this.#isDue) return;
+    this.#isDue = true;
+    setTimeout(() => {
+      this.#isDue = false;
+      void this.#step();
+    }, GATHER_MS);
+  }
+
+  async #step(): Promise<void> {
+    const desk = this.#desk;
+    if (!desk) return;
+    try {
+      const { arrived, unreadable } = await desk.step();
+      if (desk !== this.#desk) return;
+      if (arrived > 0) this.#channel.postMessage([]);
+      this.#tell({ unreadable, latest: latestOf(desk) });
+    } catch (fault) {
+      this.#tell({ fault: causeOf(fault) });
+    }
+  }
+
+  #tell(change: Partial<SharingState>): void {
+    this.#state = { ...this.#state, ...change };
+    this.changed(this.#state);
+  }
+}
+
+function latestOf({ freezer }: Desk): LatestChange[] {
+  const changes = freezer.keys().flatMap((key) => {
+    const by = freezer.changedBy(key);
+    return by ? [{ ...by, key }] : [];
+  });
+  return changes.sort((a, b) => b.at - a.at).slice(0, LATEST);
+}

@@ -1,0 +1,58 @@
+// With whom this browser shares its freezer: one record. Read by every page, so it knows nothing of how
+// sharing works.
+import { DEVICE_NAME_MAX, type FreezerKey } from '#shared/freezer-terms.ts';
+import { Connection, type Database } from './database.ts';
+
+export interface Membership extends FreezerKey {
+  /** How this device is called, as its person typed it. */
+  readonly name: string;
+  readonly isOn: boolean;
+}
+
+const MEMBERSHIP = 'membership';
+
+function membershipOf(record: unknown): Membership | null {
+  const { id, token, name, isOn } = (record ?? {}) as Partial<Membership>;
+  if (typeof id !== 'string' || typeof token !== 'string' || typeof name !== 'string') return null;
+  return { id, token, name: name.slice(0, DEVICE_NAME_MAX), isOn: isOn === true };
+}
+
+export async function readMembership(database: Database): Promise<Membership | null> {
+  return membershipOf(await database.get('sharing', MEMBERSHIP));
+}
+
+/**
+ * Takes the membership in; of another freezer than before nothing is known any more.
+ * @returns whether it is of another freezer.
+ */
+export async function writeMembership(
+  database: Database,
+  membership: Membership,
+): Promise<boolean> {
+  const transaction = database.transaction(
+    ['sharing', 'shared_met', 'shared_updates'],
+    'readwrite',
+  );
+  const settings = transaction.objectStore('sharing');
+  const before = membershipOf(await settings.get(MEMBERSHIP));
+  const isOther = before?.id !== membership.id;
+  if (isOther) {
+    void transaction.objectStore('shared_met').clear();
+    void transaction.objectStore('shared_updates').clear();
+  }
+  void settings.put({ ...membership, key: MEMBERSHIP });
+  await transaction.done;
+  return isOther;
+}
+
+/** Whether this browser shares; not where it keeps nothing. */
+export async function isSharing(): Promise<boolean> {
+  const connection = new Connection({ emptied: () => undefined, blocked: () => undefined });
+  try {
+    return (await readMembership(await connection.open()))?.isOn ?? false;
+  } catch {
+    return false;
+  } finally {
+    connection.close();
+  }
+}

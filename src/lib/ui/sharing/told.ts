@@ -1,0 +1,40 @@
+// What is told of a change that another device made: which part, and when.
+import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import { titleOf } from '#state/documents/documents.ts';
+import { batchId, designId, LEARNING, lotId, OWN_TABLES, USUAL } from '#storage/entries.ts';
+
+const ALONE: Readonly<Partial<Record<string, string>>> = {
+  [USUAL]: 'the usual schedule',
+  [LEARNING]: 'what tastings taught',
+  [OWN_TABLES]: 'your tables',
+};
+
+/** A part by what a person calls it; one that is not here was removed. */
+export function changedPart({ designs, lots, batches }: WorkspaceDocument, key: string): string {
+  const [design, lot, batch] = [designId(key), lotId(key), batchId(key)];
+  const within = <T extends { readonly id: string }>(list: readonly T[], id: string) =>
+    list.find((member) => member.id === id);
+  if (lot !== null) {
+    const found = within(lots, lot);
+    return found ? `${found.hop} (lot)` : 'a lot, removed';
+  }
+  if (design !== null) {
+    const found = within(designs, design);
+    return found ? `“${titleOf(found)}”` : 'a design, removed';
+  }
+  if (batch !== null) {
+    const found = within(batches, batch);
+    return found ? `the batch “${found.name}”` : 'a batch, removed';
+  }
+  return ALONE[key] ?? 'a part of a kind not known here';
+}
+
+/** When, by the clock of the device that says so: never later than now, for clocks may be wrong. */
+export function timeOf(at: number): string {
+  const known = new Date(Math.max(0, Math.min(at, Date.now())));
+  const isToday = known.toDateString() === new Date().toDateString();
+  return known.toLocaleString('en', {
+    ...(!isToday && { dateStyle: 'medium' }),
+    timeStyle: 'short',
+  });
+}
