@@ -18,6 +18,7 @@ import {
   openDesign,
   savedDesign,
   titleOf,
+  withDesign,
   withLot,
   withNewDesign,
   withoutDesign,
@@ -398,6 +399,7 @@ describe('another tab', () => {
   });
 
   it('changes the open one: told, and its version loaded on request', async () => {
+    workspace.edit('rename', (d) => withDesign(d, renamed(second, 'Mine')));
     const changed = renamed(first, 'Changed');
     heard = news({ designs: new Map([[first.id, changed]]) });
     await workspace.lookElsewhere();
