@@ -64,6 +64,9 @@ const QUESTIONS: Readonly<Record<string, Asked>> = {
   'the curve of closeness': (timing) =>
     tradingOff(model, brief, 'closeness', { ...timing, ...band }),
   'the curve of cost': (timing) => tradingOff(model, brief, 'cost', { ...timing, ...band }),
+  'the curve of chance': (timing) => tradingOff(model, brief, 'chance', { ...timing, ...band }),
+  'a blend that holds': (timing) =>
+    answering(model, brief, { ...timing, ...band, holdInShare: 0.7 }),
   'a replacement': (timing) => swapping(model, swap, { ...timing, ...band }),
   'what can be saved': (timing) => saving(model, save, { ...timing, ...band }),
   'a blend around what is kept': (timing) =>

@@ -25,8 +25,13 @@ export class Effort {
   #since = 0;
 
   spend(amount: number): void {
-    this.#since += amount;
     this.total += amount;
+    this.pass(amount);
+  }
+
+  /** Work that takes its time but says nothing of how far a search is: it counts for rests alone. */
+  pass(amount: number): void {
+    this.#since += amount;
     if (this.#since > this.largest) this.largest = this.#since;
   }
 

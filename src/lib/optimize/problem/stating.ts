@@ -21,6 +21,7 @@ import { columnSetOf, type ColumnSet } from './columns.ts';
 import { freeStock, fixedAdditionsOf, fixedIn, type FixedAdditions } from './fixed-additions.ts';
 import { linearLimits } from './limit-rows.ts';
 import { objectiveOf } from './objectives.ts';
+import { buyingIn } from './packages.ts';
 import type { BlendProblem } from './problem.ts';
 import { withUsualDoses } from './usual-doses.ts';
 import { axisRows, bitterRow } from './wish-rows.ts';
@@ -194,6 +195,9 @@ export function* statingIn(
   );
   const columnSet = yield* columnSetOf(process, brief, offers, fixed, free, world, least, step);
   const { columns, varieties } = columnSet;
+  // Kept for whoever asks next: of thousands of lots it takes a while.
+  buyingIn(columns);
+  yield;
   const columnsOfVariety: number[][] = varieties.map(() => []);
   columns.forEach(({ variety, stage }, j) => stage !== null && columnsOfVariety[variety]!.push(j));
   const keys = varieties.map(nameKey);

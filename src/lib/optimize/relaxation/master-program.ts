@@ -34,8 +34,9 @@ export interface Relaxed {
 const WORTHLESS = -1e-9;
 /** Sums of a contradiction this close to 0 are not told from it. */
 const ROUNDING = 1e-9;
-/** What it takes to put the box of one column in. */
+/** What it takes to put the box of one column in, and to look at one that is priced. */
 const BOX_EFFORT = 10;
+const LOOK_EFFORT = 20;
 /** What it takes to look at one column of a row for a cut. */
 const CUT_EFFORT = 10;
 /** The same for what rows say together of whole packages. */
@@ -122,7 +123,7 @@ export class MasterProgram {
     worth = cutoff,
   ): Resting<Relaxed> {
     this.against = null;
-    this.effort.spend(BOX_EFFORT * (node.columns ?? this.master.boxes.all).length);
+    this.effort.pass(BOX_EFFORT * (node.columns ?? this.master.boxes.all).length);
     if (!this.master.boxes.set(node, worth)) return infeasible();
     this.start(basis);
     return yield* this.solve(node, this.slack, false, cutoff, worth);
@@ -140,7 +141,7 @@ export class MasterProgram {
     cutoff: number,
     worth = cutoff,
   ): Resting<Relaxed> {
-    this.effort.spend(BOX_EFFORT * (node.columns ?? this.master.boxes.all).length);
+    this.effort.pass(BOX_EFFORT * (node.columns ?? this.master.boxes.all).length);
     if (!this.master.boxes.set(node, Infinity)) return infeasible();
     let slack = from;
     let proven = from;
@@ -216,6 +217,7 @@ export class MasterProgram {
         status = simplex.goOnSolving(cutoff / costScale);
       }
       effort.spend(master.pricingEffort + rows.active.length * simplex.columns);
+      effort.pass(LOOK_EFFORT * boxes.openCount);
       from = 'kept';
       if (status === 'infeasible') {
         // Over the columns held; the others may yet resolve it.
