@@ -107,7 +107,7 @@ test('a brief asks for the share of lots itself', async ({ page, workbench }) =>
   await more.getByRole('button', { name: 'What would more lots take?' }).click();
   const half = more.getByRole('button', { name: /^50 % of lots: .*(proven|within)/ });
   const asked = more.getByRole('button', { name: /^60 % of lots: / });
-  await expect(half).toBeVisible({ timeout: 20_000 });
+  await expect(half).toBeVisible();
   await expect(asked).toHaveAttribute('aria-pressed', 'true');
   await half.focus();
   await page.keyboard.press('Enter');

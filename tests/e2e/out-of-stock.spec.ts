@@ -109,7 +109,7 @@ test('replacements come from the stock first, and from the whole table while tha
   const panel = page.getByRole('region', { name: /^In place of / });
   const from = (source: string) => panel.getByRole('radio', { name: `from ${source}` });
   await expect(from('my stock')).toBeChecked();
-  await expect(panel.getByRole('article').first()).toBeVisible({ timeout: 30_000 });
+  await expect(panel.getByRole('article').first()).toBeVisible();
   // What the stock has was paid for: each card knows its cost. No hop comes in two forms.
   for (const card of await panel.getByRole('article').all()) {
     await expect(card).not.toContainText('not known');
@@ -120,7 +120,7 @@ test('replacements come from the stock first, and from the whole table while tha
     expect(new Set(hops.map((hop, i) => `${hop}${stages[i]}`)).size).toBe(lines.length);
   }
   await from('the whole table').check();
-  await expect(panel.getByRole('article').first()).toBeVisible({ timeout: 40_000 });
+  await expect(panel.getByRole('article').first()).toBeVisible();
   // A hop without a price is named with the place to type it.
   const unpriced = panel.getByRole('article').filter({ hasText: 'not known' }).first();
   await expect(unpriced).toContainText(/no price for /);

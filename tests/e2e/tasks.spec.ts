@@ -1,6 +1,6 @@
 // The three tasks people come with, end to end, by mouse, by fingers on a small screen and by keyboard
-// alone: a fruit profile from nothing, a hop that is out of stock, a schedule that costs too much. The
-// time is that of the hands; what a person thinks and reads comes on top.
+// alone: a fruit profile from nothing, a hop that is out of stock, a schedule that costs too much. What
+// the machine takes is told; judged is how long a person's hands take for as many actions.
 import type { Locator, Page } from '@playwright/test';
 import { Fingers, Keyboard, Mouse, type Hands } from './support/hands.ts';
 import { expect, test } from './support/journey.ts';
@@ -16,7 +16,8 @@ const SCHEDULE = [
 ].join('\n');
 
 function tell(task: string, by: string, hands: Hands): void {
-  const told = `${task} by ${by}: ${hands.seconds.toFixed(1)} s, ${hands.actions} actions`;
+  const { seconds, actions, handSeconds } = hands;
+  const told = `${task} by ${by}: ${seconds.toFixed(1)} s here, ${actions} actions, ${handSeconds.toFixed(0)} s of hands`;
   test.info().annotations.push({ type: 'time', description: told });
   console.log(told);
 }
@@ -72,9 +73,7 @@ async function saveOnSchedule(page: Page, workbench: Workbench, hands: Hands): P
   await hands.press(dialog.getByRole('button', { name: 'Find it cheaper' }));
   const savings = page.getByRole('region', { name: 'Cheaper or lighter' });
   await hands.write(savings.getByLabel('Save at least (of the cost)'), '15');
-  await expect(savings.getByText(/^Goal of 15 % reached: the cheapest saves/)).toBeVisible({
-    timeout: 25_000,
-  });
+  await expect(savings.getByText(/^Goal of 15 % reached: the cheapest saves/)).toBeVisible();
   const cheaper = savings.getByRole('article', { name: /cheaper$/ });
   await expect(cheaper).toContainText('no note changes');
   const share = Number(/\d+/.exec((await cheaper.getAttribute('aria-label'))!)![0]);
@@ -98,7 +97,7 @@ async function allTasks(page: Page, workbench: Workbench, by: string, hands: Han
     hands.begin();
     await run(page, workbench, hands);
     tell(task, by, hands);
-    expect(hands.seconds).toBeLessThan(seconds);
+    expect(hands.handSeconds).toBeLessThan(seconds);
     // Each begins with the same workspace: a hop out of stock would stay so.
     while (await workbench.undo.isEnabled()) await workbench.undo.click();
     await expect(workbench.brief.getByText('Saved in this browser')).toBeVisible();

@@ -2,6 +2,13 @@
 // things and counts what it did; nothing is filled or clicked that such a person could not reach.
 import { expect, type CDPSession, type Locator, type Page } from '@playwright/test';
 
+/**
+ * How long people take for an action, s, by the keystroke-level model (CARD80, recalled): to point at a thing and
+ * press it 1.3, to press a key 0.28. What they think and read comes on top.
+ */
+const POINTING_S = 1.3;
+const KEY_S = 0.28;
+
 export abstract class Hands {
   actions = 0;
   #since = 0;
@@ -12,10 +19,15 @@ export abstract class Hands {
     this.actions = 0;
     this.#since = Date.now();
   }
-  /** Seconds since the beginning. */
+  /** Seconds since the beginning, on this machine. */
   get seconds(): number {
     return (Date.now() - this.#since) / 1000;
   }
+  /** Seconds that a person's hands take for as much. */
+  get handSeconds(): number {
+    return this.actions * this.secondsAnAction;
+  }
+  protected abstract readonly secondsAnAction: number;
 
   abstract press(target: Locator): Promise<void>;
   /** Moves a handle outwards until its value is at least so much. */
@@ -42,6 +54,7 @@ export abstract class Hands {
 
 /** Shared by those who point: lists open and files are chosen outside of the page. */
 abstract class Pointing extends Hands {
+  protected readonly secondsAnAction = POINTING_S;
   // Where one points, nothing has to be passed.
   async skip(): Promise<void> {}
   async figures(): Promise<void> {}
@@ -120,6 +133,7 @@ export class Fingers extends Pointing {
 }
 
 export class Keyboard extends Hands {
+  protected readonly secondsAnAction = KEY_S;
   async #key(key: string): Promise<void> {
     await this.page.keyboard.press(key);
     this.actions += 1;
