@@ -88,10 +88,17 @@ function decoded(bytes: Uint8Array): TextFile {
 }
 
 /**
- * Decodes bytes; what is no UTF-8 and no UTF-16 is taken for one of the Windows encodings. Fails where they are not text;
- * `instead` says what to choose, like "a list saved as CSV".
+ * Decodes bytes; what is no UTF-8 and no UTF-16 is taken for one of the Windows encodings. Fails where they are not text,
+ * or more than `most`, before any of it is read; `instead` says what to choose, like "a list saved as CSV".
  */
-export function textOfFile(bytes: Uint8Array, instead: string): Outcome<TextFile> {
+export function textOfFile(bytes: Uint8Array, instead: string, most = Infinity): Outcome<TextFile> {
+  if (bytes.length > most) {
+    return failure({
+      path: '',
+      message: `the file has more than the ${most / 1e6} MB that are read`,
+      cure: `Choose ${instead}, in smaller files where it is long`,
+    });
+  }
   const kind = KINDS.find(({ marks }) =>
     marks.some((mark) => mark.every((b, i) => bytes[i] === b)),
   );

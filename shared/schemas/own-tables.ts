@@ -21,6 +21,8 @@ export const OWN_VERSION = 1;
 /** Most rows of one table, and longest cell. */
 export const OWN_ROWS_MAX = 2000;
 const CELL_MAX = 2000;
+/** Largest file of own tables that is read, bytes: all tables full of rows of common length take a quarter. */
+export const OWN_BYTES_MAX = 20_000_000;
 const COLUMN_MAX = 40;
 
 const ownRowSchema = z.record(

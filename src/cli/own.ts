@@ -2,7 +2,7 @@
 // that cannot be taken is refused with its file, row, column and cure; nothing is answered then.
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
-import type { OwnTables } from '#shared/schemas/own-tables.ts';
+import { OWN_BYTES_MAX, type OwnTables } from '#shared/schemas/own-tables.ts';
 import { readOwnTables, withOwn } from '#shared/tables/own-tables.ts';
 import { model, type Model } from '#engine/tables/model.ts';
 import { ownModel } from '#engine/tables/own.ts';
@@ -28,6 +28,7 @@ const placed = (file: string, path: string) =>
 function ownTablesIn(file: string, streams: Streams): Outcome<OwnTables> {
   const bytes = readBytes(file, streams);
   if (!bytes.ok) return bytes;
-  const text = textOfFile(bytes.value, 'own tables as CSV, or as JSON the page saved');
+  const kind = 'own tables as CSV, or as JSON the page saved';
+  const text = textOfFile(bytes.value, kind, OWN_BYTES_MAX);
   return text.ok ? readOwnTables(text.value.text) : text;
 }
