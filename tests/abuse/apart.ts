@@ -111,8 +111,8 @@ export async function ordeal(seed: number, server: KillableServer, steps: number
   let isUp = true;
   try {
     devices[0]!.edit({ 'lot:a': lot('a', 'Citra', { grams_on_hand: START_G as never }) });
-    devices[0]!.link();
-    await settled(devices.slice(0, 1), books);
+    for (const device of devices) device.link();
+    await settled(devices, books);
     for (let n = 0; n < steps; n += 1) {
       const device = devices[draw(4)]!;
       const done = await happen(device, n);

@@ -10,18 +10,14 @@ import type { LocalRecord, Met } from '#sharing/meeting.ts';
 export class MemoryStore implements ShareStore {
   readonly records = new Map<string, LocalRecord>();
   readonly met = new Map<string, Met>();
-  updates: Uint8Array[] = [];
-  #seen = 0;
+  #updates: { readonly at: number; readonly update: Uint8Array }[] = [];
+  #last = 0;
   /** Turns that are to fail when they are to be kept, as a full disk lets them. */
   failing = 0;
 
-  again(): void {
-    this.#seen = 0;
-  }
-
-  async turn(work: (stored: StoredShare) => Turn): Promise<void> {
+  async turn(since: number, work: (stored: StoredShare) => Turn): Promise<number> {
     await Promise.resolve();
-    const updates = this.updates.slice(this.#seen);
+    const updates = this.#updates.filter(({ at }) => at > since).map(({ update }) => update);
     const turn = work({ local: new Map(this.records), met: new Map(this.met), updates });
     if (this.failing > 0) {
       this.failing -= 1;
@@ -32,9 +28,13 @@ export class MemoryStore implements ShareStore {
       else this.records.delete(key);
     }
     for (const met of turn.met) this.met.set(met.key, met);
-    if (turn.update) this.updates.push(turn.update);
-    if (this.updates.length > 20) this.updates = [turn.whole()];
-    this.#seen = this.updates.length;
+    if (turn.update) {
+      const isFull = this.#updates.length >= 20;
+      this.#last += 1;
+      if (isFull) this.#updates = [];
+      this.#updates.push({ at: this.#last, update: isFull ? turn.whole() : turn.update });
+    }
+    return this.#last;
   }
 }
 
@@ -53,7 +53,6 @@ export class Device {
   }
 
   #open(): Desk {
-    this.store.again();
     return new Desk(this.store, {
       starter: this.starter,
       newStamp: () => this.newStamp(),

@@ -19,12 +19,7 @@ function metOf(record: unknown): Met | null {
 }
 
 export class BrowserStore implements ShareStore {
-  readonly #connection = new Connection({ emptied: () => this.again(), blocked: () => undefined });
-  #seen = 0;
-
-  again(): void {
-    this.#seen = 0;
-  }
+  readonly #connection = new Connection({ emptied: () => undefined, blocked: () => undefined });
 
   close(): void {
     this.#connection.close();
@@ -35,13 +30,11 @@ export class BrowserStore implements ShareStore {
   }
 
   async join(membership: Membership): Promise<void> {
-    if (await writeMembership(await this.#connection.open(), membership)) this.again();
+    await writeMembership(await this.#connection.open(), membership);
   }
 
-  async turn(work: (stored: StoredShare) => Turn): Promise<void> {
-    const database = await this.#connection.open();
-    const { seen } = await turnIn(database, this.#seen, work);
-    this.#seen = seen;
+  async turn(since: number, work: (stored: StoredShare) => Turn): Promise<number> {
+    return turnIn(await this.#connection.open(), since, work);
   }
 }
 
@@ -49,7 +42,7 @@ async function turnIn(
   database: Database,
   since: number,
   work: (stored: StoredShare) => Turn,
-): Promise<{ seen: number }> {
+): Promise<number> {
   const transaction = database.transaction(
     ['entries', 'shared_met', 'shared_updates'],
     'readwrite',
@@ -98,5 +91,5 @@ async function turnIn(
     throw fault;
   }
   await transaction.done;
-  return { seen: (await added) ?? keys.at(-1) ?? since };
+  return (await added) ?? keys.at(-1) ?? since;
 }

@@ -28,10 +28,12 @@ export interface Turn {
 }
 
 export interface ShareStore {
-  /** One turn: all of it is kept, or the promise fails and nothing is. The work is done at once. */
-  turn(work: (stored: StoredShare) => Turn): Promise<void>;
-  /** The next turn is handed all updates again. */
-  again(): void;
+  /**
+   * One turn: all of it is kept, or the promise fails and nothing is. The work is done at once.
+   * @param since the place behind which updates are handed out; 0: all.
+   * @returns the place up to which the desk has seen them now.
+   */
+  turn(since: number, work: (stored: StoredShare) => Turn): Promise<number>;
 }
 
 /** What a turn has come to, for whoever shows it. */
@@ -50,6 +52,8 @@ export class Desk {
   #incoming: Uint8Array[] = [];
   #turn: Promise<unknown> = Promise.resolve();
   readonly #unreadable = new Map<string, string>();
+  /** Up to where the updates of the store are in the freezer. */
+  #seen = 0;
   /** Whether the others were heard since the page was opened. */
   #hasHeard = false;
 
@@ -91,7 +95,7 @@ export class Desk {
     const incoming = this.#incoming.splice(0);
     let done: { arrived: number; out: readonly Uint8Array[] } = { arrived: 0, out: [] };
     try {
-      await this.store.turn((stored) => {
+      this.#seen = await this.store.turn(this.#seen, (stored) => {
         const { arrived, turn, out } = this.#work(stored, incoming);
         done = { arrived, out };
         return turn;
@@ -101,7 +105,7 @@ export class Desk {
       this.#freezer = new Freezer();
       this.#unreadable.clear();
       this.#incoming = [Y.encodeStateAsUpdate(this.wire)];
-      this.store.again();
+      this.#seen = 0;
       throw fault;
     }
     for (const update of done.out) Y.applyUpdate(this.wire, update, KEPT);

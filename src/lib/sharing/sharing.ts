@@ -112,7 +112,6 @@ export class Sharing {
   }
 
   #connect(membership: Membership): void {
-    this.#store.again();
     const desk = new Desk(this.#store, {
       starter: this.starter,
       newStamp: newSharedStamp,

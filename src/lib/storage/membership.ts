@@ -21,28 +21,20 @@ export async function readMembership(database: Database): Promise<Membership | n
   return membershipOf(await database.get('sharing', MEMBERSHIP));
 }
 
-/**
- * Takes the membership in; of another freezer than before nothing is known any more.
- * @returns whether it is of another freezer.
- */
-export async function writeMembership(
-  database: Database,
-  membership: Membership,
-): Promise<boolean> {
+/** Takes the membership in; of another freezer than before nothing is known any more. */
+export async function writeMembership(database: Database, membership: Membership): Promise<void> {
   const transaction = database.transaction(
     ['sharing', 'shared_met', 'shared_updates'],
     'readwrite',
   );
   const settings = transaction.objectStore('sharing');
   const before = membershipOf(await settings.get(MEMBERSHIP));
-  const isOther = before?.id !== membership.id;
-  if (isOther) {
+  if (before?.id !== membership.id) {
     void transaction.objectStore('shared_met').clear();
     void transaction.objectStore('shared_updates').clear();
   }
   void settings.put({ ...membership, key: MEMBERSHIP });
   await transaction.done;
-  return isOther;
 }
 
 /** Whether this browser shares; not where it keeps nothing. */
