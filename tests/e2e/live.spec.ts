@@ -45,8 +45,12 @@ test('the target shows how far each note can go', async ({ page, workbench }) =>
 test('a wish out of reach is said to be so while it is held', async ({ page, workbench }) => {
   await workbench.open();
   await workbench.settledBlend();
+  const place = await workbench.brief.boundingBox();
   await workbench.take('Woody, earthy', 120);
   await expect(workbench.headline).toHaveText(/^Out of reach: misses /);
   await page.mouse.up();
   await expect(workbench.headline).not.toHaveText(/^Out of reach/);
+  // The first step, with its Undo, moves nothing under the hand.
+  await expect(workbench.undo).toBeEnabled();
+  expect(await workbench.brief.boundingBox()).toEqual(place);
 });
