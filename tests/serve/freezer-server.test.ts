@@ -176,7 +176,7 @@ describe('a hostile device', () => {
 
   it('with a clock of another age changes nothing but what is shown of it', async () => {
     const doc = new Y.Doc();
-    Y.applyUpdate(doc, Y.encodeStateAsUpdate(devices[0]!.desk.wire));
+    Y.applyUpdate(doc, Y.encodeStateAsUpdate(devices[0]!.replica.wire));
     doc.getMap('lot:a').set('by', { name: 'x'.repeat(5000), at: 1e300 });
     doc.getMap('lot:a').set('f:note', 'late');
     await known((line) => {
@@ -185,7 +185,7 @@ describe('a hostile device', () => {
     });
     await vi.waitFor(() => expect(devices[0]!.lot('a')!.note).toBe('late'), WAIT);
     await undisturbed();
-    expect(devices[0]!.desk.freezer.changedBy('lot:a')!.name).toHaveLength(40);
+    expect(devices[0]!.replica.freezer.changedBy('lot:a')!.name).toHaveLength(40);
   });
 });
 

@@ -1,10 +1,10 @@
-// A device of the shared freezer in memory: records with stamps as the browser's database holds them, a desk over
+// A device of the shared freezer in memory: records with stamps as the browser's database holds them, a replica over
 // them that can be killed, and edits as a person makes them.
 import * as Y from 'yjs';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { SavedDesign, SavedLot } from '#shared/schemas/workspace.ts';
 import { readEntry, type WorkspacePart } from '#storage/entries.ts';
-import { Desk, type ShareStore, type StoredShare, type Turn } from '#sharing/desk.ts';
+import { Replica, type ShareStore, type StoredShare, type Turn } from '#sharing/replica.ts';
 import type { LocalRecord, Met } from '#sharing/meeting.ts';
 
 export class MemoryStore implements ShareStore {
@@ -41,7 +41,7 @@ export class MemoryStore implements ShareStore {
 export class Device {
   readonly store = new MemoryStore();
   #stamps = 0;
-  desk: Desk;
+  replica: Replica;
 
   constructor(
     readonly name: string,
@@ -49,11 +49,11 @@ export class Device {
     /** The line has brought something. */
     private readonly brought: () => void = () => undefined,
   ) {
-    this.desk = this.#open();
+    this.replica = this.#open();
   }
 
-  #open(): Desk {
-    return new Desk(this.store, {
+  #open(): Replica {
+    return new Replica(this.store, {
       starter: this.starter,
       newStamp: () => this.newStamp(),
       by: () => ({ name: this.name, at: 0 }),
@@ -68,7 +68,7 @@ export class Device {
 
   /** The page dies and is opened again: what was not kept is gone. */
   kill(): void {
-    this.desk = this.#open();
+    this.replica = this.#open();
   }
 
   /** The keys of what is kept that begin so. */
@@ -112,15 +112,15 @@ export class Device {
 /** Two devices tell each other all they know, both ways, until neither has anything new. */
 export async function join(...devices: readonly Device[]): Promise<void> {
   for (let round = 0; round < 3; round += 1) {
-    for (const { desk } of devices) await desk.step();
-    for (const { desk } of devices) if (round > 0 || devices.length === 1) desk.heard();
+    for (const { replica } of devices) await replica.step();
+    for (const { replica } of devices) if (round > 0 || devices.length === 1) replica.heard();
     for (const from of devices) {
       for (const to of devices) {
         if (from === to) continue;
-        const news = Y.encodeStateAsUpdate(from.desk.wire, Y.encodeStateVector(to.desk.wire));
-        Y.applyUpdate(to.desk.wire, news, 'line');
+        const news = Y.encodeStateAsUpdate(from.replica.wire, Y.encodeStateVector(to.replica.wire));
+        Y.applyUpdate(to.replica.wire, news, 'line');
       }
     }
   }
-  for (const { desk } of devices) await desk.step();
+  for (const { replica } of devices) await replica.step();
 }

@@ -83,13 +83,13 @@ export class LinkedDevice extends Device {
   }
 
   async step(): Promise<void> {
-    await this.desk.step().catch(() => undefined);
+    await this.replica.step().catch(() => undefined);
   }
 
   link(): void {
     const { url, key } = this.server;
     this.#line ??= new FreezerLine(
-      this.desk,
+      this.replica,
       { url, key, name: this.name },
       { changed: (said) => (this.said = said) },
       [20, 100],

@@ -141,7 +141,7 @@ describe('two devices', () => {
     const [one, other] = await two();
     other.edit({ 'lot:a': citra({ note: 'cold' }) });
     await join(one, other);
-    expect(one.desk.freezer.changedBy('lot:a')).toEqual({ name: 'cellar', at: 0 });
+    expect(one.replica.freezer.changedBy('lot:a')).toEqual({ name: 'cellar', at: 0 });
   });
 });
 
@@ -179,7 +179,7 @@ describe('what the line may bring', () => {
   it('is read like a record of another tab: what cannot be read is named and left alone', async () => {
     const [one, other] = await two();
     const foreign = new Y.Doc();
-    Y.applyUpdate(foreign, Y.encodeStateAsUpdate(one.desk.wire));
+    Y.applyUpdate(foreign, Y.encodeStateAsUpdate(one.replica.wire));
     foreign.getMap('lot:a').set('f:form', 'dust');
     foreign.getMap('lot:b').set('f:__proto__', { polluted: true });
     foreign
@@ -189,14 +189,14 @@ describe('what the line may bring', () => {
     foreign.getArray('lot:list').push(['x']);
     foreign.getMap('lot:a').set('g:z', 'many');
     foreign.getMap('lot:a').set('by', { name: 7 });
-    Y.applyUpdate(other.desk.wire, Y.encodeStateAsUpdate(foreign), 'line');
-    const { unreadable } = await other.desk.step();
+    Y.applyUpdate(other.replica.wire, Y.encodeStateAsUpdate(foreign), 'line');
+    const { unreadable } = await other.replica.step();
     expect(other.lot('a')).toEqual(citra());
     expect([...unreadable.keys()].sort()).toEqual(['batch:x', 'constructor', 'lot:a', 'lot:b']);
     expect(({} as { polluted?: boolean }).polluted).toBeUndefined();
     // It is mended by whoever edits it, and nothing else had to wait.
     other.edit({ 'lot:a': citra({ form: 'cone' }), 'lot:n': lot('n', 'Galaxy') });
-    const after = await other.desk.step();
+    const after = await other.replica.step();
     expect(after.unreadable.has('lot:a')).toBe(false);
     await join(one, other);
     expect(one.lot('a')).toEqual(citra({ form: 'cone' }));
@@ -262,8 +262,8 @@ describe('four devices', () => {
           else if (e.kind === 'kill') at.kill();
           else if (e.kind === 'full') {
             at.store.failing = 1;
-            await at.desk.step().catch(() => undefined);
-          } else if (e.kind === 'step') await at.desk.step();
+            await at.replica.step().catch(() => undefined);
+          } else if (e.kind === 'step') await at.replica.step();
           else if (e.kind === 'join') await join(at, devices[e.other]!);
         }
         await join(...devices);

@@ -4,7 +4,7 @@ import { Connection, type Database } from '#storage/database.ts';
 import { readMembership, writeMembership, type Membership } from '#storage/membership.ts';
 import { readEntry, stampOf, type WorkspacePart } from '#storage/entries.ts';
 import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
-import type { ShareStore, StoredShare, Turn } from './desk.ts';
+import type { ShareStore, StoredShare, Turn } from './replica.ts';
 import type { LocalRecord, Met } from './meeting.ts';
 
 /** Updates beyond which they are put together to one. */

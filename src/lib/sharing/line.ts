@@ -1,4 +1,4 @@
-// The line from a desk to the server of the freezer: connects by itself whenever it can, says who is there, and
+// The line from a replica to the server of the freezer: connects by itself whenever it can, says who is there, and
 // ends for good where the server refuses the device.
 import { HocuspocusProvider, HocuspocusProviderWebsocket } from '@hocuspocus/provider';
 import {
@@ -8,7 +8,7 @@ import {
   type FreezerKey,
   type Refusal,
 } from '#shared/freezer-terms.ts';
-import type { Desk } from './desk.ts';
+import type { Replica } from './replica.ts';
 
 export interface LineState {
   /** `away`: the server cannot be reached now; it is tried again and again. */
@@ -40,7 +40,7 @@ function namesIn(states: Iterable<readonly [number, unknown]>, own: number): str
 export class FreezerLine {
   readonly #socket: HocuspocusProviderWebsocket;
   readonly #provider: HocuspocusProvider;
-  readonly #desk: Desk;
+  readonly #replica: Replica;
   readonly #hearer: Hearer;
   #state: LineState = { state: 'joining', refusal: null, others: [], isHeard: false };
   #isListening = true;
@@ -50,12 +50,12 @@ export class FreezerLine {
    * @param again how long to wait before the server is tried again, ms, at first and at most.
    */
   constructor(
-    desk: Desk,
+    replica: Replica,
     { url, key, name }: { readonly url: string; readonly key: FreezerKey; readonly name: string },
     hearer: Hearer,
     [soon, late]: readonly [number, number] = USUAL_WAIT,
   ) {
-    this.#desk = desk;
+    this.#replica = replica;
     this.#hearer = hearer;
     const socket = new HocuspocusProviderWebsocket({
       url,
@@ -68,12 +68,12 @@ export class FreezerLine {
       websocketProvider: socket,
       name: freezerName(key),
       token: key.token,
-      document: desk.wire,
+      document: replica.wire,
       // Not before: what was changed meanwhile comes along when the two compare what they have.
       onAuthenticated: () => this.#listen(true),
       onSynced: () => {
         this.#tell({ state: 'there' });
-        desk.heard();
+        replica.heard();
       },
       onUnsyncedChanges: ({ number }) => this.#tell({ isHeard: number === 0 }),
       onAwarenessChange: () => this.#tell({ others: this.#others() }),
@@ -101,7 +101,7 @@ export class FreezerLine {
 
   #others(): string[] {
     const { awareness } = this.#provider;
-    return awareness ? namesIn(awareness.getStates(), this.#desk.wire.clientID) : [];
+    return awareness ? namesIn(awareness.getStates(), this.#replica.wire.clientID) : [];
   }
 
   /** While away nothing is queued for the line: when it is back, the two compare what they have. */
@@ -109,8 +109,8 @@ export class FreezerLine {
     if (this.#isListening === isOpen) return;
     this.#isListening = isOpen;
     const { boundDocumentUpdateHandler: hear } = this.#provider;
-    if (isOpen) this.#desk.wire.on('update', hear);
-    else this.#desk.wire.off('update', hear);
+    if (isOpen) this.#replica.wire.on('update', hear);
+    else this.#replica.wire.off('update', hear);
   }
 
   #refused(reason: string): void {

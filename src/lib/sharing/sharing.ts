@@ -7,7 +7,7 @@ import { causeOf, newSharedStamp } from '#storage/database.ts';
 import type { WorkspacePart } from '#storage/entries.ts';
 import type { Membership } from '#storage/membership.ts';
 import { BrowserStore } from './browser-store.ts';
-import { Desk } from './desk.ts';
+import { Replica } from './replica.ts';
 import type { ChangedBy } from './freezer.ts';
 import { FreezerLine, type LineState } from './line.ts';
 
@@ -50,7 +50,7 @@ function lineAddress(): string {
 export class Sharing {
   readonly #store = new BrowserStore();
   readonly #channel = new BroadcastChannel(CHANNEL);
-  #desk: Desk | null = null;
+  #replica: Replica | null = null;
   #line: FreezerLine | null = null;
   #isDue = false;
   #state: SharingState = {
@@ -112,15 +112,15 @@ export class Sharing {
   }
 
   #connect(membership: Membership): void {
-    const desk = new Desk(this.#store, {
+    const replica = new Replica(this.#store, {
       starter: this.starter,
       newStamp: newSharedStamp,
       by: () => ({ name: membership.name, at: Date.now() }),
       brought: () => this.#soon(),
     });
-    this.#desk = desk;
+    this.#replica = replica;
     this.#line = new FreezerLine(
-      desk,
+      replica,
       { url: lineAddress(), key: membership, name: membership.name },
       { changed: (line) => this.#hear(line) },
     );
@@ -131,7 +131,7 @@ export class Sharing {
   #disconnect(): void {
     this.#line?.close();
     this.#line = null;
-    this.#desk = null;
+    this.#replica = null;
     this.#tell({ line: null, fault: null });
   }
 
@@ -147,7 +147,7 @@ export class Sharing {
   }
 
   #soon(): void {
-    if (!this.#desk || this.#isDue) return;
+    if (!this.#replica || this.#isDue) return;
     this.#isDue = true;
     setTimeout(() => {
       this.#isDue = false;
@@ -156,13 +156,13 @@ export class Sharing {
   }
 
   async #step(): Promise<void> {
-    const desk = this.#desk;
-    if (!desk) return;
+    const replica = this.#replica;
+    if (!replica) return;
     try {
-      const { arrived, unreadable } = await desk.step();
-      if (desk !== this.#desk) return;
+      const { arrived, unreadable } = await replica.step();
+      if (replica !== this.#replica) return;
       if (arrived > 0) this.#channel.postMessage([]);
-      this.#tell({ unreadable, latest: latestOf(desk) });
+      this.#tell({ unreadable, latest: latestOf(replica) });
     } catch (fault) {
       this.#tell({ fault: causeOf(fault) });
     }
@@ -174,7 +174,7 @@ export class Sharing {
   }
 }
 
-function latestOf({ freezer }: Desk): LatestChange[] {
+function latestOf({ freezer }: Replica): LatestChange[] {
   const changes = freezer.keys().flatMap((key) => {
     const by = freezer.changedBy(key);
     return by ? [{ ...by, key }] : [];

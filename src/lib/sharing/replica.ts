@@ -10,7 +10,7 @@ import { meet, type LocalRecord, type Met } from './meeting.ts';
 export interface StoredShare {
   readonly local: ReadonlyMap<string, LocalRecord>;
   readonly met: ReadonlyMap<string, Met>;
-  /** Updates of the freezer that this desk has not seen yet; other tabs add theirs. */
+  /** Updates of the freezer that this replica has not seen yet; other tabs add theirs. */
   readonly updates: readonly Uint8Array[];
 }
 
@@ -31,7 +31,7 @@ export interface ShareStore {
   /**
    * One turn: all of it is kept, or the promise fails and nothing is. The work is done at once.
    * @param since the place behind which updates are handed out; 0: all.
-   * @returns the place up to which the desk has seen them now.
+   * @returns the place up to which the replica has seen them now.
    */
   turn(since: number, work: (stored: StoredShare) => Turn): Promise<number>;
 }
@@ -45,7 +45,7 @@ export interface TurnReport {
 
 const KEPT = 'kept';
 
-export class Desk {
+export class Replica {
   /** What goes over the line; holds what is kept here and what others have sent. */
   readonly wire = new Y.Doc();
   #freezer = new Freezer();

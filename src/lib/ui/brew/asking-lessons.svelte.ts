@@ -19,7 +19,7 @@ function teachesTheSame(one: Learned, other: Learned): boolean {
   return said(one) === said(other);
 }
 
-export class LearningDesk {
+export class AskingLessons {
   /** What was learned last since the page was opened. */
   lesson = $state.raw<Lesson | null>(null);
   working = $state(false);
