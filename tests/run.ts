@@ -1,10 +1,10 @@
 // `npm test`: every check of the project in one command, from the data tables to the journeys in a
-// browser. The journeys wait for pages a good part of their time: the other checks fill it, at a lower priority
-// and one after the other. All run although some failed, so that one run shows all faults.
+// browser. Later steps run although earlier ones failed, so that one run shows all faults. The journeys have the
+// machine to themselves: with the other checks beside them, at a lower priority, all took half as long again.
 // Ends with one line, `N passed, N failed`; exit code 0 only if nothing failed and tests did run.
 import { spawn, type ChildProcess } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
-import { constants, setPriority, tmpdir } from 'node:os';
+import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { findBrowser } from './e2e/support/browser.ts';
@@ -49,49 +49,55 @@ function ended(child: ChildProcess): Promise<number | null> {
   });
 }
 
-/** A program that gives way to others; its output is kept until it has ended. */
-async function runBeside(program: string, args: readonly string[]) {
+/** A check that has one answer: it holds or it does not. */
+const holds = async (program: string, ...args: readonly string[]): Promise<Tally> =>
+  (await run(program, args)) === 0 ? ONE_PASSED : ONE_FAILED;
+
+/** A program whose output is kept until it has ended. */
+async function runAside(program: string, args: readonly string[]) {
+  const begun = performance.now();
   const child = spawn(program, args, {
     cwd: ROOT,
     stdio: ['ignore', 'pipe', 'pipe'],
     shell: process.platform === 'win32',
     env: ENVIRONMENT,
   });
-  if (child.pid !== undefined) setPriority(child.pid, constants.priority.PRIORITY_BELOW_NORMAL);
   const output: Buffer[] = [];
   for (const stream of [child.stdout, child.stderr]) {
     stream.on('data', (bytes: Buffer) => output.push(bytes));
   }
-  return { status: await ended(child), output: Buffer.concat(output) };
+  const status = await ended(child);
+  return { status, output: Buffer.concat(output), milliseconds: performance.now() - begun };
 }
 
-/** A check that runs beside the journeys, told in one piece when it has ended. */
-async function beside(
-  name: string,
-  tallied: (status: number | null) => Tally,
-  program: string,
-  ...args: readonly string[]
-): Promise<Tally> {
-  const begun = performance.now();
-  const { status, output } = await runBeside(program, args);
-  console.log(`\n== ${name}`);
-  process.stdout.write(output);
-  return count(name, tallied(status), performance.now() - begun);
+/** Checks of the sources alone, each of which keeps one core busy. */
+type StaticCheck = readonly [name: string, program: string, ...args: string[]];
+const LINT: StaticCheck = ['Lint of components', 'eslint', '--max-warnings', '0', '.'];
+const SHORTER_CHECKS: readonly StaticCheck[] = [
+  ['Types', 'npm', 'run', '--silent', 'check:types'],
+  ['Lint', 'oxlint', '--type-aware', '--deny-warnings'],
+  ['Format', 'npm', 'run', '--silent', 'check:format'],
+  ['Nothing unused', 'knip'],
+];
+
+/** Starts a check of the sources; gives what tells of it, to be called once it may speak. */
+async function checkAside([name, program, ...args]: StaticCheck): Promise<() => void> {
+  const { status, output, milliseconds } = await runAside(program, args);
+  return () => {
+    console.log(`\n== ${name}`);
+    process.stdout.write(output);
+    count(name, status === 0 ? ONE_PASSED : ONE_FAILED, milliseconds);
+  };
 }
 
-/** A check that has one answer: it holds or it does not. */
-const holds = (status: number | null): Tally => (status === 0 ? ONE_PASSED : ONE_FAILED);
-
-async function testsBeside(name: string, project: string): Promise<void> {
+async function unitTests(project: string): Promise<Tally> {
   const file = join(reports, `${project}.json`);
   const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
-  const tallied = (status: number | null): Tally => {
-    const report = readReport(file);
-    if (report === undefined) return ONE_FAILED;
-    failures.push(...unitFailures(report));
-    return unitTally(report, status);
-  };
-  executed(await beside(name, tallied, 'vitest', 'run', '--project', project, ...reporters));
+  const exitCode = await run('vitest', ['run', '--project', project, ...reporters]);
+  const report = readReport(file);
+  if (report === undefined) return ONE_FAILED;
+  failures.push(...unitFailures(report));
+  return unitTally(report, exitCode);
 }
 
 async function playwright(reporter: string, ...args: string[]) {
@@ -136,35 +142,26 @@ function count(name: string, tally: Tally, milliseconds: number): Tally {
   return tally;
 }
 
-/** Tests that ran, whatever they found. */
-function executed({ passed, failed }: Tally): void {
-  testsExecuted += passed + failed;
-}
-
 async function step(name: string, check: () => Promise<Tally>): Promise<Tally> {
   console.log(`\n== ${name}`);
   const begun = performance.now();
   return count(name, await check(), performance.now() - begun);
 }
 
-async function besideTheJourneys(siteIsBuilt: boolean): Promise<void> {
-  await beside('Types', holds, 'npm', 'run', '--silent', 'check:types');
-  await beside('Lint', holds, 'oxlint', '--type-aware', '--deny-warnings');
-  await beside('Lint of components', holds, 'eslint', '--max-warnings', '0', '.');
-  await beside('Format', holds, 'npm', 'run', '--silent', 'check:format');
-  await beside('Nothing unused', holds, 'knip');
-  await testsBeside('Unit tests', 'unit');
-  if (siteIsBuilt) await testsBeside('The built site', 'built');
+async function testStep(name: string, check: () => Promise<Tally>): Promise<void> {
+  const { passed, failed } = await step(name, check);
+  testsExecuted += passed + failed;
 }
 
-await step('Generated types', async () => holds(await run('svelte-kit', ['sync'])));
-const built = await step('Build', async () =>
-  holds(await run('vite', ['build', '--logLevel', 'warn'])),
-);
-const siteIsBuilt = built.failed === 0;
-const others = besideTheJourneys(siteIsBuilt);
-executed(await step('Journeys', () => journeys(siteIsBuilt)));
-await others;
+await step('Generated types', () => holds('svelte-kit', 'sync'));
+// Lint takes as long as the other checks of the sources and a part of the unit tests: it goes beside them.
+const lint = checkAside(LINT);
+for (const check of SHORTER_CHECKS) (await checkAside(check))();
+await testStep('Unit tests', () => unitTests('unit'));
+(await lint)();
+const built = await step('Build', () => holds('vite', 'build', '--logLevel', 'warn'));
+if (built.failed === 0) await testStep('The built site', () => unitTests('built'));
+await testStep('Journeys', () => journeys(built.failed === 0));
 
 rmSync(reports, { recursive: true, force: true });
 for (const failure of failures) console.log(`\nFailed: ${failure}`);
