@@ -7,7 +7,7 @@ import { existsSync } from 'node:fs';
 import type { Server as HttpServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { fileURLToPath } from 'node:url';
-import { preview, type Plugin } from 'vite';
+import { preview, type Plugin, type PreviewServer } from 'vite';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url));
@@ -72,7 +72,7 @@ export interface ServedAt {
  * @param port first port to try, 0 for any; the next free one is taken when it is in use.
  * @param folder the built site, with a closing slash.
  * @param at loopback if nothing is said.
- * @returns a failure when there is no built site.
+ * @returns a failure when there is no built site, or nothing can listen at the address.
  */
 export async function serveSite(
   port: number,
@@ -86,7 +86,7 @@ export async function serveSite(
       cure: 'Run npm run build',
     });
   }
-  const server = await preview({
+  const listening = preview({
     root: ROOT,
     configFile: false,
     appType: 'mpa',
@@ -101,6 +101,16 @@ export async function serveSite(
       ...(certificate && { https: certificate, allowedHosts: true as const }),
     },
   });
+  let server: PreviewServer;
+  try {
+    server = await listening;
+  } catch (error) {
+    return failure({
+      path: host,
+      message: `nothing can be served there: ${(error as Error).message}`,
+      cure: 'Give an address of this machine, and a certificate that belongs to its key',
+    });
+  }
   const http = server.httpServer as HttpServer;
   const address = http.address() as AddressInfo;
   const url = `${certificate ? 'https' : 'http'}://${host}:${address.port}/`;

@@ -71,3 +71,9 @@ test('scripts named by their content stay for ever; a page, the worker and the m
   expect((await of('/service-worker.js'))['content-type']).toMatch(/javascript/);
   expect((await of('/manifest.webmanifest'))['content-type']).toBe('application/manifest+json');
 });
+
+test('says so where this machine has no such address', async () => {
+  // Of the range kept for documentation (RFC 5737): nobody's.
+  const served = await serveSite(0, BUILD_FOLDER, { host: '198.51.100.77' });
+  expect(served.ok ? [] : served.problems[0]!.cure).toContain('address of this machine');
+});
