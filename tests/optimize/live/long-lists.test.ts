@@ -33,7 +33,7 @@ describe('a long list for a blend that follows', () => {
       const kindOf = ({ hop, form }: Candidate) => `${hop} ${form}`;
       const kinds = new Set(all.map(kindOf));
       expect(new Set(kept.map(kindOf))).toEqual(kinds);
-      expect(kept.length).toBeLessThanOrEqual(Math.max(400, kinds.size));
+      expect(kept.length).toBeLessThanOrEqual(Math.max(150, kinds.size));
       const onHand = (lot: Candidate) => lot.grams_on_hand ?? Infinity;
       for (const kind of [...kinds].slice(0, 20)) {
         const own = all.filter((lot) => kindOf(lot) === kind);

@@ -5,16 +5,18 @@ import { groups, sort } from 'd3';
 import { nameKey } from '#shared/name-key.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
 
-/** Lots up to which a list is taken whole. */
-const LOTS_MOST = 400;
-/** Lots of one hop in one form that stay of a longer one, at most. A judgement. */
+/** Lots up to which a list is taken whole: the whole table of hops is. */
+const WHOLE_UP_TO = 400;
+/** Lots that stay of a longer one, but one of each kind. 400 that are all but alike took half a second a step. */
+const LOTS_KEPT = 150;
+/** Of these of one hop in one form, at most. A judgement. */
 const LOTS_OF_A_KIND = 24;
 
 /** Of a long list the lots with the most on hand of each hop and form; the lots in their order. */
 export function fewerLots(candidates: readonly Candidate[]): readonly Candidate[] {
-  if (candidates.length <= LOTS_MOST) return candidates;
+  if (candidates.length <= WHOLE_UP_TO) return candidates;
   const kinds = groups(candidates, ({ hop, form }) => `${nameKey(hop)}|${form}`);
-  const most = Math.min(LOTS_OF_A_KIND, Math.max(1, Math.floor(LOTS_MOST / kinds.length)));
+  const most = Math.min(LOTS_OF_A_KIND, Math.max(1, Math.floor(LOTS_KEPT / kinds.length)));
   const onHand = ({ grams_on_hand: grams = Infinity }: Candidate) => grams;
   const kept = new Set(
     kinds.flatMap(([, lots]) => sort(lots, (lot) => -onHand(lot)).slice(0, most)),
