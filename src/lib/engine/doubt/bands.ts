@@ -3,6 +3,7 @@
 import type { Band } from '#shared/answers/answer.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
+import { Newest } from '#engine/tables/newest.ts';
 import { keyOf, reportedAxis } from '#engine/lot/figures.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { compiledBeer, dosedIn, placed, type Figures } from '#engine/predict/predict.ts';
@@ -41,25 +42,16 @@ export function drawnWorld(
 export type Sample = Figures<Float64Array>;
 
 /** Evaluations that are kept for the next blend of the same lots, under any conditions, newest last. */
-const KEPT = 4;
-const evaluations = new WeakMap<Model, Map<string, Evaluation>>();
+const evaluations = new Newest<Model, string, Evaluation>(4);
 
 function evaluationOf(model: Model, design: Design, sampling: Sampling): Evaluation {
-  const known = evaluations.get(model) ?? new Map<string, Evaluation>();
-  evaluations.set(model, known);
   const lots = [...lotNames(design.additions.map((a) => a.lot))];
   const named = lots.map(([lot, name]) => `${keyOf(lot)} ${name}`);
   const key = [sampling.samples, sampling.seed, ...named].join('|');
-  let evaluation = known.get(key);
-  if (!evaluation) {
+  return evaluations.of(model, key, () => {
     const drawn = lotDrawsOf(model, design, sampling);
-    const world = drawnWorld(sampling.samples, scienceOf(model, sampling), drawn);
-    evaluation = new Evaluation(world);
-  }
-  known.delete(key);
-  known.set(key, evaluation);
-  for (const oldest of [...known.keys()].slice(0, -KEPT)) known.delete(oldest);
-  return evaluation;
+    return new Evaluation(drawnWorld(sampling.samples, scienceOf(model, sampling), drawn));
+  });
 }
 
 function sampleBy(model: Model, design: Design, evaluation: Evaluation): Sample {

@@ -7,6 +7,7 @@ import { nameKey } from '#shared/name-key.ts';
 import type { Learned, LearnedFigure } from '#shared/schemas/learned.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
 import type { Model } from '#engine/tables/model.ts';
+import { Newest } from '#engine/tables/newest.ts';
 import { weightRange } from '#engine/symbols/rows.ts';
 import { rootOf, solvedBelow } from './cholesky.ts';
 import { figureAt, rangeWithin } from './scores.ts';
@@ -79,20 +80,12 @@ function movedHop(hop: Hop, of: Learned['parameters']): Hop {
 }
 
 /** Learned models in use, newest last, by what was learned. */
-const KEPT = 3;
-const models = new WeakMap<Model, Map<string, Model>>();
+const models = new Newest<Model, string, Model>(3);
 
 /** The model with what was learned; the same one for the same learning, as long as it is in use. */
 export function learnedModel(plain: Model, learned: Learned | null | undefined): Model {
   if (!learned) return plain;
-  const known = models.get(plain) ?? new Map<string, Model>();
-  models.set(plain, known);
-  const key = JSON.stringify(learned);
-  const model = known.get(key) ?? newModel(plain, learned);
-  known.delete(key);
-  known.set(key, model);
-  for (const oldest of [...known.keys()].slice(0, -KEPT)) known.delete(oldest);
-  return model;
+  return models.of(plain, JSON.stringify(learned), () => newModel(plain, learned));
 }
 
 function newModel(plain: Model, learned: Learned): Model {

@@ -5,6 +5,7 @@ import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import { DOUBTFUL_TOTALS, type DoubtfulTotalId, type Totals } from '#shared/answers/answer.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
+import { Newest } from '#engine/tables/newest.ts';
 import { keyOf } from '#engine/lot/figures.ts';
 import { processOf, type Process } from '#engine/process/process.ts';
 import { Program, type Values } from '#engine/symbols/program.ts';
@@ -134,7 +135,7 @@ export function placed<V, W>(from: Figures<V>, to: (value: V) => W): Figures<W> 
 }
 
 /** Beers of a process that are kept, newest last. */
-const KEPT = 12;
+const beers = new Newest<Process, string, CompiledBeer>(12);
 
 /** The additions that count; a design may list others with no grams. */
 export function dosedIn({ additions }: Pick<Design, 'additions'>): LotAddition[] {
@@ -143,14 +144,9 @@ export function dosedIn({ additions }: Pick<Design, 'additions'>): LotAddition[]
 
 /** The beer of these lots at these stages, whatever the grams. */
 export function compiledBeer(process: Process, additions: readonly LotAddition[]): CompiledBeer {
-  const known = process.once('beers', () => new Map<string, CompiledBeer>());
   const key = additions.map(({ lot, stage }) => `${keyOf(lot)} ${stage}`).join('|');
   const grams = additions.map((a) => a.grams);
-  const beer = known.get(key) ?? new CompiledBeer(new Beer(process, additions), grams);
-  known.delete(key);
-  known.set(key, beer);
-  for (const oldest of [...known.keys()].slice(0, -KEPT)) known.delete(oldest);
-  return beer;
+  return beers.of(process, key, () => new CompiledBeer(new Beer(process, additions), grams));
 }
 
 /** A prediction in one world. */

@@ -13,6 +13,7 @@ import {
   type Months,
 } from '#shared/units.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
+import { Newest } from '#engine/tables/newest.ts';
 import { compoundName, compoundSign } from '#engine/tables/names.ts';
 import { given, Lines, parameter } from '#engine/symbols/rows.ts';
 import { Program } from '#engine/symbols/program.ts';
@@ -107,26 +108,18 @@ export function shelfTemperature({ shelf_temp_c }: Batch): Celsius {
 }
 
 /** All compounds, then all axes, month after month. */
-const programs = new WeakMap<Model, Map<Celsius, Program>>();
-/** Temperatures of which the program is kept. */
-const KEPT = 8;
+const programs = new Newest<Model, Celsius, Program>(8);
 
 function shelfProgram(model: Model, tempC: Celsius): Program {
-  const known = programs.get(model) ?? new Map<Celsius, Program>();
-  programs.set(model, known);
-  let program = known.get(tempC);
-  if (!program) {
+  return programs.of(model, tempC, () => {
     const lines = new Lines(model);
-    program = new Program(
+    return new Program(
       MONTHS.flatMap((months) => [
         ...COMPOUNDS.map((c) => shelfConcentration(lines, GIVEN_CONTENT, c, months, tempC)),
         ...AXES.map((axis) => shelfIntensity(lines, GIVEN_CONTENT, axis, months, tempC)),
       ]),
     );
-    known.set(tempC, program);
-    for (const oldest of [...known.keys()].slice(0, -KEPT)) known.delete(oldest);
-  }
-  return program;
+  });
 }
 
 /** A beer as packaged. */

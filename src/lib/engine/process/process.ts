@@ -5,6 +5,7 @@ import type { Batch } from '#shared/schemas/brief.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 import { stagesOf, type StageUse } from '#shared/stages/stages.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
+import { Newest } from '#engine/tables/newest.ts';
 import { given, Lines, linesOf, parameter } from '#engine/symbols/rows.ts';
 import type { Leaf } from '#engine/symbols/term.ts';
 import { stageTerms } from './stage-kinds.ts';
@@ -38,11 +39,9 @@ export class Process extends Lines {
 
   /** Of a stage all depends on the batch, on its own conditions and on the steeps that follow. */
   private owned(use: StageUse): OwnedStage {
-    const stages = stagesOfModel.get(this.model) ?? new Map<string, OwnedStage>();
-    stagesOfModel.set(this.model, stages);
     const key = JSON.stringify([this.batch, use, this.kettleSteepsAfter(use.key)]);
     const make = () => ({ stage: stageTerms(this, use), owner: this });
-    return kept(stages, key, STAGES_KEPT, make);
+    return ownedStages.of(this.model, key, make);
   }
 
   /** The steeps in the kettle's own wort that come after a stage in the kettle, in order. */
@@ -77,24 +76,11 @@ export class Process extends Lines {
 }
 
 /** Conditions of which the symbols are kept, and stages of them. */
-const PROCESSES_KEPT = 6;
-const STAGES_KEPT = 24;
-const processes = new WeakMap<Model, Map<string, Process>>();
-const stagesOfModel = new WeakMap<Model, Map<string, OwnedStage>>();
-
-/** What has that key, made where there is none; of all that are known the newest so many stay. */
-function kept<T>(known: Map<string, T>, key: string, most: number, make: () => T): T {
-  const found = known.get(key) ?? make();
-  known.delete(key);
-  known.set(key, found);
-  for (const oldest of [...known.keys()].slice(0, -most)) known.delete(oldest);
-  return found;
-}
+const processes = new Newest<Model, string, Process>(6);
+const ownedStages = new Newest<Model, string, OwnedStage>(24);
 
 /** The process of these conditions; the newest few are kept. */
 export function processOf(model: Model, batch: Batch, stages: Stages): Process {
-  const known = processes.get(model) ?? new Map<string, Process>();
-  processes.set(model, known);
   const key = JSON.stringify([batch, stages]);
-  return kept(known, key, PROCESSES_KEPT, () => new Process(model, batch, stages));
+  return processes.of(model, key, () => new Process(model, batch, stages));
 }

@@ -11,6 +11,7 @@ import type { Compound, Descriptor, Hop, Parameter } from '#shared/schemas/table
 import { rounded } from '#shared/tables/cells.ts';
 import { ownRows, type OwnRows } from '#shared/tables/own-tables.ts';
 import { priceKey, type Model, type ParameterId } from './model.ts';
+import { Newest } from './newest.ts';
 import { hopsWith } from './own-hops.ts';
 import { OwnTelling } from './own-telling.ts';
 
@@ -180,23 +181,14 @@ function boundsOf({ low, high, unit }: Parameter): [least: number, most: number]
 }
 
 /** Models in use, newest last, by their tables. */
-const KEPT = 3;
-const models = new WeakMap<Model, Map<string, OwnModel>>();
+const models = new Newest<Model, string, OwnModel>(3);
 
 /** The model with own tables; the same one for the same tables, as long as it is in use. */
 export function ownModel(plain: Model, own: OwnTables | null | undefined): OwnModel {
   if (!own || Object.keys(own).length === 0) return { model: plain, problems: [] };
-  const known = models.get(plain) ?? new Map<string, OwnModel>();
-  models.set(plain, known);
-  const key = JSON.stringify(own);
-  let made = known.get(key);
-  if (!made) {
+  return models.of(plain, JSON.stringify(own), () => {
     const overlay = new Overlay(plain, own);
     const model = overlay.model();
-    made = { model, problems: overlay.to.problems.list };
-  }
-  known.delete(key);
-  known.set(key, made);
-  for (const oldest of [...known.keys()].slice(0, -KEPT)) known.delete(oldest);
-  return made;
+    return { model, problems: overlay.to.problems.list };
+  });
 }
