@@ -2,31 +2,19 @@
 // entry is lost. `npm run apart -- COUNT SEED` for as many as wanted, with a server of its own process that is
 // killed outright.
 import { savedBatchSchema } from '#shared/schemas/batch.ts';
-import { SEED_BRIEFS } from '#seeds/index.ts';
+import { randomFrom } from '#engine/doubt/sampling.ts';
 import { lot } from '../storage/browser-store.ts';
+import { PLANNED } from '../sharing/device.ts';
 import { LinkedDevice, type KillableServer } from '../sharing/linked.ts';
 
 const START_G = 1_000_000;
 /** A machine may be slow; what never becomes equal is a fault. */
 const SETTLE_MS = 60_000;
 
-const brief = SEED_BRIEFS[0]!.brief;
-const planned = {
-  name: 'Brew',
-  batch: brief.batch,
-  stages: brief.stages,
-  additions: [{ hop: 'Citra', form: 'pellet_90' as const, stage: 'dry_hop' as const, grams: 60 }],
-};
-
-/** Draws that are the same each time (mulberry32). */
+/** Whole numbers below one, the same each time. */
 function drawing(seed: number): (below: number) => number {
-  let state = seed >>> 0;
-  return (below) => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = Math.imul(state ^ (state >>> 15), state | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) % below;
-  };
+  const { uniform } = randomFrom(seed);
+  return (below) => Math.floor(uniform() * below);
 }
 
 /** What must be there in the end. */
@@ -60,8 +48,8 @@ function edit(
       const batch = savedBatchSchema.parse({
         id: `b${n}`,
         name: `b${n}`,
-        planned,
-        brewed: planned,
+        planned: PLANNED,
+        brewed: PLANNED,
         drawn,
       });
       device.edit({

@@ -3,9 +3,19 @@
 import * as Y from 'yjs';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { SavedDesign, SavedLot } from '#shared/schemas/workspace.ts';
+import { SEED_BRIEFS } from '#seeds/index.ts';
 import { readEntry, type WorkspacePart } from '#storage/entries.ts';
 import { Replica, type ShareStore, type StoredShare, type Turn } from '#sharing/replica.ts';
 import type { LocalRecord, Met } from '#sharing/meeting.ts';
+
+const brief = SEED_BRIEFS[0]!.brief;
+/** A brew that takes 60 g of Citra. */
+export const PLANNED = {
+  name: 'Brew',
+  batch: brief.batch,
+  stages: brief.stages,
+  additions: [{ hop: 'Citra', form: 'pellet_90' as const, stage: 'dry_hop' as const, grams: 60 }],
+};
 
 export class MemoryStore implements ShareStore {
   readonly records = new Map<string, LocalRecord>();

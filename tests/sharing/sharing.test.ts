@@ -8,17 +8,11 @@ import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { savedDesign } from '#state/documents/documents.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { lot } from '../storage/browser-store.ts';
-import { Device, join } from './device.ts';
+import { Device, join, PLANNED } from './device.ts';
 
 const brief = SEED_BRIEFS[0]!.brief;
-const planned = {
-  name: 'First',
-  batch: brief.batch,
-  stages: brief.stages,
-  additions: [{ hop: 'Citra', form: 'pellet_90' as const, stage: 'dry_hop' as const, grams: 60 }],
-};
 const batch = (id: string, more: Partial<SavedBatch> = {}): SavedBatch => ({
-  ...savedBatchSchema.parse({ id, name: id, planned, brewed: planned }),
+  ...savedBatchSchema.parse({ id, name: id, planned: PLANNED, brewed: PLANNED }),
   ...more,
 });
 const citra = (more: Partial<SavedLot> = {}) => lot('a', 'Citra', { grams_on_hand: 500, ...more });
@@ -129,12 +123,12 @@ describe('two devices', () => {
   it('leave the blend of a design to each device', async () => {
     const [one, other] = await two();
     const design = { ...savedDesign(brief), id: 'd' };
-    one.edit({ 'design:d': { ...design, blend: planned.additions as never } });
+    one.edit({ 'design:d': { ...design, blend: PLANNED.additions as never } });
     await join(one, other);
     expect(other.design('d')).toEqual(design);
     other.edit({ 'design:d': { ...design, note: 'tap 3' } });
     await join(one, other);
-    expect(one.design('d')).toMatchObject({ note: 'tap 3', blend: planned.additions });
+    expect(one.design('d')).toMatchObject({ note: 'tap 3', blend: PLANNED.additions });
   });
 
   it('tell who changed a part', async () => {

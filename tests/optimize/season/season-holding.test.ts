@@ -12,19 +12,10 @@ import { chanceOf } from '#optimize/problem/chance.ts';
 import { planning } from '#optimize/season/planning.ts';
 import { statingSeason } from '#optimize/season/season-problem.ts';
 import { countedTime } from '../support/counted-time.ts';
-import { randomSeason, type SeasonShape } from '../support/seasons.ts';
+import { HOT_SEASON, randomSeason, type SeasonShape } from '../support/seasons.ts';
 
 const LOOKS = 600;
-const SHAPE: SeasonShape = {
-  batches: 2,
-  lots: 6,
-  grams: [30, 120],
-  stages: ['mash', 'hot_steep'],
-  hopsAtMost: 3,
-  smallest: 5,
-  step: 1,
-  wishes: 2,
-};
+const SHAPE: SeasonShape = { ...HOT_SEASON, grams: [30, 120] };
 const SHARE = 0.6;
 /** Fresh draws may hold in fewer than those chosen by: three standard errors of 500 draws. */
 const CHANCE_ROOM = 3 * Math.sqrt((SHARE * (1 - SHARE)) / 500);

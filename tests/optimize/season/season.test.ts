@@ -9,7 +9,7 @@ import { finished } from '#optimize/pacing/clock.ts';
 import { planning } from '#optimize/season/planning.ts';
 import { countedTime } from '../support/counted-time.ts';
 import { seasonOracle } from '../support/oracle-season.ts';
-import { randomSeason, type SeasonShape } from '../support/seasons.ts';
+import { HOT_SEASON, randomSeason, type SeasonShape } from '../support/seasons.ts';
 
 /** Looks at the time, not milliseconds: the same end on any machine. */
 const LOOKS = 600;
@@ -20,21 +20,10 @@ function planned(season: Season, looks = LOOKS): SeasonAnswer {
   return found.value;
 }
 
-const HOT: SeasonShape = {
-  batches: 2,
-  lots: 6,
-  grams: [10, 40],
-  stages: ['mash', 'hot_steep'],
-  hopsAtMost: 3,
-  smallest: 5,
-  step: 1,
-  wishes: 2,
-};
-
 const SHAPES: readonly SeasonShape[] = [
-  HOT,
-  { ...HOT, sold: 0.4, packageG: 25, minimise: 'cost' },
-  { ...HOT, sold: 0.3, minimise: 'cost' },
+  HOT_SEASON,
+  { ...HOT_SEASON, sold: 0.4, packageG: 25, minimise: 'cost' },
+  { ...HOT_SEASON, sold: 0.3, minimise: 'cost' },
 ];
 
 describe('a plan', () => {
@@ -61,7 +50,7 @@ describe('a plan', () => {
 
   it('takes no more of a lot than there is, and each batch all that its blend needs', () => {
     const season = randomSeason(2, {
-      ...HOT,
+      ...HOT_SEASON,
       batches: 2,
       stages: ['hot_steep', 'dry_hop'],
       grams: [60, 200],
@@ -80,7 +69,7 @@ describe('a plan', () => {
   });
 
   it('uses the oldest of lots that are the same first, and buys packages when they are needed', () => {
-    const drawn = randomSeason(5, { ...HOT, batches: 2, lots: 4 });
+    const drawn = randomSeason(5, { ...HOT_SEASON, batches: 2, lots: 4 });
     const [lot] = drawn.candidates as Candidate[];
     const { grams_on_hand: _, ...content } = lot!;
     const [batch] = drawn.batches;
@@ -104,7 +93,7 @@ describe('a plan', () => {
   });
 
   it('counts the age of each brew day', () => {
-    const drawn = randomSeason(5, { ...HOT, batches: 1, lots: 1 });
+    const drawn = randomSeason(5, { ...HOT_SEASON, batches: 1, lots: 1 });
     const [lot] = drawn.candidates as Candidate[];
     const brief = { ...drawn.batches[0]!.brief, target: { resin: { at_least: 0.6 } } };
     const storage = { months: 2, temp_c: 20, packed: 'opened' as const };
@@ -123,7 +112,7 @@ describe('a plan', () => {
 
 describe('a season without a plan', () => {
   it('names batches and lots that clash, none of which could be left out', () => {
-    const drawn = randomSeason(5, { ...HOT, batches: 1, lots: 3 });
+    const drawn = randomSeason(5, { ...HOT_SEASON, batches: 1, lots: 3 });
     const [first, second, third] = drawn.candidates as Candidate[];
     const open = { ...drawn.batches[0]!.brief, target: { resin: { at_least: 0.6 } } };
     const needs = (hop: string) => ({
@@ -143,7 +132,7 @@ describe('a season without a plan', () => {
   });
 
   it('says which limit a batch clashes with on its own', () => {
-    const drawn = randomSeason(5, { ...HOT, batches: 1, lots: 3 });
+    const drawn = randomSeason(5, { ...HOT_SEASON, batches: 1, lots: 3 });
     const brief = { ...drawn.batches[0]!.brief };
     brief.limits = { ...brief.limits, ibu_at_least: 900 };
     const asked = { ...drawn, batches: [{ ...drawn.batches[0]!, brief }] };

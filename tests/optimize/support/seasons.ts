@@ -21,6 +21,18 @@ export interface SeasonShape {
   readonly stages?: Shape['stages'];
 }
 
+/** Two hot-side batches over a handful of lots. */
+export const HOT_SEASON: SeasonShape = {
+  batches: 2,
+  lots: 6,
+  grams: [10, 40],
+  stages: ['mash', 'hot_steep'],
+  hopsAtMost: 3,
+  smallest: 5,
+  step: 1,
+  wishes: 2,
+};
+
 export function randomSeason(seed: number, shape: SeasonShape): Season {
   const random = randomFrom(seed / 1e4);
   for (let i = 0; i < 5; i += 1) random.uniform();
