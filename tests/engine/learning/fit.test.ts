@@ -165,7 +165,7 @@ describe('the fit', () => {
     expect(posterior.settled).toBe(true);
     const pull = new Float64Array(posterior.scores.length);
     posterior.observations.forEach(({ curve }, i) =>
-      posterior.rows[curve]!.forEach((slope, u) => (pull[u]! += slope * posterior.pulls[i]!)),
+      posterior.rows[curve]!.addTo(pull, posterior.pulls[i]!),
     );
     for (const [id, place] of posterior.unknowns.shared()) {
       if (IDS.includes(id)) expect(pull[place]!).toBeCloseTo(posterior.scores[place]!, 1);

@@ -15,7 +15,7 @@ const figure = (name: string): Leaf => ({ ...num(1), input: { of: OWNER, name } 
 
 function slopesAt(term: Term, values: readonly number[]): number[] {
   const program = new Program([term]);
-  return [...new Slopes(program, values).of(0)];
+  return [...new Slopes(program).at(values).of(0)];
 }
 
 describe('slopes', () => {
@@ -49,16 +49,13 @@ describe('slopes', () => {
       beer.bitterness('ibu'),
     ]);
     const told = program.externals.map((e) => (e.kind === 'input' ? e.central : e.line.value));
-    const at = new Slopes(program, told);
+    const at = new Slopes(program).at(told);
     for (let output = 0; output <= AXES.length; output += 1) {
       const slopes = at.of(output);
       told.forEach((value, i) => {
         const step = 1e-5 * Math.max(Math.abs(value), 1e-6);
         const moved = (by: number) =>
-          new Slopes(
-            program,
-            told.map((v, j) => (j === i ? v + by : v)),
-          ).value(output);
+          new Slopes(program).at(told.map((v, j) => (j === i ? v + by : v))).value(output);
         const [up, down] = [moved(step), moved(-step)];
         // At a corner the one-sided slopes differ: there either will do.
         const sides = [(up - at.value(output)) / step, (at.value(output) - down) / step];

@@ -34,12 +34,13 @@ export const dot = (a: Float64Array, b: Float64Array) => dotFrom(a, 0, b, 0, a.l
 
 /** Lower root of a symmetric matrix of `n` rows, the upper half left as zeros; `null` where it has none. */
 export function rootOf(matrix: Square, n: number): Square | null {
-  return atOnce(rootByParts(matrix, n));
+  const root = new Float64Array(n * n);
+  for (let i = 0; i < n; i += 1) root.set(matrix.subarray(i * n, i * n + i + 1), i * n);
+  return atOnce(rootInPlace(root, n)) ? root : null;
 }
 
-/** The same by parts. */
-export function* rootByParts(matrix: Square, n: number): Parts<Square | null> {
-  const root = new Float64Array(n * n);
+/** The same by parts, written over the lower half of the matrix; `false` where it has none. */
+export function* rootInPlace(root: Square, n: number): Parts<boolean> {
   let done = 0;
   for (let i = 0; i < n; i += 1) {
     done += (i * i) / 2;
@@ -50,13 +51,13 @@ export function* rootByParts(matrix: Square, n: number): Parts<Square | null> {
     const own = i * n;
     for (let j = 0; j <= i; j += 1) {
       const other = j * n;
-      const sum = matrix[own + j]! - dotFrom(root, own, root, other, j);
+      const sum = root[own + j]! - dotFrom(root, own, root, other, j);
       if (i > j) root[own + j] = sum / root[other + j]!;
       else if (sum > 0) root[own + i] = Math.sqrt(sum);
-      else return null;
+      else return false;
     }
   }
-  return root;
+  return true;
 }
 
 /** Solves root · x = of. */

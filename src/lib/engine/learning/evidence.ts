@@ -11,6 +11,7 @@ import { processOf } from '#engine/process/process.ts';
 import { Program } from '#engine/symbols/program.ts';
 import { Slopes } from '#engine/symbols/slopes.ts';
 import { PARAMETERS } from '#engine/symbols/term.ts';
+import { SlopeRow } from './slope-row.ts';
 import type { FigureSource, Unknowns } from './unknowns.ts';
 
 /** One taster's score of one note. */
@@ -49,10 +50,9 @@ export type FigureOf = { readonly axis: AxisId } | { readonly lab: LabId };
 /** The figures of one batch at any values of the unknowns. */
 export class BatchModel {
   readonly of: Tasted;
-  private readonly program: Program;
   private readonly sources: readonly FigureSource[];
   private readonly places: ReadonlyMap<string, number>;
-  private slopes: Slopes | null = null;
+  private readonly slopes: Slopes;
 
   constructor(model: Model, of: Tasted, unknowns: Unknowns) {
     this.of = of;
@@ -64,10 +64,11 @@ export class BatchModel {
       ...COMPOUNDS.map((c) => [c, beer.concentration(c)] as const),
     ];
     this.places = new Map(lines.map(([name], i) => [name, i]));
-    this.program = new Program(lines.map(([, line]) => line));
+    const program = new Program(lines.map(([, line]) => line));
+    this.slopes = new Slopes(program);
     const deliveries = new Map<Lot, string>();
     of.design.additions.forEach(({ lot }, i) => deliveries.set(lot, of.deliveries[i]!));
-    this.sources = this.program.externals.map((external) => {
+    this.sources = program.externals.map((external) => {
       if (external.kind === 'line') throw new Error('every line of a batch is worked out');
       const { input, central } = external;
       // Draws have no middles to lift (sampling.ts).
@@ -78,20 +79,21 @@ export class BatchModel {
 
   /** Works everything out at these scores of the unknowns. */
   at(scores: Float64Array): void {
-    const told = this.sources.map((source) => source.value(scores));
-    this.slopes = new Slopes(this.program, told);
+    this.slopes.at(this.sources.map((source) => source.value(scores)));
   }
 
   value(figure: FigureOf): number {
-    return this.slopes!.value(this.place(figure));
+    return this.slopes.value(this.place(figure));
   }
 
-  /** Slopes of a figure by the scores of the unknowns. */
-  row(figure: FigureOf, scores: Float64Array): Float64Array {
+  /** Slopes of a figure by the scores of the unknowns: those of a lab figure, of its logarithm. */
+  row(figure: FigureOf, scores: Float64Array): SlopeRow {
     const row = new Float64Array(scores.length);
-    const slopes = this.slopes!.of(this.place(figure));
-    this.sources.forEach((source, i) => source.add(slopes[i]!, scores, row));
-    return row;
+    const slopes = this.slopes.of(this.place(figure));
+    this.sources.forEach((source, i) => {
+      if (slopes[i] !== 0) source.add(slopes[i]!, scores, row);
+    });
+    return new SlopeRow(row, 'lab' in figure ? 1 / this.value(figure) : 1);
   }
 
   private place(figure: FigureOf): number {

@@ -4,10 +4,11 @@
 import { AXES } from '#shared/ids.ts';
 import { SCORE_MAX } from '#shared/schemas/tasting.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { dot, inverseDiagonal, rootByParts, solved, type Square } from '#engine/doubt/cholesky.ts';
+import { dot, inverseDiagonal, rootInPlace, solved, type Square } from '#engine/doubt/cholesky.ts';
 import { atOnce, PART, type Parts } from '#engine/doubt/parts.ts';
 import { BatchModel, type FigureOf, type Tasted } from './evidence.ts';
 import { normalFit, scoreFit, SCORE_MIN, type LikelihoodAt } from './likelihood.ts';
+import type { SlopeRow } from './slope-row.ts';
 import { Unknowns } from './unknowns.ts';
 
 /** Prior standard deviation of a taster's bias, points (common practice, no source). */
@@ -22,6 +23,8 @@ const HALVINGS_MAX = 8;
 const ROWS_AT_ONCE = 8;
 /** Where a step would gain less log likelihood than this the fit ends: far less than one score says. */
 const GAIN_MIN = 1e-3;
+/** The same while the noise of the tasters is still to be told from what is left over. */
+const GAIN_ROUGH = 0.05;
 
 export const tasterKey = (taster: string) => `taster/${taster}`;
 
@@ -50,7 +53,7 @@ export interface Posterior {
   readonly scores: Float64Array;
   /** By curve, at those scores: its value and its slopes. */
   readonly said: Float64Array;
-  readonly rows: readonly Float64Array[];
+  readonly rows: readonly SlopeRow[];
   /** Places of the tasters' biases by observation; -1 of a lab figure. */
   readonly biases: Int32Array;
   /** Root of K + W⁻¹, K the prior covariance of the observations and W their bends. */
@@ -105,10 +108,10 @@ class Fitting {
   steps = 0;
   settled = false;
   said!: Float64Array;
-  rows!: Float64Array[];
+  rows!: SlopeRow[];
   /** By curve, what the prior puts between it and those up to it. */
   private between!: number[][];
-  root!: Square;
+  readonly root: Square;
   pulls!: Float64Array;
   working!: Float64Array;
 
@@ -124,6 +127,7 @@ class Fitting {
     );
     for (const { taster } of observations) if (taster !== null) this.noise.set(taster, NOISE_GIVEN);
     this.scores = new Float64Array(this.unknowns.count);
+    this.root = new Float64Array(observations.length ** 2);
   }
 
   private *saidAt(scores: Float64Array): Parts<Float64Array> {
@@ -146,10 +150,10 @@ class Fitting {
     let done = 0;
     for (const [c, { batch, of }] of this.curves.entries()) {
       const row = this.batches[batch]!.row(of, this.scores);
-      if ('lab' in of) for (let u = 0; u < row.length; u += 1) row[u]! /= Math.exp(this.said[c]!);
       this.rows.push(row);
-      this.between.push(this.rows.map((other) => dot(row, other)));
-      done += c * row.length;
+      const all = row.addTo(new Float64Array(this.scores.length));
+      this.between.push(this.rows.map((other) => other.times(all)));
+      done += c * row.places.length;
       if (done > PART || c % ROWS_AT_ONCE === 0) {
         yield;
         done = 0;
@@ -171,11 +175,10 @@ class Fitting {
     return cost;
   }
 
-  /** Covariance that the prior puts between observations, from that between curves. */
+  /** Covariance that the prior puts between observations, from that between curves: its lower half. */
   private *prior(): Parts<Square> {
-    const { between, observations, biases } = this;
+    const { between, observations, biases, root: all } = this;
     const n = observations.length;
-    const all = new Float64Array(n * n);
     let done = 0;
     for (let i = 0; i < n; i += 1) {
       done += 10 * i;
@@ -189,7 +192,6 @@ class Fitting {
         const same = biases[i] === biases[j] && biases[i]! >= 0 ? BIAS_SD * BIAS_SD : 0;
         const common = own < other ? between[other]![own]! : between[own]![other]!;
         all[i * n + j] = common + same;
-        all[j * n + i] = common + same;
       }
     }
     return all;
@@ -203,7 +205,7 @@ class Fitting {
     const wanted = new Float64Array(n);
     const slopes = new Float64Array(n);
     this.working = new Float64Array(n);
-    const now = rows.map((row) => dot(row, scores));
+    const now = rows.map((row) => row.times(scores));
     for (let i = 0; i < n; i += 1) {
       const { slope, bend } = this.fitOf(i, this.said, scores);
       const { curve } = observations[i]!;
@@ -213,12 +215,12 @@ class Fitting {
       wanted[i] = now[curve]! + bias - slope / bend;
       this.working[i] = this.said[curve]! + bias - slope / bend;
     }
-    this.root = (yield* rootByParts(matrix, n))!;
+    yield* rootInPlace(matrix, n);
     this.pulls = solved(this.root, n, wanted);
     const aim = this.pulled(this.pulls);
     // Half of what the cost falls by along its slope: exact where it is a parabola (Newton's decrement).
     let fall = dot(scores, scores) - dot(scores, aim);
-    const then = rows.map((row) => dot(row, aim));
+    const then = rows.map((row) => row.times(aim));
     observations.forEach(({ curve }, i) => {
       const bias = biases[i]! < 0 ? 0 : BIAS_SD * (scores[biases[i]!]! - aim[biases[i]!]!);
       fall += slopes[i]! * (now[curve]! - then[curve]! + bias);
@@ -235,9 +237,7 @@ class Fitting {
       byCurve[curve]! += pulls[i]!;
       if (biases[i]! >= 0) scores[biases[i]!]! += BIAS_SD * pulls[i]!;
     });
-    rows.forEach((row, c) => {
-      for (let u = 0; u < row.length; u += 1) scores[u]! += row[u]! * byCurve[c]!;
-    });
+    rows.forEach((row, c) => row.addTo(scores, byCurve[c]));
     return scores;
   }
 
@@ -247,11 +247,11 @@ class Fitting {
     yield* this.slope();
   }
 
-  /** Steps until nothing is gained; ends with the curvature where it stands. */
-  *descend(): Parts<void> {
+  /** Steps until less than `least` is gained; ends with the curvature where it stands. */
+  *descend(least: number): Parts<void> {
     let cost = this.costAt(this.scores, this.said);
     let next = yield* this.bend();
-    for (let step = 0; step < STEPS_MAX && next.gain >= GAIN_MIN; step += 1) {
+    for (let step = 0; step < STEPS_MAX && next.gain >= least; step += 1) {
       this.steps += 1;
       const { aim } = next;
       let share = 1;
@@ -275,7 +275,7 @@ class Fitting {
       yield* this.slope();
       next = yield* this.bend();
     }
-    this.settled = next.gain < GAIN_MIN;
+    this.settled = next.gain < least;
   }
 
   /** Noise of the tasters by what is left over, each score counted less by what the fit took of it. */
@@ -316,12 +316,10 @@ export function* fitting(
   }
   const fit = new Fitting(unknowns, batches);
   yield* fit.begin();
-  yield* fit.descend();
-  if (estimateNoise) {
-    for (let round = 0; round < NOISE_ROUNDS; round += 1) {
-      yield* fit.listen();
-      yield* fit.descend();
-    }
+  for (let round = 0; estimateNoise && round < NOISE_ROUNDS; round += 1) {
+    yield* fit.descend(GAIN_ROUGH);
+    yield* fit.listen();
   }
+  yield* fit.descend(GAIN_MIN);
   return fit;
 }

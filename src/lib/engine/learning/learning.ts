@@ -27,13 +27,14 @@ const rounded = (value: number) => Number(value.toFixed(DIGITS));
 
 /** What evidence took of the covariance of some unknowns: JᵀA⁻¹J, row after row. */
 export function* taken(posterior: Posterior, places: readonly number[]): Parts<Float64Array> {
-  const { observations, rows, root, biases } = posterior;
+  const { observations, rows, root, biases, scores } = posterior;
   const n = observations.length;
+  const slopes = rows.map((row) => row.addTo(new Float64Array(scores.length)));
   const seen: Float64Array[] = [];
   for (const place of places) {
     const of = new Float64Array(n);
     for (let i = 0; i < n; i += 1) {
-      of[i] = biases[i] === place ? BIAS_SD : rows[observations[i]!.curve]![place]!;
+      of[i] = biases[i] === place ? BIAS_SD : slopes[observations[i]!.curve]![place]!;
     }
     seen.push(solvedBelow(root, n, of));
     yield;

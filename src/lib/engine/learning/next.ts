@@ -6,6 +6,7 @@ import { dot, rootOf, solvedBelow } from '#engine/doubt/cholesky.ts';
 import type { Parts } from '#engine/doubt/parts.ts';
 import type { BatchModel, FigureOf, LabId } from './evidence.ts';
 import { BIAS_SD, NOISE_GIVEN, type Posterior } from './fit.ts';
+import type { SlopeRow } from './slope-row.ts';
 
 /** Relative standard deviation of a lab figure that is still to come: usual between runs (common practice, no source). */
 export const LAB_PRECISION = 0.1;
@@ -25,33 +26,33 @@ export interface NextEvidence {
   readonly to: number;
 }
 
-/** A row by the unknowns with what the evidence already says of it. */
-interface KnownRow {
-  readonly row: Float64Array;
+/** What a figure of a beer has to do with the evidence. */
+interface KnownFigure {
+  readonly row: SlopeRow;
+  /** By unknown, the slopes of the row. */
+  readonly all: Float64Array;
+  /** Covariance with each observation, after the root of theirs. */
   readonly seen: Float64Array;
 }
 
 /** Further evidence of the batches, that which teaches most first. */
 export function* nextEvidence(posterior: Posterior): Parts<NextEvidence[]> {
-  const { batches, scores, unknowns, observations, rows, biases, root } = posterior;
+  const { batches, scores, unknowns, observations, rows, root } = posterior;
   const n = observations.length;
-  const known = (row: Float64Array): KnownRow => {
-    const common = rows.map((other) => dot(other, row));
-    const of = new Float64Array(n);
-    for (let i = 0; i < n; i += 1) {
-      const bias = biases[i]!;
-      of[i] = common[observations[i]!.curve]! + (bias < 0 ? 0 : BIAS_SD * row[bias]!);
-    }
-    return { row, seen: solvedBelow(root, n, of) };
+  const known = (row: SlopeRow): KnownFigure => {
+    const all = row.addTo(new Float64Array(unknowns.count));
+    const byCurve = rows.map((other) => other.times(all));
+    const common = Float64Array.from(observations, ({ curve }) => byCurve[curve]!);
+    return { row, all, seen: solvedBelow(root, n, common) };
   };
-  const covariance = (a: KnownRow, b: KnownRow) => dot(a.row, b.row) - dot(a.seen, b.seen);
+  const covariance = (a: KnownFigure, b: KnownFigure) => a.row.times(b.all) - dot(a.seen, b.seen);
   const rowOf = (batch: BatchModel, of: FigureOf) => known(batch.row(of, scores));
 
   // Brewed again: what every batch shares, not what was in one delivery of hops.
   const shared = new Set(unknowns.shared().map(([, place]) => place));
   const newest = batches.at(-1)!;
   const wanted = AXES.map((axis) =>
-    known(newest.row({ axis }, scores).map((slope, place) => (shared.has(place) ? slope : 0))),
+    known(newest.row({ axis }, scores).within(shared, unknowns.count)),
   );
   const before = wanted.map((w) => Math.max(covariance(w, w), 0));
   const whole = before.reduce((a, b) => a + b, 0);
@@ -59,7 +60,7 @@ export function* nextEvidence(posterior: Posterior): Parts<NextEvidence[]> {
   const told = (
     batch: string,
     kind: NextEvidence['kind'],
-    seen: KnownRow[],
+    seen: KnownFigure[],
     noise: Float64Array,
   ) => {
     const size = seen.length;
@@ -95,17 +96,15 @@ export function* nextEvidence(posterior: Posterior): Parts<NextEvidence[]> {
   const all: NextEvidence[] = [];
   for (const batch of batches) {
     const { id } = batch.of;
-    const glass: KnownRow[] = [];
+    const glass: KnownFigure[] = [];
     for (const axis of AXES) {
       glass.push(rowOf(batch, { axis }));
       yield;
     }
     all.push(...told(id, 'taster', glass, another));
     for (const of of ['ibu', ...COMPOUNDS] as const) {
-      const value = batch.value({ lab: of });
-      if (!(value > 0)) continue;
-      const row = batch.row({ lab: of }, scores).map((slope) => slope / value);
-      all.push(...told(id, of, [known(row)], lab));
+      if (!(batch.value({ lab: of }) > 0)) continue;
+      all.push(...told(id, of, [rowOf(batch, { lab: of })], lab));
       yield;
     }
   }

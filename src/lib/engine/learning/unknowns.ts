@@ -105,7 +105,7 @@ function ranged(range: Interval, place: number): FigureSource {
   return {
     value: (scores) => figureAt(range, scores[place]!),
     add: (slope, scores, row) => {
-      if (slope !== 0) row[place]! += slope * figureSlopeAt(range, scores[place]!);
+      row[place]! += slope * figureSlopeAt(range, scores[place]!);
     },
   };
 }
@@ -124,7 +124,6 @@ function spreading(
   return {
     value: (scores) => figureAtScore(mixed(scores)),
     add: (slope, scores, row) => {
-      if (slope === 0) return;
       const at = mixed(scores);
       const rise = (figureAtScore(at + STEP) - figureAtScore(at - STEP)) / (2 * STEP);
       for (const [place, share] of parts) row[place]! += slope * rise * share;

@@ -4,25 +4,29 @@ import { CODE, scalar, WIDTH, type Program } from './program.ts';
 
 const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
 
-/** A run of a program in one world that remembers its steps. */
+/** Runs of a program in one world, of which the last one's steps are remembered. */
 export class Slopes {
   private readonly program: Program;
   private readonly registers: Float64Array;
   /** By register, the slopes of the output asked for last. */
   private readonly slopes: Float64Array;
 
-  /** @param told the externals, in the order of the program. */
-  constructor(program: Program, told: readonly number[]) {
+  constructor(program: Program) {
     this.program = program;
-    const registers = program.constants.slice();
+    this.registers = program.constants.slice();
+    this.slopes = new Float64Array(this.registers.length);
+  }
+
+  /** Runs it. @param told the externals, in the order of the program. */
+  at(told: readonly number[]): this {
+    const { program, registers } = this;
     program.externals.forEach(({ register }, i) => (registers[register] = told[i]!));
     const { code } = program;
     for (let at = 0; at < code.length; at += WIDTH) {
       const left = registers[code[at + 2]!]!;
       registers[code[at + 1]!] = scalar(code[at]!, left, registers[code[at + 3]!]!);
     }
-    this.registers = registers;
-    this.slopes = new Float64Array(registers.length);
+    return this;
   }
 
   value(output: number): number {

@@ -1,0 +1,45 @@
+// The slopes of one figure by the unknowns. A figure hangs on a tenth of them, so a row keeps those alone:
+// products of rows are most of the work of a fit.
+
+export class SlopeRow {
+  /** Where its slopes stand among the unknowns, rising. */
+  readonly places: Int32Array;
+  readonly slopes: Float64Array;
+
+  /** @param all slopes by unknown, most of them 0. @param scale taken times each. */
+  constructor(all: Float64Array, scale = 1) {
+    let count = 0;
+    for (let u = 0; u < all.length; u += 1) if (all[u] !== 0) count += 1;
+    this.places = new Int32Array(count);
+    this.slopes = new Float64Array(count);
+    let at = 0;
+    for (let u = 0; u < all.length; u += 1) {
+      if (all[u] === 0) continue;
+      this.places[at] = u;
+      this.slopes[at] = all[u]! * scale;
+      at += 1;
+    }
+  }
+
+  /** Its product with one number by unknown. */
+  times(numbers: Float64Array): number {
+    const { places, slopes } = this;
+    let sum = 0;
+    for (let k = 0; k < places.length; k += 1) sum += slopes[k]! * numbers[places[k]!]!;
+    return sum;
+  }
+
+  /** Adds it, taken `by` times, to one number by unknown. */
+  addTo(numbers: Float64Array, by = 1): Float64Array {
+    const { places, slopes } = this;
+    for (let k = 0; k < places.length; k += 1) numbers[places[k]!]! += by * slopes[k]!;
+    return numbers;
+  }
+
+  /** What is left of it where only some unknowns count. */
+  within(counts: ReadonlySet<number>, unknowns: number): SlopeRow {
+    const all = this.addTo(new Float64Array(unknowns));
+    for (const place of this.places) if (!counts.has(place)) all[place] = 0;
+    return new SlopeRow(all);
+  }
+}
