@@ -3,7 +3,7 @@
 import type { AxisId, FormId } from '#shared/ids.ts';
 import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
-import type { SeasonMinimise } from '#shared/schemas/season.ts';
+import type { SeasonMinimise } from '#shared/schemas/planned-season.ts';
 import type { Hold, Miss, Proof } from './answer.ts';
 
 /** Grams of one of the season's candidates for a batch. */

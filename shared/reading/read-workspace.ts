@@ -10,33 +10,30 @@ import { pathText } from './path.ts';
 import { Problems } from './problems.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { briefSchema, scheduleSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
-import { keptLearningSchema, type KeptLearning } from '#shared/schemas/learned.ts';
-import { ownTablesSchema, type OwnTables } from '#shared/schemas/own-tables.ts';
 import {
   IN_FILE,
   savedDesignSchema,
   savedLotSchema,
+  SINGLE_IDS,
+  SINGLE_PARTS,
   WORKSPACE_FORMAT,
   WORKSPACE_VERSION,
   type SavedDesign,
   type SavedLot,
+  type SinglePart,
+  type SinglesRead,
 } from '#shared/schemas/workspace.ts';
 
 /** What a workspace file holds that can be taken, and what cannot. */
-export interface WorkspaceReading {
+export interface WorkspaceReading extends SinglesRead {
   readonly designs: readonly SavedDesign[];
   readonly lots: readonly SavedLot[];
   readonly batches: readonly SavedBatch[];
-  readonly usual: Schedule | null;
-  readonly learning: KeptLearning | null;
-  readonly own_tables: OwnTables | null;
   readonly open: string | null;
   readonly problems: readonly Problem[];
 }
 
-const FIELDS = [
-  ...['format', 'version', 'designs', 'lots', 'batches', 'usual', 'learning', 'own_tables', 'open'],
-];
+const FIELDS = ['format', 'version', 'designs', 'lots', 'batches', ...SINGLE_IDS, 'open'];
 
 /** Members of one list, each checked alone; ids given twice are faults of the later one. */
 function members<T extends { readonly id: string }>(
@@ -109,31 +106,23 @@ function workspaceReading(document: Fields): Outcome<WorkspaceReading> {
   const designs = members(document, 'designs', IN_FILE.designs, savedDesignSchema, problems);
   const lots = members(document, 'lots', IN_FILE.lots, savedLotSchema, problems);
   const batches = members(document, 'batches', IN_FILE.batches, savedBatchSchema, problems);
-  const { open, usual, learning, own_tables: tables } = document;
-  const schedule =
-    usual === undefined
-      ? undefined
-      : checkInto(problems, (path) => pathText(['usual', ...path]), usual, scheduleSchema);
-  const learned =
-    learning === undefined
-      ? undefined
-      : checkInto(
-          problems,
-          (path) => pathText(['learning', ...path]),
-          learning,
-          keptLearningSchema,
-        );
-  const own =
-    tables === undefined
-      ? undefined
-      : checkInto(problems, (path) => pathText(['own_tables', ...path]), tables, ownTablesSchema);
+  const { open } = document;
+  const single = (id: keyof SinglesRead): SinglePart | null => {
+    if (document[id] === undefined) return null;
+    const part = checkInto<SinglePart>(
+      problems,
+      (path) => pathText([id, ...path]),
+      document[id],
+      SINGLE_PARTS[id],
+    );
+    return part ?? null;
+  };
+  const singles = Object.fromEntries(SINGLE_IDS.map((id) => [id, single(id)])) as SinglesRead;
   return success({
     designs,
     lots,
     batches,
-    usual: schedule ?? null,
-    learning: learned ?? null,
-    own_tables: own ?? null,
+    ...singles,
     open: typeof open === 'string' ? open : null,
     problems: problems.list,
   });

@@ -2,9 +2,7 @@
 // that can be bought. The document of the command line, the page and its worker alike.
 import { z } from '#shared/zod.ts';
 import { briefSchema, candidatesSchema, NAME_MAX } from './brief.ts';
-
-/** Most batches planned together. */
-export const SEASON_BATCHES_MAX = 24;
+import { SEASON_BATCHES_MAX, SEASON_MINIMISE } from './planned-season.ts';
 
 const day = z.iso.date();
 
@@ -14,9 +12,6 @@ export const seasonBatchSchema = z.strictObject({
   brief: briefSchema,
 });
 export type SeasonBatch = z.infer<typeof seasonBatchSchema>;
-
-export const SEASON_MINIMISE = ['weight', 'cost'] as const;
-export type SeasonMinimise = (typeof SEASON_MINIMISE)[number];
 
 export const seasonSchema = z.strictObject({
   name: z._default(z.string().check(z.maxLength(NAME_MAX)), ''),

@@ -15,6 +15,7 @@ import {
 import { savedBatchSchema } from './batch.ts';
 import { keptLearningSchema } from './learned.ts';
 import { ownTablesSchema } from './own-tables.ts';
+import { plannedSeasonSchema } from './planned-season.ts';
 import { recipeSchema } from './recipe.ts';
 import { noteSchema, recordId } from './record.ts';
 
@@ -110,6 +111,33 @@ export const savedLotSchema = z
 /** One lot of the stock. */
 export type SavedLot = z.infer<typeof savedLotSchema>;
 
+/** Parts of which there is one at most, by their field; absent until there is something in it. */
+export const SINGLE_PARTS = {
+  /** What is brewed usually: its totals stand beside those of a design. */
+  usual: scheduleSchema,
+  /** What tastings taught. */
+  learning: keptLearningSchema,
+  /** Tables of one's own. */
+  own_tables: ownTablesSchema,
+  /** What is to be brewed next. */
+  season: plannedSeasonSchema,
+} as const;
+export type SingleId = keyof typeof SINGLE_PARTS;
+export const SINGLE_IDS = Object.keys(SINGLE_PARTS) as SingleId[];
+export type SinglePart<Id extends SingleId = SingleId> = z.infer<(typeof SINGLE_PARTS)[Id]>;
+/** Every one of them, `null` where there is none. */
+export type SinglesRead = { readonly [Id in SingleId]: SinglePart<Id> | null };
+export const NO_SINGLES: SinglesRead = {
+  usual: null,
+  learning: null,
+  own_tables: null,
+  season: null,
+};
+
+export function isSingle(key: string): key is SingleId {
+  return Object.hasOwn(SINGLE_PARTS, key);
+}
+
 export const workspaceSchema = z.strictObject({
   format: z.literal(WORKSPACE_FORMAT).check(z.describe(`"${WORKSPACE_FORMAT}"`)),
   version: z.literal(WORKSPACE_VERSION).check(z.describe('the version of the document')),
@@ -126,12 +154,10 @@ export const workspaceSchema = z.strictObject({
       .check(z.maxLength(IN_FILE.batches), z.describe('the list of batches')),
     [],
   ),
-  /** What is brewed usually: its totals stand beside those of a design. */
-  usual: z.optional(scheduleSchema),
-  /** What tastings taught; absent until somebody learns. */
-  learning: z.optional(keptLearningSchema),
-  /** Tables of one's own; absent until there is a row. */
-  own_tables: z.optional(ownTablesSchema),
+  usual: z.optional(SINGLE_PARTS.usual),
+  learning: z.optional(SINGLE_PARTS.learning),
+  own_tables: z.optional(SINGLE_PARTS.own_tables),
+  season: z.optional(SINGLE_PARTS.season),
   open: recordId.check(z.describe('the id of the open design')),
 });
 export type WorkspaceDocument = z.infer<typeof workspaceSchema>;

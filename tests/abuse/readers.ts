@@ -258,14 +258,9 @@ function workspace(draw: Draw): Ran {
   const reading = sound(readWorkspace(text));
   if (!reading || 'kind' in reading) return { text, taken: false };
   told(reading.problems);
-  const { problems: _, usual, learning, own_tables, open, ...lists } = reading;
-  const file = {
-    ...{ format: WORKSPACE_FORMAT, version: 1, ...lists },
-    ...(usual && { usual }),
-    ...(learning && { learning }),
-    ...(own_tables && { own_tables }),
-    ...(open !== null && { open }),
-  };
+  const { problems: _, ...parts } = reading;
+  const there = Object.entries(parts).filter(([, part]) => part !== null);
+  const file = { format: WORKSPACE_FORMAT, version: 1, ...Object.fromEntries(there) };
   const whole: WorkspaceReading = { ...reading, problems: [] };
   same(readWorkspace(JSON.stringify(file)), { ok: true, value: whole });
   const { document } = merged(WORKSPACE, reading);

@@ -67,14 +67,26 @@ it('workspace-2.json opens: batches with a plan, a brew, what was measured and d
   const text = past('workspace-2.json');
   const read = readWorkspace(text);
   if (!read.ok || 'kind' in read.value) throw new Error('no workspace');
-  const { problems, batches } = read.value;
+  const { problems, batches, season } = read.value;
   expect(problems).toEqual([]);
+  // From before there was any.
+  expect(season).toBeNull();
   const written = JSON.parse(text) as { batches: object[] };
   expect(batches).toEqual(written.batches);
   for (const { planned, brewed } of batches) {
     expect(designOf(model, planned).ok).toBe(true);
     expect(designOf(model, brewed).ok).toBe(true);
   }
+});
+
+it('workspace-3.json opens: what is to be brewed next', () => {
+  const text = past('workspace-3.json');
+  const read = readWorkspace(text);
+  if (!read.ok || 'kind' in read.value) throw new Error('no workspace');
+  const { problems, season, designs } = read.value;
+  expect(problems).toEqual([]);
+  expect(season).toEqual((JSON.parse(text) as { season: object }).season);
+  expect(season?.brews.map(({ design }) => design)).toEqual(designs.map(({ id }) => id));
 });
 
 it('link-1.txt opens', async () => {

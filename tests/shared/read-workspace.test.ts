@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { savedBatchSchema } from '#shared/schemas/batch.ts';
 import { readWorkspace, type WorkspaceReading } from '#shared/reading/read-workspace.ts';
-import { workspaceSchema } from '#shared/schemas/workspace.ts';
+import { NO_SINGLES, workspaceSchema } from '#shared/schemas/workspace.ts';
 
 const [first, second] = SEED_BRIEFS.map(({ id, brief }) => ({
   id,
@@ -51,9 +51,7 @@ it('takes a whole file as it is', () => {
     designs: [first, second],
     lots: [lot],
     batches: [],
-    usual: null,
-    learning: null,
-    own_tables: null,
+    ...NO_SINGLES,
     open: second!.id,
     problems: [],
   });

@@ -57,6 +57,18 @@ describe('two devices', () => {
     expect([one, other].map((d) => d.lot('a')!.grams_on_hand)).toEqual([395, 395]);
   });
 
+  it('hand on what is to be brewed next', async () => {
+    const [one, other] = await two();
+    const brews = [{ design: 'own', on: '2027-01-09' }];
+    one.edit({ season: { minimise: 'weight', buys_any: false, brews } });
+    await join(one, other);
+    other.edit({ season: { minimise: 'cost', buys_any: false, brews } });
+    one.edit({ season: { minimise: 'weight', buys_any: true, brews } });
+    await join(one, other);
+    expect(one.part('season')).toEqual({ minimise: 'cost', buys_any: true, brews });
+    expect(one.kept()).toEqual(other.kept());
+  });
+
   it('count the draw of one batch once, pressed on both', async () => {
     const [one, other] = await two();
     one.edit({ 'batch:x': batch('x') });

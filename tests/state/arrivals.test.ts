@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
-import type { SavedDesign, SavedLot } from '#shared/schemas/workspace.ts';
+import { NO_SINGLES, type SavedDesign, type SavedLot } from '#shared/schemas/workspace.ts';
 import { merged, replaced } from '#state/documents/arrivals.ts';
 import { savedDesign, scheduleFor, titleOf, workspaceOf } from '#state/documents/documents.ts';
 
@@ -19,9 +19,7 @@ const incoming = (designs: SavedDesign[], lots: SavedLot[] = [], batches: SavedB
   designs,
   lots,
   batches,
-  usual: null,
-  learning: null,
-  own_tables: null,
+  ...NO_SINGLES,
   open: null,
 });
 
@@ -92,6 +90,24 @@ describe('added', () => {
     expect(arrival.lots).toEqual({ fresh: 2500, same: 2500 });
     expect(asked.lots).toBeLessThanOrEqual(4 * 10_000);
     expect(asked.designs).toBeLessThanOrEqual(4 * 1000);
+  });
+
+  it('a season points at its designs as they are called here, and one that is here stays', () => {
+    const season = (...ids: string[]) => ({
+      minimise: 'cost' as const,
+      buys_any: false,
+      brews: ids.map((design) => ({ design, on: '2027-01-09' })),
+    });
+    const came = incoming([{ ...first, id: 'theirs' }, second]);
+    const { document } = merged(mine, { ...came, season: season('theirs', second.id) });
+    expect(document.season).toEqual(season(first.id, second.id));
+    expect(merged(document, { ...came, season: season('theirs') }).document.season).toEqual(
+      document.season,
+    );
+    expect(replaced(document, { ...came, season: season('theirs') }).season).toEqual(
+      season('theirs'),
+    );
+    expect(replaced(document, came)).not.toHaveProperty('season');
   });
 
   it('names as long as names may be stay as long when they are told apart', () => {

@@ -1,7 +1,7 @@
 // The line of a beer: over designs that follow batches, in the order of the brew days, and no further.
 import { describe, expect, it } from 'vitest';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
-import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import { NO_SINGLES, type WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { newBatch, savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { merged } from '#state/documents/arrivals.ts';
 import { lineOf } from '#state/documents/lineage.ts';
@@ -39,9 +39,7 @@ describe('the line of a beer', () => {
     );
     const { document: both } = merged(mine, {
       ...document,
-      usual: null,
-      own_tables: null,
-      learning: null,
+      ...NO_SINGLES,
     });
     const line = lineOf(
       both,

@@ -11,7 +11,7 @@ import type { QuestionListener } from '#optimize/worker/asking.ts';
 import type { Designed, Topic } from '#optimize/worker/protocol.ts';
 import {
   savedDesign,
-  withLearning,
+  withSingle,
   withOwnTables,
   withNewDesign,
   workspaceOf,
@@ -95,23 +95,25 @@ describe('what tastings taught', () => {
 
   it('goes to the search, which asks again; switched off or taken back it goes as well', () => {
     expect(taught).toEqual([null]);
-    workspace.edit('learn', (d) => withLearning(d, { in_use: true, learned }));
+    workspace.edit('learn', (d) => withSingle(d, 'learning', { in_use: true, learned }));
     expect(taught.slice(1)).toEqual([learned]);
     expect([workbench.searching, asked.length]).toEqual([true, 1]);
-    workspace.edit('off', (d) => withLearning(d, { in_use: false, learned }));
+    workspace.edit('off', (d) => withSingle(d, 'learning', { in_use: false, learned }));
     expect([taught.at(-1), asked.length]).toEqual([null, 2]);
     workspace.undo();
     expect([taught.at(-1), asked.length]).toEqual([learned, 3]);
     workspace.undo();
     expect([taught.at(-1), workspace.document.learning]).toEqual([null, undefined]);
     workspace.redo();
-    expect(workspace.edit('take back', (d) => withLearning(d, null))).toBeNull();
+    expect(workspace.edit('take back', (d) => withSingle(d, 'learning', null))).toBeNull();
     expect([taught.at(-1), workspace.document.learning]).toEqual([null, undefined]);
   });
 
   it('that the schema refuses changes nothing', () => {
     const bad = { ...learned, version: 0 };
-    const refusal = workspace.edit('learn', (d) => withLearning(d, { in_use: true, learned: bad }));
+    const refusal = workspace.edit('learn', (d) =>
+      withSingle(d, 'learning', { in_use: true, learned: bad }),
+    );
     expect(refusal).toMatch(/.+/);
     expect(workspace.learned).toBeNull();
   });

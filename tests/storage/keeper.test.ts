@@ -8,7 +8,13 @@ import {
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { withBatch, withLot, withoutDesign, withoutLot } from '#state/documents/documents.ts';
+import {
+  withBatch,
+  withLot,
+  withoutDesign,
+  withSingle,
+  withoutLot,
+} from '#state/documents/documents.ts';
 import {
   closePages,
   keptBrowser,
@@ -112,6 +118,22 @@ describe('two pages', () => {
     await agree(one, two);
     await vi.waitFor(() => expect(one.workspace.document.designs).toHaveLength(2));
     expect((await records()).has('lot:b')).toBe(false);
+  });
+
+  it('share what is to be brewed next, its taking back too', async () => {
+    const [one, two] = [await openPage(), await openPage()];
+    const season = {
+      minimise: 'weight' as const,
+      buys_any: true,
+      brews: [{ design: 'own2', on: '2027-01-09' }],
+    };
+    expect(one.workspace.edit('plan', (d) => withSingle(d, 'season', season))).toBeNull();
+    await vi.waitFor(() => expect(two.workspace.document.season).toEqual(season));
+    expect(await kept('season')).toEqual(season);
+    one.workspace.undo();
+    await vi.waitFor(() => expect(two.workspace.document.season).toBeUndefined());
+    const twice = { ...season, brews: [...season.brews, ...season.brews] };
+    expect(one.workspace.edit('plan', (d) => withSingle(d, 'season', twice))).toMatch(/twice/);
   });
 
   it('do not lose what was edited while the two versions met', async () => {

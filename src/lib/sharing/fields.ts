@@ -2,7 +2,8 @@
 // fields, a list of tastings by its members. What follows from other parts by itself is not shared: the last
 // blend of a design, and the grams of a lot, which add up from entries (`freezer.ts`).
 import { OPENED } from '#state/documents/field-by-field.ts';
-import { batchId, designId, lotId, OWN_TABLES, type WorkspacePart } from '#storage/entries.ts';
+import type { SingleId } from '#shared/schemas/workspace.ts';
+import { batchId, designId, lotId, type WorkspacePart } from '#storage/entries.ts';
 
 /** Lists to which several may add at once: their members count one by one. */
 const GATHERED: ReadonlySet<string> = new Set(['tastings', 'lab', 'triangles', 'done', 'photos']);
@@ -27,6 +28,8 @@ function nameOf(text: string): string {
   return `${(hash >>> 0).toString(36)}.${text.length}`;
 }
 
+/** Of own tables every list is gathered. */
+export const OWN_TABLES: SingleId = 'own_tables';
 const isGathered = (key: string, field: string) => key === OWN_TABLES || GATHERED.has(field);
 
 /** The fields of a part by their names: `f:note`, `f:brief/batch`, `m:done/<member>`. */

@@ -4,13 +4,13 @@
 import { newId } from '#state/documents/documents.ts';
 import {
   keyBeside,
-  OWN_TABLES,
   readEntry,
   samePart,
   type Stamp,
   type WorkspacePart,
 } from '#storage/entries.ts';
 import { WORKSPACE_VERSION, type SavedDesign } from '#shared/schemas/workspace.ts';
+import { OWN_TABLES } from './fields.ts';
 import type { ChangedBy, Freezer, PartChange } from './freezer.ts';
 
 /** A record of this browser. */

@@ -17,7 +17,7 @@ const DATABASE_VERSION = 5;
 
 /** One kept part. Nothing in it but the key can be relied on before it is checked. */
 export interface Entry {
-  /** `design:<id>`, `lot:<id>`, `batch:<id>`, `usual` or `order`. */
+  /** `design:<id>`, `lot:<id>`, `batch:<id>`, the field of a single part, or `order`. */
   readonly key: string;
   /** Another one after every write. */
   readonly stamp: string;

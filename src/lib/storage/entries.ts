@@ -4,28 +4,25 @@
 import { z } from '#shared/zod.ts';
 import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
-import { scheduleSchema, type Schedule } from '#shared/schemas/brief.ts';
-import { keptLearningSchema, type KeptLearning } from '#shared/schemas/learned.ts';
-import { ownTablesSchema, type OwnTables } from '#shared/schemas/own-tables.ts';
 import {
   savedDesignSchema,
+  isSingle,
   savedLotSchema,
+  SINGLE_IDS,
+  SINGLE_PARTS,
   WORKSPACE_VERSION,
   type SavedDesign,
   type SavedLot,
+  type SingleId,
+  type SinglePart,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
 import { blankBrief, savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import type { Unread } from '#state/documents/keeping.ts';
 import type { Entry } from './database.ts';
 
-export type WorkspacePart =
-  | SavedDesign
-  | SavedLot
-  | SavedBatch
-  | Schedule
-  | KeptLearning
-  | OwnTables;
+/** One of which there is one at most is kept under the name of its field. */
+export type WorkspacePart = SavedDesign | SavedLot | SavedBatch | SinglePart;
 
 /** In what order parts are listed, and which design is open. */
 export const orderSchema = z.object({
@@ -47,9 +44,6 @@ export interface Seen {
 }
 
 export const ORDER = 'order';
-export const USUAL = 'usual';
-export const LEARNING = 'learning';
-export const OWN_TABLES = 'own_tables';
 const DESIGN = 'design:';
 const LOT = 'lot:';
 const BATCH = 'batch:';
@@ -61,17 +55,13 @@ export function partsOf({
   designs,
   lots,
   batches,
-  usual,
-  learning,
-  own_tables: own,
+  ...singles
 }: WorkspaceDocument): Map<string, WorkspacePart> {
   return new Map<string, WorkspacePart>([
     ...designs.map((design) => [DESIGN + design.id, design] as const),
     ...lots.map((lot) => [LOT + lot.id, lot] as const),
     ...batches.map((batch) => [BATCH + batch.id, batch] as const),
-    ...(usual ? [[USUAL, usual] as const] : []),
-    ...(learning ? [[LEARNING, learning] as const] : []),
-    ...(own ? [[OWN_TABLES, own] as const] : []),
+    ...SINGLE_IDS.flatMap((id) => (singles[id] ? [[id, singles[id]] as const] : [])),
   ]);
 }
 
@@ -121,13 +111,6 @@ export type Read =
 
 const NEWER = 'it was saved by a newer version of this page';
 
-/** Parts of which there is one. */
-const ALONE: Readonly<Partial<Record<string, z.ZodMiniType<WorkspacePart>>>> = {
-  [USUAL]: scheduleSchema,
-  [LEARNING]: keptLearningSchema,
-  [OWN_TABLES]: ownTablesSchema,
-};
-
 /** The part in a record. One whose id differs from its key bears that of the key. */
 export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
   if (typeof version === 'number' && version > WORKSPACE_VERSION) {
@@ -138,7 +121,8 @@ export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
     return { kind: 'unreadable', reason: 'it could not be read when another took its place' };
   }
   const id = designId(key) ?? lotId(key) ?? batchId(key);
-  const schema = mergeableSchema(key) ?? ALONE[key] ?? null;
+  const schema: z.ZodMiniType<WorkspacePart> | null =
+    mergeableSchema(key) ?? (isSingle(key) ? SINGLE_PARTS[key] : null);
   if (!schema) return { kind: 'unreadable', reason: NEWER };
   const named = id !== null && typeof value === 'object' ? { ...value, id } : value;
   const checked = check<WorkspacePart>(named, schema);
@@ -146,6 +130,14 @@ export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
   const reason = checked.problems.map((p) => `${p.path}: ${p.message}`).join('; ');
   return { kind: 'unreadable', reason };
 }
+
+/** What parts of which there is one at most are called. */
+export const SINGLE_NAMES: Readonly<Record<SingleId, string>> = {
+  usual: 'the usual schedule',
+  learning: 'what tastings taught',
+  own_tables: 'the tables of your own',
+  season: 'the season',
+};
 
 /** What a record is called, as far as anything of it can be read. */
 function whatOf({ key, value }: Entry): string {
@@ -157,9 +149,7 @@ function whatOf({ key, value }: Entry): string {
   if (text.startsWith(DESIGN)) return named('design', within(value, 'brief', 'name')) ?? 'a design';
   if (text.startsWith(LOT)) return named('lot', within(value, 'hop')) ?? 'a lot';
   if (text.startsWith(BATCH)) return named('batch', within(value, 'name')) ?? 'a batch';
-  if (text === USUAL) return 'the usual schedule';
-  if (text === LEARNING) return 'what tastings taught';
-  if (text === OWN_TABLES) return 'the tables of your own';
+  if (isSingle(text)) return SINGLE_NAMES[text];
   if (text.startsWith(ASIDE)) {
     const inner = within(value, 'key');
     const aside = typeof inner === 'string' && !inner.startsWith(ASIDE) ? inner : '';
@@ -222,15 +212,11 @@ export function assembled(
   const [first = savedDesign(blankBrief(starter.designs[0]!.brief, 'Untitled')), ...others] =
     designs;
   const document = workspaceOf([first, ...others], lots, batches);
-  const usual = parts.get(USUAL) as Schedule | undefined;
-  const learning = parts.get(LEARNING) as KeptLearning | undefined;
-  const own_tables = parts.get(OWN_TABLES) as OwnTables | undefined;
+  const singles = SINGLE_IDS.flatMap((id) => (parts.has(id) ? [[id, parts.get(id)]] : []));
   const known = order && parts.has(DESIGN + order.open);
   return {
     ...document,
-    ...(usual && { usual }),
-    ...(learning && { learning }),
-    ...(own_tables && { own_tables }),
+    ...(Object.fromEntries(singles) as Pick<WorkspaceDocument, SingleId>),
     ...(known && { open: order.open }),
   };
 }

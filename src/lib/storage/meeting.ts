@@ -3,10 +3,14 @@
 // are kept.
 import { check } from '#shared/reading/check.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
-import type { Schedule } from '#shared/schemas/brief.ts';
-import type { KeptLearning } from '#shared/schemas/learned.ts';
-import type { OwnTables } from '#shared/schemas/own-tables.ts';
-import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import {
+  isSingle,
+  SINGLE_IDS,
+  type SavedDesign,
+  type SavedLot,
+  type SinglesRead,
+  type WorkspaceDocument,
+} from '#shared/schemas/workspace.ts';
 import { designIn, newId, sameWork, titleOf } from '#state/documents/documents.ts';
 import { fieldByField } from '#state/documents/field-by-field.ts';
 import type { NewsOutcome, News } from '#state/documents/keeping.ts';
@@ -14,10 +18,8 @@ import {
   batchId,
   designId,
   keyBeside,
-  LEARNING,
   lotId,
   mergeableSchema,
-  OWN_TABLES,
   type Mergeable,
   type WorkspacePart,
 } from './entries.ts';
@@ -27,10 +29,7 @@ export class Report implements News {
     designs: Map<string, SavedDesign | null>;
     lots: Map<string, SavedLot | null>;
     batches: Map<string, SavedBatch | null>;
-    usual?: Schedule | null;
-    learning?: KeptLearning | null;
-    own_tables?: OwnTables | null;
-  } = { designs: new Map(), lots: new Map(), batches: new Map() };
+  } & Partial<SinglesRead> = { designs: new Map(), lots: new Map(), batches: new Map() };
   readonly clashes = new Map<string, SavedDesign | null>();
   readonly keptTwice: string[] = [];
   readonly shared = new Set<string>();
@@ -40,9 +39,7 @@ export class Report implements News {
     if (design !== null) this.taken.designs.set(design, part as SavedDesign | null);
     else if (lot !== null) this.taken.lots.set(lot, part as SavedLot | null);
     else if (batch !== null) this.taken.batches.set(batch, part as SavedBatch | null);
-    else if (key === LEARNING) this.taken.learning = part as KeptLearning | null;
-    else if (key === OWN_TABLES) this.taken.own_tables = part as OwnTables | null;
-    else this.taken.usual = part as Schedule | null;
+    else if (isSingle(key)) Object.assign(this.taken, { [key]: part });
   }
 }
 
@@ -96,9 +93,6 @@ export function heardOf(
   const designs = still(present.designs, asked.designs, taken.designs);
   const lots = still(present.lots, asked.lots, taken.lots);
   const batches = still(present.batches, asked.batches, taken.batches);
-  const usual = present.usual === asked.usual ? taken.usual : undefined;
-  const learning = present.learning === asked.learning ? taken.learning : undefined;
-  const own = present.own_tables === asked.own_tables ? taken.own_tables : undefined;
   let clash: NewsOutcome['clash'] = null;
   for (const [id, theirs] of [...designs, ...clashes]) {
     const mine = designIn(present, id);
@@ -113,11 +107,12 @@ export function heardOf(
     designs.delete(id);
     clash = { id, title: titleOf(mine), theirs, edited: clashes.has(id) };
   }
-  const single = {
-    ...(usual !== undefined && { usual }),
-    ...(learning !== undefined && { learning }),
-    ...(own !== undefined && { own_tables: own }),
-  };
+  const single: Partial<SinglesRead> = Object.fromEntries(
+    SINGLE_IDS.filter((id) => taken[id] !== undefined && present[id] === asked[id]).map((id) => [
+      id,
+      taken[id],
+    ]),
+  );
   const lists = designs.size + lots.size + batches.size;
   const isNews = lists > 0 || Object.keys(single).length > 0;
   const elsewhere = { designs, lots, batches, ...single };

@@ -1,5 +1,5 @@
 // The next batches against one stock: chosen with their days, planned, still chosen after a reload; a blend of
-// the plan goes into its design in one step, and back.
+// the plan goes into its design in one step, and back, and so does the choice.
 import { expect, test } from '../support/journey.ts';
 import { expectSoundInEveryLook } from '../support/looks.ts';
 import { expectSourced } from '../support/sourced.ts';
@@ -29,5 +29,9 @@ test('two beers share the stock, and a blend of the plan is taken', async ({ pag
   const undo = page.getByRole('button', { name: 'Undo' });
   await expect(undo).toHaveAttribute('title', /take the plan/);
   await undo.click();
-  await expect(undo).toBeDisabled();
+  // What is planned is kept with everything else, and taken back step by step.
+  await expect(undo).toHaveAttribute('title', /out of the season/);
+  await undo.click();
+  await expect(designs.nth(2)).toBeChecked();
+  await expect(page.getByText('Plan it anew')).toBeHidden();
 });

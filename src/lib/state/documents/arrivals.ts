@@ -4,9 +4,16 @@
 // comes in as a copy.
 import type { WorkspaceReading } from '#shared/reading/read-workspace.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
-import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import {
+  SINGLE_IDS,
+  type SavedDesign,
+  type SavedLot,
+  type SingleId,
+  type SinglesRead,
+  type WorkspaceDocument,
+} from '#shared/schemas/workspace.ts';
 import { withOwn } from '#shared/tables/own-tables.ts';
-import { batchKey, lotKey, nameBeside, newId, titleOf, workKey } from './documents.ts';
+import { batchKey, lotKey, nameBeside, newId, titleOf, withSingle, workKey } from './documents.ts';
 
 export interface Arrival {
   readonly document: WorkspaceDocument;
@@ -16,10 +23,7 @@ export interface Arrival {
   readonly batches: { readonly fresh: number; readonly same: number };
 }
 
-type Incoming = Pick<
-  WorkspaceReading,
-  'designs' | 'lots' | 'batches' | 'usual' | 'learning' | 'own_tables' | 'open'
->;
+type Incoming = Omit<WorkspaceReading, 'problems'>;
 
 /** What came in, and under which id each of the file stands here now. */
 interface Came<T> {
@@ -128,6 +132,23 @@ function following(
   });
 }
 
+/** What is to be brewed next, its designs as they are called here. */
+function inHere(incoming: Incoming, designs: ReadonlyMap<string, string>): Incoming {
+  const { season } = incoming;
+  if (!season) return incoming;
+  const here = new Map(season.brews.map(({ design, on }) => [designs.get(design) ?? design, on]));
+  const brews = [...here].map(([design, on]) => ({ design, on }));
+  return { ...incoming, season: { ...season, brews } };
+}
+
+/** With those parts of which there is one at most that it has not. */
+function withOthers(document: WorkspaceDocument, singles: SinglesRead): WorkspaceDocument {
+  return SINGLE_IDS.reduce(
+    (all, id) => (all[id] ? all : withSingle<SingleId>(all, id, singles[id])),
+    document,
+  );
+}
+
 /** Everything of the file beside everything that is there; the first that is new is opened. */
 export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival {
   const { fresh: designs, idHere } = freshDesigns(document.designs, incoming.designs);
@@ -138,19 +159,16 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
     idHere,
     lotHere,
   );
-  const usual = document.usual ?? incoming.usual;
-  const learning = document.learning ?? incoming.learning;
+  const singles = withOthers(document, inHere(incoming, idHere));
   // Rows that clash are told where own tables are shown; one's own count.
   const own_tables = incoming.own_tables && withOwn(document.own_tables ?? {}, incoming.own_tables);
   const [first] = designs;
   return {
     document: {
-      ...document,
+      ...singles,
       designs: [...document.designs, ...following(designs, batchHere)],
       lots: [...document.lots, ...lots],
       batches: [...document.batches, ...batches],
-      ...(usual && { usual }),
-      ...(learning && { learning }),
       ...(own_tables && { own_tables }),
       ...(first && { open: first.id }),
     },
@@ -162,20 +180,20 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
 
 /** The file in place of what is there; as it is where the file has no design. */
 export function replaced(document: WorkspaceDocument, incoming: Incoming): WorkspaceDocument {
-  const { designs, lots, batches, usual, learning, own_tables, open } = incoming;
+  const { designs, lots, batches, open } = incoming;
   const first = designs[0];
   if (!first) return document;
   const { format, version } = document;
   const opened = designs.some(({ id }) => id === open) ? open! : first.id;
-  return {
-    format,
-    version,
-    designs: [...designs],
-    lots: [...lots],
-    batches: [...batches],
-    ...(usual && { usual }),
-    ...(learning && { learning }),
-    ...(own_tables && { own_tables }),
-    open: opened,
-  };
+  return withOthers(
+    {
+      format,
+      version,
+      designs: [...designs],
+      lots: [...lots],
+      batches: [...batches],
+      open: opened,
+    },
+    incoming,
+  );
 }

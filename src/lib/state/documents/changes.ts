@@ -6,18 +6,20 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
-import { keptLearningSchema } from '#shared/schemas/learned.ts';
-import { ownTablesSchema } from '#shared/schemas/own-tables.ts';
 import {
   BY_EDITS,
   savedDesignSchema,
   savedLotSchema,
+  SINGLE_IDS,
+  SINGLE_PARTS,
   type SavedDesign,
   type Room,
   type SavedLot,
+  type SingleId,
+  type SinglePart,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
-import { designIn, withDesign, withoutDesign, withOwnTables } from './documents.ts';
+import { designIn, withDesign, withoutDesign, withSingle } from './documents.ts';
 import { fieldByField } from './field-by-field.ts';
 import type { Elsewhere } from './keeping.ts';
 
@@ -92,13 +94,10 @@ export function checkedChange(
     check(batch, savedBatchSchema),
   );
   if (!batches.ok) return batches;
-  if (after.learning && after.learning !== before.learning) {
-    const learning = check(after.learning, keptLearningSchema);
-    if (!learning.ok) return learning;
-  }
-  if (after.own_tables && after.own_tables !== before.own_tables) {
-    const own = check(after.own_tables, ownTablesSchema);
-    if (!own.ok) return own;
+  for (const id of SINGLE_IDS) {
+    if (!after[id] || after[id] === before[id]) continue;
+    const part = check<SinglePart>(after[id], SINGLE_PARTS[id]);
+    if (!part.ok) return part;
   }
   return success({
     ...after,
@@ -150,7 +149,7 @@ function listWith<T extends { readonly id: string }>(
  */
 export function withElsewhere(
   document: WorkspaceDocument,
-  { designs, lots, batches, usual, learning, own_tables: own }: Elsewhere,
+  { designs, lots, batches, ...singles }: Elsewhere,
   seen: WorkspaceDocument = document,
 ): WorkspaceDocument {
   // Designs are few, and which is open where one goes is decided there.
@@ -168,12 +167,9 @@ export function withElsewhere(
     const list = listWith(result.batches, batches, seen.batches, savedBatchSchema);
     result = { ...result, batches: list };
   }
-  if (usual !== undefined) {
-    const { usual: _, ...rest } = result;
-    result = usual ? { ...rest, usual } : rest;
+  for (const id of SINGLE_IDS) {
+    const part = singles[id];
+    if (part !== undefined) result = withSingle<SingleId>(result, id, part);
   }
-  if (own !== undefined) result = withOwnTables(result, own ?? {});
-  if (learning === undefined) return result;
-  const { learning: _, ...rest } = result;
-  return learning ? { ...rest, learning } : rest;
+  return result;
 }

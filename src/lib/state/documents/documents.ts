@@ -7,7 +7,7 @@ import {
   type Brief,
   type Schedule,
 } from '#shared/schemas/brief.ts';
-import type { KeptLearning, Learned } from '#shared/schemas/learned.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import {
@@ -15,6 +15,8 @@ import {
   WORKSPACE_VERSION,
   type SavedDesign,
   type SavedLot,
+  type SingleId,
+  type SinglePart,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
 
@@ -258,9 +260,8 @@ export function namesWithOwn(names: readonly string[], own: OwnTables | null): r
 
 /** With tables of one's own in place of those before. */
 export function withOwnTables(document: WorkspaceDocument, own: OwnTables): WorkspaceDocument {
-  const { own_tables: _, ...rest } = document;
   const filled = Object.entries(own).filter(([, rows]) => rows.length > 0);
-  return filled.length > 0 ? { ...rest, own_tables: Object.fromEntries(filled) } : rest;
+  return withSingle(document, 'own_tables', filled.length > 0 ? Object.fromEntries(filled) : null);
 }
 
 /** What tastings taught, where it is in use. */
@@ -268,11 +269,13 @@ export function learnedIn({ learning }: WorkspaceDocument): Learned | null {
   return learning?.in_use ? learning.learned : null;
 }
 
-/** With what was learned; `null` takes it back. */
-export function withLearning(
+/** With a part of which there is one at most; `null` takes it out. */
+export function withSingle<Id extends SingleId>(
   document: WorkspaceDocument,
-  learning: KeptLearning | null,
+  id: Id,
+  part: SinglePart<Id> | null,
 ): WorkspaceDocument {
-  const { learning: _, ...rest } = document;
-  return learning ? { ...rest, learning } : rest;
+  const rest = { ...document };
+  delete rest[id];
+  return part ? { ...rest, [id]: part } : rest;
 }

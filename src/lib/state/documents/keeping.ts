@@ -1,10 +1,12 @@
 // What the workspace and its store tell each other. The store belongs to the browser and is shared by
 // all tabs; each tab has a workspace of its own in memory.
 import type { SavedBatch } from '#shared/schemas/batch.ts';
-import type { Schedule } from '#shared/schemas/brief.ts';
-import type { KeptLearning } from '#shared/schemas/learned.ts';
-import type { OwnTables } from '#shared/schemas/own-tables.ts';
-import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import type {
+  SavedDesign,
+  SavedLot,
+  SinglesRead,
+  WorkspaceDocument,
+} from '#shared/schemas/workspace.ts';
 
 /** What is wrong and what to do about it, each a sentence without a full stop. */
 export interface Fault {
@@ -13,13 +15,10 @@ export interface Fault {
 }
 
 /** What another tab has saved since this one looked; `null` stands for deleted. */
-export interface Elsewhere {
+export interface Elsewhere extends Partial<SinglesRead> {
   readonly designs: ReadonlyMap<string, SavedDesign | null>;
   readonly lots: ReadonlyMap<string, SavedLot | null>;
   readonly batches: ReadonlyMap<string, SavedBatch | null>;
-  readonly usual?: Schedule | null;
-  readonly learning?: KeptLearning | null;
-  readonly own_tables?: OwnTables | null;
 }
 
 /** Changed elsewhere: what this tab had not touched, and designs that it had changed too. */

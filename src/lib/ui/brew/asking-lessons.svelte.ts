@@ -8,7 +8,7 @@ import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import type { NextBatch } from '#optimize/questions/next-batch.ts';
 import { Asking } from '#optimize/worker/asking.ts';
-import { withLearning } from '#state/documents/documents.ts';
+import { withSingle } from '#state/documents/documents.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { plain } from '#ui/kit/plain.svelte.ts';
 import { startSearchThread } from '#ui/kit/search-thread.ts';
@@ -71,7 +71,9 @@ export class AskingLessons {
         const isNews = !learning?.in_use || !teachesTheSame(learning.learned, lesson.learned);
         const kept = { in_use: true, learned: lesson.learned };
         this.#end(
-          isNews ? this.#workspace.edit('learn from tastings', (d) => withLearning(d, kept)) : null,
+          isNews
+            ? this.#workspace.edit('learn from tastings', (d) => withSingle(d, 'learning', kept))
+            : null,
         );
         if (this.fault === null) after();
       },

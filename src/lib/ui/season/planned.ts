@@ -1,58 +1,41 @@
-// Which designs are planned and for which day: kept in the address, so that a reload comes back to it and a
-// bookmark holds a season. What it asks of the search is made here too.
-import type { Brief } from '#shared/schemas/brief.ts';
-import type { Season, SeasonMinimise } from '#shared/schemas/season.ts';
-import { SEASON_MINIMISE } from '#shared/schemas/season.ts';
-import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
+// What the choice of beers and days that the workspace keeps asks of the search.
+import type { Season } from '#shared/schemas/season.ts';
+import type { PlannedSeason } from '#shared/schemas/planned-season.ts';
+import type { SavedDesign, WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import { designIn } from '#state/documents/documents.ts';
 import { candidatesToday, tableAndStock } from '#state/stock/stock-model.ts';
 
-export interface Chosen {
-  readonly minimise: SeasonMinimise;
-  /** Whether any hop of the table can be bought, by the gram. */
-  readonly buysAny: boolean;
-  /** Brew day by id of a design, like 2026-03-31. */
-  readonly days: ReadonlyMap<string, string>;
+export const NOTHING_PLANNED: PlannedSeason = { minimise: 'weight', buys_any: false, brews: [] };
+
+/** The beers that are planned, in the order of their days; those whose design is gone do not count. */
+export function plannedBeers(
+  document: WorkspaceDocument,
+): { readonly design: SavedDesign; readonly on: string }[] {
+  const { brews } = document.season ?? NOTHING_PLANNED;
+  return brews
+    .flatMap(({ design: id, on }) => {
+      const design = designIn(document, id);
+      return design ? [{ design, on }] : [];
+    })
+    .sort((a, b) => a.on.localeCompare(b.on));
 }
 
-const DAY = /^\d{4}-\d{2}-\d{2}$/;
-
-/** What an address says; ids that are no design any more stay until something else is chosen. */
-export function chosenIn(hash: string): Chosen {
-  const said = new URLSearchParams(hash.replace(/^#/, ''));
-  const days = [...said].filter(([key, day]) => key.startsWith('on.') && DAY.test(day));
-  return {
-    minimise: SEASON_MINIMISE.find((one) => one === said.get('least')) ?? 'weight',
-    buysAny: said.get('buy') === 'any',
-    days: new Map(days.map(([key, day]) => [key.slice('on.'.length), day])),
-  };
-}
-
-export function hashOf({ minimise, buysAny, days }: Chosen): string {
-  const said = new URLSearchParams();
-  for (const [id, day] of days) said.set(`on.${id}`, day);
-  if (minimise !== 'weight') said.set('least', minimise);
-  if (buysAny) said.set('buy', 'any');
-  return `#${said.toString()}`;
-}
-
-/** The season of the chosen designs, in the order of their days; `null` where none is chosen or there are no lots. */
+/** The season of the planned beers, with the ids of their designs; `null` where none is planned or there are no lots. */
 export function seasonOf(
-  { designs, lots }: Pick<WorkspaceDocument, 'designs' | 'lots'>,
-  { minimise, buysAny, days }: Chosen,
+  document: WorkspaceDocument,
   today: string,
 ): { readonly season: Season; readonly ids: readonly string[] } | null {
-  const planned = designs
-    .flatMap(({ id, brief }): { id: string; brief: Brief; brew_on: string }[] => {
-      const day = days.get(id);
-      return day === undefined ? [] : [{ id, brief, brew_on: day < today ? today : day }];
-    })
-    .sort((a, b) => a.brew_on.localeCompare(b.brew_on));
-  const there = lots.filter(({ out_of_stock: gone }) => !gone);
+  const { minimise, buys_any: buysAny } = document.season ?? NOTHING_PLANNED;
+  const planned = plannedBeers(document);
+  const there = document.lots.filter(({ out_of_stock: gone }) => !gone);
   const candidates = buysAny ? tableAndStock(there, today) : candidatesToday(there, today);
   if (planned.length === 0 || candidates.length === 0) return null;
-  const batches = planned.map(({ brief, brew_on }) => ({ brew_on, brief }));
+  const batches = planned.map(({ design: { brief }, on }) => ({
+    brew_on: on < today ? today : on,
+    brief,
+  }));
   return {
     season: { name: '', as_of: today, minimise, candidates, batches },
-    ids: planned.map(({ id }) => id),
+    ids: planned.map(({ design: { id } }) => id),
   };
 }

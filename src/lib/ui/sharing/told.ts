@@ -1,13 +1,7 @@
 // What is told of a change that another device made: which part, and when.
-import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
+import { isSingle, type WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { titleOf } from '#state/documents/documents.ts';
-import { batchId, designId, LEARNING, lotId, OWN_TABLES, USUAL } from '#storage/entries.ts';
-
-const ALONE: Readonly<Partial<Record<string, string>>> = {
-  [USUAL]: 'the usual schedule',
-  [LEARNING]: 'what tastings taught',
-  [OWN_TABLES]: 'your tables',
-};
+import { batchId, designId, lotId, SINGLE_NAMES } from '#storage/entries.ts';
 
 /** A part by what a person calls it; one that is not here was removed. */
 export function changedPart({ designs, lots, batches }: WorkspaceDocument, key: string): string {
@@ -26,7 +20,7 @@ export function changedPart({ designs, lots, batches }: WorkspaceDocument, key: 
     const found = within(batches, batch);
     return found ? `the batch “${found.name}”` : 'a batch, removed';
   }
-  return ALONE[key] ?? 'a part of a kind not known here';
+  return isSingle(key) ? SINGLE_NAMES[key] : 'a part of a kind not known here';
 }
 
 /** When, by the clock of the device that says so: never later than now, for clocks may be wrong. */
