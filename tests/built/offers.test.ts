@@ -6,7 +6,13 @@ import { expect, test } from 'vitest';
 import { PLACES } from '#ui/shell/places.ts';
 import { BUILD_FOLDER } from '../../src/serve/server.ts';
 
-const PAGES = [...PLACES.map(({ path }) => path), '/own/', '/hops/citra/', '/hops/saaz/'];
+const PAGES = [
+  ...PLACES.map(({ path }) => path),
+  '/own/',
+  '/own/hop/',
+  '/hops/citra/',
+  '/hops/saaz/',
+];
 const htmlOf = (path: string) => readFileSync(`${BUILD_FOLDER}${path}index.html`, 'utf8');
 const found = (html: string, pattern: RegExp) => pattern.exec(html)?.[1] ?? '';
 

@@ -73,8 +73,12 @@ describe('what is told of a figure', () => {
 
   it('knows where a row stands on the site', () => {
     expect(placeOf('cell/citra/alpha_pct')).toEqual({
-      hop: 'citra',
+      hop: { id: 'citra', isOwn: false },
       anchor: 'cell/citra/alpha_pct',
+    });
+    expect(placeOf('own/cell/demo-seedling/alpha_pct')).toEqual({
+      hop: { id: 'demo-seedling', isOwn: true },
+      anchor: 'cell/demo-seedling/alpha_pct',
     });
     expect(placeOf('equation/intensity/citrus')).toEqual({
       hop: null,

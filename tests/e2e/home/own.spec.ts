@@ -55,22 +55,59 @@ test('a hop of one’s own by hand and from files, used, exported, undone', asyn
     await expect(page.getByText(`${name} is taken in.`)).toBeVisible();
   }
   await expectNoFault(page);
-  const [download] = await Promise.all([
-    page.waitForEvent('download'),
-    page.getByRole('button', { name: 'Save all your tables' }).click(),
-  ]);
-  const saved = JSON.parse(readFileSync(await download.path(), 'utf8'));
-  expect(saved.tables.measurements).toHaveLength(7);
+  const saved = async () => {
+    const saving = page.waitForEvent('download');
+    await page.getByRole('button', { name: 'Save all your tables' }).click();
+    return readFileSync(await (await saving).path(), 'utf8');
+  };
+  const all = await saved();
+  expect(JSON.parse(all).tables.measurements).toHaveLength(7);
+
+  // Taken out and back in from that file, they are what they were.
+  await page.getByRole('button', { name: 'Take all out' }).click();
+  await expect(page.getByText('Nothing of your own yet')).toBeVisible();
+  await file.setInputFiles({
+    ...{ name: 'own-tables.json', mimeType: 'application/json', buffer: Buffer.from(all) },
+  });
+  await expect(page.getByText('own-tables.json is taken in.')).toBeVisible();
+  expect(await saved()).toBe(all);
 
   // Among the hops, and where a published figure gave way.
   const places = page.getByRole('navigation', { name: 'Places' });
   await places.getByRole('link', { name: 'Hops' }).click();
   await expect(page.getByText(/^122 of 122 varieties/)).toBeVisible();
   await page.getByLabel('Name or origin').fill('seedling');
-  await expect(page.getByRole('link', { name: 'Demo Seedling' })).toHaveAttribute('href', /own/);
+  await page.getByRole('link', { name: 'Demo Seedling' }).click();
+  await expect(page.getByRole('heading', { name: 'Demo Seedling', level: 2 })).toBeVisible();
+  await expect(page.getByRole('main').getByText(/A hop of your tables/)).toBeVisible();
+  await page.getByText('As a table').last().click();
+  const linalool = page.locator('[id="cell/demo-seedling/linalool_pct_of_oil"]');
+  await expect(linalool).toContainText('0.9');
+  await expect(linalool).toContainText('yours');
+  await expectNoFault(page);
+
+  // A figure of it, asked where it is from: its row leads back to its page, its source to its row.
+  await linalool.getByText('0.9').click();
+  const dialog = page.getByRole('dialog');
+  const ground = dialog.getByRole('link', { name: /linalool/i }).first();
+  await expect(ground).toHaveAttribute('href', /own\/hop\/#cell\/demo-seedling\/linalool/);
+  await dialog.getByRole('link', { name: 'DEMO-LAB' }).click();
+  const source = page.locator('[id="source/DEMO-LAB"]');
+  await expect(source).toBeInViewport();
+  await expect(source.getByText('yours', { exact: true }).first()).toBeVisible();
+  await page.getByLabel('Status of the figure').selectOption('yours');
+  const parameter = page.locator('[id="parameter/dry_hop.yield.linalool"]');
+  await expect(parameter).toContainText('in place of the published');
+  await expectNoFault(page);
+  await page.goBack();
+  await expect(page.getByRole('heading', { name: 'Demo Seedling', level: 2 })).toBeVisible();
+
+  // Of a published hop the own figure is the one that stands there.
+  await places.getByRole('link', { name: 'Hops' }).click();
   await page.getByLabel('Name or origin').fill('cascade');
   await page.getByRole('link', { name: 'Cascade' }).click();
-  await expect(page.getByText(/In place of the figures below/)).toContainText('linalool');
+  await expect(page.getByText(/In place of the published figures/)).toContainText('linalool');
+  await expect(page.locator('[id="cell/cascade/linalool_pct_of_oil"]')).toContainText('0.55');
 
   // In the design: asked anew, and offered by name.
   await places.getByRole('link', { name: 'Design' }).click();
@@ -81,6 +118,6 @@ test('a hop of one’s own by hand and from files, used, exported, undone', asyn
   await places.getByRole('link', { name: 'Evidence' }).click();
   await page.getByRole('link', { name: 'your tables' }).click();
   await expect(page.getByRole('region', { name: 'Process parameters' }).first()).toBeVisible();
-  for (let steps = 0; steps < 5; steps += 1) await workbench.undo.click();
+  for (let steps = 0; steps < 7; steps += 1) await workbench.undo.click();
   await expect(page.getByText('Nothing of your own yet')).toBeVisible();
 });

@@ -10,7 +10,8 @@ export type EvidenceKind =
   | 'weight'
   | 'estimator'
   | 'equation'
-  | 'source';
+  | 'source'
+  | 'cell';
 
 export interface EvidenceColumn {
   readonly key: string;
@@ -28,6 +29,8 @@ export interface EvidenceRow {
   readonly statuses: readonly Status[];
   /** In the order of the columns; the first names the row. */
   readonly values: readonly EvidenceValue[];
+  /** Whether it stands in a person's own tables. */
+  readonly isOwn?: true;
 }
 
 export interface EvidenceTable {
@@ -35,6 +38,12 @@ export interface EvidenceTable {
   readonly name: string;
   readonly columns: readonly EvidenceColumn[];
   readonly rows: readonly EvidenceRow[];
+}
+
+/** How many figures of a kind have each status. */
+export interface StatusShares {
+  readonly name: string;
+  readonly statuses: Readonly<Record<Status, number>>;
 }
 
 export interface EvidenceQuery {
@@ -47,6 +56,15 @@ export const ALL_EVIDENCE: EvidenceQuery = { text: '', status: 'any' };
 
 export function anchorOf(kind: EvidenceKind, id: string): string {
   return `${kind}/${id}`;
+}
+
+/** The anchor an address leads to, as it stands after its `#`; empty where it cannot be one. */
+export function anchorIn(hash: string): string {
+  try {
+    return decodeURIComponent(hash.slice(1));
+  } catch {
+    return '';
+  }
 }
 
 /** The rows of a table that a query finds, in their order. */

@@ -180,13 +180,19 @@ export function nameOfIds(ids: readonly string[]): string {
   return ids.includes('equation/band') && ids.length > 1 ? `${name}, range` : name;
 }
 
-/** The kind of a row and where on the site it stands. */
-export function placeOf(
-  id: string,
-): { readonly hop: string | null; readonly anchor: string } | null {
+/** Where on the site a row stands: on the page of a hop, of own tables or published, or among the evidence. */
+export interface RowPlace {
+  readonly hop: { readonly id: string; readonly isOwn: boolean } | null;
+  readonly anchor: string;
+}
+export function placeOf(id: string): RowPlace | null {
   const parts = provenanceId(id);
   if (!parts || ['input', 'search', 'count', 'experiment'].includes(parts.kind)) return null;
-  if (parts.kind === 'cell') return { hop: parts.rest.split('/')[0]!, anchor: id };
+  if (parts.kind === 'own') return placeOf(parts.rest);
+  if (parts.kind === 'cell') {
+    const hop = parts.rest.split('/')[0]!;
+    return { hop: { id: hop, isOwn: !model.hops.some((known) => known.id === hop) }, anchor: id };
+  }
   if (parts.kind !== 'equation') return { hop: null, anchor: id };
   const equation = parts.rest.split('/')[0]!;
   return isEquationId(equation) ? { hop: null, anchor: `equation/${equation}` } : null;

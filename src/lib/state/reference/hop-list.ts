@@ -52,6 +52,8 @@ export interface HopRow {
   /** Whether the optimizer may use it: none of the deciding figures is missing. */
   readonly offered: boolean;
   readonly figures: Readonly<Partial<Record<HopSubject, HopFigure>>>;
+  /** Whether it is a variety of own tables alone. */
+  readonly isOwn?: true;
 }
 
 export interface HopQuery {

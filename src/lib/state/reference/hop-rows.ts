@@ -47,6 +47,8 @@ export function hopRowsWith(rows: readonly HopRow[], own: OwnTables): HopRow[] {
   const changed = of.hops.filter((hop) => !model.hops.includes(hop));
   const mine = new Map(changed.map((hop) => [hop.id, hopRowOf(of, hop)]));
   const known = new Set(rows.map(({ id }) => id));
-  const fresh = [...mine.values()].filter(({ id }) => !known.has(id));
+  const fresh = [...mine.values()].flatMap((row): HopRow[] =>
+    known.has(row.id) ? [] : [{ ...row, isOwn: true }],
+  );
   return [...rows.map((row) => mine.get(row.id) ?? row), ...fresh];
 }
