@@ -2,7 +2,8 @@
 // briefs of most wishes and twenty drawn ones over the hops of the table. Times are those of the
 // processor, as the machine may be shared. Printed a brief: grams for the middle lots and for many, time
 // to the first blend, the gap in the end, the share in fresh draws, what random moves find, and what a general
-// program finds on the same draws in CHANCE_PROGRAM seconds of the wall (0: it is not asked).
+// program finds and proves on the same draws, begun from our blend, in CHANCE_PROGRAM seconds of the wall (0: it
+// is not asked).
 // CHANCE_FROM, CHANCE_BRIEFS and CHANCE_SECONDS hold a run short.
 import { bench, describe } from 'vitest';
 import { quantileSorted } from 'simple-statistics';
@@ -125,15 +126,18 @@ function measured({ name, brief, problem, doses, bound }: MiddleOf): Measured | 
   const weight = best.score.objective;
   const gap = 100 * (1 - proven / weight);
   const drawn = new DrawnLots(model, brief, problem, FRESH);
-  const { held } = new DrawnJudge(problem, drawn, 1).judge(best.doses);
-  const fresh = held / FRESH.samples;
+  const freshJudge = new DrawnJudge(problem, drawn, 1);
+  const heldIn = (blend: Doses) => freshJudge.judge(blend).held / FRESH.samples;
+  const fresh = heldIn(best.doses);
   const moved = byRandomMoves(problem, search.judge, best.doses);
   const program = PROGRAM_SECONDS
     ? byGeneralProgram(problem, search.judge, best.doses, PROGRAM_SECONDS)
     : null;
-  const beaten = 100 * (1 - Math.min(moved, program?.objective ?? Infinity) / weight);
+  const general = program ? objectiveOf(problem, program.best) : Infinity;
+  const beaten = 100 * (1 - Math.min(moved, general) / weight);
   const byProgram = program
-    ? `${program.objective?.toFixed(0) ?? 'none'} g in ${program.seconds.toFixed(0)} s`
+    ? `${general.toFixed(1)} g, bound ${program.bound.toFixed(1)} g, ${program.refused} that do not hold, ` +
+      `fresh ${heldIn(program.best).toFixed(3)}, in ${program.seconds.toFixed(0)} s`
     : 'not asked';
   console.log(
     `${name}: middle ${middle} g, many ${weight.toFixed(0)} g, first after ${first.toFixed(0)} ms, ` +

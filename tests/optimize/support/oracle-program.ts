@@ -52,16 +52,54 @@ export class OracleProgram {
    * Least cost; `null` when nothing is feasible, or nothing was settled in `seconds`.
    * @param gap relative gap at which the solver may stop.
    * @param relaxed whether columns need not be whole.
-   * @param atTimeLimit whether the best found by then counts.
    */
-  solve(
+  solve(gap: number, seconds: number, { relaxed = false } = {}): Solved | null {
+    return this.opened(gap, seconds, relaxed, (model) => {
+      model.run();
+      const status = model.getModelStatus();
+      const { optimal, infeasible, unboundedOrInfeasible, timeLimit } = highs.constants.modelStatus;
+      if ([infeasible, unboundedOrInfeasible, timeLimit].includes(status)) return null;
+      if (status !== optimal) throw new Error(`HiGHS ended with status ${status}`);
+      const { colValue, colDual } = model.getSolution();
+      return {
+        cost: model.getObjectiveValue(),
+        values: Float64Array.from(colValue),
+        reduced: Float64Array.from(colDual),
+      };
+    });
+  }
+
+  /**
+   * Looks for better and better values, from given ones on, and gives the bound that was proven: infinite where
+   * nothing is feasible.
+   * @param start value of each column, where it is not 0.
+   * @param found told of each better solution.
+   */
+  improve(
     gap: number,
     seconds: number,
-    {
-      relaxed = false,
-      atTimeLimit = 'none',
-    }: { relaxed?: boolean; atTimeLimit?: 'best' | 'none' } = {},
-  ): Solved | null {
+    start: ReadonlyMap<number, number>,
+    found: (values: Float64Array) => void,
+  ): number {
+    return this.opened(gap, seconds, false, (model) => {
+      model.setSolution({ colValue: this.cost.map((_, j) => start.get(j) ?? 0) });
+      model.run({
+        [highs.constants.callbackType.mipImprovingSolution]: ({ data }) => {
+          if (data.mip_solution) found(data.mip_solution);
+        },
+      });
+      const { infeasible, unboundedOrInfeasible } = highs.constants.modelStatus;
+      const nothing = [infeasible, unboundedOrInfeasible].includes(model.getModelStatus());
+      return nothing ? Infinity : Number(model.info.get('mip_dual_bound'));
+    });
+  }
+
+  private opened<T>(
+    gap: number,
+    seconds: number,
+    relaxed: boolean,
+    run: (model: ReturnType<Highs['createModel']>) => T,
+  ): T {
     const { cost, rows } = this;
     const starts = [0];
     const indices: number[] = [];
@@ -99,19 +137,7 @@ export class OracleProgram {
         mip_feasibility_tolerance: 1e-9,
         primal_feasibility_tolerance: 1e-9,
       });
-      model.run();
-      const status = model.getModelStatus();
-      const { optimal, infeasible, unboundedOrInfeasible, timeLimit } = highs.constants.modelStatus;
-      if (status === infeasible || status === unboundedOrInfeasible) return null;
-      const out = status === timeLimit;
-      if (out && (atTimeLimit === 'none' || !(model.getObjectiveValue() < Infinity))) return null;
-      if (status !== optimal && !out) throw new Error(`HiGHS ended with status ${status}`);
-      const { colValue, colDual } = model.getSolution();
-      return {
-        cost: model.getObjectiveValue(),
-        values: Float64Array.from(colValue),
-        reduced: Float64Array.from(colDual),
-      };
+      return run(model);
     } finally {
       model.dispose();
     }
