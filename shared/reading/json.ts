@@ -36,9 +36,10 @@ const LINE = /\r\n|\r|\n/g;
 /** Characters of a word that are shown of one that is at fault. */
 const SHOWN = 40;
 const NUMBER = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?/y;
-/** Text without anything to be looked at twice. */
-const PLAIN_TEXT = /"[^"\\\p{Cc}]*"/uy;
 const WORD = /[-+]?[\p{L}\p{N}_.][-+\p{L}\p{N}_.]*/uy;
+/** What may follow a number at once, most often. */
+const AFTER_NUMBER = ',]} \n\r\t';
+const [TAB, LINE_FEED, RETURN, SPACE, QUOTE, SLASH, BACKSLASH] = [9, 10, 13, 32, 34, 47, 92];
 
 class Reader {
   readonly problems = new Problems();
@@ -103,8 +104,12 @@ class Reader {
   }
 
   private skipSpace(): void {
-    while (' \t\n\r'.includes(this.text[this.at] ?? 'x')) this.at += 1;
-    if (this.text.startsWith('//', this.at) || this.text.startsWith('/*', this.at)) {
+    const { text } = this;
+    let code = text.charCodeAt(this.at);
+    while (code === SPACE || code === LINE_FEED || code === RETURN || code === TAB) {
+      code = text.charCodeAt((this.at += 1));
+    }
+    if (code === SLASH && '/*'.includes(text[this.at + 1] ?? 'x')) {
       this.stop(`there is a comment at ${this.place()}`, 'Remove it: JSON has no comments');
     }
   }
@@ -139,9 +144,11 @@ class Reader {
   }
 
   private number(): number | undefined {
-    const word = this.match(WORD);
     const digits = this.match(NUMBER);
-    if (digits === null || digits !== word) return undefined;
+    if (digits === null) return undefined;
+    const next = this.text[this.at + digits.length];
+    const ends = next === undefined || AFTER_NUMBER.includes(next);
+    if (!ends && digits !== this.match(WORD)) return undefined;
     const value = Number(digits);
     if (!Number.isFinite(value)) {
       const shown = digits.length > SHOWN ? `${digits.slice(0, SHOWN)}…` : digits;
@@ -185,12 +192,16 @@ class Reader {
   }
 
   private string(): string {
-    const plain = this.match(PLAIN_TEXT);
-    if (plain !== null) {
-      this.at += plain.length;
-      return plain.slice(1, -1);
-    }
     const start = this.at;
+    const { text } = this;
+    let end = start + 1;
+    let code = text.charCodeAt(end);
+    while (code !== QUOTE && code !== BACKSLASH && code >= SPACE)
+      code = text.charCodeAt((end += 1));
+    if (code === QUOTE) {
+      this.at = end + 1;
+      return text.slice(start + 1, end);
+    }
     this.at += 1;
     let result = '';
     for (;;) {

@@ -6,10 +6,17 @@ import { compoundsAlone, inputName, readText, type Streams } from './input.ts';
 import { HELP, commandOf, type Command } from './options.ts';
 import type { Model } from '#engine/tables/model.ts';
 import type { Answered } from './predict.ts';
+import { TimeLimit } from './time-limit.ts';
 
 const ANSWERED = 0;
 const BROKEN = 1;
 const BAD_INPUT = 2;
+
+/** When the process began and when it had started, as `performance.now` tells it. */
+interface Moments {
+  readonly began: number;
+  readonly started: number;
+}
 
 function refuse({ err }: Streams, source: string, problems: readonly Problem[]): number {
   err.write(problems.map((p) => `${sentence(source, p)}\n`).join(''));
@@ -25,14 +32,23 @@ function jsonText(value: unknown): string {
   return `${JSON.stringify(value, finite, 2)}\n`;
 }
 
+/** The time limit of a command, where it has one. @param moments when the process began, and had started. */
+function limitOf(command: Command, { began, started }: Moments): { limit?: TimeLimit } {
+  const { verb, timeLimitSeconds: seconds, alternatives, holdInShare } = command;
+  if (seconds === undefined) return {};
+  const blends = alternatives ?? (verb === 'save' || holdInShare !== undefined ? 2 : 1);
+  return { limit: new TimeLimit(seconds, began, started, blends) };
+}
+
 async function answered(
   command: Command,
   base: Model,
   text: string,
   stock: Candidate[] | undefined,
   { err }: Streams,
+  moments: Moments,
 ): Promise<Outcome<Answered>> {
-  const { verb, timeLimitSeconds, alternatives, tradeoff, explain, holdInShare } = command;
+  const { verb, alternatives, tradeoff, explain, holdInShare } = command;
   if (verb === 'predict')
     return (await import('./predict.ts')).predictText(text, base, command.doubt);
   if (verb === 'learn') return (await import('./learn.ts')).learnText(base, text, new Date());
@@ -40,7 +56,8 @@ async function answered(
   const request = {
     base,
     ...(stock && { stock }),
-    options: timeLimitSeconds === undefined ? {} : { timeLimitMs: timeLimitSeconds * 1000 },
+    options: {},
+    ...limitOf(command, moments),
     tell: line.tell,
   };
   try {
@@ -58,7 +75,6 @@ async function answered(
       return (await import('./sheet.ts')).sheetVerb(text, asked);
     }
     const options = {
-      ...request.options,
       ...(alternatives && { alternatives }),
       ...(explain && { explain }),
       ...(holdInShare && { holdInShare }),
@@ -99,11 +115,12 @@ function print({ out }: Streams, { json, text }: Answered, asJson: boolean): num
   return ANSWERED;
 }
 
-async function run(command: Command, streams: Streams): Promise<number> {
+async function run(command: Command, streams: Streams, began: number): Promise<number> {
   const { verb, file, json, stock, own } = command;
   const mine = (await import('./own.ts')).baseModel(own ?? [], streams);
   if (!mine.ok) return refuse(streams, 'own tables', mine.problems);
   const plain = mine.value;
+  const moments = { began, started: performance.now() };
   if (verb === 'source') {
     const found = (await import('./source.ts')).sourceText(file, plain);
     return found.ok ? print(streams, found.value, json) : refuse(streams, 'source', found.problems);
@@ -137,17 +154,24 @@ async function run(command: Command, streams: Streams): Promise<number> {
   if (!text.ok) refuse(streams, inputName(file), text.problems);
   if (lots && !lots.ok) refuse(streams, inputName(stock!), lots.problems);
   if (!text.ok || (lots && !lots.ok)) return BAD_INPUT;
-  const answer = await answered(command, base, text.value, lots?.value, streams);
+  const answer = await answered(command, base, text.value, lots?.value, streams, moments);
   if (!answer.ok) return refuse(streams, inputName(file), answer.problems);
   return print(streams, answer.value, json);
 }
 
-/** Runs the command line with its arguments; gives the exit code. What breaks inside is told, not thrown. */
-export async function runCommandLine(args: readonly string[], streams: Streams): Promise<number> {
+/**
+ * Runs the command line with its arguments; gives the exit code. What breaks inside is told, not thrown.
+ * @param began when its time began, as `performance.now` tells it.
+ */
+export async function runCommandLine(
+  args: readonly string[],
+  streams: Streams,
+  began = performance.now(),
+): Promise<number> {
   const command = commandOf(args);
   if (!command.ok) return refuse(streams, 'command line', command.problems);
   try {
-    if (command.value !== 'help') return await run(command.value, streams);
+    if (command.value !== 'help') return await run(command.value, streams, began);
     streams.out.write(HELP);
     return ANSWERED;
   } catch (fault) {

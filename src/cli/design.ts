@@ -16,7 +16,7 @@ import { withCells } from './cells.ts';
 import {
   blendDocument,
   blendShown,
-  ended,
+  searched,
   placed,
   withStock,
   type SearchRequest,
@@ -27,9 +27,13 @@ export function designText(text: string, request: SearchRequest<DesignOptions>):
   const read = readBrief(text);
   if (!read.ok) return read;
   const brief = withStock(read.value, request.stock);
-  const outcome = ended(answering(request.base, brief, request.options), (progress) => {
-    request.tell(progress.milliseconds, progressText(progress, brief));
-  });
+  const outcome = searched(
+    request,
+    (options) => answering(request.base, brief, options),
+    (progress) => {
+      request.tell(progress.milliseconds, progressText(progress, brief));
+    },
+  );
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
   const blends = answer.blends.map((blend) => blendShown(request.base, brief, blend));

@@ -7,8 +7,6 @@ import { STANDARD_INPUT } from './input.ts';
 process.stdout.on('error', (fault: NodeJS.ErrnoException) => {
   if (fault.code !== 'EPIPE') throw fault;
 });
-process.exitCode = await runCommandLine(process.argv.slice(2), {
-  input: STANDARD_INPUT,
-  out: process.stdout,
-  err: process.stderr,
-});
+const streams = { input: STANDARD_INPUT, out: process.stdout, err: process.stderr };
+// What time it is counts from the start of the process.
+process.exitCode = await runCommandLine(process.argv.slice(2), streams, 0);

@@ -114,7 +114,7 @@ FILE is a JSON document, or - for standard input.
   --own FILE            tables of your own beside or in place of ours: hops, figures, parameters,
                         thresholds, descriptors, prices, as CSV with the columns of data/ or as
                         the page saves them (may be given again; example: seeds/own)
-  --time-limit SECONDS  stop proving after this long and answer with the gap reached
+  --time-limit SECONDS  answer after this long, start and reading included, with the gap reached
   --alternatives N      up to ${BLENDS_MAX} blends; each does without the main hop of every blend before it
   --tradeoff WHAT       the curve of hop weight against closeness to the wishes or against cost, or of
                         the least blend against the share of lots in which it holds (chance)

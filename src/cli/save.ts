@@ -9,7 +9,13 @@ import { changeLines, comparedLines, proofText } from '#cli/print/comparison.ts'
 import { amount, whyLines } from '#cli/print/design.ts';
 import { cautionLines, headLines, page, purchaseLines } from '#cli/print/prediction.ts';
 import { thresholdLines } from '#cli/print/thresholds.ts';
-import { blendShown, comparedDocument, ended, withStock, type SearchRequest } from './searching.ts';
+import {
+  blendShown,
+  comparedDocument,
+  searched,
+  withStock,
+  type SearchRequest,
+} from './searching.ts';
 import { figure, wrapped } from '#cli/print/table.ts';
 
 /** Loosenings told in text; JSON has all. */
@@ -51,11 +57,15 @@ export function saveText(
     ...withStock(read.value, request.stock),
     ...(saveAtLeast !== undefined && { save_at_least: saveAtLeast }),
   };
-  const outcome = ended(saving(request.base, save, request.options), (progress) => {
-    const { objective, minimise, milliseconds } = progress;
-    const best = objective === null ? 'no blend yet' : `best ${amount(objective, minimise)}`;
-    request.tell(milliseconds, best);
-  });
+  const outcome = searched(
+    request,
+    (options) => saving(request.base, save, options),
+    (progress) => {
+      const { objective, minimise, milliseconds } = progress;
+      const best = objective === null ? 'no blend yet' : `best ${amount(objective, minimise)}`;
+      request.tell(milliseconds, best);
+    },
+  );
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
   const blends = answer.blends.map((blend) => blendShown(request.base, save, blend));

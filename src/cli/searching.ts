@@ -7,10 +7,12 @@ import type { Outcome } from '#shared/outcome.ts';
 import type { Brief, Candidate, Schedule } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
+import type { Timing } from '#optimize/pacing/clock.ts';
 import { evidenceOf } from '#engine/evidence/evidence.ts';
 import { shownFigures } from '#cli/print/known.ts';
 import { withCells, type PlacedBlend } from './cells.ts';
 import type { BlendShown } from '#cli/print/design.ts';
+import type { TimeLimit } from './time-limit.ts';
 import { thresholdsShown } from '#cli/print/thresholds.ts';
 
 /** What every searching verb is asked with. */
@@ -20,6 +22,7 @@ export interface SearchRequest<Options> {
   /** Lots that take the place of the document's candidates. */
   readonly stock?: readonly Candidate[];
   readonly options: Options;
+  readonly limit?: TimeLimit;
   /** Says on the way how far the search is. */
   readonly tell: (milliseconds: number, text: string) => void;
 }
@@ -32,11 +35,17 @@ export function withStock<Document extends object>(
   return stock ? { ...document, candidates: [...stock] } : document;
 }
 
-/** Runs a search to its end and tells every snapshot on the way. */
-export function ended<Progress, Answer>(
-  search: Generator<Progress, Outcome<Answer>, undefined>,
+/**
+ * Runs a search in the time that is left for it and tells every snapshot on the way.
+ * @param begun begins it.
+ */
+export function searched<Options extends Timing, Progress, Answer>(
+  { options, limit }: Pick<SearchRequest<Options>, 'limit' | 'options'>,
+  begun: (options: Options) => Generator<Progress, Outcome<Answer>, undefined>,
   tell: (progress: Progress) => void,
 ): Outcome<Answer> {
+  const timed = limit ? { ...options, timeLimitMs: limit.left(performance.now()) } : options;
+  const search = begun(timed);
   for (;;) {
     const step = search.next();
     if (step.done) return step.value;

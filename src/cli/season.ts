@@ -12,7 +12,7 @@ import { amount } from '#cli/print/design.ts';
 import { page } from '#cli/print/prediction.ts';
 import { figure, table, wrapped } from '#cli/print/table.ts';
 import type { Answered } from './predict.ts';
-import { ended, withStock, type SearchRequest } from './searching.ts';
+import { searched, withStock, type SearchRequest } from './searching.ts';
 
 const grams = (value: number) => `${Number(value.toFixed(1))}`;
 
@@ -102,18 +102,24 @@ function leftLines({ lots }: SeasonAnswer, candidates: readonly Candidate[]): st
 /** Plans the season in a text. Fails with every problem of the document. @param today an ISO day. */
 export function seasonText(
   text: string,
-  { base, stock, options, tell }: SearchRequest<PlanningOptions>,
+  request: SearchRequest<PlanningOptions>,
   today: string,
 ): Outcome<Answered> {
   const read = readSeason(text);
   if (!read.ok) return read;
+  const { base, stock, tell } = request;
   const given = withStock(read.value, stock);
   // A stock list is as old as it is today.
   const season = stock ? { ...given, as_of: today } : given;
-  const planned = ended(planning(base, season, options), ({ milliseconds, objective, gap }) => {
-    const best = objective === null ? 'no plan yet' : `best ${amount(objective, season.minimise)}`;
-    tell(milliseconds, `${best}, unproven ${(gap * 100).toFixed(1)} %`);
-  });
+  const planned = searched(
+    request,
+    (options) => planning(base, season, options),
+    ({ milliseconds, objective, gap }) => {
+      const best =
+        objective === null ? 'no plan yet' : `best ${amount(objective, season.minimise)}`;
+      tell(milliseconds, `${best}, unproven ${(gap * 100).toFixed(1)} %`);
+    },
+  );
   if (!planned.ok) return planned;
   const answer = planned.value;
   const lots = season.candidates as readonly Candidate[];

@@ -16,7 +16,7 @@ import { sheetText } from '#sheets/text.ts';
 import type { SheetForm } from './options.ts';
 import type { Answered } from './predict.ts';
 import { progressText } from './progress.ts';
-import { blendShown, ended, withStock, type SearchRequest } from './searching.ts';
+import { blendShown, searched, withStock, type SearchRequest } from './searching.ts';
 
 interface SheetInput {
   readonly design: Design;
@@ -36,9 +36,13 @@ function ofBrief(text: string, request: SearchRequest<DesignOptions>): Outcome<S
   const read = readBrief(text);
   if (!read.ok) return read;
   const brief = withStock(read.value, request.stock);
-  const outcome = ended(answering(request.base, brief, request.options), (progress) => {
-    request.tell(progress.milliseconds, progressText(progress, brief));
-  });
+  const outcome = searched(
+    request,
+    (options) => answering(request.base, brief, options),
+    (progress) => {
+      request.tell(progress.milliseconds, progressText(progress, brief));
+    },
+  );
   if (!outcome.ok) return outcome;
   const [first] = outcome.value.blends;
   if (!first) {

@@ -13,7 +13,13 @@ import { changeLines, comparedLines, proofText } from '#cli/print/comparison.ts'
 import { whyLines } from '#cli/print/design.ts';
 import { cautionLines, headLines, page } from '#cli/print/prediction.ts';
 import { thresholdLines } from '#cli/print/thresholds.ts';
-import { blendShown, comparedDocument, ended, withStock, type SearchRequest } from './searching.ts';
+import {
+  blendShown,
+  comparedDocument,
+  searched,
+  withStock,
+  type SearchRequest,
+} from './searching.ts';
 import { figure, wrapped } from '#cli/print/table.ts';
 
 function heading(
@@ -66,9 +72,13 @@ export function swapText(text: string, request: SearchRequest<SwapOptions>): Out
   const read = readSwap(text);
   if (!read.ok) return read;
   const swap = withoutReplaced(withStock(read.value, request.stock));
-  const outcome = ended(swapping(request.base, swap, request.options), (progress) => {
-    request.tell(progress.milliseconds, phaseText(progress));
-  });
+  const outcome = searched(
+    request,
+    (options) => swapping(request.base, swap, options),
+    (progress) => {
+      request.tell(progress.milliseconds, phaseText(progress));
+    },
+  );
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
   const blends = answer.blends.map((blend) => blendShown(request.base, swap, blend));

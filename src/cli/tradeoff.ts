@@ -11,7 +11,7 @@ import { whyLines } from '#cli/print/design.ts';
 import { cautionLines, headLines, page } from '#cli/print/prediction.ts';
 import { thresholdLines, thresholdsShown } from '#cli/print/thresholds.ts';
 import { withCells } from './cells.ts';
-import { blendShown, ended, withStock, type SearchRequest } from './searching.ts';
+import { blendShown, searched, withStock, type SearchRequest } from './searching.ts';
 import { figure, table } from '#cli/print/table.ts';
 
 function hopsText({ blend }: TradeoffPoint): string {
@@ -53,9 +53,13 @@ export function tradeoffText(
   const read = readBrief(text);
   if (!read.ok) return read;
   const brief = withStock(read.value, request.stock);
-  const outcome = ended(tradingOff(request.base, brief, against, request.options), (progress) => {
-    request.tell(progress.milliseconds, `${progress.points} points`);
-  });
+  const outcome = searched(
+    request,
+    (options) => tradingOff(request.base, brief, against, options),
+    (progress) => {
+      request.tell(progress.milliseconds, `${progress.points} points`);
+    },
+  );
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
   const its = modelFor(request.base, brief);

@@ -154,7 +154,7 @@ describe('a blend that holds in a share of lots', () => {
     const [lot] = lots;
     const name = 'linalool_pct_of_oil';
     const drawn = worlds.valuesOf({ of: lot!, name }, 0) as Float64Array;
-    expect(new Set([...drawn, centralFigure(model, lot!, name)]).size).toBe(6);
+    expect(new Set([...drawn, centralFigure(model, name)(lot!)]).size).toBe(6);
   });
 
   it('says so where no blend is found that holds', () => {

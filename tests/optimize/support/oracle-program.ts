@@ -20,6 +20,11 @@ export interface Solved {
   readonly reduced: Float64Array;
 }
 
+function saysInfeasible(status: number): boolean {
+  const { infeasible, unboundedOrInfeasible } = highs.constants.modelStatus;
+  return status === infeasible || status === unboundedOrInfeasible;
+}
+
 export class OracleProgram {
   private readonly cost: number[] = [];
   private readonly lower: number[] = [];
@@ -57,8 +62,8 @@ export class OracleProgram {
     return this.opened(gap, seconds, relaxed, (model) => {
       model.run();
       const status = model.getModelStatus();
-      const { optimal, infeasible, unboundedOrInfeasible, timeLimit } = highs.constants.modelStatus;
-      if ([infeasible, unboundedOrInfeasible, timeLimit].includes(status)) return null;
+      const { optimal, timeLimit } = highs.constants.modelStatus;
+      if (saysInfeasible(status) || status === timeLimit) return null;
       if (status !== optimal) throw new Error(`HiGHS ended with status ${status}`);
       const { colValue, colDual } = model.getSolution();
       return {
@@ -88,9 +93,8 @@ export class OracleProgram {
           if (data.mip_solution) found(data.mip_solution);
         },
       });
-      const { infeasible, unboundedOrInfeasible } = highs.constants.modelStatus;
-      const nothing = [infeasible, unboundedOrInfeasible].includes(model.getModelStatus());
-      return nothing ? Infinity : Number(model.info.get('mip_dual_bound'));
+      if (saysInfeasible(model.getModelStatus())) return Infinity;
+      return Number(model.info.get('mip_dual_bound'));
     });
   }
 

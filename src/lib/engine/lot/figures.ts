@@ -170,14 +170,16 @@ export function keepingOf(model: Model, lot: Lot): Leaf | null {
   });
 }
 
-/** The central value of a figure by the name a world finds it by. */
-export function centralFigure(model: Model, lot: Lot, name: string): number {
-  if (name === SH3_BY_CLASS) return model.parameters[`precursor.g_sh3.${lot.tendency}`].central;
-  if (name === CYS_SHARE) return model.parameters['precursor.cys_share'].central;
-  if (name === 'keeping') return lot.keeping!.central;
+/** What gives the central value of a figure of any lot, by the name a world finds it by. */
+export function centralFigure(model: Model, name: string): (lot: Lot) => number {
+  if (name === SH3_BY_CLASS) {
+    return ({ tendency }) => model.parameters[`precursor.g_sh3.${tendency}`].central;
+  }
+  if (name === CYS_SHARE) return () => model.parameters['precursor.cys_share'].central;
+  if (name === 'keeping') return ({ keeping }) => keeping!.central;
   const axis = reportedAxis(name);
-  if (axis) return lot.reported[axis]!.central;
+  if (axis) return ({ reported }) => reported[axis]!.central;
   const [kind, field] = name.split('.');
-  if (kind === 'storage') return lot.storage![field as 'months']!;
-  return lot.figures[name as AnalyteId]!.central;
+  if (kind === 'storage') return ({ storage }) => storage![field as 'months']!;
+  return ({ figures }) => figures[name as AnalyteId]!.central;
 }

@@ -6,7 +6,8 @@ import { centralFigure } from '#engine/lot/figures.ts';
 import type { Process } from '#engine/process/process.ts';
 import { Program, type External, type Values } from '#engine/symbols/program.ts';
 import type { Term } from '#engine/symbols/term.ts';
-import { at, type World } from '#engine/symbols/world.ts';
+import { at, CENTRAL, type World } from '#engine/symbols/world.ts';
+import type { Model } from '#engine/tables/model.ts';
 import { unitDose } from './unit-dose.ts';
 
 /** What 1 g of a lot per litre of beer does at a stage. Of dry hops, compounds are before the load. */
@@ -34,8 +35,16 @@ export function noEffect(): Effect {
   };
 }
 
+const shapes = new WeakMap<Lot, string>();
+
 /** What a lot is known by, but for the numbers: lots alike in it share their terms. */
-function shapeOf({ form, figures, reported, storage, keeping }: Lot): string {
+function shapeOf(lot: Lot): string {
+  let shape = shapes.get(lot);
+  if (shape === undefined) shapes.set(lot, (shape = writtenShape(lot)));
+  return shape;
+}
+
+function writtenShape({ form, figures, reported, storage, keeping }: Lot): string {
   const known = ANALYTES.map((a) => {
     const figure = figures[a];
     return figure ? (figure.perProduct ? '2' : '1') : '0';
@@ -113,15 +122,12 @@ function* alike(
   }
 }
 
-/**
- * Runs a program over lots, `count` worlds each: the worlds of the first lot, then those of the next.
- * @param valuesOf what a figure of a lot is in those worlds.
- */
+/** Runs a program over lots, `count` worlds each: the worlds of the first lot, then those of the next. */
 function runOver(
+  model: Model,
   { program, like }: Shaped,
   lots: readonly Lot[],
   world: World,
-  valuesOf: (lot: Lot, name: string) => Values,
 ): Values[] {
   const { count } = world;
   return program.run(lots.length * count, (external: External) => {
@@ -133,9 +139,16 @@ function runOver(
       if (count === 1 || typeof values === 'number') return at(values, 0);
       return repeated(values, lots.length);
     }
+    const { name } = input;
+    const own = centralFigure(model, name);
     const all = new Float64Array(lots.length * count);
+    if (world === CENTRAL) {
+      for (let m = 0; m < lots.length; m += 1) all[m] = own(lots[m]!);
+      return all;
+    }
     lots.forEach((lot, m) => {
-      const values = valuesOf(lot, input.name);
+      const middle = own(lot);
+      const values = world.valuesOf({ of: lot, name }, middle) ?? middle;
       if (typeof values === 'number') all.fill(values, m * count, (m + 1) * count);
       else all.set(values, m * count);
     });
@@ -151,8 +164,8 @@ function repeated(values: Float64Array, times: number): Float64Array {
 
 /** Puts the outputs of a program to their names; `next` gives them one after the other. */
 function named<V>({ compounds, reported, has }: Shaped, none: V, next: () => V) {
-  const ofCompounds: V[] = COMPOUNDS.map(() => none);
-  const ofAxes: V[] = AXES.map(() => none);
+  const ofCompounds = Array<V>(COMPOUNDS.length).fill(none);
+  const ofAxes = Array<V>(AXES.length).fill(none);
   for (const c of compounds) ofCompounds[c] = next();
   for (const a of reported) ofAxes[a] = next();
   return {
@@ -176,14 +189,9 @@ function effectsOver<T>(
   effectOf: (of: Shaped, outputs: readonly Values[], m: number) => T,
 ): T[] {
   const effects: T[] = Array(lots.length);
-  const { model } = process;
-  const valuesOf = (lot: Lot, name: string) => {
-    const own = centralFigure(model, lot, name);
-    return world.valuesOf({ of: lot, name }, own) ?? own;
-  };
   for (const { of, members } of alike(process, lots, stageKey)) {
     const some = members.map((i) => lots[i]!);
-    const outputs = runOver(of, some, world, valuesOf);
+    const outputs = runOver(process.model, of, some, world);
     members.forEach((i, m) => (effects[i] = effectOf(of, outputs, m)));
   }
   return effects;
@@ -203,8 +211,8 @@ export function effectsAt(
     let output = 0;
     const { compounds, reported, ...rest } = named(of, 0, () => at(outputs[output++]!, m));
     return {
-      compounds: Float64Array.from(compounds),
-      reported: Float64Array.from(reported),
+      compounds: new Float64Array(compounds),
+      reported: new Float64Array(reported),
       ...rest,
     };
   });

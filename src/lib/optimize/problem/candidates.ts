@@ -67,7 +67,13 @@ function withPrice(candidate: Candidate, { pricePerKg }: Lot): Candidate {
   return known ? candidate : { ...candidate, price_per_kg: pricePerKg };
 }
 
-/** Lots that share what tells most lots apart: the first of them, then each by its full key. */
+/** A number in which few lots differ only where they are alike, so that the long keys of most need not be made. */
+function tellingNumber({ analysis = {}, price_per_kg: price = 0 }: Candidate): number {
+  const { alpha_pct = 0, total_oil_ml_per_100g = 0, linalool_pct_of_oil = 0 } = analysis;
+  return alpha_pct + Math.E * total_oil_ml_per_100g + Math.PI * linalool_pct_of_oil + price / 7;
+}
+
+/** Lots that share that number: the first of them, then each by its full key. */
 interface Alike {
   readonly first: number;
   byKey: Map<string, number> | null;
@@ -76,15 +82,12 @@ interface Alike {
 /** Lots that differ in nothing a blend is judged by are one lot, with all of their grams. */
 function* together(offers: readonly Offer[]): Resting<Offer[]> {
   const merged: Offer[] = [];
-  const alike = new Map<string, Alike>();
+  const alike = new Map<number, Alike>();
   const keyOf = ({ lot, candidate }: Offer) => lotKey({ ...candidate, hop: lot.hop });
   for (const [i, offer] of offers.entries()) {
     if (i % LOTS_AT_ONCE === 0) yield;
-    const { hop, form, pricePerKg, packageG, gramsOnHand } = offer.lot;
-    const { alpha_pct, total_oil_ml_per_100g, linalool_pct_of_oil } =
-      offer.candidate.analysis ?? {};
-    // Few lots are alike in these, so that the long keys of most need not be made.
-    const short = `${nameKey(hop)}|${form}|${pricePerKg}|${packageG}|${alpha_pct}|${total_oil_ml_per_100g}|${linalool_pct_of_oil}`;
+    const { gramsOnHand } = offer.lot;
+    const short = tellingNumber(offer.candidate);
     const group = alike.get(short);
     if (!group) {
       alike.set(short, { first: merged.push(offer) - 1, byKey: null });

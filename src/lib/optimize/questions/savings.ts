@@ -7,12 +7,12 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Save } from '#shared/schemas/asked.ts';
 import type { Brief, Candidate, Minimise } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
-import { lotOf } from '#engine/lot/composition.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { IBU_ROOM, IBU_SHARE, ibuWindow } from '#optimize/problem/ibu-window.ts';
+import { varietyKey } from '#optimize/problem/candidates.ts';
 import { chanceOf } from '#optimize/problem/chance.ts';
 import { mostForms } from '#optimize/problem/limit-checks.ts';
 import { judged } from '#optimize/problem/check.ts';
@@ -54,15 +54,15 @@ function* candidatesOf(model: Model, save: Save): Resting<Candidate[]> {
           .filter((h) => h.missing.length === 0)
           .flatMap((h) => h.forms.map((form) => ({ hop: h.name, form })))
       : [...(save.candidates ?? [])];
-  const known = (c: Candidate) => {
-    const lot = lotOf(model, c);
-    const { form, analysis, storage } = c;
-    return lotKey({ hop: lot.ok ? lot.value.hop : c.hop, form, analysis, storage });
-  };
+  const known = ({ hop, form, analysis, storage }: Candidate) =>
+    `${varietyKey(model, hop)}|${lotKey({ hop: '', form, analysis, storage })}`;
+  // Only a lot of a hop in the schedule can be one of it: of a long list few keys need be made.
+  const hops = new Set(save.additions.map(({ hop }) => varietyKey(model, hop)));
+  const isOfThose = ({ hop }: Candidate) => hops.has(varietyKey(model, hop));
   const seen = new Set<string>();
   for (const [i, candidate] of (save.candidates === 'table' ? [] : listed).entries()) {
     if (i % LOTS_AT_ONCE === 0) yield;
-    seen.add(known(candidate));
+    if (isOfThose(candidate)) seen.add(known(candidate));
   }
   const own: Candidate[] = [];
   for (const { hop, form, price_per_kg, package_g, analysis, storage, grams } of save.additions) {
@@ -79,7 +79,8 @@ function* candidatesOf(model: Model, save: Save): Resting<Candidate[]> {
     own.push(candidate);
   }
   const isOwn = new Set(own.map(known));
-  return [...own, ...listed.filter((c) => save.candidates !== 'table' || !isOwn.has(known(c)))];
+  const others = (c: Candidate) => !isOfThose(c) || !isOwn.has(known(c));
+  return [...own, ...(save.candidates === 'table' ? listed.filter(others) : listed)];
 }
 
 /** Money counts as saved to this part of the cost before. */
