@@ -107,6 +107,18 @@ const BLOCKED: Fault = {
   cure: 'Close the other tabs of this page, or reload them; saving then goes on by itself',
 };
 
+/**
+ * Connections of this page that wait until the database opens, and whether it is held: the browser tells
+ * only the first of them.
+ */
+const waiting = new Set<DatabaseEvents>();
+let isBlocked = false;
+
+function tellBlocked(): void {
+  isBlocked = true;
+  for (const heard of waiting) heard.blocked(BLOCKED);
+}
+
 export class Connection {
   #database: Database | null = null;
   #opening: Promise<Database> | null = null;
@@ -123,7 +135,7 @@ export class Connection {
   async open(): Promise<Database> {
     if (this.#database) return this.#database;
     if (this.#isOver) throw new Error('this page no longer keeps anything');
-    this.#opening ??= this.#open().finally(() => (this.#opening = null));
+    this.#opening ??= this.#waits().finally(() => (this.#opening = null));
     return this.#opening;
   }
 
@@ -136,6 +148,17 @@ export class Connection {
   #release(): void {
     this.#database?.close();
     this.#database = null;
+  }
+
+  async #waits(): Promise<Database> {
+    waiting.add(this.heard);
+    if (isBlocked) this.heard.blocked(BLOCKED);
+    try {
+      return await this.#open();
+    } finally {
+      waiting.delete(this.heard);
+      isBlocked = false;
+    }
   }
 
   async #open(): Promise<Database> {
@@ -154,7 +177,7 @@ export class Connection {
         // Where it fails the whole upgrade is given up, and what was kept stays as it is.
         if (oldVersion === 1) takeFirstBrief(opened, transaction).catch(() => transaction.abort());
       },
-      blocked: () => this.heard.blocked(BLOCKED),
+      blocked: tellBlocked,
       // A newer version of the page, or whoever clears what is kept, must not wait for this one.
       blocking: () => this.#release(),
       terminated: () => (this.#database = null),

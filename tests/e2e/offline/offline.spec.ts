@@ -114,6 +114,7 @@ test('a new version waits until it is asked for', async ({ page, site, workbench
   await expect(notice).toBeVisible();
   await page.getByRole('button', { name: 'Use the new version' }).click();
   await expect.poll(described).toMatch(/^Newly/);
+  await workbench.atWork();
   await workbench.unfold('Batch');
   await expect(workbench.field('Beer volume')).toHaveValue('33');
   await expect(notice).toHaveCount(0);

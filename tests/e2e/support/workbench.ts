@@ -40,15 +40,16 @@ export class Workbench {
   /** Opens the page and waits until its search is at hand: then it hears people. */
   async open(): Promise<void> {
     await this.page.goto('./');
-    await this.#atWork();
+    await this.atWork();
   }
 
   async reload(): Promise<void> {
     await this.page.reload();
-    await this.#atWork();
+    await this.atWork();
   }
 
-  async #atWork(): Promise<void> {
+  /** Waits until a page that comes up anew hears people. */
+  async atWork(): Promise<void> {
     await this.page.locator('main[data-at-work]').waitFor();
   }
 
