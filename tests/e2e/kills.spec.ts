@@ -1,11 +1,11 @@
 // Thirty kills of the page at drawn moments while it is edited: its tab, its renderer, the browser. No
-// workspace is broken, and no edit older than a second is lost. In the first ten the search is at work, in the
+// workspace is broken, and no edit older than a second is lost. In the first six the search is at work, in the
 // others the page alone: what is kept does not depend on it. `npm run kills` does a thousand.
 import { expect, test } from '@playwright/test';
 import { Killing, KILLS } from '../abuse/killing.ts';
 
 const ROUNDS = 30;
-const SEARCHING = 10;
+const SEARCHING = 6;
 
 test('no kill breaks the workspace or costs more than the last second', async ({ baseURL }) => {
   test.setTimeout(600_000);

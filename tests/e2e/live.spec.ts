@@ -49,6 +49,7 @@ test('a wish out of reach is said to be so while it is held', async ({ page, wor
   await workbench.take('Woody, earthy', 120);
   await expect(workbench.headline).toHaveText(/^Out of reach: misses /);
   await page.mouse.up();
+  await workbench.stopOrSettle();
   await expect(workbench.headline).not.toHaveText(/^Out of reach/);
   // The first step, with its Undo, moves nothing under the hand.
   await expect(workbench.undo).toBeEnabled();
