@@ -37,11 +37,7 @@ describe('why not', () => {
   });
 
   it('gives the best blend that holds the hop, never better than the best of all', () => {
-    for (const reason of reasonsFor(freezer, [
-      'Willamette',
-      'Nelson Sauvin',
-      'East Kent Golding',
-    ])) {
+    for (const reason of reasonsFor(freezer, ['Willamette', 'Nelson Sauvin'])) {
       expect(reason.verdict).toBe('dearer');
       const { extra, additions, objective, lower_bound } = reason.with_it!;
       expect(extra).toBeGreaterThanOrEqual(-1e-9);
