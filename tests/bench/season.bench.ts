@@ -19,6 +19,7 @@ const SEEDS = [1, 2, 3, 4, 5, 6, 7, 8];
 /** Gap at which a plan counts as known. */
 const KNOWN = 0.01;
 const GIVEN_UP_MS = 10_000;
+const LOOK_EVERY = 50;
 
 const processorMs = () => process.cpuUsage().user / 1000;
 
@@ -35,8 +36,12 @@ function planned(seed: number, shape: SeasonShape): Planned {
   const search = new SeasonSearch(stated.value, 'objective');
   let known = Infinity;
   const gap = () => (search.merit < Infinity ? 1 - search.bound / search.merit : 1);
-  while (search.step() && processorMs() - start < GIVEN_UP_MS) {
-    if (known === Infinity && gap() <= KNOWN) known = processorMs() - start;
+  // To ask for the time at every step took a fifth of it.
+  for (let step = 1; search.step(); step += 1) {
+    if (step % LOOK_EVERY > 0) continue;
+    const took = processorMs() - start;
+    if (known === Infinity && gap() <= KNOWN) known = took;
+    if (took > GIVEN_UP_MS) break;
   }
   if (known === Infinity && gap() <= KNOWN) known = processorMs() - start;
   return { known, gap: gap(), took: processorMs() - start };

@@ -64,8 +64,14 @@ function heldGrams(
 
 /** The batch with no more of each lot than this; lots that are not named stay as they are. */
 export function within(block: SeasonBlock, most: ReadonlyMap<number, Grams>): BlendProblem {
-  const limits = [...most].map(([lot, grams]) => heldGrams(block, lot, 'most', Math.max(0, grams)));
   const { problem, lotOf } = block;
+  // What the batch may take at most of a lot stands in place of all that there is of it.
+  const isHeld = ({ of, only }: LinearLimit) =>
+    of.kind === 'stock' && [...(only?.keys() ?? [])].some((j) => most.has(lotOf[j]!));
+  const limits = [
+    ...problem.limits.filter((limit) => !isHeld(limit)),
+    ...[...most].map(([lot, grams]) => heldGrams(block, lot, 'most', Math.max(0, grams))),
+  ];
   const columns = problem.columns.map((column, j) => {
     const grams = most.get(lotOf[j]!);
     if (grams === undefined) return column;
@@ -75,7 +81,7 @@ export function within(block: SeasonBlock, most: ReadonlyMap<number, Grams>): Bl
     const fits = whole < least * (1 - 1e-9) ? 0 : whole;
     return { ...column, most: Math.min(column.most, fits) };
   });
-  return { ...problem, columns, limits: [...problem.limits, ...limits] };
+  return { ...problem, columns, limits };
 }
 
 /** The batch as a node decides of it; `null` where more hops are in than there may be. */

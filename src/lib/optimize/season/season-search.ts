@@ -34,6 +34,9 @@ const ENOUGH = 0.25;
 const FINE = 0.25;
 /** Nodes of the search of one batch at one price. */
 const BATCH_NODES = 100;
+/** Nodes left out at most after those near which no better plan was found. */
+const LEFT_OUT_MOST = 4;
+const UNASKED: PlanNode['least'] = [];
 
 export interface PlanNode {
   /** By batch. */
@@ -42,6 +45,8 @@ export interface PlanNode {
   readonly problems: readonly BlendProblem[];
   readonly bound: number;
   readonly prices: Float64Array;
+  /** By batch, what it counts at least at these prices; `null` where it was not asked yet. */
+  readonly least: readonly (number | null)[];
 }
 
 export class SeasonSearch implements Work {
@@ -67,6 +72,9 @@ export class SeasonSearch implements Work {
   #lackingCost: number;
   /** What one weighing step counts at least, in all batches; 0 where one of them takes any dose. */
   readonly #step: number;
+  /** Nodes near which no new plan is looked for now, and since when it was left out. */
+  #leftOut = 0;
+  #waited = 0;
   /** Whether the first mixture takes more than there is: then there may be no plan. */
   isSuspect = false;
 
@@ -174,6 +182,7 @@ export class SeasonSearch implements Work {
       problems: season.blocks.map(({ problem }) => problem),
       bound: 0,
       prices: none,
+      least: season.blocks.map(() => null),
     };
     this.#open.push(root);
     for (let node = this.#next(); node; node = this.#next()) {
@@ -208,46 +217,62 @@ export class SeasonSearch implements Work {
     return this.pool.map((own, b) => own.filter((blend) => keeps(blend, decisions[b]!)));
   }
 
-  /** Asks every batch for its best blend at these prices; `null` where one has none. */
+  /**
+   * Asks batches for their best blends at these prices; `null` where one has none.
+   * @param known by batch, what it counts at least at these prices, where that was asked before.
+   */
   *#ask(
     node: PlanNode,
     prices: Float64Array,
     lists: readonly (readonly BatchBlend[])[],
-  ): Resting<{ bound: number; isNew: boolean } | null> {
+    known: PlanNode['least'],
+  ): Resting<{ bound: number; least: readonly number[]; isNew: boolean } | null> {
     const { season } = this;
     const ownCounts = this.#ownCounts;
     let bound = lotsBound(season.lots, this.#shared, node.ranges, prices, ownCounts);
     let isNew = false;
     const tolerance = (this.#closeness * this.tolerance) / season.blocks.length;
+    const least: number[] = [];
     for (const [b, block] of season.blocks.entries()) {
+      const before = known[b] ?? null;
+      if (before !== null) {
+        least.push(before);
+        bound += before;
+        continue;
+      }
       const problem = priced(block, node.problems[b]!, prices, ownCounts);
       const at = (blend: BatchBlend) => pricedOf(blend, prices, ownCounts);
       const near = [...lists[b]!].sort((x, y) => at(x) - at(y)).slice(0, 2);
       this.asked += 1;
-      const known = near.map(({ doses }) => doses);
+      const from = near.map(({ doses }) => doses);
       const met = (doses: Doses) => {
         if (this.#keep(b, blendOf(season, block, doses))) isNew = true;
       };
-      const found = yield* bestOf(problem, block.slack, known, tolerance, BATCH_NODES, met);
+      const found = yield* bestOf(problem, block.slack, from, tolerance, BATCH_NODES, met);
       if (found.bound === Infinity) return null;
+      least.push(found.bound);
       bound += found.bound;
       if (found.doses && this.#keep(b, blendOf(season, block, found.doses))) isNew = true;
     }
-    return { bound, isNew };
+    return { bound, least, isNew };
   }
 
   /** Raises the bound of a node by prices, looks for plans near its mixture, and splits it. */
   *#look(node: PlanNode): Resting<void> {
     this.#closeness = COARSE;
-    let { prices: best } = node;
+    let { prices: best, least } = node;
     let mixture: Mixture | null = null;
     let [asked, bound] = [best, node.bound];
-    let isPlain = true;
+    // Whether the prices asked are those of the last mixture.
+    let isPlain = false;
     for (let round = 0; round < ROUNDS_MOST; round += 1) {
-      const answer = yield* this.#ask(node, asked, this.#listsOf(node));
+      const known = round === 0 ? node.least : UNASKED;
+      const answer = yield* this.#ask(node, asked, this.#listsOf(node), known);
       if (!answer) return;
-      if (answer.bound > bound || round === 0)
+      if (answer.bound > bound || round === 0) {
         [bound, best] = [Math.max(bound, answer.bound), asked];
+        ({ least } = answer);
+      }
       this.#at = Math.max(this.#at, Math.min(bound, this.merit));
       if (round === 0) yield* this.#combine(node, best);
       if (bound >= this.merit - this.tolerance) return this.#drop(bound);
@@ -279,7 +304,8 @@ export class SeasonSearch implements Work {
         batch === null ? null : decided(this.season.blocks[batch]!, decisions[batch]!);
       if (batch !== null && !problem) continue;
       const problems = node.problems.map((own, b) => (b === batch ? problem! : own));
-      this.#open.push({ decisions, ranges, problems, bound, prices: best });
+      const kept = least.map((own, b) => (b === batch ? null : own));
+      this.#open.push({ decisions, ranges, problems, bound, prices: best, least: kept });
     }
   }
 
@@ -312,7 +338,10 @@ export class SeasonSearch implements Work {
   /** Plans of blends at hand, and new ones: each batch in turn with what the mixture leaves it. */
   *#plansNear(node: PlanNode, mixture: Mixture, prices: Float64Array): Resting<void> {
     yield* this.#combine(node, prices);
-    const { season } = this;
+    const { season, merit } = this;
+    this.#waited += 1;
+    if (merit < Infinity && this.#waited <= this.#leftOut) return;
+    this.#waited = 0;
     const tolerance = this.tolerance / season.blocks.length;
     for (const blends of completed(season, this.#listsOf(node), mixture, prices, tolerance)) {
       yield;
@@ -323,5 +352,6 @@ export class SeasonSearch implements Work {
       if (this.#at >= this.merit - this.tolerance) return;
     }
     yield* this.#combine(node, prices);
+    this.#leftOut = this.merit < merit ? 0 : Math.min(this.#leftOut + 1, LEFT_OUT_MOST);
   }
 }
