@@ -33,6 +33,8 @@ export const LIMIT_MS = 1000;
 export const LISTS: Readonly<Record<string, () => Brief>> = {
   '500 lots in packages': () => lotsInPackages(500),
   '500 lots in packages, tight wishes': () => lotsInPackages(500, 100, 101, true),
+  '2000 lots in packages, tight wishes': () => lotsInPackages(2000, 100, 101, true),
+  '5000 lots in packages, tight wishes': () => lotsInPackages(5000, 100, 101, true),
   '2000 lots of one hop': () => lotsOfOneHop(2000),
   '5000 lots of one hop': () => lotsOfOneHop(5000),
   '5000 lots all but alike': () => lotsAlike(5000),

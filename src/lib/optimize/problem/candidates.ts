@@ -61,6 +61,17 @@ function tableLotsOf(model: Model): ReadonlyMap<Candidate, Lot> {
   return lots;
 }
 
+const lotsBuilt = new WeakMap<Model, WeakMap<Candidate, Outcome<Lot>>>();
+
+/** A listed lot, built once for all briefs that list it: a question may state many of the same list. */
+function listedLot(model: Model, candidate: Candidate): Outcome<Lot> {
+  let lots = lotsBuilt.get(model);
+  if (!lots) lotsBuilt.set(model, (lots = new WeakMap()));
+  let lot = lots.get(candidate);
+  if (!lot) lots.set(candidate, (lot = lotOf(model, candidate)));
+  return lot;
+}
+
 /** With the price the model knows, where the candidate states none. */
 function withPrice(candidate: Candidate, { pricePerKg }: Lot): Candidate {
   const known = candidate.price_per_kg !== undefined || pricePerKg === null;
@@ -224,7 +235,7 @@ export function* offering(model: Model, brief: Brief): Resting<Outcome<Offers>> 
   for (const [i, given] of candidates.entries()) {
     if (i % LOTS_AT_ONCE === 0) yield;
     const built = table?.get(given);
-    const outcome = built ? success(built) : lotOf(model, given);
+    const outcome = built ? success(built) : listedLot(model, given);
     if (!outcome.ok) {
       const at = `candidates[${i}]`;
       problems.push(...outcome.problems.map((p) => ({ ...p, path: `${at}.${p.path}` })));

@@ -134,7 +134,7 @@ export function* loosening<P>(
   ceiling: number,
   told: Told<P>,
 ): Run<P, { readonly loosenings: readonly Loosening[]; readonly untried: number }> {
-  const { clock, until } = told;
+  const { clock, until, progress } = told;
   const found: Loosening[] = [];
   const all = [...wishesOf(brief), ...bitternessOf(brief), ...hopsOf(brief)];
   let untried = 0;
@@ -144,7 +144,9 @@ export function* loosening<P>(
       break;
     }
     const share = { ...told, until: clock.now() + (until - clock.now()) / (all.length - i) };
-    const tried = function* (by: number) {
+    const tried = function* (by: number): Run<P, number | null | 'unknown'> {
+      // Many tries may be too short to be heard in.
+      if ((yield progress()) === 'stop') clock.stopped = true;
       return yield* within(model, loosened(to(by)), ceiling, share);
     };
     let least = MOST;
