@@ -122,7 +122,12 @@ export function* curving(
   if (reason !== null) {
     notes.push(`No blend was sought that holds in a share of lots: ${reason}`);
   } else if (!clock.over) {
+    const rest = function* (): Run<ChanceProgress, void> {
+      if ((yield progress()) === 'stop') clock.stopped = true;
+    };
+    yield* rest();
     const draws = new ChanceDraws(model, brief, problem);
+    yield* rest();
     const curve = new ChanceCurve(draws, sharesFor(brief), { doses, bound });
     const first = told({ ...middle, held: curve.holdsInMiddle() }, 0);
     const now = () => {

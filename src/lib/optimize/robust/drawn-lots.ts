@@ -38,6 +38,8 @@ export interface DrawnBase {
 
 export class DrawnLots {
   readonly count: number;
+  /** Columns worked out so far. */
+  made = 0;
   readonly bases: DrawnBase;
   private readonly problem: BlendProblem;
   private readonly process: Process;
@@ -117,6 +119,7 @@ export class DrawnLots {
   bring(asked: readonly number[]): void {
     const missing = asked.filter((j) => this.columns[j] === undefined);
     if (missing.length === 0) return;
+    this.made += missing.length;
     const { columns, offers } = this.problem;
     const byStage = new Map<string, number[]>();
     for (const j of missing) {

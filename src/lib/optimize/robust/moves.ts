@@ -16,8 +16,9 @@ const WIDTHS = [16, 8, 4, 2, 1];
 /** Share of drawn moves that are of a dose in the blend, and their widest, in grains. */
 const SHAKEN_INSIDE = 0.8;
 const SHAKEN_GRAINS = 8;
-/** Blends judged between two rests. */
+/** Blends judged between two rests; to draw a column that comes in takes as long as so many. */
 const AT_ONCE = 40;
+const DRAWING_A_COLUMN = 10;
 
 /** What makes one blend better than another: holding in enough lots, then the objective. */
 export interface Score {
@@ -45,6 +46,8 @@ export class Moves {
   /** Whether any blend held in enough of the draws it is chosen by, confirmed or not. */
   holds = false;
   private looked = 0;
+  /** What was done by the last rest. */
+  private rested = 0;
   /** Where `wander` goes on from. */
   private wandered: Doses | null = null;
   /** Columns that weigh something out. */
@@ -58,6 +61,16 @@ export class Moves {
   ) {
     const { columns } = problem;
     this.all = [...columns.keys()].filter((j) => columns[j]!.stage !== null);
+  }
+
+  /** Counts another look at a blend; says whether it is time to rest before it. */
+  private looking(): boolean {
+    this.looked += 1;
+    const drawn = this.judge.drawn.made + (this.confirming?.drawn.made ?? 0);
+    const done = this.looked + DRAWING_A_COLUMN * drawn;
+    if (done - this.rested < AT_ONCE) return false;
+    this.rested = done;
+    return true;
   }
 
   /** Work put into judging, as an `Effort` counts it. */
@@ -121,7 +134,7 @@ export class Moves {
     let at =
       this.wandered && objectiveOf(problem, this.wandered) <= most ? this.wandered : best.doses;
     for (let i = 1; i <= looks; i += 1) {
-      if (i % AT_ONCE === 0) yield;
+      if (this.looking()) yield;
       const doses = this.shaken(at, random);
       const objective = objectiveOf(problem, doses);
       if (objective > this.best!.score.objective + 1e-9 || !meetsLimits(problem, doses)) continue;
@@ -161,11 +174,7 @@ export class Moves {
   private *better(at: Scored, width: number, among: readonly number[]): Resting<Scored | null> {
     let found: Scored | null = null;
     for (const doses of this.neighbours(at.doses, width, among)) {
-      this.looked += 1;
-      if (this.looked >= AT_ONCE) {
-        this.looked = 0;
-        yield;
-      }
+      if (this.looking()) yield;
       const scored = this.score(doses, (found ?? at).score);
       if (scored && isBetter(scored.score, (found ?? at).score)) found = scored;
     }

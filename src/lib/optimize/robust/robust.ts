@@ -104,5 +104,7 @@ function* heldByEngine<P>(
     seen.push(shareHeld(model, brief, design, chosenBy));
     yield progress();
   }
-  return { seen, fresh: shareHeld(model, brief, made[0]!, worlds(LOT_SAMPLING)) };
+  const fresh = shareHeld(model, brief, made[0]!, worlds(LOT_SAMPLING));
+  yield progress();
+  return { seen, fresh };
 }
