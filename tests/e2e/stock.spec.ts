@@ -108,6 +108,8 @@ test('the stock is sound in every look', async ({ page }) => {
   await page.getByLabel('Search the stock').fill('Ca');
   await expect(page.getByText(/lots match/)).toBeVisible();
   await expectSoundInEveryLook(page);
+  // On a phone a lot is a line, and all else of it a press away.
+  await page.getByRole('rowheader').first().getByRole('button').click();
   await page
     .getByRole('button', { name: /^Analysis and age/ })
     .first()

@@ -32,6 +32,9 @@ for (const path of PATHS) {
     if (narrowed) await page.getByLabel(narrowed[0]).fill(narrowed[1]);
     await page.evaluate(() => {
       for (const fold of document.querySelectorAll('details')) fold.open = true;
+      // Rows that are folded where the screen is narrow.
+      for (const fold of document.querySelectorAll<HTMLElement>('th [aria-expanded="false"]'))
+        fold.click();
     });
     for (const width of WIDTHS) {
       await page.setViewportSize({ width, height: 900 });

@@ -24,6 +24,7 @@ type InputPath =
   | 'batch.beer_l'
   | 'batch.shelf_temp_c'
   | 'brief'
+  | 'grams_on_hand'
   | 'last_edit'
   | 'limits'
   | 'locked'
