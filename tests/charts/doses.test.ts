@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { FORMS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { SINGLE_HOP_PROCESS } from '#engine/answer/single-hop.ts';
-import { doseLanes, mostFor, type ShownDose } from '#charts/bars/doses.ts';
+import { amongSeen, doseLanes, mostFor, type ShownDose } from '#charts/bars/doses.ts';
 
 const { stages } = SINGLE_HOP_PROCESS;
 
@@ -71,5 +71,30 @@ describe('bars of grams', () => {
         }
       }),
     );
+  });
+
+  it('stay while a hand holds, at 0 g where the blend has it no more, and new ones come last', () => {
+    const dose = (hop: string, grams: number): ShownDose => ({
+      hop,
+      form: 'pellet_90',
+      stage: 'dry_hop',
+      grams,
+    });
+    const first = [dose('Citra', 60), dose('Azacca', 20)];
+    const second = amongSeen([dose('Galaxy', 5), dose('Citra', 40)], first);
+    expect(second.map(({ hop, grams }) => `${hop} ${grams}`)).toEqual([
+      'Citra 40',
+      'Azacca 0',
+      'Galaxy 5',
+    ]);
+    const third = amongSeen([dose('Azacca', 9)], second);
+    expect(third.map(({ hop, grams }) => `${hop} ${grams}`)).toEqual([
+      'Citra 0',
+      'Azacca 9',
+      'Galaxy 0',
+    ]);
+    // Two lots of one hop at one stage are two bars.
+    const twice = [dose('Citra', 10), dose('Citra', 30)];
+    expect(amongSeen([dose('Citra', 7)], twice).map(({ grams }) => grams)).toEqual([7, 0]);
   });
 });

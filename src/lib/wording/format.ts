@@ -15,17 +15,28 @@ import type { Telling } from '#shared/stages/kind.ts';
 import { warningText } from '#shared/answers/warnings.ts';
 
 const LOCALE = 'en';
-const formats = new Map<number, Intl.NumberFormat>();
+/** By the least and the most decimals: to make one takes far longer than to use it. */
+const formats = new Map<string, Intl.NumberFormat>();
+
+function written(value: number, least: number, most: number): string {
+  const key = `${least} ${most}`;
+  let format = formats.get(key);
+  if (!format) {
+    format = new Intl.NumberFormat(LOCALE, {
+      minimumFractionDigits: least,
+      maximumFractionDigits: most,
+    });
+    formats.set(key, format);
+  }
+  return format
+    .format(value)
+    .replace(/^-0(?:\.0*)?$/, '0')
+    .replace('-', '−');
+}
 
 /** At most so many decimals, no trailing zeros, thousands parted. */
 export function decimals(value: number, most: number): string {
-  let format = formats.get(most);
-  if (!format) {
-    format = new Intl.NumberFormat(LOCALE, { maximumFractionDigits: most });
-    formats.set(most, format);
-  }
-  const text = format.format(value);
-  return (text === '-0' ? '0' : text).replace('-', '−');
+  return written(value, 0, most);
 }
 
 /** Exactly one decimal: intensities and everything on their scale. */
@@ -114,15 +125,8 @@ export function percent(fraction: number): string {
 export function alike(...figures: readonly (number | undefined)[]): (value: number) => string {
   const largest = Math.max(0, ...figures.map((figure) => Math.abs(figure ?? 0)));
   const places = largest > 0 ? Math.max(0, 1 - Math.floor(Math.log10(largest))) : 0;
-  const format = new Intl.NumberFormat(LOCALE, {
-    minimumFractionDigits: Math.min(places, 6),
-    maximumFractionDigits: Math.min(places, 6),
-  });
-  return (value) =>
-    format
-      .format(value)
-      .replace(/^-0(?:\.0*)?$/, '0')
-      .replace('-', '−');
+  const shown = Math.min(places, 6);
+  return (value) => written(value, shown, shown);
 }
 
 /** "18 to 31"; once, where both ends read the same. */

@@ -40,6 +40,34 @@ export function mostFor(additions: readonly Pick<ShownDose, 'grams'>[]): number 
 
 const lotOf = ({ hop, form, stage }: ShownDose) => `${hop}|${form}|${stage}`;
 
+/** Each with its key: the same for the same lot at the same stage, numbered where there are several. */
+function keyed(additions: readonly ShownDose[]): readonly (readonly [string, ShownDose])[] {
+  const seen = new Map<string, number>();
+  return additions.map((dosed) => {
+    const lot = lotOf(dosed);
+    const alike = seen.get(lot) ?? 0;
+    seen.set(lot, alike + 1);
+    return [`${lot}|${alike}`, dosed];
+  });
+}
+
+/**
+ * The blend that follows a hand among all the hand has seen, in the order they came into sight, those it has
+ * not at 0 g: a bar stays as long as the hand holds, so that nothing jumps about under it.
+ */
+export function amongSeen(
+  now: readonly ShownDose[],
+  seen: readonly ShownDose[],
+): readonly ShownDose[] {
+  const left = new Map(keyed(now));
+  const kept = keyed(seen).map(([key, dosed]) => {
+    const there = left.get(key);
+    left.delete(key);
+    return there ?? { ...dosed, grams: 0 };
+  });
+  return [...kept, ...left.values()];
+}
+
 /**
  * Lanes of all additions, those of 0 g too; within a lane the first listed first.
  * @param stages those of the document the blend is for.
@@ -55,13 +83,12 @@ export function doseLanes(
 ): DoseLane[] {
   const order = new Map(before.map((dosed, place) => [lotOf(dosed), place]));
   const place = (bar: DoseBar) => order.get(lotOf(bar)) ?? before.length + bar.at;
-  const seen = new Map<string, number>();
-  const bars = additions.map((dosed, at): DoseBar => {
-    const lot = lotOf(dosed);
-    const alike = seen.get(lot) ?? 0;
-    seen.set(lot, alike + 1);
-    return { ...dosed, at, key: `${lot}|${alike}`, length: dosed.grams / most };
-  });
+  const bars = keyed(additions).map(([key, dosed], at): DoseBar => ({
+    ...dosed,
+    at,
+    key,
+    length: dosed.grams / most,
+  }));
   return shownStages(
     stages,
     additions.map(({ stage }) => stage),

@@ -79,6 +79,18 @@ export function outline(radar: Radar, intensityOf: (axis: AxisId) => number): st
   return `M${corners.map(({ x, y }) => `${x.toFixed(3)},${y.toFixed(3)}`).join('L')}Z`;
 }
 
+const spot = ({ x, y }: ChartPoint) => `${x.toFixed(2)},${y.toFixed(2)}`;
+
+/** Points as one path, to be drawn by its round stroke: a dot each. */
+export function dotsAt(points: readonly ChartPoint[]): string {
+  return points.map((point) => `M${spot(point)}h0`).join('');
+}
+
+/** Stretches as one path. */
+export function linesBetween(ends: readonly (readonly [ChartPoint, ChartPoint])[]): string {
+  return ends.map(([from, to]) => `M${spot(from)}L${spot(to)}`).join('');
+}
+
 /** Half the angle a band spreads to each side of its axis. */
 const BAND_HALF_ANGLE = (Math.PI / AXES.length) * 0.62;
 
@@ -102,7 +114,7 @@ export function bandField(
     polar(middle + BAND_HALF_ANGLE, outer),
     polar(middle - BAND_HALF_ANGLE, outer),
   ];
-  return corners.map(({ x, y }) => `${x.toFixed(2)},${y.toFixed(2)}`).join(' ');
+  return corners.map(spot).join(' ');
 }
 
 /** The edge of such a field at one intensity, from side to side. */
