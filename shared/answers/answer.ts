@@ -143,9 +143,21 @@ export interface ShelfPoint {
   >;
 }
 
+/** Until when the profile is the one that was made. */
+export interface BestBefore {
+  /** `null`: for two years and more. */
+  readonly months: Months | null;
+  /** With the rates of loss at their ends. */
+  readonly low: Months | null;
+  readonly high: Months | null;
+  /** The note that has faded by then; onion and garlic, which nobody misses, is left out. */
+  readonly axis: AxisId | null;
+}
+
 export interface Shelf {
   readonly temp_c: Celsius;
   readonly points: readonly ShelfPoint[];
+  readonly best_before: BestBefore;
 }
 
 /** What comes of a design beside its figures of the day. */

@@ -86,6 +86,10 @@ export interface Expected {
   readonly packaged_l: number;
   readonly creep_co2_vol: number;
   readonly creep_to_come_vol: number;
+  /** Until when the profile is the one that was made, counted from the package; `null`: for two years and more. */
+  readonly best_before_months: number | null;
+  /** The same as an ISO day; `null` without a brew day too. */
+  readonly best_before_on: string | null;
   readonly axes: Readonly<Record<AxisId, { readonly intensity: number } & Band>>;
 }
 

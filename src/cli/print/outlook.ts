@@ -1,4 +1,6 @@
 // What comes of a design as text for people: warnings, hop creep in the package, the shelf.
+import { FADED } from '#engine/predict/shelf.ts';
+import { keepsTold } from '#shared/answers/keeps-told.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Outlook } from '#shared/answers/answer.ts';
 import { warningSources } from '#shared/answers/warnings.ts';
@@ -34,7 +36,7 @@ export function creepLines({ creep }: Pick<Outlook, 'creep'>): string[] {
 }
 
 export function shelfLines({ shelf }: Pick<Outlook, 'shelf'>): string[] {
-  const { points, temp_c } = shelf;
+  const { points, temp_c, best_before: best } = shelf;
   const head = points.map(({ months }) => (months === 0 ? 'fresh' : `${months} mo`));
   const rows = AXES.filter((axis) => points[0]!.axes[axis].intensity >= 0.5).map((axis) => [
     spoken(AXIS_NAMES[axis]),
@@ -44,5 +46,8 @@ export function shelfLines({ shelf }: Pick<Outlook, 'shelf'>): string[] {
   return [
     `On the shelf at ${figure(temp_c)} C, intensities (notes below 0.5 left out):`,
     ...table([['aroma', ...head], ...rows], ['left', ...head.map(() => 'right' as const)]),
+    `Best before ${keepsTold(best.months)} (${keepsTold(best.low)} to ${keepsTold(best.high)})${
+      best.axis === null ? '' : `: by then ${spoken(AXIS_NAMES[best.axis])} has lost ${FADED}`
+    }.`,
   ];
 }

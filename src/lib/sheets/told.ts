@@ -1,5 +1,6 @@
 // A brew sheet in words: figures with their units in the person's system, days by date where there is one.
 // Text, page, print and calendar lay these words out and say nothing else.
+import { keepsTold } from '#shared/answers/keeps-told.ts';
 import { AXES } from '#shared/ids.ts';
 import type { BrewSheet, SheetFigure, SheetStep, WeighOut } from '#shared/answers/sheet.ts';
 import { GRAMS_PER_POUND, type UnitSystem } from '#shared/units.ts';
@@ -145,6 +146,12 @@ export function toldSheet(sheet: BrewSheet, system: UnitSystem = 'metric'): Told
       plain('Into the package', quantity(expected.packaged_l, 'volume', system)),
       plain('Hop creep in the tank', `${two(expected.creep_co2_vol)} vol`),
       plain('Creep still to come', `${two(expected.creep_to_come_vol)} vol`),
+      plain(
+        'Aroma best before',
+        expected.best_before_on === null
+          ? `${keepsTold(expected.best_before_months)} in the package`
+          : dayTold(expected.best_before_on, true),
+      ),
     ],
     profile: AXES.map((axis) => {
       const { intensity: value, low, high } = expected.axes[axis];

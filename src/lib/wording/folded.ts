@@ -1,10 +1,11 @@
 // What the folded parts of an answer say on their line: each its main figure, or what it would tell.
-import { AXES, COMPOUNDS, STATUSES, weakOf, type AxisId } from '#shared/ids.ts';
+import { keepsTold } from '#shared/answers/keeps-told.ts';
+import { AXES, COMPOUNDS, STATUSES, weakOf } from '#shared/ids.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Blend, Contribution, PointBlend } from '#shared/answers/answer.ts';
 import type { Target } from '#shared/schemas/brief.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
-import { intensity, percent, timesThreshold } from './format.ts';
+import { percent, timesThreshold } from './format.ts';
 import { compoundName } from './words.ts';
 
 /** The addition that brings most of a wished note, and of which; `null` where nothing is wished. */
@@ -29,12 +30,10 @@ export function sureLine({ statuses }: Evidence): string {
   return `${percent(weakOf(statuses) / all)} of the hop figures used are from memory or estimated`;
 }
 
-/** The note that fades most in the package, and by how much. */
-export function shelfLine({ shelf: { points } }: Blend): string {
-  const [fresh, last] = [points[0]!, points.at(-1)!];
-  const lost = (axis: AxisId) => fresh.axes[axis].intensity - last.axes[axis].intensity;
-  const [most] = AXES.toSorted((a, b) => lost(b) - lost(a));
-  return `${spoken(AXIS_NAMES[most!])} down by ${intensity(lost(most!))} after ${last.months} months`;
+/** How long the profile keeps, and what fades first. */
+export function shelfLine({ shelf: { best_before: best } }: Blend): string {
+  const first = best.axis === null ? '' : `, then ${spoken(AXIS_NAMES[best.axis])} has faded`;
+  return `best before ${keepsTold(best.months)}${first}`;
 }
 
 /** The compound that stands furthest above its threshold. */

@@ -3,8 +3,13 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { predict } from '#engine/answer/answer.ts';
 import { model } from '#engine/tables/model.ts';
-import { shelfOf } from '#engine/predict/shelf.ts';
-import { AXES, COMPOUNDS, type CompoundId } from '#shared/ids.ts';
+import { FADED, shelfIntensity, shelfOf } from '#engine/predict/shelf.ts';
+import { Beer } from '#engine/predict/beer.ts';
+import { designOf } from '#engine/predict/design.ts';
+import { learnedModel } from '#engine/doubt/learned.ts';
+import { processOf } from '#engine/process/process.ts';
+import type { Learned } from '#shared/schemas/learned.ts';
+import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import { scheduleOf, soundDesign } from '../support/examples.ts';
 import { shelfRate as rate } from '../support/numbers.ts';
 
@@ -60,6 +65,51 @@ describe('the profile on the shelf', () => {
     const cool = predict(model, soundDesign(cold)).shelf;
     expect(cool.temp_c).toBe(4);
     expect(cool.points[3]!.compounds.msp4).toBeGreaterThan(shelf.points[3]!.compounds.msp4);
+  });
+
+  it('is best before the first note has lost so much, by what was learned too', () => {
+    const learned: Learned = {
+      ...{ version: 1, made: '2026-01-01T00:00:00Z', from: ['a'], tasters: {} },
+      parameters: {
+        'parameter/shelf.rate.msp4': { factor: 1, sd_log: 0.05, score: -1 },
+        'parameter/aroma.gain.tropical': { factor: 1, sd_log: 0.1, score: 1.5 },
+      },
+    };
+    const found = [model, learnedModel(model, learned)].map((of) => {
+      const made = designOf(of, schedule);
+      if (!made.ok) throw new Error(JSON.stringify(made.problems));
+      const { shelf, axes } = predict(of, made.value);
+      const { months, low, high, axis } = shelf.best_before;
+      const { batch, stages, additions } = made.value;
+      const process = processOf(of, batch, stages);
+      const beer = new Beer(process, additions);
+      const lost = (a: AxisId, after: number) =>
+        axes[a].intensity - shelfIntensity(process, beer, a, after, 20).value;
+      expect(lost(axis!, months!)).toBeCloseTo(FADED, 2);
+      expect(axis).not.toBe('onion_garlic');
+      for (const a of AXES) {
+        if (a !== 'onion_garlic') expect(lost(a, months! - 0.05)).toBeLessThan(FADED);
+      }
+      expect(low!).toBeLessThan(months!);
+      expect(high ?? Infinity).toBeGreaterThan(months!);
+      return months!;
+    });
+    expect(found[1]).not.toBeCloseTo(found[0]!, 1);
+    // Kept cold it is best for longer; where there is nothing, nothing fades.
+    const cold = { ...schedule, batch: { ...schedule.batch, shelf_temp_c: 4 } };
+    const cool = predict(model, soundDesign(cold)).shelf.best_before.months;
+    expect(cool ?? Infinity).toBeGreaterThan(found[0]!);
+    const nothing = {
+      compounds: COMPOUNDS.map(() => 0),
+      reported: AXES.map(() => 0),
+      leafGPerL: 0,
+    };
+    expect(shelfOf(model, nothing, 20).best_before).toEqual({
+      months: null,
+      low: null,
+      high: null,
+      axis: null,
+    });
   });
 
   it('never gains with time, never gains with warmth, and lies in its band', () => {

@@ -4,8 +4,10 @@ import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Prediction } from '#shared/answers/answer.ts';
 import { GENERAL_CAUTIONS } from '#shared/answers/cautions.ts';
 import type { BrewSheet, Expected } from '#shared/answers/sheet.ts';
+import { DAYS_PER_MONTH } from '#engine/lot/lot-storage.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
+import { dayAfter } from './days.ts';
 import { settingsUsed, type BrewSettings } from './settings.ts';
 import { stepsOf } from './steps.ts';
 
@@ -21,9 +23,15 @@ export interface SheetAsked {
 }
 
 /** What a prediction holds that the sheet tells. */
-export type SheetPrediction = Pick<Prediction, 'totals' | 'totals_band' | 'creep' | 'axes'>;
+export type SheetPrediction = Pick<
+  Prediction,
+  'totals' | 'totals_band' | 'creep' | 'axes' | 'shelf'
+>;
 
-function expectedOf(design: Design, { totals, totals_band, axes }: SheetPrediction): Expected {
+function expectedOf(
+  design: Design,
+  { totals, totals_band, axes, shelf }: SheetPrediction,
+): Omit<Expected, 'best_before_on'> {
   return {
     ibu: totals.ibu,
     ibu_band: totals_band.ibu,
@@ -31,6 +39,7 @@ function expectedOf(design: Design, { totals, totals_band, axes }: SheetPredicti
     packaged_l: Math.max(0, design.batch.beer_l - totals.beer_lost_l),
     creep_co2_vol: totals.creep_co2_vol,
     creep_to_come_vol: totals.creep_to_come_vol,
+    best_before_months: shelf.best_before.months,
     axes: Object.fromEntries(
       AXES.map((axis) => {
         const { intensity, low, high } = axes[axis];
@@ -48,6 +57,20 @@ export function sheetOf(
   { brewed_on, note = '', settings = {} }: SheetAsked = {},
 ): BrewSheet {
   const expected = expectedOf(design, prediction);
+  const steps = stepsOf({
+    model,
+    design,
+    settings: settingsUsed(model, settings),
+    brewedOn: brewed_on ?? null,
+    packagedL: expected.packaged_l,
+    creep: prediction.creep,
+  });
+  const packaged = steps.find(({ kind }) => kind === 'package')?.date ?? null;
+  const { best_before_months: keeps } = expected;
+  const best_before_on =
+    packaged === null || keeps === null
+      ? null
+      : dayAfter(packaged, Math.floor(keeps * DAYS_PER_MONTH));
   return {
     name: design.name,
     brewed_on: brewed_on ?? null,
@@ -55,15 +78,8 @@ export function sheetOf(
     yeast: design.batch.yeast,
     gravity_sg: design.batch.gravity_sg ?? null,
     hop_g: prediction.totals.hop_g,
-    steps: stepsOf({
-      model,
-      design,
-      settings: settingsUsed(model, settings),
-      brewedOn: brewed_on ?? null,
-      packagedL: expected.packaged_l,
-      creep: prediction.creep,
-    }),
-    expected,
+    steps,
+    expected: { ...expected, best_before_on },
     note,
     cautions: [...GENERAL_CAUTIONS, CODES_FIRST],
   };

@@ -8,7 +8,7 @@ import { indexAfter, openedMonthsPerSealed } from './ageing.ts';
 import { findHop, lotOf } from './composition.ts';
 import type { Model } from '#engine/tables/model.ts';
 
-const DAYS_PER_MONTH = 365.25 / 12;
+export const DAYS_PER_MONTH = 365.25 / 12;
 const MS_PER_DAY = 86_400_000;
 /** End of the harvest by hemisphere of the variety's origin; common practice, no source. */
 const HARVEST_ENDS = { north: '09-15', south: '03-15' } as const;

@@ -2,7 +2,7 @@
 // hangs on temperature by Arrhenius' law. No part of the search. Left out: the first loss with oxygen,
 // what liners take up, and 3SH that its acetate gives back.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
-import type { Shelf, ShelfPoint } from '#shared/answers/answer.ts';
+import type { BestBefore, Shelf, ShelfPoint } from '#shared/answers/answer.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import {
@@ -27,6 +27,7 @@ import {
   sum,
   times,
   PARAMETERS,
+  type Leaf,
   type Line,
   type Term,
 } from '#engine/symbols/term.ts';
@@ -46,8 +47,17 @@ export const SHELF_REFERENCE_C: Celsius = 20;
 /** Gas constant, kJ/(mol K). */
 export const GAS_CONSTANT = 0.0083145;
 
-/** Months looked at. */
+/** Months told of. */
 const MONTHS = [0, 1, 3, 6] as const;
+/** Points a note may lose until the profile is another: twice what nobody should notice. A judgement. */
+export const FADED = 0.3;
+/** Nobody misses it where it fades. */
+const UNMISSED: AxisId = 'onion_garlic';
+/** Longest best-before told, and the steps between which the note is taken as straight. */
+const KEEPS_MOST: Months = 24;
+const KEEPS_STEP: Months = 0.5;
+/** Months of a world. */
+const PAST: Leaf = { ...num(0), input: { of: DRIVERS, name: 'months' } };
 
 /**
  * Loss rate of a compound in packaged beer, 1/month: k20 exp(-E/R (1/T - 1/293.15)).
@@ -69,18 +79,21 @@ export function shelfRate(lines: Lines, compound: CompoundId, tempC: Celsius): L
   });
 }
 
+const pastOf = (months: Months | Leaf) =>
+  typeof months === 'number' ? given('shelf.months', months, 'On the shelf', 'months') : months;
+
 /** A compound after months on the shelf, ug/L. */
 export function shelfConcentration(
   lines: Lines,
   content: BeerContent,
   compound: CompoundId,
-  months: Months,
+  months: Months | Leaf,
   tempC: Celsius,
 ): Line {
-  const past = given('shelf.months', months, 'On the shelf', 'months');
+  const past = pastOf(months);
   const rate = shelfRate(lines, compound, tempC);
   const term = times(content.concentration(compound), decay(rate, past));
-  return line(`${compoundName(compound)} after ${months} months`, 'µg/L', 'shelf', term);
+  return line(`${compoundName(compound)} after ${past.value} months`, 'µg/L', 'shelf', term);
 }
 
 /** Intensity of an axis after months on the shelf; leaf stays as it is. */
@@ -88,17 +101,17 @@ export function shelfIntensity(
   lines: Lines,
   content: BeerContent,
   axis: AxisId,
-  months: Months,
+  months: Months | Leaf,
   tempC: Celsius,
 ): Line {
   const { model } = lines;
   const activityOf = (c: CompoundId) =>
     odourActivity(model, c, shelfConcentration(lines, content, c, months, tempC));
-  const past = given('shelf.months', months, 'On the shelf', 'months');
+  const past = pastOf(months);
   const reported = times(content.reported(axis), decay(shelfRate(lines, REPORTED_AS, tempC), past));
   const { term } = signal(model, axis, { activityOf, leaf: content.leaf(), reported });
   const then = line(`Signal of ${spoken(AXIS_NAMES[axis])} by then`, '', 'signal', term);
-  const name = `${AXIS_NAMES[axis]} after ${months} months`;
+  const name = `${AXIS_NAMES[axis]} after ${past.value} months`;
   return line(name, '', 'shelf_axes', onScale(model, then), { scaleOf: then });
 }
 
@@ -107,18 +120,28 @@ export function shelfTemperature({ shelf_temp_c }: Batch): Celsius {
   return shelf_temp_c ?? SHELF_REFERENCE_C;
 }
 
-/** All compounds, then all axes, month after month. */
-const programs = new Newest<Model, Celsius, Program>(8);
+interface ShelfPrograms {
+  /** All compounds, then all axes, month after month. */
+  readonly told: Program;
+  /** All axes, after the months of a world. */
+  readonly fading: Program;
+}
+const programs = new Newest<Model, Celsius, ShelfPrograms>(8);
 
-function shelfProgram(model: Model, tempC: Celsius): Program {
+function shelfPrograms(model: Model, tempC: Celsius): ShelfPrograms {
   return programs.of(model, tempC, () => {
     const lines = new Lines(model);
-    return new Program(
-      MONTHS.flatMap((months) => [
-        ...COMPOUNDS.map((c) => shelfConcentration(lines, GIVEN_CONTENT, c, months, tempC)),
-        ...AXES.map((axis) => shelfIntensity(lines, GIVEN_CONTENT, axis, months, tempC)),
-      ]),
-    );
+    const axesAfter = (months: Months | Leaf) =>
+      AXES.map((axis) => shelfIntensity(lines, GIVEN_CONTENT, axis, months, tempC));
+    return {
+      told: new Program(
+        MONTHS.flatMap((months) => [
+          ...COMPOUNDS.map((c) => shelfConcentration(lines, GIVEN_CONTENT, c, months, tempC)),
+          ...axesAfter(months),
+        ]),
+      ),
+      fading: new Program(axesAfter(PAST)),
+    };
   });
 }
 
@@ -132,30 +155,70 @@ export interface Packaged {
   readonly leafGPerL: GramsPerLitre;
 }
 
-/** This beer three times: the shelf rates at their default, their low and their high ends. */
-function shelfWorld(model: Model, { compounds, reported, leafGPerL }: Packaged): World {
+/** Default, low and high end of a rate: worlds after each other. */
+const ENDS = 3;
+
+/** This beer with the shelf rates at their default, their low and their high ends, after each of some months. */
+function shelfWorld(
+  model: Model,
+  { compounds, reported, leafGPerL }: Packaged,
+  months: readonly Months[] = [0],
+): World {
+  const count = ENDS * months.length;
+  const each = (value: (end: number, month: number) => number) =>
+    Float64Array.from({ length: count }, (_, k) => value(k % ENDS, months[Math.floor(k / ENDS)]!));
+  const past = each((_, month) => month);
   return {
-    count: 3,
+    count,
     valuesOf: ({ of, name }) => {
       if (of === DRIVERS) {
+        if (name === PAST.input!.name) return past;
         if (name === 'leaf') return leafGPerL;
         const axis = AXES.indexOf(name as AxisId);
         return axis < 0 ? compounds[COMPOUNDS.indexOf(name as CompoundId)] : reported[axis];
       }
       if (of !== PARAMETERS || !name.startsWith('shelf.rate.')) return undefined;
       const { low, central, high } = model.parameters[name as ParameterId];
-      return Float64Array.of(central, low, high);
+      return each((end) => [central, low, high][end]!);
     },
   };
 }
 
+/** When the first note has lost so much that the profile is another, with rates at their ends. */
+function bestBeforeOf(model: Model, packaged: Packaged, tempC: Celsius): BestBefore {
+  const months = Array.from({ length: KEEPS_MOST / KEEPS_STEP + 1 }, (_, i) => i * KEEPS_STEP);
+  const world = shelfWorld(model, packaged, months);
+  const values = new Evaluation(world).run(shelfPrograms(model, tempC).fading);
+  let axis: AxisId | null = null;
+  const fadedAt = (end: number): Months | null => {
+    let first = Infinity;
+    for (const [a, of] of values.entries()) {
+      if (AXES[a] === UNMISSED) continue;
+      const floor = at(of, end) - FADED;
+      const m = months.findIndex((_, i) => at(of, ENDS * i + end) <= floor);
+      if (m < 0) continue;
+      const [above, below] = [m - 1, m].map((i) => at(of, ENDS * i + end) - floor) as [
+        number,
+        number,
+      ];
+      const month = months[m - 1]! + (KEEPS_STEP * above) / (above - below);
+      if (month >= first) continue;
+      first = month;
+      if (end === 0) axis = AXES[a]!;
+    }
+    return first < Infinity ? first : null;
+  };
+  const [central, slow, fast] = [0, 1, 2].map(fadedAt);
+  return { months: central!, low: fast!, high: slow!, axis };
+}
+
 /**
- * The profile after 0, 1, 3 and 6 months.
+ * The profile after 0, 1, 3 and 6 months, and until when it is the one that was made.
  * @param tempC how warm the beer is kept, C.
  */
 export function shelfOf(model: Model, packaged: Packaged, tempC: Celsius): Shelf {
   const world = shelfWorld(model, packaged);
-  const values = new Evaluation(world).run(shelfProgram(model, tempC));
+  const values = new Evaluation(world).run(shelfPrograms(model, tempC).told);
   const points = MONTHS.map((months, m): ShelfPoint => {
     const first = m * (COMPOUNDS.length + AXES.length);
     const axis = (i: number) => {
@@ -173,5 +236,5 @@ export function shelfOf(model: Model, packaged: Packaged, tempC: Celsius): Shelf
       >,
     };
   });
-  return { temp_c: tempC, points };
+  return { temp_c: tempC, points, best_before: bestBeforeOf(model, packaged, tempC) };
 }

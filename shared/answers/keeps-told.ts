@@ -1,0 +1,15 @@
+// How long a profile stays the one that was made, as people say it: weeks at first, months later.
+import type { BestBefore } from './answer.ts';
+
+const WEEKS_PER_MONTH = 365.25 / 12 / 7;
+/** Months from which on nobody counts weeks. */
+const IN_MONTHS = 3;
+
+const counted = (count: number, one: string) => `${count} ${one}${count === 1 ? '' : 's'}`;
+
+/** Whole weeks or months that are over by then, at least one week; `null` is two years and more. */
+export function keepsTold(months: BestBefore['months']): string {
+  if (months === null) return 'two years and more';
+  if (months >= IN_MONTHS) return counted(Math.floor(months), 'month');
+  return counted(Math.max(1, Math.floor(months * WEEKS_PER_MONTH)), 'week');
+}
