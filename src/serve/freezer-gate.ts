@@ -1,7 +1,7 @@
-// What one device may send to the shared freezer: how much before it has shown its key, how much in a second, and
-// which kinds of messages. Counts; the clock is handed in.
+// What one device may send to the shared freezer: how much before it has shown its key, how much in a second, which
+// kinds of messages, and of updates only such as a page writes. Counts; the clock is handed in.
 import { IncomingMessage, MessageType } from '@hocuspocus/server';
-import { decodeUpdate } from 'yjs';
+import { decodeUpdate, Item } from 'yjs';
 import type { Refusal } from '#shared/freezer-terms.ts';
 
 export interface GateLimits {
@@ -10,8 +10,13 @@ export interface GateLimits {
   readonly bytesPerS: number;
   /** How many seconds' worth may come at once. */
   readonly burstS: number;
+  /** Parts of the freezer, deleted ones too: what an update costs grows with their square. */
+  readonly parts: number;
 }
-export const USUAL_LIMITS: GateLimits = { messagesPerS: 100, bytesPerS: 4_000_000, burstS: 10 };
+export const USUAL_LIMITS: GateLimits = {
+  ...{ messagesPerS: 100, bytesPerS: 4_000_000, burstS: 10 },
+  parts: 8000,
+};
 
 /** Before the key is shown: the key, and the first question and greeting after it. */
 const STRANGER_MESSAGES = 8;
@@ -32,19 +37,49 @@ const KNOWN: ReadonlySet<MessageType> = new Set([
 /** What a message of sync asks (a question) or brings (an answer, an update). */
 const QUESTION = 0;
 
-/** The kind of a message; `null` where it is none, or brings an update that cannot be read. */
-function kindOf(data: Uint8Array): MessageType | null {
+/** What a page writes into a part, by the library's own numbers: what was deleted, and plain values. */
+const WRITTEN: ReadonlySet<number> = new Set([1, 8]);
+/** Deeper than any part of a workspace; a tenth of what no stack holds. */
+const DEPTH_MAX = 64;
+
+function isPlain(value: unknown, depth = 0): boolean {
+  if (typeof value !== 'object' || value === null) return typeof value !== 'bigint';
+  if (depth === DEPTH_MAX) return false;
+  return Object.values(value).every((own) => isPlain(own, depth + 1));
+}
+
+/** The parts an update writes into; `null` where it holds what no page writes. */
+function partsIn(update: Uint8Array): ReadonlySet<string> | null {
+  const parts = new Set<string>();
+  for (const struct of decodeUpdate(update).structs) {
+    if (!(struct instanceof Item)) continue;
+    const { content, parent } = struct;
+    if (!WRITTEN.has(content.getRef()) || !content.getContent().every((own) => isPlain(own)))
+      return null;
+    if (typeof parent === 'string') parts.add(parent);
+  }
+  return parts;
+}
+
+interface Heard {
+  readonly kind: MessageType;
+  readonly parts: ReadonlySet<string>;
+}
+const NONE: ReadonlySet<string> = new Set();
+
+/** What a message is; `null` where it is none, or brings an update that cannot be read. */
+function heard(data: Uint8Array): Heard | null {
   try {
     const message = new IncomingMessage(data);
     message.readVarString();
     const kind = message.readVarUint() as MessageType;
-    if (kind === MessageType.Sync || kind === MessageType.SyncReply) {
-      // The hub would pass over a broken one, and its device would never hear of it.
-      const brings = message.readVarUint() !== QUESTION;
-      const bytes = message.readVarUint8Array();
-      if (brings) decodeUpdate(bytes);
-    }
-    return KNOWN.has(kind) ? kind : null;
+    if (!KNOWN.has(kind)) return null;
+    if (kind !== MessageType.Sync && kind !== MessageType.SyncReply) return { kind, parts: NONE };
+    // The hub would pass over a broken one, and its device would never hear of it.
+    const brings = message.readVarUint() !== QUESTION;
+    const bytes = message.readVarUint8Array();
+    const parts = brings ? partsIn(bytes) : NONE;
+    return parts && { kind, parts };
   } catch {
     return null;
   }
@@ -59,6 +94,8 @@ export class Gate {
   constructor(
     private readonly limits: GateLimits,
     private readonly now: () => number,
+    /** The parts that the freezer has, by name. */
+    private readonly held: () => ReadonlyMap<string, unknown>,
   ) {
     this.#since = now();
   }
@@ -84,10 +121,13 @@ export class Gate {
     const messages = this.#isKnown ? messagesPerS * burstS : STRANGER_MESSAGES;
     const bytes = this.#isKnown ? bytesPerS * burstS : STRANGER_BYTES;
     if (this.#messages > messages || this.#bytes > bytes) return 'flood';
-    const kind = kindOf(data);
-    if (kind === null) return 'not-understood';
-    const isLong = kind === MessageType.Awareness && data.length > GREETING_BYTES;
-    return isLong ? 'not-understood' : null;
+    const message = heard(data);
+    if (message === null) return 'not-understood';
+    if (message.kind === MessageType.Awareness && data.length > GREETING_BYTES)
+      return 'not-understood';
+    const held = this.held();
+    const fresh = [...message.parts].filter((part) => !held.has(part)).length;
+    return held.size + fresh > this.limits.parts ? 'full' : null;
   }
 
   /** What was sent a while ago does not count any more; of a stranger all counts. */

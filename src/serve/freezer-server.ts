@@ -52,6 +52,9 @@ class Refused extends Error {
   }
 }
 
+/** Before anybody has joined. */
+const NOTHING: ReadonlyMap<string, unknown> = new Map();
+
 /** What a connection is known by. */
 interface Visit {
   readonly gate: Gate;
@@ -189,7 +192,11 @@ export class FreezerServer {
       this.#shut(socket, 'many-devices');
       return;
     }
-    const gate = new Gate(this.#limits, () => performance.now());
+    const gate = new Gate(
+      this.#limits,
+      () => performance.now(),
+      () => this.#hub.documents.get(freezerName(this.file.key))?.share ?? NOTHING,
+    );
     socket.gate = gate;
     socket.refuse = (why) => this.#shut(socket, why);
     const impatience = setTimeout(() => {

@@ -104,7 +104,7 @@ const isFields = (value: unknown): value is Fields =>
   typeof value === 'object' && value !== null && !Array.isArray(value);
 
 /** A value that may stand anywhere, well or not. */
-function anything(draw: Draw): unknown {
+export function anything(draw: Draw): unknown {
   const kind = draw.below(10);
   if (kind < 4) return draw.of(NUMBERS);
   if (kind < 7) return draw.of(TEXTS);
@@ -112,7 +112,7 @@ function anything(draw: Draw): unknown {
 }
 
 /** A document with one to three of its values changed, taken out, renamed or doubled; itself is kept. */
-function mutatedValue(draw: Draw, document: unknown): unknown {
+export function mutatedValue(draw: Draw, document: unknown): unknown {
   let result = document;
   for (let changes = 1 + draw.below(3); changes > 0; changes -= 1) result = changed(draw, result);
   return result;

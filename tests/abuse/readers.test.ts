@@ -3,11 +3,12 @@
 import { expect, it } from 'vitest';
 import { KINDS, runCase, type Kind } from './readers.ts';
 
-/** Recipes are read eight times each, in both standards and back; own tables make a model each. */
+/** Recipes are read eight times each, in both standards and back; own tables make a model each, shared maps devices. */
 const COUNTS: Readonly<Partial<Record<Kind, number>>> = {
   beerjson: 2500,
   beerxml: 2500,
   own: 1000,
+  freezer: 100,
 };
 const CASES = KINDS.map((kind) => [kind, COUNTS[kind] ?? 4000] as const);
 

@@ -48,6 +48,7 @@ import { documentText, Draw, drawnList, mutatedText } from './hostile.ts';
 import { Broken, figures, must, same, sound, told, type Ran } from './laws.ts';
 import { ownCase } from './own.ts';
 import { recipeCase } from './recipes.ts';
+import { sharedMapsCase } from './shared-maps.ts';
 
 export const KINDS = [
   'json',
@@ -58,6 +59,7 @@ export const KINDS = [
   'beerjson',
   'beerxml',
   'own',
+  'freezer',
 ] as const;
 export type Kind = (typeof KINDS)[number];
 
@@ -296,6 +298,7 @@ const CASES: Readonly<Record<Kind, (draw: Draw) => Ran | Promise<Ran>>> = {
   beerjson: (draw) => recipeCase(draw, 'beerjson'),
   beerxml: (draw) => recipeCase(draw, 'beerxml'),
   own: ownCase,
+  freezer: sharedMapsCase,
 };
 
 /** Runs one case of a kind. @throws where a law is broken or a reader throws, naming the case. */

@@ -1,5 +1,6 @@
 // The server of a shared freezer over a real line: devices meet, a killed server loses nothing that they hold,
 // and a hostile device is refused with the reason while the others go on.
+import type { Socket } from 'node:net';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { WebSocket } from 'ws';
 import * as Y from 'yjs';
@@ -7,7 +8,14 @@ import { MESSAGE_BYTES_MAX } from '#shared/freezer-terms.ts';
 import { lot } from '../storage/browser-store.ts';
 import { LinkedDevice, LoopbackServer } from '../sharing/linked.ts';
 
-const LIMITS = { messagesPerS: 100, bytesPerS: 4_000_000, burstS: 10, devices: 6, bytes: 300_000 };
+const LIMITS = {
+  messagesPerS: 100,
+  bytesPerS: 4_000_000,
+  burstS: 10,
+  devices: 6,
+  bytes: 300_000,
+  parts: 80,
+};
 const WAIT = { timeout: 60_000, interval: 5 };
 let server: LoopbackServer;
 let devices: LinkedDevice[];
@@ -99,6 +107,12 @@ const message = (kind: number, ...rest: readonly (number | Uint8Array)[]) => {
 };
 const key = (token: string) => message(2, 0, counted(text(token)));
 const update = (bytes: Uint8Array) => message(0, 2, counted(bytes));
+/** An update of a new device that writes so. */
+function written(write: (doc: Y.Doc) => void): Buffer {
+  const doc = new Y.Doc();
+  write(doc);
+  return update(Y.encodeStateAsUpdate(doc));
+}
 
 /** A line that has shown the key. */
 async function known(act: (line: WebSocket) => void): Promise<Ended> {
@@ -150,22 +164,54 @@ describe('a hostile device', () => {
     [
       'more than the freezer holds',
       (line: WebSocket) => {
-        const doc = new Y.Doc();
-        doc.getMap('lot:x').set('f:note', 'x'.repeat(400_000));
-        line.send(update(Y.encodeStateAsUpdate(doc)));
+        line.send(written((doc) => doc.getMap('lot:x').set('f:note', 'x'.repeat(400_000))));
       },
       'full',
+    ],
+    [
+      'more parts than there may be',
+      (line: WebSocket) =>
+        line.send(
+          written((doc) => {
+            for (let i = 0; i < 100; i += 1) doc.getMap(`lot:many${i}`).set('f:hop', 'x');
+          }),
+        ),
+      'full',
+    ],
+    [
+      'a map where a value belongs',
+      (line: WebSocket) =>
+        line.send(written((doc) => doc.getMap('lot:a').set('f:note', new Y.Map()))),
+      'not-understood',
+    ],
+    [
+      'a value as deep as a stack',
+      (line: WebSocket) => {
+        let deep: unknown = 1;
+        for (let i = 0; i < 1000; i += 1) deep = [deep];
+        line.send(written((doc) => doc.getMap('lot:a').set('f:note', deep)));
+      },
+      'not-understood',
     ],
   ])('with the key is refused %s', async (_, act, reason) => {
     expect((await known(act)).reason).toBe(reason);
     await undisturbed();
   });
 
-  it('is cut off at a message that is too large, before it is held', async () => {
-    const { code } = await known((line) => line.send(new Uint8Array(MESSAGE_BYTES_MAX + 1)));
-    expect([1006, 1009]).toContain(code);
-    await undisturbed();
-  });
+  // Its head alone says how long it is to be: the line ends before any of it is held.
+  it.each([MESSAGE_BYTES_MAX + 1, 100_000_000])(
+    'is cut off at a message of %i bytes',
+    async (size) => {
+      const { code } = await known((line) => {
+        const head = Buffer.alloc(14);
+        head.set([0x82, 0xff]);
+        head.writeBigUInt64BE(BigInt(size), 2);
+        (line as unknown as { _socket: Socket })._socket.write(head);
+      });
+      expect([1006, 1009]).toContain(code);
+      await undisturbed();
+    },
+  );
 
   it('is one too many', async () => {
     const lines = Array.from({ length: 6 }, () => hostile(() => undefined));

@@ -18,6 +18,27 @@ interface ListMember {
 
 export type SharedFields = ReadonlyMap<string, unknown>;
 
+/** Deeper than any part of a workspace. */
+const DEPTH_MAX = 64;
+
+/** A value as JSON has it: minus nothing is nothing, and what no page writes (a shared type, depth) is `null`. */
+function plainValue(value: unknown, depth = 0): unknown {
+  // Adding 0 makes -0 to 0.
+  if (typeof value === 'number') return value + 0;
+  if (typeof value === 'bigint') return null;
+  if (typeof value !== 'object' || value === null) return value;
+  if (depth === DEPTH_MAX) return null;
+  if (Array.isArray(value)) return value.map((member: unknown) => plainValue(member, depth + 1));
+  if (Object.getPrototypeOf(value) !== Object.prototype) return null;
+  const fields = Object.entries(value).map(([name, own]) => [name, plainValue(own, depth + 1)]);
+  return Object.fromEntries(fields) as unknown;
+}
+
+/** What a map over the line holds by name: anybody may have written anything. */
+export function heldIn(map: Iterable<readonly [string, unknown]>): SharedFields {
+  return new Map([...map].map(([name, value]) => [name, plainValue(value)]));
+}
+
 const isObject = (value: unknown): value is Readonly<Record<string, unknown>> =>
   typeof value === 'object' && value !== null && !Array.isArray(value);
 
@@ -92,7 +113,8 @@ export function valueOf(key: string, fields: SharedFields): Record<string, unkno
     const cut = path.indexOf('/');
     const [field, rest] = cut < 0 ? [path, ''] : [path.slice(0, cut), path.slice(cut + 1)];
     if (kind === 'm:' && isMember(value)) {
-      members.set(field, [...(members.get(field) ?? []), [name, value]]);
+      if (!members.has(field)) members.set(field, []);
+      members.get(field)!.push([name, value]);
     } else if (kind === 'f:' && cut < 0) {
       if (!UNSHARED.has(field)) whole.set(field, value);
     } else if (kind === 'f:' && OPENED.has(field)) {

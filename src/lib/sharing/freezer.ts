@@ -6,7 +6,7 @@ import * as Y from 'yjs';
 import { WORKSPACE_VERSION, type SavedLot } from '#shared/schemas/workspace.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import { batchId, lotId, readEntry, type WorkspacePart } from '#storage/entries.ts';
-import { fieldChanges, fieldsOf, valueOf, type SharedFields } from './fields.ts';
+import { fieldChanges, fieldsOf, heldIn, valueOf } from './fields.ts';
 
 /** Who changed a part last, and when by the clock of that device. */
 export interface ChangedBy {
@@ -86,8 +86,7 @@ export class Freezer {
     if (!this.has(key)) return { kind: 'none' };
     const map = this.doc.getMap<unknown>(key);
     if (map.get(GONE) === true) return { kind: 'gone' };
-    const fields: SharedFields = new Map(map.entries());
-    const value = valueOf(key, fields);
+    const value = valueOf(key, heldIn(map.entries()));
     if (Object.keys(value).length === (value['id'] === undefined ? 0 : 1)) return { kind: 'none' };
     const lot = lotId(key);
     if (lot !== null && map.get(COUNTED) === true) {
@@ -96,11 +95,7 @@ export class Freezer {
       // More was taken than it held: nothing of it is left.
       if (left < 0) value['out_of_stock'] = true;
     }
-    try {
-      return readEntry({ key, version: map.get(VERSION) as number, value });
-    } catch {
-      return { kind: 'unreadable', reason: 'it is nested too deep' };
-    }
+    return readEntry({ key, version: map.get(VERSION) as number, value });
   }
 
   /** Grams of a lot by all entries; below zero where more was taken than there was. */
@@ -159,8 +154,8 @@ export class Freezer {
     }
     if (map.get(GONE) === true) map.set(GONE, false);
     // What comes back is compared with what the others see.
-    const shared: SharedFields = new Map(map.entries());
-    const from = was ? fieldsOf(key, was) : fieldsOf(key, valueOf(key, shared) as WorkspacePart);
+    const shared = heldIn(map.entries());
+    const from = fieldsOf(key, was ?? (valueOf(key, shared) as WorkspacePart));
     for (const [name, value] of fieldChanges(from, fieldsOf(key, now)))
       if (value === undefined) map.delete(name);
       else map.set(name, value);

@@ -1,4 +1,5 @@
-// What is told of a change that another device made: which part, and when.
+// What is told of a change that another device made: which part, and when; and what of it cannot be read here.
+import type { Problem } from '#shared/outcome.ts';
 import { isSingle, type WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { titleOf } from '#state/documents/documents.ts';
 import { batchId, designId, lotId, SINGLE_NAMES } from '#storage/entries.ts';
@@ -21,6 +22,27 @@ export function changedPart({ designs, lots, batches }: WorkspaceDocument, key: 
     return found ? `the batch “${found.name}”` : 'a batch, removed';
   }
   return isSingle(key) ? SINGLE_NAMES[key] : 'a part of a kind not known here';
+}
+
+/** Unreadable parts told, and the longest reason, in characters. */
+const SHOWN = 3;
+const REASON_MAX = 300;
+
+/** Parts of others that this page cannot read: the first few, the rest counted. */
+export function unreadTold(
+  document: WorkspaceDocument,
+  unreadable: ReadonlyMap<string, string>,
+): Problem[] {
+  const cure =
+    'Reload this page on every device, so that all have the same version; where that does not help, change or remove the part on the device that made it';
+  const first = [...unreadable].slice(0, SHOWN);
+  const told = first.map(([key, reason]): Problem => {
+    const message = reason.length > REASON_MAX ? `${reason.slice(0, REASON_MAX)}…` : reason;
+    return { path: changedPart(document, key), message, cure };
+  });
+  const more = unreadable.size - told.length;
+  if (more === 0) return told;
+  return [...told, { path: 'others', message: `${more} more parts likewise`, cure }];
 }
 
 /** When, by the clock of the device that says so: never later than now, for clocks may be wrong. */
