@@ -55,15 +55,25 @@ test('two devices share one freezer', async ({ browser }) => {
   );
   const [desk, phone] = pages as [Page, Page];
 
-  // The first brings what it has; the stock is its own before anybody joins.
-  await desk.goto(`${site.url}stock/`);
-  await set(desk, 'Amarillo 2025: On hand', '500');
-  await joinAs(desk, 'Office');
-  await joinAs(phone, 'Kettle phone');
+  // The example is nobody's own: the first change brings it. Told by plain HTTP how the phone gets it offline.
   const dialog = desk.getByRole('dialog');
+  await joinAs(desk, 'Office');
+  await expect(dialog.getByText('Nothing is in the shared freezer yet.')).toBeVisible();
+  await expect(dialog.getByText('plain HTTP')).toHaveCount(0);
+  await desk.keyboard.press('Escape');
+  await set(desk, 'Amarillo 2025: On hand', '500');
+  await desk.getByRole('button', { name: 'Share this freezer' }).click();
+  await expect(dialog.getByText('by Office').first()).toBeVisible();
+  await expect(dialog.getByText('Nothing is in the shared freezer yet.')).toHaveCount(0);
+  await phone.addInitScript(() =>
+    Object.defineProperty(window, 'isSecureContext', { value: false }),
+  );
+  await joinAs(phone, 'Kettle phone');
+  const how = phone.getByRole('link', { name: 'How a small brewery gets a certificate' });
+  await expect(how).toHaveAttribute('href', /guide\/#devices$/);
   await expect(dialog.getByText('Also here now: Kettle phone.')).toBeVisible();
   await expect(dialog.getByRole('img', { name: 'Code of the link' })).toBeVisible();
-  await expectNoFault(desk);
+  for (const page of pages) await expectNoFault(page);
   for (const page of pages) await page.keyboard.press('Escape');
 
   await expect(phone.getByLabel('Amarillo 2025: On hand')).toHaveValue('500');
