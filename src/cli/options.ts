@@ -124,7 +124,7 @@ FILE is a JSON document, or - for standard input.
   --goal PERCENT        how much of the cost to save at least; where no blend nobody notices does, which
                         wish, bitterness or number of hops would reach it alone, loosened how far
   --hold PERCENT        the blend whose wishes hold in at least this share of lots, and what it
-                        takes beside the one for the middle of the figures
+                        takes beside the one for an average lot
   --dose G_PER_L        the dry hop of hops, 4 g/L unless said
   --compounds-only      without what tasters report of the varieties, as "compounds_only": true
                         in the document

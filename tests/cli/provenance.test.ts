@@ -1,5 +1,6 @@
 // Every number of every JSON answer has one pattern of equations in the answer's provenance and, where
-// hops bring it, the cells behind it; every id resolves; the verb source tells what it stands for.
+// hops bring it, the cells behind it; every id resolves; the verb source tells what it stands for. Every blend
+// says in what share of lots it holds.
 import type { TradeoffAnswer } from '#shared/answers/comparison.ts';
 import { readFileSync, readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
@@ -70,6 +71,12 @@ function holds(kind: AnswerKind, answer: Outcome<Answered>): Read {
     return !behind.some((id) => rows.test(id)) && !MALT.includes(path[at + 1]!);
   });
   expect(bare.map((path) => path.join('.'))).toEqual([]);
+  // Every blend says in what share of lots it holds.
+  const all = new Set(paths.map((path) => path.join('.')));
+  const blends = [...all].filter((path) => /(^|\.)worst_miss$/.test(path));
+  const chances = blends.map((path) => path.replace(/worst_miss$/, 'holds_in_lots'));
+  expect(chances.filter((path) => !all.has(path))).toEqual([]);
+  expect(blends.length > 0 || kind === 'predict').toBe(true);
   return document;
 }
 /** What malt alone may bring. */

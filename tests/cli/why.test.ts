@@ -52,7 +52,7 @@ describe('design --hold', () => {
   it('puts the blend that holds first and says what it takes', async () => {
     const run = await cli(['design', '-', '--hold', '80'], JSON.stringify(BRIEF));
     expect([run.code, run.err]).toEqual([0, '']);
-    expect(run.out).toMatch(/The first blend holds in [\d.]+ % of 200 draws/);
+    expect(run.out).toMatch(/The first blend holds in [\d.]+ % of 500 made-up lots/);
   });
 
   it.each(['0', '101', 'most', ''])('refuses %j', async (percent) => {

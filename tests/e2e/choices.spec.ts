@@ -68,7 +68,7 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   await head.getByRole('button', { name: 'Find one that holds in 80 %' }).click();
   await expect(lots.getByRole('heading', { name: 'Lots differ' })).toBeInViewport();
   // What was found by then is shown once it is stopped; the proof would take its ten seconds.
-  const isFound = lots.getByText(/meets every wish in\s+[\d.]+ %\s+of drawn lots/);
+  const isFound = lots.getByText(/meets every wish in\s+[\d.]+ %\s+of lots/);
   const stopOnceFound = async () => {
     await expect(lots.getByText(/^Best so far: /).or(isFound)).toBeVisible();
     const stop = lots.getByRole('button', { name: 'Stop looking for a blend that holds' });
@@ -80,7 +80,7 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   await page.keyboard.press('Tab');
   await lots.getByRole('button', { name: 'Find a blend that holds' }).click();
   await stopOnceFound();
-  const card = lots.getByRole('button', { pressed: false }).filter({ hasText: 'drawn lots' });
+  const card = lots.getByRole('button', { pressed: false }).filter({ hasText: 'made-up lots' });
   await card.click();
   await expect(workbench.headline).toHaveText(/^Holds in \d+ % of lots/);
   await expectNoFault(page);

@@ -127,14 +127,14 @@ function clashLines({ members, irreducible, smallest }: Clash): string[] {
 function holdLines(hold: Hold, { minimise }: Brief): string[] {
   const { wanted, share, reached, scenarios, fresh, central_share, extra, share_at_most } = hold;
   const told = reached
-    ? `The first blend holds in ${percent(share)} of ${scenarios} draws of the lots (asked: ${percent(wanted)})`
-    : `No blend was found that holds in ${percent(wanted)} of lots; the first holds in ${percent(share)} of ${scenarios} draws`;
+    ? `The first blend holds in ${percent(fresh.share)} of ${fresh.scenarios} made-up lots (asked: ${percent(wanted)})`
+    : `No blend was found that holds in ${percent(wanted)} of lots; the first holds in ${percent(fresh.share)} of ${fresh.scenarios} made-up ones`;
   const limit =
     !reached && share_at_most < wanted
       ? ` Proven: none holds in more than ${percent(share_at_most)} of them.`
       : '';
   return wrapped(
-    `${told}, and in ${percent(fresh.share)} of ${fresh.scenarios} fresh ones. It takes ${amount(extra, minimise, 3)} more than the blend for the middle of the figures, which holds in ${percent(central_share)}.${limit}`,
+    `${told}, and in ${percent(share)} of the ${scenarios} it was chosen by. It takes ${amount(extra, minimise, 3)} more than the blend for an average lot, which holds in ${percent(central_share)}.${limit}`,
     '',
   );
 }

@@ -16,7 +16,7 @@ export function objectiveWords(
 
 /** What a share of lots asks for; 0 asks of the middle lots alone. */
 export function lotsAsked(share: number): string {
-  return share === 0 ? 'middle lots alone' : `${percent(share)} of lots`;
+  return share === 0 ? 'an average lot alone' : `${percent(share)} of lots`;
 }
 
 /** What is proven of the least blend for a share, short. */

@@ -330,7 +330,7 @@ export function chanceWords(
   const asks =
     Object.keys(target).length > 0 || ibu_at_least !== undefined || ibu_at_most !== undefined;
   if (!asks || lots === undefined || all === undefined) return null;
-  const inLots = lots === 0 ? 'in none of the drawn lots' : `in ${percent(lots)} of lots`;
+  const inLots = lots === 0 ? 'in none of the lots tried' : `in ${percent(lots)} of lots`;
   const met = `Meets every wish ${inLots} if the model is right; ${percent(all)} if the doubt of the model counts too`;
   const wanted = limits.holds_in_lots_at_least ?? 0;
   return lots < wanted ? `${met}. You ask for ${percent(wanted)} of lots.` : `${met}.`;

@@ -60,7 +60,7 @@ export function alternativeStandIn(
 
 /** In how many lots a blend holds, as said of it. */
 export function holdWords({ share, scenarios, fresh }: Hold): string {
-  return `Meets every wish in ${percent(share)} of ${scenarios} drawn lots, and in ${percent(fresh.share)} of ${fresh.scenarios} fresh ones.`;
+  return `Meets every wish in ${percent(fresh.share)} of ${fresh.scenarios} made-up lots; in ${percent(share)} of the ${scenarios} it was chosen by.`;
 }
 
 /** The blend that holds in a share of lots. */
@@ -71,7 +71,7 @@ export function holdStandIn(
   brief: Brief,
   units: UnitSystem,
 ): StandIn {
-  const title = `Holds in ${percent(hold.share)} of lots: ${blendWords(blend, brief, units)}`;
+  const title = `Holds in ${percent(hold.fresh.share)} of lots: ${blendWords(blend, brief, units)}`;
   return { blend, evidence, title, told: holdWords(hold), designed: false };
 }
 
