@@ -23,7 +23,7 @@ function hopsText({ blend }: TradeoffPoint): string {
 /** What a point was traded for, as its column says. */
 function tradedFor({ slack, holds_in_lots_at_least: share }: TradeoffPoint): string {
   if (share === undefined) return figure(slack);
-  return share === 0 ? 'middle lots' : `${figure(share * 100)} % of lots`;
+  return share === 0 ? 'an average lot' : `${figure(share * 100)} % of lots`;
 }
 
 function curveLines({ against, points }: TradeoffAnswer): string[] {

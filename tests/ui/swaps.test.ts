@@ -64,10 +64,10 @@ describe('a swap', () => {
   it('flags the bitterness beyond 10 % or 2 IBU, in words', () => {
     const change = (from: number, to: number) =>
       bitternessChange({ totals: { ibu: to } as never }, { totals: { ibu: from } as never });
-    expect(change(31, 24)).toBe('31 to 24 IBU');
+    expect(change(31, 24)).toBe('from 31 to 24 IBU');
     expect(change(31, 28)).toBeNull();
     expect(change(5, 6.9)).toBeNull();
-    expect(change(5, 7.6)).toBe('5 to 8 IBU');
+    expect(change(5, 7.6)).toBe('from 5 to 8 IBU');
   });
 
   it('bans no name that nobody offers', () => {

@@ -226,7 +226,7 @@ export function bitternessChange(
 ): string | null {
   if (keepsBitterness(before, totals)) return null;
   const [from, to] = [before.totals.ibu, totals.ibu].map((figure) => decimals(figure, 0));
-  return `${from} to ${to} IBU`;
+  return `from ${from!} to ${to!} IBU`;
 }
 
 /** "saves 1.20, 12 g of hops and 0.2 L of beer; takes …": what is minimised comes first. */
