@@ -219,7 +219,7 @@ export function saveOf(brief: Brief, blend: Blend): Save {
   };
 }
 
-/** "31 to 24 IBU" where the bitterness leaves its room of 10 % or 2 IBU; `null` where it is kept. */
+/** "from 31 to 24 IBU" where the bitterness leaves its room of 10 % or 2 IBU; `null` where it is kept. */
 export function bitternessChange(
   { totals }: Pick<ComparedBlend, 'totals'>,
   before: Pick<Original, 'totals'>,
