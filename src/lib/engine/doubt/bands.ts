@@ -96,9 +96,14 @@ function select(values: Float64Array, rank: number, from: number, to: number): v
   }
 }
 
+/** Draws while their ranks are looked for: one array for all figures of an edit. */
+let ranked = new Float64Array(0);
+
 /** The points of some shares of draws, each between the two nearest draws (R quantile type 7). */
 export function quantilesOf(draws: Float64Array, shares: readonly number[]): number[] {
-  const values = draws.slice();
+  if (ranked.length !== draws.length) ranked = new Float64Array(draws.length);
+  const values = ranked;
+  values.set(draws);
   const last = values.length - 1;
   return shares.map((share) => {
     const place = last * share;

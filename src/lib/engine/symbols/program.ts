@@ -1,6 +1,14 @@
 // Terms compiled to a list of simple instructions, run over one world or over many at once. What does
 // not differ between the worlds is computed once; the rest goes through one loop an instruction.
-import { termsIn, type Input, type InputOwner, type Line, type Term } from './term.ts';
+import {
+  termsIn,
+  type Input,
+  type InputOwner,
+  type Leaf,
+  type Line,
+  type Made,
+  type Term,
+} from './term.ts';
 
 /** One value for all worlds, or one for each. */
 export type Values = number | Float64Array;
@@ -80,14 +88,54 @@ function single(op: number, to: Float64Array, a: Float64Array, n: number): void 
   else for (let k = 0; k < n; k += 1) to[k] = Math.log10(a[k]!);
 }
 
+/** A list of numbers that is written anew for each program: what it once had room for is kept. */
+class Scratch<T extends Int32Array | Float64Array> {
+  length = 0;
+  private values: T;
+
+  constructor(private readonly make: (length: number) => T) {
+    this.values = make(1024);
+  }
+
+  begin(): void {
+    this.length = 0;
+  }
+
+  at(index: number): number {
+    return this.values[index]!;
+  }
+
+  push(value: number): number {
+    if (this.length === this.values.length) {
+      const larger = this.make(2 * this.length);
+      larger.set(this.values);
+      this.values = larger;
+    }
+    this.values[this.length] = value;
+    return this.length++;
+  }
+
+  taken(): T {
+    return this.values.slice(0, this.length) as T;
+  }
+}
+// One program is compiled at a time.
+const code = new Scratch((length) => new Int32Array(length));
+/** Values of the registers that are constants; NaN elsewhere. */
+const constants = new Scratch((length) => new Float64Array(length));
+
+/** The number of the program that is compiled: what terms say of an older one counts no more. */
+let compilation = 0;
+
+function noted(term: Made, register: number): number {
+  term.compilation = compilation;
+  term.register = register;
+  return register;
+}
+
 /** Writes the instructions of terms, each term once, arithmetic on constants done at once. */
 class Compiler {
-  readonly code: number[] = [];
   readonly externals: (External & { readonly register: number })[] = [];
-  /** Values of the registers that are constants; NaN elsewhere. */
-  readonly constants: number[] = [];
-  private readonly isConstant: boolean[] = [];
-  private readonly byTerm = new Map<Term, number>();
   private readonly byValue = new Map<number, number>();
   private readonly byInput = new Map<InputOwner, Map<string, number>>();
   private readonly isExternal: (line: Line) => boolean;
@@ -96,26 +144,22 @@ class Compiler {
   constructor(isExternal: (line: Line) => boolean, varies: (input: Input) => boolean) {
     this.isExternal = isExternal;
     this.varies = varies;
-  }
-
-  private register(): number {
-    this.isConstant.push(false);
-    return this.constants.push(NaN) - 1;
+    compilation += 1;
+    code.begin();
+    constants.begin();
   }
 
   private constant(value: number): number {
     let register = this.byValue.get(value);
     if (register === undefined) {
-      register = this.register();
-      this.constants[register] = value;
-      this.isConstant[register] = true;
+      register = constants.push(value);
       this.byValue.set(value, register);
     }
     return register;
   }
 
   private external(of: External): number {
-    const register = this.register();
+    const register = constants.push(NaN);
     this.externals.push({ ...of, register });
     return register;
   }
@@ -132,11 +176,15 @@ class Compiler {
   }
 
   private emit(op: number, a: number, b: number): number {
-    if (this.isConstant[a] && this.isConstant[b]) {
-      return this.constant(scalar(op, this.constants[a]!, this.constants[b]!));
+    const [left, right] = [constants.at(a), constants.at(b)];
+    if (!Number.isNaN(left) && !Number.isNaN(right)) {
+      return this.constant(scalar(op, left, right));
     }
-    const to = this.register();
-    this.code.push(op, to, a, b);
+    const to = constants.push(NaN);
+    code.push(op);
+    code.push(to);
+    code.push(a);
+    code.push(b);
     return to;
   }
 
@@ -150,27 +198,21 @@ class Compiler {
 
   /** Where the value of a term stands. */
   of(term: Term): number {
-    const known = this.byTerm.get(term);
-    if (known !== undefined) return known;
-    const register = this.written(term);
-    this.byTerm.set(term, register);
-    return register;
+    if (term.kind === 'leaf') return this.leaf(term);
+    return term.compilation === compilation ? term.register : noted(term, this.written(term));
   }
 
   /** The same of a line that is asked for: it is worked out even where it could be told. */
   asked(term: Term): number {
-    if (term.kind !== 'line') return this.of(term);
-    const register = this.of(term.term);
-    this.byTerm.set(term, register);
-    return register;
+    return term.kind === 'line' ? noted(term, this.of(term.term)) : this.of(term);
   }
 
-  private written(term: Term): number {
+  private leaf({ input, value }: Leaf): number {
+    return input && this.varies(input) ? this.input(input, value) : this.constant(value);
+  }
+
+  private written(term: Made): number {
     switch (term.kind) {
-      case 'leaf':
-        return term.input && this.varies(term.input)
-          ? this.input(term.input, term.value)
-          : this.constant(term.value);
       case 'line':
         return this.isExternal(term)
           ? this.external({ kind: 'line', line: term })
@@ -255,8 +297,8 @@ export class Program {
     const compiler = new Compiler(isExternal, varies);
     this.outputs = Int32Array.from(outputs, (term) => compiler.asked(term));
     this.externals = compiler.externals;
-    this.code = Int32Array.from(compiler.code);
-    this.constants = Float64Array.from(compiler.constants);
+    this.code = code.taken();
+    this.constants = constants.taken();
     this.lastRead = new Int32Array(this.constants.length).fill(-1);
     for (let at = 0; at < this.code.length; at += WIDTH) {
       this.lastRead[this.code[at + 2]!] = at;

@@ -44,19 +44,37 @@ export interface Summand {
   readonly term: Term;
 }
 
-export type Term =
-  | Leaf
+/**
+ * Where the program compiled last has a term: a note of the compiler, and of nobody else. A map of the
+ * thousands of terms of a beer was half of what an edit leaves to be collected.
+ */
+export interface Noted {
+  compilation: number;
+  register: number;
+}
+
+export type Term = Leaf | Made;
+
+/** A term that is worked out of others. */
+export type Made =
   | Line
-  | {
-      /** A sum whose parts say what they are of. */
-      readonly kind: 'list';
-      readonly parts: readonly Summand[];
-      /** Shown strongest first. */
-      readonly ranked: boolean;
-    }
-  | { readonly kind: 'sum' | 'product' | 'least' | 'most'; readonly terms: readonly Term[] }
-  | { readonly kind: 'minus' | 'over' | 'power'; readonly first: Term; readonly second: Term }
-  | { readonly kind: 'exp' | 'ln' | 'log10'; readonly of: Term };
+  | (Noted &
+      (
+        | {
+            /** A sum whose parts say what they are of. */
+            readonly kind: 'list';
+            readonly parts: readonly Summand[];
+            /** Shown strongest first. */
+            readonly ranked: boolean;
+          }
+        | { readonly kind: 'sum' | 'product' | 'least' | 'most'; readonly terms: readonly Term[] }
+        | {
+            readonly kind: 'minus' | 'over' | 'power';
+            readonly first: Term;
+            readonly second: Term;
+          }
+        | { readonly kind: 'exp' | 'ln' | 'log10'; readonly of: Term }
+      ));
 
 /** How a line is treated beside its arithmetic. */
 export interface LineTraits {
@@ -71,7 +89,9 @@ export interface LineTraits {
 }
 
 /** A step of its own: a name, the equation it follows, and its numbers. */
-export class Line {
+export class Line implements Noted {
+  compilation = 0;
+  register = 0;
   readonly kind = 'line';
   readonly name: string;
   readonly unit: string;
@@ -125,24 +145,46 @@ export function num(value: number): Leaf {
   }
   return leaf;
 }
-export const sum = (...terms: Term[]): Term => ({ kind: 'sum', terms });
+const several = (kind: 'sum' | 'product' | 'least' | 'most', terms: readonly Term[]): Term => ({
+  kind,
+  terms,
+  compilation: 0,
+  register: 0,
+});
+const pair = (kind: 'minus' | 'over' | 'power', first: Term, second: Term): Term => ({
+  kind,
+  first,
+  second,
+  compilation: 0,
+  register: 0,
+});
+const single = (kind: 'exp' | 'ln' | 'log10', of: Term): Term => ({
+  kind,
+  of,
+  compilation: 0,
+  register: 0,
+});
+
+export const sum = (...terms: Term[]): Term => several('sum', terms);
 export const labelled = (parts: readonly Summand[], ranked = false): Term => ({
   kind: 'list',
   parts,
   ranked,
+  compilation: 0,
+  register: 0,
 });
 export const times = (...terms: Term[]): Term =>
-  terms.length === 1 ? terms[0]! : { kind: 'product', terms };
-export const least = (...terms: Term[]): Term => ({ kind: 'least', terms });
-export const most = (...terms: Term[]): Term => ({ kind: 'most', terms });
-export const minus = (first: Term, second: Term): Term => ({ kind: 'minus', first, second });
-export const over = (first: Term, second: Term): Term => ({ kind: 'over', first, second });
-export const power = (first: Term, second: Term): Term => ({ kind: 'power', first, second });
-export const exp = (of: Term): Term => ({ kind: 'exp', of });
+  terms.length === 1 ? terms[0]! : several('product', terms);
+export const least = (...terms: Term[]): Term => several('least', terms);
+export const most = (...terms: Term[]): Term => several('most', terms);
+export const minus = (first: Term, second: Term): Term => pair('minus', first, second);
+export const over = (first: Term, second: Term): Term => pair('over', first, second);
+export const power = (first: Term, second: Term): Term => pair('power', first, second);
+export const exp = (of: Term): Term => single('exp', of);
 /** exp(−x) */
 export const decay = (...of: Term[]): Term => exp(times(num(-1), ...of));
-export const ln = (of: Term): Term => ({ kind: 'ln', of });
-export const log10 = (of: Term): Term => ({ kind: 'log10', of });
+export const ln = (of: Term): Term => single('ln', of);
+export const log10 = (of: Term): Term => single('log10', of);
 
 /** A step of its own in a term. */
 export function line(
