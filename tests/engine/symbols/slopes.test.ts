@@ -48,7 +48,7 @@ describe('slopes', () => {
       ...AXES.map((axis) => beer.intensity(axis)),
       beer.bitterness('ibu'),
     ]);
-    const told = program.externals.map((e) => (e.kind === 'input' ? e.central : e.line.value));
+    const told = program.externals.map(({ value }) => value);
     const at = new Slopes(program).at(told);
     for (let output = 0; output <= AXES.length; output += 1) {
       const slopes = at.of(output);

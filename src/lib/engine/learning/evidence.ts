@@ -70,7 +70,7 @@ export class BatchModel {
     of.design.additions.forEach(({ lot }, i) => deliveries.set(lot, of.deliveries[i]!));
     this.sources = program.externals.map((external) => {
       if (external.kind === 'line') throw new Error('every line of a batch is worked out');
-      const { input, central } = external;
+      const { input, value: central } = external;
       // Draws have no middles to lift (sampling.ts).
       const isMiddle = input.of === PARAMETERS && input.name.startsWith(MIDDLES);
       return unknowns.sourceOf(input, isMiddle ? 1 : central, deliveries);

@@ -97,24 +97,27 @@ function sinceOf(lot: Lot, analyte: AnalyteId): 'harvest' | 'analysis' {
  * known (lost % = 110 log10(HSI/0.25), NICK79), else by months; `null` where none is.
  */
 export function ageOf(lines: Lines, lot: Lot, since: 'harvest' | 'analysis'): Line | null {
+  return lot.storage ? ageOfKept(lines, lot, since) : null;
+}
+
+function ageOfKept(lines: Lines, lot: Lot, since: 'harvest' | 'analysis'): Line | null {
   const { model } = lines;
-  const name = `Age of ${lotName(lot)} since ${since}`;
+  const named = (term: Term) =>
+    line(`Age of ${lotName(lot)} since ${since}`, 'ln of what is lost', 'storage', term);
   const index = storageLeaf(lot, 'storage_index', 'Storage index');
   if (since === 'harvest' && index) {
     return lines.onceOf(lot, `age ${since}`, () => {
       const tenfold = log10(over(index, parameter(model, 'storage.index_fresh')));
       const slope = over(parameter(model, 'storage.index_slope'), num(100));
       const left = least(num(1), most(num(LEAST_LEFT), minus(num(1), times(slope, tenfold))));
-      return line(name, 'ln of what is lost', 'storage', times(num(-1), ln(left)));
+      return named(times(num(-1), ln(left)));
     });
   }
   const rate = lossRate(lines, lot);
   const field = since === 'harvest' ? 'months' : 'months_since_analysis';
   const past = storageLeaf(lot, field, `Months since ${since}`);
   if (!rate || !past || past.value === 0) return null;
-  return lines.onceOf(lot, `age ${since}`, () =>
-    line(name, 'ln of what is lost', 'storage', times(rate, past)),
-  );
+  return lines.onceOf(lot, `age ${since}`, () => named(times(rate, past)));
 }
 
 /** How much faster oil is lost than alpha acids. */
@@ -138,6 +141,10 @@ export function alphaLeft(lines: Lines, lot: Lot): Line | null {
  * exp(-(class - 1) x), each with the age of the figure it stands on. Age never raises a content.
  */
 export function oilLeft(lines: Lines, lot: Lot, compound: CompoundId | null): Line | null {
+  return lot.storage ? oilLeftOfKept(lines, lot, compound) : null;
+}
+
+function oilLeftOfKept(lines: Lines, lot: Lot, compound: CompoundId | null): Line | null {
   const { model } = lines;
   const share = compound && analyteOf(compound);
   if (!figureOf(model, lot, 'total_oil_ml_per_100g')) return null;

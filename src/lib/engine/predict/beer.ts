@@ -11,7 +11,7 @@ import { afterAdsorption, loadLeft } from '#engine/process/load-law.ts';
 import type { Process } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
 import { acetylated, maltReleased } from '#engine/process/yeast.ts';
-import { given } from '#engine/symbols/rows.ts';
+import { given, madeOnce } from '#engine/symbols/rows.ts';
 import {
   decay,
   GRAMS,
@@ -79,9 +79,7 @@ export class Beer implements BeerContent {
   }
 
   private once(key: string, make: () => Line): Line {
-    let known = this.lines.get(key);
-    if (!known) this.lines.set(key, (known = make()));
-    return known;
+    return madeOnce(this.lines, key, make);
   }
 
   /** A part for each addition that has such a term. */
@@ -89,11 +87,13 @@ export class Beer implements BeerContent {
     termOf: (addition: Dosed, index: number) => Term | null,
     isIn: (addition: Dosed) => boolean = () => true,
   ): Summand[] {
-    return this.order.flatMap((i) => {
-      const addition = this.additions[i]!;
-      const term = isIn(addition) ? termOf(addition, i) : null;
-      return term ? [{ label: addition.label, term }] : [];
-    });
+    const parts: Summand[] = [];
+    for (const i of this.order) {
+      const of = this.additions[i]!;
+      const term = isIn(of) ? termOf(of, i) : null;
+      if (term) parts.push({ label: of.label, term });
+    }
+    return parts;
   }
 
   private get stages(): readonly StageTerms[] {

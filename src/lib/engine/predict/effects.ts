@@ -132,8 +132,8 @@ function runOver(
   const { count } = world;
   return program.run(lots.length * count, (external: External) => {
     // Compiled without kept lines: only inputs are asked for.
-    if (external.kind === 'line') return external.line.value;
-    const { input, central } = external;
+    if (external.kind === 'line') return external.value;
+    const { input, value: central } = external;
     if (input.of !== like) {
       const values = world.valuesOf(input, central) ?? central;
       if (count === 1 || typeof values === 'number') return at(values, 0);

@@ -105,9 +105,9 @@ export class CompiledBeer {
     }
     const program = this.central ?? this.inAnyWorld;
     const values = program.runOnce((external) => {
-      if (external.kind === 'line') return external.line.value;
-      const { input, central } = external;
-      return input.of === GRAMS ? grams[Number(input.name)]! : central;
+      if (external.kind === 'line') return external.value;
+      const { input, value } = external;
+      return input.of === GRAMS ? grams[Number(input.name)]! : value;
     });
     return placed(this.places, (place) => values[place]!);
   }

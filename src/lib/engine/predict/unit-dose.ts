@@ -68,18 +68,31 @@ function carriedLine(
   });
 }
 
+/** By stage, the shares of its compounds that are the same in the beer: every lot there asks for them. */
+const freelyCarried = new WeakMap<StageTerms, Partial<Record<CompoundId, Line>>>();
+
+/** Share of a compound of the hop that is the same in the beer. */
+function freeCarried(process: Process, compound: CompoundId, stage: StageTerms): Line {
+  let known = freelyCarried.get(stage);
+  if (!known) freelyCarried.set(stage, (known = {}));
+  return (known[compound] ??= freeCarriedLine(process, compound, stage));
+}
+
+function freeCarriedLine(process: Process, compound: CompoundId, stage: StageTerms): Line {
+  const { yeast } = stage;
+  return carriedLine(process, stage, compound, compound, () => [
+    ...yeast.left(compound),
+    ...(compound === 'sh3' && yeast.acetylates ? acetylated(process, 'sh3') : []),
+  ]);
+}
+
 /** The ways by which a gram of a lot at a stage brings a compound, each as a part. */
 function waysOf(process: Process, compound: CompoundId, lot: Lot, stage: StageTerms): Summand[] {
-  const ways: Summand[] = [];
   const { yeast } = stage;
   const content = contentOf(process.inLots, lot, compound);
-  if (content) {
-    const carried = carriedLine(process, stage, compound, compound, () => [
-      ...yeast.left(compound),
-      ...(compound === 'sh3' && yeast.acetylates ? acetylated(process, 'sh3') : []),
-    ]);
-    ways.push({ label: 'Free', term: times(content, carried) });
-  }
+  const ways: Summand[] = content
+    ? [{ label: 'Free', term: times(content, freeCarried(process, compound, stage)) }]
+    : [];
   const geraniol = compound === 'citronellol' && contentOf(process.inLots, lot, 'geraniol');
   const reduced = yeast.citronellol;
   if (geraniol && reduced) {
@@ -128,9 +141,7 @@ export const REPORTED_AS = 'branched_isobutyrates' satisfies CompoundId;
 function reportedLine(process: Process, axis: AxisId, lot: Lot, stage: StageTerms): Line | null {
   const reported = reportedOf(process.model, lot, axis);
   if (!reported) return null;
-  const carried = carriedLine(process, stage, REPORTED_AS, REPORTED_AS, () =>
-    stage.yeast.left(REPORTED_AS),
-  );
+  const carried = freeCarried(process, REPORTED_AS, stage);
   const left = oilLeft(process.inLots, lot, REPORTED_AS);
   const form = process.parameter(`form.${lot.form}.concentration`);
   const term = times(reported, form, carried, ...(left ? [left] : []));

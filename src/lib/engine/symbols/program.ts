@@ -22,9 +22,7 @@ const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
 export const WIDTH = 4;
 
 /** What a program is told before it runs: a figure that differs by world, or a line kept elsewhere. */
-export type External =
-  | { readonly kind: 'input'; readonly input: Input; readonly central: number }
-  | { readonly kind: 'line'; readonly line: Line };
+export type External = (Leaf & { readonly input: Input }) | Line;
 
 /** One instruction on numbers. */
 export function scalar(op: number, a: number, b: number): number {
@@ -127,6 +125,8 @@ const constants = new Scratch((length) => new Float64Array(length));
 /** The number of the program that is compiled: what terms say of an older one counts no more. */
 let compilation = 0;
 
+const isInput = (leaf: Leaf): leaf is Leaf & { readonly input: Input } => leaf.input !== null;
+
 function noted(term: Made, register: number): number {
   term.compilation = compilation;
   term.register = register;
@@ -135,7 +135,9 @@ function noted(term: Made, register: number): number {
 
 /** Writes the instructions of terms, each term once, arithmetic on constants done at once. */
 class Compiler {
-  readonly externals: (External & { readonly register: number })[] = [];
+  readonly externals: External[] = [];
+  /** Registers of the externals, in their order. */
+  readonly told: number[] = [];
   private readonly byValue = new Map<number, number>();
   private readonly byInput = new Map<InputOwner, Map<string, number>>();
   private readonly isExternal: (line: Line) => boolean;
@@ -160,23 +162,23 @@ class Compiler {
 
   private external(of: External): number {
     const register = constants.push(NaN);
-    this.externals.push({ ...of, register });
+    this.externals.push(of);
+    this.told.push(register);
     return register;
   }
 
-  private input(input: Input, central: number): number {
-    let names = this.byInput.get(input.of);
-    if (!names) this.byInput.set(input.of, (names = new Map()));
-    let register = names.get(input.name);
-    if (register === undefined) {
-      register = this.external({ kind: 'input', input, central });
-      names.set(input.name, register);
-    }
+  private input(leaf: Leaf & { readonly input: Input }): number {
+    const { of, name } = leaf.input;
+    let names = this.byInput.get(of);
+    if (!names) this.byInput.set(of, (names = new Map()));
+    let register = names.get(name);
+    if (register === undefined) names.set(name, (register = this.external(leaf)));
     return register;
   }
 
   private emit(op: number, a: number, b: number): number {
-    const [left, right] = [constants.at(a), constants.at(b)];
+    const left = constants.at(a);
+    const right = constants.at(b);
     if (!Number.isNaN(left) && !Number.isNaN(right)) {
       return this.constant(scalar(op, left, right));
     }
@@ -207,16 +209,14 @@ class Compiler {
     return term.kind === 'line' ? noted(term, this.of(term.term)) : this.of(term);
   }
 
-  private leaf({ input, value }: Leaf): number {
-    return input && this.varies(input) ? this.input(input, value) : this.constant(value);
+  private leaf(leaf: Leaf): number {
+    return isInput(leaf) && this.varies(leaf.input) ? this.input(leaf) : this.constant(leaf.value);
   }
 
   private written(term: Made): number {
     switch (term.kind) {
       case 'line':
-        return this.isExternal(term)
-          ? this.external({ kind: 'line', line: term })
-          : this.of(term.term);
+        return this.isExternal(term) ? this.external(term) : this.of(term.term);
       case 'list':
         return this.fold(add, termsIn(term), 0);
       case 'sum':
@@ -274,9 +274,14 @@ const ARRAYS_IN_BLOCK = 64;
 /** The arrays of the last run that nobody reads any more: the next of as many worlds goes on with them. */
 let spare: Arrays | null = null;
 
+/** By register, the values of the run that is at work where they differ by world; `null` after it. */
+const values: (Float64Array | null)[] = [];
+
 export class Program {
   /** What it must be told, in the order `run` asks for it. */
-  readonly externals: readonly (External & { readonly register: number })[];
+  readonly externals: readonly External[];
+  /** Registers of the externals, in their order. */
+  readonly told: Int32Array;
   readonly code: Int32Array;
   /** Values of the registers that are constants; NaN elsewhere. */
   readonly constants: Float64Array;
@@ -297,6 +302,7 @@ export class Program {
     const compiler = new Compiler(isExternal, varies);
     this.outputs = Int32Array.from(outputs, (term) => compiler.asked(term));
     this.externals = compiler.externals;
+    this.told = Int32Array.from(compiler.told);
     this.code = code.taken();
     this.constants = constants.taken();
     this.lastRead = new Int32Array(this.constants.length).fill(-1);
@@ -310,7 +316,7 @@ export class Program {
   /** Runs in one world. */
   runOnce(told: (external: External) => number): Float64Array {
     const registers = this.constants.slice();
-    for (const external of this.externals) registers[external.register] = told(external);
+    this.told.forEach((register, i) => (registers[register] = told(this.externals[i]!)));
     const { code } = this;
     for (let at = 0; at < code.length; at += WIDTH) {
       const left = registers[code[at + 2]!]!;
@@ -323,16 +329,17 @@ export class Program {
   run(count: number, told: (external: External) => Values): Values[] {
     const { code, lastRead } = this;
     const uniform = this.constants.slice();
-    const arrays: (Float64Array | null)[] = Array(uniform.length).fill(null);
+    const arrays = values.fill(null);
+    while (arrays.length < uniform.length) arrays.push(null);
     const own = new Uint8Array(uniform.length);
     const room = spare?.length === count ? spare : new Arrays(count);
     spare = null;
-    for (const external of this.externals) {
-      const values = told(external);
-      if (typeof values === 'number') uniform[external.register] = values;
-      else if (values.length === 1) uniform[external.register] = values[0]!;
-      else arrays[external.register] = values;
-    }
+    this.told.forEach((register, i) => {
+      const given = told(this.externals[i]!);
+      if (typeof given === 'number') uniform[register] = given;
+      else if (given.length === 1) uniform[register] = given[0]!;
+      else arrays[register] = given;
+    });
     const release = (register: number, at: number) => {
       if (own[register] && lastRead[register] === at) {
         room.give(arrays[register]!);
@@ -361,6 +368,9 @@ export class Program {
       if (right !== left) release(right, at);
     }
     spare = room;
-    return Array.from(this.outputs, (register) => arrays[register] ?? uniform[register]!);
+    const outputs: Values[] = [];
+    for (const register of this.outputs) outputs.push(arrays[register] ?? uniform[register]!);
+    arrays.fill(null);
+    return outputs;
   }
 }

@@ -48,7 +48,8 @@ export function linesOf(model: Model): Lines {
   return lines;
 }
 
-function madeOnce<T>(known: Map<string, unknown>, key: string, make: () => T): T {
+/** What has that key in a map, made where it is not there yet. */
+export function madeOnce<T>(known: Map<string, unknown>, key: string, make: () => T): T {
   if (known.has(key)) return known.get(key) as T;
   const made = make();
   known.set(key, made);

@@ -20,7 +20,7 @@ export class Slopes {
   /** Runs it. @param told the externals, in the order of the program. */
   at(told: readonly number[]): this {
     const { program, registers } = this;
-    program.externals.forEach(({ register }, i) => (registers[register] = told[i]!));
+    program.told.forEach((register, i) => (registers[register] = told[i]!));
     const { code } = program;
     for (let at = 0; at < code.length; at += WIDTH) {
       const left = registers[code[at + 2]!]!;
@@ -35,7 +35,7 @@ export class Slopes {
 
   /** Slopes of an output by the externals, in their order; at a corner those of one side. */
   of(output: number): Float64Array {
-    const { code, outputs, externals } = this.program;
+    const { code, outputs, told } = this.program;
     const { registers, slopes } = this;
     slopes.fill(0);
     slopes[outputs[output]!] = 1;
@@ -67,8 +67,6 @@ export class Slopes {
       else if (op === ln) slopes[left]! += slope / a;
       else slopes[left]! += slope / (a * Math.LN10);
     }
-    const own = new Float64Array(externals.length);
-    for (let i = 0; i < own.length; i += 1) own[i] = slopes[externals[i]!.register]!;
-    return own;
+    return Float64Array.from(told, (register) => slopes[register]!);
   }
 }

@@ -40,7 +40,7 @@ export class Evaluation {
     this.ensure(program);
     const { count } = this.world;
     const told = (external: External) =>
-      (external.kind === 'input' ? over(external.input, external.central) : undefined) ??
+      (external.kind === 'leaf' ? over(external.input, external.value) : undefined) ??
       this.told(external);
     if (count === 1) return [...program.runOnce((e) => at(told(e), 0))];
     return program.run(count, told);
@@ -53,17 +53,15 @@ export class Evaluation {
 
   private told(external: External): Values {
     if (external.kind === 'line') {
-      return this.world === CENTRAL ? external.line.value : this.kept.get(external.line)!;
+      return this.world === CENTRAL ? external.value : this.kept.get(external)!;
     }
-    const { input, central } = external;
-    return this.world.valuesOf(input, central) ?? central;
+    const { input, value } = external;
+    return this.world.valuesOf(input, value) ?? value;
   }
 
   private ensure({ externals }: Program): void {
     if (this.world === CENTRAL) return;
-    const missing = externals.flatMap((e) =>
-      e.kind === 'line' && !this.kept.has(e.line) ? [e.line] : [],
-    );
+    const missing = externals.filter((e) => e.kind === 'line' && !this.kept.has(e)) as Line[];
     if (missing.length === 0) return;
     const values = this.of(missing);
     missing.forEach((line, i) => this.kept.set(line, values[i]!));

@@ -18,7 +18,10 @@ export class Newest<Owner extends object, Key, Value> {
     const found = known.get(key) ?? make();
     known.delete(key);
     known.set(key, found);
-    for (const oldest of [...known.keys()].slice(0, -this.#most)) known.delete(oldest);
+    for (const oldest of known.keys()) {
+      if (known.size <= this.#most) break;
+      known.delete(oldest);
+    }
     return found;
   }
 }
