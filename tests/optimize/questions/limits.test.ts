@@ -8,9 +8,10 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { tastingsSchema } from '#shared/schemas/tastings.ts';
 import { model } from '#engine/tables/model.ts';
 import { reaching } from '#optimize/live/attainable-range.ts';
-import type { Run, Timing } from '#optimize/pacing/clock.ts';
+import { Clock, type Run, type Timing } from '#optimize/pacing/clock.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { design } from '#optimize/questions/design.ts';
+import { loosening } from '#optimize/questions/loosening.ts';
 import { replanning } from '#optimize/questions/replanning.ts';
 import { saving } from '#optimize/questions/savings.ts';
 import { swapping } from '#optimize/questions/swap.ts';
@@ -96,6 +97,14 @@ describe('a question', () => {
     const { all } = looks(asked, 40);
     expect(all).toBeLessThanOrEqual(40 + ROOM);
   });
+});
+
+it('is heard before each try of what a goal is missed by, however short', () => {
+  const clock = new Clock(1e9, () => 0);
+  const told = { clock, until: 1e9, progress: () => 'try', beerPricePerL: 0 };
+  const rests = [...loosening(model, brief, 0, told)];
+  const wishes = Object.keys(brief.target).length;
+  expect(rests.length).toBeGreaterThan(wishes);
 });
 
 it('keeps the cheapest blend where it is stopped while the lightest is sought', () => {
