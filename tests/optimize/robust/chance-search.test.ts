@@ -16,11 +16,12 @@ import { ChanceDraws } from '#optimize/robust/chance-draws.ts';
 import { ChanceSearch } from '#optimize/robust/chance-search.ts';
 import { DrawnLots } from '#optimize/robust/drawn-lots.ts';
 import { DrawnJudge } from '#optimize/robust/judging.ts';
+import { Moves } from '#optimize/robust/moves.ts';
 import { problemInDraws } from '#optimize/robust/draw-problems.ts';
 import { worldAt, worldsOf } from '#optimize/robust/scenarios.ts';
 import { Search } from '#optimize/search/search.ts';
 import { smallBrief, STEPS } from '../support/chance-briefs.ts';
-import { soundProblem } from '../support/instances.ts';
+import { randomBrief, soundProblem } from '../support/instances.ts';
 
 const DRAWS = { samples: 20, seed: 5 };
 const SHARE = 0.8;
@@ -111,6 +112,25 @@ describe('a blend that holds in a share of drawn lots, against every blend there
     expect(found).toBeGreaterThanOrEqual(12);
     expect(dearer).toBeGreaterThanOrEqual(6);
   });
+});
+
+it('rests after few columns are drawn while a blend is moved', () => {
+  const stages = ['hot_steep', 'dry_hop'] as const;
+  const brief = randomBrief(7, { hops: 40, forms: 1, stages, wishes: 4, beerL: 20, hopsAtMost: 4 });
+  const problem = soundProblem(brief);
+  const middle = new Search(problem, 'objective', 0, 0);
+  while (middle.step());
+  const { doses } = middle.incumbent!;
+  const drawn = new DrawnLots(model, brief, problem, DRAWS);
+  const moves = new Moves(problem, new DrawnJudge(problem, drawn, DRAWS.samples));
+  const start = moves.score(doses, null)!;
+  let [before, most] = [drawn.made, 0];
+  for (const _ of moves.descend(start)) {
+    most = Math.max(most, drawn.made - before);
+    before = drawn.made;
+  }
+  expect(drawn.made).toBeGreaterThan(problem.columns.length / 2);
+  expect(most).toBeLessThanOrEqual(5);
 });
 
 describe('what is counted in a draw', () => {
