@@ -198,10 +198,27 @@ function effectsOver<T>(
 }
 
 /**
- * The effects of lots at a stage, in their order, in one world.
+ * The effects of lots at a stage, in their order, in one world. Those at the central figures are kept with their
+ * lots: a question may state many problems of the same ones.
  * @param world of one world; lots it knows nothing of count at their central figures.
  */
 export function effectsAt(
+  process: Process,
+  lots: readonly Lot[],
+  stageKey: string,
+  world: World,
+): readonly Effect[] {
+  if (world !== CENTRAL) return workedOut(process, lots, stageKey, world);
+  const stages = process.once('effects of lots', () => new Map<string, WeakMap<Lot, Effect>>());
+  let known = stages.get(stageKey);
+  if (!known) stages.set(stageKey, (known = new WeakMap()));
+  const missing = lots.filter((lot) => !known.has(lot));
+  const made = workedOut(process, missing, stageKey, world);
+  missing.forEach((lot, i) => known.set(lot, made[i]!));
+  return lots.map((lot) => known.get(lot)!);
+}
+
+function workedOut(
   process: Process,
   lots: readonly Lot[],
   stageKey: string,
