@@ -25,7 +25,11 @@ const PARTS: Readonly<Record<string, WorkspacePart>> = {
   'lot:a': LOT,
   'lot:b': lot('b', 'Saaz'),
   'batch:x': BATCH,
-  'design:d': { ...savedDesign(SEED_BRIEFS[0]!.brief), id: 'd' },
+  'design:d': {
+    ...savedDesign(SEED_BRIEFS[0]!.brief),
+    id: 'd',
+    saved_at: '2026-03-31T10:00:00.000Z',
+  },
   usual: PLANNED as WorkspacePart,
   own_tables: { prices: [{ hop: 'Citra', form: 'cone', price_per_kg: '36' }] },
 };

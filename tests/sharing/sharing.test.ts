@@ -143,6 +143,22 @@ describe('two devices', () => {
     expect(one.design('d')).toMatchObject({ note: 'tap 3', blend: PLANNED.additions });
   });
 
+  it('take nothing for a value that no page writes, and come to the same', async () => {
+    const [one, other] = await two();
+    const map = one.replica.wire.getMap<unknown>('lot:a');
+    map.set('f:analysis', { alpha_pct: 12, beta_pct: undefined });
+    map.set('f:price_per_kg', -0);
+    map.set('f:note', new Y.Map());
+    await join(one, other);
+    for (const { replica } of [one, other])
+      expect((await replica.step()).unreadable.get('lot:a')).toMatch(/^note: null is given/);
+    map.set('f:note', 'cold');
+    await join(one, other);
+    const kept = { analysis: { alpha_pct: 12 }, note: 'cold', price_per_kg: 0 };
+    for (const device of [one, other]) expect(device.lot('a')).toMatchObject(kept);
+    expect(one.kept()).toStrictEqual(other.kept());
+  });
+
   it('tell who changed a part', async () => {
     const [one, other] = await two();
     other.edit({ 'lot:a': citra({ note: 'cold' }) });

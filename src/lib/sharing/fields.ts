@@ -25,13 +25,15 @@ const DEPTH_MAX = 64;
 function plainValue(value: unknown, depth = 0): unknown {
   // Adding 0 makes -0 to 0.
   if (typeof value === 'number') return value + 0;
-  if (typeof value === 'bigint') return null;
+  if (typeof value === 'bigint' || value === undefined) return null;
   if (typeof value !== 'object' || value === null) return value;
   if (depth === DEPTH_MAX) return null;
   if (Array.isArray(value)) return value.map((member: unknown) => plainValue(member, depth + 1));
   if (Object.getPrototypeOf(value) !== Object.prototype) return null;
-  const fields = Object.entries(value).map(([name, own]) => [name, plainValue(own, depth + 1)]);
-  return Object.fromEntries(fields) as unknown;
+  const fields = (Object.entries(value) as [string, unknown][]).flatMap(([name, own]) =>
+    own === undefined ? [] : [[name, plainValue(own, depth + 1)] as const],
+  );
+  return Object.fromEntries(fields);
 }
 
 /** What a map over the line holds by name: anybody may have written anything. */
