@@ -3,10 +3,10 @@
 import { kindNamed, STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
 
 /** Cautions for the handling of hops after use and of the beer, whatever the stage. */
-export const GENERAL_CAUTIONS: readonly string[] = [
-  'Spent hops can kill dogs: bin them closed. A dog that ate some needs a vet at once.',
-  'Brewing, selling and serving alcohol is governed by local law.',
-];
+export const SPENT_HOPS_CAUTION =
+  'Spent hops can kill dogs: bin them closed. A dog that ate some needs a vet at once.';
+export const LAW_CAUTION = 'Brewing, selling and serving alcohol is governed by local law.';
+export const GENERAL_CAUTIONS: readonly string[] = [SPENT_HOPS_CAUTION, LAW_CAUTION];
 
 /** What is told for the kinds of stage in use, in the order of the process. */
 export function cautionsFor(kinds: readonly StageKind[]): string[] {

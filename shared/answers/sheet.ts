@@ -104,6 +104,6 @@ export interface BrewSheet {
   readonly expected: Expected;
   /** The person's own words: salts, acids, rice hulls. */
   readonly note: string;
-  /** After every brew. */
+  /** Those of every brew that stand at no step. */
   readonly cautions: readonly string[];
 }

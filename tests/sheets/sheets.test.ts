@@ -83,11 +83,14 @@ describe('the steps', () => {
     expect(join.instructions.join(' ')).toMatch(/Too hot to pitch: Cool the liquor to \d+ C/);
   });
 
-  it('carry their cautions, and the general ones and local codes stand at the end', () => {
+  it('carry their cautions, general ones too, and local codes stand at the end', () => {
     expect(stepAt('liquor_steep:tea').cautions.join()).toMatch(/scald/);
     expect(stepAt('dry_hop:dry_hop').cautions.join()).toMatch(/foam.*Carbon dioxide/s);
     expect(stepAt('package').cautions.join()).toMatch(/burst/);
-    expect(sheet.cautions.join()).toMatch(/dogs.*law.*Local codes/s);
+    // Where hops are left behind, and where beer leaves the brewhouse; what stands there is not said again.
+    expect(stepAt('chill').cautions.join()).toMatch(/dogs/);
+    expect(stepAt('package').cautions.join()).toMatch(/dogs.*law/s);
+    expect(sheet.cautions.join()).toMatch(/^Local codes/);
   });
 
   it('fall on days after the brew day, one dry hop after the other where nobody said', () => {

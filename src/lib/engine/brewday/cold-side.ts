@@ -1,5 +1,6 @@
 // The steps from the pitching on: dry hops by their day, the cold crash, the package, oxygen kept away. What
 // stands in them as practice of the trade has no source.
+import { LAW_CAUTION, SPENT_HOPS_CAUTION } from '#shared/answers/cautions.ts';
 import { CREEP_CAUTION } from '#shared/stages/dry-hop.ts';
 import { kindNamed, stageName } from '#shared/stages/kinds.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
@@ -88,7 +89,11 @@ export function coldSideSteps(asked: StepsAsked, uses: readonly StageUse[]): Ste
           : []),
       ],
       instructions: ['Purge every vessel and hose with carbon dioxide first.'],
-      cautions: creep ? [CREEP_CAUTION] : [],
+      cautions: [
+        ...(creep ? [CREEP_CAUTION] : []),
+        ...(days.dryHops.length > 0 ? [SPENT_HOPS_CAUTION] : []),
+        LAW_CAUTION,
+      ],
     },
   ];
 }

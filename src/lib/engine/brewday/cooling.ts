@@ -1,5 +1,6 @@
 // How cool the wort must be: to the pitching temperature, or so far below that it meets the hot liquor of a
 // steep there.
+import { SPENT_HOPS_CAUTION } from '#shared/answers/cautions.ts';
 import { kindNamed } from '#shared/stages/kinds.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import {
@@ -33,6 +34,13 @@ export function coolingSteps(asked: StepsAsked, uses: readonly StageUse[]): Step
     ...usual(settings.pitchWindow !== null),
     ...(settings.pitchWindow ?? {}),
   });
+  const hasHops = uses.some(
+    (use) => use.kind !== 'dry_hop' && weighOuts(design, use.key).length > 0,
+  );
+  const left = {
+    behind: `Leave the ${hasHops ? 'hops and the ' : ''}break behind in the kettle.`,
+    cautions: hasHops ? [SPENT_HOPS_CAUTION] : [],
+  };
   const liquor = steeps.reduce((sum, s) => sum + s.liquorL, 0);
   const cut =
     liquor > 0 ? spargeCut({ volume_l: beer_l, gravity_sg: gravity ?? null }, liquor) : null;
@@ -47,8 +55,9 @@ export function coolingSteps(asked: StepsAsked, uses: readonly StageUse[]): Step
           ...(liquor > 0
             ? ['The liquor of the steep is as much as the whole batch: use less of it.']
             : []),
-          'Leave the hops and the break behind in the kettle.',
+          left.behind,
         ],
+        cautions: left.cautions,
       },
     ];
   }
@@ -74,7 +83,8 @@ export function coolingSteps(asked: StepsAsked, uses: readonly StageUse[]): Step
         figure('Wort into the fermenter', cut.wort_l, 'L'),
         ...(cut.gravity_sg === null ? [] : [figure('Its gravity', cut.gravity_sg, 'SG')]),
       ],
-      instructions: ['Leave the hops and the break behind in the kettle.'],
+      instructions: [left.behind],
+      cautions: left.cautions,
     },
     {
       kind: 'join',

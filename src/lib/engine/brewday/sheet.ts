@@ -81,6 +81,8 @@ export function sheetOf(
     steps,
     expected: { ...expected, best_before_on },
     note,
-    cautions: [...GENERAL_CAUTIONS, CODES_FIRST],
+    cautions: [...GENERAL_CAUTIONS, CODES_FIRST].filter(
+      (caution) => !steps.some(({ cautions }) => cautions.includes(caution)),
+    ),
   };
 }
