@@ -68,7 +68,9 @@ function tellIssue(issue: z.core.$ZodIssue, above: Path, context: Context): void
     return;
   }
   const value = valueAt(context.document, path);
-  const inList = issue.code === 'invalid_union' && Array.isArray(value) ? issue.errors.at(-1)! : [];
+  // A union told apart by one of its fields says nothing of its members.
+  const inList =
+    issue.code === 'invalid_union' && Array.isArray(value) ? (issue.errors.at(-1) ?? []) : [];
   if (inList.length > 0) for (const inner of inList) tellIssue(inner, path, context);
   else {
     problems.add(() => ({

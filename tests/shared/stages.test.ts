@@ -56,6 +56,10 @@ describe('stages', () => {
       'late.kind: "dryhop" is not a name known here. Write dry_hop if that is meant, or one of: mash, boil, hot_steep, dry_hop.',
     ],
     [
+      { late: { kind: ['dry_hop'], ...dry } },
+      'late.kind: a list is not a name known here. Use one of: mash, boil, hot_steep, dry_hop.',
+    ],
+    [
       { boil: { kind: 'dry_hop', ...dry } },
       'boil: the name boil says another kind than "dry_hop". Give the stage another name, or leave kind out.',
     ],
