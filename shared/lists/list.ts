@@ -187,11 +187,10 @@ function withShares(
   });
 }
 
-/** Whether a row is a line of sums: its first words say so, and it names no hop. */
+/** Whether a row is a line of sums: what stands for its hop says so, or its first words where nothing does. */
 function isSums({ cells }: ListRow, hopAt: number): boolean {
-  const first = cells.find((cell) => cell.trim() !== '')?.trim() ?? '';
   const hop = (cells[hopAt] ?? '').trim();
-  return isSum(first) && (hop === '' || isSum(hop));
+  return isSum(hop || (cells.find((cell) => cell.trim() !== '')?.trim() ?? ''));
 }
 
 /**

@@ -11,6 +11,7 @@ import {
   matchHeaders,
 } from '#shared/lists/lot-columns.ts';
 import { holdsFigures, readRow, rowsOf, type ListedLot } from '#shared/lists/lot-list.ts';
+import { listIn } from '#shared/lists/list.ts';
 import { decimalMarksOf, doubtWords, numberOf } from '#shared/lists/figures.ts';
 import { readAddition } from '#shared/lists/schedule-list.ts';
 import { PACKS } from '#shared/schemas/workspace.ts';
@@ -242,5 +243,15 @@ describe('a schedule', () => {
       'line 2, grams',
       'line 2, stage',
     ]);
+  });
+});
+
+describe('a line of sums', () => {
+  it('is known by its hop, or by its first words where it names none, and is left out', () => {
+    const text = 'no,hop,grams_on_hand\n1,Citra,500\n2,Total,500\nSumme,,500\nTotal,Saaz,100\n';
+    const found = listIn(text, LOT_MEANINGS);
+    if (!found.ok) throw new Error(JSON.stringify(found.problems));
+    expect(found.value.rows.map(({ cells }) => cells[1])).toEqual(['Citra', 'Saaz']);
+    expect(found.value.sums).toEqual([3, 4]);
   });
 });
