@@ -3,7 +3,7 @@
 // Vite's own static server does the work (types, compression, entity tags); this file decides only
 // the address, that a page is found without its closing slash too, what a browser must not do, and what
 // may be cached: files with a hash in their name for ever, all others never without asking.
-import { existsSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import type { Server as HttpServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { fileURLToPath } from 'node:url';
@@ -61,6 +61,20 @@ const pageAddresses = (folder: string): Plugin => ({
   },
 });
 
+/** An address where nothing is gets the page that says so and leads on, as a host gives it. */
+const pageForNowhere = (folder: string): Plugin => ({
+  name: 'page-for-nowhere',
+  // Asked last, when an address of a page has become that of its file.
+  configurePreviewServer: (server) => () => {
+    server.middlewares.use((request, response, next) => {
+      const [path = ''] = (request.url ?? '').split('?');
+      if (existsSync(`${folder}${path}`)) return next();
+      const page = readFileSync(`${folder}404.html`);
+      response.writeHead(404, { 'Content-Type': 'text/html; charset=utf-8' }).end(page);
+    });
+  },
+});
+
 /** Where it listens, and with which certificate; without one it speaks plain HTTP. */
 export interface ServedAt {
   readonly host: string;
@@ -91,7 +105,7 @@ export async function serveSite(
     configFile: false,
     appType: 'mpa',
     logLevel: 'error',
-    plugins: [headers, pageAddresses(folder)],
+    plugins: [headers, pageAddresses(folder), pageForNowhere(folder)],
     build: { outDir: folder },
     preview: {
       host,

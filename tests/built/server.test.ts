@@ -46,6 +46,12 @@ test.each(['//hops', '///hops', '//hops/', '//example.com', '/hops//', '//hops?x
   },
 );
 
+test('an address where nothing is gets the page that says so', async () => {
+  const response = await fetch(new URL('nothing/at/all?x=../index.html', site.url));
+  expect(response.status).toBe(404);
+  expect(await response.text()).toBe(readFileSync(`${BUILD_FOLDER}404.html`, 'utf8'));
+});
+
 test.each(['/', '/hops', '/hops/', '/early.js', '/nothing', '//hops'])(
   '%s comes with what a browser must not do',
   async (path) => {
