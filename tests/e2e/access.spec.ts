@@ -1,6 +1,7 @@
 // What a screen reader is told: the result of a search once, where a dialog begins, figures of sliders that
 // agree with their words. And the bench with all its parts unfolded, which axe looks through.
 import type { Page } from '@playwright/test';
+import { faultsOfBoxes } from './support/boxes.ts';
 import { expect, test } from './support/journey.ts';
 import { expectNoSidewaysScroll, expectSoundInEveryLook } from './support/looks.ts';
 
@@ -93,6 +94,12 @@ test('a dialog begins at its first field, or at its title where it has none', as
       return activeElement === d.querySelector('h2') ? 'title' : activeElement?.outerHTML;
     });
     expect(focused).toBe(at);
+    expect(await dialog.evaluate((d) => d.scrollTop), 'its head is in sight').toBe(0);
+    // Whatever the screen, nothing of it overlaps, is cut off or runs out of it.
+    for (const width of [320, 768, 1280]) {
+      await page.setViewportSize({ width, height: 844 });
+      expect.soft(await faultsOfBoxes(page, 'dialog'), `${width} px`).toEqual([]);
+    }
     await page.keyboard.press('Escape');
     await expect(dialog).toBeHidden();
   };
@@ -100,8 +107,11 @@ test('a dialog begins at its first field, or at its title where it has none', as
   await begins(press('More'), 'field');
   await begins(press('Files'), 'field');
   await begins(press(/^New/), 'field');
+  await begins(press('Share'), 'field');
+  await begins(press('Import'), 'field');
   await begins(press(/^Rename|^Name and note/), 'field');
   await page.goto('/stock/');
+  await begins(press('Share this freezer'), 'title');
   await begins(press('Import a list'), 'field');
   await begins(press('A hop of your own'), 'field');
   await begins(press(/^Analysis and age/), 'field');

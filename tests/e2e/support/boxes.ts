@@ -5,13 +5,19 @@ import type { Page } from '@playwright/test';
 /** Least width and height of what a finger presses, px. */
 const FINGER = 44;
 
-/** Every fault in words, the first few of each kind; empty where all is well. */
+/**
+ * Every fault in words, the first few of each kind; empty where all is well.
+ * @param within what is looked at: the page, or a dialog by itself.
+ */
 export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string[]> {
   return page.evaluate(
     ([within, finger]) => {
       const CONTROLS = 'a[href], button, input, select, textarea, summary, [role="slider"]';
       const touch = matchMedia('(pointer: coarse)').matches;
-      const screen = document.documentElement.clientWidth;
+      const root = document.querySelector(within)!;
+      const frame = root === document.body ? document.documentElement : root;
+      const left = frame.getBoundingClientRect().left + frame.clientLeft;
+      const right = left + frame.clientWidth;
       const faults: Record<string, string[]> = {};
       const fault = (kind: string, what: string) => (faults[kind] ??= []).push(what);
       const told = (element: Element) => {
@@ -19,10 +25,10 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
         return `${element.tagName.toLowerCase()} “${words.trim().replace(/\s+/g, ' ').slice(0, 40)}”`;
       };
 
-      /** What an element stands in, from itself outwards. */
+      /** What an element stands in, from itself outwards as far as what is looked at. */
       const around = (element: Element) => {
         const chain: Element[] = [];
-        for (let e: Element | null = element; e; e = e.parentElement) chain.push(e);
+        for (let e: Element | null = element; e && e !== root; e = e.parentElement) chain.push(e);
         return chain;
       };
       const styles = new Map<Element, CSSStyleDeclaration>();
@@ -38,7 +44,7 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
       const isApart = (element: Element) =>
         around(element).some((e) => {
           const { position, overflowX, overflowY } = styleOf(e);
-          const scrolls = /auto|scroll/.test(overflowX + overflowY) && e !== document.body;
+          const scrolls = /auto|scroll/.test(overflowX + overflowY);
           return scrolls || position === 'fixed' || position === 'sticky';
         });
 
@@ -53,7 +59,6 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
         return { of, left, right, top, bottom };
       };
       const texts: Box[] = [];
-      const root = document.querySelector(within)!;
       const walker = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
       while (walker.nextNode()) {
         const text = walker.currentNode as Text;
@@ -70,11 +75,12 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
         .filter(({ left, right }) => right > left);
       const own = controls.filter(({ of }) => !isApart(of));
 
-      if (document.documentElement.scrollWidth > screen) {
-        fault('the page scrolls sideways', `${document.documentElement.scrollWidth} px`);
+      if (frame.scrollWidth > frame.clientWidth) {
+        fault(`${within} scrolls sideways`, `${frame.scrollWidth} px`);
       }
-      for (const { of, left, right } of [...texts, ...own]) {
-        if (left < -1 || right > screen + 1) fault('runs out of the page', told(of));
+      for (const box of [...texts, ...own]) {
+        const isOut = box.left < left - 1 || box.right > right + 1;
+        if (isOut) fault(`runs out of ${within}`, told(box.of));
       }
       for (const of of root.querySelectorAll('*')) {
         const { overflowX, textOverflow } = styleOf(of);
