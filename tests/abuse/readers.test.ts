@@ -8,7 +8,7 @@ const COUNTS: Readonly<Partial<Record<Kind, number>>> = {
   beerjson: 2500,
   beerxml: 2500,
   own: 1000,
-  freezer: 100,
+  freezer: 50,
 };
 const CASES = KINDS.map((kind) => [kind, COUNTS[kind] ?? 4000] as const);
 
