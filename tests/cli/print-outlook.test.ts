@@ -39,5 +39,7 @@ it('the shelf is a table of months, weak notes left out', () => {
   expect(lines[0]).toContain('20 C');
   expect(lines[1]).toMatch(/fresh +1 mo +3 mo +6 mo/);
   expect(lines.some((line) => line.startsWith('citrus'))).toBe(true);
-  expect(lines.at(-1)).toMatch(/^Best before \d+ weeks? .*: by then \w+ has lost 0\.3\.$/);
+  expect(lines.at(-1)).toMatch(
+    /^Best for \d+ weeks? in the package .*: by then \w+ has lost 0\.3\.$/,
+  );
 });

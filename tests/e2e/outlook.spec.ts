@@ -29,7 +29,7 @@ test('the shelf follows the temperature the beer is kept at', async ({ workbench
   await workbench.ask('Will it keep?');
   const shelf = workbench.page.getByRole('region', { name: 'On the shelf' });
   await expect(shelf.getByRole('heading')).toHaveText('On the shelf at 20 °C');
-  await expect(shelf).toContainText(/Best before \d+ (week|month)/);
+  await expect(shelf).toContainText(/Best for \d+ (week|month)/);
   const table = shelf.getByRole('table');
   await shelf.getByText('As a table').click();
   const tropical = table.getByRole('row', { name: /^Tropical/ });

@@ -46,7 +46,7 @@ export function shelfLines({ shelf }: Pick<Outlook, 'shelf'>): string[] {
   return [
     `On the shelf at ${figure(temp_c)} C, intensities (notes below 0.5 left out):`,
     ...table([['aroma', ...head], ...rows], ['left', ...head.map(() => 'right' as const)]),
-    `Best before ${keepsTold(best.months)} (${keepsTold(best.low)} to ${keepsTold(best.high)})${
+    `Best for ${keepsTold(best.months)} in the package (${keepsTold(best.low)} to ${keepsTold(best.high)})${
       best.axis === null ? '' : `: by then ${spoken(AXIS_NAMES[best.axis])} has lost ${FADED}`
     }.`,
   ];

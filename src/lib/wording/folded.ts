@@ -33,7 +33,7 @@ export function sureLine({ statuses }: Evidence): string {
 /** How long the profile keeps, and what fades first. */
 export function shelfLine({ shelf: { best_before: best } }: Blend): string {
   const first = best.axis === null ? '' : `, then ${spoken(AXIS_NAMES[best.axis])} has faded`;
-  return `best before ${keepsTold(best.months)}${first}`;
+  return `best for ${keepsTold(best.months)}${first}`;
 }
 
 /** The compound that stands furthest above its threshold. */
