@@ -10,31 +10,18 @@ export const SEASON_MINIMISE = ['weight', 'cost'] as const;
 export type SeasonMinimise = (typeof SEASON_MINIMISE)[number];
 
 export const plannedSeasonSchema = z.strictObject({
-  minimise: z._default(
-    z.enum(SEASON_MINIMISE).check(z.describe(`what is to be least: ${SEASON_MINIMISE.join(', ')}`)),
-    'weight',
-  ),
+  minimise: z._default(z.enum(SEASON_MINIMISE), 'weight'),
   /** Whether any hop of the table can be bought, by the gram. */
-  buys_any: z._default(
-    z.boolean().check(z.describe('whether any hop of the table can be bought')),
-    false,
-  ),
+  buys_any: z._default(z.boolean(), false),
   /** Designs that are there no more do not count. */
-  brews: z
-    .array(
-      z.strictObject({
-        design: recordId.check(z.describe('the id of a design')),
-        on: z.iso.date().check(z.describe('the brew day, like 2026-03-31')),
-      }),
-    )
-    .check(
-      z.maxLength(SEASON_BATCHES_MAX),
-      z.refine(
-        (brews) => new Set(brews.map(({ design }) => design)).size === brews.length,
-        'a design is planned twice',
-      ),
-      z.describe(`the designs to brew, ${SEASON_BATCHES_MAX} at most, each with its day`),
+  brews: z.array(z.strictObject({ design: recordId, on: z.iso.date() })).check(
+    z.maxLength(SEASON_BATCHES_MAX),
+    z.refine(
+      (brews) => new Set(brews.map(({ design }) => design)).size === brews.length,
+      'a design is planned twice',
     ),
+    z.describe('the designs to brew, each with its day'),
+  ),
 });
 /** The season as it is chosen. */
 export type PlannedSeason = z.infer<typeof plannedSeasonSchema>;

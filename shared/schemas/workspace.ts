@@ -12,7 +12,7 @@ import {
   HARVEST_YEAR_MIN,
   scheduleSchema,
 } from './brief.ts';
-import { savedBatchSchema } from './batch.ts';
+import type { SavedBatch } from './batch.ts';
 import { keptLearningSchema } from './learned.ts';
 import { ownTablesSchema } from './own-tables.ts';
 import { plannedSeasonSchema } from './planned-season.ts';
@@ -138,26 +138,16 @@ export function isSingle(key: string): key is SingleId {
   return Object.hasOwn(SINGLE_PARTS, key);
 }
 
-export const workspaceSchema = z.strictObject({
-  format: z.literal(WORKSPACE_FORMAT).check(z.describe(`"${WORKSPACE_FORMAT}"`)),
-  version: z.literal(WORKSPACE_VERSION).check(z.describe('the version of the document')),
-  designs: z
-    .array(savedDesignSchema)
-    .check(z.minLength(1), z.maxLength(IN_FILE.designs), z.describe('the list of designs')),
-  lots: z
-    .array(savedLotSchema)
-    .check(z.maxLength(IN_FILE.lots), z.describe('the list of lots in stock')),
-  /** Absent in files from before there were any. */
-  batches: z._default(
-    z
-      .array(savedBatchSchema)
-      .check(z.maxLength(IN_FILE.batches), z.describe('the list of batches')),
-    [],
-  ),
-  usual: z.optional(SINGLE_PARTS.usual),
-  learning: z.optional(SINGLE_PARTS.learning),
-  own_tables: z.optional(SINGLE_PARTS.own_tables),
-  season: z.optional(SINGLE_PARTS.season),
-  open: recordId.check(z.describe('the id of the open design')),
-});
-export type WorkspaceDocument = z.infer<typeof workspaceSchema>;
+/** A part absent is a part that nobody has. */
+type SinglesKept = { [Id in SingleId]?: SinglePart<Id> | undefined };
+
+/** The whole; its schema stands in `workspace-file.ts`, for the page checks part by part. */
+export interface WorkspaceDocument extends SinglesKept {
+  format: typeof WORKSPACE_FORMAT;
+  version: typeof WORKSPACE_VERSION;
+  designs: SavedDesign[];
+  lots: SavedLot[];
+  batches: SavedBatch[];
+  /** Id of the open design. */
+  open: string;
+}

@@ -32,11 +32,11 @@ import { readAddition } from '#shared/lists/schedule-list.ts';
 import {
   SHARE_PREFIX,
   WORKSPACE_FORMAT,
-  workspaceSchema,
   type SavedDesign,
   type SavedLot,
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
+import { workspaceSchema } from '#shared/schemas/workspace-file.ts';
 import { scheduleSchema } from '#shared/schemas/brief.ts';
 import { stockIn } from '#shared/lists/stock.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';

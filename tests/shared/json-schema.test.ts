@@ -1,7 +1,7 @@
 // Other programs can be told what a document must hold: its schema says so as a JSON Schema.
 import { expect, it } from 'vitest';
 import { briefSchema, scheduleSchema } from '#shared/schemas/brief.ts';
-import { workspaceSchema } from '#shared/schemas/workspace.ts';
+import { workspaceSchema } from '#shared/schemas/workspace-file.ts';
 import { z } from '#shared/zod.ts';
 
 it.each(Object.entries({ briefSchema, scheduleSchema, workspaceSchema }))(

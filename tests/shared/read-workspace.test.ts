@@ -4,7 +4,8 @@ import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { savedBatchSchema } from '#shared/schemas/batch.ts';
 import { readWorkspace, type WorkspaceReading } from '#shared/reading/read-workspace.ts';
-import { NO_SINGLES, workspaceSchema } from '#shared/schemas/workspace.ts';
+import { NO_SINGLES } from '#shared/schemas/workspace.ts';
+import { workspaceSchema } from '#shared/schemas/workspace-file.ts';
 
 const [first, second] = SEED_BRIEFS.map(({ id, brief }) => ({
   id,

@@ -2,7 +2,7 @@
 // documents are checked by.
 import { error, json } from '@sveltejs/kit';
 import { briefSchema, scheduleSchema } from '#shared/schemas/brief.ts';
-import { workspaceSchema } from '#shared/schemas/workspace.ts';
+import { workspaceSchema } from '#shared/schemas/workspace-file.ts';
 import { z } from '#shared/zod.ts';
 import type { EntryGenerator, RequestHandler } from './$types';
 
