@@ -131,11 +131,15 @@ function bytesOf(draw: Draw, text: string): Uint8Array {
 
 const withoutRecipe = ({ recipe: _, ...schedule }: Schedule) => schedule;
 const alphaOf = () => 9;
-/** A document but for what may change: its first line, line ends, blanks inside a tag, empty elements, dashes. */
+/**
+ * A document but for what may change: its first line, line ends, blanks inside a tag and around the whole (XML
+ * 1.0, Misc), empty elements, dashes.
+ */
 const letters = (xml: string) =>
   xml
     .replace(/^\uFEFF?\s*<\?xml\s[^>]*>/, '')
     .replaceAll('\r\n', '\n')
+    .replace(/\s+(?=<RECIPES)|(?<=<\/RECIPES>)\s+/g, '')
     .replace(/<([^\s<>/!?]+)([^<>]*?)\s*\/>/g, '<$1$2></$1>')
     .replace(/<(\/?[^\s<>/!?]+)\s+>/g, '<$1>')
     .replace(/<([^\s<>/!?]+)\s+(?=[^<>]*>)/g, '<$1 ')
