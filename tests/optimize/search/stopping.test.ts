@@ -63,7 +63,8 @@ describe('ending a search', () => {
     // Every part of the statement takes as long as a slice.
     let at = 0;
     const clock = new Clock(TIME_LIMIT_MS, () => (at += 100));
-    const search = heardStating(model, large, clock, () => 'reading' as const);
+    // A brief of its own: what was stated before is kept.
+    const search = heardStating(model, { ...large }, clock, () => 'reading' as const);
     expect(search.next()).toEqual({ done: false, value: 'reading' });
     const step = search.next('stop');
     expect(step.done).toBe(true);
