@@ -1,4 +1,4 @@
-// Every page at every width: axe finds nothing, lines have at most 75 letters in four sizes, text stands out 7 : 1 and marks of charts 3 : 1 in both themes,
+// Every page at every width: axe finds nothing, lines have at most 75 letters in four sizes, room comes in steps of 4 px, text stands out 7 : 1 and marks of charts 3 : 1 in both themes,
 // nothing overlaps, is cut off or runs out of the page, and fingers find what they press. Each page is loaded
 // once and shown in each look.
 import { devices } from '@playwright/test';
@@ -6,7 +6,7 @@ import { PLACES } from '#ui/shell/places.ts';
 import { faultsOfBoxes } from '../support/boxes.ts';
 import { faultsOfContrast } from '../support/contrast.ts';
 import { expect, test } from '../support/journey.ts';
-import { faultsOfLines, faultsOfSizes } from '../support/lines.ts';
+import { faultsOfLines, faultsOfRhythm, faultsOfSizes } from '../support/lines.ts';
 import { expectColoursByAxe, expectNoFault } from '../support/looks.ts';
 
 /** 640 is a screen of 1280 px at 200 % zoom. */
@@ -44,6 +44,7 @@ for (const path of PATHS) {
       expect.soft(await faultsOfBoxes(page), where).toEqual([]);
       if (ROOMY.includes(width)) expect.soft(await faultsOfLines(page), where).toEqual([]);
       expect.soft(await faultsOfSizes(page), where).toEqual([]);
+      expect.soft(await faultsOfRhythm(page), where).toEqual([]);
     }
     await page.emulateMedia({ colorScheme: 'dark', reducedMotion: 'reduce' });
     for (const width of WIDTHS) {

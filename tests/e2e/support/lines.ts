@@ -1,10 +1,19 @@
 // How long lines of text are: an eye that has read one finds the next where they have at most 75 letters. And
-// how large: four sizes, so that size says something.
+// how large: four sizes, so that size says something. And how far apart: in steps of 4 px, so that rows stand in line.
 import type { Page } from '@playwright/test';
 
 const LETTERS_MOST = 75;
 /** px: notes, text, figures and titles, the head of a page. */
 const SIZES: readonly number[] = [13, 16, 20, 34];
+/** px: every room between things is a multiple of it. */
+const STEP = 4;
+/** What makes room. What lies on top of others takes none: a handle is set in the middle of its point. */
+const ROOMS: readonly string[] = [
+  ...['top', 'right', 'bottom', 'left'].flatMap((side) => [`padding-${side}`, `margin-${side}`]),
+  'row-gap',
+  'column-gap',
+  'min-height',
+];
 
 /** Elements in sight with a longer line, each with the letters of its longest. */
 export function faultsOfLines(page: Page): Promise<string[]> {
@@ -61,4 +70,34 @@ export function faultsOfSizes(page: Page): Promise<string[]> {
     }
     return [...found].map(([size, words]) => `${size} px: "${words}"`);
   }, SIZES);
+}
+
+/**
+ * Room in sight that is no multiple of 4 px, of each kind of element once: what has the same name and classes
+ * in the same kind of parent has the same room. Hairlines are 1 px, and room that is left over is of any size.
+ */
+export function faultsOfRhythm(page: Page): Promise<string[]> {
+  return page.evaluate(
+    ([step, rooms]) => {
+      const kindOf = ({ tagName, className }: Element) => `${tagName}.${className}`;
+      const seen = new Set<string>();
+      const found = new Set<string>();
+      for (const of of document.body.querySelectorAll('*:not(svg, svg *, script, style)')) {
+        const kind = `${kindOf(of.parentElement!)} > ${kindOf(of)}`;
+        if (seen.has(kind) || !of.checkVisibility()) continue;
+        seen.add(kind);
+        if (getComputedStyle(of).position === 'absolute') continue;
+        const style = of.computedStyleMap();
+        for (const room of rooms) {
+          const given = style.get(room);
+          // Not `auto`, `normal` or a share of the width.
+          if (!(given instanceof CSSUnitValue) || given.unit !== 'px') continue;
+          if (Math.abs(given.value) > 1 && given.value % step !== 0)
+            found.add(`${room} ${given.value} px: ${kind}`);
+        }
+      }
+      return [...found];
+    },
+    [STEP, ROOMS] as const,
+  );
 }
