@@ -111,7 +111,7 @@ test('the stock is sound in every look', async ({ page }) => {
   // On a phone a lot is a line, and all else of it a press away.
   await page.getByRole('rowheader').first().getByRole('button').click();
   await page
-    .getByRole('button', { name: /^Analysis and age/ })
+    .getByRole('button', { name: /: analysis and age$/ })
     .first()
     .click();
   await expectSoundInEveryLook(page, 'dialog');
@@ -203,7 +203,7 @@ for (const { by, handsOf } of HANDS) {
     await hands.press(dialog.getByRole('button', { name: 'Add lot' }));
     await expect(dialog).toHaveCount(0);
 
-    const more = page.getByRole('button', { name: 'Analysis and age: Garden Gate' });
+    const more = page.getByRole('button', { name: 'More of Garden Gate: analysis and age' });
     await hands.press(more);
     const lot = page.getByRole('dialog');
     await hands.write(lot.getByLabel('Name'), '');
@@ -211,7 +211,7 @@ for (const { by, handsOf } of HANDS) {
     await hands.write(lot.getByLabel('Name'), 'Garden Wall');
     await expect(lot.getByRole('alert')).toHaveCount(0);
     await page.keyboard.press('Escape');
-    await expect(page.getByRole('button', { name: 'Analysis and age: Garden Wall' })).toBeVisible();
+    await expect(page.getByRole('button', { name: 'More of Garden Wall: analysis and age' })).toBeVisible();
     await expect(page.getByRole('button', { name: 'Undo' })).toHaveAttribute(
       'title',
       /change Garden Gate/,
