@@ -141,7 +141,7 @@ const letters = (xml: string) =>
     .replaceAll('\r\n', '\n')
     .replace(/\s+(?=<RECIPES)|(?<=<\/RECIPES>)\s+/g, '')
     .replace(/<([^\s<>/!?]+)([^<>]*?)\s*\/>/g, '<$1$2></$1>')
-    .replace(/<(\/?[^\s<>/!?]+)\s+>/g, '<$1>')
+    .replace(/<(\/?[^\s<>/!?][^<>]*?)\s+>/g, '<$1>')
     .replace(/<([^\s<>/!?]+)\s+(?=[^<>]*>)/g, '<$1 ')
     .replace(/- ?-/g, '')
     .trim();
