@@ -211,7 +211,9 @@ for (const { by, handsOf } of HANDS) {
     await hands.write(lot.getByLabel('Name'), 'Garden Wall');
     await expect(lot.getByRole('alert')).toHaveCount(0);
     await page.keyboard.press('Escape');
-    await expect(page.getByRole('button', { name: 'More of Garden Wall: analysis and age' })).toBeVisible();
+    await expect(
+      page.getByRole('button', { name: 'More of Garden Wall: analysis and age' }),
+    ).toBeVisible();
     await expect(page.getByRole('button', { name: 'Undo' })).toHaveAttribute(
       'title',
       /change Garden Gate/,

@@ -64,10 +64,7 @@ test('a thread whose script never comes is given up after a while, and comes bac
   await page.clock.install();
   let held = true;
   await page.route(/\/worker-[\w-]+\.js/, (route) => (held ? undefined : route.continue()));
-  await page.goto('./');
-  await expect(workbench.headline).toBeVisible();
-  // The page is at work once it has read what it keeps.
-  await expect(page.locator('[data-saving=untouched]')).toBeVisible();
+  await workbench.open();
   await page.clock.runFor(1000);
   await wish(page);
   await expect(workbench.search).toHaveText(/^Searching/);

@@ -76,7 +76,10 @@ test('two devices share one freezer', async ({ browser }) => {
   for (const page of pages) await expectNoFault(page);
   for (const page of pages) await page.keyboard.press('Escape');
 
-  await phone.getByRole('rowheader', { name: /Amarillo/ }).getByRole('button').click();
+  await phone
+    .getByRole('rowheader', { name: /Amarillo/ })
+    .getByRole('button')
+    .click();
   await expect(phone.getByLabel('Amarillo 2025: On hand')).toHaveValue('500');
   await set(phone, 'Amarillo 2025: Price', '31');
   await expect(desk.getByLabel('Amarillo 2025: Price')).toHaveValue('31');
