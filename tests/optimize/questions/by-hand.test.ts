@@ -6,7 +6,7 @@ import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
-import { comparing, foreseeing } from '#optimize/questions/by-hand.ts';
+import { comparing, foreseeing, foreseeingAlong } from '#optimize/questions/by-hand.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { design } from '#optimize/questions/design.ts';
 
@@ -148,5 +148,19 @@ describe('beside the usual schedule', () => {
     expect(change.hop_g).toBeCloseTo(blend.hop_g / 2, 9);
     expect(change.hop_g).toBe(blend.hop_g - usual.hop_g);
     expect(AXES.some((a) => axes[a].noticeable && axes[a].change > 0)).toBe(true);
+  });
+});
+
+describe('one addition along its doses', () => {
+  const along = () => foreseeingAlong(model, brief, additions, 0, [10, 20, 30]);
+
+  it('has a point for each dose, and hears a stop after any', () => {
+    const all = finished(along());
+    const hops = all.ok ? all.value.map(({ totals }) => totals.hop_g) : [];
+    expect(hops.map((grams) => grams - hops[0]!)).toEqual([0, 10, 20]);
+    const run = along();
+    expect(run.next().done).toBe(false);
+    const stopped = run.next('stop');
+    expect(stopped.done && !stopped.value.ok && stopped.value.problems[0]!.cure).toBe('Ask again');
   });
 });

@@ -3,14 +3,14 @@
 import type { Blend, PointBlend, Totals } from '#shared/answers/answer.ts';
 import type { AxisId } from '#shared/ids.ts';
 import type { AxisChange, TotalsChange } from '#shared/answers/comparison.ts';
-import { success, type Outcome } from '#shared/outcome.ts';
+import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
 import type { Grams } from '#shared/units.ts';
 import { designFor, lotKey, mayBeSameLot } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { checkedAdditions, checkedPoint, type BlendAdditions } from '#optimize/problem/check.ts';
-import type { Run } from '#optimize/pacing/clock.ts';
+import { STOPPED, type Run } from '#optimize/pacing/clock.ts';
 import { axisChanges, profileOf, totalsChange } from '#optimize/problem/profile.ts';
 
 /** Two additions of the same key are the same grams of the same lot at the same stage. */
@@ -94,7 +94,7 @@ export function* foreseeingAlong(
     );
     if (!made.ok) return made;
     points.push(checkedPoint(model, brief, made.value));
-    yield null;
+    if ((yield null) === 'stop') return failure(STOPPED);
   }
   return success(points);
 }
