@@ -71,6 +71,8 @@ test.describe('its pictures', () => {
     await workbench.open();
     await expect(workbench.proof).toBeVisible();
     await expect(page.getByText(/on its own can go from/)).toBeVisible();
+    await expect(page.getByRole('button', { name: 'What would more lots take?' })).toBeVisible();
+    await expect(page.getByText('Usual for')).toBeVisible();
     await take('profile');
     await page
       .getByRole('button', { name: /^Out of stock: / })
