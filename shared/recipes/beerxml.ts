@@ -47,10 +47,10 @@ const textOf = (parent: XmlTree, name: string): string | undefined => {
   const [found] = elements(parent, name);
   return found && textIn(childrenOf(found));
 };
-/** A figure of an element; an empty one, and one that is no number, tells none. */
+/** A figure of an element; an empty one, and one that is no number, tells none. Minus nothing is nothing. */
 const figureOf = (parent: XmlTree, name: string): number | undefined => {
   const text = textOf(parent, name);
-  const figure = text === undefined || text === '' ? NaN : Number(text);
+  const figure = text === undefined || text === '' ? NaN : Number(text) + 0;
   return Number.isFinite(figure) ? figure : undefined;
 };
 const hopsIn = (recipe: XmlTree): XmlNode[] =>
