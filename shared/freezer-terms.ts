@@ -65,3 +65,6 @@ export type Refusal = keyof typeof REFUSALS;
 
 export const isRefusal = (code: unknown): code is Refusal =>
   typeof code === 'string' && Object.hasOwn(REFUSALS, code);
+
+/** Deepest nesting of a value that is shared: more than any part of a workspace has, a tenth of what no stack holds. */
+export const SHARED_DEPTH_MAX = 64;

@@ -2,7 +2,7 @@
 // kinds of messages, and of updates only such as a page writes. Counts; the clock is handed in.
 import { IncomingMessage, MessageType } from '@hocuspocus/server';
 import { decodeUpdate, Item } from 'yjs';
-import type { Refusal } from '#shared/freezer-terms.ts';
+import { SHARED_DEPTH_MAX, type Refusal } from '#shared/freezer-terms.ts';
 
 export interface GateLimits {
   /** Messages and bytes a second in the long run. */
@@ -39,12 +39,9 @@ const QUESTION = 0;
 
 /** What a page writes into a part, by the library's own numbers: what was deleted, and plain values. */
 const WRITTEN: ReadonlySet<number> = new Set([1, 8]);
-/** Deeper than any part of a workspace; a tenth of what no stack holds. */
-const DEPTH_MAX = 64;
-
 function isPlain(value: unknown, depth = 0): boolean {
   if (typeof value !== 'object' || value === null) return typeof value !== 'bigint';
-  if (depth === DEPTH_MAX) return false;
+  if (depth === SHARED_DEPTH_MAX) return false;
   return Object.values(value).every((own) => isPlain(own, depth + 1));
 }
 

@@ -2,6 +2,7 @@
 // fields, a list of tastings by its members. What follows from other parts by itself is not shared: the last
 // blend of a design, and the grams of a lot, which add up from entries (`freezer.ts`).
 import { OPENED } from '#state/documents/field-by-field.ts';
+import { SHARED_DEPTH_MAX } from '#shared/freezer-terms.ts';
 import type { SingleId } from '#shared/schemas/workspace.ts';
 import { batchId, designId, lotId, type WorkspacePart } from '#storage/entries.ts';
 
@@ -18,16 +19,13 @@ interface ListMember {
 
 export type SharedFields = ReadonlyMap<string, unknown>;
 
-/** Deeper than any part of a workspace. */
-const DEPTH_MAX = 64;
-
 /** A value as JSON has it: minus nothing is nothing, and what no page writes (a shared type, depth) is `null`. */
 function plainValue(value: unknown, depth = 0): unknown {
   // Adding 0 makes -0 to 0.
   if (typeof value === 'number') return value + 0;
   if (typeof value === 'bigint' || value === undefined) return null;
   if (typeof value !== 'object' || value === null) return value;
-  if (depth === DEPTH_MAX) return null;
+  if (depth === SHARED_DEPTH_MAX) return null;
   if (Array.isArray(value)) return value.map((member: unknown) => plainValue(member, depth + 1));
   if (Object.getPrototypeOf(value) !== Object.prototype) return null;
   const fields = (Object.entries(value) as [string, unknown][]).flatMap(([name, own]) =>
