@@ -63,7 +63,7 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   await workbench.open();
   await expect(workbench.headline).toHaveText(/^Lightest blend/);
   const head = workbench.answer;
-  await expect(head.last()).toContainText(/Lots differ: in [\d.]+ % every wish is met/);
+  await expect(head.last()).toContainText(/Lots differ: every wish is met in [\d.]+ % of them/);
   const lots = page.getByRole('region', { name: 'Lots differ' });
   await head.getByRole('button', { name: 'Find one that holds in 80 %' }).click();
   await expect(lots.getByRole('heading', { name: 'Lots differ' })).toBeInViewport();
@@ -80,7 +80,7 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   await page.keyboard.press('Tab');
   await lots.getByRole('button', { name: 'Find a blend that holds' }).click();
   await stopOnceFound();
-  const card = lots.getByRole('button', { pressed: false }).filter({ hasText: 'made-up lots' });
+  const card = lots.getByRole('button', { pressed: false }).filter({ hasText: 'drawn lots' });
   await card.click();
   await expect(workbench.headline).toHaveText(/^Holds in \d+ % of lots/);
   await expectNoFault(page);

@@ -7,7 +7,7 @@ test('thresholds change school and come back by one step', async ({ page, workbe
   const before = await workbench.settledBlend();
   await page.locator('summary', { hasText: 'Thresholds' }).click();
   await page.getByLabel('Japanese type (dilute ethanol)').check();
-  await expect(page.getByText(/^No figure of this school for .*myrcene/)).toBeVisible();
+  await expect(page.getByText(/^This school has no figure for .*myrcene/)).toBeVisible();
   await workbench.blendAfter(before);
   await workbench.undo.click();
   await expect(page.getByLabel('Middle of all')).toBeChecked();
@@ -27,6 +27,6 @@ test('what would make it surer is told when it is opened', async ({ page, workbe
   await doubt.getByLabel('Aroma').selectOption({ index: 1 });
   await expect(doubt.locator('p').first()).not.toHaveText(said!);
   await doubt.getByText('As a table').click();
-  await expect(doubt.getByRole('columnheader', { name: 'Share of the doubt' })).toBeVisible();
-  await expect(page.getByText('weighed by what it brings to each aroma')).toBeVisible();
+  await expect(doubt.getByRole('columnheader', { name: 'Share of the uncertainty' })).toBeVisible();
+  await expect(page.getByText('counts by what it adds to the aroma')).toBeVisible();
 });

@@ -14,7 +14,7 @@ test('the blend follows the hand before it lets go', async ({ page, workbench })
 
   await workbench.take(AXIS, -12);
   await expect(workbench.answer.getByText(/^Not proven yet/)).toBeVisible();
-  await expect(workbench.search).toHaveText('Following your hand.');
+  await expect(workbench.search).toHaveText('The blend follows your drag.');
   const held = (await workbench.blend.allInnerTexts()).join('\n');
   expect(held).not.toBe(before);
   await expect(profile).not.toHaveAttribute('aria-label', drawn!);
@@ -38,7 +38,7 @@ test('the target shows how far each note can go', async ({ page, workbench }) =>
   const most = Number(/ to (\d+\.\d)/.exec(told)![1]);
   expect(most).toBeLessThan(Number(await handle.getAttribute('aria-valuemax')));
   await handle.press('End');
-  const past = `Beyond the most found possible, ${most.toFixed(1)}`;
+  const past = `Above the most found attainable, ${most.toFixed(1)}`;
   await expect(workbench.brief.getByText(past).first()).toBeVisible();
 });
 

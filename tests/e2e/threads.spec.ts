@@ -74,7 +74,7 @@ test('a thread whose script never comes is given up after a while, and comes bac
   // A new thread begins a moment after the one before is given up.
   await expect(async () => {
     await page.clock.runFor(31_000);
-    const said = 'The search broke off: it did not load within 30 s.';
+    const said = 'The search failed: it did not load within 30 s.';
     await expect(trouble).toContainText(said, { timeout: 1000 });
   }).toPass();
   await expect(trouble).toContainText('reload the page');

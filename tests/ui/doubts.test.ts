@@ -114,7 +114,7 @@ describe('the sentences', () => {
       },
     } as unknown as Doubt;
     expect(wholeSentence(finding, ['berry', 'resin', 'woody_earthy'])).toBe(
-      'The whole blend is moved most by Citra: 4MSP (resin, by 2.0), Citra: myrcene (resin, by 1.5) and the odour threshold of linalool (woody/earthy, by 1.0).',
+      'What moves the whole blend most: Citra: 4MSP (resin, by 2.0), Citra: myrcene (resin, by 1.5) and the odour threshold of linalool (woody/earthy, by 1.0).',
     );
     expect(wholeSentence(finding, [])).toBeNull();
   });
@@ -122,7 +122,7 @@ describe('the sentences', () => {
   it('name the lot worth analysing, or say that none is', () => {
     const text = doubtSentences('berry', doubt).join(' ');
     expect(text).toContain('Berry is 3.0, 2.0 to 4.0');
-    expect(text).toContain('an analysis of Citra, type 90 pellet, is worth most');
+    expect(text).toContain('The most useful lot analysis is that of Citra, type 90 pellet');
     expect(text).toContain('26 % narrower');
     const none = { ...doubt, if_analysed: [{ ...doubt.if_analysed[0]!, narrower: 0.02 }] };
     expect(doubtSentences('berry', none).join(' ')).toContain('No analysis of a single lot');

@@ -103,7 +103,7 @@ describe('figures typed', () => {
 describe('messages', () => {
   it('have their paths and ids put into words', () => {
     expect(inWords('ibu_at_least lies above ibu_at_most')).toBe(
-      'The least IBU lies above the most IBU',
+      'The IBU minimum lies above the IBU maximum',
     );
     expect(inWords('misses target.stone_fruit, target.citrus')).toBe('Misses stone fruit, citrus');
     expect(inWords('hops go into dry_hop')).toBe('Hops go into dry hop');

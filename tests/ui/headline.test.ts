@@ -22,7 +22,7 @@ describe('the chance of a blend', () => {
   it('tells lots and all doubt apart, and is silent where nothing is asked', () => {
     const words = chanceWords({ holds_in_lots: 0.8, holds_in_all: 0.35 }, asked);
     expect(words).toBe(
-      'Meets every wish in 80 % of lots if the model is right; 35 % if the doubt of the model counts too.',
+      'Meets every wish in 80 % of lots if the model is right; 35 % if the uncertainty of the model counts too.',
     );
     expect(chanceWords({ holds_in_lots: 0, holds_in_all: 0.04 }, asked)).toMatch(/in none of the/);
     expect(chanceWords({ holds_in_lots: 1, holds_in_all: 1 }, { ...asked, target: {} })).toBeNull();

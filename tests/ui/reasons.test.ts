@@ -51,7 +51,7 @@ describe('what a wish costs', () => {
   it('has no end where the scale has none, and carries units', () => {
     const bitter = price({ wish: 'limits.ibu_at_least', unit: 'IBU', asked: 15, per: 1, to: null });
     expect(priceSentence(bitter, 'weight', 'metric')).toBe('1 IBU higher costs 3 g more');
-    expect(wishWords(bitter, 'metric')).toBe('the least IBU, 15 IBU');
+    expect(wishWords(bitter, 'metric')).toBe('the IBU minimum, 15 IBU');
   });
 });
 
@@ -111,9 +111,9 @@ describe('a clash', () => {
 
   it('is told wish by wish, with what would do', () => {
     expect(clashWords(member)).toBe('citrus at most 1.5');
-    expect(easingWords(member)).toBe('2.92 would do, all else kept');
+    expect(easingWords(member)).toBe('2.92 is enough if all else stays');
     const stuck = { ...member, eased_to: null, enough_alone: false };
     expect(easingWords(stuck)).toBe('easing this alone is not enough');
-    expect(easingWords({ ...stuck, enough_alone: null })).toMatch(/not found out/);
+    expect(easingWords({ ...stuck, enough_alone: null })).toMatch(/not settled/);
   });
 });

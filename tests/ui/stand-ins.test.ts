@@ -56,7 +56,7 @@ describe('a blend shown in place of the designed one', () => {
       'Blend of 30 g with every wish widened by 0.3',
     );
     expect(pointStandIn({ ...point, slack: 0 }, 'closeness', 'metric').title).toBe(
-      'Blend of 30 g with every wish as it stands',
+      'Blend of 30 g with every wish as stated',
     );
     expect(pointStandIn(point, 'cost', 'metric').title).toBe('Blend of 30 g for 5.20');
   });

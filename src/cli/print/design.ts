@@ -91,7 +91,7 @@ function chanceLines(
 ): string[] {
   if (Object.keys(target).length === 0) return [];
   return wrapped(
-    `Meets every wish in ${percent(lots)} of lots if the model is right, in ${percent(all)} if the doubt of the model counts too.`,
+    `Meets every wish in ${percent(lots)} of lots if the model is right, in ${percent(all)} if the uncertainty of the model counts too.`,
   );
 }
 

@@ -100,7 +100,7 @@ export function wholeSentence(doubt: Doubt, axes: readonly AxisId[]): string | n
   const said = first.map(
     ({ axis, name, by }) => `${name} (${noteInList(axis)}, by ${intensity(by)})`,
   );
-  return `The whole blend is moved most by ${listed(said)}.`;
+  return `What moves the whole blend most: ${listed(said)}.`;
 }
 
 /** What the chart shows, for those who do not see it and for those in a hurry. */
@@ -115,7 +115,7 @@ export function doubtSentences(axis: AxisId, doubt: AxisDoubt): string[] {
   const [best] = worth;
   sentences.push(
     best
-      ? `Of all lots, an analysis of ${best.hop}, ${FORM_NAMES[best.form]}, is worth most: the range would be ${percent(Math.round(best.narrower * 100) / 100)} narrower.`
+      ? `The most useful lot analysis is that of ${best.hop}, ${FORM_NAMES[best.form]}: it makes the range ${percent(Math.round(best.narrower * 100) / 100)} narrower.`
       : 'No analysis of a single lot would make the range noticeably narrower.',
   );
   sentences.push(

@@ -93,7 +93,7 @@ function awaitedHeadline({ brief, searching }: Workbench): Headline {
   const name = brief.name.trim() || 'Untitled';
   return {
     lead: searching ? `Designing “${name}”…` : `No blend for “${name}” yet.`,
-    proof: 'Shown pale: the blend of the design that was open before.',
+    proof: 'The pale blend belongs to the design that was open before.',
   };
 }
 
@@ -108,7 +108,7 @@ export function ownHeadline(
   { minimise }: Brief,
   units: UnitSystem,
 ): Headline {
-  if (!point) return { lead: 'Your blend.', proof: 'It is being predicted…' };
+  if (!point) return { lead: 'Your blend.', proof: 'Predicting it…' };
   const met = point.misses.length === 0;
   const what = objectiveWords(point, minimise, units);
   const lead = met ? `Your blend: ${what}.` : `Your blend: ${missWords(point.misses, units)}.`;
@@ -133,8 +133,8 @@ export function replannedHeadline(
   units: UnitSystem,
 ): Headline {
   return {
-    lead: `Your blend: ${objectiveWords(point, minimise, units)}, nothing missed that anybody notices.`,
-    proof: `To the letter it ${missWords(point.misses, units)}; more hops for that are not worth it.`,
+    lead: `Your blend: ${objectiveWords(point, minimise, units)}; what it misses is too little to notice.`,
+    proof: `Strictly, it ${missWords(point.misses, units)}; to close that takes more hops than you allow.`,
   };
 }
 
@@ -165,7 +165,7 @@ export function liveHeadline(live: LiveBlend, { minimise }: Brief, units: UnitSy
     live.hops_over > 0
       ? ` It uses ${live.hops_over} ${live.hops_over > 1 ? 'hops' : 'hop'} more than you allow.`
       : '';
-  return { lead, proof: `Not proven yet: the exact blend is searched when you let go.${over}` };
+  return { lead, proof: `Not proven yet: the exact search starts when you let go.${over}` };
 }
 
 /** The first miss, and how many more there are. */
@@ -286,7 +286,7 @@ export function headline(
   if (blend.additions.length === 0 && Object.keys(brief.target).length === 0) {
     return {
       lead: 'Nothing wished yet.',
-      proof: 'Drag a note outwards, and the blend that gives it appears here.',
+      proof: 'Drag a note outwards; a blend that gives it appears here.',
     };
   }
   if (answer.status === 'closest') {
@@ -331,7 +331,7 @@ export function chanceWords(
     Object.keys(target).length > 0 || ibu_at_least !== undefined || ibu_at_most !== undefined;
   if (!asks || lots === undefined || all === undefined) return null;
   const inLots = lots === 0 ? 'in none of the lots tried' : `in ${percent(lots)} of lots`;
-  const met = `Meets every wish ${inLots} if the model is right; ${percent(all)} if the doubt of the model counts too`;
+  const met = `Meets every wish ${inLots} if the model is right; ${percent(all)} if the uncertainty of the model counts too`;
   const wanted = limits.holds_in_lots_at_least ?? 0;
   return lots < wanted ? `${met}. You ask for ${percent(wanted)} of lots.` : `${met}.`;
 }

@@ -10,7 +10,7 @@ import { analyteName } from './words.ts';
 export function leftOutWords(hop: string, missing: readonly AnalyteId[]): string | null {
   if (missing.length === 0) return null;
   const figures = listed(missing.map(analyteName));
-  return `Predictions count what is known of ${hop}. Designs leave it out until its analysis gives ${figures}.`;
+  return `Predictions use what is known of ${hop}. Designs leave it out until its analysis gives ${figures}.`;
 }
 
 /** What a lot is called: its variety, and its harvest where that is known. */

@@ -30,7 +30,7 @@ function figure(value: number, unit: PriceUnit, units: UnitSystem): string {
 
 const SIDES: Readonly<Record<WishSide, string>> = { at_least: 'at least', at_most: 'at most' };
 
-/** "tropical at least 3.7", "the most IBU, 40 IBU". */
+/** "tropical at least 3.7", "the IBU maximum, 40 IBU". */
 export function wishWords({ wish, side, asked, unit }: Price, units: UnitSystem): string {
   const name = wishName(wish);
   return isAxisWish(wish)
@@ -145,9 +145,9 @@ export function clashWords({ wish, side, asked }: EasedMember): string {
 
 /** What easing one member of a clash does. */
 export function easingWords({ eased_to: to, enough_alone: enough }: EasedMember): string {
-  if (to !== null) return `${decimals(to, 2)} would do, all else kept`;
-  if (enough === true) return 'without it all others can be met';
+  if (to !== null) return `${decimals(to, 2)} is enough if all else stays`;
+  if (enough === true) return 'without this one, all others can be met';
   return enough === false
     ? 'easing this alone is not enough'
-    : 'in the time given it was not found out whether easing this is enough';
+    : 'whether easing this is enough was not settled in the time given';
 }

@@ -60,7 +60,7 @@ export function alternativeStandIn(
 
 /** In how many lots a blend holds, as said of it. */
 export function holdWords({ share, scenarios, fresh }: Hold): string {
-  return `Meets every wish in ${percent(fresh.share)} of ${fresh.scenarios} made-up lots; in ${percent(share)} of the ${scenarios} it was chosen by.`;
+  return `Meets every wish in ${percent(fresh.share)} of ${fresh.scenarios} drawn lots; in ${percent(share)} of the ${scenarios} drawn to choose it.`;
 }
 
 /** The blend that holds in a share of lots. */
@@ -83,7 +83,7 @@ export function pointWords(
 ): string {
   const weight = hopMass(grams, units);
   if (against === 'cost') return `${weight} for ${cost === null ? 'no known price' : money(cost)}`;
-  if (slack < 5e-4) return `${weight} with every wish as it stands`;
+  if (slack < 5e-4) return `${weight} with every wish as stated`;
   return `${weight} with every wish widened by ${decimals(slack, 2)}`;
 }
 

@@ -32,8 +32,8 @@ export const MINIMISE_NAMES: Readonly<Record<Minimise, string>> = {
 
 /** Limits as they are spoken of. */
 export const LIMIT_NAMES: Readonly<Record<LimitFigure, string>> = {
-  ibu_at_most: 'the most IBU',
-  ibu_at_least: 'the least IBU',
+  ibu_at_most: 'the IBU maximum',
+  ibu_at_least: 'the IBU minimum',
   hops_at_most: 'the number of hops',
   forms_per_hop_at_most: 'the number of forms of one hop',
   additions_at_most: 'the number of additions',
@@ -46,8 +46,8 @@ export const LIMIT_NAMES: Readonly<Record<LimitFigure, string>> = {
 };
 /** Other fields of a brief that a message may name. */
 const FIELD_NAMES: Readonly<Record<string, string>> = {
-  at_least: 'the least',
-  at_most: 'the most',
+  at_least: 'the minimum',
+  at_most: 'the maximum',
   beer_l: 'the beer volume',
 };
 

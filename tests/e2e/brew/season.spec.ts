@@ -22,7 +22,7 @@ test('two beers share the stock, and a blend of the plan is taken', async ({ pag
   await expectSourced(page);
   await expectSoundInEveryLook(page);
   await designs.nth(2).uncheck();
-  await expect(page.getByText('Plan it anew')).toBeVisible();
+  await expect(page.getByText('Plan again')).toBeVisible();
   const take = plan.getByRole('button', { name: /Take it into/ }).first();
   await take.click();
   await expect(plan.getByText('Taken')).toBeVisible();
@@ -33,5 +33,5 @@ test('two beers share the stock, and a blend of the plan is taken', async ({ pag
   await expect(undo).toHaveAttribute('title', /out of the season/);
   await undo.click();
   await expect(designs.nth(2)).toBeChecked();
-  await expect(page.getByText('Plan it anew')).toBeHidden();
+  await expect(page.getByText('Plan again')).toBeHidden();
 });

@@ -69,8 +69,10 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   await view(page, 'Shopping').click();
   const shopping = page.getByRole('region', { name: 'Shopping', exact: true });
   await expect(shopping.getByRole('row')).not.toHaveCount(1);
-  await shopping.getByRole('textbox', { name: 'Package, where none is known' }).fill('250');
-  await shopping.getByRole('textbox', { name: 'Package, where none is known' }).press('Tab');
+  await shopping.getByRole('textbox', { name: 'Package, where its size is not known' }).fill('250');
+  await shopping
+    .getByRole('textbox', { name: 'Package, where its size is not known' })
+    .press('Tab');
   await expect(shopping).toContainText(/× 250 g|Nothing to buy/);
   await expectSourced(page);
 
@@ -190,7 +192,7 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   const next = tasting.getByRole('region', { name: 'Next batch' }).getByRole('status');
   await expect(next).toContainText('Open it');
   const title = await next.locator('strong').innerText();
-  await expect(tasting.getByRole('region', { name: 'The line of this beer' })).toContainText(
+  await expect(tasting.getByRole('region', { name: 'The batches of this beer' })).toContainText(
     '5 tasters',
   );
   await expectSourced(page);
@@ -219,7 +221,7 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   const other = await context.newPage();
   await other.goto(page.url());
   const there = other.getByRole('region', { name: 'What your tastings changed' });
-  await expect(there.getByRole('status')).toContainText('predictions, ranges and searches count');
+  await expect(there.getByRole('status')).toContainText('predictions, ranges and searches use');
   expect(await held(other)).toEqual(taught);
   await other.getByRole('checkbox', { name: 'Use what was learned' }).uncheck();
   await expect(learned.getByRole('status')).toContainText('switched off');
@@ -258,7 +260,7 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   });
   await expect(learned.getByRole('alert')).toContainText('Not read: odd.json, version');
   await reading.setInputFiles(await alone.path());
-  await expect(learned.getByRole('status')).toContainText('predictions, ranges and searches count');
+  await expect(learned.getByRole('status')).toContainText('predictions, ranges and searches use');
   await undo.click();
   await expect(learned.getByRole('status')).toContainText('Nothing was learned yet');
   await undo.click();

@@ -120,10 +120,10 @@ test('a new version waits until it is asked for', async ({ page, site, workbench
   await expect(notice).toHaveCount(0);
 
   // The other tab was left alone, still finds its own parts, and follows when it is told to.
-  await expect(other.getByText('Another tab has gone over to a new version')).toBeVisible();
+  await expect(other.getByText('Another tab uses a new version')).toBeVisible();
   await other.getByRole('button', { name: 'Files' }).click();
   await expect(other.getByRole('dialog', { name: 'Files' })).toBeVisible();
   await other.keyboard.press('Escape');
   await other.getByRole('button', { name: 'Reload' }).click();
-  await expect(other.getByText('Another tab has gone over')).toHaveCount(0);
+  await expect(other.getByText('Another tab uses a new version')).toHaveCount(0);
 });

@@ -65,7 +65,7 @@ export function setThresholds(workbench: Workbench, school: SchoolId): string | 
 
 /** What tasters report counts without a word, so only leaving it out stands in the brief. */
 export function setCompoundsOnly(workbench: Workbench, only: boolean): string | null {
-  return workbench.edit('change what speaks for the hops', ({ compounds_only: _, ...brief }) =>
+  return workbench.edit('change what aroma is worked out from', ({ compounds_only: _, ...brief }) =>
     only ? { ...brief, compounds_only: true } : brief,
   );
 }

@@ -38,7 +38,7 @@ const COLUMNS: Readonly<Record<string, string>> = {
   'compounds.threshold_note': 'Note',
   'descriptors.driver': 'Compound',
   'descriptors.descriptor': 'Smells of',
-  'descriptors.rank': 'Rank, 1 named first',
+  'descriptors.rank': 'Rank, 1 for the note named first',
   'descriptors.stand_in': 'Stand-in for what is not known',
 };
 const ANYWHERE: Readonly<Record<string, string>> = {

@@ -12,10 +12,13 @@ export const OWN_TABLE_WORDS: Readonly<Record<OwnTable, { name: string; good: st
   varieties: { name: 'Hops', good: 'A hop the table does not have.' },
   measurements: {
     name: 'Figures of hops',
-    good: 'What is in a hop of yours, or a better figure of ours.',
+    good: 'What your hops contain, or a better figure for a published hop.',
   },
-  parameters: { name: 'Process parameters', good: 'What your brewhouse does otherwise.' },
-  compounds: { name: 'Odour thresholds', good: 'At how much your panel smells a compound.' },
+  parameters: { name: 'Process parameters', good: 'What differs in your brewhouse.' },
+  compounds: {
+    name: 'Odour thresholds',
+    good: 'The concentration from which your panel smells a compound.',
+  },
   descriptors: { name: 'Notes of compounds', good: 'What a compound smells of, and how strongly.' },
   prices: { name: 'Prices', good: 'What a kilogram costs, where nothing else says so.' },
 };
