@@ -13,7 +13,7 @@ import type { NextEvidence } from '#engine/learning/next.ts';
 import { compoundName } from '#engine/tables/names.ts';
 import type { Answered } from './predict.ts';
 import { page } from '#cli/print/prediction.ts';
-import { band, figure, table, wrapped } from '#cli/print/table.ts';
+import { alike, band, figure, table, wrapped } from '#cli/print/table.ts';
 
 /** Figures told in the text; the JSON document holds all. */
 const MOVED_TOLD = 12;
@@ -72,10 +72,10 @@ function movedLines({ moved }: Lesson): string[] {
         ['What moved', 'published', '10 to 90 %', 'now', '10 to 90 %'],
         ...shown.map(({ id, before, after }) => [
           `  ${nameOf(id)}`,
-          figure(before.central),
-          band(before.low, before.high),
-          figure(after.central),
-          band(after.low, after.high),
+          ...[before, after].flatMap(({ low, central, high }) => {
+            const format = alike(low, central, high);
+            return [format(central), band(low, high, format)];
+          }),
         ]),
       ],
       ['left', 'right', 'right', 'right', 'right'],

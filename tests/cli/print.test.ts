@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { progressLine, progressText } from '../../src/cli/progress.ts';
-import { band, figure, table, wrapped } from '../../src/cli/print/table.ts';
+import { alike, band, figure, table, wrapped } from '../../src/cli/print/table.ts';
 
 describe('figures', () => {
   it.each([
@@ -16,8 +16,16 @@ describe('figures', () => {
     expect(figure(value)).toBe(text);
   });
 
-  it('band names both ends', () => {
-    expect(band(0.5, 12.345)).toBe('0.5 to 12.3');
+  it('tells a figure in doubt and its range to two digits of the largest, alike', () => {
+    const told = (value: number, low: number, high: number) => {
+      const format = alike(value, low, high);
+      return `${format(value)}, ${band(low, high, format)}`;
+    };
+    expect(told(0.63, 0.504, 0.788)).toBe('0.63, 0.50 to 0.79');
+    expect(told(9.848, 4.779, 13.51)).toBe('10, 5 to 14');
+    expect(told(0.108, 0.0781, 0.143)).toBe('0.11, 0.08 to 0.14');
+    expect(told(1420, 1184, 1699)).toBe('1420, 1184 to 1699');
+    expect(told(0, 0, 0)).toBe('0, 0 to 0');
   });
 });
 

@@ -1,11 +1,12 @@
 // What moves a prediction, as text: axis by axis the unknowns that matter, and what knowing would be
 // worth. The JSON document holds every unknown; the text says how many it leaves out.
 import { AXES, weakOf } from '#shared/ids.ts';
+import type { Band } from '#shared/answers/answer.ts';
 import type { AxisDoubt, Doubt, Swing } from '#shared/answers/doubt.ts';
 import { AXIS_NAMES, FORM_NAMES, spoken } from '#shared/words.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
 import type { AxisEvidence } from '#engine/evidence/axis-evidence.ts';
-import { band, figure, table, words, wrapped } from './table.ts';
+import { alike, band, figure, table, words, wrapped } from './table.ts';
 
 const LINES_MAX = 6;
 /** Axes weaker than this are not broken down, intensity at the 90 % point: below notice. */
@@ -52,11 +53,13 @@ function axisText(model: Model, name: string, doubt: AxisDoubt): string[] {
     (l) => `${l.hop} (${FORM_NAMES[l.form]}) ${Math.round(l.narrower * 100)} %`,
   );
   const { if_all_analysed: all, if_science_settled: science } = doubt;
+  const format = alike(doubt.intensity, doubt.low, doubt.high);
+  const within = ({ low, high }: Band) => band(low, high, format);
   return [
-    `${name} ${figure(doubt.intensity)}, 10-90 %: ${band(doubt.low, doubt.high)}`,
+    `${name} ${format(doubt.intensity)}, 10-90 %: ${within(doubt)}`,
     ...swingLines(model, doubt, 'lab'),
     ...swingLines(model, doubt, 'science'),
-    `  with every lot analysed ${band(all.low, all.high)}, with all research questions answered ${band(science.low, science.high)}`,
+    `  with every lot analysed ${within(all)}, with all research questions answered ${within(science)}`,
     ...(lots.length > 0
       ? wrapped(`band narrower by an analysis of one lot: ${lots.join(', ')}`, '  ')
       : ['  no analysis of a single lot makes the band noticeably narrower']),

@@ -8,7 +8,7 @@ import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { lotsOf } from '#engine/predict/predict.ts';
 import type { AxisShown, CompoundShown, FiguresShown } from './known.ts';
-import { band, figure, table, wrapped } from './table.ts';
+import { alike, band, figure, table, wrapped } from './table.ts';
 
 /** What an intensity means to a taster. */
 function meaning(intensity: number): string {
@@ -52,9 +52,10 @@ const REASONED: Readonly<Record<string, string>> = {
 export function totalLines({ totals, totals_band: bands, reasons }: FiguresShown): string[] {
   const doubtful = (label: string, id: DoubtfulTotalId, unit: string) => {
     const value = totals[id];
-    const shown = value === null ? 'not known' : `${figure(value)}${unit}`;
     const { low, high } = bands[id];
-    return [label, shown, low === null || high === null ? '' : band(low, high)];
+    const format = alike(value, low, high);
+    const shown = value === null ? 'not known' : `${format(value)}${unit}`;
+    return [label, shown, low === null || high === null ? '' : band(low, high, format)];
   };
   const { hop_g, hop_g_per_l, cost } = totals;
   return [
@@ -104,10 +105,11 @@ export function axisLines(
 ): string[] {
   const rows = AXES.map((id) => {
     const { intensity, low, high, knowledge } = axes[id]!;
+    const format = alike(intensity, low, high);
     const figures =
       intensity === null
         ? ['not known', '', '']
-        : [least(knowledge, figure(intensity)), band(low!, high!), meaning(intensity)];
+        : [least(knowledge, format(intensity)), band(low!, high!, format), meaning(intensity)];
     return [spoken(AXIS_NAMES[id]), ...(wishes ? [wishes[id] ?? ''] : []), ...figures];
   });
   const head = ['aroma', ...(wishes ? ['wished'] : []), 'intensity', '10-90 %', ''];
@@ -132,12 +134,14 @@ function restsOn(design: Design, id: CompoundId): string {
 function compoundRow(model: Model, design: Design, id: CompoundId, shown: CompoundShown): string[] {
   const { ug_per_l, low, high, oav, oav_low, oav_high, knowledge } = shown;
   const threshold = model.compounds[id].threshold;
+  const content = alike(ug_per_l, low, high);
+  const activity = alike(oav, oav_low, oav_high);
   return [
     model.compounds[id].name,
-    ug_per_l === null ? 'not known' : least(knowledge, figure(ug_per_l)),
-    ug_per_l === null ? '' : band(low!, high!),
-    oav === null ? '-' : figure(oav),
-    oav === null ? '' : band(oav_low!, oav_high!),
+    ug_per_l === null ? 'not known' : least(knowledge, content(ug_per_l)),
+    ug_per_l === null ? '' : band(low!, high!, content),
+    oav === null ? '-' : activity(oav),
+    oav === null ? '' : band(oav_low!, oav_high!, activity),
     ug_per_l === null ? '-' : restsOn(design, id),
     threshold ? threshold.status : 'none known',
   ];

@@ -1,4 +1,5 @@
-// Figures and tables as plain text: aligned columns, three digits, no decoration.
+// Figures and tables as plain text: aligned columns, three digits, two of what is in doubt, no decoration.
+import { decimalsAlike } from '#shared/interval.ts';
 
 /** How a column stands: figures right, words left. */
 export type Align = 'left' | 'right';
@@ -12,9 +13,15 @@ export function figure(value: number): string {
   }).format(value);
 }
 
+/** Writes a doubtful figure and the ends of its range alike. */
+export function alike(...figures: readonly (number | null)[]): (value: number) => string {
+  const places = decimalsAlike(figures);
+  return (value) => value.toFixed(places);
+}
+
 /** `low to high`. */
-export function band(low: number, high: number): string {
-  return `${figure(low)} to ${figure(high)}`;
+export function band(low: number, high: number, format: (value: number) => string): string {
+  return `${format(low)} to ${format(high)}`;
 }
 
 /** Rows as aligned lines, two spaces between columns. The first row may be a header. */

@@ -13,6 +13,7 @@ import {
 import type { Band, Warning } from '#shared/answers/answer.ts';
 import type { Telling } from '#shared/stages/kind.ts';
 import { warningText } from '#shared/answers/warnings.ts';
+import { decimalsAlike } from '#shared/interval.ts';
 
 const LOCALE = 'en';
 /** By the least and the most decimals: to make one takes far longer than to use it. */
@@ -118,15 +119,10 @@ export function percent(fraction: number): string {
   return `${decimals(value, value < 10 ? 1 : 0)} %`;
 }
 
-/**
- * Writes a doubtful figure and the ends of its range alike: to two digits of the largest of them, for
- * more than that the range takes away again. 0.63, 0.50 to 0.79; 9, 5 to 13; 142, 118 to 170.
- */
+/** Writes a doubtful figure and the ends of its range alike. */
 export function alike(...figures: readonly (number | undefined)[]): (value: number) => string {
-  const largest = Math.max(0, ...figures.map((figure) => Math.abs(figure ?? 0)));
-  const places = largest > 0 ? Math.max(0, 1 - Math.floor(Math.log10(largest))) : 0;
-  const shown = Math.min(places, 6);
-  return (value) => written(value, shown, shown);
+  const places = decimalsAlike(figures);
+  return (value) => written(value, places, places);
 }
 
 /** "18 to 31"; once, where both ends read the same. */
