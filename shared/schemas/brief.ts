@@ -99,6 +99,10 @@ export const batchSchema = z
     shelf_temp_c: z.optional(
       figure<Celsius>(-2, 40, 'the temperature the packaged beer is kept at, in C'),
     ),
+    /** What is left of packages bought for it keeps so much of its price, and counts as so much less paid; 0 where absent. */
+    leftover_value_pct: z.optional(
+      figure(0, 100, 'the part of its price that what is left of a package keeps, in %'),
+    ),
   })
   .check(z.describe('the volume of beer, the yeast and the malt'));
 export type Batch = z.infer<typeof batchSchema>;

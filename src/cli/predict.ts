@@ -72,7 +72,7 @@ export function predictText(text: string, base: Model, withDoubt = false): Outco
       headLines(design.value),
       scheduleLines(design.value),
       totalLines(shown),
-      purchaseLines(prediction.purchases),
+      purchaseLines(prediction.purchases, design.value.batch),
       axisLines(shown),
       compoundLines(model, design.value, shown),
       restingLines(resting),

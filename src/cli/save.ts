@@ -84,7 +84,7 @@ export function saveText(
       goalLines(answer.goal),
       ...blends.flatMap(({ blend, design }, i) => [
         comparedLines(heading(blend, i), design, blend.totals_change),
-        purchaseLines(blend.purchases),
+        purchaseLines(blend.purchases, save.batch),
       ]),
       changeLines(answer.original, answer.blends),
       ...whyLines(answer),

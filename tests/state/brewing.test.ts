@@ -24,7 +24,8 @@ const hops = (hop: string, grams: number, more: object = {}) => ({
   grams,
   ...more,
 });
-const BUYING = { packageG: 100, leftWorth: 0.5 };
+const PACKAGE_G = 100;
+const batch = { ...SEED_BRIEFS[0]!.brief.batch, leftover_value_pct: 50 };
 
 describe('shopping', () => {
   it('buys what is missing in whole packages and values what is left', () => {
@@ -41,7 +42,7 @@ describe('shopping', () => {
       hops('Saaz', 100),
       hops('Simcoe', 10),
     ];
-    const lines = shoppingOf(additions, lots, BUYING);
+    const lines = shoppingOf({ batch, additions }, lots, PACKAGE_G);
     expect(lines.map(({ hop, packages, package_g }) => [hop, packages, package_g])).toEqual([
       ['Citra', 2, 100],
       ['Mosaic', 1, 250],
@@ -56,11 +57,17 @@ describe('shopping', () => {
       paid: 8,
       spent: 6.6,
     });
+    const unvalued = { ...batch, leftover_value_pct: undefined };
+    expect(shoppingOf({ batch: unvalued, additions }, lots, PACKAGE_G)[0]!.spent).toBe(8);
     expect(lines[2]).toMatchObject({ paid: null, spent: null, on_hand_g: 0 });
   });
 
   it('takes a lot whose weight nobody gave as enough, and says so', () => {
-    const [line] = shoppingOf([hops('Citra', 100)], [lot('a', 'Citra')], BUYING);
+    const [line] = shoppingOf(
+      { batch, additions: [hops('Citra', 100)] },
+      [lot('a', 'Citra')],
+      PACKAGE_G,
+    );
     expect(line).toMatchObject({ on_hand_g: null, packages: 0 });
   });
 });

@@ -105,7 +105,7 @@ export function blendLines({ blend, design, shown }: BlendShown, brief: Brief): 
     chanceLines(blend, brief),
     misses,
     totalLines(shown),
-    purchaseLines(blend.purchases),
+    purchaseLines(blend.purchases, brief.batch),
     axisLines(shown, wishes),
     unknownLines(design),
   ];

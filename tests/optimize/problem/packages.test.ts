@@ -10,6 +10,7 @@ import { model } from '#engine/tables/model.ts';
 import { answered } from '#optimize/questions/answering.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { design } from '#optimize/questions/design.ts';
+import { stepObjective } from '#optimize/problem/objectives.ts';
 import { withPackages } from '#optimize/problem/packages.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -37,14 +38,14 @@ function answer(brief: Brief, alternatives = 1): DesignAnswer {
   return outcome.value;
 }
 
-/** What additions cost, counted here. */
-function paid(additions: DesignAnswer['blends'][0]['additions']): number {
+/** What additions cost, counted here. @param kept part of its price that what is left keeps, %. */
+function paid(additions: DesignAnswer['blends'][0]['additions'], kept = 0): number {
   const grams = new Map<string, number>();
   for (const a of additions) grams.set(a.hop, (grams.get(a.hop) ?? 0) + a.grams);
   return [...grams].reduce((sum, [hop, g]) => {
     const { price_per_kg: price, package_g: size } = additions.find((a) => a.hop === hop)!;
     const bought = size === undefined ? g : Math.ceil(g / size - 1e-9) * size;
-    return sum + (bought / 1000) * price!;
+    return sum + ((bought - (kept / 100) * (bought - g)) / 1000) * price!;
   }, 0);
 }
 
@@ -136,6 +137,81 @@ describe('packages', () => {
       bought += blend!.purchases?.some((p) => p.grams_left > 0) ? 1 : 0;
     }
     expect(bought).toBeGreaterThan(8);
+  });
+
+  it('cost the least that an integer program finds where what is left keeps a part of its price', () => {
+    let [left, other] = [0, 0];
+    for (let seed = 1100; seed < 1124; seed += 1) {
+      const dry = seed % 4 === 3;
+      const plain = packagedBrief(seed, dry ? { stages: ['hot_steep', 'dry_hop'], step: 20 } : {});
+      const leftover_value_pct = [50, 90, 100][seed % 3]!;
+      const brief = { ...plain, batch: { ...plain.batch, leftover_value_pct } };
+      const truth = least(brief);
+      const { status, lower_bound, blends } = answer(brief);
+      expect(status === 'closest').toBe(truth === Infinity);
+      if (truth === Infinity) continue;
+      expect(status).toBe('optimal');
+      const { additions, misses, purchases, totals } = blends[0]!;
+      expect(misses).toEqual([]);
+      expect(totals.cost).toBeCloseTo(paid(additions, leftover_value_pct), 9);
+      expect(totals.cost).toBeGreaterThanOrEqual(truth * (1 - 1e-6) - 1e-6);
+      expect(totals.cost).toBeLessThanOrEqual(truth + tolerance(soundProblem(brief), truth));
+      expect(lower_bound).toBeLessThanOrEqual(truth * (1 + 1e-6) + 1e-6);
+      left += purchases?.some((p) => p.grams_left > 0) ? 1 : 0;
+      // The blend that is best where the rest is worth nothing costs more than this one.
+      const blind = paid(answer(plain).blends[0]!.additions, leftover_value_pct);
+      if (blind > totals.cost! * 1.005) other += 1;
+    }
+    expect(left).toBeGreaterThan(8);
+    expect(other).toBeGreaterThan(3);
+  });
+
+  it('are paid by the gram where what is left keeps all of its price', () => {
+    for (let seed = 1100; seed < 1112; seed += 1) {
+      const brief = packagedBrief(seed);
+      const kept = answer({ ...brief, batch: { ...brief.batch, leftover_value_pct: 100 } });
+      const candidates = (brief.candidates as Candidate[]).map(({ package_g: _, ...lot }) => lot);
+      const loose = answer({ ...brief, candidates });
+      expect(kept.status).toBe(loose.status);
+      if (loose.status !== 'optimal') continue;
+      const [a, b] = [kept, loose].map(({ blends }) => blends[0]!.totals.cost!);
+      const room = tolerance(soundProblem(brief), b!);
+      expect(Math.abs(a! - b!)).toBeLessThanOrEqual(room);
+    }
+  });
+
+  it('count alike as a limit on the cost', () => {
+    let held = 0;
+    for (let seed = 1300; seed < 1308; seed += 1) {
+      const plain = packagedBrief(seed);
+      const brief = { ...plain, batch: { ...plain.batch, leftover_value_pct: 60 } };
+      const cheapest = answer(brief);
+      if (cheapest.status !== 'optimal') continue;
+      const cost_at_most = cheapest.blends[0]!.totals.cost! * 1.03;
+      const limits = { ...brief.limits, cost_at_most };
+      const capped: Brief = { ...brief, minimise: 'weight', limits };
+      const { status, blends } = answer(capped);
+      expect(status).toBe('optimal');
+      const { additions, totals } = blends[0]!;
+      expect(paid(additions, 60)).toBeLessThanOrEqual(cost_at_most + 1e-6);
+      const truth = least(capped);
+      const step = brief.limits.weigh_step_g ?? 0;
+      expect(totals.hop_g).toBeGreaterThanOrEqual(truth * (1 - 1e-6) - 1e-6);
+      expect(totals.hop_g).toBeLessThanOrEqual(truth + Math.max(PROVEN_GAP * truth, step) + 1e-6);
+      held += 1;
+    }
+    expect(held).toBeGreaterThan(3);
+  });
+
+  it('are no whole number of weighing steps where they hold none', () => {
+    const lots = packagedBrief(1101).candidates as Candidate[];
+    const isCommon = (size: number) => {
+      const candidates = lots.map((lot) => ({ ...lot, price_per_kg: 40, package_g: size }));
+      const limits = { ban: [], require: [], weigh_step_g: 5 };
+      return stepObjective(soundProblem({ ...packagedBrief(1101), candidates, limits })).isCommon;
+    };
+    expect(isCommon(100)).toBe(true);
+    expect(isCommon(28)).toBe(false);
   });
 
   it('cost the least of all blends enumerated', () => {

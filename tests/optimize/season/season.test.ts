@@ -48,6 +48,40 @@ describe('a plan', () => {
     expect(proven).toBe(5);
   });
 
+  it('brackets it where what is left of packages keeps a part of its price', () => {
+    let dearer = 0;
+    for (const seed of [4, 7, 10]) {
+      const plain = randomSeason(seed, SHAPES[1]!);
+      const leftover_value_pct = [60, 85, 100][seed % 3]!;
+      const batches = plain.batches.map(({ brief, ...batch }) => ({
+        ...batch,
+        brief: { ...brief, batch: { ...brief.batch, leftover_value_pct } },
+      }));
+      const season = { ...plain, batches };
+      const best = seasonOracle(season)!;
+      const found = planned(season);
+      expect(found.lower_bound, season.name).toBeLessThanOrEqual(best * (1 + 1e-6));
+      expect(found.objective, season.name).toBeGreaterThanOrEqual(best * (1 - 1e-6));
+      if (found.status === 'optimal') {
+        expect(found.objective - best, season.name).toBeLessThanOrEqual(1e-3 * best + 0.1);
+      }
+      if (seasonOracle(plain)! > best * 1.001) dearer += 1;
+    }
+    expect(dearer).toBe(3);
+  });
+
+  it('is not made where batches value what is left of packages differently, and says so', () => {
+    const season = randomSeason(4, SHAPES[1]!);
+    const [first, ...rest] = season.batches;
+    const batch = { ...first!.brief.batch, leftover_value_pct: 50 };
+    const batches = [{ ...first!, brief: { ...first!.brief, batch } }, ...rest];
+    const found = finished(planning(model, { ...season, batches }, { timeLimitMs: 10 }));
+    expect(found.ok).toBe(false);
+    if (!found.ok) {
+      expect(found.problems[0]!.path).toBe('batches[1].brief.batch.leftover_value_pct');
+    }
+  });
+
   it('takes no more of a lot than there is, and each batch all that its blend needs', () => {
     const season = randomSeason(2, {
       ...HOT_SEASON,

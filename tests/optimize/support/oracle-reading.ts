@@ -69,7 +69,7 @@ export interface FixedPlace extends Place {
   readonly grams: number;
 }
 
-/** A lot that is bought in whole packages: grams in one, and what one costs. */
+/** A lot that is bought in whole packages: grams in one, and what one costs of which all is left over. */
 export interface Package {
   readonly index: number;
   readonly grams: number;
@@ -114,6 +114,15 @@ function lotFor(spec: Candidate | Addition): Lot {
   return lot.value;
 }
 
+/**
+ * What a gram used costs beside the packages opened. A package is paid for but for what all of it would be worth
+ * if it were left over; what is used of it is not left over and costs that much more.
+ */
+export function paidPerG({ batch }: Brief, { packageG, pricePerKg }: Lot): number {
+  const price = pricePerKg! / 1000;
+  return packageG === null ? price : ((batch.leftover_value_pct ?? 0) / 100) * price;
+}
+
 export function readingOf(brief: Brief): Reading {
   const { batch, stages, limits, minimise } = brief;
   const { beer_l: beerL } = batch;
@@ -133,7 +142,7 @@ export function readingOf(brief: Brief): Reading {
     fixed.reduce((sum, k) => sum + (k.stage === stage ? k.grams : 0), 0);
   const worthOf = ({ lot, effect }: Place) => {
     if (minimise === 'weight' || minimise === 'closest') return 1;
-    if (minimise === 'cost') return lot.packageG === null ? lot.pricePerKg! / 1000 : 0;
+    if (minimise === 'cost') return paidPerG(brief, lot);
     return Math.max(effect.leaf, MASH_LEAF);
   };
   const step = limits.weigh_step_g ?? 0;
@@ -156,7 +165,8 @@ export function readingOf(brief: Brief): Reading {
     const index = free.push((candidate.grams_on_hand ?? Infinity) - taken) - 1;
     const { package_g: size, price_per_kg: price } = candidate;
     if (priced && size !== undefined) {
-      packages.push({ index, grams: size, paid: (size / 1000) * price! });
+      const unsold = 1 - (batch.leftover_value_pct ?? 0) / 100;
+      packages.push({ index, grams: size, paid: unsold * (size / 1000) * price! });
     }
     for (const { key: stage } of stagesOf(stages)) {
       const room = mostAt(brief, stage, fixedAt(stage)) - fixedAt(stage);

@@ -14,10 +14,12 @@ const MOST_G = 1e5;
 export function seasonOracle({ batches, candidates, minimise }: Season): number | null {
   const lots = candidates as readonly Candidate[];
   const program = new OracleProgram();
+  /** Share of its price that what is left of a package keeps. What is used is not left, and pays it. */
+  const kept = (batches[0]!.brief.batch.leftover_value_pct ?? 0) / 100;
   const asBatch = (lot: Candidate): Candidate => {
     const { package_g: size, ...rest } = lot;
     // Packages are paid below, for all batches together.
-    return size === undefined ? rest : { ...rest, price_per_kg: 0 };
+    return size === undefined ? rest : { ...rest, price_per_kg: kept * rest.price_per_kg! };
   };
   const wholes = batches.map(({ brief }) => {
     const asked: Brief = { ...brief, minimise, candidates: lots.map(asBatch) };
@@ -27,7 +29,7 @@ export function seasonOracle({ batches, candidates, minimise }: Season): number 
     const taken = wholes.flatMap((whole) => whole.taken(i));
     if (grams !== undefined) program.atMost(taken, grams);
     if (size === undefined) return;
-    const paid = minimise === 'cost' ? (size * price!) / 1000 : 0;
+    const paid = minimise === 'cost' ? ((1 - kept) * size * price!) / 1000 : 0;
     const count = program.column(paid, 0, Math.ceil(MOST_G / size), true);
     program.atMost([...taken, [count, -size]], 0);
   });

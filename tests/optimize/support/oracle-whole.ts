@@ -17,6 +17,7 @@ import {
   bitterParts,
   maltSignal,
   mostAt,
+  paidPerG,
   plainBitterness,
   signalPer,
   type Choice,
@@ -237,10 +238,7 @@ export class Whole {
     if (limits.cost_at_most !== undefined) {
       const spent = fixed.reduce((sum, k) => sum + (k.grams / 1000) * k.lot.pricePerKg!, 0);
       program.atMost(
-        [
-          ...this.sum((c) => (c.lot.packageG === null ? c.lot.pricePerKg! / 1000 : 0)),
-          ...this.bought,
-        ],
+        [...this.sum((c) => paidPerG(brief, c.lot)), ...this.bought],
         limits.cost_at_most - spent,
       );
     }

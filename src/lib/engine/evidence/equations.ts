@@ -182,6 +182,7 @@ function exampleLines(): Line[] {
   for (const yeast of YEASTS) {
     for (const stages of EXAMPLES) {
       const batch: Batch = { beer_l: 20, yeast, malt_g_per_l: 200, co2_vol: 2.4 };
+      const costed = { ...batch, leftover_value_pct: 50 };
       const process = new Process(model, batch, stages);
       const additions = lots.flatMap((lot) =>
         process.stages.map(({ use }) => ({ lot, stage: use.key, grams: 20 })),
@@ -200,7 +201,7 @@ function exampleLines(): Line[] {
         co2InPackage(beer),
         pressureLine(beer, 'planned', 20),
         pressureLine(beer, 'in_all', 20),
-        costLine({ name: '', batch, stages, additions }),
+        costLine({ name: '', batch: costed, stages, additions }),
       );
       const ageing = ['alpha_pct', 'total_oil_ml_per_100g', ...OIL_COMPOUNDS] as const;
       const alone = new Beer(

@@ -109,6 +109,7 @@ const INPUTS: Readonly<Record<string, string>> = {
   malt_g_per_l: 'the malt',
   co2_vol: 'the planned carbon dioxide',
   shelf_temp_c: 'how warm the beer is kept',
+  leftover_value_pct: 'the value of what is left of packages',
   temp_c: 'the temperature',
   package_g: 'the package',
   price_per_kg: 'the price',

@@ -177,6 +177,6 @@ export function totalsOf(design: Design, point: Point): Totals {
     hop_g: hopG,
     hop_g_per_l: hopG / design.batch.beer_l,
     ...point.totals,
-    cost: costOf(design.additions),
+    cost: costOf(design),
   };
 }

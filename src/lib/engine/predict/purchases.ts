@@ -1,9 +1,10 @@
 // What hops cost: by the gram, or in whole packages where a lot is sold in such. What is left of an
-// opened package is paid for too.
+// opened package is paid for too, less what it keeps of its price.
 import type { Purchase } from '#shared/answers/answer.ts';
+import type { Batch } from '#shared/schemas/brief.ts';
 import type { In, Grams } from '#shared/units.ts';
 import type { Lot } from '#engine/lot/composition.ts';
-import type { LotAddition } from './design.ts';
+import type { Design, LotAddition } from './design.ts';
 
 /** Share of a package that is rounding and opens no further one. */
 const ROUNDING = 1e-9;
@@ -14,6 +15,11 @@ export function packagesFor<Unit extends string>(
   onePackage: NoInfer<In<Unit>>,
 ): number {
   return Math.ceil(amount / onePackage - ROUNDING);
+}
+
+/** Share of its price that what is left of a package keeps, 0 to 1. */
+export function leftoverWorth({ leftover_value_pct: pct = 0 }: Batch): number {
+  return pct / 100;
 }
 
 function gramsByLot(additions: readonly LotAddition[]): Map<Lot, Grams> {
@@ -34,13 +40,14 @@ export function purchasesOf(additions: readonly LotAddition[]): Purchase[] {
   });
 }
 
-/** What is paid for additions; `null` where a lot has no price. */
-export function costOf(additions: readonly LotAddition[]): number | null {
+/** What additions cost: what is paid, less what the rest of packages is worth; `null` where a lot has no price. */
+export function costOf({ batch, additions }: Pick<Design, 'batch' | 'additions'>): number | null {
+  const worth = leftoverWorth(batch);
   let cost = 0;
   for (const [{ packageG, pricePerKg }, grams] of gramsByLot(additions)) {
     if (pricePerKg === null) return null;
-    const paid = packageG === null ? grams : packagesFor(grams, packageG) * packageG;
-    cost += (paid / 1000) * pricePerKg;
+    const bought = packageG === null ? grams : packagesFor(grams, packageG) * packageG;
+    cost += ((bought - worth * Math.max(0, bought - grams)) / 1000) * pricePerKg;
   }
   return cost;
 }

@@ -93,7 +93,7 @@ export function fixedIn(
     humulinones += dose * effect!.humulinones;
     leaf += dose * effect!.leaf;
   }
-  const cost = costOf(additions);
+  const cost = costOf({ batch, additions });
   return { additions, doses, load, direct, damped, reported, alpha, humulinones, leaf, cost };
 }
 

@@ -31,7 +31,7 @@ export function linearLimits(
     if (most === undefined) return;
     rows.push({ of, most: most - taken, taken, coef: Float64Array.from(columns, coefOf) });
   };
-  const prices = pricesPerG(columns, offers);
+  const prices = pricesPerG(columns, offers, batch);
   const costPerDose = (_: Column, j: number) => batch.beer_l * prices[j]!;
   add(
     { kind: 'leaf' },

@@ -1,5 +1,6 @@
 // What a blend problem has least of, per g/L of each column.
-import type { Brief } from '#shared/schemas/brief.ts';
+import type { Batch, Brief } from '#shared/schemas/brief.ts';
+import { leftoverWorth } from '#engine/predict/purchases.ts';
 import type { Offer } from './candidates.ts';
 import type { ColumnSet } from './columns.ts';
 import type { BlendProblem, Column } from './problem.ts';
@@ -10,9 +11,17 @@ import type { BlendProblem, Column } from './problem.ts';
  */
 export const LEAST_LEAF = 1e-3;
 
-/** Price of a gram of each column, used or left over. */
-export function pricesPerG(columns: readonly Column[], offers: readonly Offer[]): Float64Array {
-  return Float64Array.from(columns, ({ lot }) => (offers[lot]!.lot.pricePerKg ?? 0) / 1000);
+/** What a gram of each column costs: its price, less what it keeps of it where it is left over. */
+export function pricesPerG(
+  columns: readonly Column[],
+  offers: readonly Offer[],
+  batch: Batch,
+): Float64Array {
+  const left = 1 - leftoverWorth(batch);
+  return Float64Array.from(columns, ({ lot, stage }) => {
+    const price = (offers[lot]!.lot.pricePerKg ?? 0) / 1000;
+    return stage === null ? left * price : price;
+  });
 }
 
 /** Objective per g/L of each column: g, money or g of leaf for the whole batch. */
@@ -22,7 +31,7 @@ export function objectiveOf(
   { columns, effects }: ColumnSet,
 ): Float64Array {
   const { beer_l: beerL } = brief.batch;
-  const prices = brief.minimise === 'cost' ? pricesPerG(columns, offers) : null;
+  const prices = brief.minimise === 'cost' ? pricesPerG(columns, offers, brief.batch) : null;
   return Float64Array.from(columns, (column, j) => {
     if (column.stage === null && brief.minimise !== 'cost') return 0;
     if (brief.minimise === 'weight' || brief.minimise === 'closest') return beerL;
@@ -41,10 +50,21 @@ export function stepObjective({ columns, objective, step }: BlendProblem): {
 } {
   // A hundredth of the largest counts as nothing: a step of it would be no step worth the name.
   const largest = objective.reduce((a, b) => Math.max(a, b), 0);
-  const least = objective.reduce((a, b) => (b > largest / 100 ? Math.min(a, b) : a), Infinity);
-  const isFree = (j: number) => columns[j]!.stage === null && objective[j] === 0;
+  const least = objective.reduce(
+    (a, b, j) => (b > largest / 100 && columns[j]!.stage !== null ? Math.min(a, b) : a),
+    Infinity,
+  );
+  const fits = (j: number) => {
+    const size = columns[j]!.package;
+    if (size === undefined) return objective[j] === least;
+    // What is left over brings all of a package to whole steps only where a package holds so many.
+    const steps = size / step;
+    return (
+      objective[j] === 0 || (objective[j] === least && Math.abs(steps - Math.round(steps)) < 1e-9)
+    );
+  };
   return {
     cheapest: step > 0 && least < Infinity ? step * least : 0,
-    isCommon: objective.every((c, j) => c === least || isFree(j)),
+    isCommon: objective.every((_, j) => fits(j)),
   };
 }

@@ -1,7 +1,8 @@
 // Lots bought in whole packages: beside the columns of such a lot stands one more column, what is left
-// over of its packages. Used and left over together come in whole packages, and a gram of either has
-// the price of a gram. A relaxation leaves nothing over, which never costs more than whole packages
-// do, so every bound stays a bound; the search then branches on which lots are opened, and how often.
+// over of its packages. Used and left over together come in whole packages. A gram used has the price of a
+// gram; one left over too, less what the brief says that it keeps of it, so never less than nothing. A relaxation
+// leaves nothing over, which never costs more than whole packages do, so every bound stays a bound; the search
+// then branches on which lots are opened, and how often.
 import type { GramsPerLitre } from '#shared/units.ts';
 import { packagesFor } from '#engine/predict/purchases.ts';
 import type { BlendProblem, Column } from './problem.ts';
@@ -64,7 +65,7 @@ export function buysPackages({ columns }: BlendProblem): boolean {
   return buyingIn(columns).bought.length > 0;
 }
 
-/** Objective of one package. */
+/** Least objective of one package: that of one of which all is left over. Where this is worth nothing, its price. */
 export function packageObjective(
   { objective }: BlendProblem,
   { leftOver, package: size }: Bought,

@@ -44,7 +44,7 @@ export class PackageProof {
     const { problem, program } = search;
     this.#sets = new PackageSets(problem, root.columns ?? problem.columns.keys(), root.interval.to);
     this.#tree = new Tree(search);
-    this.#told = this.#sets.alone ? bound : 0;
+    this.#told = this.#sets.isAllPaid ? bound : 0;
     this.#since = program.effort.total;
   }
 

@@ -11,7 +11,7 @@ import type { PackageCover } from '#optimize/relaxation/package-cuts.ts';
 export interface PackageSet {
   /** Lots by number, one for each package. */
   readonly lots: readonly number[];
-  /** What they cost, as the objective counts. */
+  /** What they cost at least, as the objective counts: each as if all of it were left over. */
   readonly price: number;
   /** What is in them, g/L. */
   readonly holds: GramsPerLitre;
@@ -36,8 +36,10 @@ const LOOKED_AHEAD = 6;
 const LOOK = 100;
 
 export class PackageSets {
-  /** Whether every addition is of a lot in packages, so that what the set costs is all that is paid. */
-  readonly alone: boolean;
+  /** Whether what a set costs at least is all that is paid: lots in packages alone, what is left worth nothing. */
+  readonly isAllPaid: boolean;
+  /** Whether every addition is of a lot in packages. */
+  readonly #alone: boolean;
   readonly #problem: BlendProblem;
   readonly #loadMost: GramsPerLitre;
   /** Lots in the order of their prices, and these. */
@@ -59,7 +61,12 @@ export class PackageSets {
       if (of[j]! < 0) alone = false;
       else if (problem.columns[j]!.stage !== null) open.add(of[j]!);
     }
-    this.alone = alone;
+    this.#alone = alone;
+    const isWorthless = (b: number) => {
+      const { leftOver, columns: own } = bought[b]!;
+      return own.every((j) => problem.objective[j]! === problem.objective[leftOver]!);
+    };
+    this.isAllPaid = alone && [...open].every(isWorthless);
     const priced = [...open].map((b) => ({ b, price: packageObjective(problem, bought[b]!) }));
     priced.sort((x, y) => x.price - y.price);
     this.#lots = priced.map(({ b }) => b);
@@ -108,7 +115,7 @@ export class PackageSets {
   }
 
   #loadOf(holds: GramsPerLitre): GramsPerLitre {
-    return this.alone ? Math.min(holds, this.#loadMost) : this.#loadMost;
+    return this.#alone ? Math.min(holds, this.#loadMost) : this.#loadMost;
   }
 
   /**
@@ -131,7 +138,7 @@ export class PackageSets {
     /** Price and contents of the packages chosen so far, by their number. */
     const paid = [0];
     const held = [0];
-    if (from <= 0 && !this.alone) sets.push({ lots: [], price: 0, holds: 0 });
+    if (from <= 0 && !this.#alone) sets.push({ lots: [], price: 0, holds: 0 });
     for (let next = 0; ;) {
       const before = paid[lots.length]!;
       const price = next < prices.length ? before + prices[next]! : Infinity;

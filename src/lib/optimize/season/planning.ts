@@ -55,6 +55,18 @@ function baseOf({ blocks }: SeasonProblem): number {
 function unplanned({ batches, minimise, candidates }: Season): Outcome<never> | null {
   const isPacked = candidates !== 'table' && candidates.some(({ package_g: size }) => size);
   if (minimise !== 'cost' || !isPacked) return null;
+  const { leftover_value_pct: worth = 0 } = batches[0]!.brief.batch;
+  const apart = batches.flatMap(({ brief }, b) =>
+    (brief.batch.leftover_value_pct ?? 0) === worth
+      ? []
+      : [
+          {
+            path: `batches[${b}].brief.batch.leftover_value_pct`,
+            message: `packages are bought for all batches together, but what is left of them keeps ${worth} % of its price in the first one`,
+            cure: 'Give every batch the same figure, or none',
+          },
+        ],
+  );
   const problems = batches.flatMap(({ brief }, b) =>
     brief.limits.holds_in_lots_at_least
       ? [
@@ -66,7 +78,8 @@ function unplanned({ batches, minimise, candidates }: Season): Outcome<never> | 
         ]
       : [],
   );
-  return problems.length > 0 ? failure(...problems) : null;
+  const all = [...apart, ...problems];
+  return all.length > 0 ? failure(...all) : null;
 }
 
 /** The season with the wishes of a batch widened where none of its blends meets them, and a blend of each. */

@@ -6,6 +6,7 @@ import type { Season } from '#shared/schemas/season.ts';
 import type { Grams } from '#shared/units.ts';
 import { candidateAfter, monthsBetween } from '#engine/lot/lot-storage.ts';
 import { lotKey } from '#engine/predict/design.ts';
+import { leftoverWorth } from '#engine/predict/purchases.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -22,7 +23,7 @@ export interface SharedLot {
   readonly grams: Grams;
   /** Whole packages that count in the objective, g each; `null` where none do. */
   readonly packageG: Grams | null;
-  /** What a package costs. */
+  /** What a package costs less what all of it would be worth if it were left over. */
   readonly packageCost: number;
 }
 
@@ -71,12 +72,17 @@ export function asOf({ as_of, batches }: Season): string {
   return as_of ?? batches.map(({ brew_on }) => brew_on).sort()[0]!;
 }
 
-/** Whether its packages are paid for as a whole. */
+/** Share of its price that what is left of packages keeps: the same for all batches (`unplanned`). */
+function leftWorth({ batches }: Season): number {
+  return leftoverWorth(batches[0]!.brief.batch);
+}
+
+/** Whether its packages are paid for as a whole; by the gram where what is left keeps all of its price. */
 function paidByPackage(
   { package_g: size, price_per_kg: price }: Candidate,
   season: Season,
 ): boolean {
-  return season.minimise === 'cost' && size !== undefined && !!price;
+  return season.minimise === 'cost' && size !== undefined && !!price && leftWorth(season) < 1;
 }
 
 /** By so much of its price a gram of package counts more, so that lots of other packages stay lots of their own. */
@@ -108,7 +114,7 @@ function sharedLots(season: Season, candidates: readonly Candidate[]): SharedLot
       members: members.sort((a, b) => (year(a) === year(b) ? a - b : year(a) - year(b))),
       grams,
       ...(paidByPackage(first, season)
-        ? { packageG: size!, packageCost: (size! * price!) / 1000 }
+        ? { packageG: size!, packageCost: ((1 - leftWorth(season)) * size! * price!) / 1000 }
         : { packageG: null, packageCost: 0 }),
     };
   });
@@ -129,14 +135,20 @@ function agedLots(
   });
 }
 
-/** Without what a gram costs of lots whose packages are paid for. */
+/**
+ * Of lots whose packages are paid for, a gram costs only what it would be worth if it were left over: the rest is
+ * paid with the package.
+ */
 function withoutPackages(
   problem: BlendProblem,
   lotOf: Int32Array,
   lots: readonly SharedLot[],
+  worth: number,
 ): BlendProblem {
   if (lots.every(({ packageCost }) => packageCost === 0)) return problem;
-  const objective = problem.objective.map((c, j) => (lots[lotOf[j]!]!.packageCost > 0 ? 0 : c));
+  const objective = problem.objective.map((c, j) =>
+    lots[lotOf[j]!]!.packageCost > 0 ? worth * c : c,
+  );
   return { ...problem, objective };
 }
 
@@ -174,7 +186,7 @@ function* blockOf(
     brewOn,
     model,
     brief,
-    problem: withoutPackages(stated.value, lotOf, lots),
+    problem: withoutPackages(stated.value, lotOf, lots, leftWorth(season)),
     slack: 0,
     lotOf,
     base: fixedObjective(fixed, brief),

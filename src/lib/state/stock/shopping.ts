@@ -1,10 +1,12 @@
 // What a schedule needs beyond the stock, in whole packages: what is there, what is missing, how many packages
-// to buy and what is left of them. What is left keeps a share of its price, the rest counts as spent.
+// to buy and what is left of them. What is left keeps the share of its price that the search counts with, the rest
+// counts as spent.
 import type { FormId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
+import type { Addition, Schedule } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
-import { packagesFor } from '#engine/predict/purchases.ts';
+import type { Grams } from '#shared/units.ts';
+import { leftoverWorth, packagesFor } from '#engine/predict/purchases.ts';
 import { pricedBy, pricesOf } from './stock-prices.ts';
 
 export interface ShoppingLine {
@@ -25,21 +27,18 @@ export interface ShoppingLine {
   readonly spent: number | null;
 }
 
-export interface BuyingTerms {
-  /** Package of what is sold in none that is known, g. */
-  readonly packageG: number;
-  /** Share of its price that what is left of a package keeps, 0 to 1. */
-  readonly leftWorth: number;
-}
-
 const keyOf = ({ hop, form }: Pick<Addition, 'hop' | 'form'>) => `${nameKey(hop)}|${form}`;
 
-/** A line for each hop in one form, what is to be bought first. */
+/**
+ * A line for each hop in one form, what is to be bought first.
+ * @param packageG package of what is sold in none that is known, g.
+ */
 export function shoppingOf(
-  additions: readonly Addition[],
+  { batch, additions }: Pick<Schedule, 'batch' | 'additions'>,
   lots: readonly SavedLot[],
-  { packageG, leftWorth }: BuyingTerms,
+  packageG: Grams,
 ): ShoppingLine[] {
+  const worth = leftoverWorth(batch);
   const prices = pricesOf(lots);
   const byHop = new Map<string, Addition[]>();
   for (const addition of pricedBy(additions, prices)) {
@@ -63,7 +62,7 @@ export function shoppingOf(
     const left_g = Math.max(0, packages * package_g - missing);
     const price = asked.find((a) => a.price_per_kg !== undefined)?.price_per_kg;
     const paid = price === undefined ? null : (packages * package_g * price) / 1000;
-    const spent = paid === null ? null : paid - (leftWorth * left_g * price!) / 1000;
+    const spent = paid === null ? null : paid - (worth * left_g * price!) / 1000;
     return { hop, form, needed_g, on_hand_g, packages, package_g, left_g, paid, spent };
   });
   return lines.sort((a, b) => Number(b.packages > 0) - Number(a.packages > 0));

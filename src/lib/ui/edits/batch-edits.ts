@@ -17,6 +17,9 @@ import {
 import { withDrawn, withPutBack } from '#state/stock/drawing.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
+/** Name of the edit of what the rest of a package is worth. */
+const LEFTOVER_EDIT = 'change the value of what is left';
+
 /** Begins a batch; gives its id, or what is wrong. */
 export function startBatch(
   workspace: Workspace,
@@ -110,5 +113,22 @@ export function setDesignNote(workspace: Workspace, design: SavedDesign, note: s
     'notes for the brew day',
     (d) => withDesign(d, { ...design, note }),
     `${design.id} note`,
+  );
+}
+
+/** What is left of packages keeps so much of its price, for a batch or for the open design. */
+export function setLeftoverValue(
+  workspace: Workspace,
+  batch: SavedBatch | null,
+  leftover_value_pct: number | undefined,
+): string | null {
+  if (batch) {
+    const size = { ...batch.brewed.batch, leftover_value_pct };
+    return changeBrewed(workspace, batch, LEFTOVER_EDIT, { batch: size });
+  }
+  const { open } = workspace;
+  const size = { ...open.brief.batch, leftover_value_pct };
+  return workspace.edit(LEFTOVER_EDIT, (d) =>
+    withDesign(d, { ...open, brief: { ...open.brief, batch: size } }),
   );
 }
