@@ -82,7 +82,9 @@ export interface SheetStep {
 export interface Expected {
   readonly ibu: number;
   readonly ibu_band: Band;
+  /** Held by hops of all stages, and how much of it before the fermenter, where more wort makes up for it. */
   readonly beer_lost_l: number;
+  readonly made_up_l: number;
   readonly packaged_l: number;
   readonly creep_co2_vol: number;
   readonly creep_to_come_vol: number;

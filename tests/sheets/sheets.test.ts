@@ -60,6 +60,29 @@ describe('the steps', () => {
     expect(stepAt('boil_hops:boil').weigh[0]!.lot).toBe('13.2 % alpha acids');
   });
 
+  it('tell what is in the kettle before the boil, and what of it comes to the package', () => {
+    const grams = (of: string) =>
+      EIGHT_STAGES.additions.reduce((sum, a) => sum + (a.stage === of ? a.grams : 0), 0);
+    // 17 L, 5 L/kg in the hops of boil and kettle steep, 5 % of all left with the break; an hour boils off 8 %.
+    const held = 0.005 * (grams('boil') + grams('late') + grams('hot_steep'));
+    const after = (17 + held) / 0.95;
+    expect(figureOf('boil', 'Wort before it, cold')).toBeCloseTo(after / 0.92, 9);
+    expect(figureOf('boil', 'To boil off')).toBeCloseTo((after / 0.92) * 0.08, 9);
+    expect(figureOf('boil', 'Left with the break')).toBeCloseTo(after * 0.05, 9);
+    const gravity = figureOf('sparge', 'Gravity at the end of the boil');
+    expect(figureOf('boil', 'Its gravity')).toBeCloseTo(1 + (gravity - 1) * 0.92, 9);
+    const { beer_lost_l, made_up_l, packaged_l } = sheet.expected;
+    expect(made_up_l).toBeCloseTo(held + 0.005 * grams('mash'), 9);
+    expect(packaged_l).toBeCloseTo(20 - (beer_lost_l - made_up_l), 9);
+    const own = sheetFor(EIGHT_STAGES, { settings: { evaporation_pct_per_h: 0 } });
+    const boil = own.steps.find(({ id }) => id === 'boil')!;
+    expect(boil.figures.find(({ name }) => name === 'To boil off')).toEqual({
+      name: 'To boil off',
+      value: 0,
+      unit: 'L',
+    });
+  });
+
   it('cool the wort by as much as the liquor warms it, by hand', () => {
     // Kept by hand: 3 L cold are 2.995 kg of water at 72 C; 17 L of wort of 1.0682 weigh about 18.2 kg and
     // hold 0.883 of the heat of water (16.6 P: 1 - 0.166 x (1 - 1.24/4.18)). 18 - 2.995 x 54/(18.2 x 0.883).

@@ -142,7 +142,13 @@ export function toldSheet(sheet: BrewSheet, system: UnitSystem = 'metric'): Told
     })),
     expected: [
       plain('Bitterness', `${ibu(expected.ibu)} IBU`, ` (${band(expected.ibu_band, ibu)})`),
-      plain('Lost to hops', quantity(expected.beer_lost_l, 'volume', system)),
+      plain(
+        'Lost to hops',
+        quantity(expected.beer_lost_l, 'volume', system),
+        expected.made_up_l > 0
+          ? ` (${quantity(expected.made_up_l, 'volume', system)} before the fermenter, made up for)`
+          : '',
+      ),
       plain('Into the package', quantity(expected.packaged_l, 'volume', system)),
       plain('Hop creep in the tank', `${two(expected.creep_co2_vol)} vol`),
       plain('Creep still to come', `${two(expected.creep_to_come_vol)} vol`),

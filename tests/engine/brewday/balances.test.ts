@@ -11,6 +11,7 @@ import {
   waterDensity,
   type Liquid,
 } from '#engine/brewday/liquid.ts';
+import { kettleOf, type KettleAsked } from '#engine/brewday/kettle.ts';
 import { mixed, wortTempFor } from '#engine/brewday/mixing.ts';
 import { strikeTemp } from '#engine/brewday/strike.ts';
 
@@ -95,6 +96,56 @@ describe('known answers', () => {
       gravity_sg: 1.0625,
     });
     expect(spargeCut({ volume_l: 3, gravity_sg: 1.05 }, 4)).toBeNull();
+  });
+});
+
+describe('the kettle', () => {
+  const asked: KettleAsked = {
+    wort_l: 20,
+    gravity_sg: 1.05,
+    held_l: 0.9,
+    left_share: 0.05,
+    boil_h: 1.5,
+    off_per_h: 0.08,
+  };
+
+  it('holds what a reckoning by hand has', () => {
+    // 20 L and 0.9 L in the hops are 95 % of 22 L; 12 % boiled off leaves these of 25 L. 50 points x 22/25 = 44.
+    // Water shrinks from 0.9584 kg/L boiling to 0.9982 at 20 C, so 25 L are 26.04 L there.
+    const kettle = kettleOf(asked)!;
+    expect(kettle.after_l).toBeCloseTo(22, 9);
+    expect(kettle.before_l).toBeCloseTo(25, 9);
+    expect(kettle.off_l).toBeCloseTo(3, 9);
+    expect(kettle.left_l).toBeCloseTo(1.1, 9);
+    expect(kettle.before_sg).toBeCloseTo(1.044, 9);
+    expect(Math.abs(kettle.before_hot_l - 26.04)).toBeLessThan(0.01);
+  });
+
+  it('loses water alone, and wort as strong as the rest, on drawn cases', () => {
+    const figure = (min: number, max: number) => fc.double({ min, max, noNaN: true });
+    const drawn = fc.record({
+      wort_l: figure(1, 5000),
+      gravity_sg: figure(1, 1.15),
+      held_l: figure(0, 20),
+      left_share: figure(0, 0.3),
+      boil_h: figure(0, 3),
+      off_per_h: figure(0, 0.3),
+    });
+    fc.assert(
+      fc.property(drawn, (of) => {
+        const { before_l, before_sg, after_l, off_l, left_l } = kettleOf(of)!;
+        expect(before_l).toBeCloseTo(of.wort_l + of.held_l + left_l + off_l, 6);
+        const points = (of.gravity_sg - 1) * (of.wort_l + of.held_l + left_l);
+        expect((before_sg! - 1) * before_l).toBeCloseTo(points, 6);
+        expect(left_l).toBeCloseTo(of.left_share * after_l, 6);
+        expect(off_l).toBeCloseTo(of.off_per_h * of.boil_h * before_l, 6);
+      }),
+    );
+  });
+
+  it('says nothing where all of it would boil away, and no gravity where none is known', () => {
+    expect(kettleOf({ ...asked, boil_h: 13 })).toBeNull();
+    expect(kettleOf({ ...asked, gravity_sg: null })!.before_sg).toBeNull();
   });
 });
 

@@ -1,10 +1,13 @@
 // The steps of the mash, the boil and the steeps, each with its figures, weigh-outs and cautions. What stands
 // in them as practice of the trade has no source; figures come from the schedule and the balances.
 import { kindNamed, stageName } from '#shared/stages/kinds.ts';
+import type { SheetFigure } from '#shared/answers/sheet.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import { figure, ofKind, usual, weighOuts, type StepDraft, type StepsAsked } from './draft.ts';
-import { spargeCut } from './dilution.ts';
+import { spargeCut, type SpargeCut } from './dilution.ts';
+import { kettleOf, type Kettle } from './kettle.ts';
 import { strikeTemp } from './strike.ts';
+import { wortLosses } from './wort-losses.ts';
 
 function mashSteps(
   { model, design, settings }: StepsAsked,
@@ -60,14 +63,19 @@ function mashSteps(
   });
 }
 
-/** Liquor of a steep is left out of the sparge, so that volume and gravity stay right. */
-function spargeSteps({ design }: StepsAsked, uses: readonly StageUse[]): StepDraft[] {
+/** What the kettle gives where liquor of steeps joins later; `null` where that is all of the batch. */
+function collected({ design }: StepsAsked, uses: readonly StageUse[]): SpargeCut | null {
   const { beer_l, gravity_sg } = design.batch;
   const liquor = ofKind(uses, 'hot_steep')
     .filter(({ key }) => weighOuts(design, key).length > 0)
     .reduce((sum, { conditions }) => sum + (conditions.liquor_l ?? 0), 0);
-  const cut = spargeCut({ volume_l: beer_l, gravity_sg: gravity_sg ?? null }, liquor);
-  if (liquor === 0 || !cut) return [];
+  return spargeCut({ volume_l: beer_l, gravity_sg: gravity_sg ?? null }, liquor);
+}
+
+/** Liquor of a steep is left out of the sparge, so that volume and gravity stay right. */
+function spargeSteps(asked: StepsAsked, uses: readonly StageUse[]): StepDraft[] {
+  const cut = collected(asked, uses);
+  if (!cut || cut.liquor_l === 0) return [];
   return [
     {
       kind: 'sparge',
@@ -87,7 +95,39 @@ function spargeSteps({ design }: StepsAsked, uses: readonly StageUse[]): StepDra
   ];
 }
 
-function boilSteps({ design }: StepsAsked, uses: readonly StageUse[]): StepDraft[] {
+/** What must be in the kettle for what is wished in the fermenter. */
+function kettleIn(
+  asked: StepsAsked,
+  uses: readonly StageUse[],
+  boilMinutes: number,
+): Kettle | null {
+  const { model, design, settings } = asked;
+  const cut = collected(asked, uses);
+  return (
+    cut &&
+    kettleOf({
+      ...cut,
+      held_l: wortLosses(model, design).kettle_l,
+      left_share: settings.kettleLoss,
+      boil_h: boilMinutes / 60,
+      off_per_h: settings.evaporation,
+    })
+  );
+}
+
+function kettleFigures({ settings }: StepsAsked, kettle: Kettle): SheetFigure[] {
+  const { before_l, before_hot_l, before_sg, off_l, left_l } = kettle;
+  return [
+    figure('Wort before it, cold', before_l, 'L'),
+    figure('The same, boiling', before_hot_l, 'L'),
+    ...(before_sg === null ? [] : [figure('Its gravity', before_sg, 'SG')]),
+    figure('To boil off', off_l, 'L', usual(settings.isUsual('evaporation_pct_per_h'))),
+    figure('Left with the break', left_l, 'L', usual(settings.isUsual('kettle_loss_pct'))),
+  ];
+}
+
+function boilSteps(asked: StepsAsked, uses: readonly StageUse[]): StepDraft[] {
+  const { design } = asked;
   const boils = ofKind(uses, 'boil')
     .map((use) => ({ use, weigh: weighOuts(design, use.key) }))
     .filter(({ weigh }) => weigh.length > 0)
@@ -95,13 +135,17 @@ function boilSteps({ design }: StepsAsked, uses: readonly StageUse[]): StepDraft
   const lengths = ofKind(uses, 'mash').map(({ conditions }) => conditions.boil_minutes);
   const length = Math.max(0, ...lengths, ...boils.map(({ use }) => use.conditions.minutes));
   if (length === 0) return [];
+  const kettle = kettleIn(asked, uses, length);
   return [
     {
       kind: 'boil',
       title: 'Boil',
       vessel: 'Kettle',
       timer_min: length,
-      figures: [figure('Boil', length, 'min', usual(lengths.length === 0))],
+      figures: [
+        figure('Boil', length, 'min', usual(lengths.length === 0)),
+        ...(kettle ? kettleFigures(asked, kettle) : []),
+      ],
       instructions: ['Let it come to a rolling boil before the clock starts.'],
       cautions: kindNamed('boil').cautions,
     },

@@ -1,11 +1,15 @@
-// What the brew day needs to know beyond the schedule: how thick the mash is, how warm the malt, where the
-// yeast is pitched, how long it ferments. What nobody said is what is usual, and told as such.
+// What the brew day needs to know beyond the schedule: how thick the mash is, how warm the malt, what the kettle
+// boils off and keeps, where the yeast is pitched, how long it ferments. What nobody said is what is usual, and told as such.
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 import type { Celsius } from '#shared/units.ts';
 
 export interface BrewSettings {
   readonly liquor_l_per_kg?: number | undefined;
   readonly malt_temp_c?: Celsius | undefined;
+  /** Of the wort before the boil. */
+  readonly evaporation_pct_per_h?: number | undefined;
+  /** Of the wort at the end of the boil. */
+  readonly kettle_loss_pct?: number | undefined;
   readonly pitch_temp_c?: Celsius | undefined;
   readonly fermentation_days?: number | undefined;
 }
@@ -13,6 +17,10 @@ export interface BrewSettings {
 export interface SettingsUsed {
   readonly liquorPerKg: number;
   readonly maltTemp: Celsius;
+  /** Share of the wort before the boil that an hour boils off. */
+  readonly evaporation: number;
+  /** Share of the wort after it that stays in the kettle. */
+  readonly kettleLoss: number;
   readonly pitchTemp: Celsius;
   /** The usual window around it; `null` where the person said the temperature. */
   readonly pitchWindow: { readonly low: Celsius; readonly high: Celsius } | null;
@@ -30,6 +38,8 @@ export function settingsUsed(model: Model, given: BrewSettings): SettingsUsed {
   return {
     liquorPerKg: given.liquor_l_per_kg ?? values['brewday.mash_liquor'],
     maltTemp: given.malt_temp_c ?? values['brewday.malt_temp'],
+    evaporation: (given.evaporation_pct_per_h ?? values['brewday.evaporation']) / 100,
+    kettleLoss: (given.kettle_loss_pct ?? values['brewday.kettle_loss']) / 100,
     pitchTemp: given.pitch_temp_c ?? values['brewday.pitch_temp'],
     pitchWindow: given.pitch_temp_c === undefined ? { low, high } : null,
     fermentationDays: given.fermentation_days ?? values['brewday.fermentation_days'],

@@ -10,6 +10,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { dayAfter } from './days.ts';
 import { settingsUsed, type BrewSettings } from './settings.ts';
 import { stepsOf } from './steps.ts';
+import { wortLosses } from './wort-losses.ts';
 
 /** Said of every sheet. */
 export const CODES_FIRST =
@@ -29,14 +30,18 @@ export type SheetPrediction = Pick<
 >;
 
 function expectedOf(
+  model: Model,
   design: Design,
   { totals, totals_band, axes, shelf }: SheetPrediction,
 ): Omit<Expected, 'best_before_on'> {
+  const { mash_l, kettle_l } = wortLosses(model, design);
+  const made_up_l = Math.min(mash_l + kettle_l, totals.beer_lost_l);
   return {
     ibu: totals.ibu,
     ibu_band: totals_band.ibu,
     beer_lost_l: totals.beer_lost_l,
-    packaged_l: Math.max(0, design.batch.beer_l - totals.beer_lost_l),
+    made_up_l,
+    packaged_l: Math.max(0, design.batch.beer_l - (totals.beer_lost_l - made_up_l)),
     creep_co2_vol: totals.creep_co2_vol,
     creep_to_come_vol: totals.creep_to_come_vol,
     best_before_months: shelf.best_before.months,
@@ -56,7 +61,7 @@ export function sheetOf(
   prediction: SheetPrediction,
   { brewed_on, note = '', settings = {} }: SheetAsked = {},
 ): BrewSheet {
-  const expected = expectedOf(design, prediction);
+  const expected = expectedOf(model, design, prediction);
   const steps = stepsOf({
     model,
     design,

@@ -103,6 +103,15 @@ const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sour
     buildsOn: [],
     reads: [],
   },
+  kettle: {
+    formulas: [
+      'after = (wort into the fermenter + Σ grams × loss.* of kettle hops)/(1 − brewday.kettle_loss)',
+      'before = after/(1 − brewday.evaporation × hours), (gravity − 1) × volume stays the same',
+    ],
+    parameters: ['brewday.evaporation', 'brewday.kettle_loss', 'loss.boil', 'loss.hot_steep'],
+    buildsOn: ['dilution'],
+    reads: [],
+  },
   brew_days: {
     formulas: ['what common practice has where the stages tell no day'],
     parameters: [

@@ -116,6 +116,10 @@ export const EQUATION_WORDS = {
     gives: 'Volume and gravity of wort to which liquor is added, L and specific gravity',
     sources: [],
   },
+  kettle: {
+    gives: 'Volume and gravity of the wort before the boil, L and specific gravity',
+    sources: ['CRCWATER'],
+  },
   brew_days: { gives: 'Days and temperatures of the brew sheet that nobody gave', sources: [] },
   warnings: { gives: 'What is warned of, in the unit of its limit', sources: [] },
 } as const satisfies Readonly<Record<string, EquationWords>>;

@@ -72,7 +72,14 @@ export function sheetFor(
 }
 
 const SETTINGS_KEY = 'blendbine.brewday';
-const SETTINGS = ['liquor_l_per_kg', 'malt_temp_c', 'pitch_temp_c', 'fermentation_days'] as const;
+const SETTINGS = [
+  'liquor_l_per_kg',
+  'malt_temp_c',
+  'evaporation_pct_per_h',
+  'kettle_loss_pct',
+  'pitch_temp_c',
+  'fermentation_days',
+] as const;
 export type SettingId = (typeof SETTINGS)[number];
 
 /** How this brewer brews, kept in this browser; what cannot be read is as if nobody had said it. */
