@@ -48,8 +48,16 @@ function headLines({ error, agreement, learned }: Lesson): string[] {
   ];
 }
 
-function disagreementLines({ disagreements }: Lesson, called: (id: string) => string): string[] {
-  if (disagreements.length === 0) return [];
+/** Said where the fit did not come to its end. */
+const STOPPED =
+  'The fit stopped before its end: evidence and model disagree, and no change of the figures brings them closer. What was learned is to be trusted less.';
+
+function disagreementLines(
+  { disagreements, settled }: Lesson,
+  called: (id: string) => string,
+): string[] {
+  const stopped = settled ? [] : wrapped(STOPPED);
+  if (disagreements.length === 0) return stopped;
   return [
     'EVIDENCE AND MODEL DISAGREE: no figure within its published range explains it',
     ...disagreements.flatMap(({ at, side, chance }) => {
@@ -59,6 +67,7 @@ function disagreementLines({ disagreements }: Lesson, called: (id: string) => st
       return wrapped(`${where}: the evidence lies ${side} what the model can say (${odds}).`);
     }),
     ...wrapped('Check what was brewed and who tasted; else trust the model less there.'),
+    ...stopped,
   ];
 }
 

@@ -89,6 +89,17 @@ describe('learning', () => {
     expect(alarms).toBeLessThanOrEqual(1);
   });
 
+  it('says that the fit stopped where a far-off lab figure lets no step lower the cost', () => {
+    const { batches, lesson } = lessonOf(2);
+    expect(lesson.settled).toBe(true);
+    const [first, ...rest] = batches;
+    // No lot holds so much: 50 mg/L is some hundred times what the beer has.
+    const lab = [{ of: 'linalool' as const, value: 50_000, precision: 0.05 }];
+    const far = learn(model, [{ ...first!, lab }, ...rest], NAMED);
+    expect(far.settled).toBe(false);
+    expect(far.disagreements[0]).toMatchObject({ at: { lab: 'linalool' }, side: 'above' });
+  });
+
   it('knows a taster by bias', () => {
     const { brewer, lesson } = lessonOf(2);
     brewer.biases.forEach((bias, t) => {

@@ -64,6 +64,10 @@ export interface Posterior {
   readonly working: Float64Array;
   readonly noise: ReadonlyMap<string, number>;
   readonly steps: number;
+  /**
+   * Whether the next step would gain next to nothing. Else none of any length lowers the cost, or there were too
+   * many: the evidence lies where the model does not reach.
+   */
   readonly settled: boolean;
 }
 
@@ -267,9 +271,8 @@ class Fitting {
         this.said = said;
       }
       if (!found) {
-        // The batches stand where the last trial left them.
+        // The batches stand where the last trial left them. The step still promises to gain: that is no settling.
         this.said = yield* this.saidAt(this.scores);
-        next = { aim, gain: 0 };
         break;
       }
       yield* this.slope();

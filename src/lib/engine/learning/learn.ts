@@ -45,6 +45,8 @@ export interface Lesson {
   /** `null` where nobody tasted. */
   readonly error: TastingError | null;
   readonly disagreements: readonly Disagreement[];
+  /** Whether the fit came to its end; else it stopped where nothing brings model and evidence closer. */
+  readonly settled: boolean;
   readonly next: readonly NextEvidence[];
   /** Intraclass correlation of the tasters over all beers; `null` where it cannot be told. */
   readonly agreement: number | null;
@@ -188,6 +190,7 @@ export function* learning(
     moved: movedOf(model, learned),
     error: yield* errorOf(posterior, published),
     disagreements: yield* disagreements(posterior),
+    settled: posterior.settled,
     next: yield* nextEvidence(posterior),
     agreement: agreementOf(commonTable(batches.map(({ scores }) => scores))),
   };
