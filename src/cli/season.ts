@@ -1,4 +1,5 @@
 // The verb season: which lots go into which of the next batches, and what to buy by when.
+import { leftoverTold } from '#shared/answers/leftover-told.ts';
 import type { SeasonAnswer } from '#shared/answers/season.ts';
 import { withProvenance } from '#shared/evidence/provenance.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
@@ -16,9 +17,11 @@ import { searched, withStock, type SearchRequest } from './searching.ts';
 
 const grams = (value: number) => `${Number(value.toFixed(1))}`;
 
-function statusLines(answer: SeasonAnswer, { minimise }: Season): string[] {
+function statusLines(answer: SeasonAnswer, { minimise, batches }: Season): string[] {
   const { status, objective, lower_bound, gap, milliseconds, clash } = answer;
-  const all = amount(objective, minimise);
+  const isPacked = minimise === 'cost' && answer.buy.some((buy) => buy.packages !== undefined);
+  const worth = isPacked ? leftoverTold(batches[0]!.brief.batch) : '';
+  const all = `${amount(objective, minimise)}${worth}`;
   const told = {
     optimal: `Proven best: all batches together take ${all}`,
     within_gap: `Not proven best: all batches together take ${all}, at least ${amount(lower_bound, minimise)}; at most ${figure(gap * 100)} % could be saved`,

@@ -2,6 +2,7 @@
 import { AXES, COMPOUNDS, STATUSES, analyteOf, isThiol, type CompoundId } from '#shared/ids.ts';
 import type { DoubtfulTotalId, Purchase } from '#shared/answers/answer.ts';
 import { cautionsFor } from '#shared/answers/cautions.ts';
+import { leftoverTold } from '#shared/answers/leftover-told.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import { spokenStage, type StageKind } from '#shared/stages/kinds.ts';
 import { AXIS_NAMES, FORM_NAMES, YEAST_NAMES, spoken } from '#shared/words.ts';
@@ -83,15 +84,11 @@ export function totalLines({ totals, totals_band: bands, reasons }: FiguresShown
 }
 
 /** What of lots sold in packages is to be bought, and what of it is left over. */
-export function purchaseLines(
-  purchases: readonly Purchase[] = [],
-  { leftover_value_pct: pct = 0 }: Batch,
-): string[] {
+export function purchaseLines(purchases: readonly Purchase[] = [], batch: Batch): string[] {
   if (purchases.length === 0) return [];
-  const kept =
-    pct > 0 ? ` (the cost above counts ${figure(pct)} % of what is left as not paid)` : '';
+  const worth = leftoverTold(batch);
   return [
-    `To buy in whole packages${kept}:`,
+    `To buy in whole packages${worth && ` (the cost above is that${worth})`}:`,
     ...purchases.flatMap(({ hop, form, package_g, packages, cost, grams_left: left }) => {
       const paid = cost === null ? '' : `, cost ${figure(cost)}`;
       const count = `${packages} ${packages === 1 ? 'package' : 'packages'} of ${figure(package_g)} g`;
