@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
-import { dryHopLoad, lotsOf, predictPoint } from '#engine/predict/predict.ts';
+import { lotsOf, predictPoint } from '#engine/predict/predict.ts';
 import { shareAtLoad } from '#engine/process/load-law.ts';
 import { COMPOUNDS, FORMS, YEASTS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
@@ -128,7 +128,7 @@ describe('laws of prediction', () => {
             ...s,
             additions: s.additions.map((a, j) => (j === i ? { ...a, grams: a.grams + more } : a)),
           };
-          const loadOf = (of: Schedule) => dryHopLoad(model, soundDesign(of));
+          const loadOf = (of: Schedule) => predictPoint(model, soundDesign(of)).dryHopLoad;
           const [loadA, loadB] = [loadOf(s), loadOf(raised)];
           const [a, b] = [pointOf(s), pointOf(raised)];
           COMPOUNDS.forEach((compound, c) => {

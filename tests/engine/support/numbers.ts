@@ -10,13 +10,7 @@ import { lotOf, type Lot, type LotSpec } from '#engine/lot/composition.ts';
 import { ageingOf, ageOf } from '#engine/lot/content.ts';
 import { Beer } from '#engine/predict/beer.ts';
 import type { Design } from '#engine/predict/design.ts';
-import {
-  compiledBeer,
-  dosedIn,
-  placed,
-  predictPoint,
-  type Point,
-} from '#engine/predict/predict.ts';
+import { compiledBeer, placed, predictPoint, type Point } from '#engine/predict/predict.ts';
 import { shelfRate as shelfRateLine } from '#engine/predict/shelf.ts';
 import { tempDuring } from '#engine/process/heat.ts';
 import {
@@ -25,7 +19,7 @@ import {
   isomerizationRate as rateOf,
   UNHEATED,
 } from '#engine/process/isomerization.ts';
-import { Process, processOf } from '#engine/process/process.ts';
+import { Process } from '#engine/process/process.ts';
 import {
   acidsAfterSteeps,
   hotExtractionRate as extractionOf,
@@ -59,12 +53,7 @@ export function worldOf(change: Partial<ParameterValues>): World {
 /** A design predicted in a world. */
 export function predictIn(design: Design, world: World): Point {
   if (world === CENTRAL) return predictPoint(model, design);
-  const additions = dosedIn(design);
-  const beer = compiledBeer(processOf(model, design.batch, design.stages), additions);
-  const figures = beer.run(
-    new Evaluation(world),
-    additions.map((a) => a.grams),
-  );
+  const figures = compiledBeer(model, design).run(new Evaluation(world), design);
   return placed(figures, (value) => at(value, 0));
 }
 
@@ -179,5 +168,5 @@ export function heatSum(steep: Steep, of: 'Extraction' | 'Evaporation'): number 
 
 /** Temperature in C at a share of the cooling of a steep. */
 export function coolingTemperature({ temp_c, cooling }: Steep, share: number): number {
-  return valueOf(tempDuring(bare(), temp_c, cooling!)(share));
+  return valueOf(tempDuring(bare(), num(temp_c), num(cooling!.to_c))(share));
 }

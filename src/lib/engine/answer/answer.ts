@@ -11,7 +11,7 @@ import {
   type UnknownFigures,
 } from '#shared/answers/answer.ts';
 import { purchasesOf } from '#engine/predict/purchases.ts';
-import { bandOf, DEFAULT_SAMPLING, sampleDesign } from '#engine/doubt/bands.ts';
+import { bandOf, DEFAULT_SAMPLING, lentSample } from '#engine/doubt/bands.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { outlookOf } from './outlook.ts';
@@ -32,7 +32,7 @@ export function predict(
   sampling: Sampling = DEFAULT_SAMPLING,
 ): Prediction {
   // First the draws: the point then runs the program compiled for them.
-  const sample = sampleDesign(model, design, sampling);
+  const sample = lentSample(model, design, sampling);
   const point = predictPoint(model, design);
 
   const compounds = {} as Record<CompoundId, CompoundAnswer>;

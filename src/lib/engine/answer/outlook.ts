@@ -7,14 +7,14 @@ import { carbonationPressureBar } from '#engine/predict/carbonation.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { warningsOf } from './plausibility.ts';
-import { dryHopLoad, type Point } from '#engine/predict/predict.ts';
+import type { Point } from '#engine/predict/predict.ts';
 import { shelfOf, shelfTemperature } from '#engine/predict/shelf.ts';
 
 /** Temperature pressures are told for, C. */
 export const PRESSURE_C: Celsius = 20;
 
 function creepOf(model: Model, design: Design, point: Point, band: Band): Creep | null {
-  if (dryHopLoad(model, design) === 0) return null;
+  if (point.dryHopLoad === 0) return null;
   const extra = point.totals.creep_to_come_vol;
   const planned = design.batch.co2_vol ?? null;
   const pressure = (extraVol: number) =>

@@ -9,8 +9,7 @@ import { storageIndexOf } from '#engine/lot/ageing.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { defaultValues, type Model, type ParameterId } from '#engine/tables/model.ts';
-import { dryHopLoad, type Point } from '#engine/predict/predict.ts';
-import { processOf } from '#engine/process/process.ts';
+import { compiledBeer, type Point } from '#engine/predict/predict.ts';
 
 const METRIC: WarningFormat = {
   dose: (gPerL) => `${Number(gPerL.toPrecision(2))} g/L`,
@@ -48,12 +47,12 @@ function creepFinding({ batch }: Design, { totals }: Point, model: Model): Raise
 }
 
 /** Used lots, late in the process, whose storage index is told or follows from their age. */
-function oldHops({ batch, stages, additions }: Design, model: Model): RaisedWarning | null {
-  const process = processOf(model, batch, stages);
+function oldHops(design: Design, model: Model): RaisedWarning | null {
+  const beer = compiledBeer(model, design);
   const limit = defaultValues(model)['warn.storage_index'];
   const old = new Map<string, number>();
-  for (const { lot, stage, grams } of additions) {
-    if (grams === 0 || !process.stage(stage).leavesLeaf) continue;
+  for (const { lot, stage, grams } of design.additions) {
+    if (grams === 0 || !beer.leavesLeaf(stage)) continue;
     const index = storageIndexOf(model, lot);
     if (index !== null && index > limit) old.set(lot.hop, Math.max(index, old.get(lot.hop) ?? 0));
   }
@@ -69,21 +68,17 @@ function oldHops({ batch, stages, additions }: Design, model: Model): RaisedWarn
 }
 
 /** Hops whose noticeable thiols nobody measured: free ones estimated, bound ones by class. */
-function guessedThiols(
-  { additions, batch, stages }: Design,
-  { oavs }: Point,
-  model: Model,
-): RaisedWarning | null {
-  const process = processOf(model, batch, stages);
+function guessedThiols(design: Design, { oavs }: Point, model: Model): RaisedWarning | null {
+  const beer = compiledBeer(model, design);
   const noticed = THIOLS.filter((thiol) => oavs[COMPOUNDS.indexOf(thiol)]! >= 1);
   const free = (lot: Lot, thiol: ThiolId) => lot.figures[`${thiol}_ug_per_kg`]?.status;
   const hops = new Set<string>();
-  for (const { lot, stage, grams } of additions) {
+  for (const { lot, stage, grams } of design.additions) {
     if (grams === 0) continue;
     const estimated = noticed.some((thiol) => free(lot, thiol) === 'estimated');
     const released =
-      batch.yeast === 'thiol_releasing' &&
-      process.stage(stage).bound !== null &&
+      design.batch.yeast === 'thiol_releasing' &&
+      beer.freesThiols(stage) &&
       noticed.some((thiol) => thiol === 'sh3' || thiol === 'sha3');
     if (estimated || (released && !lot.figures.g_sh3_mg_per_kg)) hops.add(lot.hop);
   }
@@ -135,7 +130,7 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
   const findings: (RaisedWarning | null)[] = [
     creepFinding(design, point, model),
     oldHops(design, model),
-    farOver('dry_load', dryHopLoad(model, design), 'warn.dry_load', 'warn.dry_load_care'),
+    farOver('dry_load', point.dryHopLoad, 'warn.dry_load', 'warn.dry_load_care'),
     over('steep_bitter', steepShare, 'warn.steep_ibu_share', fromSteep > values['warn.steep_ibu']),
     over('hot_dose', heaviestHot(design), 'warn.hot_dose'),
     over('leaf', totals.leaf_g_per_l, 'leaf.grassy_threshold'),

@@ -6,8 +6,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { Newest } from '#engine/tables/newest.ts';
 import { keyOf, reportedAxis } from '#engine/lot/figures.ts';
 import type { Design } from '#engine/predict/design.ts';
-import { compiledBeer, dosedIn, placed, type Figures } from '#engine/predict/predict.ts';
-import { processOf } from '#engine/process/process.ts';
+import { compiledBeer, placed, type Figures } from '#engine/predict/predict.ts';
 import { Evaluation, spread, type World } from '#engine/symbols/world.ts';
 import { drawLot, lotNames, type LotDraws } from './lot-sampling.ts';
 import { scienceOf, scienceValues, type Sampling, type Science } from './sampling.ts';
@@ -54,24 +53,22 @@ function evaluationOf(model: Model, design: Design, sampling: Sampling): Evaluat
   });
 }
 
-function sampleBy(model: Model, design: Design, evaluation: Evaluation): Sample {
-  const additions = dosedIn(design);
-  const beer = compiledBeer(processOf(model, design.batch, design.stages), additions);
-  const figures = beer.run(
-    evaluation,
-    additions.map((a) => a.grams),
-  );
-  return placed(figures, (values) => spread(values, evaluation.world.count));
+/** Predicts a design in every draw. The arrays are lent: the next design of these lots is written over them. */
+export function lentSample(model: Model, design: Design, sampling: Sampling): Sample {
+  const evaluation = evaluationOf(model, design, sampling);
+  const figures = compiledBeer(model, design).again(evaluation, design);
+  return placed(figures, (values) => spread(values, sampling.samples));
 }
 
-/** Predicts a design in every draw. */
+/** The same to keep. */
 export function sampleDesign(model: Model, design: Design, sampling: Sampling): Sample {
-  return sampleBy(model, design, evaluationOf(model, design, sampling));
+  return placed(lentSample(model, design, sampling), (values) => values.slice());
 }
 
 /** Predicts a design in these worlds. */
 export function sampleIn(model: Model, design: Design, world: World): Sample {
-  return sampleBy(model, design, new Evaluation(world));
+  const figures = compiledBeer(model, design).run(new Evaluation(world), design);
+  return placed(figures, (values) => spread(values, world.count));
 }
 
 /** Moves the element of rank `rank` to its place, smaller ones before it, larger ones after (Hoare). */

@@ -4,7 +4,7 @@ import { AXES, STATUSES, type AxisId, type Status } from '#shared/ids.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { aloneInDryHop } from '#engine/answer/alone.ts';
-import { bandOf, DEFAULT_SAMPLING, sampleDesign } from '#engine/doubt/bands.ts';
+import { bandOf, DEFAULT_SAMPLING, lentSample } from '#engine/doubt/bands.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -29,7 +29,7 @@ export function rankedAxes(
   const design = designOf(model, aloneInDryHop(hop, gPerL));
   if (!design.ok) return design;
   const point = predictPoint(model, design.value);
-  const sample = sampleDesign(model, design.value, DEFAULT_SAMPLING);
+  const sample = lentSample(model, design.value, DEFAULT_SAMPLING);
   const resting = axisEvidence(model, design.value);
   const axes = AXES.map((axis, i) => {
     const shares = resting[axis];

@@ -50,9 +50,7 @@ const NO_LEAF = 1e-12;
 function maltOf(process: Process, compound: 'sh3' | 'sha3'): Line {
   return process.once(`malt ${compound}`, () => {
     const term = times(maltReleased(process), ...acetylated(process, compound));
-    return line(`${compoundName(compound)} of the malt`, 'µg/L', 'bound_release', term, {
-      kept: true,
-    });
+    return line(`${compoundName(compound)} of the malt`, 'µg/L', 'bound_release', term);
   });
 }
 

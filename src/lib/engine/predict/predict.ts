@@ -1,15 +1,15 @@
-// What a design gives: its beer compiled once for lots and stages, then run with other grams, in the
-// central world or in many at once. The full answer, with bands over drawn worlds, is answer.ts.
+// What a design gives: its beer compiled once for lots and stages, then run with other grams and other
+// conditions, in the central world or in many at once. The full answer, with bands over drawn worlds, is answer.ts.
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
-import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import { DOUBTFUL_TOTALS, type DoubtfulTotalId, type Totals } from '#shared/answers/answer.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { Newest } from '#engine/tables/newest.ts';
 import { keyOf } from '#engine/lot/figures.ts';
-import { processOf, type Process } from '#engine/process/process.ts';
-import { Program, type Values } from '#engine/symbols/program.ts';
-import { GRAMS, type Input, type Line } from '#engine/symbols/term.ts';
+import { conditionIn, processOf, shapeOf, type Process } from '#engine/process/process.ts';
+import type { External } from '#engine/symbols/compiler.ts';
+import { Program, Execution, type Values } from '#engine/symbols/program.ts';
+import { CONDITIONS, GRAMS, type Input, type Line } from '#engine/symbols/term.ts';
 import type { Evaluation } from '#engine/symbols/world.ts';
 import { Beer } from './beer.ts';
 import type { Design, LotAddition } from './design.ts';
@@ -31,6 +31,8 @@ export interface Figures<V> {
   readonly isoAlpha: ReadonlyMap<string, V>;
   /** Extract that hop creep sets free in the end, P. */
   readonly creepExtract: V;
+  /** Total dry-hop load, g per L of beer. */
+  readonly dryHopLoad: V;
 }
 
 const TOTAL_LINES: Readonly<Record<DoubtfulTotalId, (beer: Beer) => Line>> = {
@@ -47,21 +49,40 @@ const TOTAL_LINES: Readonly<Record<DoubtfulTotalId, (beer: Beer) => Line>> = {
 /** Points of a beer asked for before a program is compiled for points alone. */
 const POINTS_BEFORE = 2;
 
+/** A figure that does not change with the design, in the central world. */
+const centrally = ({ value }: External) => value;
+
+/** What a design says of its additions, its batch and its stages. */
+function told({ batch, stages }: Design, additions: readonly LotAddition[]) {
+  return ({ of, name }: Input): number =>
+    of === GRAMS ? additions[Number(name)]!.grams : conditionIn({ batch, stages }, name);
+}
+
+function writtenOut({ batch, stages, additions }: Design): string {
+  return JSON.stringify([batch, stages, additions.map((a) => a.grams)]);
+}
+
+/** Whether an input is what a design says, not what is known of hops, beer and noses. */
+const isTold = ({ of }: Input) => of === GRAMS || of === CONDITIONS;
+
 /** A beer compiled: the program, and where each figure stands among its outputs. */
 export class CompiledBeer {
   private readonly outputs: readonly Line[];
   private readonly places: Figures<number>;
-  private readonly builtFor: readonly Grams[];
+  /** That of the design it was built for. */
+  private readonly process: Process;
+  private readonly builtFor: string;
   private program: Program | undefined;
-  /** The same with everything but the grams at its central value, once it is worth compiling. */
-  private central: Program | undefined;
+  /** The same with all but what a design says at its central value, once it is worth compiling. */
+  private central: Execution | undefined;
   private pointsAsked = 0;
 
-  /** @param grams those the beer was made with. */
-  constructor(beer: Beer, grams: readonly Grams[]) {
+  constructor(model: Model, design: Design) {
+    this.process = processOf(model, design.batch, design.stages);
+    const beer = new Beer(this.process, dosedIn(design));
     const outputs: Line[] = [];
     this.outputs = outputs;
-    this.builtFor = grams;
+    this.builtFor = writtenOut(design);
     const put = (line: Line) => outputs.push(line) - 1;
     this.places = {
       compounds: COMPOUNDS.map((c) => put(beer.concentration(c))),
@@ -77,43 +98,61 @@ export class CompiledBeer {
       ) as Record<DoubtfulTotalId, number>,
       isoAlpha: new Map([...beer.isoAlphaByStage()].map(([key, line]) => [key, put(line)])),
       creepExtract: put(beer.creepExtract()),
+      dryHopLoad: put(beer.load()),
     };
   }
 
-  /** @param grams of each addition, in the order of the beer. */
-  run(evaluation: Evaluation, grams: readonly Grams[]): Figures<Values> {
-    const values = evaluation.run(this.inAnyWorld, ({ of, name }: Input) =>
-      of === GRAMS ? grams[Number(name)] : undefined,
+  /** @param design of these lots at these stages. */
+  run(evaluation: Evaluation, design: Design): Figures<Values> {
+    const figureOf = told(design, dosedIn(design));
+    const values = evaluation.run(this.inAnyWorld, (input) =>
+      isTold(input) ? figureOf(input) : undefined,
     );
     return placed(this.places, (place) => values[place]!);
   }
 
-  /** The same at the central figures. */
-  point(grams: readonly Grams[]): Point {
-    const { builtFor, outputs } = this;
-    // Many beers are asked for once: those are not worth compiling.
-    if (!this.program && !this.central && grams.every((g, i) => g === builtFor[i])) {
-      return placed(this.places, (place) => outputs[place]!.value);
-    }
-    this.pointsAsked += 1;
-    if (this.pointsAsked > POINTS_BEFORE) {
-      this.central ??= new Program(
-        outputs,
-        () => false,
-        ({ of }) => of === GRAMS,
-      );
-    }
-    const program = this.central ?? this.inAnyWorld;
-    const values = program.runOnce((external) => {
-      if (external.kind === 'line') return external.value;
-      const { input, value } = external;
-      return input.of === GRAMS ? grams[Number(input.name)]! : value;
-    });
+  /** The same, going on from the design before. Arrays are lent: the next one writes over them. */
+  again(evaluation: Evaluation, design: Design): Figures<Values> {
+    const values = evaluation.again(this.inAnyWorld, told(design, dosedIn(design)));
     return placed(this.places, (place) => values[place]!);
   }
 
+  /** The same at the central figures. */
+  point(design: Design): Point {
+    const { builtFor, outputs } = this;
+    // Many beers are asked for once: those are not worth compiling.
+    if (!this.program && !this.central && writtenOut(design) === builtFor) {
+      return placed(this.places, (place) => outputs[place]!.value);
+    }
+    const additions = dosedIn(design);
+    const figureOf = told(design, additions);
+    this.pointsAsked += 1;
+    if (this.pointsAsked > POINTS_BEFORE) {
+      this.central ??= new Execution(new Program(outputs, { varies: isTold }), 1, centrally);
+    }
+    const values = this.central
+      ? this.central.again(figureOf)
+      : this.inAnyWorld.runOnce((of) =>
+          of.kind === 'leaf' && isTold(of.input) ? figureOf(of.input) : of.value,
+        );
+    return placed(this.places, (place) => values[place] as number);
+  }
+
+  /** Whether leaf of a stage ends up in the wort or beer. */
+  leavesLeaf(stageKey: string): boolean {
+    return this.process.stage(stageKey).leavesLeaf;
+  }
+
+  /** Whether yeast frees bound thiols of the hops of a stage. */
+  freesThiols(stageKey: string): boolean {
+    return this.process.stage(stageKey).bound !== null;
+  }
+
   private get inAnyWorld(): Program {
-    return (this.program ??= new Program(this.outputs, (line) => line.kept));
+    return (this.program ??= new Program(this.outputs, {
+      isExternal: (line) => line.kept,
+      varies: () => true,
+    }));
   }
 }
 
@@ -131,22 +170,23 @@ export function placed<V, W>(from: Figures<V>, to: (value: V) => W): Figures<W> 
     >,
     isoAlpha: new Map([...from.isoAlpha].map(([key, value]) => [key, to(value)])),
     creepExtract: to(from.creepExtract),
+    dryHopLoad: to(from.dryHopLoad),
   };
 }
 
-/** Beers of a process that are kept, newest last. */
-const beers = new Newest<Process, string, CompiledBeer>(12);
+/** Beers that are kept, newest last. */
+const beers = new Newest<Model, string, CompiledBeer>(12);
 
 /** The additions that count; a design may list others with no grams. */
 export function dosedIn({ additions }: Pick<Design, 'additions'>): LotAddition[] {
   return additions.filter((a) => a.grams > 0);
 }
 
-/** The beer of these lots at these stages, whatever the grams. */
-export function compiledBeer(process: Process, additions: readonly LotAddition[]): CompiledBeer {
-  const key = additions.map(({ lot, stage }) => `${keyOf(lot)} ${stage}`).join('|');
-  const grams = additions.map((a) => a.grams);
-  return beers.of(process, key, () => new CompiledBeer(new Beer(process, additions), grams));
+/** The beer of these lots at stages like these, whatever the grams and the figures of the conditions. */
+export function compiledBeer(model: Model, design: Design): CompiledBeer {
+  const places = dosedIn(design).map(({ lot, stage }) => `${keyOf(lot)} ${stage}`);
+  const key = [shapeOf(design), ...places].join('|');
+  return beers.of(model, key, () => new CompiledBeer(model, design));
 }
 
 /** A prediction in one world. */
@@ -154,15 +194,7 @@ export type Point = Figures<number>;
 
 /** Predicts a design at the central figures. */
 export function predictPoint(model: Model, design: Design): Point {
-  const additions = dosedIn(design);
-  const process = processOf(model, design.batch, design.stages);
-  return compiledBeer(process, additions).point(additions.map((a) => a.grams));
-}
-
-/** Total dry-hop load, g per L of beer. */
-export function dryHopLoad(model: Model, design: Design): GramsPerLitre {
-  const process = processOf(model, design.batch, design.stages);
-  return new Beer(process, dosedIn(design)).load().value;
+  return compiledBeer(model, design).point(design);
 }
 
 /** Lots used in a design, each once. */

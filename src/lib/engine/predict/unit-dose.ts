@@ -45,7 +45,7 @@ function yieldLine(process: Process, stage: StageTerms, compound: CompoundId): L
   return process.once(key, () => {
     const { equation, term } = stage.yieldOf(compound);
     const name = `Yield of ${compoundSign(compound)} in the ${stage.where}`;
-    return line(name, 'fraction', equation, term, { kept: true });
+    return line(name, 'fraction', equation, term);
   });
 }
 
@@ -64,7 +64,7 @@ function carriedLine(
     const ends =
       compound === to ? compoundSign(to) : `${compoundSign(compound)} as ${compoundSign(to)}`;
     const name = `Carried on: ${ends}, ${stage.where} and yeast`;
-    return line(name, 'fraction', 'fermentation', times(passed, ...more), { kept: true });
+    return line(name, 'fraction', 'fermentation', times(passed, ...more));
   });
 }
 
@@ -156,7 +156,7 @@ function alphaLine(process: Process, lot: Lot, { alpha: path, where }: StageTerm
     path.kind === 'hot'
       ? ([`Alpha acids of 1 g of ${lotName(lot)} in the wort, ${where}`, 'iso_alpha'] as const)
       : ([`Alpha acids of 1 g of ${lotName(lot)} in the beer, ${where}`, 'dry_bitter'] as const);
-  return line(name, 'mg/g', equation, times(alpha, ...path.factors), { kept: true });
+  return line(name, 'mg/g', equation, times(alpha, ...path.factors));
 }
 
 /** Humulinones of 1 g that reach the beer (MAYE15), with the time as the alpha acids do. */
@@ -166,7 +166,7 @@ function humulinoneLine(process: Process, lot: Lot, stage: StageTerms): Line | n
   if (!content) return null;
   const term = times(content, process.parameter('dry_hop.humulinone_transfer'), stage.extracted);
   const name = `Humulinones of 1 g of ${lotName(lot)}, ${stage.where}`;
-  return line(name, 'mg/g', 'dry_bitter', term, { kept: true });
+  return line(name, 'mg/g', 'dry_bitter', term);
 }
 
 /** What 1 g of the lot brings at the stage of that key; it hangs on that stage alone. */

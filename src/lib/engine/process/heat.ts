@@ -1,23 +1,17 @@
 // How hot a hot steep is while it cools, by Newton's law towards a coolant, the hops still in it; and the
 // points at which rates that hang on temperature are summed over the cooling, by a quadrature of high
 // order.
-import type { Cooling } from '#shared/stages/hot-steep.ts';
-import type { Celsius } from '#shared/units.ts';
 import { exp, ln, num, over, sum, minus, times, type Term } from '#engine/symbols/term.ts';
 import type { Process } from './process.ts';
 
 /**
  * Temperature in C at a share of the cooling, 0 to 1: coolant + (start - coolant) exp(-r s), with
- * T = `to_c` at its end; the coolant stays `hot_steep.cooling_approach` below that.
+ * T = `toC` at its end; the coolant stays `hot_steep.cooling_approach` below that.
  */
-export function tempDuring(
-  process: Process,
-  startC: Celsius,
-  { to_c }: Cooling,
-): (share: number) => Term {
+export function tempDuring(process: Process, startC: Term, toC: Term): (share: number) => Term {
   const approach = process.parameter('hot_steep.cooling_approach');
-  const coolant = minus(num(to_c), approach);
-  const excess = minus(num(startC), coolant);
+  const coolant = minus(toC, approach);
+  const excess = minus(startC, coolant);
   const fall = ln(over(excess, approach));
   return (share) => sum(coolant, times(excess, exp(times(num(-share), fall))));
 }

@@ -1,7 +1,7 @@
 // Iso-alpha acids from heat: two reactions of first order, alpha acids to iso-alpha acids and these on to
 // other products. Kinetics: Malowicki and Shellhammer 2005 (MAL05), shown for 90-130 C in buffer and first
 // order down to 80 C by Jaskula et al. 2008 (JASK08); below that extrapolated.
-import { KELVIN_AT_0_C, type Minutes } from '#shared/units.ts';
+import { KELVIN_AT_0_C } from '#shared/units.ts';
 import {
   decay,
   exp,
@@ -78,13 +78,14 @@ const COOLING_STEPS = 32;
 export function cooled(
   process: Process,
   before: HopAcids,
-  minutes: Minutes,
+  minutes: Term,
   tempAt: (share: number) => Term,
 ): HopAcids {
-  const h = minutes / COOLING_STEPS;
-  const half = num(h / 2);
   // Each intermediate figure is a line: it is used several times and worked out once.
   const step = (term: Term) => line('Step of the integration', '', 'iso_fraction', term);
+  const h = step(over(minutes, num(COOLING_STEPS)));
+  const half = step(over(h, num(2)));
+  const sixth = step(over(h, num(6)));
   const rates = (share: number) => {
     const tempC = step(tempAt(share));
     return [step(isomerizationRate(process, tempC)), step(isoLossRate(process, tempC))] as const;
@@ -102,9 +103,9 @@ export function cooled(
     const [a1, i1] = slope(p, q, alpha, iso);
     const [a2, i2] = slope(pm, qm, sum(alpha, times(half, a1)), sum(iso, times(half, i1)));
     const [a3, i3] = slope(pm, qm, sum(alpha, times(half, a2)), sum(iso, times(half, i2)));
-    const [a4, i4] = slope(pe, qe, sum(alpha, times(num(h), a3)), sum(iso, times(num(h), i3)));
+    const [a4, i4] = slope(pe, qe, sum(alpha, times(h, a3)), sum(iso, times(h, i3)));
     const mean = (x1: Term, x2: Term, x3: Term, x4: Term) =>
-      times(num(h / 6), sum(x1, times(num(2), x2), times(num(2), x3), x4));
+      times(sixth, sum(x1, times(num(2), x2), times(num(2), x3), x4));
     alpha = step(sum(alpha, mean(a1, a2, a3, a4)));
     iso = step(sum(iso, mean(i1, i2, i3, i4)));
     [p, q] = [pe, qe];
@@ -114,5 +115,5 @@ export function cooled(
 
 /** Iso-alpha acids per alpha acid as a line of a stage. */
 export function isomerizedLine(name: string, { iso }: HopAcids, manySteps: boolean): Line {
-  return line(name, 'fraction', 'iso_fraction', iso, { kept: true, manySteps });
+  return line(name, 'fraction', 'iso_fraction', iso, { manySteps });
 }

@@ -1,15 +1,36 @@
 // The conditions of a design in symbols: its stages in the order they happen, the yeast, the malt. What
 // is worked out of them stands once and is kept as long as the conditions are in use. A stage whose own
 // conditions stay as they are is taken over from the process before, with all that was worked out of it.
+import { isFields } from '#shared/fields.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 import { stagesOf, type StageUse } from '#shared/stages/stages.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
 import { Newest } from '#engine/tables/newest.ts';
-import { given, Lines, linesOf, parameter } from '#engine/symbols/rows.ts';
+import { condition, Lines, linesOf, parameter } from '#engine/symbols/rows.ts';
 import type { Leaf } from '#engine/symbols/term.ts';
 import { stageTerms } from './stage-kinds.ts';
 import type { StageTerms } from './stage.ts';
+
+/** What a document says of how it brews. */
+export interface Conditions {
+  readonly batch: Batch;
+  readonly stages: Stages;
+}
+
+/** The figure that stands at the path of a condition. */
+export function conditionIn(of: Conditions, path: string): number {
+  let at: unknown = of;
+  for (const name of path.split('.')) at = isFields(at) ? at[name] : undefined;
+  if (typeof at !== 'number') throw new Error(`no figure at ${path}`);
+  return at;
+}
+
+/** What conditions are but for their figures: those alike in it have their equations in common. */
+export function shapeOf({ batch, stages }: Conditions): string {
+  const figureless = (_: string, value: unknown) => (typeof value === 'number' ? 0 : value);
+  return JSON.stringify([batch, stages], figureless);
+}
 
 interface OwnedStage {
   readonly stage: StageTerms;
@@ -30,7 +51,7 @@ export class Process extends Lines {
     super(model);
     this.batch = batch;
     this.inLots = linesOf(model);
-    this.beer = given('batch.beer_l', batch.beer_l, 'Beer', 'L');
+    this.beer = condition('batch.beer_l', batch.beer_l, 'Beer', 'L');
     this.uses = stagesOf(stages);
     const owned = this.uses.map((use) => this.owned(use));
     this.stages = owned.map(({ stage }) => stage);

@@ -6,7 +6,7 @@ import type { CompoundId } from '#shared/ids.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { boundOf } from '#engine/lot/content.ts';
 import { lotName } from '#engine/lot/figures.ts';
-import { given } from '#engine/symbols/rows.ts';
+import { condition } from '#engine/symbols/rows.ts';
 import {
   line,
   minus,
@@ -140,14 +140,14 @@ export function releasedOf(process: Process, lot: Lot, stage: StageTerms): Line 
       times(g, ...bound.g, ...freed(process, 'g')),
     );
     const name = `3SH the yeast frees of ${lotName(lot)} in the ${stage.where}`;
-    return line(name, 'µg/g', 'bound_release', term, { kept: true });
+    return line(name, 'µg/g', 'bound_release', term);
   });
 }
 
 /** 3SH the yeast frees of the malt's own, ug/L. */
 export function maltReleased(process: Process): Line {
   return process.once('malt', () => {
-    const malt = given('batch.malt_g_per_l', process.batch.malt_g_per_l, 'Malt', 'g/L');
+    const malt = condition('batch.malt_g_per_l', process.batch.malt_g_per_l, 'Malt', 'g/L');
     const term = sum(
       times(
         malt,

@@ -1,247 +1,12 @@
 // Terms compiled to a list of simple instructions, run over one world or over many at once. What does
-// not differ between the worlds is computed once; the rest goes through one loop an instruction.
-import {
-  termsIn,
-  type Input,
-  type InputOwner,
-  type Leaf,
-  type Line,
-  type Made,
-  type Term,
-} from './term.ts';
+// not differ between the worlds is computed once; the rest goes through one loop an instruction. Instructions
+// stand by what of a document reaches them, so that a run that goes on works out only what has changed.
+import { compiled, type Compiling, type External } from './compiler.ts';
+import { both, CODE, first, scalar, second, single, WIDTH } from './instructions.ts';
+import { CONDITIONS, GRAMS, type Input, type Term } from './term.ts';
 
 /** One value for all worlds, or one for each. */
 export type Values = number | Float64Array;
-
-const OPS = ['add', 'mul', 'sub', 'div', 'pow', 'min', 'max', 'exp', 'ln', 'log10'] as const;
-type Op = (typeof OPS)[number];
-export const CODE = Object.fromEntries(OPS.map((op, i) => [op, i])) as Record<Op, number>;
-const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
-
-/** Numbers an instruction takes: operation, where to, from where, and from where. */
-export const WIDTH = 4;
-
-/** What a program is told before it runs: a figure that differs by world, or a line kept elsewhere. */
-export type External = (Leaf & { readonly input: Input }) | Line;
-
-/** One instruction on numbers. */
-export function scalar(op: number, a: number, b: number): number {
-  switch (op) {
-    case add:
-      return a + b;
-    case mul:
-      return a * b;
-    case sub:
-      return a - b;
-    case div:
-      return a / b;
-    case pow:
-      return a ** b;
-    case min:
-      return a < b ? a : b;
-    case max:
-      return a > b ? a : b;
-    case exp:
-      return Math.exp(a);
-    case ln:
-      return Math.log(a);
-    default:
-      return Math.log10(a);
-  }
-}
-
-/** Both sides differ by world. */
-function both(op: number, to: Float64Array, a: Float64Array, b: Float64Array, n: number): void {
-  if (op === add) for (let k = 0; k < n; k += 1) to[k] = a[k]! + b[k]!;
-  else if (op === mul) for (let k = 0; k < n; k += 1) to[k] = a[k]! * b[k]!;
-  else if (op === sub) for (let k = 0; k < n; k += 1) to[k] = a[k]! - b[k]!;
-  else if (op === div) for (let k = 0; k < n; k += 1) to[k] = a[k]! / b[k]!;
-  else if (op === pow) for (let k = 0; k < n; k += 1) to[k] = a[k]! ** b[k]!;
-  else if (op === min) for (let k = 0; k < n; k += 1) to[k] = a[k]! < b[k]! ? a[k]! : b[k]!;
-  else for (let k = 0; k < n; k += 1) to[k] = a[k]! > b[k]! ? a[k]! : b[k]!;
-}
-
-/** The first side differs by world. */
-function first(op: number, to: Float64Array, a: Float64Array, b: number, n: number): void {
-  if (op === add) for (let k = 0; k < n; k += 1) to[k] = a[k]! + b;
-  else if (op === mul) for (let k = 0; k < n; k += 1) to[k] = a[k]! * b;
-  else if (op === sub) for (let k = 0; k < n; k += 1) to[k] = a[k]! - b;
-  else if (op === div) for (let k = 0; k < n; k += 1) to[k] = a[k]! / b;
-  else if (op === pow) for (let k = 0; k < n; k += 1) to[k] = a[k]! ** b;
-  else if (op === min) for (let k = 0; k < n; k += 1) to[k] = a[k]! < b ? a[k]! : b;
-  else for (let k = 0; k < n; k += 1) to[k] = a[k]! > b ? a[k]! : b;
-}
-
-/** The second side differs by world. */
-function second(op: number, to: Float64Array, a: number, b: Float64Array, n: number): void {
-  if (op === sub) for (let k = 0; k < n; k += 1) to[k] = a - b[k]!;
-  else if (op === div) for (let k = 0; k < n; k += 1) to[k] = a / b[k]!;
-  else if (op === pow) for (let k = 0; k < n; k += 1) to[k] = a ** b[k]!;
-  else first(op, to, b, a, n);
-}
-
-function single(op: number, to: Float64Array, a: Float64Array, n: number): void {
-  if (op === exp) for (let k = 0; k < n; k += 1) to[k] = Math.exp(a[k]!);
-  else if (op === ln) for (let k = 0; k < n; k += 1) to[k] = Math.log(a[k]!);
-  else for (let k = 0; k < n; k += 1) to[k] = Math.log10(a[k]!);
-}
-
-/** A list of numbers that is written anew for each program: what it once had room for is kept. */
-class Scratch<T extends Int32Array | Float64Array> {
-  length = 0;
-  private values: T;
-
-  constructor(private readonly make: (length: number) => T) {
-    this.values = make(1024);
-  }
-
-  begin(): void {
-    this.length = 0;
-  }
-
-  at(index: number): number {
-    return this.values[index]!;
-  }
-
-  push(value: number): number {
-    if (this.length === this.values.length) {
-      const larger = this.make(2 * this.length);
-      larger.set(this.values);
-      this.values = larger;
-    }
-    this.values[this.length] = value;
-    return this.length++;
-  }
-
-  taken(): T {
-    return this.values.slice(0, this.length) as T;
-  }
-}
-// One program is compiled at a time.
-const code = new Scratch((length) => new Int32Array(length));
-/** Values of the registers that are constants; NaN elsewhere. */
-const constants = new Scratch((length) => new Float64Array(length));
-
-/** The number of the program that is compiled: what terms say of an older one counts no more. */
-let compilation = 0;
-
-const isInput = (leaf: Leaf): leaf is Leaf & { readonly input: Input } => leaf.input !== null;
-
-function noted(term: Made, register: number): number {
-  term.compilation = compilation;
-  term.register = register;
-  return register;
-}
-
-/** Writes the instructions of terms, each term once, arithmetic on constants done at once. */
-class Compiler {
-  readonly externals: External[] = [];
-  /** Registers of the externals, in their order. */
-  readonly told: number[] = [];
-  private readonly byValue = new Map<number, number>();
-  private readonly byInput = new Map<InputOwner, Map<string, number>>();
-  private readonly isExternal: (line: Line) => boolean;
-  private readonly varies: (input: Input) => boolean;
-
-  constructor(isExternal: (line: Line) => boolean, varies: (input: Input) => boolean) {
-    this.isExternal = isExternal;
-    this.varies = varies;
-    compilation += 1;
-    code.begin();
-    constants.begin();
-  }
-
-  private constant(value: number): number {
-    let register = this.byValue.get(value);
-    if (register === undefined) {
-      register = constants.push(value);
-      this.byValue.set(value, register);
-    }
-    return register;
-  }
-
-  private external(of: External): number {
-    const register = constants.push(NaN);
-    this.externals.push(of);
-    this.told.push(register);
-    return register;
-  }
-
-  private input(leaf: Leaf & { readonly input: Input }): number {
-    const { of, name } = leaf.input;
-    let names = this.byInput.get(of);
-    if (!names) this.byInput.set(of, (names = new Map()));
-    let register = names.get(name);
-    if (register === undefined) names.set(name, (register = this.external(leaf)));
-    return register;
-  }
-
-  private emit(op: number, a: number, b: number): number {
-    const left = constants.at(a);
-    const right = constants.at(b);
-    if (!Number.isNaN(left) && !Number.isNaN(right)) {
-      return this.constant(scalar(op, left, right));
-    }
-    const to = constants.push(NaN);
-    code.push(op);
-    code.push(to);
-    code.push(a);
-    code.push(b);
-    return to;
-  }
-
-  private fold(op: number, terms: readonly Term[], none: number): number {
-    let register = -1;
-    for (const term of terms) {
-      register = register < 0 ? this.of(term) : this.emit(op, register, this.of(term));
-    }
-    return register < 0 ? this.constant(none) : register;
-  }
-
-  /** Where the value of a term stands. */
-  of(term: Term): number {
-    if (term.kind === 'leaf') return this.leaf(term);
-    return term.compilation === compilation ? term.register : noted(term, this.written(term));
-  }
-
-  /** The same of a line that is asked for: it is worked out even where it could be told. */
-  asked(term: Term): number {
-    return term.kind === 'line' ? noted(term, this.of(term.term)) : this.of(term);
-  }
-
-  private leaf(leaf: Leaf): number {
-    return isInput(leaf) && this.varies(leaf.input) ? this.input(leaf) : this.constant(leaf.value);
-  }
-
-  private written(term: Made): number {
-    switch (term.kind) {
-      case 'line':
-        return this.isExternal(term) ? this.external(term) : this.of(term.term);
-      case 'list':
-        return this.fold(add, termsIn(term), 0);
-      case 'sum':
-        return this.fold(add, term.terms, 0);
-      case 'product':
-        return this.fold(mul, term.terms, 1);
-      case 'least':
-        return this.fold(min, term.terms, Infinity);
-      case 'most':
-        return this.fold(max, term.terms, -Infinity);
-      case 'minus':
-        return this.emit(sub, this.of(term.first), this.of(term.second));
-      case 'over':
-        return this.emit(div, this.of(term.first), this.of(term.second));
-      case 'power':
-        return this.emit(pow, this.of(term.first), this.of(term.second));
-      case 'exp':
-      case 'ln':
-      case 'log10': {
-        const of = this.of(term.of);
-        return this.emit(CODE[term.kind], of, of);
-      }
-    }
-  }
-}
 
 /** Arrays of one length, cut from larger ones: many small ones are slow to come by. */
 class Arrays {
@@ -271,11 +36,63 @@ class Arrays {
 }
 const ARRAYS_IN_BLOCK = 64;
 
-/** The arrays of the last run that nobody reads any more: the next of as many worlds goes on with them. */
-let spare: Arrays | null = null;
+/** By the number of worlds, the arrays of late runs that nobody reads any more: the next go on with them. */
+const spare = new Map<number, Arrays>();
+/** A prediction runs over its draws, over the months on the shelf, and over the ends of their rates. */
+const SPARE_KEPT = 3;
 
-/** By register, the values of the run that is at work where they differ by world; `null` after it. */
-const values: (Float64Array | null)[] = [];
+function roomFor(count: number): Arrays {
+  const room = spare.get(count) ?? new Arrays(count);
+  spare.delete(count);
+  spare.set(count, room);
+  for (const oldest of spare.keys()) {
+    if (spare.size <= SPARE_KEPT) break;
+    spare.delete(oldest);
+  }
+  return room;
+}
+
+/** Grams reach nearly everything, so what they reach is worked out anew whatever else has changed. */
+const GRAMS_BIT = 1 << 30;
+const EVERYTHING = -1;
+
+/** Instructions that hang on the same parts of a document, one after the other. */
+interface Segment {
+  /** A bit for each part of the document. */
+  readonly parts: number;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A figure of a document that may change between runs, with the bit of its part. */
+interface Changing {
+  readonly input: Input;
+  readonly register: number;
+  readonly part: number;
+}
+
+function bitsIn(parts: number): number {
+  let count = 0;
+  for (let left = parts; left !== 0; left &= left - 1) count += 1;
+  return count;
+}
+
+/** Figures of a document by the part they belong to: the grams, the batch, or a stage by its key. */
+function changingIn(externals: readonly External[], told: Int32Array): Changing[] {
+  // A document has few stages, so there is a bit for each.
+  const parts = new Map<string, number>();
+  return externals.flatMap((external, i): Changing[] => {
+    if (external.kind === 'line') return [];
+    const { input } = external;
+    const register = told[i]!;
+    if (input.of === GRAMS) return [{ input, register, part: GRAMS_BIT }];
+    if (input.of !== CONDITIONS) return [];
+    const name = input.name.slice(0, input.name.lastIndexOf('.'));
+    const part = parts.get(name) ?? 1 << parts.size;
+    parts.set(name, part);
+    return [{ input, register, part }];
+  });
+}
 
 export class Program {
   /** What it must be told, in the order `run` asks for it. */
@@ -287,90 +104,190 @@ export class Program {
   readonly constants: Float64Array;
   /** Registers of what is asked for. */
   readonly outputs: Int32Array;
+  /** What a run that goes on is told anew. */
+  readonly changing: readonly Changing[];
+  readonly segments: readonly Segment[];
   /** Last instruction that reads a register; those of outputs are never given away. */
-  private readonly lastRead: Int32Array;
+  readonly lastRead: Int32Array;
+  /** By register, whether another segment or the caller reads it. */
+  readonly stays: Uint8Array;
 
-  /**
-   * @param isExternal lines that are told instead of worked out.
-   * @param varies inputs that may have another value than the central one.
-   */
-  constructor(
-    outputs: readonly Term[],
-    isExternal: (line: Line) => boolean = () => false,
-    varies: (input: Input) => boolean = () => true,
-  ) {
-    const compiler = new Compiler(isExternal, varies);
-    this.outputs = Int32Array.from(outputs, (term) => compiler.asked(term));
-    this.externals = compiler.externals;
-    this.told = Int32Array.from(compiler.told);
-    this.code = code.taken();
-    this.constants = constants.taken();
-    this.lastRead = new Int32Array(this.constants.length).fill(-1);
-    for (let at = 0; at < this.code.length; at += WIDTH) {
-      this.lastRead[this.code[at + 2]!] = at;
-      this.lastRead[this.code[at + 3]!] = at;
+  constructor(terms: readonly Term[], how: Compiling = {}) {
+    const { externals, told, code, constants, outputs } = compiled(terms, how);
+    this.externals = externals;
+    this.told = told;
+    this.constants = constants;
+    this.outputs = outputs;
+    this.changing = changingIn(externals, told);
+    const parts = new Int32Array(constants.length);
+    for (const { register, part } of this.changing) parts[register] = part;
+    const { ordered, segments } = inSegments(code, parts);
+    this.code = ordered;
+    this.segments = segments;
+    this.lastRead = new Int32Array(constants.length).fill(-1);
+    this.stays = new Uint8Array(constants.length);
+    for (const { parts: of, from, to } of segments) {
+      for (let at = from; at < to; at += WIDTH) {
+        for (const side of [ordered[at + 2]!, ordered[at + 3]!]) {
+          this.lastRead[side] = at;
+          if (parts[side] !== of) this.stays[side] = 1;
+        }
+      }
     }
-    for (const register of this.outputs) this.lastRead[register] = this.code.length;
+    for (const register of outputs) {
+      this.lastRead[register] = ordered.length;
+      this.stays[register] = 1;
+    }
   }
 
   /** Runs in one world. */
   runOnce(told: (external: External) => number): Float64Array {
     const registers = this.constants.slice();
     this.told.forEach((register, i) => (registers[register] = told(this.externals[i]!)));
-    const { code } = this;
-    for (let at = 0; at < code.length; at += WIDTH) {
-      const left = registers[code[at + 2]!]!;
-      registers[code[at + 1]!] = scalar(code[at]!, left, registers[code[at + 3]!]!);
-    }
+    runScalars(this.code, registers, 0, this.code.length);
     return Float64Array.from(this.outputs, (register) => registers[register]!);
   }
 
   /** Runs in `count` worlds. Arrays that come back are the caller's. */
   run(count: number, told: (external: External) => Values): Values[] {
-    const { code, lastRead } = this;
-    const uniform = this.constants.slice();
-    const arrays = values.fill(null);
-    while (arrays.length < uniform.length) arrays.push(null);
-    const own = new Uint8Array(uniform.length);
-    const room = spare?.length === count ? spare : new Arrays(count);
-    spare = null;
-    this.told.forEach((register, i) => {
-      const given = told(this.externals[i]!);
-      if (typeof given === 'number') uniform[register] = given;
-      else if (given.length === 1) uniform[register] = given[0]!;
-      else arrays[register] = given;
+    return new Execution(this, count, told).throughout();
+  }
+}
+
+/**
+ * Puts instructions that hang on the same parts of a document together, those first that others wait for:
+ * what hangs on fewer parts.
+ * @param parts by register; known of what is told, written for the rest.
+ */
+function inSegments(
+  code: Int32Array,
+  parts: Int32Array,
+): { readonly ordered: Int32Array; readonly segments: readonly Segment[] } {
+  const lengths = new Map<number, number>();
+  for (let at = 0; at < code.length; at += WIDTH) {
+    const of = parts[code[at + 2]!]! | parts[code[at + 3]!]!;
+    const all = of & GRAMS_BIT ? EVERYTHING : of;
+    parts[code[at + 1]!] = all;
+    lengths.set(all, (lengths.get(all) ?? 0) + WIDTH);
+  }
+  const segments: Segment[] = [];
+  const places = new Map<number, number>();
+  let from = 0;
+  for (const of of [...lengths.keys()].sort((a, b) => bitsIn(a) - bitsIn(b))) {
+    const to = from + lengths.get(of)!;
+    segments.push({ parts: of, from, to });
+    places.set(of, from);
+    from = to;
+  }
+  if (segments.length < 2) return { ordered: code, segments };
+  const ordered = new Int32Array(code.length);
+  for (let at = 0; at < code.length; at += WIDTH) {
+    const of = parts[code[at + 1]!]!;
+    const place = places.get(of)!;
+    for (let i = 0; i < WIDTH; i += 1) ordered[place + i] = code[at + i]!;
+    places.set(of, place + WIDTH);
+  }
+  return { ordered, segments };
+}
+
+function runScalars(code: Int32Array, registers: Float64Array, from: number, to: number): void {
+  for (let at = from; at < to; at += WIDTH) {
+    const left = registers[code[at + 2]!]!;
+    registers[code[at + 1]!] = scalar(code[at]!, left, registers[code[at + 3]!]!);
+  }
+}
+
+/** A program at work in `count` worlds: once, or again and again while figures of the document change. */
+export class Execution {
+  private readonly program: Program;
+  private readonly count: number;
+  /** By register, the value where it is one for all worlds. */
+  private readonly uniform: Float64Array;
+  /** By register, the values where they differ by world. */
+  private readonly arrays: (Float64Array | null)[];
+  /** By register, whether its array was taken here and not given back. */
+  private readonly own: Uint8Array;
+  private isBegun = false;
+
+  /** @param told what does not change between runs, and what does as it is at first. */
+  constructor(program: Program, count: number, told: (external: External) => Values) {
+    this.program = program;
+    this.count = count;
+    this.uniform = program.constants.slice();
+    this.arrays = Array<Float64Array | null>(this.uniform.length).fill(null);
+    this.own = new Uint8Array(this.uniform.length);
+    program.told.forEach((register, i) => {
+      const given = told(program.externals[i]!);
+      if (typeof given === 'number') this.uniform[register] = given;
+      else if (given.length === 1) this.uniform[register] = given[0]!;
+      else this.arrays[register] = given;
     });
+  }
+
+  /** All of it, once. Arrays that come back are the caller's. */
+  throughout(): Values[] {
+    this.execute(0, this.program.code.length, false);
+    return this.outputs();
+  }
+
+  /**
+   * Goes on with other figures of the document: works out what they reach. Arrays that come back are lent, and
+   * written over by the next run.
+   */
+  again(figureOf: (input: Input) => number): Values[] {
+    const { changing, segments } = this.program;
+    let changed = this.isBegun ? 0 : EVERYTHING;
+    for (const { input, register, part } of changing) {
+      const figure = figureOf(input);
+      if (this.uniform[register] === figure) continue;
+      this.uniform[register] = figure;
+      changed |= part;
+    }
+    for (const { parts, from, to } of segments) {
+      if (!this.isBegun || (parts & changed) !== 0) this.execute(from, to, true);
+    }
+    this.isBegun = true;
+    return this.outputs();
+  }
+
+  private outputs(): Values[] {
+    const outputs: Values[] = [];
+    for (const r of this.program.outputs) outputs.push(this.arrays[r] ?? this.uniform[r]!);
+    return outputs;
+  }
+
+  /** @param lasting whether what another segment reads is kept for the next run. */
+  private execute(from: number, to: number, lasting: boolean): void {
+    const { program, count, uniform, arrays, own } = this;
+    const { code, lastRead, stays } = program;
+    if (count === 1) return runScalars(code, uniform, from, to);
+    const room = roomFor(count);
     const release = (register: number, at: number) => {
-      if (own[register] && lastRead[register] === at) {
+      if (own[register] && lastRead[register] === at && !(lasting && stays[register])) {
         room.give(arrays[register]!);
         own[register] = 0;
       }
     };
-    for (let at = 0; at < code.length; at += WIDTH) {
+    for (let at = from; at < to; at += WIDTH) {
       const op = code[at]!;
-      const to = code[at + 1]!;
+      const into = code[at + 1]!;
       const left = code[at + 2]!;
       const right = code[at + 3]!;
       const a = arrays[left] ?? null;
       const b = arrays[right] ?? null;
       if (!a && !b) {
-        uniform[to] = scalar(op, uniform[left]!, uniform[right]!);
+        uniform[into] = scalar(op, uniform[left]!, uniform[right]!);
         continue;
       }
-      const result = room.take();
-      if (a && op >= exp) single(op, result, a, count);
+      const result = own[into] ? arrays[into]! : room.take();
+      if (a && op >= CODE.exp) single(op, result, a, count);
       else if (a && b) both(op, result, a, b, count);
       else if (a) first(op, result, a, uniform[right]!, count);
       else if (b) second(op, result, uniform[left]!, b, count);
-      arrays[to] = result;
-      own[to] = 1;
+      arrays[into] = result;
+      own[into] = 1;
       release(left, at);
       if (right !== left) release(right, at);
     }
-    spare = room;
-    const outputs: Values[] = [];
-    for (const register of this.outputs) outputs.push(arrays[register] ?? uniform[register]!);
-    arrays.fill(null);
-    return outputs;
   }
 }

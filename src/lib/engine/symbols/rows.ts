@@ -7,7 +7,16 @@ import type { In } from '#shared/units.ts';
 import type { AxisWeight } from '#shared/schemas/tables.ts';
 import { parameterStatus, type Model, type ParameterId } from '#engine/tables/model.ts';
 import { compoundSign } from '#engine/tables/names.ts';
-import { num, PARAMETERS, THRESHOLDS, WEIGHTS, type Input, type Leaf, type Line } from './term.ts';
+import {
+  CONDITIONS,
+  num,
+  PARAMETERS,
+  THRESHOLDS,
+  WEIGHTS,
+  type Input,
+  type Leaf,
+  type Line,
+} from './term.ts';
 
 /** Lots of which the lines are kept, newest last; a design has far fewer. */
 const LOTS_KEPT = 64;
@@ -113,6 +122,20 @@ export function given<Unit extends string>(
   unit: NoInfer<Unit>,
 ): Leaf {
   return { ...num(value), id: `input/${path}`, name, unit };
+}
+
+/**
+ * What the document says of its batch or of a stage. A beer is compiled once for all such figures, so no line
+ * may hang on one in any other way.
+ * @param path where it stands in the document, like `stages.dry_hop.hours`.
+ */
+export function condition<Unit extends string>(
+  path: string,
+  value: In<Unit>,
+  name: string,
+  unit: NoInfer<Unit>,
+): Leaf {
+  return { ...given(path, value, name, unit), input: { of: CONDITIONS, name: path } };
 }
 
 /** The odour threshold in use, ug/L; `null` where none in beer is known. */

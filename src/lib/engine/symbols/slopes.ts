@@ -1,6 +1,7 @@
 // How much each output of a program changes with each figure it is told: the chain rule, walked backwards
 // through the instructions once for an output (reverse accumulation). Exact but for rounding.
-import { CODE, scalar, WIDTH, type Program } from './program.ts';
+import { CODE, scalar, WIDTH } from './instructions.ts';
+import type { Program } from './program.ts';
 
 const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
 

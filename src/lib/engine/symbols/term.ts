@@ -11,6 +11,8 @@ export const THRESHOLDS: InputOwner = { owner: 'thresholds' };
 export const WEIGHTS: InputOwner = { owner: 'weights' };
 /** Grams of the additions of a design, by their index. */
 export const GRAMS: InputOwner = { owner: 'grams' };
+/** What a document says of its batch and its stages, by the path of the figure. */
+export const CONDITIONS: InputOwner = { owner: 'conditions' };
 
 /** A figure that a world may set to another value than its central one. */
 export interface Input {
@@ -78,7 +80,7 @@ export type Made =
 
 /** How a line is treated beside its arithmetic. */
 export interface LineTraits {
-  /** Does not hang on grams and is worth keeping: computed once for a world, whatever the blend. */
+  /** Hangs on nothing but its lot and is worth keeping: computed once for a world, whatever the beer. */
   readonly kept?: boolean;
   /** A factor that mostly is 1 and is then not shown. */
   readonly silentAtOne?: boolean;

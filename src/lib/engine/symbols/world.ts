@@ -1,5 +1,7 @@
 // Worlds a definition is computed in: the central figures, or many drawn or moved ones at once.
-import { Program, type External, type Values } from './program.ts';
+import { Newest } from '#engine/tables/newest.ts';
+import type { External } from './compiler.ts';
+import { Program, Execution, type Values } from './program.ts';
 import type { Input, Line, Term } from './term.ts';
 
 /** Figures that differ from the central ones, in one world or in many at once. */
@@ -22,10 +24,13 @@ export function spread(values: Values, count: number): Float64Array {
   return typeof values === 'number' ? new Float64Array(count).fill(values) : values;
 }
 
+/** Programs at work in the worlds of an evaluation that go on where they were, the newest. */
+const runs = new Newest<Evaluation, Program, Execution>(2);
+
 /** What was computed in a world: lines marked as kept are computed once. */
 export class Evaluation {
   readonly world: World;
-  /** Gone with their lines: those of conditions that are no longer in use. */
+  /** Gone with their lines. */
   private readonly kept = new WeakMap<Line, Values>();
 
   constructor(world: World) {
@@ -46,9 +51,21 @@ export class Evaluation {
     return program.run(count, told);
   }
 
+  /**
+   * The same, going on from the last run of that program here: only what these figures change is worked out.
+   * Arrays that come back are lent, and written over by the next run.
+   */
+  again(program: Program, figureOf: (input: Input) => number): Values[] {
+    const begun = () => {
+      this.ensure(program);
+      return new Execution(program, this.world.count, (external) => this.told(external));
+    };
+    return runs.of(this, program, begun).again(figureOf);
+  }
+
   /** The values of some terms. */
   of(terms: readonly Term[]): Values[] {
-    return this.run(new Program(terms, (line) => line.kept));
+    return this.run(new Program(terms, { isExternal: (line) => line.kept }));
   }
 
   private told(external: External): Values {

@@ -2,7 +2,7 @@
 // all of it goes on through the stand in the kettle that follows. The measured yields of late hopping are
 // of a stand near the boil, so a boil addition is counted from them: more evaporation, extraction whole.
 import type { StageUse } from '#shared/stages/stages.ts';
-import { given } from '#engine/symbols/rows.ts';
+import { condition } from '#engine/symbols/rows.ts';
 import {
   exp,
   least,
@@ -25,7 +25,7 @@ export const BOIL_C = 100;
 export function boilTerms(process: Process, use: StageUse<'boil'>): StageTerms {
   const { key, conditions } = use;
   const { model } = process;
-  const minutes = given(`stages.${key}.minutes`, conditions.minutes, 'Boiled', 'min');
+  const minutes = condition(`stages.${key}.minutes`, conditions.minutes, 'Boiled', 'min');
   const stands = () => process.kettleSteepsAfter(key);
   /** Evaporation beyond that of the reference steep, in minutes of boil. */
   const spared = (): Term => {

@@ -2,7 +2,7 @@
 // live yeast, where there is any, at work on geraniol and on what the leaf's enzymes set free.
 import { HOURS_PER_DAY, type Celsius } from '#shared/units.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
-import { given } from '#engine/symbols/rows.ts';
+import { condition } from '#engine/symbols/rows.ts';
 import {
   decay,
   line,
@@ -25,9 +25,9 @@ export const DRY_HOP_REFERENCE_C: Celsius = 20;
 type DryHop = StageUse<'dry_hop'>;
 
 const hoursOf = ({ key, conditions }: DryHop) =>
-  given(`stages.${key}.hours`, conditions.hours, 'Contact', 'h');
+  condition(`stages.${key}.hours`, conditions.hours, 'Contact', 'h');
 const tempOf = ({ key, conditions }: DryHop) =>
-  given(`stages.${key}.temp_c`, conditions.temp_c, 'Dry hop at', 'C');
+  condition(`stages.${key}.temp_c`, conditions.temp_c, 'Dry hop at', 'C');
 
 /**
  * Part of its final level that what a dry hop gives has reached; hydrocarbons at their own rate. That
@@ -48,9 +48,7 @@ function extractedIn(
         hoursOf(use),
       ),
     );
-    return line(`Extracted in that time, ${rate}`, 'fraction', 'dry_hop_extraction', term, {
-      kept: true,
-    });
+    return line(`Extracted in that time, ${rate}`, 'fraction', 'dry_hop_extraction', term);
   });
 }
 

@@ -3,7 +3,7 @@
 import { KELVIN_AT_0_C, type Celsius, type Minutes } from '#shared/units.ts';
 import type { BoilClass } from '#shared/schemas/tables.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
-import { given } from '#engine/symbols/rows.ts';
+import { condition } from '#engine/symbols/rows.ts';
 import {
   decay,
   exp,
@@ -16,6 +16,7 @@ import {
   power,
   sum,
   times,
+  type Leaf,
   type Line,
   type Term,
 } from '#engine/symbols/term.ts';
@@ -67,9 +68,22 @@ export function evaporatedIn(process: Process, steeps: readonly Steep[]): Term[]
 }
 
 const tempOf = ({ key, conditions }: Steep) =>
-  given(`stages.${key}.temp_c`, conditions.temp_c, 'Steep at', 'C');
+  condition(`stages.${key}.temp_c`, conditions.temp_c, 'Steep at', 'C');
 const minutesOf = ({ key, conditions }: Steep) =>
-  given(`stages.${key}.minutes`, conditions.minutes, 'Steep', 'min');
+  condition(`stages.${key}.minutes`, conditions.minutes, 'Steep', 'min');
+
+/** How a steep cools, where it does; `tempAt` gives C at a share of that time, 0 to 1. */
+function coolingOf(
+  process: Process,
+  use: Steep,
+): { readonly minutes: Leaf; readonly tempAt: (share: number) => Term } | null {
+  const { cooling } = use.conditions;
+  if (!cooling) return null;
+  const path = `stages.${use.key}.cooling`;
+  const minutes = condition(`${path}.minutes`, cooling.minutes, 'Cooling', 'min');
+  const toC = condition(`${path}.to_c`, cooling.to_c, 'Cooled to', 'C');
+  return { minutes, tempAt: tempDuring(process, tempOf(use), toC) };
+}
 
 /** Sum of a rate (1/min) over rest and cooling, dimensionless. */
 export function summedOver(
@@ -79,13 +93,12 @@ export function summedOver(
   rate: (process: Process, tempC: Term) => Term,
 ): Term {
   const rest = times(rate(process, tempOf(use)), minutesOf(use));
-  const { cooling } = use.conditions;
+  const cooling = coolingOf(process, use);
   if (!cooling) return rest;
-  const tempAt = tempDuring(process, use.conditions.temp_c, cooling);
   const nodes = coolingNodes().map(({ share, weight }) =>
-    times(num(weight), rate(process, tempAt(share))),
+    times(num(weight), rate(process, cooling.tempAt(share))),
   );
-  const term = sum(rest, times(num(cooling.minutes), sum(...nodes)));
+  const term = sum(rest, times(cooling.minutes, sum(...nodes)));
   return process.once(`${name} ${use.key}`, () =>
     line(`${name} summed over rest and cooling`, '-', 'hot_steep_yield', term, {
       manySteps: true,
@@ -121,10 +134,10 @@ function evaporationSpared(process: Process, use: Steep): Line {
 
 /** Hop acids after the steep, from what they were when it began. @param key names the heat. */
 function acidsAfterSteep(process: Process, use: Steep, before: HopAcids, key: string): HopAcids {
-  const { cooling, temp_c } = use.conditions;
+  const cooling = coolingOf(process, use);
   const held = heldAt(process, key, before, tempOf(use), minutesOf(use));
   if (!cooling) return held;
-  return cooled(process, held, cooling.minutes, tempDuring(process, temp_c, cooling));
+  return cooled(process, held, cooling.minutes, cooling.tempAt);
 }
 
 /** Hop acids of a stage after the steeps that follow, and whether some cooled with the hops in it. */
@@ -145,7 +158,7 @@ export function acidsAfterSteeps(
 function alphaCap(process: Process, { key, conditions: { liquor_l } }: Steep): Term {
   const cap = process.parameter('iso.hot_alpha_cap');
   if (liquor_l === undefined) return cap;
-  const liquor = given(`stages.${key}.liquor_l`, liquor_l, 'Liquor of its own', 'L');
+  const liquor = condition(`stages.${key}.liquor_l`, liquor_l, 'Liquor of its own', 'L');
   return times(cap, least(num(1), over(liquor, process.beer)));
 }
 

@@ -1,7 +1,7 @@
 // Hops in the mash, and the boil that follows: little of their oil survives, some of their alpha acids
 // reaches the kettle, their bound thiols count most.
 import type { StageUse } from '#shared/stages/stages.ts';
-import { given } from '#engine/symbols/rows.ts';
+import { condition } from '#engine/symbols/rows.ts';
 import { decay, num, over, power, times } from '#engine/symbols/term.ts';
 import { heldAt, isomerizedLine, UNHEATED } from '../isomerization.ts';
 import type { Process } from '../process.ts';
@@ -11,7 +11,7 @@ import { throughFermentation } from '../yeast.ts';
 
 export function mashTerms(process: Process, use: StageUse<'mash'>): StageTerms {
   const { key, conditions } = use;
-  const boil = given(`stages.${key}.boil_minutes`, conditions.boil_minutes, 'Boil', 'min');
+  const boil = condition(`stages.${key}.boil_minutes`, conditions.boil_minutes, 'Boil', 'min');
   const kept = power(process.parameter('precursor.survival.mash'), over(boil, num(60)));
   return {
     use,
