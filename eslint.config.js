@@ -1,5 +1,5 @@
 // Lint rules for components. Plain TypeScript is checked by the same rules in .oxlintrc.json, in a
-// tenth of the time. Which layer may import which stands in tests/architecture.test.ts alone.
+// tenth of the time. Which layer may import which stands in tests/layers.ts alone.
 import svelte from 'eslint-plugin-svelte';
 import { defineConfig } from 'eslint/config';
 import tseslint from 'typescript-eslint';

@@ -6,15 +6,8 @@ import { join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import project from '../package.json' with { type: 'json' };
-import {
-  aliasesOf,
-  faultsOf,
-  layerOf,
-  MAY_IMPORT,
-  ROOMS,
-  treeFaults,
-  type Layer,
-} from './architecture.ts';
+import { aliasesOf, faultsOf, layerOf, treeFaults } from './architecture.ts';
+import { MAY_IMPORT, ROOMS, type Layer } from './layers.ts';
 
 const ROOT = new URL('../', import.meta.url);
 const FOLDERS = ['data', 'shared', 'seeds', 'src', 'tests'];

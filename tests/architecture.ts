@@ -1,142 +1,16 @@
 // Says where a source file breaks the shape of the project: which layer may import which, which room of
 // a layer may import which, what the pure layers may touch, how large a file and a folder may be, how a
 // file begins and what it may be called. Works on texts in memory, so that the checker itself can be
-// tested; knows nothing of the disk.
+// tested; knows nothing of the disk. The layers and rooms stand in `layers.ts`.
 import { posix } from 'node:path';
 import ts from 'typescript';
+import { FOLDERS, MAY_IMPORT, ROOMS, type Layer } from './layers.ts';
 
 export interface SourceFile {
   /** Path from the root of the project, with forward slashes. */
   readonly path: string;
   readonly text: string;
 }
-
-/** Layers by folder; the longest folder wins. Files at the root and in tests/ belong to none. */
-const FOLDERS = {
-  'data/build/': 'data/build',
-  'data/': 'data',
-  'shared/': 'shared',
-  'seeds/': 'seeds',
-  'src/lib/engine/': 'engine',
-  'src/lib/optimize/': 'optimize',
-  'src/lib/state/': 'state',
-  'src/lib/storage/': 'storage',
-  'src/lib/sharing/': 'sharing',
-  'src/lib/wording/': 'wording',
-  'src/lib/sheets/': 'sheets',
-  'src/lib/charts/': 'charts',
-  'src/lib/ui/': 'ui',
-  'src/lib/assets/': 'assets',
-  'src/cli/': 'cli',
-  'src/library/': 'library',
-  'src/': 'routes',
-  'src/serve/': 'serve',
-} as const;
-export type Layer = (typeof FOLDERS)[keyof typeof FOLDERS];
-
-/** What each layer may import besides itself. Never backwards, never in a circle. */
-export const MAY_IMPORT: Readonly<Record<Layer, readonly Layer[]>> = {
-  data: [],
-  'data/build': ['data', 'shared'],
-  shared: [],
-  seeds: ['shared'],
-  engine: ['data', 'shared'],
-  optimize: ['shared', 'engine'],
-  state: ['data', 'shared', 'seeds', 'engine', 'optimize'],
-  storage: ['shared', 'state'],
-  sharing: ['shared', 'state', 'storage'],
-  wording: ['data', 'shared', 'engine', 'optimize', 'state'],
-  sheets: ['shared', 'wording'],
-  charts: ['shared', 'engine', 'optimize', 'state', 'wording'],
-  ui: [
-    'data',
-    'shared',
-    'engine',
-    'optimize',
-    'state',
-    'storage',
-    'sharing',
-    'wording',
-    'sheets',
-    'charts',
-    'assets',
-  ],
-  assets: [],
-  routes: [
-    'data',
-    'shared',
-    'seeds',
-    'engine',
-    'optimize',
-    'state',
-    'storage',
-    'sharing',
-    'wording',
-    'sheets',
-    'charts',
-    'ui',
-    'assets',
-  ],
-  cli: ['data', 'shared', 'seeds', 'engine', 'optimize', 'sheets'],
-  library: ['data', 'shared', 'engine', 'optimize'],
-  serve: ['shared'],
-};
-
-/**
- * The rooms of a layer, each a folder in it: a room may import itself and the rooms before it. Files
- * lie in a room; only where `''` is a room may they lie in the layer's own folder.
- */
-export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly string[]>>> = {
-  'shared/': [
-    ...['', 'stages', 'schemas', 'answers', 'evidence', 'reading', 'lists', 'tables', 'recipes'],
-  ],
-  'src/cli/': ['print', ''],
-  'src/lib/engine/': [
-    'tables',
-    'symbols',
-    'lot',
-    'process',
-    'predict',
-    'doubt',
-    'learning',
-    'answer',
-    'brewday',
-    'evidence',
-  ],
-  'src/lib/optimize/': [
-    'pacing',
-    'lp',
-    'problem',
-    'relaxation',
-    'search',
-    'live',
-    'sensitivity',
-    'robust',
-    'questions',
-    'season',
-    'worker',
-  ],
-  'src/lib/state/': ['documents', 'stock', 'workspace', 'workbench', 'reference'],
-  'src/lib/charts/': ['marks', 'radar', 'bars', 'plots'],
-  'src/lib/ui/': [
-    'context',
-    'edits',
-    'kit',
-    'lists',
-    'hops',
-    'own',
-    'stock',
-    'documents',
-    'sharing',
-    'evidence',
-    'questions',
-    'blend',
-    'brief',
-    'brew',
-    'season',
-    'shell',
-  ],
-};
 
 const MOST_FILES = 24;
 const MOST_LINES = 400;

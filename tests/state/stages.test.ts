@@ -75,7 +75,7 @@ describe('a stage', () => {
     ['', /no stage can be called/],
     ['60', /no stage can be called “60”\. Name it with up to 40 letters/],
     ['Late', /a stage is called late already\. Give it another name/],
-    ['mash', /says another kind of stage\. Give it another name/],
+    ['mash', /means another kind of stage\. Give it another name/],
   ])('is not renamed to “%s”', (name, expected) => {
     expect(refusal(withStageRenamed(saved, 'dry_hop', name))).toMatch(expected);
   });
