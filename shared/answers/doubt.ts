@@ -1,4 +1,4 @@
-// What moves a prediction: the answer to "how sure, and what would make it surer".
+// What moves a prediction most, and what would narrow its ranges: the answer of `--doubt`.
 import type { Band } from './answer.ts';
 import type { AxisId, FormId } from '#shared/ids.ts';
 

@@ -25,23 +25,23 @@ export function warningText(
         ? `Hop creep may bring the package to ${plain(got)} volumes of carbon dioxide; at ${plain(most)} bottles were reported to fail. Let live yeast finish on the hops while warm, keep the package cold, and do not prime on top.`
         : `Hop creep may form ${plain(got)} volumes of carbon dioxide once the package warms. Package when the gravity stands still while warm: that it stands still in cold beer proves nothing.`;
     case 'storage_index':
-      return `${listed(hops)}: storage index ${plain(got)}, over ${plain(most)}. Beer dry-hopped with such hops was told from fresh; hold them for the boil, or use fresher ones.`;
+      return `${listed(hops)}: storage index ${plain(got)}, over ${plain(most)}. Tasters could tell beer dry-hopped with such hops from beer with fresh ones; keep them for the boil.`;
     case 'dry_load':
       return severity === 'care'
-        ? `A dry hop of ${dose(got)} is heavier than any we read of (${dose(most)}). Lower a wish, or limit the dose of the dry hop.`
-        : `A dry hop of ${dose(got)} lies past the range that pays, which ends at ${dose(most)}: more hops bring little more aroma, but more leaf and loss.`;
+        ? `A dry hop of ${dose(got)} is larger than any we found published (${dose(most)}). Lower a wish, or limit the dose of the dry hop.`
+        : `A dry hop of ${dose(got)} is above the useful range, which ends at ${dose(most)}: more hops bring little more aroma, but more leaf and loss.`;
     case 'steep_bitter':
       return `The hot steep makes ${percent(got)} of the bitterness. A cooler or shorter steep brings the aroma without it.`;
     case 'hot_dose':
       return `A hot stage takes ${dose(got)} of hops, more than is usual (${dose(most)}): how much they still bring at such a dose is not known, and the trub holds wort back. Put the rest into the dry hop.`;
     case 'leaf':
-      return `Leaf after the mash is ${dose(got)}; from about ${dose(most)} on it is taken to taste grassy. Lupulin-enriched pellets bring less.`;
+      return `Leaf after the mash is ${dose(got)}; from about ${dose(most)} on beer is assumed to taste grassy. Lupulin-enriched pellets bring less.`;
     case 'beer_lost':
       return severity === 'care'
-        ? `The hops hold back ${percent(got)} of the batch. Lower a wish; after the mash a limit on leaf holds hops down too.`
+        ? `The hops hold back ${percent(got)} of the batch. Lower a wish, or limit the leaf after the mash.`
         : `The hops hold back ${percent(got)} of the batch. Lupulin-enriched pellets or an earlier stage hold back less.`;
     case 'thiols_by_class':
-      return `The thiols of ${listed(hops)} rest on classes or estimates: take the fruit they bring as below, near or above notice, not as a figure.`;
+      return `The thiols of ${listed(hops)} are known only by class or estimate: read the fruit they bring as below, near or above the noticeable, not as a figure.`;
   }
 }
 

@@ -52,14 +52,14 @@ export interface Estimator extends Interval {
   readonly count: number;
 }
 
-/** A regression speaks only where at most so many of its figures are missing. */
+/** A regression is used only if at most so many of its figures are missing. */
 const MISSING_AT_MOST = 2;
 
 const ONE: Interval = { low: 1, central: 1, high: 1 };
 
 /**
- * The estimated cell from given figures, or `undefined` where the figure it multiplies, or too many
- * of those it leans on, are missing. `known` must hold no estimates, and figures of type 90.
+ * The estimated cell from given figures, or `undefined` where the figure it multiplies, or too many of those of its
+ * regression, are missing. `known` must hold no estimates, and figures of type 90.
  */
 export function estimatedCell(
   estimator: Estimator,
@@ -78,7 +78,7 @@ export function estimatedCell(
   };
 }
 
-/** What the figures a regression leans on make of it; a missing one counts as its reference. */
+/** The estimate of a regression from the figures given; a missing one counts as its reference. */
 function leaningFactor(
   { leanings, within, central }: Estimator,
   known: Readonly<Partial<Record<AnalyteId, Interval>>>,

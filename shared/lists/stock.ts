@@ -1,5 +1,5 @@
-// From the text of a stock list to lots, or to every problem with the line it stands on: for those who cannot
-// be asked, like the command line. A list tells how its lots were kept by dates, as the stock is written out,
+// From the text of a stock list to lots, or to every problem with its line, without asking a person: for the
+// command line. A list tells how its lots were kept by dates, as the stock is written out,
 // or in months. What was read without being told is noted.
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { Problems } from '#shared/reading/problems.ts';

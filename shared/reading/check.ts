@@ -94,10 +94,10 @@ function faultOf(
       if (names) {
         return { message: `${told(value)} is not a name known here`, cure: choosing(value, names) };
       }
-      return { message: `${told(value)} is not what belongs here`, cure: giving(schema) };
+      return { message: `${told(value)} is not allowed here`, cure: giving(schema) };
     }
     case 'invalid_format':
-      return { message: `${told(value)} is not written as it must be`, cure: giving(schema) };
+      return { message: `${told(value)} is not in the right format`, cure: giving(schema) };
     case 'invalid_value':
       return {
         message: `${told(value)} is not a name known here`,
@@ -146,13 +146,13 @@ function outOfRange(
   if (issue.code === 'too_big') {
     if (typeof value === 'string') return `the text has ${size} characters, over ${issue.maximum}`;
     if (Array.isArray(value)) return `the list has ${size} entries, over ${issue.maximum}`;
-    return `${told(value)} is above ${issue.maximum}, the most taken here`;
+    return `${told(value)} is above ${issue.maximum}, the largest value allowed`;
   }
   if (typeof value === 'number' && value < 0 && Number(issue.minimum) === 0) {
     return `${told(value)} is negative`;
   }
   return issue.inclusive
-    ? `${told(value)} is below ${issue.minimum}, the least taken here`
+    ? `${told(value)} is below ${issue.minimum}, the smallest value allowed`
     : `${told(value)} is not above ${issue.minimum}`;
 }
 

@@ -66,7 +66,7 @@ class Reader {
     return value;
   }
 
-  /** A fault that can be stepped over; its words are asked for before anything is read on. */
+  /** Records a fault after which reading can go on; its sentence is made at once, from the place of the fault. */
   private note(inWords: () => Omit<Problem, 'path'>): void {
     this.problems.add(() => ({ path: pathText(this.path), ...inWords() }));
   }

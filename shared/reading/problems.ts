@@ -1,5 +1,5 @@
-// Problems as they are found. The first hundred are told, the rest is only counted: nobody mends more in
-// one go, and a file with a fault in every word must cost no more than reading it.
+// Problems as they are found. The first hundred get a sentence, the rest are only counted: nobody corrects more at
+// once, and a file with a fault in every word must not cost more than reading it.
 import type { Problem } from '#shared/outcome.ts';
 
 /** Problems told at most. */
@@ -37,7 +37,7 @@ export class Problems {
   get list(): readonly Problem[] {
     if (this.#untold === 0) return this.#told;
     const message = `and ${this.#untold.toLocaleString('en')} more like these`;
-    const cure = 'Mend those named first; what is left is named then';
+    const cure = 'Correct those named here first; the others are named after that';
     return [...this.#told, { path: '', message, cure, untold: this.#untold }];
   }
 }

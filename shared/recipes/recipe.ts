@@ -111,14 +111,14 @@ function batchOf(
         kept?.batch.yeast ??
         suppose(
           'standard' as const,
-          'A recipe does not say whether its yeast frees thiols: standard yeast is supposed.',
+          'A recipe does not say whether its yeast frees thiols: standard yeast is assumed.',
         ),
       malt_g_per_l:
         kept?.batch.malt_g_per_l ??
         malt ??
         suppose(
           USUAL_MALT_G_PER_L,
-          `The recipe tells no malt: ${USUAL_MALT_G_PER_L} g/L are supposed.`,
+          `The recipe gives no malt: ${USUAL_MALT_G_PER_L} g/L are assumed.`,
         ),
       ...(told.gravity_sg !== undefined && { gravity_sg: told.gravity_sg }),
       ...(told.co2_vol !== undefined && { co2_vol: told.co2_vol }),
@@ -136,7 +136,7 @@ function supposedTemperatures(listed: readonly ListedAddition[]): string[] {
     const silent = listed.some((hop) => hop.told.kind === kind && !(field in hop.told.conditions));
     if (!silent) return [];
     const figure = String((usual as Readonly<Record<string, unknown>>)[field]);
-    return [`The recipe tells no temperature of a ${name.toLowerCase()}: ${figure} C is supposed.`];
+    return [`The recipe gives no temperature of a ${name.toLowerCase()}: ${figure} C is assumed.`];
   });
 }
 
@@ -180,7 +180,7 @@ export function scheduleFrom<Recipe>(
   const supposed = [
     ...(count > 1 ? [`The file holds ${count} recipes: the first is read.`] : []),
     ...hops.left.map(
-      (problem) => `${sentence('', problem)} It stays in the recipe and takes no part here.`,
+      (problem) => `${sentence('', problem)} It stays in the recipe but is not used here.`,
     ),
     ...supposedTemperatures(listed),
     ...batch.value.supposed,
@@ -284,7 +284,7 @@ export function recipeText<Recipe>(
       : [
           {
             path: `additions[${i}].analysis.alpha_pct`,
-            message: `${standard.name} wants the alpha acids of each hop, and those of ${hop} are not known`,
+            message: `${standard.name} needs the alpha acids of each hop, and those of ${hop} are not known`,
             cure: 'Give them, like "analysis": {"alpha_pct": 8}',
           },
         ],

@@ -72,11 +72,11 @@ function unreadable(whole: string): Outcome<never> | null {
   const { markup: text, dashesPair } = markupOf(whole);
   if (/<!(?:DOCTYPE|ENTITY)/i.test(text)) {
     const cure = 'Remove the line that begins with <!DOCTYPE: recipes need none';
-    return failure({ path: '', message: 'the file brings a document type of its own', cure });
+    return failure({ path: '', message: 'the file declares a document type', cure });
   }
   if (/^\uFEFF?\s*<\?xml\s/.test(text) && !DECLARATION.test(text)) {
     const cure = 'Begin it with <?xml version="1.0" encoding="UTF-8"?>';
-    return failure({ path: '', message: 'its first line is no sound XML declaration', cure });
+    return failure({ path: '', message: 'its first line is no valid XML declaration', cure });
   }
   const strange = /<!\S{0,20}/.exec(text)?.[0];
   if (strange !== undefined) {
@@ -98,7 +98,7 @@ function unreadable(whole: string): Outcome<never> | null {
     return failure({ path: '', message, cure: 'Remove what stands between <? and ?>' });
   }
   if (text.slice(text.lastIndexOf('>') + 1).trim() !== '') {
-    const message = 'a text stands behind the end of the recipe';
+    const message = 'there is text after the end of the recipe';
     return failure({ path: '', message, cure: 'Remove what follows the last >' });
   }
   const other = /<\?(?!xml[\s-])[^\s?>]*/.exec(text)?.[0];
@@ -114,20 +114,20 @@ export function readXml(text: string): Outcome<XmlTree> {
   const sound = XMLValidator.validate(text, { allowBooleanAttributes: false });
   if (sound !== true) {
     const { line, col, msg } = sound.err;
-    const message = `it is no sound XML at line ${line}, column ${col}: ${msg.replace(/\.$/, '')}`;
+    const message = `it is not well-formed XML at line ${line}, column ${col}: ${msg.replace(/\.$/, '')}`;
     return failure({ path: '', message, cure: 'Export the recipe again' });
   }
   try {
     const tree = parser.parse(text) as XmlTree;
     const roots = tree.filter((node) => !/^[#?]/.test(nameOf(node)));
     if (roots.length <= 1) return success(tree);
-    const message = `it is no sound XML: ${nameOf(roots[1]!)} stands beside ${nameOf(roots[0]!)}`;
+    const message = `it is not well-formed XML: ${nameOf(roots[1]!)} stands beside ${nameOf(roots[0]!)}`;
     return failure({ path: '', message, cure: 'Export the recipe again' });
   } catch (fault) {
     const why = fault instanceof Error ? fault.message : String(fault);
     return failure({
       path: '',
-      message: `it is no XML read here: ${why}`,
+      message: `it is XML that cannot be read here: ${why}`,
       cure: 'Export it again',
     });
   }

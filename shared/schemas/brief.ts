@@ -128,11 +128,11 @@ export const wishSchema = z
     ),
     z.refine(
       (w) => w.aim === undefined || w.within !== undefined,
-      rule('aim stands without within', 'Say how far off it may be, like "within": 0.4'),
+      rule('aim is given without within', 'Give how far off it may be, like "within": 0.4'),
     ),
     z.refine(
       (w) => w.within === undefined || w.aim !== undefined,
-      rule('within stands without aim', 'Give the aim, or remove within'),
+      rule('within is given without aim', 'Give the aim, or remove within'),
     ),
     z.refine(
       (w) => !above(w.at_least, w.at_most),
@@ -248,7 +248,7 @@ export const storageSchema = z
   .check(
     z.refine(
       (s) => s.months !== undefined || s.storage_index !== undefined || s.months_since_analysis,
-      rule('no age is told', 'Give months, storage_index or months_since_analysis'),
+      rule('no age is given', 'Give months, storage_index or months_since_analysis'),
     ),
     z.refine(
       (s) =>
@@ -256,7 +256,7 @@ export const storageSchema = z
         (s.temp_c !== undefined && s.packed !== undefined) ||
         (s.storage_index !== undefined && !s.months_since_analysis),
       rule(
-        'an age in months stands without how warm and how packed',
+        'an age in months needs the temperature and the packing',
         'Give temp_c and packed, like "temp_c": 4, "packed": "sealed"',
       ),
     ),
@@ -330,9 +330,7 @@ const documentFields = {
   thresholds: z.optional(z.enum(SCHOOLS).check(z.describe('whose odour thresholds hold'))),
   /** Whether what tasters report of the varieties is left out; it counts where absent. */
   compounds_only: z.optional(
-    z
-      .boolean()
-      .check(z.describe('true where compounds alone are to speak, without what tasters report')),
+    z.boolean().check(z.describe('true to count compounds alone, without what tasters report')),
   ),
 };
 

@@ -88,7 +88,7 @@ function entryProblems(given: Fields): KeyProblem[] {
     const kind = isFields(entry) ? entry['kind'] : undefined;
     if (isStageKind(key)) {
       if (kind === undefined || kind === key) return [];
-      const message = `the name ${key} says another kind than ${JSON.stringify(kind)}`;
+      const message = `the name ${key} means another kind than ${JSON.stringify(kind)}`;
       return [{ key, message, cure: 'Give the stage another name, or leave kind out' }];
     }
     if (!isFields(entry) || kind !== undefined || !isStageName(key)) return [];

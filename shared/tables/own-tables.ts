@@ -162,7 +162,7 @@ function ofCsv(text: string): Outcome<OwnTables> {
   const problems = new Problems();
   const twice = columns.find((name, i) => name !== '' && columns.indexOf(name) < i);
   if (twice !== undefined) {
-    const message = `the column ${twice} stands twice`;
+    const message = `the column ${twice} is given twice`;
     problems.add(() => ({ path: `line ${head!.line}`, message, cure: 'Keep one of the two' }));
   }
   if (body.length > OWN_ROWS_MAX) {

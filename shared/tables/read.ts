@@ -26,7 +26,7 @@ export function readTable<S extends z.ZodMiniObject>(
     ...columns.filter((name) => !wanted.includes(name)).map((name) => `${name} is not known`),
   ];
   if (unlike.length > 0 || columns.length !== wanted.length) {
-    const message = unlike.length > 0 ? `column ${unlike.join(', ')}` : 'a column stands twice';
+    const message = unlike.length > 0 ? `column ${unlike.join(', ')}` : 'a column is given twice';
     return failure({ path: 'line 1', message, cure: headerCure(wanted) });
   }
 

@@ -176,7 +176,7 @@ export async function runCommandLine(
     return ANSWERED;
   } catch (fault) {
     const reason = fault instanceof Error ? fault.message : String(fault);
-    streams.err.write(`Something broke here, and not in your input: ${reason}\n`);
+    streams.err.write(`The program failed, not because of your input: ${reason}\n`);
     return BROKEN;
   }
 }

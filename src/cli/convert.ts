@@ -31,7 +31,7 @@ function scheduleIn(text: string): Outcome<ReadRecipe> {
   if (kind === 'brief' || kind === 'workspace') {
     return failure({
       path: '',
-      message: `this is ${DOCUMENT_NAMES[kind]}, which holds no one schedule`,
+      message: `this is ${DOCUMENT_NAMES[kind]}, which is not a single schedule`,
       cure: 'Give a schedule, a BeerJSON or a BeerXML recipe',
     });
   }
@@ -68,7 +68,7 @@ export function convertText(model: Model, text: string, to: ConvertTo): Outcome<
   const { recipe } = schedule;
   const left =
     recipe && to !== 'json' && to !== recipe.format
-      ? ['What stands in the recipe beside the hops does not come along: only the hops do.']
+      ? ['Only the hops are converted; the rest of the recipe is left out.']
       : [];
   return success({ text: out.value, notes: [...supposed, ...left] });
 }
@@ -106,6 +106,6 @@ export function checkText(model: Model, text: string): Outcome<Answered> {
     }
   })();
   if (!outcome.ok) return outcome;
-  const lines = [`This is ${DOCUMENT_NAMES[kind]}, and it is sound.`, ...notes];
+  const lines = [`This is ${DOCUMENT_NAMES[kind]}, and it is valid.`, ...notes];
   return success({ json: { kind, notes }, text: `${lines.join('\n')}\n` });
 }

@@ -37,7 +37,7 @@ function headLines({ error, agreement, learned }: Lesson): string[] {
           '',
           'Mean distance between panel and prediction, in points',
           `  as published                         ${figure(error.before)}`,
-          `  with what these beers teach          ${figure(error.after)}`,
+          `  with what these beers teach ${figure(error.after)}`,
           `  each beer by what the others teach   ${figure(error.ahead)}`,
         ]
       : []),
@@ -59,14 +59,16 @@ function disagreementLines(
   const stopped = settled ? [] : wrapped(STOPPED);
   if (disagreements.length === 0) return stopped;
   return [
-    'EVIDENCE AND MODEL DISAGREE: no figure within its published range explains it',
+    'EVIDENCE AND MODEL DISAGREE: nothing within the published ranges explains it',
     ...disagreements.flatMap(({ at, side, chance }) => {
       const of = 'lab' in at ? `, ${labName(at.lab)}` : '';
       const where = 'axis' in at ? AXIS_NAMES[at.axis] : `${called(at.batch)}${of}`;
       const odds = `by chance in ${figure(chance * 100)} of 100 cases`;
       return wrapped(`${where}: the evidence lies ${side} what the model can say (${odds}).`);
     }),
-    ...wrapped('Check what was brewed and who tasted; else trust the model less there.'),
+    ...wrapped(
+      'Check what was brewed and who tasted; if both are right, trust the model less there.',
+    ),
     ...stopped,
   ];
 }
@@ -103,7 +105,7 @@ function nextLines({ next }: Lesson, called: (id: string) => string): string[] {
     'What would teach most next, for the newest beer brewed again',
     ...next.map(
       ({ batch, kind, share, axis, from, to }) =>
-        `  ${evidenceName(kind)} ${called(batch)}: ${figure(share * 100)} % of the doubt; ` +
+        `  ${evidenceName(kind)} ${called(batch)}: ${figure(share * 100)} % of the uncertainty; ` +
         `${spoken(AXIS_NAMES[axis])} from ± ${figure(from)} to ± ${figure(to)}`,
     ),
   ];

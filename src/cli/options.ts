@@ -87,15 +87,15 @@ FILE is a JSON document, or - for standard input.
            (examples: seeds/briefs)
   swap     a schedule with "replace": the name of a hop, and candidates: what comes closest to it
   save     a schedule with prices, perhaps with candidates: the cheapest and the lightest blend
-           nobody should notice (examples of both: seeds/schedules)
+           that nobody should tell from it (examples of both: seeds/schedules)
   season   several briefs with their brew days and the lots they share: which lots go into which
            batch, aged to its day, and what to buy by when (example: seeds/seasons)
   sheet    a schedule, or a brief for the sheet of its first blend: the brew day step by step
   learn    batches as brewed with their tastings and lab figures, or a workspace the page saved:
-           what they change in the model, and what would teach most next (example: seeds/tastings)
-  convert  a schedule, a BeerJSON or a BeerXML recipe to another of them, or to a list; what stands in
-           a recipe beside the hops is kept, and told where it can't come along
-  check    whether a file is sound: brief, schedule, workspace, BeerJSON or BeerXML recipe
+           what they change in the model, and what to measure next (example: seeds/tastings)
+  convert  a schedule, a BeerJSON or a BeerXML recipe to another of them, or to a list; the rest of
+           a recipe is kept, or named where the other format cannot hold it
+  check    whether a file is valid: brief, schedule, workspace, BeerJSON or BeerXML recipe
   hops     every hop of the table alone as a dry hop, with its aroma and its figures
   source   what an id stands for: value, range, status, sources, formula. Every JSON answer has
            "provenance", which gives the ids of each figure by a pattern of its path
@@ -105,13 +105,13 @@ FILE is a JSON document, or - for standard input.
                         English, German, Czech, French or Spanish, or by our names:
                         hop,form,grams_on_hand,price_per_kg,package_g,harvest_year, any analysis
                         figure like alpha_pct, and how each lot was kept: by dates
-                        (opened_on,storage_temp_c,pack), counted to the day it is here, or in
+                        (opened_on,storage_temp_c,pack), counted up to today, or in
                         months (storage_months,storage_temp_c,packed), or by storage_index. What
-                        is left out or supposed goes to standard error. The stock as the page
+                        is left out or assumed goes to standard error. The stock as the page
                         saves it is such a list (example: seeds/stock.csv)
-  --learned FILE        by what tastings taught, as the page uses it: what learn --json wrote, the
+  --learned FILE        use what tastings taught, as the page does: what learn --json wrote, the
                         learning the page saved, or a workspace
-  --own FILE            tables of your own beside or in place of ours: hops, figures, parameters,
+  --own FILE            tables of your own that add to ours or replace them: hops, figures, parameters,
                         thresholds, descriptors, prices, as CSV with the columns of data/ or as
                         the page saves them (may be given again; example: seeds/own)
   --time-limit SECONDS  answer after this long, start and reading included, with the gap reached
@@ -121,19 +121,19 @@ FILE is a JSON document, or - for standard input.
   --doubt               what moves each aroma of a prediction, and which lot analysis would help
   --why                 what each addition brings, what each wish costs, what clashes
   --why-not HOP         the same, and why this hop is not in the blend (may be given again)
-  --goal PERCENT        how much of the cost to save at least; where no blend nobody notices does, which
-                        wish, bitterness or number of hops would reach it alone, loosened how far
+  --goal PERCENT        the least part of the cost to save; if no unnoticed blend saves it, which single
+                        wish, bitterness or number of hops to loosen for it, and how far
   --hold PERCENT        the blend whose wishes hold in at least this share of lots, and what it
-                        takes beside the one for an average lot
-  --dose G_PER_L        the dry hop of hops, 4 g/L unless said
-  --compounds-only      without what tasters report of the varieties, as "compounds_only": true
-                        in the document
+                        takes more than the one for an average lot
+  --dose G_PER_L        the dose of each dry hop of the verb hops; 4 g/L if left out
+  --compounds-only      leave out what tasters report of the varieties, as "compounds_only": true
+                        in the document does
   --ics, --html         the sheet as a calendar (RFC 5545) or as a page to print
-  --date YYYY-MM-DD     the brew day of the sheet; a calendar begins today unless told
+  --date YYYY-MM-DD     the brew day of the sheet; a calendar begins today if left out
   --help                this text
 
 Exit 0: answered, also when no blend meets every wish (the status then says "closest").
-Exit 1: something broke here. Exit 2: the input is at fault; nothing was written.
+Exit 1: the program failed. Exit 2: the input is at fault; nothing was written.
 `;
 
 /** Longest time limit taken, a day. */
@@ -248,14 +248,10 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   }
   const tradeoff = TRADEOFFS.find((t) => t === against);
   if (against !== undefined && !tradeoff) {
-    fault(
-      '--tradeoff',
-      `"${against}" is no curve known here`,
-      `Use one of: ${TRADEOFFS.join(', ')}`,
-    );
+    fault('--tradeoff', `"${against}" is not a known curve`, `Use one of: ${TRADEOFFS.join(', ')}`);
   }
   if (count !== undefined && against !== undefined) {
-    fault('--tradeoff', 'it stands beside --alternatives', 'Keep one of the two');
+    fault('--tradeoff', 'it cannot go with --alternatives', 'Keep one of the two');
   }
   const { '--hold': percent } = values;
   const share = percent?.trim() ? Number(percent) / 100 : NaN;
@@ -267,12 +263,12 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   const saveAtLeast = goal?.trim() ? Number(goal) / 100 : NaN;
   if (goal !== undefined && !(saveAtLeast > 0 && saveAtLeast <= SAVING_MAX)) {
     const cure = `Give a number above 0 and up to ${SAVING_MAX * 100}`;
-    fault('--goal', `"${goal}" is not a part to save in percent`, cure);
+    fault('--goal', `"${goal}" is not a percentage to save`, cure);
   }
   const explains = '--why' in values || whyNot.length > 0;
   for (const option of ['--why', '--why-not', '--hold']) {
     if (tradeoff && option in values) {
-      fault(option, 'it stands beside --tradeoff', 'Keep one of the two');
+      fault(option, 'it cannot go with --tradeoff', 'Keep one of the two');
     }
   }
   if (seconds !== undefined && timeLimit(seconds) === undefined) {
@@ -287,11 +283,11 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   }
   const forms = ['--json', '--ics', '--html'].filter((option) => option in values);
   if (forms.length > 1) {
-    fault(forms[1]!, `it stands beside ${forms[0]}`, 'Keep one of the two');
+    fault(forms[1]!, `it cannot go with ${forms[0]}`, 'Keep one of the two');
   }
   const { '--date': day } = values;
   if (day !== undefined && !z.iso.date().safeParse(day).success) {
-    fault('--date', `"${day}" is no day`, 'Give a day like 2026-04-03');
+    fault('--date', `"${day}" is not a day`, 'Give a day like 2026-04-03');
   }
   const to = CONVERT_TO.find((format) => format === values['--to']);
   if (verb === 'convert' && to === undefined && !problems.some(({ path }) => path === '--to')) {

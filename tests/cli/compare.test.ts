@@ -72,7 +72,7 @@ describe('save', () => {
     const { code, out } = await cli(['save', SAVE, '--stock', stock]);
     expect(code).toBe(0);
     expect(out).toMatch(/^1\. The cheapest \(proven/m);
-    expect(out).toMatch(/^Against before: hops -/m);
+    expect(out).toMatch(/^Change from before: hops -/m);
     expect(out).toMatch(/just\s+noticeable\s+difference\s+of\s+25\s+%/);
   });
 });
@@ -134,10 +134,10 @@ describe('design', () => {
 
   it.each([
     [['design', BRIEF, '--alternatives', '9'], '"9" is not a number of blends'],
-    [['design', BRIEF, '--tradeoff', 'taste'], '"taste" is no curve known here'],
+    [['design', BRIEF, '--tradeoff', 'taste'], '"taste" is not a known curve'],
     [
       ['design', BRIEF, '--tradeoff', 'cost', '--alternatives', '2'],
-      'stands beside --alternatives',
+      'cannot go with --alternatives',
     ],
     [['swap', SWAP, '--alternatives', '2'], 'swap does not take this option'],
   ])('refuses %j', async (args, told) => {

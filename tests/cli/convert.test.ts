@@ -33,9 +33,9 @@ describe('convert', () => {
     expect((JSON.parse(out) as typeof SCHEDULE).additions).toMatchObject([
       { hop: 'Saaz', grams: 50 },
     ]);
-    expect(err).toMatch(/standard yeast is supposed/);
+    expect(err).toMatch(/standard yeast is assumed/);
     expect(err).toMatch(/tells no temperature of a dry hop: 16 C/);
-    expect(err).toMatch(/tells no malt/);
+    expect(err).toMatch(/gives no malt/);
   });
 
   it.each([
@@ -58,7 +58,7 @@ describe('convert', () => {
 describe('check', () => {
   it('says what a sound file is', async () => {
     expect((await cli(['check', '-'], schedule)).out).toBe(
-      'This is a hop schedule, and it is sound.\n',
+      'This is a hop schedule, and it is valid.\n',
     );
     const brief = await cli(['check', '-', '--json'], JSON.stringify(BRIEF));
     expect(JSON.parse(brief.out)).toEqual({ kind: 'brief', notes: [] });

@@ -62,7 +62,7 @@ describe('season', () => {
       /candidates\[0\].*Write Mosaic/,
     ],
     [
-      'a share of lots where packages are paid for',
+      'not searched for where packages are bought',
       (s) => {
         s.minimise = 'cost';
         s.candidates[3] = { hop: 'Galaxy', form: 'pellet_90', price_per_kg: 48, package_g: 100 };

@@ -39,7 +39,7 @@ describe('design --why', () => {
     const { code, out } = await cli(['design', 'seeds/briefs/clash.json', '--why']);
     expect(code).toBe(0);
     expect(out).toContain('These cannot be met together');
-    expect(out).toMatch(/^- citrus at most [\d.]+: [\d.]+ would do, all else kept$/m);
+    expect(out).toMatch(/^- citrus at most [\d.]+: [\d.]+ is enough if all else stays$/m);
   });
 
   it('says nothing of it where it is not asked', async () => {
@@ -52,7 +52,7 @@ describe('design --hold', () => {
   it('puts the blend that holds first and says what it takes', async () => {
     const run = await cli(['design', '-', '--hold', '80'], JSON.stringify(BRIEF));
     expect([run.code, run.err]).toEqual([0, '']);
-    expect(run.out).toMatch(/The first blend holds in [\d.]+ % of 500 made-up lots/);
+    expect(run.out).toMatch(/The first blend holds in [\d.]+ % of 500 drawn lots/);
   });
 
   it.each(['0', '101', 'most', ''])('refuses %j', async (percent) => {

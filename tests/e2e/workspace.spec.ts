@@ -214,7 +214,7 @@ test('a workspace goes out as a file and comes in elsewhere as it was', async ({
   await coming.getByLabel(/^Schedule or recipe/).setInputFiles(recipe(RECIPE));
   await expect(coming.getByText('2 additions can be taken')).toBeVisible();
   await expect(coming.getByRole('list', { name: 'What the recipe does not tell' })).toContainText(
-    'standard yeast is supposed',
+    'standard yeast is assumed',
   );
   await coming.getByRole('button', { name: 'Open', exact: true }).click();
   await expect.poll(() => shown(elsewhere)).toBe('Kölsch & more');

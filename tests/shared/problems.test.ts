@@ -22,7 +22,7 @@ function told(problems: readonly Problem[], faults: number): void {
   expect(problems.at(-1)).toEqual({
     path: '',
     message: `and ${(faults - TOLD_MAX).toLocaleString('en')} more like these`,
-    cure: 'Mend those named first; what is left is named then',
+    cure: 'Correct those named here first; the others are named after that',
     untold: faults - TOLD_MAX,
   });
 }

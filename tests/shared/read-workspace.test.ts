@@ -112,7 +112,7 @@ describe('row by row', () => {
     const told = problems.map((p) => `${p.path}: ${p.message}. ${p.cure}`).join('\n');
     expect(told).toContain('designs[1].brief.batch.beer_l: -1');
     expect(told).toContain(
-      'lots[0].opened_on: "last week" is not written as it must be. Give the day the pack was opened',
+      'lots[0].opened_on: "last week" is not in the right format. Give the day the pack was opened',
     );
     expect(told).toContain('lots[0].storage_index: 9 is above 3');
   });

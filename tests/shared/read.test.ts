@@ -87,7 +87,7 @@ describe('fields', () => {
     [
       'too large',
       withAddition({ grams: 1e9 }),
-      'f.json, additions[0].grams: 1000000000 is above 100000000, the most taken here. Give the weight in g: a number from 0 up to 100000000.',
+      'f.json, additions[0].grams: 1000000000 is above 100000000, the largest value allowed. Give the weight in g: a number from 0 up to 100000000.',
     ],
     [
       'a number in quotes',
@@ -134,8 +134,8 @@ describe('wishes', () => {
 
   it.each<[object, string]>([
     [{ at_least: 5, at_most: 2 }, 'at_least lies above at_most'],
-    [{ aim: 3 }, 'aim stands without within'],
-    [{ within: 0.3 }, 'within stands without aim'],
+    [{ aim: 3 }, 'aim is given without within'],
+    [{ within: 0.3 }, 'within is given without aim'],
     [{}, 'nothing is wished'],
     [{ aim: 2, within: 0.5, at_least: 3 }, 'aim and within end below at_least'],
     [{ aim: 4, within: 0.5, at_most: 3 }, 'aim and within begin above at_most'],
@@ -161,7 +161,7 @@ describe('wishes', () => {
   it('on bitterness may clash too, also beside another fault', () => {
     const limits = { ibu_at_least: 50, ibu_at_most: 20, hops_at_most: 0 };
     expect(ofBrief({ ...brief, limits })).toEqual([
-      'f.json, limits.hops_at_most: 0 is below 1, the least taken here. Give a whole number from 1 up to 50.',
+      'f.json, limits.hops_at_most: 0 is below 1, the smallest value allowed. Give a whole number from 1 up to 50.',
       'f.json, limits: ibu_at_least lies above ibu_at_most. Lower ibu_at_least or raise ibu_at_most.',
     ]);
   });
@@ -178,7 +178,7 @@ describe('candidates', () => {
       'f.json, candidates[1].hop: the text is empty. Give the name of the hop variety.',
     ]);
     expect(ofBrief({ ...brief, candidates: 'tabel' })).toEqual([
-      'f.json, candidates: "tabel" is not what belongs here. Give "table" for the hop table, or a list of lots.',
+      'f.json, candidates: "tabel" is not allowed here. Give "table" for the hop table, or a list of lots.',
     ]);
     expect(ofBrief({ ...brief, candidates: [] })).toEqual([
       'f.json, candidates: the list is empty. Give "table" for the hop table, or a list of lots.',

@@ -61,11 +61,11 @@ describe('stages', () => {
     ],
     [
       { boil: { kind: 'dry_hop', ...dry } },
-      'boil: the name boil says another kind than "dry_hop". Give the stage another name, or leave kind out.',
+      'boil: the name boil means another kind than "dry_hop". Give the stage another name, or leave kind out.',
     ],
     [
       { late: { kind: 'boil', minutes: 900 } },
-      'late.minutes: 900 is above 300, the most taken here. Give the minutes before the end of the boil: a number from 0 up to 300.',
+      'late.minutes: 900 is above 300, the largest value allowed. Give the minutes before the end of the boil: a number from 0 up to 300.',
     ],
     [
       { late: { kind: 'boil', minutes: 10, hours: 3 } },
@@ -144,7 +144,7 @@ describe('what names a stage', () => {
       'f, limits.stage_at_most_g_per_l.dry_hop: "dry_hop" is no stage of this document. Use one of: first, second, or describe it under stages.',
     ]);
     expect(brief({ second: 400 })).toEqual([
-      'f, limits.stage_at_most_g_per_l.second: 400 is above 100, the most taken here. Give a number from 0 up to 100.',
+      'f, limits.stage_at_most_g_per_l.second: 400 is above 100, the largest value allowed. Give a number from 0 up to 100.',
     ]);
   });
 });

@@ -57,6 +57,6 @@ export function comparedLines(heading: string, design: Design, change: TotalsCha
   return [
     ...wrapped(heading, ''),
     ...scheduleLines(design),
-    ...wrapped(`Against before: ${totalsText(change)}.`, ''),
+    ...wrapped(`Change from before: ${totalsText(change)}.`, ''),
   ];
 }

@@ -1,5 +1,5 @@
-// What moves a prediction, as text: axis by axis the unknowns that matter, and what knowing would be
-// worth. The JSON document holds every unknown; the text says how many it leaves out.
+// What moves a prediction, as text: axis by axis the unknowns that matter, and how much an analysis would narrow
+// the range. The JSON document holds every unknown; the text says how many it leaves out.
 import { AXES, weakOf } from '#shared/ids.ts';
 import type { Band } from '#shared/answers/answer.ts';
 import type { AxisDoubt, Doubt, Swing } from '#shared/answers/doubt.ts';
@@ -68,10 +68,10 @@ function axisText(model: Model, name: string, doubt: AxisDoubt): string[] {
 
 export function doubtLines(model: Model, doubt: Doubt): string[] {
   const axes = AXES.filter((a) => doubt[a].high >= LEAST_HIGH);
-  if (axes.length === 0) return ['Nothing here can be smelled, so nothing is in doubt.'];
+  if (axes.length === 0) return ['Nothing here can be smelled, so there is no range to explain.'];
   return [
-    'What moves each aroma: one unknown at its 10 and 90 % point, everything else at the middle, and',
-    'the share of the doubt that goes with it alone.',
+    'What moves each aroma: one unknown at its 10 % and 90 % points, all others at their middle, and',
+    'its share of the uncertainty.',
     ...axes.flatMap((a) => axisText(model, spoken(AXIS_NAMES[a]), doubt[a])),
   ];
 }
@@ -84,7 +84,7 @@ export function restingLines(resting: Readonly<Record<string, AxisEvidence | nul
   });
   if (parts.length === 0) return [];
   return wrapped(
-    `Rests on memory, tasters' words or estimates, weighed by what it brings to the aroma, process figures counted where their doubt would be noticed: ${parts.join(', ')}.`,
+    `Rests on memory, tasters' words or estimates, each figure by what it adds to the aroma, process figures where their uncertainty would be noticed: ${parts.join(', ')}.`,
     '',
   );
 }

@@ -30,7 +30,7 @@ export function creepLines({ creep }: Pick<Outlook, 'creep'>): string[] {
   const from = figure(creep.planned_pressure_bar_at_20c!);
   const to = figure(creep.pressure_bar_at_20c!);
   return wrapped(
-    `${formed} on ${figure(planned)} planned: ${figure(co2_vol)} volumes, at 20 C ${to} bar over the air in place of ${from} (10-90 % up to ${figure(creep.pressure_bar_at_20c_high!)}).`,
+    `${formed} on ${figure(planned)} planned: ${figure(co2_vol)} volumes, at 20 C ${to} bar gauge pressure instead of ${from} (10-90 % up to ${figure(creep.pressure_bar_at_20c_high!)}).`,
     '',
   );
 }

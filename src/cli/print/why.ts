@@ -113,9 +113,9 @@ function clashLines({ members, irreducible, smallest }: Clash): string[] {
       const asked = m.asked === null ? '' : ` ${figure(m.asked)}`;
       const cure =
         m.holds_at !== null
-          ? `${figure(m.holds_at)} would do, all else kept`
+          ? `${figure(m.holds_at)} is enough if all else stays`
           : m.enough_alone === true
-            ? 'without it the rest can be met'
+            ? 'without this one, all others can be met'
             : m.enough_alone === false
               ? 'easing this alone is not enough'
               : 'whether easing this is enough was not settled in time';
@@ -127,14 +127,14 @@ function clashLines({ members, irreducible, smallest }: Clash): string[] {
 function holdLines(hold: Hold, { minimise }: Brief): string[] {
   const { wanted, share, reached, scenarios, fresh, central_share, extra, share_at_most } = hold;
   const told = reached
-    ? `The first blend holds in ${percent(fresh.share)} of ${fresh.scenarios} made-up lots (asked: ${percent(wanted)})`
-    : `No blend was found that holds in ${percent(wanted)} of lots; the first holds in ${percent(fresh.share)} of ${fresh.scenarios} made-up ones`;
+    ? `The first blend holds in ${percent(fresh.share)} of ${fresh.scenarios} drawn lots (asked: ${percent(wanted)})`
+    : `No blend was found that holds in ${percent(wanted)} of lots; the first holds in ${percent(fresh.share)} of ${fresh.scenarios} drawn ones`;
   const limit =
     !reached && share_at_most < wanted
       ? ` Proven: none holds in more than ${percent(share_at_most)} of them.`
       : '';
   return wrapped(
-    `${told}, and in ${percent(share)} of the ${scenarios} it was chosen by. It takes ${amount(extra, minimise, 3)} more than the blend for an average lot, which holds in ${percent(central_share)}.${limit}`,
+    `${told}, and in ${percent(share)} of the ${scenarios} drawn to choose it. It takes ${amount(extra, minimise, 3)} more than the blend for an average lot, which holds in ${percent(central_share)}.${limit}`,
     '',
   );
 }

@@ -103,7 +103,7 @@ interface DatabaseEvents {
 }
 
 const BLOCKED: Fault = {
-  reason: 'another tab with an older version of this page holds what is kept',
+  reason: 'another tab with an older version of this page blocks the data',
   cure: 'Close the other tabs of this page, or reload them; saving then goes on by itself',
 };
 
@@ -134,7 +134,7 @@ export class Connection {
   /** The database, opened where it is not. */
   async open(): Promise<Database> {
     if (this.#database) return this.#database;
-    if (this.#isOver) throw new Error('this page no longer keeps anything');
+    if (this.#isOver) throw new Error('this page no longer saves anything');
     this.#opening ??= this.#waits().finally(() => (this.#opening = null));
     return this.#opening;
   }
@@ -193,8 +193,8 @@ export function causeOf(fault: unknown): Fault {
   const name = fault instanceof Error || fault instanceof DOMException ? fault.name : '';
   if (name === 'QuotaExceededError') {
     return {
-      reason: 'the room this browser gives to the page is used up',
-      cure: 'Save a workspace file now, then delete designs or lots you no longer need, or free room on this device',
+      reason: 'the storage this browser gives to the page is full',
+      cure: 'Save a workspace file now, then delete designs or lots you no longer need, or free storage on this device',
     };
   }
   if (name === 'VersionError') {
@@ -205,7 +205,7 @@ export function causeOf(fault: unknown): Fault {
   }
   if (name === 'SecurityError' || name === 'InvalidStateError' || name === 'UnknownError') {
     return {
-      reason: 'this browser lets the page keep nothing, as in a private window',
+      reason: 'this browser lets the page save nothing, as in a private window',
       cure: 'Save a workspace file before you leave; open it here next time',
     };
   }

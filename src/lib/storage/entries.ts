@@ -116,9 +116,9 @@ export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
   if (typeof version === 'number' && version > WORKSPACE_VERSION) {
     return { kind: 'unreadable', reason: NEWER };
   }
-  if (typeof key !== 'string') return { kind: 'unreadable', reason: 'nothing tells what it is' };
+  if (typeof key !== 'string') return { kind: 'unreadable', reason: 'its kind is not known' };
   if (key.startsWith(ASIDE)) {
-    return { kind: 'unreadable', reason: 'it could not be read when another took its place' };
+    return { kind: 'unreadable', reason: 'it could not be read when it was replaced' };
   }
   const id = designId(key) ?? lotId(key) ?? batchId(key);
   const schema: z.ZodMiniType<WorkspacePart> | null =

@@ -43,7 +43,7 @@ const CHANNEL = 'blendbine';
 /** A database that has not answered for so long is told, ms. */
 const SLOW_MS = 5000;
 const SLOW: Fault = {
-  reason: 'this browser has not answered for some seconds where it keeps the page’s data',
+  reason: 'the storage of this browser has not answered for some seconds',
   cure: 'Save a workspace file before you leave, and close other tabs of this page; saving goes on by itself',
 };
 

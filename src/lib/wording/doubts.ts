@@ -1,4 +1,4 @@
-// What the doubt of a blend says in words: the unknowns by name, and what would make an aroma surer.
+// The uncertainty of a blend in words: the unknowns by name, and what would narrow the range of an aroma.
 import parameterRows from '#data/generated/parameters.json' with { type: 'json' };
 import type { AnalyteId, AxisId, CompoundId } from '#shared/ids.ts';
 import { AXES } from '#shared/ids.ts';

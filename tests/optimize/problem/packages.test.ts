@@ -311,7 +311,7 @@ describe('packages', () => {
     const { why } = outcome.value;
     expect(why.prices).toBeUndefined();
     expect(why.hold).toBeUndefined();
-    expect(why.notes.filter((n) => /whole packages are paid for/i.test(n))).toHaveLength(2);
+    expect(why.notes.filter((n) => /bought in whole packages/i.test(n))).toHaveLength(2);
   });
 });
 

@@ -122,7 +122,7 @@ describe('a swap without a replacement', () => {
     );
     expect(blends).toEqual([]);
     expect({ status, lower_bound, gap }).toEqual({ status: 'closest', lower_bound: 0, gap: 1 });
-    expect(why.notes.join('\n')).toContain('Time ran out with 2 hops not tried alone');
+    expect(why.notes.join('\n')).toContain('Time ran out before 2 hops were tried alone');
     expect(why.notes.join('\n')).not.toMatch(/No candidate comes|No two hops/);
   });
 

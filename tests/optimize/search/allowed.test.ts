@@ -89,7 +89,7 @@ describe('a bitterness window so narrow that hardly any whole steps hit it', () 
       const notes = why.notes.join(' ');
       expect(notes).toContain(i === 0 ? 'time ran out before' : 'the search was stopped before');
       expect(notes).toContain('give more time: limits.ibu_at_least, limits.ibu_at_most');
-      expect(notes).not.toContain('no blend at all');
+      expect(notes).not.toContain('no blend keeps');
     }
   });
 
@@ -120,7 +120,7 @@ describe('limits that no blend keeps', () => {
     if (outcome.ok) return;
     const [problem] = outcome.problems;
     expect(problem!.message).toBe(
-      'no blend at all keeps these together: limits.cost_at_most, limits.require (Invented 1, Invented 2)',
+      'no blend keeps all of these: limits.cost_at_most, limits.require (Invented 1, Invented 2)',
     );
     expect(problem!.cure).toBe('Loosen one of them');
   });
@@ -128,7 +128,7 @@ describe('limits that no blend keeps', () => {
   it('are told from those of which it is not known', () => {
     expect(finished(allowedBlend(soundProblem(plain), listening(new Clock())))).toBe('none');
     const refused = refusal(soundProblem(plain));
-    expect(!refused.ok && refused.problems[0]!.message).toContain('no blend at all');
+    expect(!refused.ok && refused.problems[0]!.message).toContain('no blend keeps');
     const unknown = refusal(soundProblem(ENDLESS));
     expect(!unknown.ok && unknown.problems[0]!.message).toContain('time ran out before');
     const { cure } = undecided(soundProblem({ ...plain, minimise: 'weight' }), new Clock());

@@ -1,6 +1,6 @@
 // The blend as it is weighed out: a lane per stage in the order of the brew day, a bar per addition. All
-// bars share one scale with room to be drawn longer. While a hand moves the blend, bars keep their places
-// and their scale, so that a bar tells by its length what changes.
+// bars share one scale with room to be drawn longer. During a drag, bars keep their places and their scale, so that
+// only their length changes.
 import type { FormId } from '#shared/ids.ts';
 import type { Grams } from '#shared/units.ts';
 import { shownStages, type ShownStage, type Stages } from '#shared/stages/stages.ts';
@@ -18,7 +18,7 @@ export interface ShownDose {
 export interface DoseBar extends ShownDose {
   /** Place among the additions given. */
   readonly at: number;
-  /** The same for the same lot at the same stage, whatever its place: its bar is kept while a hand moves. */
+  /** The same for the same lot at the same stage, whatever its place: its bar is kept during a drag. */
   readonly key: string;
   /** Fraction of the chart's width. */
   readonly length: number;
@@ -52,8 +52,8 @@ function keyed(additions: readonly ShownDose[]): readonly (readonly [string, Sho
 }
 
 /**
- * The blend that follows a hand among all the hand has seen, in the order they came into sight, those it has
- * not at 0 g: a bar stays as long as the hand holds, so that nothing jumps about under it.
+ * The live blend of a drag with every addition that the drag has shown so far, in the order they first appeared;
+ * those the live blend lacks stand at 0 g. So no bar disappears during a drag.
  */
 export function amongSeen(
   now: readonly ShownDose[],

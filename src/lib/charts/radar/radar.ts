@@ -127,7 +127,7 @@ export function acrossAxis(
   return [polar(middle - BAND_HALF_ANGLE, distance), polar(middle + BAND_HALF_ANGLE, distance)];
 }
 
-/** Intensity an axis handle shows when dragged to a place: its shadow on the axis, 0 to the rim. */
+/** Intensity an axis handle shows when dragged to a place: its projection on the axis, 0 to the rim. */
 export function intensityAt(radar: Radar, axis: AxisId, place: ChartPoint): number {
   const towards = polar(angleOf(axis), 1);
   const along = place.x * towards.x + place.y * towards.y;

@@ -119,7 +119,7 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
     applies = true,
   ): RaisedWarning | null =>
     applies && figure > values[limit] ? { id, severity: 'note', figure, limit } : null;
-  /** Worth knowing past one limit, the beer at stake past a higher one. */
+  /** `note` above one limit, `care` above a higher one. */
   const farOver = (id: Warning['id'], figure: number, limit: ParameterId, care: ParameterId) =>
     figure > values[care]
       ? { id, severity: 'care' as const, figure, limit: care }

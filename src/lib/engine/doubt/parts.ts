@@ -1,6 +1,6 @@
 // Work that goes by parts of a few milliseconds, so that whoever runs it can stop it between two of them.
 
-/** Work that rests every so often and says nothing on the way. */
+/** Work that yields, without a value, every few milliseconds. */
 export type Parts<Result> = Generator<undefined, Result>;
 
 /** Multiplications between two rests: about a millisecond. */

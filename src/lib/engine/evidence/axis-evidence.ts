@@ -1,6 +1,6 @@
-// How much of a predicted aroma rests on which kind of evidence: every axis is a sum of terms, one per
-// addition and compound, and one per addition for what tasters report, and each term is as good as the weakest of what it is made of: the figures of the
-// hop, the odour threshold, and the process figures whose doubt would be noticed.
+// How much of a predicted aroma rests on which kind of evidence. Every axis is a sum of terms: one per addition and
+// compound, and one per addition for what tasters report. Each term is as good as the weakest of its figures: those
+// of the hop, the odour threshold, and the process figures whose uncertainty would be noticed.
 import { AXES, COMPOUNDS, STATUSES, type AxisId, type Status } from '#shared/ids.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { Beer } from '#engine/predict/beer.ts';

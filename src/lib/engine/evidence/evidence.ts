@@ -1,4 +1,4 @@
-// What a blend's figures rest on: how many were read in a source, derived, recalled or estimated,
+// The evidence behind a blend: how many of its figures were read in a source, derived, recalled or estimated, and
 // which are missing. Counts figures, does not judge them.
 import { STATUSES, WEAK_STATUSES, type AnalyteId, type Status } from '#shared/ids.ts';
 import type { UnknownFigures } from '#shared/answers/answer.ts';

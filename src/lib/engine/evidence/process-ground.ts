@@ -1,6 +1,6 @@
-// How firm the process figures behind an amount in the beer are. A yield or rate counts where its doubt
-// alone would be noticed: where the amount at its 10 or its 90 % point differs from the one at the
-// default by more than anyone can tell apart. A row that is an assumption counts as an estimate.
+// How firm the process figures behind an amount in the beer are. A yield or rate counts only if its uncertainty
+// alone would be noticed: if the amount at its 10 % or its 90 % point differs from that at the default by more than
+// the just noticeable difference. A row that is an assumption counts as an estimate.
 import { COMPOUNDS, type Status } from '#shared/ids.ts';
 import { parameterStatus, type Model, type ParameterId } from '#engine/tables/model.ts';
 import { parameterAt } from '#engine/doubt/sampling.ts';

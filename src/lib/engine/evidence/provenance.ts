@@ -64,22 +64,22 @@ const sources = sourceRows as Readonly<Record<string, Source>>;
 const SEARCH = {
   dose: 'Dose the search chose',
   milliseconds: 'Time the search took, ms',
-  lower_bound: 'Bound no blend can be below, proven',
-  gap: 'Objective less bound, as a fraction of the objective',
+  lower_bound: 'Proven lower bound of the objective',
+  gap: 'Objective minus lower bound, as a fraction of the objective',
   objective: 'Grams or money of all batches of a season together',
-  lacking: 'Grams that a season takes beyond what there is, at least',
+  lacking: 'Least grams that a season takes beyond the stock',
   worst_miss: 'Largest miss of a wish, in intensity, 5 IBU of bitterness counted as 1',
   distance: 'Largest distance from an aim itself, in intensity',
   miss: 'What was reached of a wish or limit, and how far it is off, in the unit of the wish',
   figures_by_status: 'Count of the hop figures used, by status',
-  price: 'What a wish or limit costs where it stands, in the unit of the objective',
+  price: 'What a wish or limit costs at its present value, in the unit of the objective',
   why_not: 'What a hop would cost or need to be in the blend',
   clash: 'Where wishes that clash would hold',
   chance: 'Share of drawn lots in which a blend meets every wish',
   hold: 'Share of lots in which a blend holds, and what that takes',
   left_out: 'What the search says of candidates and blends it leaves out',
   tried: 'Least largest change with a hop as the only replacement, in intensity',
-  slack: 'Intensities by which every wish was widened',
+  slack: 'How far every wish was widened, in intensity',
   reach: 'How far an aroma can go within the limits, doses free, found by the search',
   share: 'Part of a signal that an addition brings',
 } as const;
@@ -92,7 +92,7 @@ const COUNTS = {
   rows: 'Count of rows shown',
   designs: 'Count of designs',
   wishes: 'Count of wishes of the brief',
-  left_out: 'Count of candidates that took no part',
+  left_out: 'Count of candidates left out',
   statuses: 'Share of figures by how they came about',
   experiments: 'Count of published experiments that the predictions hold against',
   likeness: 'Distance of log-ratios of seven parts of the oil, from the cells of both hops',
@@ -191,7 +191,7 @@ function findRest(
     case 'estimator': {
       const row = (estimatorRows as Estimator[]).find((e) => e.id === rest);
       const name =
-        row && `Typical ${analyteName(row.analyte)}, before it is leaned on other figures`;
+        row && `Typical ${analyteName(row.analyte)}, before other figures of the hop adjust it`;
       return row && figure(id, name!, analyteUnit(row.analyte), { ...row, status: 'estimated' });
     }
     case 'equation': {

@@ -15,7 +15,7 @@ export const EQUATION_WORDS = {
   humulinones: { gives: 'Humulinones in 1 g of hop, mg/g', sources: ['MAYE15', 'MCMIL23'] },
   bound_content: { gives: 'Bound 3SH in 1 g of hop, ug/g', sources: [] },
   dry_hop_extraction: {
-    gives: 'Part of its final level that what a dry hop gives has reached',
+    gives: 'Fraction of its final level that dry-hop extraction has reached',
     sources: ['WOLFE12', 'PARK17', 'OLAD17'],
   },
   dry_hop_yield: {
@@ -23,7 +23,7 @@ export const EQUATION_WORDS = {
     sources: ['GAHR19', 'LAF18'],
   },
   load_law: {
-    gives: 'Share of a dry-hop yield that the total dry-hop load leaves',
+    gives: 'Share of the dry-hop yield left at the total dry-hop load',
     sources: ['LAF18'],
   },
   hot_steep_yield: {
@@ -100,11 +100,11 @@ export const EQUATION_WORDS = {
     sources: [],
   },
   learning: {
-    gives: 'What tastings and lab figures teach of a figure, or say of each other',
+    gives: 'What tastings and lab figures teach about a figure, and how they agree',
     sources: [],
   },
   noticeable: {
-    gives: 'Change nobody should notice, as a fraction of a concentration',
+    gives: 'Largest change nobody should notice, as a fraction of a concentration',
     sources: ['PSY_TXT'],
   },
   mixing: {
@@ -121,7 +121,7 @@ export const EQUATION_WORDS = {
     sources: ['CRCWATER'],
   },
   brew_days: { gives: 'Days and temperatures of the brew sheet that nobody gave', sources: [] },
-  warnings: { gives: 'What is warned of, in the unit of its limit', sources: [] },
+  warnings: { gives: 'Figure that a warning is about, in the unit of its limit', sources: [] },
 } as const satisfies Readonly<Record<string, EquationWords>>;
 
 export type EquationId = keyof typeof EQUATION_WORDS;

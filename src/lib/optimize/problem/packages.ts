@@ -60,7 +60,7 @@ export function buyingIn(columns: readonly Column[]): Buying {
   return found;
 }
 
-/** Whether whole packages are paid for in a problem. */
+/** Whether a problem buys lots in whole packages. */
 export function buysPackages({ columns }: BlendProblem): boolean {
   return buyingIn(columns).bought.length > 0;
 }

@@ -1,5 +1,5 @@
 // A blend problem over a few of its varieties: the same rows with fewer columns, so that many small
-// questions can be asked quickly. Doses found there are put back in the words of the whole problem.
+// questions can be asked quickly. Doses found there are mapped back to the columns of the whole problem.
 import { limitsOver } from './limits.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Doses } from './doses.ts';

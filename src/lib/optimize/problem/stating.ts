@@ -38,7 +38,7 @@ export function* tying(model: Model, brief: Brief): Resting<Outcome<Stated>> {
   if (stagesOf(brief.stages).length === 0) {
     return failure({
       path: 'stages',
-      message: 'no stage is described, so hops can go in nowhere',
+      message: 'no stage is described, so no hops can be added',
       cure: `Add one of stages.${STAGE_KINDS.join(', stages.')}`,
     });
   }

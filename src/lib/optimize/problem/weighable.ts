@@ -31,9 +31,7 @@ export function weighable(brief: Brief): Weighable {
   const notes: string[] = [];
   const note = (what: string, { low, high }: Window, digits: number) => {
     const [from, to] = [low, high].map((figure) => figure.toFixed(digits));
-    notes.push(
-      `${what} is narrower than whole weighing steps can hit: taken as ${from!} to ${to!}`,
-    );
+    notes.push(`${what} is too narrow for whole weighing steps: widened to ${from!} to ${to!}`);
   };
   const { ibu_at_least: atLeast = -Infinity, ibu_at_most: atMost = Infinity } = limits;
   const bitter = widened({ low: atLeast, high: atMost }, NARROWEST_IBU);

@@ -134,7 +134,7 @@ function* heldFirst(
   const { model, brief, problem, blend: central, clock, until, options } = holder;
   const reason = unsought(holder, answer);
   if (reason !== null) {
-    note(why, `No blend was sought that holds in a share of lots: ${reason}`);
+    note(why, `A blend that holds in a share of lots was not searched for: ${reason}`);
     return answer;
   }
   const base = fixedObjective(problem.fixed, brief);

@@ -116,7 +116,7 @@ function answer(job: DesignJob, doses: Doses, { status, lower_bound, gap }: Proo
   }
   if (brief.minimise === 'cost' && problem.fixed.cost === null) {
     notes.push(
-      'Some kept additions have no price_per_kg: what is proven is the cost of the others alone',
+      'Some kept additions have no price_per_kg: the proof covers the cost of the others only',
     );
   }
   if (!confirmed) {

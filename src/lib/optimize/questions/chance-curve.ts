@@ -120,7 +120,7 @@ export function* curving(
   const found: FoundInLots[] = [middle];
   const reason = asksOfLots(brief) ? unsoughtFor(brief, problem) : 'nothing is asked of the lots';
   if (reason !== null) {
-    notes.push(`No blend was sought that holds in a share of lots: ${reason}`);
+    notes.push(`A blend that holds in a share of lots was not searched for: ${reason}`);
   } else if (!clock.over) {
     const rest = function* (): Run<ChanceProgress, void> {
       if ((yield progress()) === 'stop') clock.stopped = true;

@@ -1,5 +1,5 @@
-// The rest of a blend anew around what is kept, with sense: a wish missed by less than anybody notices counts
-// as met, and what is missed beyond that is closed only as far as it is worth the hops it takes. What is least
+// Designs the rest of a blend around what is kept: a wish missed by less than anybody notices counts as met, and a
+// larger miss is closed only as far as it is worth the hops that this takes. What is least
 // is the objective and the largest such miss at its price, exactly to a tenth of an intensity.
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';

@@ -287,7 +287,7 @@ export function* saving(
     if (minimise === 'cost' && original.totals.cost === null) {
       const unpriced = save.additions.filter((a) => a.grams > 0 && a.price_per_kg === undefined);
       const names = [...new Set(unpriced.map((a) => a.hop))].join(', ');
-      notes.push(`The cheapest blend is not sought: no price_per_kg for ${names}`);
+      notes.push(`The cheapest blend was not searched for: no price_per_kg for ${names}`);
       continue;
     }
     const target = unnoticed(model, profile, jnd);
@@ -299,7 +299,7 @@ export function* saving(
         ? failure(STOPPED_READING)
         : yield* least(job, brief, minimise === 'cost' ? searches : 1, notes);
     if (!found.ok && isLast && (isLate || clock.over)) {
-      notes.push('The search ended before the lightest blend was sought');
+      notes.push('The search ended before the lightest blend was searched for');
       break;
     }
     if (!found.ok) return found;

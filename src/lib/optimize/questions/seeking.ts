@@ -207,9 +207,9 @@ export function* seeking(job: SwapJob): Run<SwapProgress, SwapFindings> {
     drafts.push(...(yield* dosedInOrder(job, pairs, SPLITS_SHOWN, isOfUse)));
     complete &&= left === 0;
     bound = Math.min(bound, ...pairs.map((t) => t.bound), Math.max(0, closer));
-    if (left > 0) notes.push(`Time ran out with ${left} pairs of hops not tried`);
+    if (left > 0) notes.push(`Time ran out before ${left} pairs of hops were tried`);
     else if (complete && pairs.length === 0)
-      notes.push('No two hops, a line each, come closer by as much as anybody notices');
+      notes.push('No two hops, one addition each, come noticeably closer');
   }
   if (!comesNear(drafts, job) && !clock.over) {
     const closer = nearest() - unnoticed;
@@ -219,8 +219,8 @@ export function* seeking(job: SwapJob): Run<SwapProgress, SwapFindings> {
     complete &&= anywhere.left === 0;
     bound = Math.min(bound, ...anywhere.trials.map((t) => t.bound), Math.max(0, closer));
     if (anywhere.left > 0)
-      notes.push(`Time ran out with ${anywhere.left} hops not tried at other stages`);
+      notes.push(`Time ran out before ${anywhere.left} hops were tried at other stages`);
   }
-  if (alone.left > 0) notes.push(`Time ran out with ${alone.left} hops not tried alone`);
+  if (alone.left > 0) notes.push(`Time ran out before ${alone.left} hops were tried alone`);
   return { drafts, alone, proven: complete ? Math.max(0, bound) : 0, notes };
 }

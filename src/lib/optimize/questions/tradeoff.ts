@@ -115,7 +115,7 @@ function* againstCloseness(
   known.push(first.doses);
   for (const slack of slacks.filter((s) => s > from)) {
     if (clock.over) {
-      notes.push(`Time ran out before a widening of ${slack} was looked at`);
+      notes.push(`Time ran out before a widening of ${slack} was tried`);
       break;
     }
     const found = yield* least(job, problem, slack, known);
@@ -175,7 +175,7 @@ function* againstCost(job: TradeoffJob, notes: string[]): TradeoffRun<Outcome<Tr
   );
   for (const cap of high > low ? caps : []) {
     if (clock.over) {
-      notes.push(`Time ran out before the least cost at ${cap.toFixed(1)} g was looked for`);
+      notes.push(`Time ran out before the least cost at ${cap.toFixed(1)} g was searched for`);
       break;
     }
     const point = yield* cheapest(cap);

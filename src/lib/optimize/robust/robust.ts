@@ -27,8 +27,8 @@ export interface Robust {
 
 /** Why no blend of a brief is sought that holds in a share of lots; `null` where one is. */
 export function unsoughtFor({ minimise }: Brief, problem: BlendProblem): string | null {
-  if (buysPackages(problem)) return 'whole packages are paid for';
-  return minimise === 'closest' ? 'the closest match is asked for' : null;
+  if (buysPackages(problem)) return 'hops are bought in whole packages';
+  return minimise === 'closest' ? 'the brief asks for the closest match' : null;
 }
 
 /** How long the search may go on and what it says on the way. */

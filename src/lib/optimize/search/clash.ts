@@ -52,7 +52,7 @@ export function* clashOf<P>(problem: BlendProblem, listening: Listening<P>): Run
   const names = [...new Set(held), ...required(clash)];
   return {
     path: 'limits',
-    message: `no blend at all keeps these together: ${names.join(', ')}`,
+    message: `no blend keeps all of these: ${names.join(', ')}`,
     cure: 'Loosen one of them',
   };
 }

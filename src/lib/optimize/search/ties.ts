@@ -78,7 +78,7 @@ function* fewestHops<P>(
 
 /** Cost per g/L of each column, money for the whole batch; `null` where a gram of a lot has no price. */
 function costOf({ columns, offers, beerL }: BlendProblem): Float64Array | null {
-  // A gram has no price where whole packages are paid for.
+  // A gram has no price where whole packages are bought.
   if (offers.some((o) => o.lot.packageG !== null)) return null;
   const prices = columns.map(({ lot }) => offers[lot]!.lot.pricePerKg);
   if (prices.includes(null)) return null;

@@ -72,7 +72,8 @@ function unplanned({ batches, minimise, candidates }: Season): Outcome<never> | 
       ? [
           {
             path: `batches[${b}].brief.limits.holds_in_lots_at_least`,
-            message: 'no blend is sought that holds in a share of lots where packages are paid for',
+            message:
+              'a blend that holds in a share of lots is not searched for where packages are bought',
             cure: 'Take it out here, or minimise weight, or leave out package_g of the lots',
           },
         ]
@@ -245,7 +246,7 @@ function told(
   notes.push(
     ...short.map(
       ({ name, brew_on, hold }) =>
-        `No blend of ${name || brew_on} was found in what there is that holds in ${percent(hold!.wanted)} of its lots; this one holds in ${percent(hold!.share)}`,
+        `No blend of ${name || brew_on} from these lots was found that holds in ${percent(hold!.wanted)} of its lots; this one holds in ${percent(hold!.share)}`,
     ),
   );
   return {

@@ -200,7 +200,7 @@ export function* statingSeason(model: Model, season: Season): Resting<Outcome<Se
   if (candidates === 'table') {
     return failure({
       path: 'candidates',
-      message: 'the whole table is no stock to share',
+      message: 'a season needs a list of lots, not the whole table',
       cure: 'List the lots on hand with their grams_on_hand, and those that can be bought without',
     });
   }

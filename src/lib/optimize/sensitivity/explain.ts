@@ -117,7 +117,7 @@ export function* explainingWithout(
   if (!stated.ok) return stated;
   if (brief.minimise === 'closest') {
     const message =
-      'the closest match weighs no hops, so a hop is neither dearer nor heavier in it';
+      'the closest match counts no grams or cost, so leaving a hop out has no price in it';
     return failure({ path: 'minimise', message, cure: 'Minimise weight, cost or leaf to ask it' });
   }
   const settling = settlingOf(model, brief, blend.additions);

@@ -31,11 +31,11 @@ export type Reason =
 
 /** Why the wishes of a brief that asks for the closest match are not priced. */
 const CLOSENESS_UNPRICED =
-  'The closest match weighs no hops against wishes, so they have no price. Minimise weight, cost or leaf to see what each one costs.';
+  'The closest match does not trade hops against wishes, so wishes have no price. Minimise weight, cost or leaf to see what each one costs.';
 const PACKAGES_UNPRICED =
-  'Whole packages are paid for, so that a little more of a wish costs nothing or a package: the wishes have no price.';
+  'Hops are bought in whole packages, so a little more of a wish costs nothing or a package: the wishes have no price.';
 const SEVERAL_UNPRICED =
-  'At this blend the wishes have no price of their own: several bind at once.';
+  'At this blend several wishes bind at once, so none has a price of its own.';
 
 /** A blend designed for a brief, where the problem is the one the brief states. */
 export interface DesignedFor {

@@ -71,7 +71,7 @@ export function withStageRenamed(
   const to = named === stageName(use.kind) ? use.kind : named;
   if (!isStageName(to)) return refused(`no stage can be called “${named}”`, STAGE_NAME_CURE);
   if (isStageKind(to) && to !== use.kind) {
-    return refused(`“${named}” says another kind of stage`, 'Give it another name');
+    return refused(`“${named}” means another kind of stage`, 'Give it another name');
   }
   const same = Object.keys(brief.stages).find((other) => other !== key && alike(other, to));
   if (same !== undefined) {

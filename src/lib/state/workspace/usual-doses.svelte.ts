@@ -74,7 +74,7 @@ export class UsualDoses {
     const { kind, own } = this.#kept;
     if (kind === null) return null;
     if (total && total.from > total.to)
-      return 'The least is above the most: lower it, or raise the most.';
+      return 'The minimum is above the maximum: lower one or raise the other.';
     const { [kind]: _, ...others } = own;
     this.#keep({ kind, own: total ? { ...others, [kind]: total } : others });
     return null;

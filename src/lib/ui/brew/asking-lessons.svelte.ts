@@ -13,7 +13,7 @@ import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { plain } from '#ui/kit/plain.svelte.ts';
 import { startSearchThread } from '#ui/kit/search-thread.ts';
 
-/** Whether one says what another does, whenever and however often it was worked out. */
+/** Whether two results of learning are the same, apart from their time and number. */
 function teachesTheSame(one: Learned, other: Learned): boolean {
   const said = ({ version: _, made: __, ...rest }: Learned) => JSON.stringify(rest);
   return said(one) === said(other);

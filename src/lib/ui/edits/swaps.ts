@@ -79,7 +79,7 @@ async function withStock(
 }
 
 /**
- * Asks what could stand in for a hop of the shown blend.
+ * Asks for replacements of a hop of the shown blend.
  * @param asked where it may come from; as before while the question is open, else the first there is.
  */
 export async function askForReplacements(
@@ -99,7 +99,7 @@ export async function askForReplacements(
   inquiries.swap.ask(swapOf(about.brief, about.blend, hop));
 }
 
-/** Marks a hop of the shown blend as used up, and asks what could stand in for it. */
+/** Marks a hop of the shown blend as used up, and asks for its replacements. */
 export async function runOutOf(
   workbench: Workbench,
   workspace: Workspace,

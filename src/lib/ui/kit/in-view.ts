@@ -1,4 +1,4 @@
-// Whether an element is on the screen, told to who draws it: what nobody sees need not follow a hand.
+// Tells a component whether its element is on the screen, so that it need not redraw while nobody sees it.
 import type { Attachment } from 'svelte/attachments';
 
 /** Tells whether any of the element is in the window, at first and at each change. */

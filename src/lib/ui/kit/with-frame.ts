@@ -1,7 +1,7 @@
-// What is heard between two frames of the screen, shown with the next one. Shown at once it is laid out when
-// it comes, and again with the frame; of several only the newest is ever seen.
+// Shows messages with the next frame of the screen. Shown as it comes, each would be laid out twice; of several
+// between two frames only the newest is ever seen.
 
-/** Shows the newest of what was heard once a frame; frames are asked of the browser. */
+/** Shows the newest message once a frame, as the browser paints. */
 export function withFrame<T>(show: (heard: T) => void): (heard: T) => void {
   let newest: { readonly heard: T } | null = null;
   return (heard) => {

@@ -30,7 +30,7 @@ const tempOf = ({ key, conditions }: DryHop) =>
   condition(`stages.${key}.temp_c`, conditions.temp_c, 'Dry hop at', 'C');
 
 /**
- * Part of its final level that what a dry hop gives has reached; hydrocarbons at their own rate. That
+ * Fraction of its final level that dry-hop extraction has reached; hydrocarbons at their own rate. That
  * bitter acids and polyphenols rise with time as the others do is PARK17.
  */
 function extractedIn(
