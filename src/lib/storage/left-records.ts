@@ -7,7 +7,7 @@ import { newId } from '#state/documents/documents.ts';
 import type { IDBPTransaction } from 'idb';
 import type { Connection, Database, LeftRecord, StoreSchema, TakenRecord } from './database.ts';
 import { leaveText, leftTexts, removeTexts } from './left-texts.ts';
-import type { Left } from './left.ts';
+import type { LeftEdits } from './left.ts';
 
 export const LEFT_STORES = ['left', 'taken'] as const;
 type Writing = IDBPTransaction<StoreSchema, ('entries' | 'left' | 'taken')[], 'readwrite'>;
@@ -52,7 +52,7 @@ export class LeftRecords {
   }
 
   /** Leaves a record, at once; it holds the edits of all records before it. */
-  leave(left: Omit<Left, 'over'>): void {
+  leave(left: Omit<LeftEdits, 'over'>): void {
     const over = this.pages;
     const record = { page: newId(), version: WORKSPACE_VERSION, value: { ...left, over } };
     this.#pages.add(record.page);

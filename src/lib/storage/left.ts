@@ -27,7 +27,7 @@ interface LeftPart {
   readonly part: WorkspacePart | null;
 }
 
-export interface Left {
+export interface LeftEdits {
   readonly order: Order;
   /** Earlier records whose edits are in this one too. */
   readonly over: readonly string[];
@@ -47,7 +47,7 @@ const leftSchema = z.object({
   ),
 });
 
-function readLeft({ version, value }: LeftRecord): Left | { readonly reason: string } {
+function readLeft({ version, value }: LeftRecord): LeftEdits | { readonly reason: string } {
   if (typeof version === 'number' && version > WORKSPACE_VERSION) {
     return { reason: 'they were left by a newer version of this page' };
   }
@@ -69,8 +69,8 @@ function readLeft({ version, value }: LeftRecord): Left | { readonly reason: str
   return { order: checked.data.order, over: checked.data.over, parts };
 }
 
-/** What is kept, with what closing pages have left laid over it. */
-export interface Laid {
+/** What the store holds, with the edits that closing pages left applied to it. */
+export interface StoreWithLeftEdits {
   readonly parts: ReadonlyMap<string, WorkspacePart>;
   /** How each part stands in the store, as the page knew it that left it. */
   readonly seen: ReadonlyMap<string, Seen>;
@@ -83,7 +83,7 @@ export interface Laid {
 export function laidOver(
   { parts: kept, order: listed, unread }: StoreReading,
   records: readonly LeftRecord[],
-): Laid {
+): StoreWithLeftEdits {
   const parts = new Map<string, WorkspacePart>([...kept].map(([key, { part }]) => [key, part]));
   const seen = new Map<string, Seen>(kept);
   const unreadable = [...unread];
