@@ -38,7 +38,7 @@ export type Order = z.infer<typeof orderSchema>;
 export type Stamp = string | null;
 
 /** A part as it stood in the database when this tab saw it last; `null`: deleted. */
-export interface Seen {
+export interface SeenPart {
   readonly stamp: Stamp;
   readonly part: WorkspacePart | null;
 }
@@ -160,14 +160,14 @@ function whatOf({ key, value }: Entry): string {
 
 /** What the records of the store hold. */
 export interface StoreReading {
-  readonly parts: ReadonlyMap<string, Seen & { readonly part: WorkspacePart }>;
+  readonly parts: ReadonlyMap<string, SeenPart & { readonly part: WorkspacePart }>;
   /** `null` where the record is missing or wrong. */
   readonly order: Order | null;
   readonly unread: readonly Unread[];
 }
 
 export function readStore(entries: readonly Entry[]): StoreReading {
-  const parts = new Map<string, Seen & { part: WorkspacePart }>();
+  const parts = new Map<string, SeenPart & { part: WorkspacePart }>();
   const unread: Unread[] = [];
   let order: Order | null = null;
   for (const entry of entries) {

@@ -31,7 +31,7 @@ import {
   stampOf,
   type Mergeable,
   type WorkspacePart,
-  type Seen,
+  type SeenPart,
   type Stamp,
 } from './entries.ts';
 import { LEFT_STORES, LeftRecords } from './left-records.ts';
@@ -58,9 +58,9 @@ export class WorkspaceKeeper implements Keeper {
   readonly #connection: Connection;
   readonly #channel: BroadcastChannel | null;
   /** Parts this tab holds as they are in the database. */
-  readonly #synced = new Map<string, Seen>();
+  readonly #synced = new Map<string, SeenPart>();
   /** Parts seen changed elsewhere that this tab has not taken yet. */
-  readonly #pending = new Map<string, Seen>();
+  readonly #pending = new Map<string, SeenPart>();
   /** Stamps of what is being written just now. */
   #underway: ReadonlyMap<string, Stamp> = new Map();
   /** Stamps of the next write, given ahead: a record left behind must know the write that follows it. */
@@ -216,9 +216,9 @@ export class WorkspaceKeeper implements Keeper {
     const keys = this.#dirty(parts);
     const report = new Report();
     /** Parts of this tab, as they will stand. */
-    const written = new Map<string, Seen>();
+    const written = new Map<string, SeenPart>();
     /** Parts put together with another tab's: this tab's only once they are in its document. */
-    const pending = new Map<string, Seen>();
+    const pending = new Map<string, SeenPart>();
     const order = JSON.stringify(orderOf(document));
     if (keys.length === 0 && order === this.#order && left.length === 0) {
       return { news: report, wrote: false };
@@ -232,7 +232,7 @@ export class WorkspaceKeeper implements Keeper {
     const store = transaction.objectStore('entries');
     // A request that fails ends the transaction as well; it must not be told twice.
     transaction.done.catch(() => undefined);
-    const put = (key: string, part: WorkspacePart): Seen => {
+    const put = (key: string, part: WorkspacePart): SeenPart => {
       const stamp = this.#underway.get(key) ?? newStamp();
       store.put({ key, stamp, version: WORKSPACE_VERSION, value: part }).catch(() => undefined);
       return { stamp, part };

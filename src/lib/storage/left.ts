@@ -12,7 +12,7 @@ import {
   samePart,
   type Order,
   type WorkspacePart,
-  type Seen,
+  type SeenPart,
   type Stamp,
   type StoreReading,
 } from './entries.ts';
@@ -73,7 +73,7 @@ function readLeft({ version, value }: LeftRecord): LeftEdits | { readonly reason
 export interface StoreWithLeftEdits {
   readonly parts: ReadonlyMap<string, WorkspacePart>;
   /** How each part stands in the store, as the page knew it that left it. */
-  readonly seen: ReadonlyMap<string, Seen>;
+  readonly seen: ReadonlyMap<string, SeenPart>;
   readonly order: Order | null;
   readonly unread: readonly Unread[];
   /** Pages whose record is in it, to be removed once it is written. */
@@ -85,7 +85,7 @@ export function laidOver(
   records: readonly LeftRecord[],
 ): StoreWithLeftEdits {
   const parts = new Map<string, WorkspacePart>([...kept].map(([key, { part }]) => [key, part]));
-  const seen = new Map<string, Seen>(kept);
+  const seen = new Map<string, SeenPart>(kept);
   const unreadable = [...unread];
   const pages: string[] = [];
   let order = listed;
