@@ -6,7 +6,7 @@ import type { SavedDesign, SavedLot } from '#shared/schemas/workspace.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { readEntry, type WorkspacePart } from '#storage/entries.ts';
 import { Replica, type ShareStore, type StoredShare, type Turn } from '#sharing/replica.ts';
-import type { LocalRecord, Met } from '#sharing/meeting.ts';
+import type { LocalRecord, CommonPart } from '#sharing/meeting.ts';
 
 const brief = SEED_BRIEFS[0]!.brief;
 /** A brew that takes 60 g of Citra. */
@@ -19,7 +19,7 @@ export const PLANNED = {
 
 export class MemoryStore implements ShareStore {
   readonly records = new Map<string, LocalRecord>();
-  readonly met = new Map<string, Met>();
+  readonly met = new Map<string, CommonPart>();
   #updates: { readonly at: number; readonly update: Uint8Array }[] = [];
   #last = 0;
   /** Turns that are to fail when they are to be kept, as a full disk lets them. */

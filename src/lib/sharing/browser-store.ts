@@ -5,14 +5,14 @@ import { readMembership, writeMembership, type Membership } from '#storage/membe
 import { readEntry, stampOf, type WorkspacePart } from '#storage/entries.ts';
 import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
 import type { ShareStore, StoredShare, Turn } from './replica.ts';
-import type { LocalRecord, Met } from './meeting.ts';
+import type { LocalRecord, CommonPart } from './meeting.ts';
 
 /** Updates beyond which they are put together to one. */
 const MOST_UPDATES = 100;
 const ORDER = 'order';
 
-function metOf(record: unknown): Met | null {
-  const { key, stamp, part } = record as Partial<Met>;
+function metOf(record: unknown): CommonPart | null {
+  const { key, stamp, part } = record as Partial<CommonPart>;
   const isSound = typeof key === 'string' && typeof part === 'object';
   if (!isSound || (stamp !== null && typeof stamp !== 'string')) return null;
   return { key, stamp, part };

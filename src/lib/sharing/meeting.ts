@@ -21,7 +21,7 @@ export interface LocalRecord {
 }
 
 /** A part as it stood here and in the freezer when they last met. */
-export interface Met {
+export interface CommonPart {
   readonly key: string;
   /** Of the record; `null`: there was none. */
   readonly stamp: Stamp;
@@ -34,7 +34,7 @@ interface Agreement {
     string,
     { readonly stamp: string; readonly part: WorkspacePart | null }
   >;
-  readonly met: readonly Met[];
+  readonly met: readonly CommonPart[];
   /** Shared parts that cannot be read here, by key, and why. They stay in the freezer as they are. */
   readonly unreadable: ReadonlyMap<string, string>;
 }
@@ -67,7 +67,7 @@ function asRead(key: string, value: WorkspacePart | undefined): WorkspacePart | 
 export function meet(
   freezer: Freezer,
   local: ReadonlyMap<string, LocalRecord>,
-  met: ReadonlyMap<string, Met>,
+  met: ReadonlyMap<string, CommonPart>,
   by: ChangedBy,
   {
     starter,
@@ -122,7 +122,7 @@ function outcome(
     newStamp(): string;
   },
 ): Agreement {
-  const met: Met[] = [];
+  const met: CommonPart[] = [];
   const unreadable = new Map<string, string>();
   for (const key of new Set([...freezer.touched(), ...changed, ...puts.keys()])) {
     if (isOpaque(key)) continue;

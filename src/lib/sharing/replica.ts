@@ -4,12 +4,12 @@
 import * as Y from 'yjs';
 import type { WorkspacePart } from '#storage/entries.ts';
 import { Freezer, type ChangedBy } from './freezer.ts';
-import { meet, type LocalRecord, type Met } from './meeting.ts';
+import { meet, type LocalRecord, type CommonPart } from './meeting.ts';
 
 /** What a store holds at the beginning of a turn. */
 export interface StoredShare {
   readonly local: ReadonlyMap<string, LocalRecord>;
-  readonly met: ReadonlyMap<string, Met>;
+  readonly met: ReadonlyMap<string, CommonPart>;
   /** Updates of the freezer that this replica has not seen yet; other tabs add theirs. */
   readonly updates: readonly Uint8Array[];
 }
@@ -20,7 +20,7 @@ export interface Turn {
     string,
     { readonly stamp: string; readonly part: WorkspacePart | null }
   >;
-  readonly met: readonly Met[];
+  readonly met: readonly CommonPart[];
   /** What the freezer took in during the turn; `null`: nothing. */
   readonly update: Uint8Array | null;
   /** The whole freezer in one update, for a store that holds too many. */
