@@ -18,7 +18,7 @@ export interface Asker {
   teach(knowledge: OwnKnowledge): void;
 }
 
-export type Stand<T extends Topic> =
+export type InquiryState<T extends Topic> =
   | { readonly state: 'idle' }
   | { readonly state: 'working'; readonly step: Step<T> | null }
   | { readonly state: 'found'; readonly finding: Finding<T> }
@@ -29,7 +29,7 @@ export class Inquiry<T extends Topic> {
   readonly #topic: T;
   readonly #asker: () => Asker | null;
   readonly #sent: (question: Question<T>) => Question<T>;
-  #stand = $state.raw<Stand<T>>({ state: 'idle' });
+  #stand = $state.raw<InquiryState<T>>({ state: 'idle' });
   #question = $state.raw<Question<T> | null>(null);
 
   /** @param sent what is asked in place of a question: the same, of what is in stock alone. */
@@ -43,7 +43,7 @@ export class Inquiry<T extends Topic> {
     this.#sent = sent;
   }
 
-  get stand(): Stand<T> {
+  get stand(): InquiryState<T> {
     return this.#stand;
   }
   /** What was asked last; `null` while idle. */
@@ -62,7 +62,7 @@ export class Inquiry<T extends Topic> {
   }
 
   /** @param heard called with what is heard of this question, each time. */
-  ask(question: Question<T>, heard: (stand: Stand<T>) => void = () => {}): void {
+  ask(question: Question<T>, heard: (stand: InquiryState<T>) => void = () => {}): void {
     this.#question = question;
     const asker = this.#asker();
     if (!asker) {
@@ -70,7 +70,7 @@ export class Inquiry<T extends Topic> {
       return;
     }
     this.#stand = { state: 'working', step: null };
-    const hear = (stand: Stand<T>) => {
+    const hear = (stand: InquiryState<T>) => {
       this.#stand = stand;
       heard(stand);
     };
