@@ -36,7 +36,7 @@ const MEMBERSHIP_CHANGED = 'membership';
 const GATHER_MS = 100;
 const LATEST = 5;
 
-export const AWAY: Fault = {
+export const UNREACHABLE: Fault = {
   reason: 'the server of the freezer cannot be reached',
   cure: 'Go on: what you change is kept here and joins by itself. If it stays so, look whether npm run share still runs, and whether this device is in the same network',
 };
@@ -141,7 +141,7 @@ export class Sharing {
       line.state === 'refused' && line.refusal
         ? REFUSALS[line.refusal]
         : line.state === 'away'
-          ? AWAY
+          ? UNREACHABLE
           : null;
     this.#tell({ line, fault, ...(isWhole && { syncedAt: new Date() }) });
   }
