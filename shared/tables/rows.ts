@@ -198,13 +198,13 @@ export const measurementRow = z.object({
 export type MeasurementRow = z.output<typeof measurementRow>;
 
 /** Who says what a variety smells of; panels are trusted most. */
-export const WITNESSES = ['panel', 'handbook', 'breeder', 'memory'] as const;
+export const REPORT_KINDS = ['panel', 'handbook', 'breeder', 'memory'] as const;
 
 /** One word said of a variety; words of a source stand in the order in which it names them. */
 export const sensoryRow = z.object({
   variety: words,
   word: words,
-  kind: oneOf(WITNESSES),
+  kind: oneOf(REPORT_KINDS),
   source_id: words,
   status: oneOf(['seen', 'memory']),
   note: text,
