@@ -34,7 +34,7 @@ describe('convert', () => {
       { hop: 'Saaz', grams: 50 },
     ]);
     expect(err).toMatch(/standard yeast is assumed/);
-    expect(err).toMatch(/tells no temperature of a dry hop: 16 C/);
+    expect(err).toMatch(/gives no temperature of a dry hop: 16 C/);
     expect(err).toMatch(/gives no malt/);
   });
 
@@ -44,9 +44,9 @@ describe('convert', () => {
     [
       ['convert', '-', '--to', 'csv'],
       JSON.stringify(BRIEF),
-      /a brief .*no one schedule. Give a schedule/,
+      /a brief .*not a single schedule. Give a schedule/,
     ],
-    [['convert', '-', '--to', 'csv'], '<RECIPES>', /no sound XML.* Export the recipe again/],
+    [['convert', '-', '--to', 'csv'], '<RECIPES>', /not well-formed XML.* Export the recipe again/],
     [['predict', '-', '--to', 'csv'], schedule, /predict does not take this option/],
   ])('refuses %j with its cure', async (args, input, words) => {
     const { code, out, err } = await cli(args, input);

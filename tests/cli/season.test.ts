@@ -50,7 +50,7 @@ describe('season', () => {
     const { code, out } = await cli(['season', '-'], JSON.stringify(season));
     expect(code).toBe(0);
     expect(out).toContain('Not together: Tropical pale, Tropical pale with Citra (120 g).');
-    expect(out).toMatch(/ {2}[\d.]+ g of Citra are lacking/);
+    expect(out).toMatch(/ {2}[\d.]+ g of Citra are missing/);
   });
 
   it.each<[string, (season: ReturnType<typeof document>) => void, RegExp]>([
