@@ -95,9 +95,8 @@ export function parameterDraws(
   range: Interval,
   { samples, seed }: Sampling,
 ): Float64Array {
-  const points = Float64Array.from({ length: samples }, (_, i) =>
-    parameterAt(range, (i + 0.5) / samples),
-  );
+  const points = new Float64Array(samples);
+  for (let i = 0; i < samples; i += 1) points[i] = parameterAt(range, (i + 0.5) / samples);
   return inOrderOf(name, seed, points);
 }
 

@@ -60,10 +60,13 @@ function crossed(a: EvidenceShares | null, b: EvidenceShares | null): EvidenceSh
   if (!a || !b) return a ?? b;
   const shares: Partial<Record<Status, number>> = {};
   for (const x of STATUSES) {
+    const part = a[x];
+    if (!part) continue;
     for (const y of STATUSES) {
-      const share = (a[x] ?? 0) * (b[y] ?? 0);
+      const share = part * (b[y] ?? 0);
+      if (share <= 0) continue;
       const status = weakest(x, y);
-      if (share > 0) shares[status] = (shares[status] ?? 0) + share;
+      shares[status] = (shares[status] ?? 0) + share;
     }
   }
   return shares;
