@@ -110,7 +110,7 @@ describe('a bitterness window that hardly any whole weighing steps hit', () => {
     const { code, out } = await cli(['design', '-'], asked);
     expect(code).toBe(0);
     expect(out).toContain('Proven closest');
-    const [, from, to] = /taken as ([\d.]+) to ([\d.]+)/.exec(out.replace(/\s+/g, ' '))!;
+    const [, from, to] = /widened to ([\d.]+) to ([\d.]+)/.exec(out.replace(/\s+/g, ' '))!;
     expect(Number(to) - Number(from)).toBeCloseTo(0.1, 9);
     expect(Math.abs((Number(to) + Number(from)) / 2 - ibu)).toBeLessThanOrEqual(0.01);
   });

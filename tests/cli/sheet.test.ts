@@ -46,7 +46,7 @@ describe('sheet', () => {
 
   it.each<[string, string[], RegExp]>([
     ['a stage nobody described', [], /additions\[0\]\.stage.*Add stages\.mash/],
-    ['a day that is none', ['--date', 'soon'], /--date.*"soon" is no day\. Give a day like/],
+    ['a day that is none', ['--date', 'soon'], /--date.*"soon" is not a day\. Give a day like/],
     ['two forms at once', ['--ics', '--html'], /--html.*beside --ics\. Keep one/],
   ])('refuses %s', async (_, more, refusal) => {
     const stages =

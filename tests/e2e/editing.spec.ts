@@ -142,7 +142,7 @@ test('a blend stands beside what is brewed usually', async ({ page, workbench })
   await expect(panel.getByRole('listitem').first()).toContainText('→');
 
   // What nobody would brew is warned of beside the headline, and only that.
-  const warning = workbench.answer.getByRole('link', { name: /hold back|heavier than any/ });
+  const warning = workbench.answer.getByRole('link', { name: /hold back|larger than any/ });
   await expect(warning).toHaveCount(0);
   await field.fill('1500');
   await field.press('Enter');

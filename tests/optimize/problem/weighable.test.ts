@@ -1,4 +1,4 @@
-// Windows narrower than whole weighing steps can hit: widened to a stated width, and said so.
+// Windows too narrow for whole weighing steps: widened to a stated width, and said so.
 import { describe, expect, it } from 'vitest';
 import tropical from '#seeds/briefs/tropical.json' with { type: 'json' };
 import { model } from '#engine/tables/model.ts';
@@ -18,7 +18,7 @@ describe('a window too narrow to weigh for', () => {
     const { status, blends, why } = answer.value;
     expect(status).toBe('optimal');
     expect(Math.abs(blends[0]!.totals.ibu - 20)).toBeLessThanOrEqual(NARROWEST_IBU / 2 + 1e-4);
-    expect(why.notes.join()).toContain('taken as 19.95 to 20.05');
+    expect(why.notes.join()).toContain('widened to 19.95 to 20.05');
   });
 
   it('stays to the letter where doses are free', () => {
