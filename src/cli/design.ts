@@ -1,41 +1,23 @@
 // The verb design: the lightest (cheapest, least leafy) blend for a wish, with its proof.
 import { cautionsFor } from '#shared/answers/cautions.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import { readBrief } from '#shared/reading/read.ts';
 import { modelFor } from '#engine/tables/model.ts';
-import { answering } from '#optimize/questions/answering.ts';
 import type { DesignOptions } from '#optimize/questions/options.ts';
 import { kindsUsed, type Answered } from './predict.ts';
 import { cautionLines, headLines, page } from '#cli/print/prediction.ts';
-import { progressText } from './progress.ts';
+import { designed } from './designing.ts';
 import { blendLines, otherLines, statusLines, whyLines } from '#cli/print/design.ts';
 import { reasonLines } from '#cli/print/why.ts';
 import { warningLines } from '#cli/print/outlook.ts';
 import { thresholdLines, thresholdsShown } from '#cli/print/thresholds.ts';
 import { withCells } from './cells.ts';
-import {
-  blendDocument,
-  blendShown,
-  searched,
-  placed,
-  withStock,
-  type SearchRequest,
-} from './searching.ts';
+import { blendDocument, blendShown, placed, type SearchRequest } from './searching.ts';
 
 /** Designs from the brief in a text. Fails with every problem of the document. */
 export function designText(text: string, request: SearchRequest<DesignOptions>): Outcome<Answered> {
-  const read = readBrief(text);
-  if (!read.ok) return read;
-  const brief = withStock(read.value, request.stock);
-  const outcome = searched(
-    request,
-    (options) => answering(request.base, brief, options),
-    (progress) => {
-      request.tell(progress.milliseconds, progressText(progress, brief));
-    },
-  );
+  const outcome = designed(text, request);
   if (!outcome.ok) return outcome;
-  const answer = outcome.value;
+  const { brief, answer } = outcome.value;
   const blends = answer.blends.map((blend) => blendShown(request.base, brief, blend));
   const its = modelFor(request.base, brief);
   const [best, ...others] = blends;

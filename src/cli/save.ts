@@ -41,7 +41,7 @@ function goalLines(goal: SavingGoal | null): string[] {
     few.length > 0
       ? `Each of these alone would reach it, the nearest first: ${few.join('; ')}.`
       : 'No single wish, bitterness or number of hops loosened was found to reach it.';
-  const left = untried > 0 ? ` ${untried} could not be tried to the end in the time given.` : '';
+  const left = untried > 0 ? ` ${untried} could not be tried fully in the time given.` : '';
   return wrapped(head + one + left, '');
 }
 
@@ -60,11 +60,8 @@ export function saveText(
   const outcome = searched(
     request,
     (options) => saving(request.base, save, options),
-    (progress) => {
-      const { objective, minimise, milliseconds } = progress;
-      const best = objective === null ? 'no blend yet' : `best ${amount(objective, minimise)}`;
-      request.tell(milliseconds, best);
-    },
+    ({ objective, minimise }) =>
+      objective === null ? 'no blend yet' : `best ${amount(objective, minimise)}`,
   );
   if (!outcome.ok) return outcome;
   const answer = outcome.value;

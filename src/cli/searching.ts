@@ -38,18 +38,23 @@ export function withStock<Document extends object>(
 /**
  * Runs a search in the time that is left for it and tells every snapshot on the way.
  * @param begun begins it.
+ * @param words how far it is.
  */
-export function searched<Options extends Timing, Progress, Answer>(
-  { options, limit }: Pick<SearchRequest<Options>, 'limit' | 'options'>,
+export function searched<
+  Options extends Timing,
+  Progress extends { readonly milliseconds: number },
+  Answer,
+>(
+  { options, limit, tell }: Pick<SearchRequest<Options>, 'limit' | 'options' | 'tell'>,
   begun: (options: Options) => Generator<Progress, Outcome<Answer>, undefined>,
-  tell: (progress: Progress) => void,
+  words: (progress: Progress) => string,
 ): Outcome<Answer> {
   const timed = limit ? { ...options, timeLimitMs: limit.left(performance.now()) } : options;
   const search = begun(timed);
   for (;;) {
     const step = search.next();
     if (step.done) return step.value;
-    tell(step.value);
+    tell(step.value.milliseconds, words(step.value));
   }
 }
 

@@ -26,7 +26,7 @@ function statusLines(answer: SeasonAnswer, { minimise, batches }: Season): strin
     optimal: `Proven best: all batches together take ${all}`,
     within_gap: `Not proven best: all batches together take ${all}, at least ${amount(lower_bound, minimise)}; at most ${figure(gap * 100)} % could be saved`,
     closest: clash
-      ? 'No plan meets every brief. This one lacks the fewest grams found'
+      ? 'No plan meets every brief. This one has the fewest grams missing of those found'
       : 'Not every brief is met',
   }[status];
   return wrapped(`${told} (${figure(milliseconds / 1000)} s).`, '');
@@ -34,7 +34,7 @@ function statusLines(answer: SeasonAnswer, { minimise, batches }: Season): strin
 
 function clashLines({ clash, lacking, batches }: SeasonAnswer, lots: readonly Candidate[]) {
   const short = lacking.map(
-    ({ candidate, grams: lack }) => `  ${grams(lack)} g of ${lots[candidate]!.hop} are lacking`,
+    ({ candidate, grams: lack }) => `  ${grams(lack)} g of ${lots[candidate]!.hop} are missing`,
   );
   if (!clash) return short;
   const names = clash.batches.map((b) => batches[b]!.name || batches[b]!.brew_on);
@@ -43,7 +43,7 @@ function clashLines({ clash, lacking, batches }: SeasonAnswer, lots: readonly Ca
   return [
     ...wrapped(`Not together: ${names.join(', ')} with ${hops.join(', ')}. ${which}.`, ''),
     ...short,
-    ...wrapped('Buy what is lacking, brew one of them with other hops, or ask less of it.', ''),
+    ...wrapped('Buy what is missing, brew one of them with other hops, or lower its wishes.', ''),
   ];
 }
 
@@ -110,17 +110,17 @@ export function seasonText(
 ): Outcome<Answered> {
   const read = readSeason(text);
   if (!read.ok) return read;
-  const { base, stock, tell } = request;
+  const { base, stock } = request;
   const given = withStock(read.value, stock);
   // A stock list is as old as it is today.
   const season = stock ? { ...given, as_of: today } : given;
   const planned = searched(
     request,
     (options) => planning(base, season, options),
-    ({ milliseconds, objective, gap }) => {
+    ({ objective, gap }) => {
       const best =
         objective === null ? 'no plan yet' : `best ${amount(objective, season.minimise)}`;
-      tell(milliseconds, `${best}, unproven ${(gap * 100).toFixed(1)} %`);
+      return `${best}, unproven ${(gap * 100).toFixed(1)} %`;
     },
   );
   if (!planned.ok) return planned;

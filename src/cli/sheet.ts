@@ -3,20 +3,19 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { isFields } from '#shared/fields.ts';
 import { withProvenance } from '#shared/evidence/provenance.ts';
 import { readJson } from '#shared/reading/json.ts';
-import { readBrief, readSchedule } from '#shared/reading/read.ts';
+import { readSchedule } from '#shared/reading/read.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { sheetOf, type SheetPrediction } from '#engine/brewday/sheet.ts';
 import { designOf, type Design } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import { answering } from '#optimize/questions/answering.ts';
 import type { DesignOptions } from '#optimize/questions/options.ts';
 import { sheetCalendar } from '#sheets/calendar.ts';
 import { sheetHtml } from '#sheets/html.ts';
 import { sheetText } from '#sheets/text.ts';
 import type { SheetForm } from './options.ts';
 import type { Answered } from './predict.ts';
-import { progressText } from './progress.ts';
-import { blendShown, searched, withStock, type SearchRequest } from './searching.ts';
+import { designed } from './designing.ts';
+import { blendShown, type SearchRequest } from './searching.ts';
 
 interface SheetInput {
   readonly design: Design;
@@ -33,18 +32,10 @@ function ofSchedule(text: string, base: Model): Outcome<SheetInput> {
 }
 
 function ofBrief(text: string, request: SearchRequest<DesignOptions>): Outcome<SheetInput> {
-  const read = readBrief(text);
-  if (!read.ok) return read;
-  const brief = withStock(read.value, request.stock);
-  const outcome = searched(
-    request,
-    (options) => answering(request.base, brief, options),
-    (progress) => {
-      request.tell(progress.milliseconds, progressText(progress, brief));
-    },
-  );
+  const outcome = designed(text, request);
   if (!outcome.ok) return outcome;
-  const [first] = outcome.value.blends;
+  const { brief, answer } = outcome.value;
+  const [first] = answer.blends;
   if (!first) {
     return failure({
       path: 'target',

@@ -72,13 +72,7 @@ export function swapText(text: string, request: SearchRequest<SwapOptions>): Out
   const read = readSwap(text);
   if (!read.ok) return read;
   const swap = withoutReplaced(withStock(read.value, request.stock));
-  const outcome = searched(
-    request,
-    (options) => swapping(request.base, swap, options),
-    (progress) => {
-      request.tell(progress.milliseconds, phaseText(progress));
-    },
-  );
+  const outcome = searched(request, (options) => swapping(request.base, swap, options), phaseText);
   if (!outcome.ok) return outcome;
   const answer = outcome.value;
   const blends = answer.blends.map((blend) => blendShown(request.base, swap, blend));

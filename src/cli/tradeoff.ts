@@ -56,9 +56,7 @@ export function tradeoffText(
   const outcome = searched(
     request,
     (options) => tradingOff(request.base, brief, against, options),
-    (progress) => {
-      request.tell(progress.milliseconds, `${progress.points} points`);
-    },
+    ({ points }) => `${points} points`,
   );
   if (!outcome.ok) return outcome;
   const answer = outcome.value;

@@ -47,7 +47,7 @@ describe('sheet', () => {
   it.each<[string, string[], RegExp]>([
     ['a stage nobody described', [], /additions\[0\]\.stage.*Add stages\.mash/],
     ['a day that is none', ['--date', 'soon'], /--date.*"soon" is not a day\. Give a day like/],
-    ['two forms at once', ['--ics', '--html'], /--html.*beside --ics\. Keep one/],
+    ['two forms at once', ['--ics', '--html'], /--html.*cannot go with --ics\. Keep one/],
   ])('refuses %s', async (_, more, refusal) => {
     const stages =
       more.length > 0 ? EIGHT_STAGES.stages : { ...EIGHT_STAGES.stages, mash: undefined };

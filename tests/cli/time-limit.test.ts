@@ -29,16 +29,23 @@ test('a search is told what is left when it begins; without a limit it is told n
   const asked: unknown[] = [];
   function* search(options: object) {
     asked.push(options);
-    yield 1;
+    yield { milliseconds: 7 };
     return success(2);
   }
-  const told: number[] = [];
-  const limit = { left: () => 42 };
-  for (const request of [{ options: { band: 3 }, limit }, { options: { band: 3 } }]) {
-    const found = searched(request as never, search as never, (p: number) => told.push(p));
+  const told: unknown[] = [];
+  const tell = (...words: unknown[]) => void told.push(words);
+  const options = { band: 3 };
+  for (const request of [
+    { options, tell, limit: { left: () => 42 } },
+    { options, tell },
+  ]) {
+    const found = searched(request as never, search as never, () => 'one step');
     expect(found).toEqual(success(2));
   }
-  expect(told).toEqual([1, 1]);
+  expect(told).toEqual([
+    [7, 'one step'],
+    [7, 'one step'],
+  ]);
   expect(asked[1]).toEqual({ band: 3 });
   expect(asked[0]).toEqual({ band: 3, timeLimitMs: 42 });
 });
