@@ -29,13 +29,14 @@ export class MasterRows {
   private pool: RowPool;
   private readonly book: RowBook;
   private readonly master: MasterColumns;
-  private readonly essential: readonly number[];
   /** Packages of the lots that are bought, g/L. */
   private readonly packageSizes: readonly number[];
   private isActive: Uint8Array;
   /** Rows of groups of columns, by the key of the group; and whether a row is one. */
   private readonly rowOfGroup = new Map<string, number>();
   private readonly isOfGroup = new Set<number>();
+  /** Of these the ones the node at hand says; empty between two nodes. */
+  private readonly isSaid = new Set<number>();
   private readonly violated: { readonly r: number; readonly by: number }[] = [];
 
   constructor(problem: BlendProblem, pool: RowPool, master: MasterColumns, slackMost: number) {
@@ -44,8 +45,7 @@ export class MasterRows {
     this.slackMost = slackMost;
     this.book = new RowBook(pool);
     this.packageSizes = buyingIn(problem.columns).bought.map((b) => b.package);
-    this.isActive = new Uint8Array(pool.sources.length);
-    this.essential = pool.sources.flatMap((source, r) => (source.essential ? [r] : []));
+    this.isActive = new Uint8Array(pool.count);
   }
 
   /** Takes rows that hold for whole packages. */
@@ -57,7 +57,7 @@ export class MasterRows {
   private rowOf(group: ColumnGroup): number {
     const known = this.rowOfGroup.get(group.key);
     if (known !== undefined) return known;
-    const r = this.pool.sources.length;
+    const r = this.pool.count;
     this.goOnWith(this.pool.withGroup(group));
     this.rowOfGroup.set(group.key, r);
     this.isOfGroup.add(r);
@@ -68,7 +68,7 @@ export class MasterRows {
     this.pool = pool;
     this.book.pool = pool;
     const { isActive } = this;
-    this.isActive = new Uint8Array(this.pool.sources.length);
+    this.isActive = new Uint8Array(this.pool.count);
     this.isActive.set(isActive);
   }
 
@@ -114,8 +114,9 @@ export class MasterRows {
   /** Begins with the essential rows and those that bind at a basis. */
   begin(binding: Int32Array | null): void {
     for (const r of this.active) this.isActive[r] = 0;
-    this.active = [...this.essential];
-    for (const r of this.essential) this.isActive[r] = 1;
+    const { essential } = this.pool;
+    this.active = [...essential];
+    for (const r of essential) this.isActive[r] = 1;
     for (const r of binding ?? []) this.activate(r);
   }
 
@@ -127,24 +128,28 @@ export class MasterRows {
 
   /** Writes the rows in the program for a node and a slack over the columns there are. */
   write(node: Node, slack: number): void {
-    const { active, written, rows, pool, book, master } = this;
-    const { isIn } = master.boxes;
-    const groups = new Set(master.boxes.groups.map((group) => this.rowOf(group)));
+    const { active, written, rows, book, master } = this;
+    const { isIn, groups } = master.boxes;
+    for (let g = 0; g < groups.length; g += 1) this.isSaid.add(this.rowOf(groups[g]!));
+    const { pool } = this;
     written.length = active.length;
     rows.length = active.length;
     for (let i = 0; i < active.length; i += 1) {
       const r = active[i]!;
       const row = book.row(r, node.interval, node.caps, this.slackMost);
       const coef = book.write(row, master.columnAt, master.simplex.columns);
-      const said = this.isOfGroup.has(r)
-        ? groups.has(r)
-        : r < pool.firstVariety || r >= pool.firstPackage || isIn[r - pool.firstVariety]!;
+      const said =
+        r < pool.firstVariety ||
+        (r < pool.firstPackage
+          ? isIn[r - pool.firstVariety]!
+          : r < pool.firstAdded || !this.isOfGroup.has(r) || this.isSaid.has(r));
       const { lower, upper } = said
         ? pool.bounds(this.asDecided(row, r), slack)
         : { lower: row.least - 1, upper: row.most + 1 };
       written[i] = row;
       rows[i] = { coef, lower, upper };
     }
+    if (groups.length > 0) this.isSaid.clear();
   }
 
   /** A row with the bounds that the node gives it. */

@@ -77,6 +77,8 @@ export class Boxes {
   private readonly formOf: Int32Array;
   private readonly formIn: Uint8Array;
   private readonly formOut: Uint8Array;
+  /** Whether forms or additions are counted at all. */
+  private readonly isCounted: boolean;
   /** Forms and additions of each hop decided in. */
   private readonly formsOf: Uint8Array;
   private readonly additionsOf: Int32Array;
@@ -121,6 +123,7 @@ export class Boxes {
     this.packagesFrom = new Float64Array(bought.length);
     this.packagesTo = new Float64Array(bought.length).fill(Infinity);
     this.isAdded = new Uint8Array(n);
+    this.isCounted = problem.formsPerHopAtMost < Infinity || problem.additionsAtMost < Infinity;
     this.formOf = Int32Array.from(problem.columns, (c) => formNumber(c.variety, c.form));
     this.formIn = new Uint8Array(problem.varieties.length * FORMS.length);
     this.formOut = new Uint8Array(problem.varieties.length * FORMS.length);
@@ -180,7 +183,8 @@ export class Boxes {
     this.inside = inside;
     if (inside.length > problem.hopsAtMost || inside.some((v) => isOut[v])) return false;
     const full = inside.length === problem.hopsAtMost;
-    const additionsLeft = this.countDecided();
+    const { isCounted } = this;
+    const additionsLeft = isCounted ? this.countDecided() : Infinity;
     if (additionsLeft < 0) return false;
     const left = worth - this.decidedObjective();
     const unopened = worth - this.openedObjective();
@@ -192,7 +196,8 @@ export class Boxes {
       const v = columns[j]!.variety;
       lower[j] = 0;
       upper[j] = 0;
-      if (isOut[v] || (full && !isIn[v]) || this.isClosed(j, v, additionsLeft)) continue;
+      if (isOut[v] || (full && !isIn[v])) continue;
+      if (isCounted && this.isClosed(j, v, additionsLeft)) continue;
       let box = most[j]!;
       if (dry[j] === 1 && box > interval.to) box = interval.to;
       if (left < Infinity) {
@@ -233,7 +238,6 @@ export class Boxes {
   private countDecided(): number {
     const { dosed, floor, isAdded, formOf, formIn, formsOf, additionsOf, inside } = this;
     const { columns, formsPerHopAtMost, additionsAtMost } = this.problem;
-    if (formsPerHopAtMost === Infinity && additionsAtMost === Infinity) return Infinity;
     formIn.fill(0);
     formsOf.fill(0);
     additionsOf.fill(0);
@@ -259,7 +263,6 @@ export class Boxes {
     const { formOf, formIn, formOut, formsOf, additionsOf, floor, isAdded, isIn } = this;
     const form = formOf[j]!;
     if (formOut[form]) return true;
-    if (additionsLeft === Infinity) return false;
     if (formsOf[v]! >= this.problem.formsPerHopAtMost && !formIn[form]) return true;
     if (additionsLeft > 0 || floor[j]! > 0 || isAdded[j]) return false;
     // What is left over of packages is no addition.

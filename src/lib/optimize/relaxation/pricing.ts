@@ -27,14 +27,9 @@ function layoutOf({ columns, dry }: BlendProblem, pool: RowPool): Layout {
   const known = layouts.get(pool);
   if (known) return known;
   const n = columns.length;
-  const numberOf = new Map<Float64Array, number>();
   const place = new Int32Array(n);
-  for (const { vectors } of pool.sources) {
-    for (const vector of vectors) {
-      if (!numberOf.has(vector)) numberOf.set(vector, numberOf.size);
-    }
-  }
-  const all = [...numberOf.keys()];
+  const all = [...pool.vectors()];
+  const numberOf = new Map(all.map((vector, v) => [vector, v]));
   const kindOf = (wanted: 0 | 1): ColumnKind => {
     const members: number[] = [];
     for (let j = 0; j < n; j += 1) if (dry[j] === wanted) members.push(j);

@@ -7,7 +7,7 @@ import { buyingIn } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
 import type { ColumnGroup } from './column-group.ts';
 import type { Cut } from './package-cuts.ts';
-import type { Members, RowForm, RowSource } from './rows.ts';
+import type { RowForm, RowSource } from './rows.ts';
 import { axisSources } from './signal-rows.ts';
 
 /** A row for one interval, scaled so that no coefficient is above 1. */
@@ -28,28 +28,20 @@ interface Span {
 }
 
 const PLAIN = { members: null, moving: null, capped: false, essential: false };
-const limitSources = new WeakMap<LinearLimit, RowSource>();
 
-/** The row of a limit, the same at all loads; made once for a limit. */
+/** The row of a limit, the same at all loads. */
 function limitSource(limit: LinearLimit): RowSource {
-  const known = limitSources.get(limit);
-  if (known) return known;
   const vectors = limit.only ? [] : [limit.coef];
   const form = { vectors, factors: vectors.map(() => 1), lower: -Infinity, upper: limit.most };
-  const name = limitName(limit.of);
   const members = limit.only ?? null;
-  const source = { ...PLAIN, name, vectors, members, fixed: true, form: () => form };
-  limitSources.set(limit, source);
-  return source;
+  return { ...PLAIN, name: limitName(limit.of), vectors, members, fixed: true, form: () => form };
 }
 
-const ones = new WeakMap<readonly number[], Members>();
-
-/** 1 for each of some columns; made once for a list of columns. */
-function onesOf(columns: readonly number[]): Members {
-  let members = ones.get(columns);
-  if (!members) ones.set(columns, (members = new Map(columns.map((j) => [j, 1]))));
-  return members;
+/** A row of some columns, each as it is. */
+function sumSource(name: string, columns: readonly number[], lower: number): RowSource {
+  const members = new Map(columns.map((j) => [j, 1]));
+  const form = { vectors: [], factors: [], lower, upper: Infinity };
+  return { ...PLAIN, name, vectors: [], members, fixed: true, form: () => form };
 }
 
 const pools = new WeakMap<BlendProblem, RowPool>();
@@ -82,9 +74,11 @@ interface Longer {
   readonly wide: boolean;
 }
 
-/** All rows of a problem in fixed order; a search activates those that bind. */
+/**
+ * All rows of a problem in fixed order; a search activates those that bind. Of thousands of lots each has rows of
+ * its own, of which few ever bind: a row is made when somebody first asks for it.
+ */
 export class RowPool {
-  readonly sources: readonly RowSource[];
   /** First of the rows "variety v is used", one per variety; before it the rows of few columns. */
   readonly firstVariety: number;
   /** First of the rows "packages of a lot", one per lot that is bought; each part says its bounds. */
@@ -93,28 +87,34 @@ export class RowPool {
   readonly firstAdded: number;
   /** Rows of many columns, which any blend can break. */
   readonly wide: readonly number[];
+  /** Rows that belong in every program from the start. */
+  readonly essential: readonly number[];
   /** First of the limits of the brief. */
   readonly firstLimit: number;
   /** Limits of few columns, by column, counted from `firstLimit`: only a blend that has the column can break them. */
   readonly narrow: ReadonlyMap<number, readonly number[]>;
   private readonly problem: BlendProblem;
   private readonly spans: Map<Float64Array, Span>;
+  /** The rows there were from the start, as far as they are made; and those added. */
+  private readonly made: (RowSource | undefined)[];
+  private readonly added: readonly RowSource[];
 
   /** @param from a pool of the same problem to go on from, with rows to add. */
   constructor(problem: BlendProblem, from?: Longer) {
     this.problem = problem;
     if (from) {
       const { pool, rows, wide } = from;
-      const { sources } = pool;
       this.firstLimit = pool.firstLimit;
       this.firstVariety = pool.firstVariety;
       this.firstPackage = pool.firstPackage;
       this.firstAdded = pool.firstAdded;
       this.spans = pool.spans;
       this.narrow = pool.narrow;
-      const added = rows.map((_, i) => sources.length + i);
-      this.wide = wide ? [...pool.wide, ...added] : pool.wide;
-      this.sources = [...sources, ...rows];
+      this.essential = pool.essential;
+      const numbers = rows.map((_, i) => pool.count + i);
+      this.wide = wide ? [...pool.wide, ...numbers] : pool.wide;
+      this.made = pool.made;
+      this.added = [...pool.added, ...rows];
       return;
     }
     this.spans = new Map();
@@ -126,39 +126,46 @@ export class RowPool {
       essential: true,
       form: ({ from, to }) => ({ vectors: [problem.dry], factors: [1], lower: from, upper: to }),
     };
-    const limits = problem.limits.map(limitSource);
-    const varieties = problem.columnsOfVariety.map((columns, v): RowSource => {
-      const lower = leastOf(problem, v);
-      const form = { vectors: [], factors: [], lower, upper: Infinity };
-      return {
-        ...PLAIN,
-        name: `use of ${problem.varieties[v]}`,
-        vectors: [],
-        members: onesOf(columns),
-        fixed: true,
-        form: () => form,
-      };
-    });
     const wishes = problem.axes.flatMap((row) => axisSources(problem, row));
-    const before = [load, ...wishes, ...bitterSources(problem), ...limits];
-    this.firstVariety = before.length;
-    this.firstPackage = before.length + varieties.length;
-    const packages = buyingIn(problem.columns).bought.map(({ leftOver, columns }): RowSource => {
-      const form = { vectors: [], factors: [], lower: -Infinity, upper: Infinity };
-      return {
-        ...PLAIN,
-        name: 'packages of a lot',
-        vectors: [],
-        members: new Map([leftOver, ...columns].map((j) => [j, 1])),
-        fixed: true,
-        form: () => form,
-      };
-    });
-    this.sources = [...before, ...varieties, ...packages];
-    this.firstAdded = this.sources.length;
-    this.wide = before.flatMap(({ members }, r) => (members ? [] : [r]));
-    this.firstLimit = before.length - limits.length;
+    const first = [load, ...wishes, ...bitterSources(problem)];
+    const { limits, varieties } = problem;
+    this.made = first;
+    this.added = [];
+    this.essential = first.flatMap((source, r) => (source.essential ? [r] : []));
+    this.firstLimit = first.length;
+    this.firstVariety = this.firstLimit + limits.length;
+    this.firstPackage = this.firstVariety + varieties.length;
+    this.firstAdded = this.firstPackage + buyingIn(problem.columns).bought.length;
+    const wide = limits.flatMap(({ only }, l) => (only ? [] : [this.firstLimit + l]));
+    this.wide = [...first.keys(), ...wide];
     this.narrow = limitIndexOf(problem).narrow;
+  }
+
+  /** How many rows there are. */
+  get count(): number {
+    return this.firstAdded + this.added.length;
+  }
+
+  /** A row by its number. */
+  source(r: number): RowSource {
+    return r < this.firstAdded ? (this.made[r] ??= this.make(r)) : this.added[r - this.firstAdded]!;
+  }
+
+  private make(r: number): RowSource {
+    const { problem, firstLimit, firstVariety, firstPackage } = this;
+    if (r < firstVariety) return limitSource(problem.limits[r - firstLimit]!);
+    if (r < firstPackage) {
+      const v = r - firstVariety;
+      const name = `use of ${problem.varieties[v]}`;
+      return sumSource(name, problem.columnsOfVariety[v]!, leastOf(problem, v));
+    }
+    const { leftOver, columns } = buyingIn(problem.columns).bought[r - firstPackage]!;
+    return sumSource('packages of a lot', [leftOver, ...columns], -Infinity);
+  }
+
+  /** The vectors of all rows, each once. */
+  vectors(): Set<Float64Array> {
+    return new Set(this.wide.flatMap((r) => this.source(r).vectors));
   }
 
   /** The same rows under the same numbers, and more behind them. */

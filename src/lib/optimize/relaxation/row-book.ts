@@ -63,7 +63,7 @@ export class RowBook {
     caps: readonly CapChoice[],
     slackMost: number,
   ): WrittenRow {
-    const source = this.pool.sources[r]!;
+    const source = this.pool.source(r);
     const made = (): WrittenRow => ({
       ...this.pool.scaled(source.form(interval, slackMost, caps), source),
       coef: NOT_YET,
