@@ -350,6 +350,16 @@ export interface Hold {
   readonly extra: number;
   /** No blend holds in more of the scenarios, as far as proven. */
   readonly share_at_most: number;
+  /** The least loosening of one wish by which this blend would; `null` where it does, or no single one is enough. */
+  readonly eased: Eased | null;
+}
+
+/** A wish or bitterness widened. */
+export interface Eased {
+  /** Its path in the brief. */
+  readonly wish: string;
+  /** Intensity by which each side of it is widened; of the bitterness IBU. */
+  readonly by: number;
 }
 
 export type DesignStatus = 'optimal' | 'within_gap' | 'closest';

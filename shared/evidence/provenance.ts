@@ -150,6 +150,7 @@ const WHY: Provenance = {
   'clash.members.*.*': ['search/clash'],
   'hold.*': ['search/hold'],
   'hold.fresh.*': ['search/hold'],
+  'hold.eased.*': ['search/hold'],
 };
 
 /** Kinds of answers: the verbs of the command line, and the curve of a design. */
@@ -245,6 +246,7 @@ export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
     ...under('batches.*', MISSES),
     'batches.*.hold.*': ['search/hold'],
     'batches.*.hold.fresh.*': ['search/hold'],
+    'batches.*.hold.eased.*': ['search/hold'],
     'lots.*.*': ['search/dose'],
     'buy.*.candidate': ['input/candidates'],
     'buy.*.grams': ['search/dose'],

@@ -149,4 +149,11 @@ describe('a brief that asks for a share of lots', () => {
     const proven = headline(asked(false, 0.45), blend(), brief(), 'metric');
     expect(proven.proof).toMatch(/60 % of lots; proven: none does in more than 45 %\.$/);
   });
+
+  it('says by how much which wish is to be loosened for the blend that is shown', () => {
+    const none = asked(false);
+    const hold = { ...none.why.hold, eased: { wish: 'target.resin', by: 0.2 } };
+    const told = headline({ ...none, why: { ...none.why, hold } }, blend(), brief(), 'metric');
+    expect(told.proof).toMatch(/60 % of lots\. This one would with resin loosened by 0\.2\.$/);
+  });
 });

@@ -296,7 +296,7 @@ export function headline(
   const { hold } = answer.why;
   const what = objectiveWords(blend, brief.minimise, units);
   if (hold && !hold.reached)
-    return { lead: `Holds in most lots: ${what}.`, proof: unreached(hold) };
+    return { lead: `Holds in most lots: ${what}.`, proof: unreached(hold, units) };
   const holding = hold ? ` that holds in ${percent(hold.wanted)} of lots` : '';
   const lead = `${LEADS[brief.minimise]}: ${what}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
@@ -313,9 +313,12 @@ export function headline(
 }
 
 /** What is known where no blend was found that holds in the share of lots asked for. */
-function unreached({ wanted, share_at_most: most }: Hold): string {
+export function unreached({ wanted, share_at_most: most, eased }: Hold, units: UnitSystem): string {
   const none = `No blend was found that meets every wish in ${percent(wanted)} of lots`;
-  return most < wanted ? `${none}; proven: none does in more than ${percent(most)}.` : `${none}.`;
+  const proven = most < wanted ? `; proven: none does in more than ${percent(most)}` : '';
+  if (!eased) return `${none}${proven}.`;
+  const { wish, by } = eased;
+  return `${none}${proven}. This one would with ${wishName(wish)} loosened by ${wishFigure(wish, by, units)}.`;
 }
 
 /**

@@ -159,11 +159,21 @@ describe('a blend that holds in a share of lots', () => {
 
   it('says so where no blend is found that holds', () => {
     // Tropical, because thiols differ from lot to lot, and what tasters report of citrus does not.
-    const narrow: Brief = { ...PLAIN, target: { tropical: { aim: 2.6, within: 0.03 } } };
-    const answer = held(narrow, 0.95);
+    const within = (width: number): Brief => ({
+      ...PLAIN,
+      target: { tropical: { aim: 2.6, within: width } },
+    });
+    const answer = held(within(0.03), 0.95);
     expect(answer.why.hold!.reached).toBe(false);
     expect(answer.status).toBe('within_gap');
     expect(answer.why.notes.join()).toContain('holds in the share of lots');
+    // The blend that is shown would hold in as many with the wish so much wider, and not with a tenth less.
+    const { eased, scenarios, seed } = answer.why.hold!;
+    expect(eased!.wish).toBe('target.tropical');
+    const widened = (by: number) => shareOf(within(0.03 + by), answer, 0, scenarios, seed);
+    expect(widened(eased!.by + 1e-6)).toBeGreaterThanOrEqual(0.95);
+    expect(widened(eased!.by - 0.1 - 1e-6)).toBeLessThan(0.95);
+    expect(held(freezer, 0.8).why.hold!.eased).toBeNull();
   });
 
   it('is told with what is proven of it when it is stopped', () => {

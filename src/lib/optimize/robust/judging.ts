@@ -2,12 +2,19 @@
 // blend's own load. Nothing is relaxed here: what the search finds is judged by this, and by the engine
 // once more before anybody sees it.
 import type { GramsPerLitre } from '#shared/units.ts';
+import type { WishSubject } from '#shared/answers/wish-subject.ts';
+import { intensityOf } from '#engine/predict/smell.ts';
 import { shareAtLoad } from '#engine/process/load-law.ts';
 import { hotShare } from '#optimize/problem/bitterness.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { loadOf, TOLERANCE } from '#optimize/problem/evaluation.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import { bitterWindow, windowsOf, type Window } from '#optimize/problem/windows.ts';
+import {
+  bitterWindow,
+  IBU_PER_INTENSITY,
+  windowsOf,
+  type Window,
+} from '#optimize/problem/windows.ts';
 import type { DrawnLots } from './drawn-lots.ts';
 
 /** Signals and bitterness below which a miss is taken as a share of these. */
@@ -19,6 +26,13 @@ export interface Verdict {
   readonly held: number;
   /** Sum of the least misses of as many draws as are needed; 0 where enough hold. */
   readonly lacking: number;
+}
+
+/** How far a wish, or one side of the bitterness, is missed in each draw; `unit` of it count as one intensity. */
+export interface MissedFigure {
+  readonly of: WishSubject;
+  readonly by: Float64Array;
+  readonly unit: number;
 }
 
 export class DrawnJudge {
@@ -87,6 +101,31 @@ export class DrawnJudge {
     this.misses.fill(0);
     this.compareBitterness(doses, loadOf(this.problem, doses));
     return this.misses.slice();
+  }
+
+  /** By wish, then least and most bitterness: how far it is missed in each draw, in intensity or IBU. */
+  missedFigures(doses: Doses): MissedFigure[] {
+    const { problem, sum } = this;
+    const { axes, bitter, values } = problem;
+    const load = loadOf(problem, doses);
+    const missed = axes.map(({ axis, low, high }, a): MissedFigure => {
+      this.signal(a, doses, load);
+      const miss = (signal: number) => {
+        const intensity = intensityOf(signal, values);
+        return Math.max(low - intensity, intensity - high, 0);
+      };
+      return { of: { kind: 'axis', axis }, by: sum.map(miss), unit: 1 };
+    });
+    if (!bitter) return missed;
+    this.ibu(doses, load);
+    const { low, high } = bitterWindow(bitter, 0);
+    const bitterness = (limit: 'ibu_at_least' | 'ibu_at_most', miss: (ibu: number) => number) => {
+      const by = sum.map((ibu) => Math.max(0, miss(ibu)));
+      missed.push({ of: { kind: 'limit', limit }, by, unit: IBU_PER_INTENSITY });
+    };
+    bitterness('ibu_at_least', (ibu) => low - ibu);
+    bitterness('ibu_at_most', (ibu) => ibu - high);
+    return missed;
   }
 
   private begin({ columns }: Doses): void {

@@ -16,6 +16,7 @@ import type { Sampling } from '#engine/doubt/sampling.ts';
 import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import { CHANCE_SAMPLING, ChanceDraws } from './chance-draws.ts';
 import { ChanceSearch, type ChanceState, type MiddleBlend } from './chance-search.ts';
+import { easedFor } from './easing.ts';
 import { worldsOf } from './scenarios.ts';
 
 export interface Robust {
@@ -60,13 +61,15 @@ export function* holding<P>(
     progress(search.state),
   );
   const [held, heldInMiddle] = told.seen;
+  const reached = held! >= share - 1e-9;
+  const enough = Math.ceil(share * CHANCE_SAMPLING.samples - 1e-9);
   return {
     doses,
     lower_bound: fixedObjective(problem.fixed, brief) + (bound < Infinity ? bound : middle.bound),
     hold: {
       wanted: share,
       share: held!,
-      reached: held! >= share - 1e-9,
+      reached,
       sought: search.judge.needed / CHANCE_SAMPLING.samples,
       scenarios: CHANCE_SAMPLING.samples,
       seed: CHANCE_SAMPLING.seed,
@@ -74,6 +77,7 @@ export function* holding<P>(
       central_share: heldInMiddle!,
       extra: objectiveOf(problem, doses) - objectiveOf(problem, middle.doses),
       share_at_most: shareAtMost,
+      eased: reached ? null : easedFor(search.judge.missedFigures(doses), enough),
     },
   };
 }
