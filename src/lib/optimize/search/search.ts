@@ -30,6 +30,7 @@ import { buysPackages, withoutRounding, withPackages } from '#optimize/problem/p
 import { PackageProof } from './package-proof.ts';
 import { meritOf, PrimalHeuristic, type Goal } from './primal-heuristic.ts';
 import { provenSlackAt } from './proof.ts';
+import { SplitHabit } from './split-habit.ts';
 import { StartHeuristic } from './start-heuristic.ts';
 import { Tree } from './tree.ts';
 import { overshoot } from '#optimize/problem/evaluation.ts';
@@ -37,8 +38,6 @@ import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Gap counted as proven, as a fraction of the objective. */
 export const PROVEN_GAP = 1e-3;
-/** Nodes looked at before splits are tried against each other: trees that end sooner are not worth it. */
-const TRIED_FROM = 20;
 /** A relaxed blend this far off at its own load is split by load before by hops. */
 const LOAD_FIRST = 0.02;
 /** Every so many nodes a relaxed blend is rounded to a real one; always while none is known. */
@@ -86,6 +85,8 @@ export class Search {
   private made: { readonly program: MasterProgram; readonly rounding: PrimalHeuristic } | null =
     null;
   private readonly tree = new Tree(this);
+  /** Whether to split by a dose, by a group of doses or by the load, as trials have shown. */
+  private readonly habit = new SplitHabit();
   /** The proof by the packages opened, where packages are bought. */
   private sets: PackageProof | null = null;
   /** What is left before the nodes are gone through: first blends, and the whole opened. */
@@ -380,13 +381,10 @@ export class Search {
     const additions = yield* byAdditions(problem, node, relaxed, relax);
     if (yield* tree.split(open, relaxed, additions)) return;
     const least = byLeast(problem, node, relaxed);
-    if (this.nodes < TRIED_FROM) {
-      if (yield* tree.split(open, relaxed, least)) return;
-    } else {
-      const dosed = [byGroups(problem, node, relaxed), least].filter((split) => split !== null);
-      const splits = off > 1e-9 && dosed.length > 0 ? [...dosed, load()] : dosed;
-      if (yield* tree.splitBest(open, relaxed, splits)) return;
-    }
+    const groups = () => byGroups(problem, node, relaxed);
+    const loads = () => (off > 1e-9 && (least ?? groups()) ? load() : null);
+    const kinds = [() => least, groups, loads];
+    if (yield* tree.splitBest(open, relaxed, kinds, this.habit)) return;
     if (off > 1e-9) {
       yield* this.round(open, relaxed);
       if (open.bound >= this.cutoff) return tree.drop(open.bound);

@@ -6,6 +6,7 @@ import type { Node } from '#optimize/relaxation/node.ts';
 import type { StartBasis, Relaxed } from '#optimize/relaxation/master-program.ts';
 import type { Child } from './branching.ts';
 import { Heap, type OpenNode } from './heap.ts';
+import type { SplitHabit } from './split-habit.ts';
 
 /** What is sought, as far as the tree needs to know it. */
 export interface Sought {
@@ -85,20 +86,32 @@ export class Tree {
     return true;
   }
 
-  /** The same by the one of several splits that lifts the bounds of its parts most. */
+  /**
+   * The same by one of several kinds of split, `null` where this node has none of a kind: by the one that has lifted
+   * the bounds of its parts most of late, or does so when they are tried.
+   */
   *splitBest(
     open: OpenNode,
     relaxed: Pick<Relaxed, 'basis'>,
-    splits: readonly (readonly Child[] | null)[],
+    kinds: readonly (() => readonly Child[] | null)[],
+    habit: SplitHabit,
   ): Resting<boolean> {
+    const kept = habit.kept === null ? null : kinds[habit.kept]!();
+    if (kept) {
+      habit.used();
+      return yield* this.split(open, relaxed, kept);
+    }
+    const splits = kinds.map((split) => split());
     const possible = splits.filter((split) => split !== null);
     let best = possible[0] ?? null;
-    let most = 0;
-    for (const split of possible.length > 1 ? possible : []) {
+    let [most, won] = [0, -1];
+    for (const [kind, split] of possible.length > 1 ? splits.entries() : []) {
+      if (!split) continue;
       const { lift, children } = yield* this.#tried(open, relaxed, split);
-      if (lift > most) [best, most] = [children, lift];
+      if (lift > most) [best, most, won] = [children, lift, kind];
       if (most === Infinity) break;
     }
+    if (won >= 0) habit.won(won);
     return yield* this.split(open, relaxed, best);
   }
 
