@@ -2,7 +2,13 @@
 // and gets exactly one closing reply with that id, also when it fails or is overtaken.
 // Two instances of the thread run: one designs, one answers the questions about what it designed, so
 // that no question ever slows a blend.
-import type { Blend, DesignAnswer, PointBlend, WhyNot } from '#shared/answers/answer.ts';
+import type {
+  Blend,
+  DesignAnswer,
+  PointBlend,
+  Prediction,
+  WhyNot,
+} from '#shared/answers/answer.ts';
 import type { Replacement, Saving, SavingsAnswer, SwapAnswer } from '#shared/answers/comparison.ts';
 import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/answers/comparison.ts';
 import type { SeasonAnswer } from '#shared/answers/season.ts';
@@ -90,6 +96,16 @@ export interface Topics {
     question: { readonly brief: Brief; readonly additions: readonly Addition[] };
     step: PointBlend;
     finding: WithEvidence<Blend>;
+  };
+  /** What a schedule gives, judged by its own odour thresholds. */
+  readonly schedule: {
+    question: {
+      readonly schedule: Schedule;
+      /** By the tables alone, whatever tastings taught. */
+      readonly untaught: boolean;
+    };
+    step: null;
+    finding: Prediction;
   };
   /** What additions made by hand give as the one at a place goes through doses, in grams. */
   readonly along: {

@@ -1,10 +1,11 @@
 // How each question about blends is answered: which search runs, what of its progress is worth
 // telling, and what its blends rest on.
-import type { Blend } from '#shared/answers/answer.ts';
+import type { Blend, Prediction } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { designFor } from '#engine/predict/design.ts';
+import { predict } from '#engine/answer/answer.ts';
+import { designFor, designOf } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { doubting } from '#engine/doubt/tornado.ts';
 import { learningFrom } from '#engine/learning/brews.ts';
@@ -52,6 +53,16 @@ function* doubtsOf(base: Model, brief: Brief, blend: Blend): Run<null, Outcome<D
   const shown = designFor(model, brief, blend.additions);
   if (!shown.ok) return shown;
   return yield* whole(doubting(model, shown.value));
+}
+
+/** What a schedule gives, of the model before anything was learned where that is asked. */
+function* scheduled(
+  taught: Model,
+  { schedule, untaught }: Question<'schedule'>,
+): Run<null, Outcome<Prediction>> {
+  const model = modelFor((untaught && taught.plain) || taught, schedule);
+  const design = designOf(model, schedule);
+  return design.ok ? success(predict(model, design.value)) : design;
 }
 
 /** A part to its end. Fails where it is stopped before: of a part nothing can be told. */
@@ -125,6 +136,8 @@ export function opened(model: Model, ask: Ask): QuestionRun {
       const { brief, additions } = ask.question;
       return told(foreseeing(model, brief, additions), same, rested);
     }
+    case 'schedule':
+      return scheduled(model, ask.question);
     case 'along': {
       const { brief, additions, at, doses } = ask.question;
       return foreseeingAlong(model, brief, additions, at, doses);

@@ -7,11 +7,10 @@ import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import type { Lesson } from '#engine/learning/learn.ts';
 import type { NextBatch } from '#optimize/questions/next-batch.ts';
-import { Asking } from '#optimize/worker/asking.ts';
+import type { Asking } from '#optimize/worker/asking.ts';
 import { withSingle } from '#state/documents/documents.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { plain } from '#ui/kit/plain.svelte.ts';
-import { startSearchThread } from '#ui/kit/search-thread.ts';
 
 /** Whether two results of learning are the same, apart from their time and number. */
 function teachesTheSame(one: Learned, other: Learned): boolean {
@@ -25,14 +24,18 @@ export class AskingLessons {
   working = $state(false);
   fault = $state<string | null>(null);
   readonly #workspace: Workspace;
-  readonly #asking = new Asking(startSearchThread);
+  readonly #asking: Asking;
 
-  constructor(workspace: Workspace) {
+  /** @param asking of the page, which ends it. */
+  constructor(workspace: Workspace, asking: Asking) {
     this.#workspace = workspace;
+    this.#asking = asking;
   }
 
+  /** Nobody waits any more for what is open. */
   close(): void {
-    this.#asking.close();
+    this.#asking.forget('learn');
+    this.#asking.forget('next_batch');
   }
 
   #begin(): void {
@@ -85,7 +88,7 @@ export class AskingLessons {
     const { batch: size, stages, additions } = batch.brewed;
     this.learn(() => {
       this.#begin();
-      this.#asking.teach(plain(this.#workspace.knowledge));
+      this.#asking.teach(this.#workspace.knowledge);
       const question = { brief: { ...design.brief, batch: size, stages }, brewed: additions };
       this.#asking.ask('next_batch', plain(question), {
         ...this.#troubles,

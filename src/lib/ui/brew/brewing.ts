@@ -1,14 +1,13 @@
-// What the place Brew shows: the design that is open or a batch, as a schedule with its prediction and its
-// sheet. Loads the hop table.
+// What the place Brew shows: the design that is open or a batch, as a schedule and
+// its sheet. Loads the hop table.
 import { isFields } from '#shared/fields.ts';
-import { success, type Outcome } from '#shared/outcome.ts';
+import type { Outcome } from '#shared/outcome.ts';
 import type { Prediction } from '#shared/answers/answer.ts';
 import type { BrewSheet } from '#shared/answers/sheet.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { knownModel } from '#engine/doubt/known.ts';
-import { predict } from '#engine/answer/answer.ts';
 import { sheetOf } from '#engine/brewday/sheet.ts';
 import type { BrewSettings } from '#engine/brewday/settings.ts';
 import { designOf, type Design } from '#engine/predict/design.ts';
@@ -49,21 +48,18 @@ export function brewOf(workspace: Workspace, id: string): Brew {
   return { title: titleOf(open), batch: null, schedule: priced, note: open.note };
 }
 
-export interface Brewed {
-  readonly design: Design;
-  readonly prediction: Prediction;
+/**
+ * The schedule with its lots, as the sheet needs it.
+ * @param knowledge what is brought to the published model.
+ */
+export function brewedDesign(schedule: Schedule, knowledge: OwnKnowledge): Outcome<Design> {
+  return designOf(modelFor(knownModel(base, knowledge), schedule), schedule);
 }
 
-/** @param knowledge what is brought to the published model. */
-export function predicted(schedule: Schedule, knowledge: OwnKnowledge): Outcome<Brewed> {
-  const model = modelFor(knownModel(base, knowledge), schedule);
-  const design = designOf(model, schedule);
-  if (!design.ok) return design;
-  return success({ design: design.value, prediction: predict(model, design.value) });
-}
-
+/** @param prediction of this very design. */
 export function sheetFor(
-  { design, prediction }: Brewed,
+  design: Design,
+  prediction: Prediction,
   brewed_on: string | undefined,
   note: string,
   settings: BrewSettings,
