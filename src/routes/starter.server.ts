@@ -23,7 +23,7 @@ function demoLots(): SavedLot[] {
 }
 
 /** What a question comes to; the demo's must have an answer. */
-function had<T>(outcome: Outcome<T>, of: string): T {
+export function had<T>(outcome: Outcome<T>, of: string): T {
   if (outcome.ok) return outcome.value;
   throw new Error(outcome.problems.map((p) => sentence(of, p)).join('\n'));
 }

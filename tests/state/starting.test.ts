@@ -7,7 +7,15 @@ import { briefSchema, type Schedule } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
 import { profileOf } from '#optimize/problem/profile.ts';
 import { design } from '#optimize/questions/design.ts';
-import { choicesOf, columnsOf, USUAL_ID } from '#state/workspace/comparing.ts';
+import {
+  askedOf,
+  choicesOf,
+  columnsOf,
+  USUAL_ID,
+  type ComparisonChoice,
+} from '#state/workspace/comparing.ts';
+import { finished } from '#optimize/pacing/clock.ts';
+import { sideBySide } from '#optimize/questions/side-by-side.ts';
 import { blankBrief, savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { likeHop, likeSchedule, offeredHops } from '#state/workspace/starting.ts';
 import { STARTING_PROFILES } from '#state/workspace/starting-profiles.ts';
@@ -26,6 +34,13 @@ const rich: Schedule = {
     { hop: 'Centennial', form: 'pellet_90', stage: 'hot_steep', grams: 60, price_per_kg: 29 },
   ],
 };
+
+/** What the thread answers, as columns. */
+function compare(choices: readonly ComparisonChoice[]) {
+  const found = finished(sideBySide(model, askedOf(choices)));
+  if (!found.ok) throw new Error('not compared');
+  return columnsOf(choices, found.value);
+}
 
 describe('a profile by name', () => {
   it.each(STARTING_PROFILES)('$name can be reached', ({ name, target }) => {
@@ -86,10 +101,9 @@ describe('like this, lighter', () => {
     const lighter = savedDesign(brief.value, { blend: [...blend.additions] });
     const choices = choicesOf({ ...workspaceOf([lighter]), usual: rich }).reverse();
     expect(choices[0]!.id).toBe(USUAL_ID);
-    const compared = columnsOf(choices);
-    if (!compared.ok) throw new Error('not compared');
-    expect(compared.value[0]!.changes).toBeNull();
-    const { changes } = compared.value[1]!;
+    const compared = compare(choices);
+    expect(compared[0]!.changes).toBeNull();
+    const { changes } = compared[1]!;
     expect(AXES.filter((axis) => changes![axis].noticeable)).toEqual([]);
   });
 });
@@ -104,14 +118,27 @@ describe('side by side', () => {
       target: {},
       schedule: { ...single, additions: [{ ...citra!, grams }] },
     });
-    const compared = columnsOf([choice('a', 100), choice('b', 105), choice('c', 200)]);
-    if (!compared.ok) throw new Error('not compared');
-    const marked = compared.value.map(
+    const compared = compare([choice('a', 100), choice('b', 105), choice('c', 200)]);
+    const marked = compared.map(
       ({ changes }) => changes && AXES.filter((axis) => changes[axis].noticeable).length,
     );
     expect(marked[0]).toBeNull();
     expect(marked[1]).toBe(0);
     expect(marked[2]).toBeGreaterThan(0);
+  });
+
+  it('says by its title which one cannot be predicted', () => {
+    const missing = { ...rich, additions: [{ ...rich.additions[0]!, hop: 'Nobody knows' }] };
+    const found = finished(
+      sideBySide(model, [
+        { title: 'one', schedule: rich },
+        { title: 'two', schedule: missing },
+      ]),
+    );
+    expect(found).toMatchObject({
+      ok: false,
+      problems: [{ path: expect.stringMatching(/^two: additions/) as string }],
+    });
   });
 
   it('offers a design without a blend, but not to compare', () => {

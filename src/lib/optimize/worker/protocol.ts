@@ -31,6 +31,7 @@ import type { AttainableRanges } from '#optimize/live/attainable-range.ts';
 import type { SavingProgress } from '#optimize/questions/savings.ts';
 import type { Replanned } from '#optimize/questions/replanning.ts';
 import type { SeasonProgress } from '#optimize/season/planning.ts';
+import type { BesideFirst, Titled } from '#optimize/questions/side-by-side.ts';
 import type { SwapProgress } from '#optimize/questions/swap.ts';
 
 /** An answer with what its figures rest on. */
@@ -106,6 +107,12 @@ export interface Topics {
     };
     step: null;
     finding: Prediction;
+  };
+  /** Schedules beside the first of them. */
+  readonly side_by_side: {
+    question: readonly Titled[];
+    step: null;
+    finding: readonly BesideFirst[];
   };
   /** What additions made by hand give as the one at a place goes through doses, in grams. */
   readonly along: {

@@ -24,6 +24,7 @@ import { replanning } from '#optimize/questions/replanning.ts';
 import { planning } from '#optimize/season/planning.ts';
 import { saving } from '#optimize/questions/savings.ts';
 import { Clock, listening, STOPPED, type Resting, type Run } from '#optimize/pacing/clock.ts';
+import { sideBySide } from '#optimize/questions/side-by-side.ts';
 import { swapping } from '#optimize/questions/swap.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
@@ -138,6 +139,8 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     }
     case 'schedule':
       return scheduled(model, ask.question);
+    case 'side_by_side':
+      return sideBySide(model, ask.question);
     case 'along': {
       const { brief, additions, at, doses } = ask.question;
       return foreseeingAlong(model, brief, additions, at, doses);

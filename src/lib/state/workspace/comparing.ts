@@ -1,16 +1,8 @@
-// Designs side by side: what each gives, and where a difference from the first could be noticed in the
-// glass. Predicts anew from the kept additions. Loads the hop table.
-import type { AxisId } from '#shared/ids.ts';
-import type { Prediction } from '#shared/answers/answer.ts';
-import type { AxisChange } from '#shared/answers/comparison.ts';
-import { failure, success, type Outcome } from '#shared/outcome.ts';
+// Designs side by side: which can be chosen, what is asked of them, and what was found as one column each.
+// What each gives is worked out in the search's thread, anew from the kept additions.
 import type { Addition, Schedule, Target } from '#shared/schemas/brief.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
-import { predict } from '#engine/answer/answer.ts';
-import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
-import { knownModel } from '#engine/doubt/known.ts';
-import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
-import { axisChanges, profileOf, type Profile } from '#optimize/problem/profile.ts';
+import type { BesideFirst, Titled } from '#optimize/questions/side-by-side.ts';
 import { scheduleOf, titleOf } from '#state/documents/documents.ts';
 import { ownPrices, pricedBy, pricesOf } from '#state/stock/stock-prices.ts';
 
@@ -27,15 +19,12 @@ export interface ComparisonChoice {
   readonly target: Target;
 }
 
-export interface ComparisonColumn {
+export interface ComparisonColumn extends BesideFirst {
   readonly id: string;
   readonly title: string;
   readonly schedule: Schedule;
   readonly additions: readonly Addition[];
   readonly target: Target;
-  readonly prediction: Prediction;
-  /** Against the first column; `null` for that itself. */
-  readonly changes: Readonly<Record<AxisId, AxisChange>> | null;
 }
 
 /** What has no price of its own is paid as the stock's lots of the same hop and form are. */
@@ -74,31 +63,31 @@ export function choicesOf({
   ];
 }
 
-/** The just noticeable difference in concentration, a fraction. */
-export const justNoticeable = defaultValues(model)['aroma.jnd'];
+/** What is compared until somebody chooses: the open design and one more, of those with a blend. */
+export function firstChosen(
+  choices: readonly ComparisonChoice[],
+  open: string,
+): ComparisonChoice[] {
+  const ready = choices.filter(({ schedule }) => schedule !== null);
+  const isOpen = ({ id }: ComparisonChoice) => id === open;
+  return [...ready.filter(isOpen), ...ready.filter((choice) => !isOpen(choice))].slice(0, 2);
+}
 
-/**
- * The chosen ones, the first as the measure of the others: all are judged by its odour thresholds.
- * Fails where one cannot be predicted.
- */
+/** The chosen ones that have a blend, as they are asked for. */
+export function askedOf(choices: readonly ComparisonChoice[]): Titled[] {
+  return choices.flatMap(({ title, schedule }) => (schedule ? [{ title, schedule }] : []));
+}
+
+/** @param found what was found of the same choices. */
 export function columnsOf(
   choices: readonly ComparisonChoice[],
-  knowledge: OwnKnowledge = NO_KNOWLEDGE,
-): Outcome<ComparisonColumn[]> {
-  const columns: ComparisonColumn[] = [];
-  const judge = modelFor(knownModel(model, knowledge), choices[0]?.schedule ?? {});
-  let first: Profile | null = null;
-  for (const { id, title, schedule, target } of choices) {
-    if (!schedule) continue;
-    const profile = profileOf(judge, schedule);
-    if (!profile.ok) {
-      return failure(...profile.problems.map((p) => ({ ...p, path: `${title}: ${p.path}` })));
-    }
-    const prediction = predict(judge, profile.value.design);
-    const changes = first && axisChanges(judge, first, prediction, justNoticeable);
-    first ??= profile.value;
-    const additions = schedule.additions.filter(({ grams }) => grams > 0);
-    columns.push({ id, title, schedule, additions, target, prediction, changes });
-  }
-  return success(columns);
+  found: readonly BesideFirst[],
+): ComparisonColumn[] {
+  const ready = choices.flatMap(({ id, title, schedule, target }) =>
+    schedule ? [{ id, title, schedule, target }] : [],
+  );
+  return ready.map((choice, i) => {
+    const additions = choice.schedule.additions.filter(({ grams }) => grams > 0);
+    return { ...choice, additions, ...found[i]! };
+  });
 }

@@ -27,9 +27,10 @@ export function seasonOf(
 ): { readonly season: Season; readonly ids: readonly string[] } | null {
   const { minimise, buys_any: buysAny } = document.season ?? NOTHING_PLANNED;
   const planned = plannedBeers(document);
+  if (planned.length === 0) return null;
   const there = document.lots.filter(({ out_of_stock: gone }) => !gone);
   const candidates = buysAny ? tableAndStock(there, today) : candidatesToday(there, today);
-  if (planned.length === 0 || candidates.length === 0) return null;
+  if (candidates.length === 0) return null;
   const batches = planned.map(({ design: { brief }, on }) => ({
     brew_on: on < today ? today : on,
     brief,
