@@ -17,7 +17,7 @@ export interface Titled {
 }
 
 export interface BesideFirst {
-  readonly prediction: Prediction;
+  readonly prediction: Pick<Prediction, 'axes' | 'totals'>;
   /** Against the first; `null` for that itself. */
   readonly changes: Readonly<Record<AxisId, AxisChange>> | null;
 }
@@ -36,7 +36,8 @@ export function* sideBySide(
     if (!profile.ok) {
       return failure(...profile.problems.map((p) => ({ ...p, path: `${title}: ${p.path}` })));
     }
-    const prediction = predict(model, profile.value.design);
+    const { axes, totals } = predict(model, profile.value.design);
+    const prediction = { axes, totals };
     found.push({ prediction, changes: first && axisChanges(model, first, prediction, jnd) });
     first ??= profile.value;
     if ((yield null) === 'stop') return failure(STOPPED);

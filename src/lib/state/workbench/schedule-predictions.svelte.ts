@@ -11,14 +11,12 @@ import type { Asker } from './inquiry.svelte.ts';
 /** Which of two models is asked: the one with what tastings taught, or the one before it. */
 export type Taught = 'taught' | 'untaught';
 
-type Known = SvelteMap<string, Outcome<Prediction>>;
-
 export class SchedulePredictions {
   readonly #asker: Pick<Asker, 'ask' | 'teach'>;
   readonly #knowledge: () => OwnKnowledge;
   /** What is brought to the published model, and what is known and wanted of both. */
   #taught = NO_KNOWLEDGE;
-  #known: Known = new SvelteMap();
+  #known = new SvelteMap<string, Outcome<Prediction>>();
   readonly #wanted = new Map<string, Question<'schedule'>>();
   #isAsking = false;
 
