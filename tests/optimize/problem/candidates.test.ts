@@ -45,6 +45,23 @@ it('tells what keeps most candidates out where none can be used', () => {
   expect(message).toMatch(/^no candidate can be used: no price_per_kg, and cost counts/);
 });
 
+it('leaves out a lot known by its alpha acids alone, unless the table knows its variety, and says what is missing', () => {
+  const analysis = { alpha_pct: 6 };
+  const form = 'pellet_90';
+  const candidates: Candidate[] = [
+    { hop: 'Garden Gate', form, analysis },
+    { hop: 'Citra', form, analysis },
+  ];
+  const found = offersOf(model, { ...brief, candidates });
+  if (!found.ok) throw new Error(JSON.stringify(found.problems));
+  const { offers, leftOut } = found.value;
+  // The rest of a variety of the table is estimated by its cells.
+  expect(offers.map(({ lot }) => lot.hop)).toEqual(['Citra']);
+  expect(leftOut).toHaveLength(1);
+  expect(leftOut[0]).toMatchObject({ hop: 'Garden Gate' });
+  expect(leftOut[0]!.reason).toMatch(/^no figure for total_oil_ml_per_100g, .*linalool_pct_of_oil/);
+});
+
 it('says how much of a required hop is taken where no limit says it', () => {
   const limits = { ban: [], require: ['Saaz'] };
   const asked: Brief = { ...brief, target: {}, limits };
