@@ -1,13 +1,12 @@
-// Writes data/generated/scoreboard.json anew: npm run scoreboard. Then read the difference: a check
+// Writes data/generated/scoreboard.json and experiments.json anew: npm run scoreboard. Then read the difference: a check
 // that begins to hold or to miss changes its `reason` in data/published/ too.
 import { writeFileSync } from 'node:fs';
-import { scoreboard, scoreboardText } from './score.ts';
+import { experimentsText, scoreboard, scoreboardText } from './score.ts';
 
 const board = scoreboard();
-writeFileSync(
-  new URL('../../data/generated/scoreboard.json', import.meta.url),
-  scoreboardText(board),
-);
+const fileOf = (name: string) => new URL(`../../data/generated/${name}.json`, import.meta.url);
+writeFileSync(fileOf('scoreboard'), scoreboardText(board));
+writeFileSync(fileOf('experiments'), experimentsText(board));
 for (const row of board.rows.filter(({ holds }) => holds !== null)) {
   const fold = row.fold === null ? '' : `, x${row.fold}`;
   console.log(

@@ -109,6 +109,12 @@ export function scoreboard(): Scoreboard {
 }
 
 /** The committed text: one row a line. */
+/** What a source of a figure tells of a published experiment: its id, what was seen, and who published it. */
+export function experimentsText({ rows }: Pick<Scoreboard, 'rows'>): string {
+  const lines = rows.map(({ id, what, source }) => JSON.stringify({ id, what, source }));
+  return `[\n${lines.join(',\n')}\n]\n`;
+}
+
 export function scoreboardText({ rows, ...sums }: Scoreboard): string {
   const head = Object.entries(sums).map(([key, sum]) => `"${key}":${JSON.stringify(sum)},`);
   const lines = rows.map((row) => JSON.stringify(row)).join(',\n');

@@ -6,7 +6,7 @@ import board from '#data/generated/scoreboard.json' with { type: 'json' };
 import sources from '#data/generated/sources.json' with { type: 'json' };
 import { HOLDS_WITHIN, readObservations, type Observation } from './observations.ts';
 import { PREDICTIONS } from './predictions.ts';
-import { foldError, goes, judge, scoreboard, scoreboardText } from './score.ts';
+import { experimentsText, foldError, goes, judge, scoreboard, scoreboardText } from './score.ts';
 
 const observations = readObservations();
 const found = scoreboard();
@@ -44,6 +44,8 @@ describe('published experiments', () => {
   it('give the committed scoreboard (if the change is meant: npm run scoreboard)', () => {
     const file = new URL('../../data/generated/scoreboard.json', import.meta.url);
     expect(readFileSync(file, 'utf8')).toBe(scoreboardText(found));
+    const told = new URL('../../data/generated/experiments.json', import.meta.url);
+    expect(readFileSync(told, 'utf8')).toBe(experimentsText(found));
   });
 
   it('are counted without the checks of the arithmetic, of which none may fail', () => {

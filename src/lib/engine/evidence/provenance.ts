@@ -1,13 +1,12 @@
 // What an id of provenance stands for: the row or equation behind a figure, with value, range, status
 // and sources. The one place that joins the grammar of ids with the tables.
-import scoreboardRows from '#data/generated/scoreboard.json' with { type: 'json' };
+import experiments from '#data/generated/experiments.json' with { type: 'json' };
 import sourceRows from '#data/generated/sources.json' with { type: 'json' };
 import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };
 import type { Estimator } from '#shared/evidence/estimate.ts';
 import { ANALYTES, AXES, OWN_SCHOOLS, type Status } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { provenanceId, PROVENANCE_KINDS } from '#shared/evidence/provenance.ts';
-import type { Scoreboard } from '#shared/evidence/scoreboard.ts';
 import type { Source } from '#shared/schemas/tables.ts';
 import { findHop } from '#engine/lot/composition.ts';
 import { subjectName } from './derivation.ts';
@@ -228,7 +227,7 @@ function findRest(
       return name === undefined ? undefined : { id, name };
     }
     case 'experiment': {
-      const row = (scoreboardRows as unknown as Scoreboard).rows.find((r) => r.id === rest);
+      const row = experiments.find((r) => r.id === rest);
       return row && { id, name: `${row.what}: published in ${row.source}, against the prediction` };
     }
     case 'search': {
