@@ -57,7 +57,7 @@ export const REFUSALS = {
     cure: 'Close the page on devices that do not need it',
   },
   'not-understood': {
-    reason: 'the server did not understand this device',
+    reason: 'this page and the server do not understand each other',
     cure: 'Reload this page to get the version that the server has',
   },
 } as const;

@@ -69,7 +69,7 @@ export const MAY_IMPORT: Readonly<Record<Layer, readonly Layer[]>> = {
   ],
   cli: ['data', 'shared', 'seeds', 'engine', 'optimize', 'sheets'],
   library: ['data', 'shared', 'engine', 'optimize'],
-  serve: ['shared'],
+  serve: ['shared', 'sharing'],
 };
 
 /**

@@ -1,8 +1,8 @@
 // What one device may send to the shared freezer: how much before it has shown its key, how much in a second, which
 // kinds of messages, and of updates only such as a page writes. Counts; the clock is handed in.
 import { IncomingMessage, MessageType } from '@hocuspocus/server';
-import { decodeUpdate, Item } from 'yjs';
-import { SHARED_DEPTH_MAX, type Refusal } from '#shared/freezer-terms.ts';
+import type { Refusal } from '#shared/freezer-terms.ts';
+import { broughtBy, type Brought } from '#sharing/updates.ts';
 
 export interface GateLimits {
   /** Messages and bytes a second in the long run. */
@@ -10,13 +10,24 @@ export interface GateLimits {
   readonly bytesPerS: number;
   /** How many seconds' worth may come at once. */
   readonly burstS: number;
-  /** Parts of the freezer, deleted ones too: what an update costs grows with their square. */
+  /** Parts of the freezer, deleted ones too. */
   readonly parts: number;
+  /** Entries of one update, and of the freezer: to take one in costs 10 microseconds, to keep it 1. */
+  readonly entriesAtOnce: number;
+  readonly entries: number;
 }
 export const USUAL_LIMITS: GateLimits = {
   ...{ messagesPerS: 100, bytesPerS: 4_000_000, burstS: 10 },
-  parts: 8000,
+  // As many lots, each whole, come at once; a freezer that is edited 50 times a day fills in ten years.
+  ...{ parts: 8000, entriesAtOnce: 120_000, entries: 500_000 },
 };
+
+/** What the freezer has. */
+export interface FreezerHeld {
+  /** By name. */
+  readonly parts: ReadonlyMap<string, unknown>;
+  readonly entries: number;
+}
 
 /** Before the key is shown: the key, and the first question and greeting after it. */
 const STRANGER_MESSAGES = 8;
@@ -37,46 +48,26 @@ const KNOWN: ReadonlySet<MessageType> = new Set([
 /** What a message of sync asks (a question) or brings (an answer, an update). */
 const QUESTION = 0;
 
-/** What a page writes into a part, by the library's own numbers: what was deleted, and plain values. */
-const WRITTEN: ReadonlySet<number> = new Set([1, 8]);
-function isPlain(value: unknown, depth = 0): boolean {
-  if (typeof value !== 'object' || value === null) return typeof value !== 'bigint';
-  if (depth === SHARED_DEPTH_MAX) return false;
-  return Object.values(value).every((own) => isPlain(own, depth + 1));
-}
-
-/** The parts an update writes into; `null` where it holds what no page writes. */
-function partsIn(update: Uint8Array): ReadonlySet<string> | null {
-  const parts = new Set<string>();
-  for (const struct of decodeUpdate(update).structs) {
-    if (!(struct instanceof Item)) continue;
-    const { content, parent } = struct;
-    if (!WRITTEN.has(content.getRef()) || !content.getContent().every((own) => isPlain(own)))
-      return null;
-    if (typeof parent === 'string') parts.add(parent);
-  }
-  return parts;
-}
-
 interface Heard {
   readonly kind: MessageType;
-  readonly parts: ReadonlySet<string>;
+  readonly brings: Brought;
 }
-const NONE: ReadonlySet<string> = new Set();
+const NOTHING: Brought = { parts: new Set(), entries: 0 };
 
 /** What a message is; `null` where it is none, or brings an update that cannot be read. */
-function heard(data: Uint8Array): Heard | null {
+function heard(data: Uint8Array, entriesMax: number): Heard | null {
   try {
     const message = new IncomingMessage(data);
     message.readVarString();
     const kind = message.readVarUint() as MessageType;
     if (!KNOWN.has(kind)) return null;
-    if (kind !== MessageType.Sync && kind !== MessageType.SyncReply) return { kind, parts: NONE };
+    if (kind !== MessageType.Sync && kind !== MessageType.SyncReply)
+      return { kind, brings: NOTHING };
     // The hub would pass over a broken one, and its device would never hear of it.
-    const brings = message.readVarUint() !== QUESTION;
+    const isQuestion = message.readVarUint() === QUESTION;
     const bytes = message.readVarUint8Array();
-    const parts = brings ? partsIn(bytes) : NONE;
-    return parts && { kind, parts };
+    const brings = isQuestion ? NOTHING : broughtBy(bytes, entriesMax);
+    return brings && { kind, brings };
   } catch {
     return null;
   }
@@ -91,8 +82,7 @@ export class Gate {
   constructor(
     private readonly limits: GateLimits,
     private readonly now: () => number,
-    /** The parts that the freezer has, by name. */
-    private readonly held: () => ReadonlyMap<string, unknown>,
+    private readonly held: () => FreezerHeld,
   ) {
     this.#since = now();
   }
@@ -118,13 +108,18 @@ export class Gate {
     const messages = this.#isKnown ? messagesPerS * burstS : STRANGER_MESSAGES;
     const bytes = this.#isKnown ? bytesPerS * burstS : STRANGER_BYTES;
     if (this.#messages > messages || this.#bytes > bytes) return 'flood';
-    const message = heard(data);
+    const message = heard(data, this.limits.entriesAtOnce);
     if (message === null) return 'not-understood';
     if (message.kind === MessageType.Awareness && data.length > GREETING_BYTES)
       return 'not-understood';
+    const { parts, entries } = message.brings;
     const held = this.held();
-    const fresh = [...message.parts].filter((part) => !held.has(part)).length;
-    return held.size + fresh > this.limits.parts ? 'full' : null;
+    const fresh = [...parts].filter((part) => !held.parts.has(part)).length;
+    const isFull =
+      entries > this.limits.entriesAtOnce ||
+      (fresh > 0 && held.parts.size + fresh > this.limits.parts) ||
+      (entries > 0 && held.entries + entries > this.limits.entries);
+    return isFull ? 'full' : null;
   }
 
   /** What was sent a while ago does not count any more; of a stranger all counts. */

@@ -14,8 +14,9 @@ import {
   type FreezerKey,
   type Refusal,
 } from '#shared/freezer-terms.ts';
+import { asFreezer, entriesIn } from '#sharing/document.ts';
 import type { FreezerFile } from './freezer-file.ts';
-import { Gate, USUAL_LIMITS, type GateLimits } from './freezer-gate.ts';
+import { Gate, USUAL_LIMITS, type GateLimits, type FreezerHeld } from './freezer-gate.ts';
 
 export interface FreezerLimits extends GateLimits {
   readonly devices: number;
@@ -27,7 +28,8 @@ export interface FreezerLimits extends GateLimits {
 const USUAL: FreezerLimits = {
   ...USUAL_LIMITS,
   devices: 64,
-  bytes: 64_000_000,
+  // What one device can bring back where the file is lost.
+  bytes: MESSAGE_BYTES_MAX,
   strangerMs: 10_000,
 };
 
@@ -53,7 +55,7 @@ class Refused extends Error {
 }
 
 /** Before anybody has joined. */
-const NOTHING: ReadonlyMap<string, unknown> = new Map();
+const NOTHING: FreezerHeld = { parts: new Map(), entries: 0 };
 
 /** What a connection is known by. */
 interface Visit {
@@ -141,6 +143,7 @@ export class FreezerServer {
         return Promise.reject(new Refused('full'));
       },
       onLoadDocument: ({ document }) => {
+        asFreezer(document);
         const kept = file.read();
         if (kept) Y.applyUpdate(document, kept);
         this.#bytes = kept?.length ?? 0;
@@ -195,7 +198,7 @@ export class FreezerServer {
     const gate = new Gate(
       this.#limits,
       () => performance.now(),
-      () => this.#hub.documents.get(freezerName(this.file.key))?.share ?? NOTHING,
+      () => this.#held(),
     );
     socket.gate = gate;
     socket.refuse = (why) => this.#shut(socket, why);
@@ -204,6 +207,11 @@ export class FreezerServer {
     }, this.#limits.strangerMs);
     socket.once('close', () => clearTimeout(impatience));
     this.#hub.handleConnection(socket, request, { gate, socket } satisfies Visit);
+  }
+
+  #held(): FreezerHeld {
+    const document = this.#hub.documents.get(freezerName(this.file.key));
+    return document ? { parts: document.share, entries: entriesIn(document) } : NOTHING;
   }
 
   #shut(socket: WebSocket, why: Refusal): void {

@@ -9,6 +9,7 @@ import { SEED_BRIEFS } from '#seeds/index.ts';
 import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { readEntry, type WorkspacePart } from '#storage/entries.ts';
 import { fieldsOf } from '#sharing/fields.ts';
+import { broughtBy } from '#sharing/updates.ts';
 import { unreadTold } from '#ui/sharing/told.ts';
 import { lot } from '../storage/browser-store.ts';
 import { Device, PLANNED } from '../sharing/device.ts';
@@ -116,8 +117,11 @@ function write(draw: Draw, doc: Y.Doc, key: string): void {
   }
 }
 
-function hostileUpdate(draw: Draw): Uint8Array {
+/** @param seen what the device has: in some cases the other has joined before it turns hostile. */
+function hostileUpdate(draw: Draw, seen: Uint8Array): Uint8Array {
   const doc = new Y.Doc();
+  const hasJoined = draw.chance(0.3);
+  if (hasJoined) Y.applyUpdate(doc, seen);
   doc.clientID = 1 + draw.below(2 ** 31);
   const keys = Array.from({ length: 1 + draw.below(4) }, () => draw.of(KEYS));
   doc.transact(() => {
@@ -129,21 +133,26 @@ function hostileUpdate(draw: Draw): Uint8Array {
       }
     }
   });
-  const update = Y.encodeStateAsUpdate(doc);
-  if (draw.chance(0.15)) {
+  const written = doc.store.clients.get(doc.clientID)?.length ?? 0;
+  // In some cases the beginning is missing. (Of what was seen, what was deleted would be known without what came instead.)
+  const isCut = !hasJoined && draw.chance(0.1);
+  const from = new Map([[doc.clientID, isCut ? draw.below(1 + written) : 0]]);
+  const update = Y.encodeStateAsUpdate(doc, Y.encodeStateVector(from));
+  // A change by chance of what it has seen might strike what nobody touches.
+  if (!hasJoined && draw.chance(0.15)) {
     for (let changes = 1 + draw.below(4); changes > 0; changes -= 1)
       update[draw.below(update.length)] = draw.below(256);
   }
   return update;
 }
 
-/** As the line takes an update in: what the library cannot read is passed over. */
-function hear({ replica }: Device, update: Uint8Array): void {
-  try {
-    Y.applyUpdate(replica.wire, update, 'line');
-  } catch {
-    // y-protocols says so in the console and goes on.
-  }
+/** As the line takes an update in, or leaves it; what it takes, the library can read. */
+function hear({ replica }: Device, update: Uint8Array): boolean {
+  if (broughtBy(update) === null) return false;
+  Y.applyUpdate(replica.wire, update, 'line');
+  const { pendingStructs, pendingDs } = replica.wire.store;
+  must(!pendingStructs && !pendingDs, 'nothing waits for what may never come', null);
+  return true;
 }
 
 /** A device with work of its own that has met an empty freezer. */
@@ -152,6 +161,8 @@ async function begun(
   parts: Readonly<Record<string, WorkspacePart>>,
 ): Promise<Device> {
   const device = new Device(name);
+  // The same each time.
+  device.replica.freezer.doc.clientID = name.length;
   device.edit({ ...parts, 'lot:own': OWN });
   device.replica.heard();
   await device.replica.step();
@@ -173,7 +184,7 @@ function passing(update: Uint8Array, isPage = false): void {
   const gate = new Gate(
     USUAL_LIMITS,
     () => 0,
-    () => new Map(),
+    () => ({ parts: new Map(), entries: 0 }),
   );
   gate.letIn();
   const message = new OutgoingMessage('freezer').createSyncMessage().writeUpdate(update);
@@ -184,7 +195,7 @@ function passing(update: Uint8Array, isPage = false): void {
 export async function sharedMapsCase(draw: Draw): Promise<Ran> {
   // In half of the cases it has itself what the others write into.
   const device = await begun('kettle', draw.chance(0.5) ? PARTS : {});
-  const update = hostileUpdate(draw);
+  const update = hostileUpdate(draw, Y.encodeStateAsUpdate(device.replica.wire));
   const text = Buffer.from(update).toString('base64');
   passing(update);
   hear(device, update);
@@ -204,7 +215,8 @@ export async function sharedMapsCase(draw: Draw): Promise<Ran> {
     else if (key.startsWith('batch:')) device.edit({ [key]: { ...part, drawn: [] } as never });
   unreadable = await settled(device);
   const other = new Device('cellar');
-  hear(other, Y.encodeStateAsUpdate(device.replica.wire));
+  const whole = Y.encodeStateAsUpdate(device.replica.wire);
+  must(hear(other, whole), 'what a device tells is let through', text);
   other.replica.heard();
   const unread = await settled(other);
   same([...unread.keys()].sort(), [...unreadable.keys()].sort());

@@ -15,6 +15,8 @@ const LIMITS = {
   devices: 6,
   bytes: 300_000,
   parts: 80,
+  entriesAtOnce: 1000,
+  entries: 2000,
 };
 const WAIT = { timeout: 60_000, interval: 5 };
 let server: LoopbackServer;
@@ -177,6 +179,36 @@ describe('a hostile device', () => {
           }),
         ),
       'full',
+    ],
+    [
+      'more entries than there may be at once',
+      (line: WebSocket) =>
+        line.send(
+          written((doc) => {
+            for (let i = 0; i < 1001; i += 1) doc.getMap('lot:x').set(`f:${i}`, i);
+          }),
+        ),
+      'full',
+    ],
+    [
+      'more entries than there may be',
+      (line: WebSocket) => {
+        const more = setInterval(() => {
+          line.send(
+            written((doc) => {
+              for (let i = 0; i < 900; i += 1) doc.getMap('lot:x').set(`f:${i}`, i);
+            }),
+          );
+        }, 50);
+        line.once('close', () => clearInterval(more));
+      },
+      'full',
+    ],
+    [
+      'an entry without a length, broken off',
+      (line: WebSocket) =>
+        line.send(update(new Uint8Array([1, 1, 7, 0, 0x28, 1, 1, 97, 1, 97, 0, 1]))),
+      'not-understood',
     ],
     [
       'a map where a value belongs',

@@ -6,6 +6,7 @@ import * as Y from 'yjs';
 import { WORKSPACE_VERSION, type SavedLot } from '#shared/schemas/workspace.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import { batchId, lotId, readEntry, type WorkspacePart } from '#storage/entries.ts';
+import { asFreezer } from './document.ts';
 import { fieldChanges, fieldsOf, heldIn, valueOf } from './fields.ts';
 
 /** Who changed a part last, and when by the clock of that device. */
@@ -56,7 +57,7 @@ function drawnIn(value: unknown): Map<string, number> {
 }
 
 export class Freezer {
-  readonly doc = new Y.Doc();
+  readonly doc = asFreezer(new Y.Doc());
   /** Parts that may read otherwise than when they were last asked for. */
   #touched = new Set<string>();
   readonly #followed = new Set<string>();
@@ -164,7 +165,7 @@ export class Freezer {
       const [before, after] = [was, now].map((part) => (part as SavedLot | null)?.grams_on_hand);
       this.#count(map, lot, { before, after, drawn: drawn.get(lot) ?? 0, stamp });
     }
-    map.set(VERSION, WORKSPACE_VERSION);
+    if (map.get(VERSION) !== WORKSPACE_VERSION) map.set(VERSION, WORKSPACE_VERSION);
     map.set(BY, by);
   }
 

@@ -1,6 +1,11 @@
 // The line from a replica to the server of the freezer: connects by itself whenever it can, says who is there, and
-// ends for good where the server refuses the device.
-import { HocuspocusProvider, HocuspocusProviderWebsocket } from '@hocuspocus/provider';
+// ends for good where the server refuses the device, or sends what no page writes.
+import {
+  HocuspocusProvider,
+  HocuspocusProviderWebsocket,
+  MessageType,
+  type onMessageParameters,
+} from '@hocuspocus/provider';
 import {
   DEVICE_NAME_MAX,
   freezerName,
@@ -9,6 +14,7 @@ import {
   type Refusal,
 } from '#shared/freezer-terms.ts';
 import type { Replica } from './replica.ts';
+import { broughtBy } from './updates.ts';
 
 export interface LineState {
   /** `away`: the server cannot be reached now; it is tried again and again. */
@@ -37,9 +43,33 @@ function namesIn(states: Iterable<readonly [number, unknown]>, own: number): str
   return names.sort();
 }
 
+/** What a message of sync asks (a question) or brings (an answer, an update). */
+const QUESTION = 0;
+
+/** Fails at an update that no page writes: the library is told before it takes any of a message in. */
+function judge({ message }: onMessageParameters): void {
+  message.readVarString();
+  const kind = message.readVarUint();
+  if (kind !== MessageType.Sync || Number(message.readVarUint()) === QUESTION) return;
+  if (broughtBy(message.readVarUint8Array()) === null) throw new Error('no page writes this');
+}
+
+class JudgingProvider extends HocuspocusProvider {
+  /** A message could not be read, or must not be taken. */
+  failed: () => void = () => undefined;
+
+  override onMessage(event: onMessageParameters['event']): void {
+    try {
+      super.onMessage(event);
+    } catch {
+      this.failed();
+    }
+  }
+}
+
 export class FreezerLine {
   readonly #socket: HocuspocusProviderWebsocket;
-  readonly #provider: HocuspocusProvider;
+  readonly #provider: JudgingProvider;
   readonly #replica: Replica;
   readonly #hearer: Hearer;
   #state: LineState = { state: 'joining', refusal: null, others: [], isHeard: false };
@@ -64,11 +94,12 @@ export class FreezerLine {
       maxDelay: late,
     });
     this.#socket = socket;
-    this.#provider = new HocuspocusProvider({
+    this.#provider = new JudgingProvider({
       websocketProvider: socket,
       name: freezerName(key),
       token: key.token,
       document: replica.wire,
+      onMessage: judge,
       // Not before: what was changed meanwhile comes along when the two compare what they have.
       onAuthenticated: () => this.#listen(true),
       onSynced: () => {
@@ -84,6 +115,7 @@ export class FreezerLine {
         else this.#tell({ state: 'away', others: [] });
       },
     });
+    this.#provider.failed = () => this.#refused('not-understood');
     this.#listen(false);
     this.#provider.attach();
     this.#provider.setAwarenessField('name', name.slice(0, DEVICE_NAME_MAX));

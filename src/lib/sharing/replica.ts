@@ -3,6 +3,7 @@
 // kept goes out on the line: a device that dies has never told what it does not know any more.
 import * as Y from 'yjs';
 import type { WorkspacePart } from '#storage/entries.ts';
+import { asFreezer } from './document.ts';
 import { Freezer, type ChangedBy } from './freezer.ts';
 import { meet, type LocalRecord, type CommonPart } from './meeting.ts';
 
@@ -47,7 +48,7 @@ const KEPT = 'kept';
 
 export class Replica {
   /** What goes over the line; holds what is kept here and what others have sent. */
-  readonly wire = new Y.Doc();
+  readonly wire = asFreezer(new Y.Doc());
   #freezer = new Freezer();
   #incoming: Uint8Array[] = [];
   #turn: Promise<unknown> = Promise.resolve();
@@ -126,16 +127,15 @@ export class Replica {
       };
       return { turn: nothing, arrived: 0, out: updates };
     }
-    const news: Uint8Array[] = [];
-    const take = (update: Uint8Array) => Y.applyUpdate(freezer.doc, update, KEPT);
-    for (const update of updates) take(update);
-    const note = (update: Uint8Array) => news.push(update);
+    const own: Uint8Array[] = [];
+    for (const update of [...updates, ...incoming]) Y.applyUpdate(freezer.doc, update, KEPT);
+    const note = (update: Uint8Array) => own.push(update);
     freezer.doc.on('update', note);
-    for (const update of incoming) take(update);
     const step = meet(freezer, local, met, options.by(), options);
     freezer.doc.off('update', note);
     for (const { key } of step.met) this.#unreadable.delete(key);
     for (const [key, reason] of step.unreadable) this.#unreadable.set(key, reason);
+    const news = [...incoming, ...own];
     const update = news.length > 0 ? Y.mergeUpdates(news) : null;
     const turn: Turn = {
       puts: step.puts,
@@ -143,6 +143,7 @@ export class Replica {
       update,
       whole: () => Y.encodeStateAsUpdate(freezer.doc),
     };
-    return { turn, arrived: step.puts.size, out: update ? [...updates, update] : updates };
+    // What has come by the line is there already.
+    return { turn, arrived: step.puts.size, out: [...updates, ...own] };
   }
 }
