@@ -90,10 +90,11 @@ async function checkAside([name, program, ...args]: StaticCheck): Promise<() => 
   };
 }
 
-async function unitTests(project: string): Promise<Tally> {
-  const file = join(reports, `${project}.json`);
+async function unitTests(...projects: readonly string[]): Promise<Tally> {
+  const file = join(reports, `${projects[0]}.json`);
   const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
-  const exitCode = await run('vitest', ['run', '--project', project, ...reporters]);
+  const chosen = projects.map((project) => `--project=${project}`);
+  const exitCode = await run('vitest', ['run', ...chosen, ...reporters]);
   const report = readReport(file);
   if (report === undefined) return ONE_FAILED;
   failures.push(...unitFailures(report));
@@ -157,7 +158,7 @@ await step('Generated types', () => holds('svelte-kit', 'sync'));
 // Lint takes as long as the other checks of the sources and a part of the unit tests: it goes beside them.
 const lint = checkAside(LINT);
 for (const check of SHORTER_CHECKS) (await checkAside(check))();
-await testStep('Unit tests', () => unitTests('unit'));
+await testStep('Unit tests', () => unitTests('unit', 'page'));
 (await lint)();
 const built = await step('Build', () => holds('vite', 'build', '--logLevel', 'warn'));
 if (built.failed === 0) await testStep('The built site', () => unitTests('built'));

@@ -26,7 +26,7 @@ export async function bundled(folder: string): Promise<string> {
   return join(folder, 'blendbine.js');
 }
 
-export default async function bundleOnce(project: TestProject): Promise<() => void> {
+export async function provideBundle(project: TestProject): Promise<() => void> {
   const folder = mkdtempSync(join(tmpdir(), 'blendbine-bundle-'));
   project.provide('cli', await bundled(folder));
   return () => rmSync(folder, { recursive: true, force: true });
