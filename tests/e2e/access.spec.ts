@@ -1,18 +1,8 @@
 // What a screen reader is told: the result of a search once, where a dialog begins, figures of sliders that
-// agree with their words. And the bench with all its parts unfolded, which axe looks through.
+// agree with their words.
 import type { Page } from '@playwright/test';
 import { faultsOfBoxes } from './support/boxes.ts';
 import { expect, test } from './support/journey.ts';
-import { expectNoSidewaysScroll, expectSoundInEveryLook } from './support/looks.ts';
-
-test('the bench is sound in every look', async ({ page, workbench }) => {
-  await workbench.open();
-  await workbench.settledBlend();
-  await workbench.unfoldAll();
-  await expectSoundInEveryLook(page);
-  await page.setViewportSize({ width: 320, height: 844 });
-  await expectNoSidewaysScroll(page);
-});
 
 /** Writes down from now on what live regions say; what is in one that is switched off is not said. */
 async function listen(page: Page): Promise<() => Promise<string[]>> {

@@ -51,7 +51,7 @@ test('points of both curves lead to their blends, and an edit to the designed on
   await expect.poll(() => widened.count()).toBeGreaterThan(1);
   await widened.first().click();
   await expect(workbench.headline).toHaveText(/^Blend of .* widened by/);
-  await expectNoFault(page);
+  await expectNoFault(page, choices);
   await expectSourced(page);
 
   await workbench.undo.click();
@@ -83,7 +83,7 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   const card = lots.getByRole('button', { pressed: false }).filter({ hasText: 'drawn lots' });
   await card.click();
   await expect(workbench.headline).toHaveText(/^Holds in \d+ % of lots/);
-  await expectNoFault(page);
+  await expectNoFault(page, lots);
   await expectSourced(page);
 });
 
@@ -122,6 +122,6 @@ test('a brief asks for the share of lots itself', async ({ page, workbench }) =>
   await expect(share).toHaveValue('60');
   await workbench.stopOrSettle();
   await table.click();
-  await expectNoFault(page);
+  await expectNoFault(page, more);
   await expectSourced(page);
 });

@@ -57,7 +57,7 @@ test('a blend is edited, locked, planned anew, kept and taken back', async ({
   await other.selectOption(to);
   await expect(page.locator(':focus')).toHaveValue(to);
   await expect(workbench.undo).toHaveAttribute('title', /move /);
-  await expectNoFault(page);
+  await expectNoFault(page, page.getByRole('region', { name: 'Blend', exact: true }));
   await expectSourced(page);
 
   // A hop comes in and goes out again.
@@ -149,7 +149,7 @@ test('a blend stands beside what is brewed usually', async ({ page, workbench })
   await warning.click();
   const second = page.getByRole('region', { name: 'Worth a second look' });
   await expect(second.getByText(/Lower a wish/).first()).toBeInViewport();
-  await expectNoFault(page);
+  await expectNoFault(page, second);
   await expectSourced(page);
 });
 
@@ -167,7 +167,7 @@ test('the same beer is brewed at 1,000 L, with the blend it has and designed ane
   await expect(workbench.headline).toContainText(`Your blend: ${weight}`);
   await expect(workbench.designs.locator('option:checked')).toHaveText(/, 1,000 L$/);
   await workbench.settledBlend();
-  await expectNoFault(page);
+  await expectNoFault(page, size);
   await workbench.undo.click();
   await workbench.settledBlend();
   await size.getByRole('textbox', { name: 'Brew it at' }).fill('400');

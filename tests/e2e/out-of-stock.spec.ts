@@ -32,7 +32,7 @@ test('a hop is replaced by one of several others and brought back', async ({ pag
     expect(text).not.toContain('Cascade');
     expect(text).toMatch(/Hops.*Cost.*IBU/s);
   }
-  await expectNoFault(page);
+  await expectNoFault(page, panel);
   await expectSourced(page);
 
   await choices
@@ -94,7 +94,6 @@ test('a hop out of stock is in no design, whatever its hops come from, until it 
     await back.first().click();
     await expect(back).toHaveCount(left - 1);
   }
-  await expectNoFault(page);
 });
 
 test('replacements come from the stock first, and from the whole table while that is asked for', async ({

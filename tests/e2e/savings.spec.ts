@@ -81,7 +81,7 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await dialog.getByLabel('Beer volume').press('Tab');
   await dialog.getByLabel('Yeast').selectOption('standard');
   await expect(open).toBeEnabled();
-  await expectNoFault(page, 'dialog');
+  await expectNoFault(page, dialog);
 
   await dialog.getByLabel(/^Schedule or recipe/).setInputFiles({
     name: 'house-ale.json',
@@ -99,7 +99,7 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await expect(cards.first()).toHaveAccessibleName(/^\d+ % cheaper$/);
   await expect(cards.first()).toContainText(/Hops.* g.*Cost.*\d.*Beer held back.* L/s);
   await expect(cards.last()).toHaveAccessibleName(/^\d+ % lighter$/);
-  await expectNoFault(page);
+  await expectNoFault(page, savings);
   await expectSourced(page);
   // A little more than can be saved: the one wish is named that, loosened, would reach it.
   const saved = Number(/\d+/.exec((await cards.first().getAttribute('aria-label'))!)![0]);

@@ -67,10 +67,10 @@ test('a figure of the workbench leads to its equation, its rows and their source
   expect(Math.abs(sum / Number(shown.replace(',', '')) - 1)).toBeLessThan(0.01);
   const cells = dialog.getByRole('region', { name: /^Hop figures/ });
   await expect(cells.getByRole('link', { name: /^linalool of/ }).first()).toBeVisible();
-  await expectNoFault(page, 'dialog');
+  await expectNoFault(page, page.getByRole('dialog'));
   await page.setViewportSize({ width: 390, height: 844 });
   await page.emulateMedia({ colorScheme: 'dark', reducedMotion: 'reduce' });
-  await expectNoFault(page, 'dialog');
+  await expectNoFault(page, page.getByRole('dialog'));
   await expectNoSidewaysScroll(page);
   await page.setViewportSize({ width: 1280, height: 900 });
 

@@ -2,7 +2,6 @@
 // stand beside the brew day, and no part is cut in two on paper. Where PICTURES is set its pictures are taken anew.
 import { existsSync } from 'node:fs';
 import { expect, test } from '../support/journey.ts';
-import { expectNoFault } from '../support/looks.ts';
 import { BUILD_FOLDER } from '../../../src/serve/server.ts';
 
 const LINE_MAX = 75;
@@ -12,7 +11,6 @@ test('the guide is read on a desk and on a phone, and leads on', async ({ page }
   await expect(page.getByRole('heading', { name: 'Guide' })).toBeVisible();
   for (const width of [1280, 390]) {
     await page.setViewportSize({ width, height: 900 });
-    await expectNoFault(page);
     const longest = await page.locator('main p, main li').evaluateAll((all) =>
       Math.max(
         ...all.map((element) => {

@@ -31,7 +31,6 @@ test('a hop of one’s own by hand and from files, used, exported, undone', asyn
 }) => {
   await page.goto('/own/');
   await expect(page.getByText('Nothing of your own yet')).toBeVisible();
-  await expectNoFault(page);
 
   // By hand: refused with column and cure, then taken.
   const price = { Hop: 'Citra', Form: 'type 90 pellet', 'Price per kg': '3x' };

@@ -24,10 +24,15 @@ const NARROWED: Readonly<Record<string, readonly [label: string, words: string]>
 };
 
 for (const path of PATHS) {
-  test(`${path} is sound at every width and in both themes`, async ({ page }) => {
+  test(`${path} is sound at every width and in both themes`, async ({ page, workbench }) => {
     test.slow();
     await page.goto(path);
     await page.waitForLoadState('networkidle');
+    if (path === '/') {
+      await workbench.atWork();
+      await workbench.settledBlend();
+      await workbench.unfoldAll();
+    }
     const narrowed = NARROWED[path];
     if (narrowed) await page.getByLabel(narrowed[0]).fill(narrowed[1]);
     await page.evaluate(() => {
