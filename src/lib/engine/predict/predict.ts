@@ -46,9 +46,6 @@ const TOTAL_LINES: Readonly<Record<DoubtfulTotalId, (beer: Beer) => Line>> = {
   ph_rise: (beer) => beer.phRise(),
 };
 
-/** Points of a beer asked for before a program is compiled for points alone. */
-const POINTS_BEFORE = 2;
-
 /** A figure that does not change with the design, in the central world. */
 const centrally = ({ value }: External) => value;
 
@@ -73,9 +70,8 @@ export class CompiledBeer {
   private readonly process: Process;
   private readonly builtFor: string;
   private program: Program | undefined;
-  /** The same with all but what a design says at its central value, once it is worth compiling. */
+  /** The same in the central world. */
   private central: Execution | undefined;
-  private pointsAsked = 0;
 
   constructor(model: Model, design: Design) {
     this.process = processOf(model, design.batch, design.stages);
@@ -124,17 +120,8 @@ export class CompiledBeer {
     if (!this.program && !this.central && writtenOut(design) === builtFor) {
       return placed(this.places, (place) => outputs[place]!.value);
     }
-    const additions = dosedIn(design);
-    const figureOf = told(design, additions);
-    this.pointsAsked += 1;
-    if (this.pointsAsked > POINTS_BEFORE) {
-      this.central ??= new Execution(new Program(outputs, { varies: isTold }), 1, centrally);
-    }
-    const values = this.central
-      ? this.central.again(figureOf)
-      : this.inAnyWorld.runOnce((of) =>
-          of.kind === 'leaf' && isTold(of.input) ? figureOf(of.input) : of.value,
-        );
+    this.central ??= new Execution(this.inAnyWorld, 1, centrally);
+    const values = this.central.again(told(design, dosedIn(design)));
     return placed(this.places, (place) => values[place] as number);
   }
 

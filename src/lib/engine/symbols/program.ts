@@ -140,14 +140,6 @@ export class Program {
     }
   }
 
-  /** Runs in one world. */
-  runOnce(told: (external: External) => number): Float64Array {
-    const registers = this.constants.slice();
-    this.told.forEach((register, i) => (registers[register] = told(this.externals[i]!)));
-    runScalars(this.code, registers, 0, this.code.length);
-    return Float64Array.from(this.outputs, (register) => registers[register]!);
-  }
-
   /** Runs in `count` worlds. Arrays that come back are the caller's. */
   run(count: number, told: (external: External) => Values): Values[] {
     return new Execution(this, count, told).throughout();
@@ -214,7 +206,7 @@ export class Execution {
     this.program = program;
     this.count = count;
     this.uniform = program.constants.slice();
-    this.arrays = Array<Float64Array | null>(this.uniform.length).fill(null);
+    this.arrays = Array<null>(count === 1 ? 0 : this.uniform.length).fill(null);
     this.own = new Uint8Array(this.uniform.length);
     program.told.forEach((register, i) => {
       const given = told(program.externals[i]!);

@@ -43,12 +43,10 @@ export class Evaluation {
    */
   run(program: Program, over: World['valuesOf'] = () => undefined): Values[] {
     this.ensure(program);
-    const { count } = this.world;
     const told = (external: External) =>
       (external.kind === 'leaf' ? over(external.input, external.value) : undefined) ??
       this.told(external);
-    if (count === 1) return [...program.runOnce((e) => at(told(e), 0))];
-    return program.run(count, told);
+    return program.run(this.world.count, told);
   }
 
   /**
