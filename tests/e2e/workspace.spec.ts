@@ -210,7 +210,7 @@ test('a workspace goes out as a file and comes in elsewhere as it was', async ({
   });
   const coming = elsewhere.page.getByRole('dialog', { name: 'Import a schedule' });
   await chooser.setInputFiles(recipe(`<!DOCTYPE r [<!ENTITY a "aaaa">]>${RECIPE}`));
-  await expect(coming.getByRole('alert')).toContainText('brings a document type of its own');
+  await expect(coming.getByRole('alert')).toContainText('declares a document type');
   await coming.getByLabel(/^Schedule or recipe/).setInputFiles(recipe(RECIPE));
   await expect(coming.getByText('2 additions can be taken')).toBeVisible();
   await expect(coming.getByRole('list', { name: 'What the recipe does not tell' })).toContainText(
@@ -272,7 +272,7 @@ test('a full store is told with the cure', async ({ page, workbench }) => {
   await workbench.open();
   await workbench.drag('Tropical', -20);
   const notice = page.getByRole('alert');
-  await expect(notice).toContainText('Not saved: the room this browser gives');
+  await expect(notice).toContainText('Not saved: the storage this browser gives');
   const download = page.waitForEvent('download');
   await notice.getByRole('button', { name: 'Save a workspace file' }).click();
   const dialog = page.getByRole('dialog', { name: 'Files' });
