@@ -56,8 +56,10 @@ describe('headline', () => {
   });
 
   it('does not say proven when it is not', () => {
-    const { proof } = headline(answer('within_gap', 0.006), blend(), brief(), 'metric');
-    expect(proof).toBe('Within 0.6 % of the best that could exist.');
+    const said = (gap: number, bound: number) =>
+      headline(answer('within_gap', gap, bound), blend(), brief(), 'metric').proof;
+    expect(said(0.006, 141)).toBe('Within 0.6 % of the best that could exist.');
+    expect(said(1, 0)).toBe('Whether a better one exists is not known yet.');
   });
 
   it('asks for a wish where there is none, instead of naming the empty blend the lightest', () => {
@@ -134,7 +136,7 @@ describe('a brief that asks for a share of lots', () => {
     expect(said.lead).toBe('Lightest blend: 142 g, 7.1 g/L.');
     expect(said.proof).toBe('Proven: no blend that holds in 60 % of lots is lighter.');
     const open = headline(
-      { ...asked(true), status: 'within_gap', gap: 0.08 },
+      { ...asked(true), status: 'within_gap', gap: 0.08, lower_bound: 130 },
       blend(),
       brief(),
       'us',

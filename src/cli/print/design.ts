@@ -68,7 +68,7 @@ export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
       : `Proven best: ${needed}No blend of these lots meets the wishes with less than ${bound}`,
     within_gap: near
       ? `Not proven closest: ${needed}No blend can come closer to the aims than ${bound}`
-      : `Not proven best: ${needed}No blend can do with less than ${bound}, so at most ${percent(gap)} could be saved`,
+      : `Not proven best: ${needed}${lower_bound > 0 ? `No blend can do with less than ${bound}, so at most ${percent(gap)} could be saved` : 'How much less would do was not settled in time'}`,
     closest:
       lower_bound > 0
         ? `No blend meets every wish and limit. This is the closest found. ${miss}Proven: none ${misses} by less than ${figure(lower_bound)}`

@@ -301,6 +301,8 @@ export function headline(
   const lead = `${LEADS[brief.minimise]}: ${what}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
   if (answer.status !== 'optimal') {
+    if (answer.lower_bound <= 0)
+      return { lead, proof: 'Whether a better one exists is not known yet.' };
     const best = hold ? `hold in ${percent(hold.wanted)} of lots` : 'exist';
     return { lead, proof: `Within ${percent(answer.gap)} of the best that could ${best}.` };
   }

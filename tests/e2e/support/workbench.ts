@@ -23,7 +23,7 @@ export class Workbench {
     const head = page.getByRole('region', { name: 'Answer', exact: true });
     this.answer = answer;
     this.headline = head.getByRole('heading', { level: 2 });
-    this.proof = head.getByText(/^(Proven|Within|No blend misses|Whether all)/);
+    this.proof = head.getByText(/^(Proven|Within|No blend misses|Whether)/);
     this.search = head.getByRole('status');
     this.stop = head.getByRole('button', { name: 'Stop' });
     this.blend = answer
