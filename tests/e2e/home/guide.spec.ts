@@ -1,6 +1,7 @@
 // The guide: read on a phone and a desk in lines of at most 75 characters, every link leads somewhere, the cautions
 // stand beside the brew day, and no part is cut in two on paper. Where PICTURES is set its pictures are taken anew.
 import { existsSync } from 'node:fs';
+import type { Locator } from '@playwright/test';
 import { expect, test } from '../support/journey.ts';
 import { BUILD_FOLDER } from '../../../src/serve/server.ts';
 
@@ -58,29 +59,38 @@ test('the guide is read on a desk and on a phone, and leads on', async ({ page }
 
 // Written down where PICTURES is set.
 test.describe('its pictures', () => {
-  test.use({ viewport: { width: 1280, height: 800 } });
+  test.use({ viewport: { width: 390, height: 844 }, deviceScaleFactor: 2 });
 
   test('show the demo', async ({ page, workbench }) => {
-    const take = async (name: string) => {
-      await page.emulateMedia({ colorScheme: 'light', reducedMotion: 'reduce' });
-      const kept = process.env['PICTURES'] && { path: `src/static/guide/${name}.jpg` };
-      await page.screenshot({ ...kept, type: 'jpeg', quality: 60, scale: 'css' });
+    /** What stands first in a part of the page, in each scheme. */
+    const take = async (name: string, part: Locator) => {
+      for (const colorScheme of ['light', 'dark'] as const) {
+        await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' });
+        await part.evaluate((element) => element.scrollIntoView({ block: 'start' }));
+        const { y } = (await part.boundingBox())!;
+        const kept = process.env['PICTURES'] && {
+          path: `src/static/guide/${name}-${colorScheme}.jpg`,
+        };
+        const clip = { x: 0, y: y - 8, width: 390, height: 560 };
+        await page.screenshot({ ...kept, type: 'jpeg', quality: 60, clip });
+      }
     };
     await workbench.open();
     await expect(workbench.proof).toBeVisible();
     await expect(page.getByText(/on its own can go from/)).toBeVisible();
     await expect(page.getByRole('button', { name: 'What would more lots take?' })).toBeVisible();
     await expect(page.getByText('Usual for')).toBeVisible();
-    await take('profile');
+    await take('profile', page.getByRole('group', { name: 'Target profile' }));
     await page
       .getByRole('button', { name: /^Out of stock: / })
       .first()
       .click();
-    await page.getByRole('button', { name: /^Take/ }).first().scrollIntoViewIfNeeded();
-    await take('swap');
+    const swaps = page.getByRole('region', { name: /^In place of/ });
+    await expect(swaps.getByRole('button', { name: /^Take/ }).first()).toBeVisible();
+    await take('swap', swaps);
     await workbench.undo.click();
     await page.goto('/brew/');
     await expect(page.getByText('Heat the strike liquor')).toBeVisible();
-    await take('brew');
+    await take('brew', page.getByRole('article', { name: 'Brew sheet' }));
   });
 });
