@@ -22,9 +22,9 @@ export function dayTold(day: string, withYear = false): string {
     .replace(',', '');
 }
 
-function hoursTold(hours: number): string {
-  const days = decimals(hours / 24, 1);
-  return hours < HOURS_TOLD_IN_DAYS ? `${telling(hours)} h` : `${telling(hours)} h (${days} days)`;
+/** A long time in days too. */
+function daysTold({ unit, value }: SheetFigure): string {
+  return unit === 'h' && value >= HOURS_TOLD_IN_DAYS ? `${decimals(value / 24, 1)} days` : '';
 }
 
 /** A figure in the unit it is read in; no unit of its own system but temperature, volume and weight. */
@@ -39,7 +39,7 @@ function valueTold(value: number, unit: SheetFigure['unit'], system: UnitSystem)
         ? `${telling(value)} kg`
         : `${telling((value * 1000) / GRAMS_PER_POUND)} lb`;
     case 'h':
-      return hoursTold(value);
+      return `${telling(value)} h`;
     case 'SG':
       return value.toFixed(3);
     case 'vol':
@@ -53,7 +53,7 @@ function valueTold(value: number, unit: SheetFigure['unit'], system: UnitSystem)
 export interface ToldFigure {
   readonly name: string;
   readonly value: string;
-  /** Behind it, in brackets: its window, or that it is only what is usual. */
+  /** Behind it, in brackets: its days, its window, or that it is only what is usual. */
   readonly rests: string;
 }
 
@@ -63,7 +63,7 @@ function figureTold(of: SheetFigure, system: UnitSystem): ToldFigure {
     of.low === undefined || of.high === undefined
       ? ''
       : `${valueTold(of.low, of.unit, system)} to ${valueTold(of.high, of.unit, system)}`;
-  const words = [of.usual ? 'usual' : '', window].filter(Boolean).join(', ');
+  const words = [of.usual ? 'usual' : '', daysTold(of), window].filter(Boolean).join(', ');
   return { name: of.name, value, rests: words === '' ? '' : ` (${words})` };
 }
 

@@ -77,7 +77,7 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   await expectSourced(page);
 
   // The sheet: notes of one's own, a day, a calendar, and one page of A4.
-  await view(page, 'Brew sheet').click();
+  await view(page, 'Sheet').click();
   await page.getByLabel(/^Your notes for this brew/).fill('Gypsum 4 g, rice hulls');
   await page.getByLabel(/^Your notes for this brew/).press('Tab');
   await page.getByLabel('Brew day').fill('2026-12-05');
