@@ -12,6 +12,7 @@ import { model } from '#engine/tables/model.ts';
 import { sheetCalendar } from '#sheets/calendar.ts';
 import { sheetHtml } from '#sheets/html.ts';
 import { sheetText } from '#sheets/text.ts';
+import { toldSheet } from '#sheets/told.ts';
 import { EIGHT_STAGES } from './eight-stages.ts';
 
 const WRITTEN = new Date('2026-11-29T12:00:00Z');
@@ -144,6 +145,14 @@ describe('the renderings', () => {
     }
     expect(text).toContain('7.9 °C');
     expect(sheetText(sheet, 'us')).toContain('°F');
+  });
+
+  it('say behind a long time how many days it is', () => {
+    const long = toldSheet(sheet, 'metric').steps.find(
+      ({ step }) => step.id === 'dry_hop:dry_hop',
+    )!;
+    expect(long.figures).toContainEqual({ name: 'For', value: '72 h', rests: ' (3 days)' });
+    expect(text).toContain('For: 72 h (3 days)');
   });
 
   it('escape what a person typed', () => {
