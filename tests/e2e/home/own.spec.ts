@@ -111,6 +111,7 @@ test('a hop of one’s own by hand and from files, used, exported, undone', asyn
   // In the design: asked anew, and offered by name.
   await places.getByRole('link', { name: 'Design' }).click();
   await expect(workbench.proof).toBeVisible();
+  await workbench.unfold('Ban, require');
   await expect(page.locator('datalist option[value="Demo Seedling"]').first()).toBeAttached();
 
   // A reload keeps it; step by step it is gone.
