@@ -150,14 +150,13 @@ function targetOf(from: string, specifier: string, aliases: Aliases): string | u
 /** From an alias prefix like `#engine/` to its folder like `src/lib/engine/`. */
 export type Aliases = Readonly<Record<string, string>>;
 
-/** The `imports` of package.json as alias prefixes; what stands in for a single file there lies beside it. */
-export function aliasesOf(imports: Readonly<Record<string, unknown>>): Aliases {
+/** The `imports` of package.json as alias prefixes. */
+export function aliasesOf(imports: Readonly<Record<string, string>>): Aliases {
   return Object.fromEntries(
-    Object.entries(imports).flatMap(([name, to]) =>
-      typeof to === 'string'
-        ? [[name.replace(/\*$/, ''), to.replace(/^\.\//, '').replace(/\*$/, '')]]
-        : [],
-    ),
+    Object.entries(imports).map(([name, to]) => [
+      name.replace(/\*$/, ''),
+      to.replace(/^\.\//, '').replace(/\*$/, ''),
+    ]),
   );
 }
 
