@@ -8,6 +8,10 @@ export const SPENT_HOPS_CAUTION =
 export const LAW_CAUTION = 'Brewing, selling and serving alcohol is governed by local law.';
 export const GENERAL_CAUTIONS: readonly string[] = [SPENT_HOPS_CAUTION, LAW_CAUTION];
 
+/** Said wherever a brew day is told. */
+export const CODES_FIRST =
+  'Local codes and the makers of your vessels come before anything said here.';
+
 /** What is told for the kinds of stage in use, in the order of the process. */
 export function cautionsFor(kinds: readonly StageKind[]): string[] {
   if (kinds.length === 0) return [];

@@ -2,7 +2,7 @@
 // terminal and calendar.
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Prediction } from '#shared/answers/answer.ts';
-import { GENERAL_CAUTIONS } from '#shared/answers/cautions.ts';
+import { CODES_FIRST, GENERAL_CAUTIONS } from '#shared/answers/cautions.ts';
 import type { BrewSheet, Expected } from '#shared/answers/sheet.ts';
 import { DAYS_PER_MONTH } from '#engine/lot/lot-storage.ts';
 import type { Design } from '#engine/predict/design.ts';
@@ -11,10 +11,6 @@ import { dayAfter } from './days.ts';
 import { settingsUsed, type BrewSettings } from './settings.ts';
 import { stepsOf } from './steps.ts';
 import { wortLosses } from './wort-losses.ts';
-
-/** Said of every sheet. */
-export const CODES_FIRST =
-  'Local codes and the makers of your vessels come before anything said here.';
 
 export interface SheetAsked {
   /** ISO day. */
