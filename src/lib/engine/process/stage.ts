@@ -50,6 +50,8 @@ export interface StageTerms {
   readonly leavesLeaf: boolean;
   /** L of beer (or wort) held back per kg of hop. */
   readonly loss: (form: FormId) => Leaf;
+  /** Where more wort makes up for that before the fermenter; `null` where the beer is short of it. */
+  readonly madeUpIn: 'mash' | 'kettle' | null;
   /** Days at 20 C that its time on live yeast is worth to hop creep; `null`: no yeast is at work. */
   readonly creepDays: Line | null;
 }

@@ -69,6 +69,7 @@ export function boilTerms(process: Process, use: StageUse<'boil'>): StageTerms {
     extracted: null,
     leavesLeaf: false,
     loss: () => process.parameter('loss.boil'),
+    madeUpIn: 'kettle',
     creepDays: null,
   };
 }

@@ -108,6 +108,7 @@ export function dryHopTerms(process: Process, use: DryHop): StageTerms {
     extracted,
     leavesLeaf: true,
     loss: (form) => process.parameter(`loss.dry_hop.${form}`),
+    madeUpIn: null,
     creepDays: live ? creepDays(process, use) : null,
   };
 }

@@ -224,6 +224,7 @@ export function hotSteepTerms(process: Process, use: Steep): StageTerms {
     extracted: null,
     leavesLeaf: true,
     loss: () => process.parameter('loss.hot_steep'),
+    madeUpIn: conditions.liquor_l === undefined ? 'kettle' : null,
     creepDays: null,
   };
 }

@@ -46,6 +46,7 @@ export function mashTerms(process: Process, use: StageUse<'mash'>): StageTerms {
     extracted: null,
     leavesLeaf: false,
     loss: () => process.parameter('loss.mash'),
+    madeUpIn: 'mash',
     creepDays: null,
   };
 }
