@@ -9,7 +9,7 @@ import { model } from '#engine/tables/model.ts';
 import { additionsOf, checkedPoint } from '#optimize/problem/check.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { design } from '#optimize/questions/design.ts';
-import { Reaching, reaching, statingFree } from '#optimize/live/attainable-range.ts';
+import { RangeSolver, reaching, statingFree } from '#optimize/live/attainable-range.ts';
 import { randomBrief } from '../support/instances.ts';
 import { lotsAlike } from '../support/large-lists.ts';
 
@@ -53,7 +53,7 @@ describe('reach of the axes', () => {
       const stated = finished(statingFree(model, brief));
       if (!stated.ok) throw new Error(JSON.stringify(stated.problems));
       const problem = stated.value;
-      const axes = new Reaching(problem);
+      const axes = new RangeSolver(problem);
       for (const row of problem.axes) {
         for (const sign of [1, -1] as const) {
           const end = finished(axes.end(row, sign))!;
@@ -72,7 +72,7 @@ describe('reach of the axes', () => {
     const rests = (lots: number) => {
       const stated = finished(statingFree(model, lotsAlike(lots)));
       if (!stated.ok) throw new Error(JSON.stringify(stated.problems));
-      const axes = new Reaching(stated.value);
+      const axes = new RangeSolver(stated.value);
       const row = stated.value.axes[0]!;
       let count = 0;
       for (const sign of [1, -1] as const) {

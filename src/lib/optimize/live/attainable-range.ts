@@ -57,7 +57,7 @@ const NO_DOSES: Doses = { columns: [], doses: [] };
 const ZERO_DOSE = 1e-9;
 
 /** The ends of single axes of one problem; warm from one to the next. */
-export class Reaching {
+export class RangeSolver {
   readonly #problem: BlendProblem;
   /** Without wishes, and without the limits that `program` keeps by itself. */
   readonly #free: BlendProblem;
@@ -187,7 +187,7 @@ function* rangesOf(model: Model, brief: Brief): Resting<Outcome<AttainableRanges
   const stated = yield* statingFree(model, brief);
   if (!stated.ok) return stated;
   const problem = stated.value;
-  const axes = new Reaching(problem);
+  const axes = new RangeSolver(problem);
   yield;
   const reach: Partial<Record<AxisId, AttainableRange>> = {};
   for (const row of problem.axes) {

@@ -89,6 +89,19 @@ export class Clock {
   }
 }
 
+/** How long a part of a run may take, and what is told on the way, from `Known` of it. */
+export interface RunBudget<Progress, Known extends readonly unknown[] = []> {
+  readonly clock: Clock;
+  /** Time to stop, as the clock tells it, ms. */
+  readonly until: number;
+  readonly progress: (...known: Known) => Progress;
+}
+
+/** Tells a snapshot and hears whether to stop. */
+export function* pause<Progress>(clock: Clock, snapshot: Progress): Run<Progress, void> {
+  if ((yield snapshot) === 'stop') clock.stopped = true;
+}
+
 /** Work that goes by steps. */
 export interface Work {
   /** One step of a few milliseconds at most; returns whether anything is left. */
@@ -114,12 +127,12 @@ export function* run<Progress>(
     const better = work.incumbent !== best;
     if (better || now - heard > SLICE_MS) {
       best = work.incumbent;
-      if ((yield snapshot()) === 'stop') clock.stopped = true;
+      yield* pause(clock, snapshot());
       heard = clock.now();
     }
     if (clock.stopped || now > until) return;
   }
-  if (work.incumbent !== best && (yield snapshot()) === 'stop') clock.stopped = true;
+  if (work.incumbent !== best) yield* pause(clock, snapshot());
 }
 
 /**
@@ -138,10 +151,24 @@ export function* listening<Progress, T>(
     const now = clock.now();
     if (clock.stopped || now > until) return null;
     if (now - heard < SLICE_MS) continue;
-    if ((yield snapshot()) === 'stop') clock.stopped = true;
+    yield* pause(clock, snapshot());
     if (clock.stopped) return null;
     heard = clock.now();
   }
+}
+
+/** Runs a search as a part of another run: its snapshots are told as `tell` puts them, and a stop ends both. */
+export function* relayed<P, Q, Result>(
+  clock: Clock,
+  search: Run<P, Result>,
+  tell: (snapshot: P) => Q,
+): Run<Q, Result> {
+  let step = search.next();
+  while (!step.done) {
+    yield* pause(clock, tell(step.value));
+    step = search.next(clock.stopped ? 'stop' : undefined);
+  }
+  return step.value;
 }
 
 /** What is told where a question is stopped before anything of its answer is known. */

@@ -23,7 +23,15 @@ import {
 import { holding, unsoughtFor } from '#optimize/robust/robust.ts';
 import type { ChanceState } from '#optimize/robust/chance-search.ts';
 import { PROVEN_GAP } from '#optimize/search/search.ts';
-import { finished, listening, Clock, TIME_LIMIT_MS, type Run } from '#optimize/pacing/clock.ts';
+import {
+  finished,
+  listening,
+  pause,
+  relayed,
+  Clock,
+  TIME_LIMIT_MS,
+  type Run,
+} from '#optimize/pacing/clock.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 
 /** Share of the time given to the blends where their reasons are asked for too. */
@@ -67,23 +75,17 @@ export function* answering(
   const asked = share === undefined ? blends : blends * MIDDLE_SHARE;
   const search = designing(model, brief, { ...options, timeLimitMs: asked });
   let last = NOTHING_FOUND;
-  let step = search.next();
-  while (!step.done) {
-    last = options.holdInShare === undefined ? step.value : withoutBlend(step.value);
-    const signal = yield last;
-    if (signal === 'stop') clock.stopped = true;
-    step = search.next(signal);
-  }
-  if (!step.value.ok || (!options.explain && share === undefined)) return step.value;
-  let answer = step.value.value;
-  const rest = function* (): DesignRun<void> {
-    if ((yield { ...last, milliseconds: clock.milliseconds }) === 'stop') clock.stopped = true;
-  };
+  const found = yield* relayed(clock, search, (snapshot) => {
+    last = options.holdInShare === undefined ? snapshot : withoutBlend(snapshot);
+    return last;
+  });
+  if (!found.ok || (!options.explain && share === undefined)) return found;
+  let answer = found.value;
   const why: Why = { ...answer.why };
   const central = answer.blends[0]!;
   const hear: Hear = (part) =>
     listening(clock, part, () => ({ ...last, milliseconds: clock.milliseconds }), clock.deadline);
-  yield* rest();
+  yield* pause(clock, { ...last, milliseconds: clock.milliseconds });
   const stated = yield* hear(stating(model, brief));
   if (stated === null) return success(answer);
   if (!stated.ok) return stated;

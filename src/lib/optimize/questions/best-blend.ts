@@ -6,15 +6,15 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { additionsTold, checked } from '#optimize/problem/check.ts';
 import { clashOf, undecided } from '#optimize/search/clash.ts';
-import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { pause, run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import type { DesignOptions, DesignProgress } from './options.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import {
   bestAsNear,
   leastMiss,
   proofOfNearest,
-  type Going,
   type Nearest,
+  type SearchBudget,
 } from '#optimize/search/nearest.ts';
 import { REQUIRED_G_PER_L, type BlendProblem } from '#optimize/problem/problem.ts';
 import { gapOf, proofOf } from '#optimize/search/proof.ts';
@@ -89,7 +89,7 @@ function searching(job: DesignJob, search: Search, until: number): Designing<voi
 /** Hears a stop between the search and its answer: the prediction with its draws takes a while too. */
 function* heard(job: DesignJob, search: Search | null): Designing<void> {
   if (job.clock.stopped) return;
-  if ((yield snapshot(job, search)) === 'stop') job.clock.stopped = true;
+  yield* pause(job.clock, snapshot(job, search));
 }
 
 function answer(job: DesignJob, doses: Doses, { status, lower_bound, gap }: Proof): BestBlend {
@@ -148,7 +148,7 @@ function* meetingBest(job: DesignJob, deadline: number): Designing<Outcome<BestB
   }
 
   // Nothing meets the wishes (or nothing was found in time): what the hard limits alone allow.
-  const near = yield* leastMiss(problem, going(job, deadline));
+  const near = yield* leastMiss(problem, budgetOf(job, deadline));
   if (near === 'none') return yield* clashing(job, problem, deadline);
   if (near === 'unknown') return failure(undecided(problem, clock));
   if (meeting.offer(near.doses)) return success(yield* bestOf(job, meeting, deadline));
@@ -161,15 +161,15 @@ function* meetingBest(job: DesignJob, deadline: number): Designing<Outcome<BestB
  */
 function* closestBest(job: DesignJob, deadline: number): Designing<Outcome<BestBlend>> {
   const { problem, clock } = job;
-  const near = yield* leastMiss(problem, going(job, deadline), 'coarse');
+  const near = yield* leastMiss(problem, budgetOf(job, deadline), 'coarse');
   const closest = function* (found: Nearest): Designing<BestBlend> {
-    const doses = yield* bestAsNear(problem, found, going(job, deadline));
+    const doses = yield* bestAsNear(problem, found, budgetOf(job, deadline));
     yield* heard(job, null);
     return answer(job, doses, proofOfNearest(found));
   };
   if (near !== 'none' && near !== 'unknown') return success(yield* closest(near));
   const free = { ...problem, bitter: problem.bitter && { ...problem.bitter, held: false } };
-  const nearest = yield* leastMiss(free, going(job, deadline));
+  const nearest = yield* leastMiss(free, budgetOf(job, deadline));
   if (nearest === 'unknown') return failure(undecided(problem, clock));
   if (nearest === 'none') return yield* clashing(job, free, deadline);
   if (near === 'none') return success(yield* asNear({ ...job, problem: free }, nearest, deadline));
@@ -195,13 +195,13 @@ function* clashing(
 
 /** The answer where no blend meets the brief: of all that come as near as `near` the best. */
 function* asNear(job: DesignJob, near: Nearest, deadline: number): Designing<BestBlend> {
-  const doses = yield* bestAsNear(job.problem, near, going(job, deadline));
+  const doses = yield* bestAsNear(job.problem, near, budgetOf(job, deadline));
   yield* heard(job, null);
   const { miss, bound } = near;
   return answer(job, doses, { status: 'closest', lower_bound: bound, gap: gapOf(miss, bound) });
 }
 
-function going(job: DesignJob, until: number): Going<DesignProgress> {
+function budgetOf(job: DesignJob, until: number): SearchBudget<DesignProgress> {
   return { clock: job.clock, until, progress: (search) => snapshot(job, search) };
 }
 

@@ -5,7 +5,7 @@ import type { TradeoffAnswer, TradeoffPoint } from '#shared/answers/comparison.t
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import { Clock, run, type Run } from '#optimize/pacing/clock.ts';
+import { Clock, pause, run, type Run } from '#optimize/pacing/clock.ts';
 import { checked } from '#optimize/problem/check.ts';
 import { asksOfLots } from '#optimize/problem/chance.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -122,12 +122,9 @@ export function* curving(
   if (reason !== null) {
     notes.push(`A blend that holds in a share of lots was not searched for: ${reason}`);
   } else if (!clock.over) {
-    const rest = function* (): Run<ChanceProgress, void> {
-      if ((yield progress()) === 'stop') clock.stopped = true;
-    };
-    yield* rest();
+    yield* pause(clock, progress());
     const draws = new ChanceDraws(model, brief, problem);
-    yield* rest();
+    yield* pause(clock, progress());
     const curve = new ChanceCurve(draws, sharesFor(brief), { doses, bound });
     const first = told({ ...middle, held: curve.holdsInMiddle() }, 0);
     const now = () => {

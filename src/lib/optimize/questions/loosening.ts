@@ -8,7 +8,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { withBeerPriced } from '#optimize/problem/beer-held.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { stating } from '#optimize/problem/stating.ts';
-import { listening, run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { listening, pause, run, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
 import { Search } from '#optimize/search/search.ts';
 
 /** Loosenings are told to this part of an intensity; 5 IBU count as one, and so does a hop more. */
@@ -95,7 +95,7 @@ function* within<P>(
   model: Model,
   brief: Brief,
   ceiling: number,
-  { clock, until, progress, beerPricePerL: beer }: Told<P>,
+  { clock, until, progress, beerPricePerL: beer }: LooseningBudget<P>,
 ): Run<P, number | null | 'unknown'> {
   const stated = yield* listening(clock, stating(model, brief), progress, until);
   if (!stated) return 'unknown';
@@ -115,11 +115,7 @@ function* within<P>(
   return search.state.done ? null : 'unknown';
 }
 
-export interface Told<Progress> {
-  readonly clock: Clock;
-  /** Time to stop, as the clock tells it, ms. */
-  readonly until: number;
-  readonly progress: () => Progress;
+interface LooseningBudget<Progress> extends RunBudget<Progress> {
   /** What a litre of the beer held back counts for; 0 for nothing. */
   readonly beerPricePerL: number;
 }
@@ -132,9 +128,9 @@ export function* loosening<P>(
   model: Model,
   brief: Brief,
   ceiling: number,
-  told: Told<P>,
+  budget: LooseningBudget<P>,
 ): Run<P, { readonly loosenings: readonly Loosening[]; readonly untried: number }> {
-  const { clock, until, progress } = told;
+  const { clock, until, progress } = budget;
   const found: Loosening[] = [];
   const all = [...wishesOf(brief), ...bitternessOf(brief), ...hopsOf(brief)];
   let untried = 0;
@@ -143,10 +139,10 @@ export function* loosening<P>(
       untried += all.length - i;
       break;
     }
-    const share = { ...told, until: clock.now() + (until - clock.now()) / (all.length - i) };
+    const share = { ...budget, until: clock.now() + (until - clock.now()) / (all.length - i) };
     const tried = function* (by: number): Run<P, number | null | 'unknown'> {
       // Many tries may be too short to be heard in.
-      if ((yield progress()) === 'stop') clock.stopped = true;
+      yield* pause(clock, progress());
       return yield* within(model, loosened(to(by)), ceiling, share);
     };
     let least = MOST;

@@ -16,7 +16,7 @@ import { heardStating } from '#optimize/problem/stating.ts';
 import { forgiving, IBU_PER_INTENSITY } from '#optimize/problem/windows.ts';
 import { weighable } from '#optimize/problem/weighable.ts';
 import { Clock, run, type Run } from '#optimize/pacing/clock.ts';
-import { leastMiss, slackOf, type Going } from '#optimize/search/nearest.ts';
+import { leastMiss, slackOf, type SearchBudget } from '#optimize/search/nearest.ts';
 import { gapOf } from '#optimize/search/proof.ts';
 import { Search } from '#optimize/search/search.ts';
 import { answering } from './answering.ts';
@@ -54,7 +54,7 @@ function* traded<P>(
   problem: BlendProblem,
   nearest: { readonly doses: Doses; readonly miss: number; readonly bound: number },
   worth: number,
-  { clock, until, progress }: Going<P>,
+  { clock, until, progress }: SearchBudget<P>,
 ): Run<P, Traded> {
   const meritOf = (doses: Doses) => objectiveOf(problem, doses) + worth * worstMiss(problem, doses);
   let best = { doses: nearest.doses, merit: meritOf(nearest.doses) };
@@ -143,10 +143,10 @@ export function* replanning(
   if (!stated.ok) return stated;
   const problem = stated.value;
   const widened = forgiving(problem, defaultValues(model)['aroma.jnd']);
-  const going = { clock, until: clock.deadline, progress: reading };
-  const near = yield* leastMiss(widened, going);
+  const budget = { clock, until: clock.deadline, progress: reading };
+  const near = yield* leastMiss(widened, budget);
   if (near === 'none' || near === 'unknown') return yield* plain();
-  const found = yield* traded(widened, near, pointWorth(widened, gPerL), going);
+  const found = yield* traded(widened, near, pointWorth(widened, gPerL), budget);
   const unnoticed = worstMiss(widened, found.doses) < 1e-6;
   if ((brief.limits.holds_in_lots_at_least ?? 0) > 0) {
     // What is to hold in so many lots is what is asked for in the end.

@@ -33,6 +33,7 @@ import {
   Clock,
   listening,
   LOTS_AT_ONCE,
+  relayed,
   type Resting,
   type Run,
   type Timing,
@@ -189,13 +190,7 @@ function* least(
     timeLimitMs: shareOf(clock, left),
     now: clock.now,
   });
-  let step = search.next();
-  while (!step.done) {
-    const signal = yield { ...step.value, minimise };
-    if (signal === 'stop') clock.stopped = true;
-    step = search.next(signal);
-  }
-  const outcome = step.value;
+  const outcome = yield* relayed(clock, search, (snapshot) => ({ ...snapshot, minimise }));
   if (!outcome.ok) return outcome;
   const { status, lower_bound, gap, blends, why } = outcome.value;
   const leftOut = why.left_out;

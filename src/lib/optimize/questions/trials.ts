@@ -7,7 +7,7 @@ import type { FormId } from '#shared/ids.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
 import { Search } from '#optimize/search/search.ts';
-import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { pause, run, type Clock, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
 import { worstMiss } from '#optimize/problem/evaluation.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 import {
@@ -55,18 +55,11 @@ export interface Trial {
 }
 
 type LinesTrial = Omit<Trial, 'varieties'>;
+type TrialBudget = RunBudget<SwapProgress>;
 
 /** Doses in any fraction of a gram: a bound on what weighing can do. */
 function freely(problem: BlendProblem): BlendProblem {
   return { ...problem, step: 0, least: 0 };
-}
-
-/** How long a trial may go on and what it says on the way. */
-interface TrialRun {
-  readonly clock: Clock;
-  /** Time to stop, as the clock tells it, ms. */
-  readonly until: number;
-  readonly progress: () => SwapProgress;
 }
 
 /** Closest some columns come with free doses, as far as below `cutoff`; what is found where time ends it. */
@@ -74,11 +67,11 @@ function* tried(
   problem: BlendProblem,
   columns: readonly number[],
   cutoff: number,
-  { clock, until, progress }: TrialRun,
+  { clock, until, progress }: TrialBudget,
 ): Run<SwapProgress, LinesTrial> {
   const began = clock.now();
   const { problem: small, inWhole } = restrictedToColumns(problem, columns);
-  if (clock.now() - began > HEARD_EVERY_MS && (yield progress()) === 'stop') clock.stopped = true;
+  if (clock.now() - began > HEARD_EVERY_MS) yield* pause(clock, progress());
   const search = new Search(small, 'slack', 0, cutoff);
   search.offer(NO_DOSES);
   const trial = {
@@ -105,20 +98,20 @@ function* triedSets(
   problem: BlendProblem,
   sets: Iterable<readonly number[]>,
   cutoff: number,
-  told: TrialRun,
+  budget: TrialBudget,
 ): Run<SwapProgress, LinesTrial> {
-  const { clock, until, progress } = told;
+  const { clock, until, progress } = budget;
   let best: LinesTrial = { columns: [], bound: cutoff, found: Infinity, doses: null };
   let bound = cutoff;
   let heard = clock.now();
   for (const columns of sets) {
     if (clock.now() - heard > HEARD_EVERY_MS) {
-      if ((yield progress()) === 'stop') clock.stopped = true;
+      yield* pause(clock, progress());
       heard = clock.now();
     }
     // Of the sets that are left nothing is proven.
     if (clock.stopped || clock.now() > until) return { ...best, bound: 0 };
-    const trial = yield* tried(problem, columns, Math.min(cutoff, best.found), told);
+    const trial = yield* tried(problem, columns, Math.min(cutoff, best.found), budget);
     bound = Math.min(bound, trial.bound);
     if (trial.doses) best = trial;
   }
@@ -134,12 +127,12 @@ function* triedTogether(
   columns: readonly number[],
   sets: Iterable<readonly number[]>,
   cutoff: number,
-  told: TrialRun,
+  budget: TrialBudget,
 ): Run<SwapProgress, LinesTrial> {
-  const all = yield* tried(problem, columns, cutoff, told);
+  const all = yield* tried(problem, columns, cutoff, budget);
   if (!all.doses) return all;
   if (fitsLines(problem, all.doses)) return { ...all, columns: all.doses.columns };
-  const trial = yield* triedSets(problem, sets, cutoff, told);
+  const trial = yield* triedSets(problem, sets, cutoff, budget);
   return { ...trial, bound: Math.max(trial.bound, all.bound) };
 }
 
@@ -184,14 +177,14 @@ export function* singles(
     const isFirst = ({ form }: Place) => forms.has(form);
     const room = places.some(isFirst) ? -asNear : asNear;
     for (const place of sort(places, (p) => (isFirst(p) ? 0 : 1))) {
-      const told = { clock, until: clock.deadline, progress: () => progress(done) };
-      const trial = yield* triedPlace(free, place, cutoff, told);
+      const budget = { clock, until: clock.deadline, progress: () => progress(done) };
+      const trial = yield* triedPlace(free, place, cutoff, budget);
       own.push({ ...trial, varieties: [done] });
       if (trial.doses?.columns.length) cutoff = Math.min(cutoff, trial.found + room);
       if (cutoff <= 0) break;
     }
     trials.push(...own);
-    if ((yield progress(done + 1)) === 'stop') clock.stopped = true;
+    yield* pause(clock, progress(done + 1));
   }
   return { trials: trials.sort((a, b) => a.found - b.found), left: of - done };
 }
@@ -205,18 +198,18 @@ function* triedPlace(
   free: BlendProblem,
   place: Place,
   cutoff: number,
-  told: TrialRun,
+  budget: TrialBudget,
 ): Run<SwapProgress, LinesTrial> {
   const { columns } = place;
   // Of so many sets not each can be tried: a search counts the lines.
   if (columns.length > COLUMNS_SET_BY_SET) {
     const counted = { ...free, additionsAtMost: Math.min(free.additionsAtMost, LINES_AT_MOST) };
-    const trial = yield* tried(counted, columns, cutoff, told);
+    const trial = yield* tried(counted, columns, cutoff, budget);
     return trial.doses ? { ...trial, columns: trial.doses.columns } : trial;
   }
   return columns.length > LINES_AT_MOST
-    ? yield* triedTogether(free, columns, lineSets(place), cutoff, told)
-    : yield* triedSets(free, lineSets(place), cutoff, told);
+    ? yield* triedTogether(free, columns, lineSets(place), cutoff, budget)
+    : yield* triedSets(free, lineSets(place), cutoff, budget);
 }
 
 /**
@@ -259,7 +252,7 @@ export function* splits(
       }
       done += 1;
       if (clock.now() - heard < HEARD_EVERY_MS) continue;
-      if ((yield progress()) === 'stop') clock.stopped = true;
+      yield* pause(clock, progress());
       heard = clock.now();
     }
   }

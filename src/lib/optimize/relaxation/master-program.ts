@@ -30,6 +30,12 @@ export interface Relaxed {
   readonly columns?: Int32Array | undefined;
 }
 
+/** A node with what it can do at best. */
+export interface RelaxedNode {
+  readonly node: Node;
+  readonly relaxed: Relaxed;
+}
+
 /** A column whose reduced cost times its largest dose is above this is worth nothing. */
 const WORTHLESS = -1e-9;
 /** Sums of a contradiction this close to 0 are not told from it. */

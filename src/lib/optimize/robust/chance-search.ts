@@ -8,7 +8,7 @@ import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Search } from '#optimize/search/search.ts';
 import { CHANCE_SAMPLING, type ChanceDraws } from './chance-draws.ts';
-import { ChanceTree, type Hurdle } from './chance-tree.ts';
+import { ChanceTree, type IncumbentKeeper } from './chance-tree.ts';
 import type { DrawnLots } from './drawn-lots.ts';
 import type { Ratios } from './guarded.ts';
 import { DrawnJudge } from './judging.ts';
@@ -119,11 +119,11 @@ export class ChanceSearch implements Work {
     const other = confirming && confirmingJudge(problem, confirming, share);
     this.moves = new Moves(problem, this.judge, other);
     this.bar = new Search(problem, 'objective', 0, 0);
-    this.tree = new ChanceTree(problem, this.judge, this.hurdleOf());
+    this.tree = new ChanceTree(problem, this.judge, this.incumbents());
     this.work = this.working();
   }
 
-  private hurdleOf(): Hurdle {
+  private incumbents(): IncumbentKeeper {
     const { bar, moves } = this;
     return {
       get cutoff() {

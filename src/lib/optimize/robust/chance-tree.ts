@@ -48,7 +48,7 @@ interface ChanceNode extends OpenNode {
 }
 
 /** What the tree is held to. */
-export interface Hurdle {
+export interface IncumbentKeeper {
   /** Bound a node must stay under to be kept. */
   readonly cutoff: number;
   /** What a blend costs at least that is not below the cutoff. */
@@ -75,7 +75,7 @@ export class ChanceTree {
   constructor(
     private readonly problem: BlendProblem,
     private readonly judge: DrawnJudge,
-    private readonly hurdle: Hurdle,
+    private readonly keeper: IncumbentKeeper,
   ) {
     this.possible = judge.drawn.count;
   }
@@ -115,7 +115,7 @@ export class ChanceTree {
       const { at } = this;
       if (!at) return;
       this.nodes += 1;
-      if (at.bound >= this.hurdle.cutoff) this.drop(at.bound);
+      if (at.bound >= this.keeper.cutoff) this.drop(at.bound);
       else yield* this.branch(at);
       this.at = null;
       yield;
@@ -133,7 +133,7 @@ export class ChanceTree {
     for (const { node: child, floor } of children) {
       const known = yield* this.evaluate(child, node, Math.max(floor, node.bound));
       if (!known) continue;
-      if (known.bound >= this.hurdle.cutoff) this.drop(known.bound);
+      if (known.bound >= this.keeper.cutoff) this.drop(known.bound);
       else this.heap.push(known);
     }
   }
@@ -144,13 +144,13 @@ export class ChanceTree {
     for (const known of inGroups) {
       if (known.doses && known.bound > (dearest?.bound ?? -Infinity)) dearest = known;
     }
-    if (dearest?.doses) this.hurdle.offer(dearest.doses);
+    if (dearest?.doses) this.keeper.offer(dearest.doses);
   }
 
   /** What a node can do at best; `null` where it holds no blend below the cutoff. */
   private *evaluate(node: Node, parent: ChanceNode | null, floor = 0): Resting<ChanceNode | null> {
-    const { program, judge, hurdle, problem } = this;
-    const { cutoff } = hurdle;
+    const { program, judge, keeper, problem } = this;
+    const { cutoff } = keeper;
     const basis = parent?.relaxed.basis ?? null;
     const relaxed = yield* program.leastObjective(node, basis, cutoff);
     if (relaxed.status === 'infeasible') return null;
@@ -165,7 +165,7 @@ export class ChanceTree {
     const inherited = groups === parent?.groups ? parent.inGroups : [];
     const inGroups: InGroup[] = [];
     const closed = (bound: number): ChanceNode => {
-      return { ...left, bound: hurdle.raised(bound), relaxed, depth, groups, inGroups };
+      return { ...left, bound: keeper.raised(bound), relaxed, depth, groups, inGroups };
     };
     if (relaxed.status === 'cutoff' || nominal >= cutoff) return closed(nominal);
     const narrower = parent !== null && parent.interval !== node.interval;
@@ -187,7 +187,7 @@ export class ChanceTree {
       inGroups.push(known);
       if (known.bound < cutoff) continue;
       beyond += 1;
-      if (beyond > groups.missable) return closed(Math.max(nominal, hurdle.beyond));
+      if (beyond > groups.missable) return closed(Math.max(nominal, keeper.beyond));
     }
     const sorted = Float64Array.from(inGroups, (d) => d.bound).sort();
     return closed(Math.max(nominal, sorted[sorted.length - 1 - groups.missable]!));
@@ -212,7 +212,7 @@ export class ChanceTree {
     basis: StartBasis | null,
     least: number,
   ): Resting<InGroup> {
-    const { hurdle } = this;
+    const { keeper } = this;
     const { effort } = this.program;
     let program = groups.known(g);
     if (!program) {
@@ -223,7 +223,7 @@ export class ChanceTree {
     const before = program.effort.total;
     program.effort.rested();
     this.solves += 1;
-    const relaxed = yield* program.leastObjective(node, basis, hurdle.cutoff);
+    const relaxed = yield* program.leastObjective(node, basis, keeper.cutoff);
     effort.spend(program.effort.total - before);
     // What a solve takes beside what it counts adds up over the groups.
     yield;
@@ -238,7 +238,7 @@ export class ChanceTree {
 
   /** Parts of a node that cover it; `null` where nothing is left to split. */
   private split(open: ChanceNode): Child[] | null {
-    const { problem, hurdle } = this;
+    const { problem, keeper } = this;
     const { relaxed } = open;
     const node = bareNode(open);
     if (relaxed.status === 'unsolved') return byLoad(problem, node, relaxed, true);
@@ -251,7 +251,7 @@ export class ChanceTree {
       if (halves) return halves;
     }
     const live = open.inGroups.flatMap((known, g) =>
-      known.bound < hurdle.cutoff ? [{ ...known, g }] : [],
+      known.bound < keeper.cutoff ? [{ ...known, g }] : [],
     );
     const blends = live.flatMap(({ doses }) => doses ?? []);
     const unreal = live.find(({ doses, isReal }) => doses && !isReal);
@@ -268,7 +268,7 @@ export class ChanceTree {
 
   /** All draws agree on a blend that can be weighed: judged by whoever takes it. */
   private settled({ doses }: Relaxed): null {
-    this.hurdle.offer(doses);
+    this.keeper.offer(doses);
     return null;
   }
 }

@@ -13,7 +13,7 @@ import { LOT_SAMPLING, shareHeld } from '#optimize/problem/chance.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
-import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { run, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
 import { CHANCE_SAMPLING, ChanceDraws } from './chance-draws.ts';
 import { ChanceSearch, type ChanceState, type MiddleBlend } from './chance-search.ts';
 import { easedFor } from './easing.ts';
@@ -32,14 +32,6 @@ export function unsoughtFor({ minimise }: Brief, problem: BlendProblem): string 
   return minimise === 'closest' ? 'the brief asks for the closest match' : null;
 }
 
-/** How long the search may go on and what it says on the way. */
-export interface Timed<Progress> {
-  readonly clock: Clock;
-  /** Time to stop, as the clock tells it, ms. */
-  readonly until: number;
-  readonly progress: (state: ChanceState) => Progress;
-}
-
 /**
  * The best blend found whose wishes and bitterness window hold in the middle lots and in at least
  * `share` of drawn ones. Where none is found: the one that holds in most, and `reached` is false.
@@ -51,7 +43,7 @@ export function* holding<P>(
   problem: BlendProblem,
   middle: MiddleBlend,
   share: number,
-  { clock, until, progress }: Timed<P>,
+  { clock, until, progress }: RunBudget<P, [state: ChanceState]>,
 ): Run<P, Robust> {
   const search = new ChanceSearch(new ChanceDraws(model, brief, problem), share, middle);
   yield* run(clock, search, until, () => progress(search.state));

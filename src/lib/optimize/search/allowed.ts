@@ -1,7 +1,7 @@
 // Whether the hard limits leave any blend at all: a held bitterness window, required hops, stock and
 // stage limits in whole weighing steps. Goes by steps on the clock of whoever asks, and has three
 // ends: a blend, the proof that there is none, or neither in time, which is never told as a clash.
-import { run, type Clock, type Run, type Work } from '#optimize/pacing/clock.ts';
+import { run, type Run, type RunBudget, type Work } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Search } from './search.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
@@ -45,18 +45,10 @@ export class AllowedSearch implements Work {
   }
 }
 
-/** How long a search may go on and what it says on the way. */
-export interface Listening<Progress> {
-  readonly clock: Clock;
-  /** Time to stop, as the clock tells it, ms. */
-  readonly until: number;
-  readonly progress: () => Progress;
-}
-
 /** A blend that keeps the hard limits, whatever it does to the wishes. */
 export function* allowedBlend<P>(
   problem: BlendProblem,
-  { clock, until, progress }: Listening<P>,
+  { clock, until, progress }: RunBudget<P>,
 ): Run<P, Allowed> {
   const search = new AllowedSearch(problem);
   for (let step = 0; step < STEPS_LEAST && search.step(); step += 1);

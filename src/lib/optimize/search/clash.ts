@@ -1,8 +1,8 @@
 // What is said where no blend was found that keeps the hard limits: a smallest set of them that clash,
 // where it is proven that none does; else that it is not known, and what would settle it.
 import { failure, type Outcome, type Problem } from '#shared/outcome.ts';
-import { allowedBlend, type Listening } from './allowed.ts';
-import { Clock, finished, type Run } from '#optimize/pacing/clock.ts';
+import { allowedBlend } from './allowed.ts';
+import { Clock, finished, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
 import { limitName } from '#optimize/problem/limits.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 
@@ -36,10 +36,10 @@ function counts({ additionsAtMost, formsPerHopAtMost }: BlendProblem): string[] 
  * the clash remains. Call only where it is proven that no blend keeps them; where time runs out, more
  * of them are named than need be.
  */
-export function* clashOf<P>(problem: BlendProblem, listening: Listening<P>): Run<P, Problem> {
+export function* clashOf<P>(problem: BlendProblem, budget: RunBudget<P>): Run<P, Problem> {
   let clash = problem;
   const drop = function* (less: BlendProblem): Run<P, void> {
-    if ((yield* allowedBlend(less, listening)) === 'none') clash = less;
+    if ((yield* allowedBlend(less, budget)) === 'none') clash = less;
   };
   if (problem.bitter?.held) yield* drop({ ...problem, bitter: null });
   yield* drop({ ...clash, additionsAtMost: Infinity });
@@ -79,9 +79,9 @@ export function undecided(problem: BlendProblem, { stopped }: Clock): Problem {
 /** The refusal of a problem of whose blends none was found, from a short look. */
 export function refusal<T>(problem: BlendProblem): Outcome<T> {
   const clock = new Clock(QUICK_MS);
-  const listening = { clock, until: clock.deadline, progress: () => undefined };
-  const allowed = finished(allowedBlend(problem, listening));
+  const budget = { clock, until: clock.deadline, progress: () => undefined };
+  const allowed = finished(allowedBlend(problem, budget));
   return failure(
-    allowed === 'none' ? finished(clashOf(problem, listening)) : undecided(problem, clock),
+    allowed === 'none' ? finished(clashOf(problem, budget)) : undecided(problem, clock),
   );
 }

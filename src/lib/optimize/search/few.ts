@@ -4,7 +4,7 @@ import { FORMS } from '#shared/ids.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import type { Relaxed } from '#optimize/relaxation/master-program.ts';
+import type { RelaxedNode } from '#optimize/relaxation/master-program.ts';
 import type { Decision, Node } from '#optimize/relaxation/node.ts';
 import { decidedIn } from './branching.ts';
 import { decidedAdditions, manyForms, undecidedAdditions, type Relax } from './counting.ts';
@@ -15,18 +15,12 @@ const SOLVES = 24;
 /** Columns that all stay open while doses are settled; of more only those of the hops of the blend. */
 const COLUMNS_LEFT_OPEN = 2000;
 
-/** A node with its relaxed blend. */
-export interface Dived {
-  readonly node: Node;
-  readonly relaxed: Relaxed;
-}
-
 /** Of a node whose blend has no more of anything counted than there may be; `null` where none comes out. */
 export function* counting(
   problem: BlendProblem,
-  { node: start, relaxed: first }: Dived,
+  { node: start, relaxed: first }: RelaxedNode,
   solve: Relax,
-): Resting<Dived | null> {
+): Resting<RelaxedNode | null> {
   let node = fewHops(problem, start, first.doses);
   if (!node) return null;
   let relaxed = node === start ? first : yield* solve(node, first.basis);

@@ -1,7 +1,7 @@
 // The blend that misses the wishes least: first the least largest miss, proven; then, of all blends
 // that miss no more, the lightest (cheapest, least leafy).
 import { allowedBlend } from './allowed.ts';
-import { run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { run, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { gapOf } from './proof.ts';
 import { Search } from './search.ts';
@@ -15,14 +15,8 @@ const ROOM = 1e-9;
 /** Share of the time given to the question whether any blend keeps the hard limits. */
 const ALLOWED_SHARE = 0.5;
 
-/** How long a search may go on and what it says on the way. */
-export interface Going<Progress> {
-  readonly clock: Clock;
-  /** Time to stop, as the clock tells it, ms. */
-  readonly until: number;
-  /** @param search `null` while a blend is sought that keeps the hard limits alone. */
-  readonly progress: (search: Search | null) => Progress;
-}
+/** Tells of the search at work; of none while a blend is sought that keeps the hard limits alone. */
+export type SearchBudget<Progress> = RunBudget<Progress, [search: Search | null]>;
 
 export interface Nearest {
   readonly doses: Doses;
@@ -39,12 +33,12 @@ export interface Nearest {
  */
 export function* leastMiss<P>(
   problem: BlendProblem,
-  { clock, until, progress }: Going<P>,
+  { clock, until, progress }: SearchBudget<P>,
   precision: Search['precision'] = 'usual',
 ): Run<P, Nearest | 'none' | 'unknown'> {
   const settled = clock.now() + (until - clock.now()) * ALLOWED_SHARE;
-  const listening = { clock, until: settled, progress: () => progress(null) };
-  const start = yield* allowedBlend(problem, listening);
+  const half = { clock, until: settled, progress: () => progress(null) };
+  const start = yield* allowedBlend(problem, half);
   if (start === 'none' || start === 'unknown') return start;
   const search = new Search(problem, 'slack', 0, worstMiss(problem, start) + ROOM);
   search.precision = precision;
@@ -64,7 +58,7 @@ export function slackOf(miss: number): number {
 export function* bestAsNear<P>(
   problem: BlendProblem,
   { doses, miss }: Pick<Nearest, 'doses' | 'miss'>,
-  { clock, until, progress }: Going<P>,
+  { clock, until, progress }: SearchBudget<P>,
 ): Run<P, Doses> {
   const search = new Search(problem, 'objective', slackOf(miss), 0);
   search.offer(doses);

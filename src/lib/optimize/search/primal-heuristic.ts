@@ -14,9 +14,9 @@ import { limitsAgainst } from '#optimize/problem/limits.ts';
 import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import { buysPackages, packagesIn, withPackages } from '#optimize/problem/packages.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
-import { counting, type Dived } from './few.ts';
+import { counting } from './few.ts';
 import type { Decision, Node } from '#optimize/relaxation/node.ts';
-import type { MasterProgram, Relaxed } from '#optimize/relaxation/master-program.ts';
+import type { MasterProgram, Relaxed, RelaxedNode } from '#optimize/relaxation/master-program.ts';
 
 /** What makes one blend better than another. */
 export type Goal = 'objective' | 'slack';
@@ -86,7 +86,7 @@ export class PrimalHeuristic {
    * A node in which no more lots are opened than some that will do: one more at a time, that of which the
    * relaxed blend then has most of a package. `null` where none is found, or no packages are bought.
    */
-  private *opened(start: Node, near: Relaxed, cutoff: number): Resting<Dived | null> {
+  private *opened(start: Node, near: Relaxed, cutoff: number): Resting<RelaxedNode | null> {
     const { problem } = this;
     if (this.goal === 'slack' || !buysPackages(problem)) return null;
     let node = start;
@@ -122,7 +122,7 @@ export class PrimalHeuristic {
    * make up for it.
    */
   private *settleSteps(
-    { node: start, relaxed: first }: Dived,
+    { node: start, relaxed: first }: RelaxedNode,
     cutoff: number,
   ): Resting<Doses | null> {
     const { step } = this.problem;
@@ -194,7 +194,7 @@ export class PrimalHeuristic {
   }
 
   /** Settles doses between nothing and the least, one at a time. */
-  private *dive(start: Node, basis: Relaxed['basis'], cutoff: number): Resting<Dived | null> {
+  private *dive(start: Node, basis: Relaxed['basis'], cutoff: number): Resting<RelaxedNode | null> {
     const { least } = this.problem;
     let node = start;
     let relaxed = yield* this.solve(node, basis, cutoff);
@@ -233,7 +233,7 @@ export class PrimalHeuristic {
   }
 
   /** The best ways to whole steps, improved step by step. */
-  private *stepped(dived: Dived, node: Node, cutoff: number): Resting<Doses[]> {
+  private *stepped(dived: RelaxedNode, node: Node, cutoff: number): Resting<Doses[]> {
     const { step } = this.problem;
     const { columns: all, doses: amounts } = dived.relaxed.doses;
     const weighed = all.flatMap((j, k) => (this.isLeftOver(j) ? [] : [k]));

@@ -4,17 +4,12 @@
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Node } from '#optimize/relaxation/node.ts';
-import type { StartBasis, Relaxed } from '#optimize/relaxation/master-program.ts';
+import type { StartBasis, Relaxed, RelaxedNode } from '#optimize/relaxation/master-program.ts';
 
 /** Loads looked at, g/L. */
 const LOADS = [0, 0.5, 1, 2, 3, 4, 5.5, 7, 9, 12, 16, 22];
 /** How many of them, the most promising first, are rounded. */
 const ROUNDED = 3;
-
-interface RelaxedNode {
-  readonly node: Node;
-  readonly relaxed: Relaxed;
-}
 
 export type StartStep =
   | { readonly kind: 'relax'; readonly node: Node; readonly basis: StartBasis | null }

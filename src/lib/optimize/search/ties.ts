@@ -2,7 +2,7 @@
 // cheapest, or, where prices are missing or have decided already, the one of the fewest additions of
 // the same hops; the lightest where opened packages leave the weight open. Each question is a search of its own below the best blend's objective, held short:
 // what it does not find within its nodes leaves the blend as it is, never a worse one.
-import { run, type Clock, type Run, type Work } from '#optimize/pacing/clock.ts';
+import { run, type Run, type RunBudget, type Work } from '#optimize/pacing/clock.ts';
 import { buysPackages } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
@@ -21,13 +21,9 @@ const NODES_SHARE = 0.2;
 const WORK_LEAST = 20_000;
 
 /** Time and work a tie may take. */
-export interface TieRoom<Progress> {
-  readonly clock: Clock;
-  /** Time to stop, as the clock tells it, ms. */
-  readonly until: number;
+export interface TieRoom<Progress> extends RunBudget<Progress> {
   /** Nodes looked at for the best blend. */
   readonly nodes: number;
-  readonly progress: () => Progress;
 }
 
 function hopsIn({ columns }: BlendProblem, doses: Doses): number {

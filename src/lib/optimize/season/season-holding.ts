@@ -4,7 +4,7 @@
 // wishes in the middle lots too, so what every plan counts at least stays proven.
 import type { Hold } from '#shared/answers/answer.ts';
 import { asksOfLots } from '#optimize/problem/chance.ts';
-import { listening, run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { listening, run, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
 import { holding } from '#optimize/robust/robust.ts';
 import { bestOf, blendOf, within, type BatchBlend } from './batch-blend.ts';
 import { planOf, takenTogether, type Plan } from './season-plan.ts';
@@ -15,13 +15,6 @@ import { SeasonSearch } from './season-search.ts';
 export interface HoldingPlan {
   readonly plan: Plan;
   readonly holds: ReadonlyMap<number, Hold>;
-}
-
-/** How long it may take, ms by the clock, and what is told on the way. */
-interface HoldingTime<P> {
-  readonly clock: Clock;
-  readonly until: number;
-  readonly progress: () => P;
 }
 
 /** The share of lots a batch is to hold in; 0 where none is asked, or none of its blends meets its wishes. */
@@ -44,7 +37,7 @@ function* heldBatch<P>(
   others: readonly BatchBlend[],
   own: BatchBlend,
   until: number,
-  { clock, progress }: HoldingTime<P>,
+  { clock, progress }: RunBudget<P>,
 ): Run<P, { readonly blend: BatchBlend; readonly hold: Hold }> {
   const block = season.blocks[b]!;
   const used = takenTogether(others);
@@ -58,8 +51,15 @@ function* heldBatch<P>(
   const plain = bestOf(problem, 0, [own.doses], 0, PLAIN_NODES);
   const least = yield* listening(clock, plain, progress, until);
   const middle = { doses: own.doses, bound: least?.bound ?? 0 };
-  const going = { clock, until, progress };
-  const found = yield* holding(block.model, block.brief, problem, middle, shareAsked(block), going);
+  const budget = { clock, until, progress };
+  const found = yield* holding(
+    block.model,
+    block.brief,
+    problem,
+    middle,
+    shareAsked(block),
+    budget,
+  );
   return { blend: blendOf(season, block, found.doses), hold: found.hold };
 }
 
@@ -69,7 +69,7 @@ function* heldInTurn<P>(
   asking: readonly number[],
   blends: readonly BatchBlend[],
   isAlone: boolean,
-  timed: HoldingTime<P>,
+  timed: RunBudget<P>,
 ): Run<P, { readonly blends: BatchBlend[]; readonly holds: Map<number, Hold> }> {
   const { clock, until } = timed;
   const next = [...blends];
@@ -94,7 +94,7 @@ function* othersAround<P>(
   season: SeasonProblem,
   first: ReadonlyMap<number, BatchBlend>,
   pool: readonly (readonly BatchBlend[])[],
-  { clock, until, progress }: HoldingTime<P>,
+  { clock, until, progress }: RunBudget<P>,
 ): Run<P, readonly BatchBlend[] | null> {
   const used = takenTogether([...first.values()]);
   const rest = [...season.blocks.keys()].filter((b) => !first.has(b));
@@ -126,7 +126,7 @@ export function* holdingPlan<P>(
   season: SeasonProblem,
   plan: Plan,
   pool: readonly (readonly BatchBlend[])[],
-  timed: HoldingTime<P>,
+  timed: RunBudget<P>,
 ): Run<P, HoldingPlan> {
   const { clock, until } = timed;
   const asking = askingIn(season);
