@@ -8,6 +8,9 @@ import { base, build, files, prerendered, version } from '$service-worker';
 interface Lasting extends Event {
   waitUntil(job: Promise<unknown>): void;
 }
+interface Messaging extends Lasting {
+  readonly data: unknown;
+}
 interface Fetching extends Lasting {
   readonly request: Request;
   respondWith(answer: Promise<Response>): void;
@@ -15,10 +18,11 @@ interface Fetching extends Lasting {
 interface ServiceWorkerWorld {
   readonly location: Location;
   readonly clients: { claim(): Promise<void> };
+  readonly registration: ServiceWorkerRegistration;
   skipWaiting(): Promise<void>;
   addEventListener(type: 'install' | 'activate', heard: (event: Lasting) => void): void;
   addEventListener(type: 'fetch', heard: (event: Fetching) => void): void;
-  addEventListener(type: 'message', heard: (event: MessageEvent) => void): void;
+  addEventListener(type: 'message', heard: (event: Messaging) => void): void;
 }
 const worker = globalThis as unknown as ServiceWorkerWorld;
 /** Two copies of the program may be served by one host, each in its folder: each has its own stores. */
@@ -55,8 +59,27 @@ worker.addEventListener('activate', (event) => {
   event.waitUntil(tidy());
 });
 
-worker.addEventListener('message', ({ data }) => {
-  if (data === 'take over') void worker.skipWaiting();
+/** How long no page may have asked for anything before the next version is called, ms. */
+const QUIET = 400;
+/** A page that never stops asking holds the next version up for so long at most, ms. */
+const LONGEST_WAIT = 15_000;
+let lastAsked = Date.now();
+
+/**
+ * Calls the next version once no page asks for anything. A browser stops the old version for the new one only
+ * while it has nothing to answer; a request in the very moment of the change starts it again, and the new
+ * version then waits for as long as any page is open.
+ */
+async function handOver(): Promise<void> {
+  const latest = Date.now() + LONGEST_WAIT;
+  const rest = () => Math.min(lastAsked + QUIET, latest) - Date.now();
+  while (rest() > 0) await new Promise((done) => setTimeout(done, rest()));
+  worker.registration.waiting?.postMessage('take over');
+}
+
+worker.addEventListener('message', (event) => {
+  if (event.data === 'hand over') event.waitUntil(handOver());
+  if (event.data === 'take over') void worker.skipWaiting();
 });
 
 /** What is kept of this version; of scripts, whose names hold their content, also of the last. */
@@ -107,6 +130,7 @@ async function answer(event: Fetching): Promise<Response> {
 }
 
 worker.addEventListener('fetch', (event) => {
+  lastAsked = Date.now();
   const { request } = event;
   const { origin, pathname } = new URL(request.url);
   if (request.method !== 'GET' || origin !== worker.location.origin) return;

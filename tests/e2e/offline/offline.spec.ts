@@ -112,6 +112,15 @@ test('a new version waits until it is asked for', async ({ page, site, workbench
   await workbench.field('Beer volume').fill('33');
   await workbench.field('Beer volume').press('Tab');
   await expect(notice).toBeVisible();
+  // While the other tab still asks for its parts: a request in the moment of the change would hold it up.
+  await other.evaluate(() => {
+    let left = 100;
+    const ask = () => {
+      void fetch('./');
+      if (--left > 0) setTimeout(ask, 10);
+    };
+    ask();
+  });
   await page.getByRole('button', { name: 'Use the new version' }).click();
   await expect.poll(described).toMatch(/^Newly/);
   await workbench.atWork();
