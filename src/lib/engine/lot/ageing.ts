@@ -1,5 +1,5 @@
-// By how much storage has lowered each figure of a lot: at the defaults, and at the fast and slow ends of
-// the storage parameters. And the storage index an age comes to.
+// Computes by how much storage has lowered each figure of a lot, with the storage parameters at their defaults
+// and at their fast and slow ends; and the storage index that belongs to an age.
 import { OIL_COMPOUNDS } from '#shared/ids.ts';
 import type { Storage } from '#shared/schemas/brief.ts';
 import type { Months } from '#shared/units.ts';
@@ -20,14 +20,14 @@ import {
 import { at, Evaluation, type World } from '#engine/symbols/world.ts';
 import { ageingOf, ageOf, LEAST_LEFT, REFERENCE_C, type AgeingFigure } from './content.ts';
 
-/** By how much one figure of a lot fell in storage. */
+/** By how much storage has lowered one figure of a lot. */
 export interface AgedFigure {
-  /** An oil component stands for its content in the hop, not its share of the oil. */
+  /** For an oil component this is its content in the hop, not its share of the oil. */
   readonly figure: AgeingFigure;
-  /** As stated: at harvest, or on the day of the analysis. */
+  /** The figure as stated: at harvest, or on the day of the analysis. */
   readonly stated: number;
   readonly now: number;
-  /** Share left at the defaults, and at the fast and slow ends of the storage parameters. */
+  /** Share that is left, 0 to 1: at the default storage parameters, and at their fast and slow ends. */
   readonly left: number;
   readonly left_low: number;
   readonly left_high: number;
@@ -36,9 +36,13 @@ export interface AgedFigure {
   readonly sources: readonly string[];
 }
 
-/** Two worlds: the storage parameters at the ends at which hops keep longest, then shortest. */
+/**
+ * Two worlds: the storage parameters at the ends where hops keep longest, then at those where they keep
+ * shortest.
+ */
 function endsOfStorage(model: Model, { temp_c, packed }: Storage): World {
-  // A wide doubling means little loss above the temperature the rate is given for, and much below it.
+  // A wide doubling interval means a small loss above the temperature the rate is given for, and a large loss
+  // below it.
   const isWarmer = packed !== undefined && temp_c !== undefined && temp_c > REFERENCE_C[packed];
   return {
     count: 2,
@@ -52,8 +56,8 @@ function endsOfStorage(model: Model, { temp_c, packed }: Storage): World {
 }
 
 /**
- * What storage has taken from each known figure of a lot; empty where nothing is told of how it was
- * kept. Oil components stand in mg per 100 g of hop. Thiols are not in it: no figure was found.
+ * What storage has taken from each known figure of a lot; empty where nobody said how the lot was kept. Oil
+ * components are given in mg per 100 g of hop. Thiols are left out: no loss rate was found for them.
  */
 export function agedFigures(model: Model, lot: Lot): AgedFigure[] {
   const { storage } = lot;
@@ -102,8 +106,8 @@ export function agedFigures(model: Model, lot: Lot): AgedFigure[] {
 }
 
 /**
- * The storage index a lot has, or that hops of its age come to: 0.25 10^(lost %/110), the loss equation
- * turned round; `null` where nothing is told of how it was kept.
+ * The storage index (HSI) of a lot, as measured or as its age implies: 0.25 10^(lost %/110), the loss equation
+ * of NICK79 solved for the index; `null` where nobody said how the lot was kept.
  */
 export function storageIndexOf(model: Model, lot: Lot): number | null {
   if (!lot.storage) return null;
@@ -116,8 +120,9 @@ export function storageIndexOf(model: Model, lot: Lot): number | null {
 }
 
 /**
- * Months in an opened pack that cost as much alpha as one month in a sealed one at the same
- * temperature: k_sealed 2^((T - 4)/15) over k_opened 2^((T - 20)/15), from which T falls out.
+ * Months in a sealed pack cost less alpha than months in an opened one. This gives the months in an opened pack
+ * that cost as much as one month in a sealed one at the same temperature: k_sealed 2^((T - 4)/15) over k_opened
+ * 2^((T - 20)/15), in which T cancels.
  */
 export function openedMonthsPerSealed(model: Model): number {
   const values = defaultValues(model);
@@ -126,8 +131,8 @@ export function openedMonthsPerSealed(model: Model): number {
 }
 
 /**
- * The storage index of a lot so many months later, its pack and temperature as they are: the age it shows
- * and the months to come, -ln of the share of alpha left, add up.
+ * The storage index of a lot so many months later, kept in the same pack at the same temperature: the age that
+ * its index shows and the months to come, each as -ln of the share of alpha acids left, add up.
  */
 export function indexAfter(
   model: Model,

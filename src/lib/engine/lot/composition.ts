@@ -1,5 +1,5 @@
-// What is in one lot of hops: the table row of its variety, overridden by the lot's own analysis.
-// Figures stay intervals with status and sources; a figure nobody gave stays absent.
+// Decides what one lot of hops holds: the table row of its variety, overridden by the lot's own analysis.
+// Figures stay intervals with status and sources; a figure that nobody gave stays absent.
 import {
   ANALYTES,
   COMPOUNDS,
@@ -21,7 +21,7 @@ import type { Cell, Hop } from '#shared/schemas/tables.ts';
 import type { Grams } from '#shared/units.ts';
 import { priceKey, type Model, type ParameterId } from '#engine/tables/model.ts';
 
-/** A figure of a lot. `perProduct`: measured on the product itself, so no form factor applies. */
+/** A figure of a lot. `perProduct`: it was measured on the product itself, so no form factor applies. */
 export interface LotFigure extends Interval {
   readonly status: Status;
   readonly sources: readonly string[];
@@ -33,17 +33,17 @@ export interface Lot {
   readonly hop: string;
   readonly form: FormId;
   readonly figures: Readonly<Partial<Record<AnalyteId, LotFigure>>>;
-  /** What tasters report of the variety, by axis: signal per g/L of type 90. */
+  /** What tasters report of the variety, by axis, as signal per g/L of type 90. */
   readonly reported: Hop['reported'];
-  /** Glutathionylated 3SH class, used where `g_sh3_mg_per_kg` is absent. */
+  /** Class of the variety by its glutathionylated 3SH, used where `g_sh3_mg_per_kg` is absent. */
   readonly tendency: Tendency;
   readonly pricePerKg: number | null;
   readonly gramsOnHand: Grams | null;
-  /** Grams of one package where it is bought in whole ones. */
+  /** Grams in one package where the lot is sold in whole packages. */
   readonly packageG: Grams | null;
-  /** How it was kept; `null` where nobody said: then it counts as fresh. */
+  /** How the lot was kept; `null` where nobody said, and the lot then counts as fresh. */
   readonly storage: Storage | null;
-  /** Alpha acids the variety keeps in 6 months at room temperature, %; `null` where not known. */
+  /** Alpha acids that the variety keeps in 6 months at room temperature, %; `null` where not known. */
   readonly keeping: Interval | null;
   /** Figures the prediction needs and nobody gave. */
   readonly unknown: readonly AnalyteId[];
@@ -60,14 +60,14 @@ export interface LotSpec {
   readonly package_g?: Grams | undefined;
 }
 
-/** Figures without which a prediction tells less than the truth. */
+/** Figures that a prediction names as missing where a lot has none: without them it is incomplete. */
 const PREDICTED: readonly AnalyteId[] = [
   'alpha_pct',
   'total_oil_ml_per_100g',
   ...COMPOUNDS.map(analyteOf),
 ];
 
-/** Figures a prediction reads: with one of them there is something to go by. */
+/** Figures that a prediction reads: a lot of an unknown variety needs at least one of them. */
 const READ: ReadonlySet<string> = new Set([
   ...PREDICTED,
   'g_sh3_mg_per_kg',
@@ -91,7 +91,7 @@ export function findHop(model: Model, name: string): Hop | undefined {
 
 const hopNames = new WeakMap<Model, readonly string[]>();
 
-/** Varieties of the table that may be meant by a name it does not have; none where it has it. */
+/** Varieties of the table that a name not found there may mean; empty where the name is found. */
 export function namesNear(model: Model, name: string): string[] {
   if (findHop(model, name)) return [];
   let names = hopNames.get(model);
@@ -99,7 +99,7 @@ export function namesNear(model: Model, name: string): string[] {
   return nearestNames(name, names);
 }
 
-/** The hop table, as far as a list that comes in needs it. */
+/** What the readers of lists need of the hop table: names and ids of the varieties. */
 export function knownHops(model: Model): KnownHops {
   return {
     named: (name) => findHop(model, name)?.name,
@@ -107,7 +107,7 @@ export function knownHops(model: Model): KnownHops {
   };
 }
 
-/** The cure for a name nobody knows, with the varieties that may be meant. */
+/** The advice for a hop name that is not in the table: the varieties it may mean, or `otherwise`. */
 export function correctName(model: Model, name: string, otherwise: string): string {
   const near = namesNear(model, name);
   const meant = near.length > 0 ? `Write ${either(near)} if that is meant. ` : '';
@@ -143,8 +143,8 @@ function analysisFigure(model: Model, value: number): LotFigure {
 }
 
 /**
- * Fills the gaps of a lot that no variety of the table stands behind, by the stated estimators, from
- * given figures only. A thiol is estimated always, an oil component only when the oil is known at all.
+ * Fills the gaps of a lot whose variety is not in the table by the stated estimators, from given figures only.
+ * A thiol is always estimated, an oil component only where the total oil is known.
  */
 function fillByEstimate(
   model: Model,
@@ -161,7 +161,10 @@ function fillByEstimate(
   }
 }
 
-/** Given figures as estimators take them: a product's own alpha and oil are richer than the hop's. */
+/**
+ * Given figures converted to type 90, which the estimators expect: a product's own alpha acids and oil are
+ * richer than those of the hop.
+ */
 function asType90(
   figures: Readonly<Partial<Record<AnalyteId, LotFigure>>>,
   concentration: number,
@@ -179,15 +182,16 @@ function asType90(
   return scaled;
 }
 
-/** The price own tables have of a hop in a form. */
+/** The price per kg that own tables state for a hop in a form; `null` where they state none. */
 function priceIn({ prices }: Model, { hop, form }: LotSpec, row: Hop | undefined): number | null {
   return prices?.get(priceKey(row?.name ?? hop, form)) ?? null;
 }
 
 /**
- * Builds a lot. An unknown variety is accepted when its analysis gives a figure that a prediction reads:
- * alpha, total oil (and with it components), a thiol, free or bound. What else it needs is estimated where it can be.
- * @returns a failure with path `hop` or `analysis` when there is nothing to go by.
+ * Builds a lot. An unknown variety is accepted when its analysis gives a figure that a prediction reads: alpha
+ * acids, total oil (and with it components), a thiol, free or bound. What else is needed is estimated where an
+ * estimator exists.
+ * @returns a failure with path `hop` or `analysis` when no figure is known at all.
  */
 export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
   const row = findHop(model, spec.hop);
@@ -235,8 +239,8 @@ export function lotOf(model: Model, spec: LotSpec): Outcome<Lot> {
 }
 
 /**
- * The figures without which the optimizer must not weigh this lot against others: nobody gave them.
- * An estimate does for a prediction, but is no ground to prefer one hop to another.
+ * Figures that nobody gave and without which the optimizer must not compare this lot with others. An estimate
+ * is good enough for a prediction, but no reason to prefer one hop to another.
  */
 export function missingForDesign(lot: Lot): AnalyteId[] {
   return REQUIRED_ANALYTES.filter((a) => (lot.figures[a]?.status ?? 'estimated') === 'estimated');

@@ -1,6 +1,6 @@
-// What 1 g of a lot holds: compounds, alpha acids, bound thiols, and what storage has left of them.
-// Figures of the table are of the harvest; those of the lot's own analysis count as of today unless the
-// age of the analysis is told. Free and bound thiols are not aged: no figure was found.
+// Decides what 1 g of a lot holds: compounds, alpha acids, bound thiols, and what storage has left of them.
+// Figures of the table count as those of the harvest; figures of the lot's own analysis count as those of today
+// unless the age of the analysis is given. Free and bound thiols do not age: no loss rate was found.
 import { OIL_COMPOUNDS, analyteOf, isThiol, type AnalyteId, type CompoundId } from '#shared/ids.ts';
 import { WHOLE_OIL_PCT } from '#shared/schemas/brief.ts';
 import type { Lot } from './composition.ts';
@@ -37,16 +37,24 @@ import {
 /** Temperatures the loss rates of the two packings are given for, C. */
 export const REFERENCE_C = { sealed: 4, opened: 20 } as const;
 export const KEEPING_MONTHS = 6;
-/** Least share the storage index can tell: past it the loss equation runs out of hops. */
+/**
+ * Smallest share left that the storage index can show: a higher index would mean that all alpha acids are lost.
+ */
 export const LEAST_LEFT = 0.001;
 /** Alpha acids of 1 g of hop, mg, for each % of them. */
 export const MG_PER_G_PER_PCT = 10;
 /** Concentration of a hop in ug/g from total oil in mL/100 g and a share in % of oil. */
 const UG_PER_G_OF_OIL_SHARE = 100;
-/** Oil parts that are none, % of oil: keeps a quotient finite where every other part was drawn as 0. */
+/**
+ * Stands for the sum of the other parts of the oil, % of oil, where each of them was drawn as 0, so that a
+ * quotient stays finite.
+ */
 const NO_OIL_PCT = 1e-9;
 
-/** A figure of a variety brought to the product; a lot's own analysis is of the product already. */
+/**
+ * A figure of the variety converted to the product (form factor); a figure of the lot's own analysis is already
+ * of the product.
+ */
 function inProduct(
   { model }: Lines,
   lot: Lot,
@@ -58,9 +66,9 @@ function inProduct(
 }
 
 /**
- * Loss rate of alpha acids, 1/month: k_ref 2^((T - T_ref)/doubling), times the variety's rate against
- * the usual one, -ln(kept)/6 months; `null` where neither temperature nor packing is told.
- * Sources: RUT23A (rates), GARETZ94 (temperature).
+ * Loss rate of alpha acids, 1/month: k_ref 2^((T - T_ref)/doubling), times the variety's rate relative to the
+ * usual one, -ln(kept)/6 months; `null` where neither temperature nor packing is given. Sources: RUT23A
+ * (rates), GARETZ94 (temperature).
  */
 function lossRate(lines: Lines, lot: Lot): Line | null {
   const { packed } = lot.storage ?? {};
@@ -87,14 +95,14 @@ function lossRate(lines: Lines, lot: Lot): Line | null {
   });
 }
 
-/** Since when a figure has aged: its own analysis, or the harvest. */
+/** The day since which a figure has aged: that of the lot's own analysis, or the harvest. */
 function sinceOf(lot: Lot, analyte: AnalyteId): 'harvest' | 'analysis' {
   return isOwn(lot, analyte) ? 'analysis' : 'harvest';
 }
 
 /**
- * Natural logarithm of the alpha acids lost since a figure was taken, by the storage index where it is
- * known (lost % = 110 log10(HSI/0.25), NICK79), else by months; `null` where none is.
+ * Age of a figure as -ln of the share of alpha acids left since it was taken: by the storage index where it is
+ * known (lost % = 110 log10(HSI/0.25), NICK79), else by months; `null` where neither is known.
  */
 export function ageOf(lines: Lines, lot: Lot, since: 'harvest' | 'analysis'): Line | null {
   return lot.storage ? ageOfKept(lines, lot, since) : null;
@@ -120,12 +128,12 @@ function ageOfKept(lines: Lines, lot: Lot, since: 'harvest' | 'analysis'): Line 
   return lines.onceOf(lot, `age ${since}`, () => named(times(rate, past)));
 }
 
-/** How much faster oil is lost than alpha acids. */
+/** Loss rate of the oil as a multiple of that of alpha acids, dimensionless. */
 function oilOverAlpha({ model }: Lines, lot: Lot): Leaf {
   return parameter(model, `storage.oil_over_alpha.${lot.storage?.packed ?? 'opened'}`);
 }
 
-/** Share storage left of alpha acids; `null` where it took nothing. */
+/** Share of alpha acids that storage has left, 0 to 1; `null` where it took nothing. */
 export function alphaLeft(lines: Lines, lot: Lot): Line | null {
   if (!figureOf(lines.model, lot, 'alpha_pct')) return null;
   const age = ageOf(lines, lot, sinceOf(lot, 'alpha_pct'));
@@ -136,9 +144,9 @@ export function alphaLeft(lines: Lines, lot: Lot): Line | null {
 }
 
 /**
- * Share storage left of total oil, or of an oil compound's content; `null` where it took nothing. Total
- * oil falls as the oil does, a component's share of it by how its loss differs: exp(-x) and
- * exp(-(class - 1) x), each with the age of the figure it stands on. Age never raises a content.
+ * Share that storage has left of the total oil, or of an oil compound's content, 0 to 1; `null` where it took
+ * nothing. Total oil falls as exp(-x), a component's share of it as exp(-(class - 1) x), each with the age of
+ * its own figure. Age never raises a content.
  */
 export function oilLeft(lines: Lines, lot: Lot, compound: CompoundId | null): Line | null {
   return lot.storage ? oilLeftOfKept(lines, lot, compound) : null;
@@ -170,13 +178,13 @@ function oilLeftOfKept(lines: Lines, lot: Lot, compound: CompoundId | null): Lin
 }
 
 /**
- * The parts of an oil never add up to more than the whole: those of the table give way in proportion to
- * what the analysed ones leave, those analysed only where they alone exceed it. Mostly 1.
+ * Factor that keeps the parts of an oil within 100 %: parts of the table are scaled to what the analysed parts
+ * leave, analysed parts only where they alone exceed 100 %. It is 1 in most lots.
  */
 function room(lines: Lines, lot: Lot, ofOwn: boolean): Line {
   return lines.onceOf(lot, `room ${ofOwn}`, () => {
     const known = OIL_COMPOUNDS.map(analyteOf).filter((a) => lot.figures[a]);
-    // Shares set against each other: how firm they are says nothing of this line.
+    // The shares are only compared with each other here, so their evidence status does not count for this line.
     const sumOf = (own: boolean) =>
       sum(
         ...known
@@ -196,7 +204,7 @@ function room(lines: Lines, lot: Lot, ofOwn: boolean): Line {
   });
 }
 
-/** Mass of 1 % of the oil in 1 g of the lot, ug; `null` where nobody told its oil. */
+/** Mass of 1 % of the oil in 1 g of the lot, ug; `null` where the total oil is not known. */
 function oilOf(lines: Lines, lot: Lot): Line | null {
   const { model } = lines;
   const oil = figureOf(model, lot, 'total_oil_ml_per_100g');
@@ -212,7 +220,7 @@ function oilOf(lines: Lines, lot: Lot): Line | null {
   });
 }
 
-/** Free compound in 1 g of the lot, ug/g; `null` where nobody gave a figure for it, or no oil. */
+/** Free compound in 1 g of the lot, ug/g; `null` where the compound or the total oil is not known. */
 export function contentOf(lines: Lines, lot: Lot, compound: CompoundId): Line | null {
   return lines.onceOf(lot, compound, () => {
     const analyte = analyteOf(compound);
@@ -231,7 +239,7 @@ export function contentOf(lines: Lines, lot: Lot, compound: CompoundId): Line | 
   });
 }
 
-/** Alpha acids of the lot, mg/g; `null` where nobody gave them. */
+/** Alpha acids of the lot, mg/g; `null` where they are not known. */
 export function alphaOf(lines: Lines, lot: Lot): Line | null {
   const alpha = figureOf(lines.model, lot, 'alpha_pct');
   if (!alpha) return null;
@@ -246,7 +254,7 @@ export function alphaOf(lines: Lines, lot: Lot): Line | null {
   });
 }
 
-/** Bound 3SH of the lot, ug/g: measured, else by class. */
+/** Bound 3SH of the lot, ug/g: as measured, else by the class of the variety. */
 export function boundOf(lines: Lines, lot: Lot): { readonly cys: Line; readonly g: Line } {
   const { model } = lines;
   const measuredCys = figureOf(model, lot, 'cys_sh3_mg_per_kg');
@@ -267,10 +275,10 @@ export function boundOf(lines: Lines, lot: Lot): { readonly cys: Line; readonly 
   return { cys, g };
 }
 
-/** A figure of a lot that storage lowers; an oil component stands for its content in the hop. */
+/** A figure of a lot that storage lowers; for an oil component it is the content in the hop. */
 export type AgeingFigure = 'alpha_pct' | 'total_oil_ml_per_100g' | (typeof OIL_COMPOUNDS)[number];
 
-/** The figure as stated and the share of it that storage has left. */
+/** A figure as stated, and the share of it that storage has left. */
 export interface Ageing {
   /** As stated: alpha acids in %, total oil in mL/100 g, an oil compound in mg per 100 g. */
   readonly stated: Term;
@@ -281,7 +289,7 @@ export interface Ageing {
   readonly since: 'harvest' | 'analysis';
 }
 
-/** How a figure of the lot came to what it is now; `null` where nobody gave it. */
+/** How a figure of the lot aged to its value today; `null` where nobody gave the figure. */
 export function ageingOf(lines: Lines, lot: Lot, of: AgeingFigure): Ageing | null {
   const { model } = lines;
   const oil = figureOf(model, lot, 'total_oil_ml_per_100g');

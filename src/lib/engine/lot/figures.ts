@@ -1,5 +1,5 @@
-// The figures of a lot as terms: of its own analysis, of the table, or estimated, each under the name a
-// world finds it by.
+// The figures of a lot as terms: from its own analysis, from the table, or estimated. Each has the name under
+// which a world (symbols/world.ts) looks up another value for it.
 import { AXES, type AnalyteId, type AxisId } from '#shared/ids.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Hop } from '#shared/schemas/tables.ts';
@@ -9,28 +9,28 @@ import { analyteName, analyteUnit } from '#engine/tables/names.ts';
 import { given, parameter, rowLeaf } from '#engine/symbols/rows.ts';
 import type { Leaf } from '#engine/symbols/term.ts';
 
-/** A lot as it is told apart from others of its hop. */
+/** The name of a lot among other hops and forms: the variety and the form. */
 export function lotName({ hop, form }: Lot): string {
   return form === 'pellet_90' ? hop : `${hop}, ${form === 'cone' ? 'cone' : 'enriched'}`;
 }
 
 const lotKeys = new WeakMap<Lot, number>();
 let nextKey = 0;
-/** A number of its own for each lot, as part of the name of its lines. */
+/** A number for each lot, unique while the program runs; part of the names of the lot's lines. */
 export function keyOf(lot: Lot): number {
   const key = lotKeys.get(lot) ?? (nextKey += 1);
   lotKeys.set(lot, key);
   return key;
 }
 
-/** A row of the hop table. */
+/** A figure of a variety, with its row of the hop table; `undefined` where the table has none. */
 export function cellLeaf(hop: Hop, analyte: AnalyteId): Leaf | undefined {
   const cell = hop.cells[analyte];
   const name = `${analyteName(analyte)} of ${hop.name}`;
   return cell && rowLeaf(`cell/${hop.id}/${analyte}`, name, analyteUnit(analyte), cell, null);
 }
 
-/** Alpha acids a variety keeps in 6 months at room temperature. */
+/** Alpha acids that a variety keeps in 6 months at room temperature, %. */
 export function keepingLeaf(hop: Hop): Leaf | undefined {
   const name = `alpha acids ${hop.name} keeps in 6 months`;
   return hop.keeping
@@ -38,7 +38,7 @@ export function keepingLeaf(hop: Hop): Leaf | undefined {
     : undefined;
 }
 
-/** Bound 3SH of a variety by its class, where nobody measured it. */
+/** Bound 3SH of a variety by its class, mg/kg, used where no measurement exists. */
 export function classLeaf(model: Model, hop: Hop): Leaf {
   const { tendency, sources } = hop.precursor;
   const row = model.parameters[`precursor.g_sh3.${tendency}`];
@@ -47,23 +47,23 @@ export function classLeaf(model: Model, hop: Hop): Leaf {
   return rowLeaf(`cell/${hop.id}/precursor`, name, row.unit, of, null);
 }
 
-/** What tasters report of a variety on an axis, beyond what its compounds explain. */
+/** What tasters report of a variety on an axis beyond what its compounds explain, as signal per g/L. */
 export function reportedLeaf(hop: Hop, axis: AxisId): Leaf | undefined {
   const cell = hop.reported[axis];
   const name = `${spoken(AXIS_NAMES[axis])} that tasters report of ${hop.name}`;
   return cell && rowLeaf(`cell/${hop.id}/reported/${axis}`, name, 'signal L/g', cell, null);
 }
 
-/** The name a world finds a reported signal of a lot by. */
+/** The name under which a world looks up the reported signal of a lot on an axis. */
 export const reportedName = (axis: AxisId) => `reported.${axis}`;
 const REPORTED = new Map(AXES.map((axis) => [reportedName(axis), axis]));
 
-/** The axis a reported signal is of; `undefined` for any other figure of a lot. */
+/** The axis that such a name stands for; `undefined` for the name of any other figure of a lot. */
 export function reportedAxis(name: string): AxisId | undefined {
   return REPORTED.get(name);
 }
 
-/** Figures that a world may set for a lot, though no analysis states them. */
+/** Names of figures that a world may set for a lot although no analysis states them. */
 export const SH3_BY_CLASS = 'g_sh3_by_class';
 export const CYS_SHARE = 'cys_share';
 
@@ -86,7 +86,7 @@ export function isOwn(lot: Lot, analyte: AnalyteId): boolean {
   return lot.figures[analyte]?.perProduct ?? false;
 }
 
-/** A figure of a lot; `null` where nobody gave it. */
+/** A figure of a lot as a term; `null` where nobody gave it. */
 export function figureOf(model: Model, lot: Lot, analyte: AnalyteId): Leaf | null {
   return ofLot(lot, analyte, () => {
     const figure = lot.figures[analyte];
@@ -104,7 +104,7 @@ export function figureOf(model: Model, lot: Lot, analyte: AnalyteId): Leaf | nul
   });
 }
 
-/** A figure of a lot where it is only set against others: how firm it is says nothing. */
+/** A figure of a lot that is only compared with others: its evidence status does not count. */
 export function unjudgedFigure(model: Model, lot: Lot, analyte: AnalyteId): Leaf {
   const key = `unjudged ${analyte}`;
   const known = made.get(lot)?.get(key);
@@ -114,7 +114,7 @@ export function unjudgedFigure(model: Model, lot: Lot, analyte: AnalyteId): Leaf
   return leaf;
 }
 
-/** Bound 3SH of a lot, mg/kg: measured, else by its class. */
+/** Bound 3SH of a lot, mg/kg: as measured, else by the class of the variety. */
 export function boundSh3(model: Model, lot: Lot): Leaf {
   const measured = figureOf(model, lot, 'g_sh3_mg_per_kg');
   if (measured) return measured;
@@ -126,12 +126,12 @@ export function boundSh3(model: Model, lot: Lot): Leaf {
   })!;
 }
 
-/** Cysteinylated over glutathionylated 3SH of a lot where nobody measured it. */
+/** Ratio of cysteinylated to glutathionylated 3SH of a lot, used where it was not measured. */
 export function cysShare(model: Model, lot: Lot): Leaf {
   return ofLot(lot, CYS_SHARE, () => parameter(model, 'precursor.cys_share'))!;
 }
 
-/** The figures told of how a lot was kept, by unit. */
+/** The figures that say how a lot was kept, with their units. */
 const STORAGE_UNITS = {
   months: 'months',
   temp_c: 'C',
@@ -139,7 +139,7 @@ const STORAGE_UNITS = {
   months_since_analysis: 'months',
 } as const;
 
-/** A figure told of how a lot was kept; `null` where it was not told. */
+/** A figure that says how a lot was kept; `null` where it is not given. */
 export function storageLeaf(
   lot: Lot,
   field: keyof typeof STORAGE_UNITS,
@@ -153,7 +153,10 @@ export function storageLeaf(
   );
 }
 
-/** The reported signal of a lot on an axis; `null` where nobody named the note, or compounds speak alone. */
+/**
+ * The reported signal of a lot on an axis; `null` where no taster named the note, or where the document asks
+ * for compounds alone.
+ */
 export function reportedOf(model: Model, lot: Lot, axis: AxisId): Leaf | null {
   if (!model.reports) return null;
   return ofLot(lot, reportedName(axis), () => {
@@ -162,7 +165,10 @@ export function reportedOf(model: Model, lot: Lot, axis: AxisId): Leaf | null {
   });
 }
 
-/** The keeping of a lot's variety, in % of the fresh alpha acids; `null` where not known. */
+/**
+ * Alpha acids that the lot's variety keeps in 6 months at room temperature, % of the fresh ones; `null` where
+ * not known.
+ */
 export function keepingOf(model: Model, lot: Lot): Leaf | null {
   return ofLot(lot, 'keeping', () => {
     const hop = lot.keeping && findHop(model, lot.hop);
@@ -170,7 +176,7 @@ export function keepingOf(model: Model, lot: Lot): Leaf | null {
   });
 }
 
-/** What gives the central value of a figure of any lot, by the name a world finds it by. */
+/** A function that gives the central value of one figure of any lot, by the name a world looks it up by. */
 export function centralFigure(model: Model, name: string): (lot: Lot) => number {
   if (name === SH3_BY_CLASS) {
     return ({ tendency }) => model.parameters[`precursor.g_sh3.${tendency}`].central;

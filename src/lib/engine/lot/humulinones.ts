@@ -7,9 +7,10 @@ import { ageingOf, ageOf, alphaOf, MG_PER_G_PER_PCT } from './content.ts';
 import { lotName } from './figures.ts';
 
 /**
- * Humulinones in 1 g of the lot, mg/g; `null` where nobody gave its alpha acids. Acids of the table are of
- * the harvest: a share of them, and a share of what was lost since. Analysed acids are those of today; what
- * was lost before is then counted from them, as its logarithm, which is the same while little is lost.
+ * Humulinones in 1 g of the lot, mg/g; `null` where its alpha acids are not known. Alpha acids of the table are
+ * those at harvest: humulinones are a share of them, plus a share of what storage has taken since. Analysed
+ * alpha acids are those of today: what was lost before is counted from them as the logarithm of the loss, which
+ * is the same while the loss is small. Source: MAYE15.
  */
 export function humulinonesOf(lines: Lines, lot: Lot): Line | null {
   const { model } = lines;

@@ -5,7 +5,7 @@ import { mean } from 'simple-statistics';
 import { analyteOf, type OilCompoundId } from '#shared/ids.ts';
 import type { Hop } from '#shared/schemas/tables.ts';
 
-/** The parts of oil most varieties have a figure for; what is left of 100 % is one more part. */
+/** The parts of the oil that most varieties have a figure for; the rest up to 100 % counts as one more part. */
 export const COMPARED_COMPOUNDS = [
   'myrcene',
   'humulene',
@@ -18,8 +18,8 @@ export const COMPARED_PARTS = [...COMPARED_COMPOUNDS, 'rest'] as const;
 export type ComparedPart = (typeof COMPARED_PARTS)[number];
 
 /**
- * A smaller share counts as this, % of oil: a ratio needs a figure, and tables print little below it.
- * Farnesene is commonly printed as "below 1 %"; a finer floor would let traces nobody measured rule
+ * A smaller share of a part counts as this, % of oil: a ratio needs a figure above 0, and tables print little
+ * below it. Farnesene is commonly printed as "below 1 %"; with a finer floor, unmeasured traces would decide
  * the whole map.
  */
 const leastShare = (part: ComparedPart) => (part === 'farnesene' ? 0.5 : 0.05);
@@ -28,7 +28,7 @@ export interface Compared {
   readonly hop: Hop;
   /** Centred log-ratios in the order of COMPARED_PARTS; they sum to 0. */
   readonly ratios: readonly number[];
-  /** Compared figures that are estimates, so that the variety may stand elsewhere. */
+  /** Compared figures that are estimates: the variety's true place on the map may differ. */
   readonly estimated: readonly OilCompoundId[];
 }
 

@@ -1,5 +1,6 @@
-// How a lot of the stock was kept until today, by its harvest, the day it was opened, its pack and the
-// temperature, as the storage equations take it; and what a brief takes of it. Today is handed in.
+// Works out how a lot of the stock was kept until today from its harvest, the day it was opened, its pack and
+// its temperature, in the form the storage equations take; and what a brief takes of the lot. The caller gives
+// today's date.
 import type { ListedLot } from '#shared/lists/lot-list.ts';
 import { rangeOf } from '#shared/schemas/ranges.ts';
 import { storageSchema, type Candidate, type Storage } from '#shared/schemas/brief.ts';
@@ -14,13 +15,13 @@ const MS_PER_DAY = 86_400_000;
 const HARVEST_ENDS = { north: '09-15', south: '03-15' } as const;
 const SOUTHERN = /^(AU|NZ|ZA|AR)\b/;
 
-/** Months from one day to another, 0 where it lies before; days like 2026-03-31. */
+/** Months from one day to another, 0 where the second lies before the first; ISO days like 2026-03-31. */
 export function monthsBetween(from: string, to: string): Months {
   const days = (Date.parse(to) - Date.parse(from)) / MS_PER_DAY;
   return Math.max(0, days / DAYS_PER_MONTH);
 }
 
-/** How a lot was kept, or what must be told before anybody can say. */
+/** How a lot was kept, or which figure is missing to say so. */
 export type LotStorage =
   | { readonly known: true; readonly storage: Storage; readonly months: Months | null }
   | { readonly known: false; readonly needs: string };
@@ -32,9 +33,9 @@ const INDICES = rangeOf(storageSchema.shape.storage_index);
 const MONTHS = rangeOf(storageSchema.shape.months);
 
 /**
- * The storage of a lot today. Opened lots: months before the opening count as those of a sealed pack,
- * put into months of an opened one that cost as much alpha. Figures beyond what the equations take
- * count as their end. Where the lot tells no age of its own, its `storage` as listed holds.
+ * The storage of a lot today. Of an opened lot, the months before the opening count as those of a sealed pack,
+ * converted to months of an opened one that cost as much alpha. A figure beyond the range of the equations
+ * counts as the end of the range. Where the lot gives no date, its `storage` as listed holds.
  */
 export function storageOfLot(model: Model, lot: ListedLot, today: string): LotStorage {
   const { opened_on, pack, storage_temp_c, storage_index, harvest_year } = lot;
@@ -77,7 +78,7 @@ export function storageOfLot(model: Model, lot: ListedLot, today: string): LotSt
   };
 }
 
-/** A lot of the stock as a brief takes it; what only the store room needs is left out. */
+/** A lot of the stock as a candidate of a brief, without the fields that only the stock needs. */
 function candidateOf(lot: ListedLot): Candidate {
   const { hop, form, grams_on_hand, price_per_kg, package_g, harvest_year, analysis } = lot;
   return {
@@ -91,7 +92,7 @@ function candidateOf(lot: ListedLot): Candidate {
   };
 }
 
-/** What a brief takes of a lot of the stock: with its storage, so that the aged figures count. */
+/** A lot of the stock as a candidate of a brief, with its storage, so that its aged figures count. */
 export function agedCandidate(model: Model, lot: ListedLot, today: string): Candidate {
   const kept = storageOfLot(model, lot, today);
   return { ...candidateOf(lot), ...(kept.known && { storage: kept.storage }) };
@@ -107,8 +108,8 @@ export function stockCandidates(
 }
 
 /**
- * A candidate so many months later, kept as it is now. Where pack or temperature are not told nobody can say
- * what the time does, and it stays as it is.
+ * A candidate so many months later, kept as it is now. Where pack or temperature are not given, the loss is not
+ * known and the candidate stays as it is.
  */
 export function candidateAfter(model: Model, candidate: Candidate, later: Months): Candidate {
   const { storage, analysis } = candidate;

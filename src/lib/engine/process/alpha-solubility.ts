@@ -1,5 +1,5 @@
-// How much of the alpha acids cold beer holds: little, the less the colder, the rest falls out. What is
-// known are two points of an old text (BEERIBU) and that at 4 C a dry hop added none (OLAD17).
+// How much of the alpha acids cold beer can hold: the colder, the less; what it cannot hold falls out. Known
+// are two points of an old text (BEERIBU), and that at 4 C a dry hop added none (OLAD17).
 import { exp, line, most, num, times, type Line, type Term } from '#engine/symbols/term.ts';
 import type { Process } from './process.ts';
 
@@ -12,8 +12,8 @@ export function heldAtTemperature(process: Process, tempC: Term): Term {
 }
 
 /**
- * What the beer of a process holds, mg/L: at the warmest of its stages in cold beer. That more falls out
- * in a later, colder one is slow, and not counted.
+ * Alpha acids that the beer of a process can hold, mg/L: at the warmest of its stages in cold beer. More falls
+ * out in a later, colder stage, but slowly; that is not counted.
  */
 export function alphaHeld(process: Process): Line {
   return process.once('alpha held', () => {

@@ -1,6 +1,6 @@
-// How hot a hot steep is while it cools, by Newton's law towards a coolant, the hops still in it; and the
-// points at which rates that hang on temperature are summed over the cooling, by a quadrature of high
-// order.
+// The temperature of a hot steep while it cools, by Newton's law towards a coolant, with the hops still in it;
+// and the points of a Gauss-Legendre quadrature at which rates that depend on temperature are summed over the
+// cooling.
 import { exp, ln, num, over, sum, minus, times, type Term } from '#engine/symbols/term.ts';
 import type { Process } from './process.ts';
 
@@ -28,7 +28,7 @@ const GAUSS_16: readonly (readonly [number, number])[] = [
   [0.9894009349916499, 0.0271524594117541],
 ];
 
-/** Shares of a time at which a rate is taken, with weights that add up to 1; error under 1e-9. */
+/** Shares of the cooling time at which a rate is evaluated, with weights that add up to 1; error under 1e-9. */
 export function coolingNodes(): { readonly share: number; readonly weight: number }[] {
   return GAUSS_16.flatMap(([node, weight]) => [
     { share: (1 - node) / 2, weight: weight / 2 },

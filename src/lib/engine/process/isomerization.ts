@@ -34,13 +34,13 @@ export interface HopAcids {
   readonly iso: Term;
 }
 
-/** Where heat begins: nothing is isomerized yet. */
+/** The acids before any heat: nothing is isomerized yet. */
 export const UNHEATED: HopAcids = { alpha: num(1), iso: num(0) };
 
 /**
  * Hop acids after so many minutes at a steady temperature. From alpha acids alone the iso-alpha acids are
  * k1/(k2-k1) (exp(-k1 t) - exp(-k2 t)), consecutive first-order reactions. Source: MAL05.
- * @param key names the heat, so that its lines stand once.
+ * @param key names this heating, so that its lines are made once.
  */
 export function heldAt(
   process: Process,
@@ -81,7 +81,7 @@ export function cooled(
   minutes: Term,
   tempAt: (share: number) => Term,
 ): HopAcids {
-  // Each intermediate figure is a line: it is used several times and worked out once.
+  // Each intermediate figure is a line: it is used several times and computed once.
   const step = (term: Term) => line('Step of the integration', '', 'iso_fraction', term);
   const h = step(over(minutes, num(COOLING_STEPS)));
   const half = step(over(h, num(2)));

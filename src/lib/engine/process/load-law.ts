@@ -1,6 +1,6 @@
-// What the total dry-hop load takes: of the yield of dry hops, 1/(1 + D/half-load) by group of compounds
-// (LAF18, direction only), and of iso-alpha acids, exp(-a D) (MAYE16). The laws that couple additions; here
-// in symbols, and as numbers for the search, which splits the load.
+// What the total dry-hop load takes: from the yield of dry hops, 1/(1 + D/half-load) by group of compounds
+// (LAF18, direction only), and from iso-alpha acids, exp(-a D) (MAYE16). These are the laws that couple
+// additions; here they stand in symbols, and as numbers for the search, which splits the range of the load.
 import type { LoadGroup } from '#shared/schemas/tables.ts';
 import type { GramsPerLitre, LitresPerGram } from '#shared/units.ts';
 import { decay, line, num, over, sum, type Line, type Term } from '#engine/symbols/term.ts';
@@ -11,7 +11,7 @@ export function shareAtLoad(load: GramsPerLitre, halfLoad: GramsPerLitre): numbe
   return 1 / (1 + load / halfLoad);
 }
 
-/** What one more g/L of load takes of that share, as a part of it: -d ln(share)/d load, L/g. */
+/** Relative loss of that share per further g/L of load: -d ln(share)/d load, L/g. */
 export function lossPerLoad(load: GramsPerLitre, halfLoad: GramsPerLitre): number {
   return 1 / (halfLoad + load);
 }
@@ -21,12 +21,12 @@ export function shareAfterAdsorption(load: GramsPerLitre, adsorption: LitresPerG
   return Math.exp(-adsorption * load);
 }
 
-/** The same in symbols. */
+/** Share of iso-alpha acids left after adsorption, as a term. */
 export function afterAdsorption(process: Process, load: Line): Term {
   return decay(process.parameter('dry_hop.iso_adsorption'), load);
 }
 
-/** The share of a yield as a line; its load is that of the design. */
+/** Share of the yield that the load leaves, as a line; `load` is the total dry-hop load of the design, g/L. */
 export function loadLeft(process: Process, group: LoadGroup, load: Line): Line {
   const half = process.parameter(`dry_hop.half_load.${group}`);
   const term = over(num(1), sum(num(1), over(load, half)));

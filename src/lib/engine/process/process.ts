@@ -1,6 +1,6 @@
-// The conditions of a design in symbols: its stages in the order they happen, the yeast, the malt. What
-// is worked out of them stands once and is kept as long as the conditions are in use. A stage whose own
-// conditions stay as they are is taken over from the process before, with all that was worked out of it.
+// The conditions of a design in symbols: its stages in the order they happen, the yeast, the malt. Lines made
+// from them are made once and kept while the conditions are in use. Where an edit leaves a stage's own
+// conditions as they are, the stage is taken over from the process before, with all lines made from it.
 import { isFields } from '#shared/fields.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import type { Stages } from '#shared/stages/stages.ts';
@@ -12,13 +12,13 @@ import type { Leaf } from '#engine/symbols/term.ts';
 import { stageTerms } from './stage-kinds.ts';
 import type { StageTerms } from './stage.ts';
 
-/** What a document says of how it brews. */
+/** What a document says of the brewing process. */
 export interface Conditions {
   readonly batch: Batch;
   readonly stages: Stages;
 }
 
-/** The figure that stands at the path of a condition. */
+/** The figure of the conditions at a path like `stages.dry_hop.hours`. */
 export function conditionIn(of: Conditions, path: string): number {
   let at: unknown = of;
   for (const name of path.split('.')) at = isFields(at) ? at[name] : undefined;
@@ -26,7 +26,7 @@ export function conditionIn(of: Conditions, path: string): number {
   return at;
 }
 
-/** What conditions are but for their figures: those alike in it have their equations in common. */
+/** Everything in the conditions except their figures: conditions of the same shape share their equations. */
 export function shapeOf({ batch, stages }: Conditions): string {
   const figureless = (_: string, value: unknown) => (typeof value === 'number' ? 0 : value);
   return JSON.stringify([batch, stages], figureless);
@@ -43,7 +43,7 @@ export class Process extends Lines {
   private readonly uses: readonly StageUse[];
   /** Litres of finished beer. */
   readonly beer: Leaf;
-  /** What is in lots, whatever the conditions. */
+  /** Lines of what lots contain, which do not depend on the conditions. */
   readonly inLots: Lines;
   private readonly byKey: ReadonlyMap<string, OwnedStage>;
 
@@ -58,14 +58,14 @@ export class Process extends Lines {
     this.byKey = new Map(owned.map((of) => [of.stage.use.key, of]));
   }
 
-  /** Of a stage all depends on the batch, on its own conditions and on the steeps that follow. */
+  /** A stage depends only on the batch, its own conditions, and the steeps that follow it. */
   private owned(use: StageUse): OwnedStage {
     const key = JSON.stringify([this.batch, use, this.kettleSteepsAfter(use.key)]);
     const make = () => ({ stage: stageTerms(this, use), owner: this });
     return ownedStages.of(this.model, key, make);
   }
 
-  /** The steeps in the kettle's own wort that come after a stage in the kettle, in order. */
+  /** The steeps in the kettle's own wort that follow a stage in the kettle, in order. */
   kettleSteepsAfter(key: string): StageUse<'hot_steep'>[] {
     const { uses } = this;
     const later = uses.slice(uses.findIndex((use) => use.key === key) + 1);
@@ -75,12 +75,12 @@ export class Process extends Lines {
     );
   }
 
-  /** The stage of that key; a design is checked before it comes here, so it is there. */
+  /** The stage of that key. The caller has checked the design, so the stage exists. */
   stage(key: string): StageTerms {
     return this.ownedStage(key).stage;
   }
 
-  /** The process that a stage was made for first, where all that hangs on it alone is kept. */
+  /** The process for which a stage was made first: it keeps the lines that depend on that stage alone. */
   ownerOf(key: string): Process {
     return this.ownedStage(key).owner;
   }
@@ -96,7 +96,7 @@ export class Process extends Lines {
   }
 }
 
-/** Conditions of which the symbols are kept, and stages of them. */
+/** How many conditions, and how many stages, keep their symbols. */
 const processes = new Newest<Model, string, Process>(6);
 const ownedStages = new Newest<Model, string, OwnedStage>(24);
 

@@ -1,4 +1,4 @@
-// Every kind of stage and the module that says what it does.
+// Joins every kind of stage to the module that computes it.
 import type { StageUse } from '#shared/stages/stages.ts';
 import type { Process } from './process.ts';
 import type { StageTerms } from './stage.ts';
@@ -7,7 +7,7 @@ import { dryHopTerms } from './stages/dry-hop.ts';
 import { hotSteepTerms } from './stages/hot-steep.ts';
 import { mashTerms } from './stages/mash.ts';
 
-/** The stage in symbols. A kind without its case does not compile. */
+/** The stage in symbols. A kind without its case is a type error. */
 export function stageTerms(process: Process, use: StageUse): StageTerms {
   switch (use.kind) {
     case 'mash':

@@ -1,34 +1,34 @@
-// What a kind of stage must say of itself: how it carries compounds, alpha acids and bound thiols of its
-// hops into the beer, what it holds back, and whether its hops count as dry-hop load.
+// What a kind of stage must state: how it carries compounds, alpha acids and bound thiols of its hops into the
+// beer, how much beer its hops hold back, and whether they count as dry-hop load.
 import type { CompoundId, FormId } from '#shared/ids.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import type { EquationId } from '#engine/symbols/equation-ids.ts';
 import type { Leaf, Line, Term } from '#engine/symbols/term.ts';
 
-/** Where the alpha acids of a stage go. */
+/** What becomes of the alpha acids of a stage. */
 export type AlphaPath =
-  /** Isomerized by heat, as far as the wort of the stage can hold them. */
+  /** They are isomerized by heat, as far as the wort of the stage can hold them. */
   | {
       readonly kind: 'hot';
-      /** On alpha acids of the hop, to those in the hot wort. */
+      /** Factors from alpha acids of the hop to alpha acids in the hot wort. */
       readonly factors: readonly Term[];
       /** Iso-alpha acids per alpha acid at the end of the hot side. */
       readonly isomerized: () => Line;
-      /** What the wort can hold of this stage's, mg per L of beer. */
+      /** Most alpha acids of this stage that the wort can hold, mg per L of beer. */
       readonly cap: Term;
     }
-  /** Dissolved as they are, with humulinones beside them, as far as beer that cold can hold them. */
+  /** They dissolve unchanged, beside humulinones, as far as beer of that temperature can hold them. */
   | {
       readonly kind: 'cold';
       readonly factors: readonly Term[];
-      /** What beer of its temperature holds, mg/L. */
+      /** Most alpha acids that beer of its temperature can hold, mg/L. */
       readonly held: Term;
     };
 
-/** A stage in use, in symbols. */
+/** A stage of a design, in symbols. */
 export interface StageTerms {
   readonly use: StageUse;
-  /** As it stands in the middle of a sentence: "hot steep". */
+  /** Its name in the middle of a sentence: "hot steep". */
   readonly where: string;
   /** Whether the yield of all such stages falls with their total load. */
   readonly loads: boolean;
@@ -37,31 +37,37 @@ export interface StageTerms {
     readonly equation: EquationId;
     readonly term: Term;
   };
-  /** Yields are alike for compounds of the same key. */
+  /** Compounds with the same key have the same yield. */
   readonly yieldKey: (compound: CompoundId) => string;
-  /** What yeast makes of a compound the stage has carried on. */
+  /** What yeast does to a compound that the stage has carried into the wort or beer. */
   readonly yeast: YeastTerms;
-  /** Factors on bound 3SH of the hop to that at pitching; `null` where yeast frees none of it. */
+  /** Factors from bound 3SH of the hop to bound 3SH at pitching; `null` where yeast frees none of it. */
   readonly bound: { readonly cys: readonly Term[]; readonly g: readonly Term[] } | null;
   readonly alpha: AlphaPath;
-  /** Part of their final level that bitter acids and polyphenols have reached; `null` where not followed. */
+  /**
+   * Share of their final level that bitter acids and polyphenols have reached, 0 to 1; `null` where it is not
+   * modelled.
+   */
   readonly extracted: Line | null;
-  /** Whether its leaf ends up in the wort or beer. */
+  /** Whether leaf of its hops ends up in the wort or beer. */
   readonly leavesLeaf: boolean;
   /** L of beer (or wort) held back per kg of hop. */
   readonly loss: (form: FormId) => Leaf;
-  /** Where more wort makes up for that before the fermenter; `null` where the beer is short of it. */
+  /** Where more wort makes up for that loss before the fermenter; `null` where the beer is reduced by it. */
   readonly madeUpIn: 'mash' | 'kettle' | null;
-  /** Days at 20 C that its time on live yeast is worth to hop creep; `null`: no yeast is at work. */
+  /**
+   * Days at 20 C that are worth as much to hop creep as the hops' time on live yeast; `null` where no yeast is
+   * active.
+   */
   readonly creepDays: Line | null;
 }
 
-/** What yeast does to compounds of a stage; all of it linear. */
+/** What yeast does to the compounds of a stage. Every effect is linear in their amounts. */
 export interface YeastTerms {
-  /** Factors on a compound, before any 3SH is acetylated. */
+  /** Factors on a compound, before part of the 3SH is acetylated. */
   readonly left: (compound: CompoundId) => readonly Term[];
-  /** Factors from geraniol carried on to citronellol, mol per mol; `null` where none is made. */
+  /** Factors from geraniol carried into the beer to citronellol, mol per mol; `null` where none is made. */
   readonly citronellol: readonly Term[] | null;
-  /** Whether 3SH is there while it ferments, so that part of it becomes its acetate. */
+  /** Whether 3SH is present during the fermentation, so that part of it becomes its acetate. */
   readonly acetylates: boolean;
 }

@@ -1,6 +1,6 @@
-// What yeast does to hop compounds: survival, geraniol to citronellol, glycosides, release of bound 3SH
-// and its acetate. Geraniol is lost in two ways side by side: taken up and blown off only while the beer
-// ferments, reduced to citronellol as long as yeast is there, so also in green beer.
+// What yeast does to hop compounds: survival, geraniol to citronellol, glycosides, release of bound 3SH and its
+// acetate. Geraniol is lost in two ways at the same time: uptake and blow-off happen only during the
+// fermentation, reduction to citronellol as long as yeast is present, so also in green beer.
 import { HOURS_PER_DAY } from '#shared/units.ts';
 import type { CompoundId } from '#shared/ids.ts';
 import type { Lot } from '#engine/lot/composition.ts';
@@ -23,14 +23,15 @@ import {
 import type { Process } from './process.ts';
 import type { StageTerms, YeastTerms } from './stage.ts';
 
-/** Temperature at which yeast reduces after the fermentation as `ferment.maturation_rate` says, C. */
+/** Temperature, C, at which `ferment.maturation_rate` gives the reduction by yeast after the fermentation. */
 export const MATURATION_REFERENCE_C = 20;
 
 /**
- * What a whole fermentation makes of compounds that are in the wort at pitching. Of the geraniol lost
- * `ferment.citronellol_gain` becomes citronellol, mole for mole (TAKOI11, KING00); glycosides add
- * linalool and geraniol (RETT18).
- * @param ferments whether a compound's yield still goes through fermentation; others are hop to beer.
+ * What a whole fermentation makes of compounds that are in the wort at pitching. `ferment.citronellol_gain` of
+ * the lost geraniol becomes citronellol, mole for mole (TAKOI11, KING00); glycosides add linalool and geraniol
+ * (RETT18).
+ * @param ferments whether a compound's yield does not include the fermentation yet; other yields are from hop
+ * to beer.
  */
 export function throughFermentation(
   process: Process,
@@ -57,22 +58,22 @@ export function throughFermentation(
   };
 }
 
-/** No live yeast: compounds stay as they come. */
+/** No live yeast: compounds stay as they are. */
 export const NO_YEAST: YeastTerms = { left: () => [], citronellol: null, acetylates: false };
 
-/** A dry hop on live yeast, its fields as the document gave them. */
+/** A dry hop on live yeast, with its fields as the document gave them. */
 export interface OnYeast {
   readonly key: string;
   readonly hours: Leaf;
   readonly tempC: Leaf;
-  /** Part of the fermentation still to come when it goes in. */
+  /** Share of the fermentation still to come when the hops go in, 0 to 1. */
   readonly fermentationLeft: Term;
 }
 
 /**
- * What live yeast makes of geraniol from a dry hop, the rest staying as it comes (TAKOI14): what is left
- * of the fermentation takes its share, then reduction goes on alone; citronellol rose on in green beer
- * (TAKOI10, second-hand).
+ * What live yeast makes of geraniol from a dry hop; other compounds stay as they are (TAKOI14). The rest of the
+ * fermentation takes its share, then reduction continues alone: citronellol kept rising in green beer (TAKOI10,
+ * second-hand).
  */
 export function onLiveYeast(process: Process, dryHop: OnYeast): YeastTerms {
   const { key, hours, tempC, fermentationLeft } = dryHop;
@@ -108,7 +109,7 @@ export function onLiveYeast(process: Process, dryHop: OnYeast): YeastTerms {
   };
 }
 
-/** What of the 3SH stays 3SH, or what it gives of its acetate, mole for mole. */
+/** Factors on 3SH: to the part that stays 3SH, or to the acetate that the other part becomes, mole for mole. */
 export function acetylated(process: Process, to: 'sh3' | 'sha3'): Term[] {
   const { sh3, sha3 } = process.model.compounds;
   const share = process.parameter('yeast.acetate_share');
@@ -117,7 +118,7 @@ export function acetylated(process: Process, to: 'sh3' | 'sha3'): Term[] {
     : [share, over(num(sha3.molarMass), num(sh3.molarMass))];
 }
 
-/** Factors on bound 3SH at pitching to what the yeast frees of it. */
+/** Factors from bound 3SH at pitching to the 3SH that yeast frees from it. */
 function freed(process: Process, of: 'cys' | 'g'): Term[] {
   const { yeast } = process.batch;
   return [
@@ -127,8 +128,8 @@ function freed(process: Process, of: 'cys' | 'g'): Term[] {
 }
 
 /**
- * 3SH the yeast sets free from 1 g of the lot at a stage, ug/g, before any is acetylated; `null` where
- * it frees none. Conversions: CHEN22 and MICH19, recalled, to an order of magnitude.
+ * 3SH that yeast frees from 1 g of the lot at a stage, ug/g, before any of it is acetylated; `null` where it
+ * frees none. Conversions: CHEN22 and MICH19, from memory, to an order of magnitude.
  */
 export function releasedOf(process: Process, lot: Lot, stage: StageTerms): Line | null {
   const { bound } = stage;
@@ -144,7 +145,7 @@ export function releasedOf(process: Process, lot: Lot, stage: StageTerms): Line 
   });
 }
 
-/** 3SH the yeast frees of the malt's own, ug/L. */
+/** 3SH that yeast frees from precursors of the malt, ug/L. */
 export function maltReleased(process: Process): Line {
   return process.once('malt', () => {
     const malt = condition('batch.malt_g_per_l', process.batch.malt_g_per_l, 'Malt', 'g/L');

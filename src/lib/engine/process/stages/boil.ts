@@ -1,6 +1,7 @@
-// Hops in the boil, so many minutes before its end: what evaporates is lost, alpha acids isomerize, and
-// all of it goes on through the stand in the kettle that follows. The measured yields of late hopping are
-// of a stand near the boil, so a boil addition is counted from them: more evaporation, extraction whole.
+// Hops in the boil, so many minutes before its end: part of their oil evaporates, alpha acids isomerize, and
+// what is left goes through the stand in the kettle that follows. The measured yields of late hopping are those
+// of a stand near the boil, so the yield of a boil addition is computed from them: with more evaporation, and
+// complete extraction.
 import type { StageUse } from '#shared/stages/stages.ts';
 import { condition } from '#engine/symbols/rows.ts';
 import {

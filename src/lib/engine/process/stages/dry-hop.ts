@@ -1,5 +1,5 @@
-// Hops in cold beer: extraction with time, a yield that falls with the total load of all dry hops, and
-// live yeast, where there is any, at work on geraniol and on what the leaf's enzymes set free.
+// Hops in cold beer: they are extracted with time, their yield falls with the total load of all dry hops, and
+// live yeast, where there is any, changes geraniol and ferments what the enzymes of the leaf set free.
 import { HOURS_PER_DAY, type Celsius } from '#shared/units.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import { condition } from '#engine/symbols/rows.ts';
@@ -30,8 +30,8 @@ const tempOf = ({ key, conditions }: DryHop) =>
   condition(`stages.${key}.temp_c`, conditions.temp_c, 'Dry hop at', 'C');
 
 /**
- * Fraction of its final level that dry-hop extraction has reached; hydrocarbons at their own rate. That
- * bitter acids and polyphenols rise with time as the others do is PARK17.
+ * Share of its final level that dry-hop extraction has reached, 0 to 1; hydrocarbons have a rate of their own.
+ * Source for bitter acids and polyphenols rising with time as the others do: PARK17.
  */
 function extractedIn(
   process: Process,
@@ -53,9 +53,9 @@ function extractedIn(
 }
 
 /**
- * Days at 20 C that the time on live yeast is worth to hop creep. Yeast slows in the cold by the
- * square-root law of growth, ((T - T0)/(20 - T0))^2, and rests below T0 (RATK82); what the enzymes have
- * set free by then waits for it.
+ * Days at 20 C that are worth as much to hop creep as the time on live yeast. Yeast slows in the cold by the
+ * square-root law of growth, ((T - T0)/(20 - T0))^2, and rests below T0 (RATK82); extract that the enzymes set
+ * free by then stays until it warms up.
  */
 function creepDays(process: Process, use: DryHop): Line {
   return process.once(`creep days ${use.key}`, () => {

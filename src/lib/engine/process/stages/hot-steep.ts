@@ -1,5 +1,5 @@
-// Hops in hot wort or liquor after the boil: extraction against evaporation while it rests, then perhaps
-// while it cools with the hops in it. A lid keeps what would evaporate.
+// Hops in hot wort or liquor after the boil: they are extracted while compounds evaporate, first at a steady
+// temperature, then perhaps while the wort cools with the hops in it. A lid keeps what would evaporate.
 import { KELVIN_AT_0_C, type Celsius, type Minutes } from '#shared/units.ts';
 import type { BoilClass } from '#shared/schemas/tables.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
@@ -53,14 +53,14 @@ export function steepEvaporation(process: Process, tempC: Term): Term {
   );
 }
 
-/** Steeps that hops of one go through: its own, then those in the kettle after it. */
+/** The steeps that the hops of one steep go through: its own, then those that follow in the kettle. */
 function steepsOf(process: Process, use: Steep): Steep[] {
   return use.conditions.liquor_l === undefined
     ? [use, ...process.kettleSteepsAfter(use.key)]
     : [use];
 }
 
-/** What evaporates in steeps, min of boil each; nothing under a lid. */
+/** Evaporation in each of some steeps, in minutes of boil; 0 under a lid. */
 export function evaporatedIn(process: Process, steeps: readonly Steep[]): Term[] {
   return steeps
     .filter(({ conditions }) => !conditions.closed)
@@ -72,7 +72,7 @@ const tempOf = ({ key, conditions }: Steep) =>
 const minutesOf = ({ key, conditions }: Steep) =>
   condition(`stages.${key}.minutes`, conditions.minutes, 'Steep', 'min');
 
-/** How a steep cools, where it does; `tempAt` gives C at a share of that time, 0 to 1. */
+/** How a steep cools, `null` where it does not; `tempAt` gives C at a share of the cooling time, 0 to 1. */
 function coolingOf(
   process: Process,
   use: Steep,
@@ -85,7 +85,7 @@ function coolingOf(
   return { minutes, tempAt: tempDuring(process, tempOf(use), toC) };
 }
 
-/** Sum of a rate (1/min) over rest and cooling, dimensionless. */
+/** Integral of a rate (1/min) over the rest and the cooling, dimensionless. */
 export function summedOver(
   process: Process,
   use: Steep,
@@ -106,7 +106,7 @@ export function summedOver(
   );
 }
 
-/** What a steep extracts against the reference steep. */
+/** Extraction of a steep relative to the reference steep. */
 function relativeExtraction(process: Process, use: Steep): Line {
   return process.once(`steep relative ${use.key}`, () => {
     const reference = decay(
@@ -121,7 +121,7 @@ function relativeExtraction(process: Process, use: Steep): Line {
   });
 }
 
-/** Minutes of boil by which evaporation is less than in the reference steep. */
+/** By how much a steep evaporates less than the reference steep, in minutes of boil. */
 function evaporationSpared(process: Process, use: Steep): Line {
   return process.once(`steep spared ${use.key}`, () => {
     const share = process.parameter('hot_steep.evaporation_share');
@@ -132,7 +132,10 @@ function evaporationSpared(process: Process, use: Steep): Line {
   });
 }
 
-/** Hop acids after the steep, from what they were when it began. @param key names the heat. */
+/**
+ * Hop acids after the steep, from those at its beginning.
+ * @param key names this heating, so that its lines are made once.
+ */
 function acidsAfterSteep(process: Process, use: Steep, before: HopAcids, key: string): HopAcids {
   const cooling = coolingOf(process, use);
   const held = heldAt(process, key, before, tempOf(use), minutesOf(use));
@@ -140,7 +143,7 @@ function acidsAfterSteep(process: Process, use: Steep, before: HopAcids, key: st
   return cooled(process, held, cooling.minutes, cooling.tempAt);
 }
 
-/** Hop acids of a stage after the steeps that follow, and whether some cooled with the hops in it. */
+/** Hop acids of a stage after the steeps that follow it, and whether one of these cooled with the hops in it. */
 export function acidsAfterSteeps(
   process: Process,
   key: string,
@@ -154,7 +157,10 @@ export function acidsAfterSteeps(
   return { acids, cooled: steeps.some(({ conditions }) => conditions.cooling !== undefined) };
 }
 
-/** What the wort can hold of alpha acids: liquor of its own holds as much per litre, and is diluted. */
+/**
+ * Most alpha acids that the wort can hold, mg per L of beer: liquor of its own holds as much per litre, and is
+ * then diluted by the wort.
+ */
 function alphaCap(process: Process, { key, conditions: { liquor_l } }: Steep): Term {
   const cap = process.parameter('iso.hot_alpha_cap');
   if (liquor_l === undefined) return cap;
@@ -197,8 +203,8 @@ export function hotSteepTerms(process: Process, use: Steep): StageTerms {
           least(num(1), relative),
           ...evaporatedLater(boilClass),
         );
-      // A lid never keeps less of an oxygenate than an open vessel; of hydrocarbons it does, as read
-      // (DIP_TRADE).
+      // A lid never keeps less of an oxygenate than an open vessel does; of hydrocarbons it does, as read in
+      // DIP_TRADE.
       const lidded = () => (loadGroup === 'oxygenate' ? most(closed(), open()) : closed());
       return { equation: 'hot_steep_yield', term: conditions.closed ? lidded() : open() };
     },

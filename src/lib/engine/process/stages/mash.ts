@@ -1,5 +1,5 @@
-// Hops in the mash, and the boil that follows: little of their oil survives, some of their alpha acids
-// reaches the kettle, their bound thiols count most.
+// Hops in the mash, and the boil that follows: little of their oil survives, some of their alpha acids reach
+// the kettle, and their bound thiols matter most.
 import type { StageUse } from '#shared/stages/stages.ts';
 import { condition } from '#engine/symbols/rows.ts';
 import { decay, num, over, power, times } from '#engine/symbols/term.ts';
