@@ -1,4 +1,5 @@
-// Terms written as a list of instructions, each term once, arithmetic on what no run changes done at once.
+// Writes terms as a list of instructions, each term once. Arithmetic on constants, which no run changes, is
+// done here.
 import { CODE, scalar } from './instructions.ts';
 import {
   CONDITIONS,
@@ -13,10 +14,12 @@ import {
 
 const { add, mul, sub, div, pow, min, max } = CODE;
 
-/** What a program is told before it runs: a figure that differs by world, or a line kept elsewhere. */
+/**
+ * A value that a program receives before it runs: a figure that differs by world, or a line computed elsewhere.
+ */
 export type External = (Leaf & { readonly input: Input }) | Line;
 
-/** A list of numbers that is written anew for each program: what it once had room for is kept. */
+/** A list of numbers that is filled anew for each program and keeps its memory from one to the next. */
 class Scratch<T extends Int32Array | Float64Array> {
   length = 0;
   private values: T;
@@ -52,7 +55,7 @@ const code = new Scratch((length) => new Int32Array(length));
 /** Values of the registers that are constants; NaN elsewhere. */
 const constants = new Scratch((length) => new Float64Array(length));
 
-/** The number of the program that is compiled: what terms say of an older one counts no more. */
+/** Number of the program being compiled: the register that a term noted for an older program no longer holds. */
 let compilation = 0;
 
 const isInput = (leaf: Leaf): leaf is Leaf & { readonly input: Input } => leaf.input !== null;
@@ -65,9 +68,9 @@ function noted(term: Made, register: number): number {
 
 /** How terms are compiled. */
 export interface Compiling {
-  /** Lines that are told instead of worked out; none. */
+  /** Lines whose values are given instead of computed; by default none. */
   readonly isExternal?: (line: Line) => boolean;
-  /** Inputs that may have another value than the central one; all but the conditions. */
+  /** Inputs that may have another value than their central one; by default all except the conditions. */
   readonly varies?: (input: Input) => boolean;
 }
 
@@ -136,13 +139,13 @@ class Compiler {
     return register < 0 ? this.constant(none) : register;
   }
 
-  /** Where the value of a term stands. */
+  /** The register that holds the value of a term. */
   of(term: Term): number {
     if (term.kind === 'leaf') return this.leaf(term);
     return term.compilation === compilation ? term.register : noted(term, this.written(term));
   }
 
-  /** The same of a line that is asked for: it is worked out even where it could be told. */
+  /** The same for a line that is an output: it is computed even where it could be given. */
   asked(term: Term): number {
     return term.kind === 'line' ? noted(term, this.of(term.term)) : this.of(term);
   }
@@ -189,7 +192,7 @@ export interface Compiled {
   readonly code: Int32Array;
   /** Values of the registers that are constants; NaN elsewhere. */
   readonly constants: Float64Array;
-  /** Registers of what is asked for. */
+  /** Registers of the outputs. */
   readonly outputs: Int32Array;
 }
 

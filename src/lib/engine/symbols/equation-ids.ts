@@ -1,10 +1,13 @@
-// The equations of the model by name: what each gives, and the sources of its form. Their arithmetic is
-// where they are defined, in the lines that carry these ids; formulas and parameters are read from there.
+// The equations of the model by id: what each gives, and the sources of its form. Their arithmetic stands where
+// they are defined, in the lines that carry these ids; formulas and parameters are read from those lines.
 
 interface EquationWords {
-  /** What it gives, in words, with the unit. */
+  /** What the equation gives, in words, with the unit. */
   readonly gives: string;
-  /** Of its form; those of its figures stand with the parameters. Empty: arithmetic or our own rule. */
+  /**
+   * Sources of its form; those of its figures stand with the parameters. Empty: plain arithmetic, or a rule of
+   * our own.
+   */
   readonly sources: readonly string[];
 }
 

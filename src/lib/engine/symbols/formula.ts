@@ -5,7 +5,7 @@ import { AXIS_NAMES } from '#shared/words.ts';
 import { compoundName, compoundSign } from '#engine/tables/names.ts';
 import type { Line, Term } from './term.ts';
 
-/** Ids in which one part names a class: it is written as a star. */
+/** Patterns of ids of which one part names a class; the formula writes that part as a star. */
 const CLASSED = [
   /^((?:dry_hop\.(?:yield|half_load|rate)|hot_steep\.(?:yield|closed_yield)|boil\.rate|ferment\.survival|shelf\.(?:rate|energy)|storage\.(?:oil_class|alpha_rate|oil_over_alpha)|precursor\.g_sh3|loss\.dry_hop)\.)\w+$/,
   /^(form\.|yeast\.)\w+(\.\w+)$/,
@@ -18,7 +18,7 @@ function starred(parameter: string): string {
   }, parameter);
 }
 
-/** A figure of a hop analysis; those of compounds read the same. */
+/** A figure of a hop analysis in a formula; the figures of all compounds are written alike. */
 function starredFigure(analyte: string): string {
   return analyte.replace(/^\w+(_pct_of_oil|_ug_per_kg)$/, '*$1');
 }
@@ -45,15 +45,15 @@ function binding(term: Term): number {
   return term.kind in BINDING ? BINDING[term.kind as keyof typeof BINDING] : 4;
 }
 
-/** What compounds are called in the names of lines. */
+/** Names of compounds as they appear in the names of lines. */
 const COMPOUND_NAMES = new Set(
   COMPOUNDS.flatMap((c) => [compoundName(c).toLowerCase(), compoundSign(c).toLowerCase()]),
 );
 
-/** What axes are called there, up to the first comma. */
+/** Names of axes as they appear there, up to the first comma. */
 const AXIS_STARTS = new Set(AXES.map((a) => AXIS_NAMES[a].split(',')[0]!.toLowerCase()));
 
-/** What a step of the same equation is called: its name without what it is of. */
+/** The name of a step without its subject, which all steps of the same equation share. */
 function stepName({ name }: Line): string {
   const what = name.replace(/(:|,| of| in| that| after| from) .*$/, '').toLowerCase();
   if (COMPOUND_NAMES.has(what)) return '[compound]';
@@ -101,7 +101,7 @@ function written(term: Term, of: Line): string {
   }
 }
 
-/** A line in symbols. */
+/** A line as a formula in symbols. */
 export function formulaOf(line: Line): string {
   const name = stepName(line);
   if (line.manySteps) return `${name} = ${line.name.toLowerCase()}, in many small steps`;

@@ -1,12 +1,12 @@
-// The instructions of a program: arithmetic on two figures or one, for one world or in one loop for many.
-// What differs by world and what does not is told apart before an instruction is chosen.
+// The instructions of a program: arithmetic on one or two figures, for one world, or in one loop over many
+// worlds. The caller chooses the instruction by which sides differ from world to world.
 
 const OPS = ['add', 'mul', 'sub', 'div', 'pow', 'min', 'max', 'exp', 'ln', 'log10'] as const;
 type Op = (typeof OPS)[number];
 export const CODE = Object.fromEntries(OPS.map((op, i) => [op, i])) as Record<Op, number>;
 const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
 
-/** Numbers an instruction takes: operation, where to, from where, and from where. */
+/** Numbers that make up one instruction: operation, target register, and the registers of both sides. */
 export const WIDTH = 4;
 
 /** One instruction on numbers. */
@@ -35,7 +35,7 @@ export function scalar(op: number, a: number, b: number): number {
   }
 }
 
-/** Both sides differ by world. */
+/** The instruction over all worlds where both sides differ by world. */
 export function both(
   op: number,
   to: Float64Array,
@@ -52,7 +52,7 @@ export function both(
   else for (let k = 0; k < n; k += 1) to[k] = a[k]! > b[k]! ? a[k]! : b[k]!;
 }
 
-/** The first side differs by world. */
+/** The instruction over all worlds where only the first side differs by world. */
 export function first(op: number, to: Float64Array, a: Float64Array, b: number, n: number): void {
   if (op === add) for (let k = 0; k < n; k += 1) to[k] = a[k]! + b;
   else if (op === mul) for (let k = 0; k < n; k += 1) to[k] = a[k]! * b;
@@ -63,7 +63,7 @@ export function first(op: number, to: Float64Array, a: Float64Array, b: number, 
   else for (let k = 0; k < n; k += 1) to[k] = a[k]! > b ? a[k]! : b;
 }
 
-/** The second side differs by world. */
+/** The instruction over all worlds where only the second side differs by world. */
 export function second(op: number, to: Float64Array, a: number, b: Float64Array, n: number): void {
   if (op === sub) for (let k = 0; k < n; k += 1) to[k] = a - b[k]!;
   else if (op === div) for (let k = 0; k < n; k += 1) to[k] = a / b[k]!;

@@ -1,6 +1,6 @@
-// Terms compiled to a list of simple instructions, run over one world or over many at once. What does
-// not differ between the worlds is computed once; the rest goes through one loop an instruction. Instructions
-// stand by what of a document reaches them, so that a run that goes on works out only what has changed.
+// Runs terms compiled to a list of simple instructions, over one world or over many at once. What does not
+// differ between the worlds is computed once; for the rest there is one loop for each instruction. Instructions
+// are ordered by the parts of a document they depend on, so that a later run computes only what has changed.
 import { compiled, type Compiling, type External } from './compiler.ts';
 import { both, CODE, first, scalar, second, single, WIDTH } from './instructions.ts';
 import { CONDITIONS, GRAMS, type Input, type Term } from './term.ts';
@@ -8,7 +8,7 @@ import { CONDITIONS, GRAMS, type Input, type Term } from './term.ts';
 /** One value for all worlds, or one for each. */
 export type Values = number | Float64Array;
 
-/** Arrays of one length, cut from larger ones: many small ones are slow to come by. */
+/** Hands out arrays of one length, cut from larger ones: many small allocations are slow. */
 class Arrays {
   readonly length: number;
   private readonly free: Float64Array[] = [];
@@ -36,9 +36,9 @@ class Arrays {
 }
 const ARRAYS_IN_BLOCK = 64;
 
-/** By the number of worlds, the arrays of late runs that nobody reads any more: the next go on with them. */
+/** Arrays of finished runs that nobody reads any more, by number of worlds; the next run uses them again. */
 const spare = new Map<number, Arrays>();
-/** A prediction runs over its draws, over the months on the shelf, and over the ends of their rates. */
+/** A prediction needs three sizes: its draws, the months on the shelf, and the ends of the shelf rates. */
 const SPARE_KEPT = 3;
 
 function roomFor(count: number): Arrays {
@@ -52,13 +52,13 @@ function roomFor(count: number): Arrays {
   return room;
 }
 
-/** Grams reach nearly everything, so what they reach is worked out anew whatever else has changed. */
+/** Grams affect nearly everything, so what depends on them is computed again whatever else has changed. */
 const GRAMS_BIT = 1 << 30;
 const EVERYTHING = -1;
 
-/** Instructions that hang on the same parts of a document, one after the other. */
+/** Consecutive instructions that depend on the same parts of a document. */
 interface Segment {
-  /** A bit for each part of the document. */
+  /** One bit for each part of the document. */
   readonly parts: number;
   readonly from: number;
   readonly to: number;
@@ -95,19 +95,19 @@ function changingIn(externals: readonly External[], told: Int32Array): Changing[
 }
 
 export class Program {
-  /** What it must be told, in the order `run` asks for it. */
+  /** What the program must be given, in the order in which `run` asks for it. */
   readonly externals: readonly External[];
   /** Registers of the externals, in their order. */
   readonly told: Int32Array;
   readonly code: Int32Array;
   /** Values of the registers that are constants; NaN elsewhere. */
   readonly constants: Float64Array;
-  /** Registers of what is asked for. */
+  /** Registers of the outputs. */
   readonly outputs: Int32Array;
-  /** What a run that goes on is told anew. */
+  /** Figures that a later run is given again. */
   readonly changing: readonly Changing[];
   readonly segments: readonly Segment[];
-  /** Last instruction that reads a register; those of outputs are never given away. */
+  /** Number of the last instruction that reads a register; registers of outputs are never reused. */
   readonly lastRead: Int32Array;
   /** By register, whether another segment or the caller reads it. */
   readonly stays: Uint8Array;
@@ -140,16 +140,16 @@ export class Program {
     }
   }
 
-  /** Runs in `count` worlds. Arrays that come back are the caller's. */
+  /** Runs in `count` worlds. The caller may keep the arrays it gets. */
   run(count: number, told: (external: External) => Values): Values[] {
     return new Execution(this, count, told).throughout();
   }
 }
 
 /**
- * Puts instructions that hang on the same parts of a document together, those first that others wait for:
- * what hangs on fewer parts.
- * @param parts by register; known of what is told, written for the rest.
+ * Groups instructions that depend on the same parts of a document. Groups that depend on fewer parts come
+ * first, because others need their results.
+ * @param parts by register; given for the externals, filled in for the rest.
  */
 function inSegments(
   code: Int32Array,
@@ -189,7 +189,7 @@ function runScalars(code: Int32Array, registers: Float64Array, from: number, to:
   }
 }
 
-/** A program at work in `count` worlds: once, or again and again while figures of the document change. */
+/** A program at work in `count` worlds: run once, or again and again while figures of the document change. */
 export class Execution {
   private readonly program: Program;
   private readonly count: number;
@@ -197,11 +197,11 @@ export class Execution {
   private readonly uniform: Float64Array;
   /** By register, the values where they differ by world. */
   private readonly arrays: (Float64Array | null)[];
-  /** By register, whether its array was taken here and not given back. */
+  /** By register, whether this execution took its array and has not given it back. */
   private readonly own: Uint8Array;
   private isBegun = false;
 
-  /** @param told what does not change between runs, and what does as it is at first. */
+  /** @param told values of the externals; of those that change between runs, the first ones. */
   constructor(program: Program, count: number, told: (external: External) => Values) {
     this.program = program;
     this.count = count;
@@ -216,15 +216,15 @@ export class Execution {
     });
   }
 
-  /** All of it, once. Arrays that come back are the caller's. */
+  /** Runs all instructions once. The caller may keep the arrays it gets. */
   throughout(): Values[] {
     this.execute(0, this.program.code.length, false);
     return this.outputs();
   }
 
   /**
-   * Goes on with other figures of the document: works out what they reach. Arrays that come back are lent, and
-   * written over by the next run.
+   * Runs again with other figures of the document and computes only what depends on them. The next run
+   * overwrites the arrays that the caller gets.
    */
   again(figureOf: (input: Input) => number): Values[] {
     const { changing, segments } = this.program;
@@ -248,7 +248,7 @@ export class Execution {
     return outputs;
   }
 
-  /** @param lasting whether what another segment reads is kept for the next run. */
+  /** @param lasting whether values that another segment reads are kept for the next run. */
   private execute(from: number, to: number, lasting: boolean): void {
     const { program, count, uniform, arrays, own } = this;
     const { code, lastRead, stays } = program;

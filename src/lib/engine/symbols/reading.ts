@@ -1,16 +1,16 @@
-// An equation as people read it: with its numbers filled in, or in symbols. Parts that bring nothing and
-// factors that are 1 because their limit does not bind are left out of what is filled in.
+// An equation as people read it: with its numbers filled in, or in symbols. With numbers, parts that add
+// nothing are left out, and so are factors that are 1 because their limit does not apply.
 import { termsIn, valueOf, type Leaf, type Line, type Summand, type Term } from './term.ts';
 
-/** A piece of a written equation; a number knows what it is. */
+/** A piece of a written equation; a number carries the term it stands for. */
 export interface Token {
   readonly text: string;
   readonly of: Leaf | Line | null;
 }
 
-/** Digits of a step, whose own numbers are told beside it. */
+/** Digits of a step, whose own numbers are shown beside it. */
 const LINE_DIGITS = 4;
-/** Digits of a figure that nothing more is told of. */
+/** Digits of a figure that has no further explanation. */
 const LEAF_DIGITS = 7;
 
 /** A number in so many digits that the equation still gives its figure: 0.0123, 45.1, (7.9 × 10^11). */
@@ -37,13 +37,13 @@ const plain = (text: string): Token => ({ text, of: null });
 
 const isSilent = (term: Term) => term.kind === 'line' && term.silentAtOne && term.value === 1;
 
-/** The parts of a list that are shown: those that bring something. */
+/** The parts of a sum that are shown: those that are not 0. */
 export function shownParts({ parts, ranked }: Extract<Term, { kind: 'list' }>): Summand[] {
   const bringing = parts.filter((p) => valueOf(p.term) !== 0);
   return ranked ? bringing.sort((a, b) => valueOf(b.term) - valueOf(a.term)) : bringing;
 }
 
-/** The terms a term is made of, as far as they are shown. */
+/** The terms inside a term that are shown. */
 export function shownWithin(term: Term): readonly Term[] {
   if (term.kind === 'list') return shownParts(term).map((p) => p.term);
   return term.kind === 'product' ? term.terms.filter((t) => !isSilent(t)) : termsIn(term);
@@ -59,7 +59,7 @@ function unwrapped(term: Term): Term {
 const bindingOf = (term: Term): number =>
   term.kind in BINDING ? BINDING[term.kind as keyof typeof BINDING] : 4;
 
-/** A term in brackets where it would bind weaker than what it stands in. */
+/** A term in brackets where it binds less strongly than the term around it. */
 function inside(of: Term, weakest: number): Token[] {
   const term = unwrapped(of);
   const binding = bindingOf(term);

@@ -1,5 +1,5 @@
-// The rows of the tables as terms, each with its id, range, status and sources, and the lines worked out
-// of them, each once.
+// The rows of the tables as terms, each with its id, range, status and sources; and the store that makes each
+// line once.
 import type { CompoundId, Status } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
@@ -18,10 +18,10 @@ import {
   type Line,
 } from './term.ts';
 
-/** Lots of which the lines are kept, newest last; a design has far fewer. */
+/** Number of lots whose lines are kept, the newest; a design has far fewer. */
 const LOTS_KEPT = 64;
 
-/** A model with what is worked out of it so far, so that each line stands once. */
+/** A model with the lines made from it so far, so that each line is made once. */
 export class Lines {
   readonly model: Model;
   private readonly own = new Map<string, unknown>();
@@ -31,12 +31,12 @@ export class Lines {
     this.model = model;
   }
 
-  /** What has that name, made once. */
+  /** The value of that key, made at the first call. */
   once<T = Line>(key: string, make: () => T): T {
     return madeOnce(this.own, key, make);
   }
 
-  /** The same of what belongs to a lot; gone when many other lots have been asked for since. */
+  /** The same for a value that belongs to a lot; it is dropped once many other lots have been asked for. */
   onceOf<T>(lot: object, key: string, make: () => T): T {
     let ofLot = this.ofLots.get(lot);
     if (!ofLot) {
@@ -50,14 +50,14 @@ export class Lines {
 
 const linesOfModel = new WeakMap<Model, Lines>();
 
-/** Lines of lots that hang on nothing but the model: the same under all conditions. */
+/** Lines of lots that depend on nothing but the model: the same under all conditions. */
 export function linesOf(model: Model): Lines {
   let lines = linesOfModel.get(model);
   if (!lines) linesOfModel.set(model, (lines = new Lines(model)));
   return lines;
 }
 
-/** What has that key in a map, made where it is not there yet. */
+/** The value of a key in a map, made where it is not there yet. */
 export function madeOnce<T>(known: Map<string, unknown>, key: string, make: () => T): T {
   if (known.has(key)) return known.get(key) as T;
   const made = make();
@@ -85,7 +85,7 @@ export function rowLeaf(
   return { kind: 'leaf', value, input, id, name, unit, low, high, status, sources, judged };
 }
 
-/** Rows that stand for what is in hops or malt, or for how leaf smells. */
+/** Rows that describe what hops or malt contain, or how leaf smells. */
 const JUDGED = /^(malt\.|precursor\.g_sh3\.|leaf\.)/;
 
 /** Rows of a model, made once. */
@@ -99,7 +99,7 @@ function rowOf(model: Model, id: string, make: () => Leaf): Leaf {
   return leaf;
 }
 
-/** A process parameter. */
+/** A process parameter as a term. */
 export function parameter(model: Model, id: ParameterId): Leaf {
   return rowOf(model, id, () => {
     const row = model.parameters[id];
@@ -109,12 +109,12 @@ export function parameter(model: Model, id: ParameterId): Leaf {
   });
 }
 
-/** A parameter where it defines a scale: it stays central in every world. */
+/** A parameter that defines a scale: it has its central value in every world. */
 export function fixedParameter(model: Model, id: ParameterId): Leaf {
   return { ...parameter(model, id), input: null };
 }
 
-/** What the document gave: nobody doubts it. */
+/** A figure that the document gave: it has no doubt. */
 export function given<Unit extends string>(
   path: string,
   value: In<Unit>,
@@ -125,8 +125,8 @@ export function given<Unit extends string>(
 }
 
 /**
- * What the document says of its batch or of a stage. A beer is compiled once for all such figures, so no line
- * may hang on one in any other way.
+ * A figure that the document gives of its batch or of a stage. A beer is compiled once for all values of such
+ * figures, so a line may depend on one only through this term.
  * @param path where it stands in the document, like `stages.dry_hop.hours`.
  */
 export function condition<Unit extends string>(
@@ -138,7 +138,7 @@ export function condition<Unit extends string>(
   return { ...given(path, value, name, unit), input: { of: CONDITIONS, name: path } };
 }
 
-/** The odour threshold in use, ug/L; `null` where none in beer is known. */
+/** The odour threshold in use, ug/L; `null` where no threshold in beer is known. */
 export function thresholdOf(model: Model, compound: CompoundId): Leaf | null {
   const { name, threshold, schools } = model.compounds[compound];
   if (!threshold) return null;
@@ -150,7 +150,7 @@ export function thresholdOf(model: Model, compound: CompoundId): Leaf | null {
   });
 }
 
-/** How far a weight by rank may be off, as a factor each way: a rule stands where nothing was measured. */
+/** Half-range of a weight given by rank, as a factor each way: such a weight is our rule, not a measurement. */
 const WEIGHT_FOLD = 1.6;
 
 /** The range of a weight. */
@@ -158,7 +158,7 @@ export function weightRange({ weight, range }: Pick<AxisWeight, 'weight' | 'rang
   return range ?? { low: weight / WEIGHT_FOLD, central: weight, high: weight * WEIGHT_FOLD };
 }
 
-/** Rule of this project; the descriptors behind it are what was read. */
+/** The weight as a term. It is a rule of this project; only the order of the descriptors comes from a source. */
 export function weightOf({ descriptors }: Model, of: AxisWeight): Leaf {
   const { axis, driver } = of;
   const name = spoken(AXIS_NAMES[axis]);
@@ -176,7 +176,7 @@ export function weightOf({ descriptors }: Model, of: AxisWeight): Leaf {
   );
 }
 
-/** The weight as it stands in the signal of a model's axis. */
+/** The weight as it stands in the signal of an axis of this model. */
 export function weightIn(model: Model, of: AxisWeight): Leaf {
   return rowOf(model, `weight ${of.axis} ${of.driver}`, () => weightOf(model, of));
 }

@@ -1,15 +1,15 @@
-// How much each output of a program changes with each figure it is told: the chain rule, walked backwards
-// through the instructions once for an output (reverse accumulation). Exact but for rounding.
+// How much each output of a program changes with each external: the chain rule, applied backwards through the
+// instructions once for each output (reverse accumulation). Exact except for rounding.
 import { CODE, scalar, WIDTH } from './instructions.ts';
 import type { Program } from './program.ts';
 
 const { add, mul, sub, div, pow, min, max, exp, ln } = CODE;
 
-/** Runs of a program in one world, of which the last one's steps are remembered. */
+/** Runs a program in one world and keeps the steps of the last run. */
 export class Slopes {
   private readonly program: Program;
   private readonly registers: Float64Array;
-  /** By register, the slopes of the output asked for last. */
+  /** By register, the slopes of the output that was asked for last. */
   private readonly slopes: Float64Array;
 
   constructor(program: Program) {
@@ -18,7 +18,7 @@ export class Slopes {
     this.slopes = new Float64Array(this.registers.length);
   }
 
-  /** Runs it. @param told the externals, in the order of the program. */
+  /** Runs the program. @param told values of the externals, in the order of the program. */
   at(told: readonly number[]): this {
     const { program, registers } = this;
     program.told.forEach((register, i) => (registers[register] = told[i]!));
@@ -34,7 +34,7 @@ export class Slopes {
     return this.registers[this.program.outputs[output]!]!;
   }
 
-  /** Slopes of an output by the externals, in their order; at a corner those of one side. */
+  /** Slopes of an output by the externals, in their order; at a corner, the slopes of one side. */
   of(output: number): Float64Array {
     const { code, outputs, told } = this.program;
     const { registers, slopes } = this;
@@ -57,7 +57,7 @@ export class Slopes {
         slopes[left]! += slope / b;
         slopes[right]! -= (slope * value) / b;
       } else if (op === pow) {
-        // A power of nothing rises infinitely fast or not at all: there it is taken as flat.
+        // At 0 a power has an infinite slope or none; it is taken as 0.
         if (a > 0) {
           slopes[left]! += (slope * b * value) / a;
           slopes[right]! += slope * value * Math.log(a);

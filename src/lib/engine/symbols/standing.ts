@@ -1,10 +1,10 @@
-// What stands behind a filled-in equation: the steps it is worked out by, the rows it reads, and which
-// share of it rests on which kind of evidence.
+// What a filled-in equation rests on: the steps it is computed from, the rows it reads, and the share of it
+// that rests on each kind of evidence.
 import { STATUSES, type Status } from '#shared/ids.ts';
 import { shownWithin } from './reading.ts';
 import { valueOf, type Leaf, type Line, type Term } from './term.ts';
 
-/** A line and all lines it is worked out from, each once, itself first. */
+/** A line and all lines it is computed from, each once, itself first. */
 export function linesOf(top: Line): Line[] {
   const lines = new Set<Line>();
   const visit = (term: Term) => {
@@ -50,12 +50,12 @@ const FIRMNESS: readonly Status[] = [
   'estimated',
 ];
 
-/** The weakest of some statuses: what is made of several figures is no firmer than any of them. */
+/** The weakest of some statuses: a figure made from several is no firmer than the weakest of them. */
 export function weakest(...statuses: readonly Status[]): Status {
   return FIRMNESS[Math.max(...statuses.map((s) => FIRMNESS.indexOf(s)))]!;
 }
 
-/** Each part of a product is as weak as the weakest of what it is made of. */
+/** Each part of a product is as weak as the weakest of its factors. */
 function crossed(a: EvidenceShares | null, b: EvidenceShares | null): EvidenceShares | null {
   if (!a || !b) return a ?? b;
   const shares: Partial<Record<Status, number>> = {};
@@ -72,10 +72,10 @@ function crossed(a: EvidenceShares | null, b: EvidenceShares | null): EvidenceSh
   return shares;
 }
 
-/** Lines are steps of many others: what is told of one is worked out once. */
+/** Many lines share a step, so the result of each step is kept. */
 const weakestStatuses = new WeakMap<Line, Status | null>();
 
-/** The weakest status of the judged figures a term is made of; `null` where there is none. */
+/** The weakest status among the judged figures of a term; `null` where it has none. */
 function weakestStatus(term: Term): Status | null {
   if (term.kind === 'leaf') return term.judged;
   if (term.kind === 'line') {
@@ -95,8 +95,8 @@ function weakestOf(term: Term): EvidenceShares | null {
 const sharesOfLines = new WeakMap<Line, EvidenceShares | null>();
 
 /**
- * What share of a term rests on which status: of figures of hops and thresholds, weighed by what they
- * bring to it. `null` where no such figure stands in it.
+ * Shares of a term by the status of the hop figures and thresholds in it, each weighed by what it contributes;
+ * they add up to 1. `null` where the term has no such figure.
  */
 export function evidenceShares(term: Term): EvidenceShares | null {
   switch (term.kind) {

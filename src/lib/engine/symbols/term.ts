@@ -1,17 +1,20 @@
-// An equation as data: figures with where they are from, put together by arithmetic. One tree is
-// computed by (program.ts), shown with its numbers filled in (reading.ts) and asked what it stands on
-// (standing.ts), so that what is told of a figure cannot differ from what it was computed by.
+// An equation as data: figures with their origin, combined by arithmetic. The same tree is computed
+// (program.ts), shown with its numbers filled in (reading.ts), and asked which evidence it rests on
+// (standing.ts), so that value, text and evidence of a figure cannot differ.
 import type { Status } from '#shared/ids.ts';
 import type { EquationId } from './equation-ids.ts';
 
-/** Whose figures differ from world to world: the parameters, the thresholds, the weights, one lot, the grams. */
+/**
+ * The owner of an input, which says what kind of figure it is: the parameters, the thresholds, the weights, one
+ * lot, the grams.
+ */
 export type InputOwner = object;
 export const PARAMETERS: InputOwner = { owner: 'parameters' };
 export const THRESHOLDS: InputOwner = { owner: 'thresholds' };
 export const WEIGHTS: InputOwner = { owner: 'weights' };
-/** Grams of the additions of a design, by their index. */
+/** Owner of the grams of the additions, which are named by their index. */
 export const GRAMS: InputOwner = { owner: 'grams' };
-/** What a document says of its batch and its stages, by the path of the figure. */
+/** Owner of what a document says of its batch and its stages, named by the path of the figure. */
 export const CONDITIONS: InputOwner = { owner: 'conditions' };
 
 /** A figure that a world may set to another value than its central one. */
@@ -20,12 +23,12 @@ export interface Input {
   readonly name: string;
 }
 
-/** A figure that is not worked out further. */
+/** A figure that is not computed from others. */
 export interface Leaf {
   readonly kind: 'leaf';
-  /** The central value: at the defaults, or as the document gave it. */
+  /** The central value: the default, or what the document gave. */
   readonly value: number;
-  /** Under what a world finds it; `null`: the same in every world. */
+  /** The input by which a world looks up another value; `null`: the value is the same in every world. */
   readonly input: Input | null;
   /** Id of provenance; `null` for a plain constant. */
   readonly id: string | null;
@@ -33,22 +36,25 @@ export interface Leaf {
   readonly unit: string;
   readonly low: number;
   readonly high: number;
-  /** `null` where nobody can doubt it: constants, what the document gave. */
+  /** `null` where there is no doubt: constants, and what the document gave. */
   readonly status: Status | null;
   readonly sources: readonly string[];
-  /** How firm it is, of what is in a hop or how that smells; figures of the process are not judged. */
+  /**
+   * The status as far as it counts for evidence: only figures of what hops contain or how it smells are judged,
+   * figures of the process are not.
+   */
   readonly judged: Status | null;
 }
 
-/** Part of a sum; `label` says what it is, as a hop at a stage. */
+/** A part of a sum; `label` says what it stands for, such as a hop at a stage. */
 export interface Summand {
   readonly label: string;
   readonly term: Term;
 }
 
 /**
- * Where the program compiled last has a term: a note of the compiler, and of nobody else. A map of the
- * thousands of terms of a beer was half of what an edit leaves to be collected.
+ * The register that the program compiled last gave a term; only the compiler uses it. With a map from terms to
+ * registers, half of the memory that an edit leaves to the garbage collector was that map.
  */
 export interface Noted {
   compilation: number;
@@ -57,16 +63,16 @@ export interface Noted {
 
 export type Term = Leaf | Made;
 
-/** A term that is worked out of others. */
+/** A term computed from others. */
 export type Made =
   | Line
   | (Noted &
       (
         | {
-            /** A sum whose parts say what they are of. */
+            /** A sum whose parts have labels. */
             readonly kind: 'list';
             readonly parts: readonly Summand[];
-            /** Shown strongest first. */
+            /** Whether the strongest parts are shown first. */
             readonly ranked: boolean;
           }
         | { readonly kind: 'sum' | 'product' | 'least' | 'most'; readonly terms: readonly Term[] }
@@ -80,17 +86,20 @@ export type Made =
 
 /** How a line is treated beside its arithmetic. */
 export interface LineTraits {
-  /** Hangs on nothing but its lot and is worth keeping: computed once for a world, whatever the beer. */
+  /**
+   * Whether the value depends only on a lot and is kept: it is then computed once for a world, whatever the
+   * beer.
+   */
   readonly kept?: boolean;
-  /** A factor that mostly is 1 and is then not shown. */
+  /** Whether this is a factor that usually is 1 and is then not shown. */
   readonly silentAtOne?: boolean;
-  /** Summed or integrated in many small steps: shown as one figure, its steps left out. */
+  /** Whether it is summed or integrated in many small steps: it is shown as one figure, without its steps. */
   readonly manySteps?: boolean;
-  /** A function of this term alone, as on a scale: it rests on what that rests on. */
+  /** Set where the line is a function of this one term, as on a scale: its evidence is then that of the term. */
   readonly scaleOf?: Term;
 }
 
-/** A step of its own: a name, the equation it follows, and its numbers. */
+/** A step of a computation: a name, the equation it follows, and its numbers. */
 export class Line implements Noted {
   compilation = 0;
   register = 0;
@@ -116,14 +125,14 @@ export class Line implements Noted {
     this.scaleOf = traits.scaleOf ?? null;
   }
 
-  /** The value at the central figures. */
+  /** The value with every figure at its central value. */
   get value(): number {
     return (this.central ??= valueOf(this.term));
   }
 }
 
 const constants = new Map<number, Leaf>();
-/** Constants that are kept: those of the formulas are few, those of documents many. */
+/** Number of constants that are kept: formulas have few, documents have many. */
 const CONSTANTS_KEPT = 200;
 
 /** A constant of a formula. */
@@ -188,7 +197,7 @@ export const decay = (...of: Term[]): Term => exp(times(num(-1), ...of));
 export const ln = (of: Term): Term => single('ln', of);
 export const log10 = (of: Term): Term => single('log10', of);
 
-/** A step of its own in a term. */
+/** A term as a step with a name of its own. */
 export function line(
   name: string,
   unit: string,
@@ -199,7 +208,7 @@ export function line(
   return new Line(name, unit, equation, term, traits);
 }
 
-/** The value of a term at the central figures. */
+/** The value of a term with every figure at its central value. */
 export function valueOf(term: Term): number {
   switch (term.kind) {
     case 'leaf':
@@ -239,7 +248,7 @@ export function valueOf(term: Term): number {
   }
 }
 
-/** The terms a term is made of, one level down; of a line none. */
+/** The terms directly inside a term; none for a line. */
 export function termsIn(term: Term): readonly Term[] {
   if (term.kind === 'list') return term.parts.map((p) => p.term);
   if ('terms' in term) return term.terms;

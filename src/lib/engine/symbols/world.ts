@@ -1,4 +1,4 @@
-// Worlds a definition is computed in: the central figures, or many drawn or moved ones at once.
+// Worlds in which terms are computed: the central figures, or many drawn or moved sets of figures at once.
 import { Newest } from '#engine/tables/newest.ts';
 import type { External } from './compiler.ts';
 import { Program, Execution, type Values } from './program.ts';
@@ -7,14 +7,14 @@ import type { Input, Line, Term } from './term.ts';
 /** Figures that differ from the central ones, in one world or in many at once. */
 export interface World {
   readonly count: number;
-  /** One value, or one for each world; `undefined`: the central one. */
+  /** One value, or one for each world; `undefined`: the central value holds. */
   readonly valuesOf: (input: Input, central: number) => Values | undefined;
 }
 
 /** The defaults: central composition, default parameters and thresholds. */
 export const CENTRAL: World = { count: 1, valuesOf: () => undefined };
 
-/** The values in world `k` where there may be one for all. */
+/** The value in world `k`, where there may be one value for all worlds. */
 export function at(values: Values, k: number): number {
   return typeof values === 'number' ? values : values[k]!;
 }
@@ -24,13 +24,13 @@ export function spread(values: Values, count: number): Float64Array {
   return typeof values === 'number' ? new Float64Array(count).fill(values) : values;
 }
 
-/** Programs at work in the worlds of an evaluation that go on where they were, the newest. */
+/** Executions that the next run of the same program in the same worlds continues; the newest are kept. */
 const runs = new Newest<Evaluation, Program, Execution>(2);
 
-/** What was computed in a world: lines marked as kept are computed once. */
+/** What has been computed in a world. Lines marked as kept are computed once. */
 export class Evaluation {
   readonly world: World;
-  /** Gone with their lines. */
+  /** Entries are freed together with their lines. */
   private readonly kept = new WeakMap<Line, Values>();
 
   constructor(world: World) {
@@ -39,7 +39,7 @@ export class Evaluation {
 
   /**
    * Runs a program whose externals are inputs and kept lines.
-   * @param over figures of this run that no kept line hangs on, such as grams.
+   * @param over values for this run of figures that no kept line depends on, such as grams.
    */
   run(program: Program, over: World['valuesOf'] = () => undefined): Values[] {
     this.ensure(program);
@@ -50,8 +50,8 @@ export class Evaluation {
   }
 
   /**
-   * The same, going on from the last run of that program here: only what these figures change is worked out.
-   * Arrays that come back are lent, and written over by the next run.
+   * The same, continuing the last run of that program here: only what depends on the changed figures is
+   * computed again. The next run overwrites the arrays that the caller gets.
    */
   again(program: Program, figureOf: (input: Input) => number): Values[] {
     const begun = () => {

@@ -25,11 +25,11 @@ export type ParameterValues = Readonly<Record<ParameterId, number>>;
 export interface Model {
   /** Whose odour thresholds `compounds` hold. */
   readonly school: SchoolId;
-  /** The model this one differs from only in its thresholds and in what tasters report. */
+  /** The model from which this one differs only in its thresholds and in what tasters report. */
   readonly middle?: Model;
-  /** What tastings taught, where the rows hold it. */
+  /** What was learned from tastings, where the rows include it. */
   readonly learned?: Learned;
-  /** The model it was learned of. */
+  /** The model from which it was learned. */
   readonly plain?: Model;
   /** Whether what tasters report of varieties counts beside their compounds. */
   readonly reports: boolean;
@@ -39,11 +39,16 @@ export interface Model {
   /** What drivers smell of; the weights follow from it. */
   readonly descriptors: readonly Descriptor[];
   readonly weights: readonly AxisWeight[];
-  /** Prices per kg of own tables, by hop and form (`priceKey`); they hold where nobody gave one. */
+  /**
+   * Prices per kg from own tables, by hop and form (`priceKey`); each holds where neither lot nor brief gives a
+   * price.
+   */
   readonly prices?: ReadonlyMap<string, number>;
-  /** Ids of the rows that own tables brought, as leaves have them. */
+  /** Ids of the rows that came from own tables, as leaves carry them. */
   readonly own?: readonly string[];
-  /** Estimators for a lot of no known variety, most cautious region. */
+  /**
+   * Estimators for a lot whose variety is not in the table; where several regions have one, the most cautious.
+   */
   readonly estimators: readonly Estimator[];
 }
 
@@ -70,17 +75,17 @@ export const model: Model = {
 
 const others = new WeakMap<Model, Map<string, Model>>();
 
-/** By what a document wants its aroma judged. */
+/** The ways in which a document may ask for its aroma to be judged. */
 export interface Judging {
   readonly thresholds?: SchoolId | undefined;
   readonly compounds_only?: boolean | undefined;
 }
 
 /**
- * The model with the odour thresholds a document asks for, and without what tasters report where it asks
- * for compounds alone. A document that asks for neither leaves the model as it is; a compound for which
- * the school has no figure keeps the middle. What was learned was learned of one judging: it does not
- * count under another.
+ * The model with the odour thresholds a document asks for, and without what tasters report where it asks for
+ * compounds alone. The model itself where the document asks for neither. A compound for which the school has no
+ * figure keeps the middle threshold. What was learned from tastings holds under one such judgement only and
+ * does not count under another.
  */
 export function modelFor(of: Model, { thresholds, compounds_only: only }: Judging): Model {
   const school = thresholds ?? of.school;
@@ -106,13 +111,13 @@ export function modelFor(of: Model, { thresholds, compounds_only: only }: Judgin
   return other;
 }
 
-/** Compounds with a threshold for which the school of a model has no figure: they keep the middle. */
+/** Compounds for which the school of the model has no threshold: they keep the middle one. */
 export function withoutOwnThreshold({ school, compounds: of }: Model): CompoundId[] {
   if (school === 'middle') return [];
   return COMPOUNDS.filter((c) => of[c].threshold !== null && !of[c].schools[school]);
 }
 
-/** What tells prices of own tables apart. */
+/** The key of a price in own tables: hop and form. */
 export function priceKey(hop: string, form: FormId): string {
   return `${nameKey(hop)}|${form}`;
 }

@@ -1,5 +1,5 @@
-// What compounds and figures of hop analyses are called, with their units: the same on screen, in a
-// filled-in equation and in the terminal. Without the hop table, so that the first view can do without it.
+// The names of compounds and of figures of hop analyses, with their units: the same on screen, in a filled-in
+// equation and in the terminal. This file does not read the hop table, so the first view need not load it.
 import compoundRows from '#data/generated/compound-names.json' with { type: 'json' };
 import type { AnalyteId, CompoundId } from '#shared/ids.ts';
 

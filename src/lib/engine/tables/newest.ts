@@ -1,11 +1,11 @@
-// A small cache: of the values made for an owner the newest few are kept, and all of them are freed with the owner.
+// A small cache: for each owner it keeps the newest few values, and frees all of them with the owner.
 
 /** Values by owner and key. */
 export class Newest<Owner extends object, Key, Value> {
   readonly #most: number;
   readonly #byOwner = new WeakMap<Owner, Map<Key, Value>>();
 
-  /** @param most how many values of an owner are kept: those asked for last. */
+  /** @param most how many values are kept for each owner: those asked for last. */
   constructor(most: number) {
     this.#most = most;
   }

@@ -1,5 +1,5 @@
-// The hops of a model with own varieties and own figures: a figure of one's own takes the place of the published
-// cell, by the rule the data build has for cells; what can be estimated of a new variety is.
+// The hops of a model that has own varieties and own figures: an own figure replaces the published cell by the
+// same rule as in the data build, and missing figures of a new variety are estimated where possible.
 import { ANALYTES, FORMS, REQUIRED_ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import { estimatedCell } from '#shared/evidence/estimate.ts';
 import { nameKey } from '#shared/name-key.ts';
@@ -22,11 +22,11 @@ import { measuredAnalytes, type Constants } from '#shared/tables/units.ts';
 import type { Model } from './model.ts';
 import type { OwnTelling } from './own-telling.ts';
 
-/** What a measurement fills: a cell, or how well alpha acids keep. */
+/** What a measurement gives a figure for: a cell, or how well alpha acids keep. */
 type Filled = AnalyteId | 'keeping';
 const PERCENT = { min: 0, max: 100, above: false, whole: false };
 
-/** Faults are told to `to`; a row at fault changes nothing. */
+/** The hops with own tables. Reports faults to `to`; a faulty row changes nothing. */
 export function hopsWith(
   plain: Model,
   rows: Pick<OwnRows, 'varieties' | 'measurements'>,
@@ -108,7 +108,7 @@ function constantsOf(parameters: Model['parameters']): Constants {
   };
 }
 
-/** The figures of each hop that has some, by what they fill. */
+/** The own figures of each hop, by what they give a figure for. */
 function figuresOf(
   measurements: OwnRows['measurements'],
   named: (name: string) => Hop | undefined,
@@ -178,7 +178,7 @@ function figureOf(
   return of;
 }
 
-/** An id as the table has them, of a name. */
+/** The id that a name would have in the table. */
 function slug(name: string): string {
   const plain = name.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase();
   return plain.replace(/[^a-z0-9]+/g, '-').replace(/^-+|-+$/g, '');
@@ -190,7 +190,7 @@ function cellOf(figures: readonly StatedFigure[], analyte: AnalyteId | null): Ce
   return { ...rangeOfVotes(votes), status: 'yours', sources };
 }
 
-/** A hop with own figures in place of what was there. */
+/** A hop in which own figures replace the published ones. */
 function withFigures(hop: Hop, figures: ReadonlyMap<Filled, readonly StatedFigure[]>): Hop {
   const own: Cells = {};
   let { keeping } = hop;
@@ -211,7 +211,7 @@ function inOrder(cells: Cells): Cells {
   );
 }
 
-/** A new variety with what can be estimated of the rest, as for a lot of no known variety. */
+/** A new variety whose missing figures are estimated as for a lot of no known variety. */
 function completed(hop: Hop, estimators: Model['estimators']): Hop {
   const cells: Cells = { ...hop.cells };
   for (const estimator of estimators) {

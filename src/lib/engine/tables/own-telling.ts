@@ -1,16 +1,16 @@
-// What is told while own tables are laid over a model: each fault with table, row, column and cure, and the ids
-// of the rows that were taken.
+// Collects what is reported while own tables are laid over a model: each fault with table, row, column and
+// cure, and the ids of the rows that were accepted.
 import { either, nearestNames } from '#shared/names.ts';
 import { Problems } from '#shared/reading/problems.ts';
 import type { OwnTable } from '#shared/schemas/own-tables.ts';
 import { ownPlace } from '#shared/tables/own-tables.ts';
 
-/** A cell may be long; what is said of it is not. */
+/** Longest message and cure, characters: they may quote a cell, which can be longer. */
 const MESSAGE_MAX = 400;
 
 export class OwnTelling {
   readonly problems = new Problems();
-  /** Ids of the rows taken, as leaves have them. */
+  /** Ids of the accepted rows, as leaves carry them. */
   readonly ids = new Set<string>();
   private readonly seen = new Set<string>();
 
@@ -27,7 +27,7 @@ export class OwnTelling {
     return false;
   }
 
-  /** A hop that nobody knows. */
+  /** Reports a hop name that is in no table. */
   tellHop(
     table: OwnTable,
     row: number,
@@ -44,7 +44,10 @@ export class OwnTelling {
     this.tell(table, row, column, message, `${meant} to your table of varieties`);
   }
 
-  /** Whether every source of a row is listed, among the published ones or its own. */
+  /**
+   * Whether every source that a row cites is listed, among the published ones or its own; reports those that
+   * are not.
+   */
   cites(table: OwnTable, row: number, column: string, ids: readonly string[]): boolean {
     const strange = ids.find((id) => !this.sources.has(id));
     if (strange === undefined) return true;
@@ -58,7 +61,7 @@ export class OwnTelling {
     return this.tell(table, row, column, message, 'Write low, middle and high in this order');
   }
 
-  /** Whether a row of that key came before. */
+  /** Whether an earlier row has the same key; reports it. */
   isTwice(table: OwnTable, row: number, column: string, key: string): boolean {
     const twice = this.seen.has(key);
     const message = `${key} stands here a second time`;

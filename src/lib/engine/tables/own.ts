@@ -1,6 +1,7 @@
-// The model with tables of a person's own: their rows take the place of published ones, or stand beside them, and
-// bear the status `yours`, so that engine, search, bands and pages read one model. A row that names what does
-// not exist, or a figure no such row can have, is told with its place and cure and changes nothing.
+// The model with a person's own tables: their rows replace published ones, or are added to them, and have the
+// status `yours`, so that engine, search, bands and pages all read one model. A row that names something
+// unknown, or gives a figure that such a row cannot have, is reported with its place and cure and changes
+// nothing.
 import { COMPOUNDS, OWN_SCHOOLS, type CompoundId } from '#shared/ids.ts';
 import { axisWeights } from '#shared/evidence/axis-weights.ts';
 import { nameKey } from '#shared/name-key.ts';
@@ -15,7 +16,7 @@ import { Newest } from './newest.ts';
 import { hopsWith } from './own-hops.ts';
 import { OwnTelling } from './own-telling.ts';
 
-/** A model with own tables, and what of them could not be taken. */
+/** A model with own tables, and the faults of rows that could not be used. */
 export interface OwnModel {
   readonly model: Model;
   readonly problems: readonly Problem[];
@@ -24,10 +25,10 @@ export interface OwnModel {
 /** How far an own parameter may lie outside the published range, as a factor. */
 const PARAMETER_FOLD = 100;
 const PRICE_MAX = 1e6;
-/** An odour threshold beyond these is a slip of units, µg/L. */
+/** Least and greatest odour threshold that is accepted, µg/L: beyond them the unit is wrong. */
 const [THRESHOLD_MIN, THRESHOLD_MAX] = [1e-6, 1e7];
 
-/** Works out one model; its parts read the published rows and add to what is told. */
+/** Builds one such model: each part reads the published rows and adds to the list of faults. */
 class Overlay {
   readonly to: OwnTelling;
   private readonly rows: OwnRows;
@@ -115,7 +116,7 @@ class Overlay {
       if (!sound || this.to.isTwice('compounds', row.row, 'id', id)) continue;
       const range = { low: low!, central: central!, high: high! };
       const threshold = { ...range, matrix, status: 'yours' as const, sources, note };
-      // Whose panel is asked for makes no difference to one's own figure.
+      // An own threshold holds under every school.
       const schools = Object.fromEntries(OWN_SCHOOLS.map((school) => [school, threshold]));
       this.to.ids.add(`threshold/${id}`);
       for (const school of OWN_SCHOOLS) this.to.ids.add(`threshold/${id}/${school}`);
@@ -142,7 +143,7 @@ class Overlay {
       added.push({ ...own, status: 'yours' });
     }
     if (added.length === 0) return this.plain.descriptors;
-    // The note somebody ranks anew is no longer the published one.
+    // A note that somebody ranks anew replaces the published rank.
     const isRanked = (of: Descriptor) =>
       added.some((d) => d.driver === of.driver && d.axis === of.axis);
     return [...this.plain.descriptors.filter((of) => !isRanked(of)), ...added];
@@ -172,18 +173,21 @@ function citedBy({ hops, parameters, compounds, descriptors }: Model): Set<strin
   return new Set(rows.flatMap(({ sources }) => sources));
 }
 
-/** What a parameter may be: near enough to the published range to be the same thing. */
+/**
+ * Least and greatest value an own parameter may have: close enough to the published range to mean the same
+ * quantity.
+ */
 function boundsOf({ low, high, unit }: Parameter): [least: number, most: number] {
   const least = low >= 0 ? low / PARAMETER_FOLD : low * PARAMETER_FOLD;
   const most = high >= 0 ? high * PARAMETER_FOLD : high / PARAMETER_FOLD;
-  // A share stays one.
+  // A share must stay at most 1.
   return [rounded(least), unit === 'fraction' && high <= 1 ? 1 : rounded(most)];
 }
 
-/** Models in use, newest last, by their tables. */
+/** Models in use, by their tables; the newest are kept. */
 const models = new Newest<Model, string, OwnModel>(3);
 
-/** The model with own tables; the same one for the same tables, as long as it is in use. */
+/** The model with own tables; the same object for the same tables, as long as it is in use. */
 export function ownModel(plain: Model, own: OwnTables | null | undefined): OwnModel {
   if (!own || Object.keys(own).length === 0) return { model: plain, problems: [] };
   return models.of(plain, JSON.stringify(own), () => {
