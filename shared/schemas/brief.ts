@@ -3,7 +3,7 @@
 // Limits on size are here once, so that every entrance refuses the same things. Descriptions are
 // here once too: they are what a person is told when a field is missing (shared/reading/check.ts).
 import type { Celsius, Grams, GramsPerLitre, Litres, Months, UnitOf } from '#shared/units.ts';
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import {
   ANALYTES,
   AXES,
@@ -47,9 +47,10 @@ function analyteMax(analyte: AnalyteId): number {
   return 10_000;
 }
 
-const analysisFigures = Object.fromEntries(
-  ANALYTES.map((a) => [a, z.optional(figure(0, analyteMax(a)))]),
-) as { [Analyte in AnalyteId]: z.ZodMiniOptional<FigureIn<UnitOf<Analyte>>> };
+const analysisFigures = () =>
+  Object.fromEntries(ANALYTES.map((a) => [a, z.optional(figure(0, analyteMax(a)))])) as {
+    [Analyte in AnalyteId]: z.ZodMiniOptional<FigureIn<UnitOf<Analyte>>>;
+  };
 
 /** What the parts of an oil may add up to, % of oil. */
 export const WHOLE_OIL_PCT = 100;
@@ -57,54 +58,61 @@ export const WHOLE_OIL_PCT = 100;
 const OIL_G_PER_ML_MIN = 0.79;
 
 /** A lot's own analysis; each figure given replaces the table's for that lot. */
-export const analysisSchema = z
-  .strictObject({
-    ...analysisFigures,
-    /** Class of bound 3SH where no figure was measured. */
-    precursor: z.optional(z.enum(TENDENCIES)),
-  })
-  .check(
-    z.refine(
-      (a) => !above(sumOf(OIL_COMPOUNDS.map((c) => a[`${c}_pct_of_oil`])), WHOLE_OIL_PCT),
-      rule(
-        'the parts of the oil add up to more than 100 %',
-        'Correct the figures in % of oil: together they cannot exceed 100',
+export const analysisSchema = onFirstUse(() =>
+  z
+    .strictObject({
+      ...analysisFigures(),
+      /** Class of bound 3SH where no figure was measured. */
+      precursor: z.optional(z.enum(TENDENCIES)),
+    })
+    .check(
+      z.refine(
+        (a) => !above(sumOf(OIL_COMPOUNDS.map((c) => a[`${c}_pct_of_oil`])), WHOLE_OIL_PCT),
+        rule(
+          'the parts of the oil add up to more than 100 %',
+          'Correct the figures in % of oil: together they cannot exceed 100',
+        ),
+      ),
+      z.refine(
+        ({ alpha_pct: alpha = 0, beta_pct: beta = 0, total_oil_ml_per_100g: oil = 0 }) =>
+          // One that alone is above 100 is told by itself.
+          alpha > 100 || beta > 100 || !above(sumOf([alpha, beta, oil * OIL_G_PER_ML_MIN]), 100),
+        rule(
+          'alpha acids, beta acids and oil weigh more than the hop they are part of',
+          'Correct alpha_pct, beta_pct or total_oil_ml_per_100g: one of them may lack its decimal point',
+        ),
       ),
     ),
-    z.refine(
-      ({ alpha_pct: alpha = 0, beta_pct: beta = 0, total_oil_ml_per_100g: oil = 0 }) =>
-        // One that alone is above 100 is told by itself.
-        alpha > 100 || beta > 100 || !above(sumOf([alpha, beta, oil * OIL_G_PER_ML_MIN]), 100),
-      rule(
-        'alpha acids, beta acids and oil weigh more than the hop they are part of',
-        'Correct alpha_pct, beta_pct or total_oil_ml_per_100g: one of them may lack its decimal point',
-      ),
-    ),
-  );
+);
 export type Analysis = z.infer<typeof analysisSchema>;
 
-export const batchSchema = z
-  .strictObject({
-    beer_l: positive<Litres>(BEER_L_MAX, 'the volume of finished beer before dry-hop losses, in L'),
-    yeast: z.enum(YEASTS).check(z.describe('the kind of yeast')),
-    /** Its own thiol precursors count. */
-    malt_g_per_l: figure<GramsPerLitre>(0, 1000, 'the malt per litre of beer, in g/L'),
-    /** Kept with the brief, not used by the aroma equations. */
-    gravity_sg: z.optional(figure(0.99, 1.2, 'the original specific gravity')),
-    /** Planned for the package; without it no pressure can be told. */
-    co2_vol: z.optional(
-      positive(6, 'the planned carbon dioxide in the package, in volumes per volume'),
-    ),
-    /** How warm the packaged beer is kept. */
-    shelf_temp_c: z.optional(
-      figure<Celsius>(-2, 40, 'the temperature the packaged beer is kept at, in C'),
-    ),
-    /** What is left of packages bought for it keeps so much of its price, and counts as so much less paid; 0 where absent. */
-    leftover_value_pct: z.optional(
-      figure(0, 100, 'the part of its price that what is left of a package keeps, in %'),
-    ),
-  })
-  .check(z.describe('the volume of beer, the yeast and the malt'));
+export const batchSchema = onFirstUse(() =>
+  z
+    .strictObject({
+      beer_l: positive<Litres>(
+        BEER_L_MAX,
+        'the volume of finished beer before dry-hop losses, in L',
+      ),
+      yeast: z.enum(YEASTS).check(z.describe('the kind of yeast')),
+      /** Its own thiol precursors count. */
+      malt_g_per_l: figure<GramsPerLitre>(0, 1000, 'the malt per litre of beer, in g/L'),
+      /** Kept with the brief, not used by the aroma equations. */
+      gravity_sg: z.optional(figure(0.99, 1.2, 'the original specific gravity')),
+      /** Planned for the package; without it no pressure can be told. */
+      co2_vol: z.optional(
+        positive(6, 'the planned carbon dioxide in the package, in volumes per volume'),
+      ),
+      /** How warm the packaged beer is kept. */
+      shelf_temp_c: z.optional(
+        figure<Celsius>(-2, 40, 'the temperature the packaged beer is kept at, in C'),
+      ),
+      /** What is left of packages bought for it keeps so much of its price, and counts as so much less paid; 0 where absent. */
+      leftover_value_pct: z.optional(
+        figure(0, 100, 'the part of its price that what is left of a package keeps, in %'),
+      ),
+    })
+    .check(z.describe('the volume of beer, the yeast and the malt')),
+);
 export type Batch = z.infer<typeof batchSchema>;
 
 /** Sum of the figures that are given. */
@@ -114,39 +122,41 @@ function sumOf(figures: readonly unknown[]): number {
 
 const intensity = figure(0, INTENSITY_MAX);
 /** What is wished of one axis, on the intensity scale (1 just noticeable, 4 strong, 6 dominant). */
-export const wishSchema = z
-  .strictObject({
-    aim: z.optional(intensity),
-    within: z.optional(intensity),
-    at_least: z.optional(intensity),
-    at_most: z.optional(intensity),
-  })
-  .check(
-    z.refine(
-      (w) => w.aim !== undefined || w.at_least !== undefined || w.at_most !== undefined,
-      rule('nothing is wished', 'Give aim and within, at_least or at_most'),
+export const wishSchema = onFirstUse(() =>
+  z
+    .strictObject({
+      aim: z.optional(intensity),
+      within: z.optional(intensity),
+      at_least: z.optional(intensity),
+      at_most: z.optional(intensity),
+    })
+    .check(
+      z.refine(
+        (w) => w.aim !== undefined || w.at_least !== undefined || w.at_most !== undefined,
+        rule('nothing is wished', 'Give aim and within, at_least or at_most'),
+      ),
+      z.refine(
+        (w) => w.aim === undefined || w.within !== undefined,
+        rule('aim is given without within', 'Give how far off it may be, like "within": 0.4'),
+      ),
+      z.refine(
+        (w) => w.within === undefined || w.aim !== undefined,
+        rule('within is given without aim', 'Give the aim, or remove within'),
+      ),
+      z.refine(
+        (w) => !above(w.at_least, w.at_most),
+        rule('at_least lies above at_most', 'Lower at_least or raise at_most'),
+      ),
+      z.refine(
+        (w) => !above(w.at_least, reach(w.aim, w.within)),
+        rule('aim and within end below at_least', 'Keep one of the two wishes'),
+      ),
+      z.refine(
+        (w) => !above(reach(w.aim, w.within, -1), w.at_most),
+        rule('aim and within begin above at_most', 'Keep one of the two wishes'),
+      ),
     ),
-    z.refine(
-      (w) => w.aim === undefined || w.within !== undefined,
-      rule('aim is given without within', 'Give how far off it may be, like "within": 0.4'),
-    ),
-    z.refine(
-      (w) => w.within === undefined || w.aim !== undefined,
-      rule('within is given without aim', 'Give the aim, or remove within'),
-    ),
-    z.refine(
-      (w) => !above(w.at_least, w.at_most),
-      rule('at_least lies above at_most', 'Lower at_least or raise at_most'),
-    ),
-    z.refine(
-      (w) => !above(w.at_least, reach(w.aim, w.within)),
-      rule('aim and within end below at_least', 'Keep one of the two wishes'),
-    ),
-    z.refine(
-      (w) => !above(reach(w.aim, w.within, -1), w.at_most),
-      rule('aim and within begin above at_most', 'Keep one of the two wishes'),
-    ),
-  );
+);
 export type Wish = z.infer<typeof wishSchema>;
 
 /** The upper (or, with -1, the lower) end of aim and within; `undefined` unless both are figures. */
@@ -154,9 +164,11 @@ function reach(aim: number | undefined, within: number | undefined, sign = 1): n
   return typeof aim === 'number' && typeof within === 'number' ? aim + sign * within : undefined;
 }
 
-export const targetSchema = z
-  .partialRecord(z.enum(AXES), wishSchema)
-  .check(z.describe('the wishes by aroma axis, like "citrus": {"at_least": 3}'));
+export const targetSchema = onFirstUse(() =>
+  z
+    .partialRecord(z.enum(AXES), wishSchema)
+    .check(z.describe('the wishes by aroma axis, like "citrus": {"at_least": 3}')),
+);
 export type Target = z.infer<typeof targetSchema>;
 
 const grams = figure<Grams>(0, BEER_L_MAX * DOSE_G_PER_L_MAX, 'the weight in g');
@@ -166,46 +178,48 @@ const form = z.enum(FORMS).check(z.describe('the form of the hop'));
 /** Largest total dose of one stage, g/L. */
 export const stageMostSchema = figure<GramsPerLitre>(0, DOSE_G_PER_L_MAX);
 
-export const limitsSchema = z
-  .strictObject({
-    ibu_at_most: z.optional(figure(0, 1000)),
-    ibu_at_least: z.optional(figure(0, 1000)),
-    /** Different hops (varieties) to choose, 1 or more; kept additions do not count. */
-    hops_at_most: z.optional(count(1, 50)),
-    /** Forms a hop may be chosen in; all where absent. */
-    forms: z.optional(z.array(form).check(z.minLength(1), z.maxLength(FORMS.length))),
-    /** Different forms of one hop to choose; 1 where absent (`formsPerHop`). Kept additions do not count. */
-    forms_per_hop_at_most: z.optional(count(1, FORMS.length)),
-    /** Additions to choose: grams of one lot at one stage; kept additions do not count. */
-    additions_at_most: z.optional(count(1, ADDITIONS_MAX)),
-    /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
-    leaf_g_per_l_after_mash_at_most: z.optional(figure<GramsPerLitre>(0, DOSE_G_PER_L_MAX)),
-    /** Largest part of the hop weight any one variety may make up; kept additions count. */
-    share_at_most: z.optional(
-      positive(1, 'the largest share of the hop weight for each variety, as a fraction like 0.5'),
+export const limitsSchema = onFirstUse(() =>
+  z
+    .strictObject({
+      ibu_at_most: z.optional(figure(0, 1000)),
+      ibu_at_least: z.optional(figure(0, 1000)),
+      /** Different hops (varieties) to choose, 1 or more; kept additions do not count. */
+      hops_at_most: z.optional(count(1, 50)),
+      /** Forms a hop may be chosen in; all where absent. */
+      forms: z.optional(z.array(form).check(z.minLength(1), z.maxLength(FORMS.length))),
+      /** Different forms of one hop to choose; 1 where absent (`formsPerHop`). Kept additions do not count. */
+      forms_per_hop_at_most: z.optional(count(1, FORMS.length)),
+      /** Additions to choose: grams of one lot at one stage; kept additions do not count. */
+      additions_at_most: z.optional(count(1, ADDITIONS_MAX)),
+      /** Leaf of hot steep and dry hop, g of type 90 equivalent per L. */
+      leaf_g_per_l_after_mash_at_most: z.optional(figure<GramsPerLitre>(0, DOSE_G_PER_L_MAX)),
+      /** Largest part of the hop weight any one variety may make up; kept additions count. */
+      share_at_most: z.optional(
+        positive(1, 'the largest share of the hop weight for each variety, as a fraction like 0.5'),
+      ),
+      /** Least grams of one lot at one stage, if used there at all; kept additions do not count. */
+      smallest_addition_g: z.optional(grams),
+      /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */
+      weigh_step_g: z.optional(figure<Grams>(WEIGH_STEP_G_MIN, 1e6, 'the weighing step in g')),
+      cost_at_most: z.optional(money),
+      /** Least share of drawn lots in which every wish and the bitterness window hold; 0: none is asked. */
+      holds_in_lots_at_least: z.optional(
+        figure(0, 1, 'the least share of lots in which every wish holds, as a fraction like 0.6'),
+      ),
+      /** Largest total dose of a stage by its name, g/L. */
+      stage_at_most_g_per_l: z.optional(figuresByStage(stageMostSchema)),
+      /** Hops never used, by name. */
+      ban: z._default(z.array(hopName).check(z.maxLength(500)), []),
+      /** Hops used in any case, by name. */
+      require: z._default(z.array(hopName).check(z.maxLength(50)), []),
+    })
+    .check(
+      z.refine(
+        (l) => !above(l.ibu_at_least, l.ibu_at_most),
+        rule('ibu_at_least lies above ibu_at_most', 'Lower ibu_at_least or raise ibu_at_most'),
+      ),
     ),
-    /** Least grams of one lot at one stage, if used there at all; kept additions do not count. */
-    smallest_addition_g: z.optional(grams),
-    /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */
-    weigh_step_g: z.optional(figure<Grams>(WEIGH_STEP_G_MIN, 1e6, 'the weighing step in g')),
-    cost_at_most: z.optional(money),
-    /** Least share of drawn lots in which every wish and the bitterness window hold; 0: none is asked. */
-    holds_in_lots_at_least: z.optional(
-      figure(0, 1, 'the least share of lots in which every wish holds, as a fraction like 0.6'),
-    ),
-    /** Largest total dose of a stage by its name, g/L. */
-    stage_at_most_g_per_l: z.optional(figuresByStage(stageMostSchema)),
-    /** Hops never used, by name. */
-    ban: z._default(z.array(hopName).check(z.maxLength(500)), []),
-    /** Hops used in any case, by name. */
-    require: z._default(z.array(hopName).check(z.maxLength(50)), []),
-  })
-  .check(
-    z.refine(
-      (l) => !above(l.ibu_at_least, l.ibu_at_most),
-      rule('ibu_at_least lies above ibu_at_most', 'Lower ibu_at_least or raise ibu_at_most'),
-    ),
-  );
+);
 export type Limits = z.infer<typeof limitsSchema>;
 /** Limits that are one figure of the whole blend. */
 export type LimitFigure = keyof Omit<Limits, 'ban' | 'require' | 'forms' | 'stage_at_most_g_per_l'>;
@@ -236,31 +250,35 @@ export type Packing = (typeof PACKINGS)[number];
  * given, else by `months`. Figures of the lot's own analysis count as of today, and age only by
  * `months_since_analysis`.
  */
-export const storageSchema = z
-  .strictObject({
-    months: z.optional(figure<Months>(0, 120, 'the age since harvest in months')),
-    temp_c: z.optional(figure<Celsius>(-40, 50, 'the temperature it was kept at, in C')),
-    packed: z.optional(z.enum(PACKINGS).check(z.describe('how it is packed: sealed or opened'))),
-    /** Hop storage index, A275/A325; about 0.25 when fresh. */
-    storage_index: z.optional(figure(0.1, 2, 'the hop storage index')),
-    months_since_analysis: z.optional(figure<Months>(0, 120, 'the age of its analysis in months')),
-  })
-  .check(
-    z.refine(
-      (s) => s.months !== undefined || s.storage_index !== undefined || s.months_since_analysis,
-      rule('no age is given', 'Give months, storage_index or months_since_analysis'),
-    ),
-    z.refine(
-      (s) =>
-        (!s.months && !s.months_since_analysis) ||
-        (s.temp_c !== undefined && s.packed !== undefined) ||
-        (s.storage_index !== undefined && !s.months_since_analysis),
-      rule(
-        'an age in months needs the temperature and the packing',
-        'Give temp_c and packed, like "temp_c": 4, "packed": "sealed"',
+export const storageSchema = onFirstUse(() =>
+  z
+    .strictObject({
+      months: z.optional(figure<Months>(0, 120, 'the age since harvest in months')),
+      temp_c: z.optional(figure<Celsius>(-40, 50, 'the temperature it was kept at, in C')),
+      packed: z.optional(z.enum(PACKINGS).check(z.describe('how it is packed: sealed or opened'))),
+      /** Hop storage index, A275/A325; about 0.25 when fresh. */
+      storage_index: z.optional(figure(0.1, 2, 'the hop storage index')),
+      months_since_analysis: z.optional(
+        figure<Months>(0, 120, 'the age of its analysis in months'),
+      ),
+    })
+    .check(
+      z.refine(
+        (s) => s.months !== undefined || s.storage_index !== undefined || s.months_since_analysis,
+        rule('no age is given', 'Give months, storage_index or months_since_analysis'),
+      ),
+      z.refine(
+        (s) =>
+          (!s.months && !s.months_since_analysis) ||
+          (s.temp_c !== undefined && s.packed !== undefined) ||
+          (s.storage_index !== undefined && !s.months_since_analysis),
+        rule(
+          'an age in months needs the temperature and the packing',
+          'Give temp_c and packed, like "temp_c": 4, "packed": "sealed"',
+        ),
       ),
     ),
-  );
+);
 /** How a lot was kept, and for how long. */
 export type Storage = z.infer<typeof storageSchema>;
 
@@ -270,47 +288,53 @@ const packageG = figure<Grams>(
   'the weight of one package in g',
 );
 
-export const candidateSchema = z
-  .strictObject({
-    hop: hopName,
-    form,
-    grams_on_hand: z.optional(grams),
-    price_per_kg: z.optional(money),
-    /** To be bought, in whole packages of this many grams; what is left of one is paid for too. */
-    package_g: z.optional(packageG),
-    /** Kept with the lot, not used by the equations: `storage` tells its age. */
-    harvest_year: z.optional(count(HARVEST_YEAR_MIN, HARVEST_YEAR_MAX)),
-    analysis: z.optional(analysisSchema),
-    storage: z.optional(storageSchema),
-  })
-  .check(
-    z.refine(
-      (c) => c.package_g === undefined || c.grams_on_hand === undefined,
-      rule(
-        'a lot is on hand or to be bought in packages, not both',
-        'List what is on hand as a lot of its own, without package_g; price_per_kg 0 if it is paid for',
+export const candidateSchema = onFirstUse(() =>
+  z
+    .strictObject({
+      hop: hopName,
+      form,
+      grams_on_hand: z.optional(grams),
+      price_per_kg: z.optional(money),
+      /** To be bought, in whole packages of this many grams; what is left of one is paid for too. */
+      package_g: z.optional(packageG),
+      /** Kept with the lot, not used by the equations: `storage` tells its age. */
+      harvest_year: z.optional(count(HARVEST_YEAR_MIN, HARVEST_YEAR_MAX)),
+      analysis: z.optional(analysisSchema),
+      storage: z.optional(storageSchema),
+    })
+    .check(
+      z.refine(
+        (c) => c.package_g === undefined || c.grams_on_hand === undefined,
+        rule(
+          'a lot is on hand or to be bought in packages, not both',
+          'List what is on hand as a lot of its own, without package_g; price_per_kg 0 if it is paid for',
+        ),
       ),
     ),
-  );
+);
 /** A lot that may be used: from stock or on sale. */
 export type Candidate = z.infer<typeof candidateSchema>;
 
 /** `table`: every offered variety of the hop table in its usual forms. */
-export const candidatesSchema = z
-  .union([z.literal('table'), z.array(candidateSchema).check(z.minLength(1), z.maxLength(5000))])
-  .check(z.describe('"table" for the hop table, or a list of lots'));
+export const candidatesSchema = onFirstUse(() =>
+  z
+    .union([z.literal('table'), z.array(candidateSchema).check(z.minLength(1), z.maxLength(5000))])
+    .check(z.describe('"table" for the hop table, or a list of lots')),
+);
 
-export const additionSchema = z.strictObject({
-  hop: hopName,
-  form,
-  stage: stageKeySchema,
-  grams,
-  price_per_kg: z.optional(money),
-  /** Bought in whole packages of this many grams. */
-  package_g: z.optional(packageG),
-  analysis: z.optional(analysisSchema),
-  storage: z.optional(storageSchema),
-});
+export const additionSchema = onFirstUse(() =>
+  z.strictObject({
+    hop: hopName,
+    form,
+    stage: stageKeySchema,
+    grams,
+    price_per_kg: z.optional(money),
+    /** Bought in whole packages of this many grams. */
+    package_g: z.optional(packageG),
+    analysis: z.optional(analysisSchema),
+    storage: z.optional(storageSchema),
+  }),
+);
 /** Grams of one lot at one stage. */
 export type Addition = z.infer<typeof additionSchema>;
 
@@ -322,7 +346,7 @@ export type Addition = z.infer<typeof additionSchema>;
 export const MINIMISE = ['weight', 'cost', 'leaf', 'closest'] as const;
 export type Minimise = (typeof MINIMISE)[number];
 
-const documentFields = {
+const documentFields = () => ({
   name: z._default(z.string().check(z.maxLength(NAME_MAX)), ''),
   batch: batchSchema,
   stages: stagesSchema,
@@ -332,19 +356,21 @@ const documentFields = {
   compounds_only: z.optional(
     z.boolean().check(z.describe('true to count compounds alone, without what tasters report')),
   ),
-};
+});
 
-export const briefSchema = z
-  .strictObject({
-    ...documentFields,
-    target: targetSchema,
-    /** Additions that stay as they are; the blend is chosen around them, limits count the whole beer. */
-    keep: z.optional(z.array(additionSchema).check(z.maxLength(ADDITIONS_MAX))),
-    limits: z._default(limitsSchema, { ban: [], require: [] }),
-    minimise: z._default(z.enum(MINIMISE), 'weight'),
-    candidates: candidatesSchema,
-  })
-  .check(z.superRefine(nameItsStages, STAGES_SOUND));
+export const briefSchema = onFirstUse(() =>
+  z
+    .strictObject({
+      ...documentFields(),
+      target: targetSchema,
+      /** Additions that stay as they are; the blend is chosen around them, limits count the whole beer. */
+      keep: z.optional(z.array(additionSchema).check(z.maxLength(ADDITIONS_MAX))),
+      limits: z._default(limitsSchema, { ban: [], require: [] }),
+      minimise: z._default(z.enum(MINIMISE), 'weight'),
+      candidates: candidatesSchema,
+    })
+    .check(z.superRefine(nameItsStages, STAGES_SOUND)),
+);
 /** A brief to design a blend from. */
 export type Brief = z.infer<typeof briefSchema>;
 
@@ -356,14 +382,16 @@ export function judgingOf({
   return { ...(thresholds && { thresholds }), ...(compounds_only && { compounds_only }) };
 }
 
-export const scheduleSchema = z
-  .strictObject({
-    ...documentFields,
-    recipe: z.optional(recipeSchema),
-    additions: z
-      .array(additionSchema)
-      .check(z.maxLength(ADDITIONS_MAX), z.describe('the list of hop additions')),
-  })
-  .check(z.superRefine(nameItsStages, STAGES_SOUND));
+export const scheduleSchema = onFirstUse(() =>
+  z
+    .strictObject({
+      ...documentFields(),
+      recipe: z.optional(recipeSchema),
+      additions: z
+        .array(additionSchema)
+        .check(z.maxLength(ADDITIONS_MAX), z.describe('the list of hop additions')),
+    })
+    .check(z.superRefine(nameItsStages, STAGES_SOUND)),
+);
 /** A hop schedule to predict. */
 export type Schedule = z.infer<typeof scheduleSchema>;

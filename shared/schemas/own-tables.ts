@@ -1,7 +1,7 @@
 // Tables of a person's own, as they are kept and passed on: the same columns as the tables of data/, each
 // cell as its text, so that what is kept, exported and read again is one thing. What the cells mean is told by
 // shared/tables/own-tables.ts, what they change by engine/tables/own.ts.
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 
 /** In the order in which they are told. */
 export const OWN_TABLES = [
@@ -25,14 +25,18 @@ const CELL_MAX = 2000;
 export const OWN_BYTES_MAX = 20_000_000;
 const COLUMN_MAX = 40;
 
-const ownRowSchema = z.record(
-  z.string().check(z.minLength(1), z.maxLength(COLUMN_MAX)),
-  z.string().check(z.maxLength(CELL_MAX)),
+const ownRowSchema = onFirstUse(() =>
+  z.record(
+    z.string().check(z.minLength(1), z.maxLength(COLUMN_MAX)),
+    z.string().check(z.maxLength(CELL_MAX)),
+  ),
 );
 /** One row: the text of its cells by column; a column that is not there is empty. */
 export type OwnRow = z.infer<typeof ownRowSchema>;
 
-export const ownTablesSchema = z
-  .partialRecord(z.enum(OWN_TABLES), z.array(ownRowSchema).check(z.maxLength(OWN_ROWS_MAX)))
-  .check(z.describe('the tables of your own, by name'));
+export const ownTablesSchema = onFirstUse(() =>
+  z
+    .partialRecord(z.enum(OWN_TABLES), z.array(ownRowSchema).check(z.maxLength(OWN_ROWS_MAX)))
+    .check(z.describe('the tables of your own, by name')),
+);
 export type OwnTables = z.infer<typeof ownTablesSchema>;

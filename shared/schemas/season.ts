@@ -1,32 +1,36 @@
 // A season: the next batches with their briefs and brew days, and the lots they share, those on hand and those
 // that can be bought. The document of the command line, the page and its worker alike.
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { briefSchema, candidatesSchema, NAME_MAX } from './brief.ts';
 import { SEASON_BATCHES_MAX, SEASON_MINIMISE } from './planned-season.ts';
 
-const day = z.iso.date();
+const day = onFirstUse(() => z.iso.date());
 
-export const seasonBatchSchema = z.strictObject({
-  brew_on: day.check(z.describe('the brew day, like 2026-03-31')),
-  /** What it says of `candidates` and `minimise` does not count: what the season says holds. */
-  brief: briefSchema,
-});
+export const seasonBatchSchema = onFirstUse(() =>
+  z.strictObject({
+    brew_on: day.check(z.describe('the brew day, like 2026-03-31')),
+    /** What it says of `candidates` and `minimise` does not count: what the season says holds. */
+    brief: briefSchema,
+  }),
+);
 export type SeasonBatch = z.infer<typeof seasonBatchSchema>;
 
-export const seasonSchema = z.strictObject({
-  name: z._default(z.string().check(z.maxLength(NAME_MAX)), ''),
-  /** The day the ages of the lots are told of; the first brew day where absent. */
-  as_of: z.optional(day.check(z.describe('the day the ages of the lots are told of'))),
-  minimise: z._default(z.enum(SEASON_MINIMISE), 'weight'),
-  /** Lots with `grams_on_hand` are shared; others can be bought, whole packages where `package_g` says so. */
-  candidates: candidatesSchema,
-  batches: z
-    .array(seasonBatchSchema)
-    .check(
-      z.minLength(1),
-      z.maxLength(SEASON_BATCHES_MAX),
-      z.describe('the batches, each with its brew_on and its brief'),
-    ),
-});
+export const seasonSchema = onFirstUse(() =>
+  z.strictObject({
+    name: z._default(z.string().check(z.maxLength(NAME_MAX)), ''),
+    /** The day the ages of the lots are told of; the first brew day where absent. */
+    as_of: z.optional(day.check(z.describe('the day the ages of the lots are told of'))),
+    minimise: z._default(z.enum(SEASON_MINIMISE), 'weight'),
+    /** Lots with `grams_on_hand` are shared; others can be bought, whole packages where `package_g` says so. */
+    candidates: candidatesSchema,
+    batches: z
+      .array(seasonBatchSchema)
+      .check(
+        z.minLength(1),
+        z.maxLength(SEASON_BATCHES_MAX),
+        z.describe('the batches, each with its brew_on and its brief'),
+      ),
+  }),
+);
 /** Batches that share lots. */
 export type Season = z.infer<typeof seasonSchema>;

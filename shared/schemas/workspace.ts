@@ -3,7 +3,7 @@
 // Answers are not in it, only the additions of the last blend: they are computed anew when needed.
 import { figure, rule } from '#shared/rules.ts';
 import type { Celsius } from '#shared/units.ts';
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import {
   additionSchema,
   briefSchema,
@@ -41,28 +41,34 @@ export const BY_EDITS: Room = { designs: 500, lots: 5000, batches: 1000 };
  */
 export const IN_FILE: Room = { designs: 5000, lots: 50_000, batches: 10_000 };
 
-export const ownAdditionSchema = z.extend(additionSchema, {
-  /** Stays as it is when the rest is designed anew. */
-  locked: z._default(z.boolean().check(z.describe('whether the addition stays as it is')), false),
-});
+export const ownAdditionSchema = onFirstUse(() =>
+  z.extend(additionSchema, {
+    /** Stays as it is when the rest is designed anew. */
+    locked: z._default(z.boolean().check(z.describe('whether the addition stays as it is')), false),
+  }),
+);
 /** An addition of a blend made by hand. */
 export type OwnAddition = z.infer<typeof ownAdditionSchema>;
 
-export const savedDesignSchema = z.strictObject({
-  id: recordId,
-  /** Carries the name of the design. */
-  brief: briefSchema.check(z.describe('the brief of the design')),
-  /** Additions of the last blend that answered this very brief; absent until there is one. */
-  blend: z.optional(z.array(additionSchema).check(z.maxLength(500))),
-  /** The blend as edited by hand, shown in place of the designed one; absent until somebody does. */
-  own: z.optional(z.array(ownAdditionSchema).check(z.maxLength(500))),
-  /** The batch whose misses it corrects. */
-  follows: z.optional(recordId.check(z.describe('the id of the batch it follows'))),
-  saved_at: z.iso.datetime().check(z.describe('when it was saved last, like 2026-03-31T10:00:00Z')),
-  note: z._default(noteSchema, ''),
-  /** The recipe it was read from, in an open standard: beside the hops it goes out again as it came. */
-  recipe: z.optional(recipeSchema),
-});
+export const savedDesignSchema = onFirstUse(() =>
+  z.strictObject({
+    id: recordId,
+    /** Carries the name of the design. */
+    brief: briefSchema.check(z.describe('the brief of the design')),
+    /** Additions of the last blend that answered this very brief; absent until there is one. */
+    blend: z.optional(z.array(additionSchema).check(z.maxLength(500))),
+    /** The blend as edited by hand, shown in place of the designed one; absent until somebody does. */
+    own: z.optional(z.array(ownAdditionSchema).check(z.maxLength(500))),
+    /** The batch whose misses it corrects. */
+    follows: z.optional(recordId.check(z.describe('the id of the batch it follows'))),
+    saved_at: z.iso
+      .datetime()
+      .check(z.describe('when it was saved last, like 2026-03-31T10:00:00Z')),
+    note: z._default(noteSchema, ''),
+    /** The recipe it was read from, in an open standard: beside the hops it goes out again as it came. */
+    recipe: z.optional(recipeSchema),
+  }),
+);
 /** One design: what is wished, and the last blend for it. */
 export type SavedDesign = z.infer<typeof savedDesignSchema>;
 
@@ -73,41 +79,45 @@ const yearOf = (day: string) => Number(day.slice(0, 4));
 /** Nowhere are hops picked earlier in a year; common practice, no source. */
 const FIRST_PICKING = '02-01';
 
-export const savedLotSchema = z
-  .safeExtend(candidateSchema, {
-    id: recordId,
-    opened_on: z.optional(
-      z.iso.date().check(
-        z.refine(
-          (day) => !(yearOf(day) < HARVEST_YEAR_MIN || yearOf(day) > HARVEST_YEAR_MAX),
-          `the day is not of the years ${HARVEST_YEAR_MIN} to ${HARVEST_YEAR_MAX}`,
+export const savedLotSchema = onFirstUse(() =>
+  z
+    .safeExtend(candidateSchema, {
+      id: recordId,
+      opened_on: z.optional(
+        z.iso.date().check(
+          z.refine(
+            (day) => !(yearOf(day) < HARVEST_YEAR_MIN || yearOf(day) > HARVEST_YEAR_MAX),
+            `the day is not of the years ${HARVEST_YEAR_MIN} to ${HARVEST_YEAR_MAX}`,
+          ),
+          z.describe('the day the pack was opened, like 2026-03-31'),
         ),
-        z.describe('the day the pack was opened, like 2026-03-31'),
+      ),
+      storage_temp_c: z.optional(
+        figure<Celsius>(-80, 50, 'the storage temperature in C, like -18'),
+      ),
+      pack: z.optional(z.enum(PACKS).check(z.describe('how the lot is packed'))),
+      /** Hop storage index, the ratio of absorbances at 275 and 325 nm; about 0.25 when fresh. */
+      storage_index: z.optional(figure(0, 3, 'the hop storage index')),
+      /** Own words about the lot. */
+      note: z._default(noteSchema, ''),
+      out_of_stock: z._default(z.boolean().check(z.describe('whether the lot is used up')), false),
+    })
+    .check(
+      z.refine(
+        ({ opened_on, harvest_year }) =>
+          typeof opened_on !== 'string' ||
+          typeof harvest_year !== 'number' ||
+          opened_on >= `${harvest_year}-${FIRST_PICKING}`,
+        {
+          ...rule(
+            'the pack was opened before the hops were picked',
+            'Correct opened_on or harvest_year, or leave one of them out',
+          ),
+          path: ['opened_on'],
+        },
       ),
     ),
-    storage_temp_c: z.optional(figure<Celsius>(-80, 50, 'the storage temperature in C, like -18')),
-    pack: z.optional(z.enum(PACKS).check(z.describe('how the lot is packed'))),
-    /** Hop storage index, the ratio of absorbances at 275 and 325 nm; about 0.25 when fresh. */
-    storage_index: z.optional(figure(0, 3, 'the hop storage index')),
-    /** Own words about the lot. */
-    note: z._default(noteSchema, ''),
-    out_of_stock: z._default(z.boolean().check(z.describe('whether the lot is used up')), false),
-  })
-  .check(
-    z.refine(
-      ({ opened_on, harvest_year }) =>
-        typeof opened_on !== 'string' ||
-        typeof harvest_year !== 'number' ||
-        opened_on >= `${harvest_year}-${FIRST_PICKING}`,
-      {
-        ...rule(
-          'the pack was opened before the hops were picked',
-          'Correct opened_on or harvest_year, or leave one of them out',
-        ),
-        path: ['opened_on'],
-      },
-    ),
-  );
+);
 /** One lot of the stock. */
 export type SavedLot = z.infer<typeof savedLotSchema>;
 

@@ -1,14 +1,16 @@
 // A boil addition as a stage of a document: so many minutes before the end of the boil.
 import { figure } from '#shared/rules.ts';
 import type { Minutes } from '#shared/units.ts';
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
 export const boil = kindOfStage({
   name: 'Boil',
-  conditions: z.strictObject({
-    minutes: figure<Minutes>(0, 300, 'the minutes before the end of the boil'),
-  }),
+  conditions: onFirstUse(() =>
+    z.strictObject({
+      minutes: figure<Minutes>(0, 300, 'the minutes before the end of the boil'),
+    }),
+  ),
   usual: { minutes: 60 },
   fields: {
     figures: [

@@ -1,7 +1,7 @@
 // The dry hop as a stage of a document: hops in cold beer, with or without live yeast.
 import { count, figure } from '#shared/rules.ts';
 import type { Celsius, Hours } from '#shared/units.ts';
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
 /** Beside every figure of hop creep. */
@@ -10,17 +10,22 @@ export const CREEP_CAUTION =
 
 export const dryHop = kindOfStage({
   name: 'Dry hop',
-  conditions: z.strictObject({
-    temp_c: figure<Celsius>(-2, 35, 'the dry-hop temperature in C'),
-    hours: figure<Hours>(0, 2000, 'the contact time in hours'),
-    mixed: z._default(z.boolean().check(z.describe('whether the hops are kept in motion')), false),
-    live_yeast: z._default(
-      z.boolean().check(z.describe('whether live yeast is still at work')),
-      false,
-    ),
-    /** Kept with the stage, not used by the equations: temperature and yeast tell what counts. */
-    day: z.optional(count(0, 365, 'the day after pitching it begins on')),
-  }),
+  conditions: onFirstUse(() =>
+    z.strictObject({
+      temp_c: figure<Celsius>(-2, 35, 'the dry-hop temperature in C'),
+      hours: figure<Hours>(0, 2000, 'the contact time in hours'),
+      mixed: z._default(
+        z.boolean().check(z.describe('whether the hops are kept in motion')),
+        false,
+      ),
+      live_yeast: z._default(
+        z.boolean().check(z.describe('whether live yeast is still at work')),
+        false,
+      ),
+      /** Kept with the stage, not used by the equations: temperature and yeast tell what counts. */
+      day: z.optional(count(0, 365, 'the day after pitching it begins on')),
+    }),
+  ),
   usual: { temp_c: 16, hours: 72, mixed: false, live_yeast: false },
   fields: {
     figures: [

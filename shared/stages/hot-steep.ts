@@ -2,44 +2,48 @@
 // liquor of their own that joins the beer before fermentation.
 import { above, figure, positive, rule } from '#shared/rules.ts';
 import type { Celsius, Litres, Minutes } from '#shared/units.ts';
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
 /** How wort cools after the rest of a hot steep, the hops still in it. */
-export const coolingSchema = z
-  .strictObject({
-    to_c: figure<Celsius>(0, 99, 'the temperature at the end of the cooling, in C'),
-    minutes: positive<Minutes>(600, 'the length of the cooling in minutes'),
-  })
-  .check(z.describe('how the wort cools after the rest, hops still in it'));
+export const coolingSchema = onFirstUse(() =>
+  z
+    .strictObject({
+      to_c: figure<Celsius>(0, 99, 'the temperature at the end of the cooling, in C'),
+      minutes: positive<Minutes>(600, 'the length of the cooling in minutes'),
+    })
+    .check(z.describe('how the wort cools after the rest, hops still in it')),
+);
 export type Cooling = z.infer<typeof coolingSchema>;
 
 export const hotSteep = kindOfStage({
   name: 'Hot steep',
-  conditions: z
-    .strictObject({
-      temp_c: figure<Celsius>(30, 100, 'the steep temperature in C'),
-      minutes: figure<Minutes>(0, 240, 'the length of the steep in minutes'),
-      closed: z._default(
-        z.boolean().check(z.describe('whether the steep is closed, so that no vapour leaves')),
-        false,
-      ),
-      /** Left out: in the kettle's own wort. */
-      liquor_l: z.optional(
-        positive<Litres>(1_000_000, 'the volume of liquor of its own that joins the beer, in L'),
-      ),
-      /** Left out: the hops leave the heat, or the wort is chilled at once. */
-      cooling: z.optional(coolingSchema),
-    })
-    .check(
-      z.refine(
-        (s) => !s.cooling || above(s.temp_c, s.cooling.to_c),
-        rule(
-          'the cooling does not end below the steep temperature',
-          'Lower cooling.to_c, or leave cooling out',
+  conditions: onFirstUse(() =>
+    z
+      .strictObject({
+        temp_c: figure<Celsius>(30, 100, 'the steep temperature in C'),
+        minutes: figure<Minutes>(0, 240, 'the length of the steep in minutes'),
+        closed: z._default(
+          z.boolean().check(z.describe('whether the steep is closed, so that no vapour leaves')),
+          false,
+        ),
+        /** Left out: in the kettle's own wort. */
+        liquor_l: z.optional(
+          positive<Litres>(1_000_000, 'the volume of liquor of its own that joins the beer, in L'),
+        ),
+        /** Left out: the hops leave the heat, or the wort is chilled at once. */
+        cooling: z.optional(coolingSchema),
+      })
+      .check(
+        z.refine(
+          (s) => !s.cooling || above(s.temp_c, s.cooling.to_c),
+          rule(
+            'the cooling does not end below the steep temperature',
+            'Lower cooling.to_c, or leave cooling out',
+          ),
         ),
       ),
-    ),
+  ),
   usual: { temp_c: 80, minutes: 20, closed: false },
   fields: {
     figures: [

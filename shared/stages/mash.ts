@@ -1,20 +1,22 @@
 // The mash as a stage of a document, with the boil that follows it.
 import { figure } from '#shared/rules.ts';
 import type { Celsius, Minutes } from '#shared/units.ts';
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
 export const mash = kindOfStage({
   name: 'Mash',
-  conditions: z.strictObject({
-    temp_c: figure<Celsius>(30, 85, 'the mash temperature in C'),
-    minutes: figure<Minutes>(0, 600, 'the length of the mash in minutes'),
-    boil_minutes: figure<Minutes>(
-      0,
-      300,
-      'the length of the boil that follows the mash, in minutes',
-    ),
-  }),
+  conditions: onFirstUse(() =>
+    z.strictObject({
+      temp_c: figure<Celsius>(30, 85, 'the mash temperature in C'),
+      minutes: figure<Minutes>(0, 600, 'the length of the mash in minutes'),
+      boil_minutes: figure<Minutes>(
+        0,
+        300,
+        'the length of the boil that follows the mash, in minutes',
+      ),
+    }),
+  ),
   usual: { temp_c: 66, minutes: 60, boil_minutes: 60 },
   fields: {
     figures: [

@@ -3,7 +3,7 @@
 import { isFields, type Fields } from '#shared/fields.ts';
 import { nearestName } from '#shared/names.ts';
 import { rule, type FigureIn } from '#shared/rules.ts';
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { isStageKind, kindNamed, STAGE_KINDS, type ConditionsOf, type StageKind } from './kinds.ts';
 
 /** Most stages of a document, and the longest name of one, characters. */
@@ -78,10 +78,12 @@ export function figuresByStage<Unit extends number>(figure: FigureIn<Unit>) {
   return byStage(figure);
 }
 
-const entries = STAGE_KINDS.map((kind) =>
-  z.safeExtend(kindNamed(kind).conditions, { kind: z.literal(kind) }),
-);
-const entrySchema = z.discriminatedUnion('kind', [entries[0]!, ...entries.slice(1)]);
+const entrySchema = onFirstUse(() => {
+  const entries = STAGE_KINDS.map((kind) =>
+    z.safeExtend(kindNamed(kind).conditions, { kind: z.literal(kind) }),
+  );
+  return z.discriminatedUnion('kind', [entries[0]!, ...entries.slice(1)]);
+});
 
 function entryProblems(given: Fields): KeyProblem[] {
   const problems = Object.entries(given).flatMap(([key, entry]): KeyProblem[] => {
@@ -107,30 +109,32 @@ function entryProblems(given: Fields): KeyProblem[] {
 const kindOf = (key: string, entry: StageEntry): StageKind => entry.kind ?? (key as StageKind);
 
 /** The stages of a document by their names; the kind stays away where the name is the kind. */
-export const stagesSchema = z
-  .pipe(
-    byStage(entrySchema, entryProblems, (given) => {
-      const told = Object.entries(given).filter(([, entry]) => entry !== undefined);
-      return Object.fromEntries(
-        told.map(([key, entry]) => [
-          key,
-          isStageKind(key) && isFields(entry) ? { ...entry, kind: key } : entry,
-        ]),
-      );
-    }),
-    z.transform((given): Stages => {
-      const told = Object.entries(given as Stages).map(([key, entry]) => {
-        const { kind, ...conditions } = entry!;
-        return [key, key === kind ? conditions : { kind, ...conditions }] as const;
-      });
-      return Object.fromEntries(told) as Stages;
-    }),
-  )
-  .check(
-    z.describe(
-      'the stages in use with their conditions: mash, boil, hot_steep, dry_hop, or by name',
+export const stagesSchema = onFirstUse(() =>
+  z
+    .pipe(
+      byStage(entrySchema, entryProblems, (given) => {
+        const told = Object.entries(given).filter(([, entry]) => entry !== undefined);
+        return Object.fromEntries(
+          told.map(([key, entry]) => [
+            key,
+            isStageKind(key) && isFields(entry) ? { ...entry, kind: key } : entry,
+          ]),
+        );
+      }),
+      z.transform((given): Stages => {
+        const told = Object.entries(given as Stages).map(([key, entry]) => {
+          const { kind, ...conditions } = entry!;
+          return [key, key === kind ? conditions : { kind, ...conditions }] as const;
+        });
+        return Object.fromEntries(told) as Stages;
+      }),
+    )
+    .check(
+      z.describe(
+        'the stages in use with their conditions: mash, boil, hot_steep, dry_hop, or by name',
+      ),
     ),
-  );
+);
 
 /** A stage in use: its key in the document, its kind, its conditions. */
 export type StageUse<K extends StageKind = StageKind> = {

@@ -2,7 +2,7 @@
 import { expect, it } from 'vitest';
 import { briefSchema, scheduleSchema } from '#shared/schemas/brief.ts';
 import { workspaceSchema } from '#shared/schemas/workspace-file.ts';
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 
 it.each(Object.entries({ briefSchema, scheduleSchema, workspaceSchema }))(
   '%s can be written as a JSON Schema',
@@ -21,4 +21,19 @@ it('a figure in it has its range and what it is', () => {
     maximum: 1000,
     description: 'the malt per litre of beer, in g/L',
   });
+});
+
+it('is built once, when it is first asked, and known by its description all the same', () => {
+  let built = 0;
+  const late = onFirstUse(() => {
+    built += 1;
+    return z.strictObject({ grams: z.number() }).check(z.describe('what is weighed'));
+  });
+  const within = z.strictObject({ part: z.optional(late) });
+  expect(built).toBe(0);
+  expect(within.safeParse({ part: { grams: 1 } }).success).toBe(true);
+  expect(within.safeParse({ part: { grams: 'one' } }).success).toBe(false);
+  expect(z.globalRegistry.get(late)?.description).toBe('what is weighed');
+  expect(Object.keys(z.extend(late, { hop: z.string() }).shape)).toEqual(['grams', 'hop']);
+  expect(built).toBe(1);
 });

@@ -1,7 +1,7 @@
 // From the records in the database to the parts of a workspace and back. A key decides what a record
 // is and which id its part has, so that no two parts can bear the same. What cannot be read is named
 // and left where it is: it may be from a newer version of this page.
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
 import {
@@ -25,13 +25,15 @@ import type { Entry } from './database.ts';
 export type WorkspacePart = SavedDesign | SavedLot | SavedBatch | SinglePart;
 
 /** In what order parts are listed, and which design is open. */
-export const orderSchema = z.object({
-  designs: z.array(z.string()),
-  lots: z.array(z.string()),
-  /** Absent in records from before there were any. */
-  batches: z._default(z.array(z.string()), []),
-  open: z.string(),
-});
+export const orderSchema = onFirstUse(() =>
+  z.object({
+    designs: z.array(z.string()),
+    lots: z.array(z.string()),
+    /** Absent in records from before there were any. */
+    batches: z._default(z.array(z.string()), []),
+    open: z.string(),
+  }),
+);
 export type Order = z.infer<typeof orderSchema>;
 
 /** Stamp of what is not there. */

@@ -2,7 +2,7 @@
 // written without a look at what stands there, because a page that closes gets no answer any more. The
 // next page lays them over what is kept and writes them like edits of its own. A record tells which
 // earlier ones it holds the edits of: those are not read any more.
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
 import type { Unread } from '#state/documents/keeping.ts';
 import type { LeftRecord } from './database.ts';
@@ -34,18 +34,20 @@ export interface LeftEdits {
   readonly parts: readonly LeftPart[];
 }
 
-const leftSchema = z.object({
-  order: orderSchema,
-  over: z._default(z.array(z.string()), []),
-  parts: z.array(
-    z.object({
-      key: z.string(),
-      stamps: z.array(z.nullable(z.string())).check(z.minLength(1)),
-      was: z.unknown(),
-      part: z.unknown(),
-    }),
-  ),
-});
+const leftSchema = onFirstUse(() =>
+  z.object({
+    order: orderSchema,
+    over: z._default(z.array(z.string()), []),
+    parts: z.array(
+      z.object({
+        key: z.string(),
+        stamps: z.array(z.nullable(z.string())).check(z.minLength(1)),
+        was: z.unknown(),
+        part: z.unknown(),
+      }),
+    ),
+  }),
+);
 
 function readLeft({ version, value }: LeftRecord): LeftEdits | { readonly reason: string } {
   if (typeof version === 'number' && version > WORKSPACE_VERSION) {

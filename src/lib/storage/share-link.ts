@@ -1,6 +1,6 @@
 // One design as the fragment of an address, which no browser sends to a server. Compressed where the
 // browser can; versioned; limited in length, because mail and chat programs cut long addresses.
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { readJson } from '#shared/reading/json.ts';
 import { check } from '#shared/reading/check.ts';
@@ -15,7 +15,9 @@ const VERSION = '1';
 const PLAIN = 'p';
 const DEFLATED = 'z';
 
-const sharedSchema = z.omit(savedDesignSchema, { id: true, saved_at: true, recipe: true });
+const sharedSchema = onFirstUse(() =>
+  z.omit(savedDesignSchema, { id: true, saved_at: true, recipe: true }),
+);
 export type SharedDesign = Pick<SavedDesign, 'brief' | 'blend' | 'own' | 'note'>;
 
 function toText(bytes: Uint8Array): string {

@@ -1,5 +1,5 @@
 // What is said of a stored lot, and what its laboratory figures may be.
-import { ANALYTES, type AnalyteId } from '#shared/ids.ts';
+import type { AnalyteId } from '#shared/ids.ts';
 import { analysisSchema } from '#shared/schemas/brief.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { rangeOf, type Range } from '#shared/schemas/ranges.ts';
@@ -24,6 +24,7 @@ export const PACK_NAMES: Readonly<Record<NonNullable<SavedLot['pack']>, string>>
   open: 'open to air',
 };
 
-export const ANALYSIS_RANGES = Object.fromEntries(
-  ANALYTES.map((analyte) => [analyte, rangeOf(analysisSchema.shape[analyte])]),
-) as Record<AnalyteId, Range>;
+/** What a figure of a lot's own analysis may be. */
+export function analysisRange(analyte: AnalyteId): Range {
+  return rangeOf(analysisSchema.shape[analyte]);
+}

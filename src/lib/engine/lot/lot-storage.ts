@@ -26,11 +26,11 @@ export type LotStorage =
   | { readonly known: true; readonly storage: Storage; readonly months: Months | null }
   | { readonly known: false; readonly needs: string };
 
-const within = (value: number, { min, max }: { min: number; max: number }) =>
-  Math.min(max, Math.max(min, value));
-const TEMPERATURES = rangeOf(storageSchema.shape.temp_c);
-const INDICES = rangeOf(storageSchema.shape.storage_index);
-const MONTHS = rangeOf(storageSchema.shape.months);
+/** The figure, or the end of what the storage equations take of it. */
+function within(value: number, field: 'temp_c' | 'storage_index' | 'months'): number {
+  const { min, max } = rangeOf(storageSchema.shape[field]);
+  return Math.min(max, Math.max(min, value));
+}
 
 /**
  * The storage of a lot today. Of an opened lot, the months before the opening count as those of a sealed pack,
@@ -46,7 +46,7 @@ export function storageOfLot(model: Model, lot: ListedLot, today: string): LotSt
       : `${harvest_year}-${HARVEST_ENDS[south ? 'south' : 'north']}`;
   const opened = opened_on !== undefined && opened_on <= today ? opened_on : undefined;
   const packed = opened || pack === 'open' ? 'opened' : pack && 'sealed';
-  const index = storage_index === undefined ? undefined : within(storage_index, INDICES);
+  const index = storage_index === undefined ? undefined : within(storage_index, 'storage_index');
   const months = harvested === undefined ? null : monthsBetween(harvested, today);
   const aged = months !== null && packed !== undefined && storage_temp_c !== undefined;
   if (!aged && index === undefined) {
@@ -68,8 +68,8 @@ export function storageOfLot(model: Model, lot: ListedLot, today: string): LotSt
     known: true,
     storage: {
       ...(aged && {
-        months: within(counted, MONTHS),
-        temp_c: within(storage_temp_c, TEMPERATURES),
+        months: within(counted, 'months'),
+        temp_c: within(storage_temp_c, 'temp_c'),
       }),
       ...(packed && { packed }),
       ...(index !== undefined && { storage_index: index }),
@@ -120,16 +120,16 @@ export function candidateAfter(model: Model, candidate: Candidate, later: Months
   const index =
     storage_index === undefined || !lot.ok
       ? undefined
-      : within(indexAfter(model, lot.value, { ...storage, storage_index }, later), INDICES);
+      : within(indexAfter(model, lot.value, { ...storage, storage_index }, later), 'storage_index');
   const analysed = analysis && Object.keys(analysis).length > 0;
   return {
     ...candidate,
     storage: {
       ...storage,
-      ...(months !== undefined && { months: within(months + later, MONTHS) }),
+      ...(months !== undefined && { months: within(months + later, 'months') }),
       ...(index !== undefined && { storage_index: index }),
       ...(analysed && {
-        months_since_analysis: within((months_since_analysis ?? 0) + later, MONTHS),
+        months_since_analysis: within((months_since_analysis ?? 0) + later, 'months'),
       }),
     },
   };

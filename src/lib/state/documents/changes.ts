@@ -1,7 +1,7 @@
 // What a change of the workspace may be: parts that changed are checked by their schema and counted,
 // parts that did not keep their identity, so that whoever follows them sees no change where there is
 // none.
-import { z } from '#shared/zod.ts';
+import { onFirstUse, z } from '#shared/zod.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
@@ -23,7 +23,7 @@ import { designIn, withDesign, withoutDesign, withSingle } from './documents.ts'
 import { fieldByField } from './field-by-field.ts';
 import type { Elsewhere } from './keeping.ts';
 
-const restOfDesign = z.omit(savedDesignSchema, { brief: true });
+const restOfDesign = onFirstUse(() => z.omit(savedDesignSchema, { brief: true }));
 
 function checkedDesign(before: SavedDesign | undefined, after: SavedDesign): Outcome<SavedDesign> {
   const { brief, ...others } = after;
