@@ -13,7 +13,7 @@ import { stockCandidates } from '#engine/lot/lot-storage.ts';
 import { model } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { design } from '#optimize/questions/design.ts';
-import { Lives } from '#optimize/live/live.ts';
+import { NewestLiveBrief } from '#optimize/live/live.ts';
 import type { Reply } from '#optimize/worker/protocol.ts';
 import { described } from '#optimize/worker/questions.ts';
 import { DesignService } from '#optimize/worker/design-service.ts';
@@ -66,16 +66,16 @@ function hopsOf(brief: Brief): string[] {
 
 /** Asks for the wishes of every move; times in ms. */
 function dragged(brief: Brief): number[] {
-  const lives = new Lives(model);
+  const liveBrief = new NewestLiveBrief(model);
   const hops = hopsOf(brief);
-  lives.blendFor(brief, hops);
+  liveBrief.blendFor(brief, hops);
   return AXES.flatMap((axis) =>
     Array.from({ length: MOVES }, (_, i) => {
       const value = Math.round(Math.abs(1 - (2 * i) / MOVES) * 60) / 10;
       // As a thread gets it: a copy.
       const asked = structuredClone({ ...brief, target: moved(brief.target, axis, value) });
       const start = performance.now();
-      lives.blendFor(asked, hops);
+      liveBrief.blendFor(asked, hops);
       return performance.now() - start;
     }),
   );
@@ -94,7 +94,7 @@ async function stopped(brief: Brief, afterMs: number): Promise<number> {
   const answer = new Promise<Reply>((resolve) => (closed = resolve));
   const service = new DesignService({
     open: (b, options) => answering(model, b, options),
-    live: (b) => new Lives(model).blendFor(b, []),
+    live: (b) => new NewestLiveBrief(model).blendFor(b, []),
     describe: (a) => described(model, a),
     reply: (r) => r.kind !== 'progress' && closed!(r),
     rest: turn,
@@ -122,10 +122,10 @@ describe('a drag', async () => {
 
   const { gc } = globalThis as { gc?: () => void };
   if (gc) {
-    const lives = new Lives(model);
+    const liveBrief = new NewestLiveBrief(model);
     for (let i = 0; i < SOLVES; i += 1) {
       const axis = AXES[i % AXES.length]!;
-      lives.blendFor({ ...demo, target: moved(demo.target, axis, (i % 61) / 10) }, []);
+      liveBrief.blendFor({ ...demo, target: moved(demo.target, axis, (i % 61) / 10) }, []);
       if ((i + 1) % 1000 > 0) continue;
       gc();
       const { heapUsed, arrayBuffers } = process.memoryUsage();
@@ -134,10 +134,10 @@ describe('a drag', async () => {
     }
   }
 
-  const lives = new Lives(model);
+  const liveBrief = new NewestLiveBrief(model);
   let move = 0;
   bench('a move on the demo brief', () => {
     move += 1;
-    lives.blendFor({ ...demo, target: moved(demo.target, 'citrus', (move % 50) / 10) }, []);
+    liveBrief.blendFor({ ...demo, target: moved(demo.target, 'citrus', (move % 50) / 10) }, []);
   });
 });

@@ -9,7 +9,7 @@ import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { design } from '#optimize/questions/design.ts';
-import { LiveBrief, Lives, type LiveBlend } from '#optimize/live/live.ts';
+import { LiveBrief, NewestLiveBrief, type LiveBlend } from '#optimize/live/live.ts';
 import { objectiveOf, randomBrief } from '../support/instances.ts';
 
 function liveOf(brief: Brief): LiveBrief {
@@ -166,9 +166,9 @@ describe('the blend for dragged wishes', () => {
 
   it('refuses what the design refuses, and names the hard limits that clash', () => {
     const { brief } = SEED_BRIEFS[0]!;
-    const lives = new Lives(model);
+    const liveBrief = new NewestLiveBrief(model);
     const unknown: Brief = { ...brief, candidates: [{ hop: 'No such hop', form: 'pellet_90' }] };
-    expect(lives.blendFor(unknown, []).ok).toBe(false);
+    expect(liveBrief.blendFor(unknown, []).ok).toBe(false);
     const hop = exact(brief).blends[0]!.additions[0]!.hop;
     const clash: Brief = {
       ...brief,
@@ -180,8 +180,8 @@ describe('the blend for dragged wishes', () => {
         smallest_addition_g: 5,
       },
     };
-    expect(lives.blendFor(clash, []).ok).toBe(exactOrNot(clash));
-    expect(lives.blendFor(brief, []).ok).toBe(true);
+    expect(liveBrief.blendFor(clash, []).ok).toBe(exactOrNot(clash));
+    expect(liveBrief.blendFor(brief, []).ok).toBe(true);
   });
 });
 

@@ -17,9 +17,10 @@ import {
   holding,
   news,
   nothing,
-  PlayedStore,
+  type PlayedStore,
   renamed,
   second,
+  servedWorkspace,
 } from './played-store.ts';
 
 let workspace: Workspace;
@@ -27,9 +28,7 @@ let store: PlayedStore;
 
 beforeEach(async () => {
   vi.useFakeTimers();
-  store = new PlayedStore();
-  workspace = new Workspace(workspaceOf([first, second]));
-  await store.serve(workspace);
+  ({ store, workspace } = await servedWorkspace());
 });
 afterEach(() => vi.useRealTimers());
 

@@ -3,10 +3,10 @@
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign, WorkspaceDocument } from '#shared/schemas/workspace.ts';
-import { savedDesign } from '#state/documents/documents.ts';
+import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import type { Kept, Loaded, News } from '#state/documents/keeping.ts';
 import { heardOf } from '#storage/meeting.ts';
-import type { Workspace } from '#state/workspace/workspace.svelte.ts';
+import { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 export const [first, second] = SEED_BRIEFS.map(({ brief }) => savedDesign(brief)) as [
   SavedDesign,
@@ -67,4 +67,12 @@ export class PlayedStore {
       took: () => {},
     });
   }
+}
+
+/** A workspace of the two designs that reads and saves to a played store. */
+export async function servedWorkspace(): Promise<{ store: PlayedStore; workspace: Workspace }> {
+  const store = new PlayedStore();
+  const workspace = new Workspace(workspaceOf([first, second]));
+  await store.serve(workspace);
+  return { store, workspace };
 }

@@ -15,16 +15,22 @@ import {
   HOLDS_IN_LOTS,
 } from '#state/documents/documents.ts';
 import { Workspace } from '#state/workspace/workspace.svelte.ts';
-import { first, floral, holding, PlayedStore, renamed, second } from './played-store.ts';
+import {
+  first,
+  floral,
+  holding,
+  type PlayedStore,
+  renamed,
+  second,
+  servedWorkspace,
+} from './played-store.ts';
 
 let workspace: Workspace;
 let store: PlayedStore;
 
 beforeEach(async () => {
   vi.useFakeTimers();
-  store = new PlayedStore();
-  workspace = new Workspace(workspaceOf([first, second]));
-  await store.serve(workspace);
+  ({ store, workspace } = await servedWorkspace());
 });
 afterEach(() => vi.useRealTimers());
 

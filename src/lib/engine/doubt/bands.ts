@@ -1,5 +1,5 @@
-// Bands from joint sampling: a design predicted in many drawn worlds, and the 10 and 90 % points of
-// every figure. What is drawn, and from which distribution, is sampling.ts and lot-sampling.ts.
+// Bands from joint sampling: a design is predicted in many drawn worlds, and each figure gets its 10 and 90 %
+// points. What is drawn, and from which distribution, stands in sampling.ts and lot-sampling.ts.
 import type { Band } from '#shared/answers/answer.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -13,13 +13,16 @@ import { scienceOf, scienceValues, type Sampling, type Science } from './samplin
 
 export const DEFAULT_SAMPLING: Sampling = { samples: 500, seed: 20 };
 
-/** The lots of a design over all draws, each lot once. */
+/** The lots of a design over all draws; additions of the same lot share its draws. */
 export function lotDrawsOf(model: Model, design: Design, sampling: Sampling): Map<Lot, LotDraws> {
   const names = lotNames(design.additions.map((a) => a.lot));
   return new Map([...names].map(([lot, name]) => [lot, drawLot(model, lot, name, sampling)]));
 }
 
-/** The worlds of some draws: science and lots as drawn. `null`: the science at its defaults. */
+/**
+ * The worlds of some draws: parameters and lots as drawn. With `science` as `null` the parameters have their
+ * defaults and only lots vary.
+ */
 export function drawnWorld(
   count: number,
   science: Science | null,
@@ -28,7 +31,7 @@ export function drawnWorld(
   return {
     count,
     valuesOf: (input) => {
-      // What tasters report is science too: the same for every lot of the variety.
+      // What tasters report counts as science too: it is the same for every lot of the variety.
       if (!science && reportedAxis(input.name)) return undefined;
       return (
         lots.get(input.of)?.get(input.name) ?? (science ? scienceValues(science, input) : undefined)
@@ -40,7 +43,7 @@ export function drawnWorld(
 /** A prediction in every draw: one array per figure, by draw. */
 export type Sample = Figures<Float64Array>;
 
-/** Evaluations that are kept for the next blend of the same lots, under any conditions, newest last. */
+/** Evaluations kept for the next blend of the same lots, under any conditions; the newest are kept. */
 const evaluations = new Newest<Model, string, Evaluation>(4);
 
 function evaluationOf(model: Model, design: Design, sampling: Sampling): Evaluation {
@@ -53,14 +56,14 @@ function evaluationOf(model: Model, design: Design, sampling: Sampling): Evaluat
   });
 }
 
-/** Predicts a design in every draw. The arrays are lent: the next design of these lots is written over them. */
+/** Predicts a design in every draw. The prediction of the next design of these lots overwrites the arrays. */
 export function lentSample(model: Model, design: Design, sampling: Sampling): Sample {
   const evaluation = evaluationOf(model, design, sampling);
   const figures = compiledBeer(model, design).again(evaluation, design);
   return placed(figures, (values) => spread(values, sampling.samples));
 }
 
-/** The same to keep. */
+/** The same, in arrays that the caller may keep. */
 export function sampleDesign(model: Model, design: Design, sampling: Sampling): Sample {
   return placed(lentSample(model, design, sampling), (values) => values.slice());
 }
@@ -71,7 +74,10 @@ export function sampleIn(model: Model, design: Design, world: World): Sample {
   return placed(figures, (values) => spread(values, world.count));
 }
 
-/** Moves the element of rank `rank` to its place, smaller ones before it, larger ones after (Hoare). */
+/**
+ * Moves the element of rank `rank` to its place, smaller ones before it, larger ones after it (quickselect,
+ * Hoare).
+ */
 function select(values: Float64Array, rank: number, from: number, to: number): void {
   let [low, high] = [from, to];
   while (low < high) {
@@ -93,10 +99,10 @@ function select(values: Float64Array, rank: number, from: number, to: number): v
   }
 }
 
-/** Draws while their ranks are looked for: one array for all figures of an edit. */
+/** Space for the draws of one figure while their ranks are found; all figures of an edit share it. */
 let ranked = new Float64Array(0);
 
-/** The points of some shares of draws, each between the two nearest draws (R quantile type 7). */
+/** Quantiles of draws at some shares, interpolated between the two nearest draws (R quantile type 7). */
 export function quantilesOf(draws: Float64Array, shares: readonly number[]): number[] {
   if (ranked.length !== draws.length) ranked = new Float64Array(draws.length);
   const values = ranked;

@@ -1,14 +1,14 @@
-// The triangular root of a symmetric positive matrix, and what is solved with it. Sixty lines of our own:
-// a library's matrices would have to be filled and emptied at every step, which is as long.
+// The triangular root of a symmetric positive definite matrix (Cholesky), and what is solved with it. Our own
+// sixty lines: a library's matrix class would have to be filled and read out at every step, in as many lines.
 
-import { atOnce, PART, type Parts } from './parts.ts';
+import { atOnce, MULTIPLICATIONS_PER_PART, type Parts } from './parts.ts';
 
-/** A square matrix, row after row. */
+/** A square matrix, row by row. */
 export type Square = Float64Array;
 
 /**
- * The products of `count` numbers of two lists, added up. By four sums, which do not wait for one another:
- * a third of the time.
+ * The sum of the products of `count` numbers of two lists. Four partial sums, which do not wait for one
+ * another, take a third of the time of one.
  */
 function dotFrom(
   a: Float64Array,
@@ -29,22 +29,22 @@ function dotFrom(
   return one + two + (three + four);
 }
 
-/** The products of two lists of one length, added up. */
+/** The scalar product of two lists of one length. */
 export const dot = (a: Float64Array, b: Float64Array) => dotFrom(a, 0, b, 0, a.length);
 
-/** Lower root of a symmetric matrix of `n` rows, the upper half left as zeros; `null` where it has none. */
+/** Lower root of a symmetric matrix of `n` rows, zeros in the upper half; `null` where the matrix has no root. */
 export function rootOf(matrix: Square, n: number): Square | null {
   const root = new Float64Array(n * n);
   for (let i = 0; i < n; i += 1) root.set(matrix.subarray(i * n, i * n + i + 1), i * n);
   return atOnce(rootInPlace(root, n)) ? root : null;
 }
 
-/** The same by parts, written over the lower half of the matrix; `false` where it has none. */
+/** The same in parts, written over the lower half of the matrix; `false` where it has no root. */
 export function* rootInPlace(root: Square, n: number): Parts<boolean> {
   let done = 0;
   for (let i = 0; i < n; i += 1) {
     done += (i * i) / 2;
-    if (done > PART) {
+    if (done > MULTIPLICATIONS_PER_PART) {
       yield;
       done = 0;
     }
@@ -86,7 +86,7 @@ export function* inverseDiagonal(root: Square, n: number): Parts<Float64Array> {
   let done = 0;
   for (let of = 0; of < n; of += 1) {
     done += (n - of) ** 2 / 2;
-    if (done > PART) {
+    if (done > MULTIPLICATIONS_PER_PART) {
       yield;
       done = 0;
     }
@@ -102,8 +102,8 @@ export function* inverseDiagonal(root: Square, n: number): Parts<Float64Array> {
 }
 
 /**
- * The strongest directions of a symmetric matrix that is nowhere negative: columns whose products add up
- * to it, but for less than `rest` on its diagonal. Never more than the matrix itself.
+ * The strongest directions of a symmetric positive semidefinite matrix: columns whose outer products add up to
+ * it, except for less than `rest` on its diagonal. Their sum never exceeds the matrix.
  */
 export function directionsOf(matrix: Square, n: number, rest: number): Float64Array[] {
   const left = Float64Array.from({ length: n }, (_, i) => matrix[i * n + i]!);

@@ -1,6 +1,6 @@
-// A model with what tastings taught: its rows moved and narrowed, so that point, search and chance read
-// them as they read published ones, and its unknowns drawn jointly, as evidence ties them together.
-// Unknowns that were not moved keep their draws to the digit.
+// A model with what was learned from tastings: its rows are moved and narrowed, so that prediction, search and
+// chance read them like published ones, and its unknowns are drawn jointly, because the evidence correlates
+// them. Unknowns that were not moved keep exactly the same draws.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { nameKey } from '#shared/name-key.ts';
@@ -12,14 +12,14 @@ import { weightRange } from '#engine/symbols/rows.ts';
 import { rootOf, solvedBelow } from './cholesky.ts';
 import { figureAt, rangeWithin } from './scores.ts';
 
-/** Id of an unknown that every batch shares, as its leaf has it. */
+/** Id of an unknown that all batches share, as its leaf carries it. */
 export const parameterKey = (id: string) => `parameter/${id}`;
 export const thresholdKey = (compound: CompoundId) => `threshold/${compound}`;
 export const weightKey = (axis: AxisId, driver: string) => `weight/${axis}/${driver}`;
-/** Of what tasters report of a variety. */
+/** Id of what tasters report of a variety on an axis. */
 export const reportedKey = (hopId: string, axis: AxisId) => `cell/${hopId}/reported/${axis}`;
 
-/** An unknown: its range, and the name its draws go by. */
+/** An unknown: its range, and the name under which it is drawn. */
 interface SharedUnknown {
   readonly range: Interval;
   readonly drawnAs: string;
@@ -27,7 +27,7 @@ interface SharedUnknown {
 
 const unknowns = new WeakMap<Model, ReadonlyMap<string, SharedUnknown>>();
 
-/** Everything that the draws of a model leave open and every batch shares, by id. */
+/** All unknowns of a model that every batch shares, by id. */
 export function sharedUnknowns(model: Model): ReadonlyMap<string, SharedUnknown> {
   const known = unknowns.get(model);
   if (known) return known;
@@ -54,12 +54,12 @@ export function sharedUnknowns(model: Model): ReadonlyMap<string, SharedUnknown>
   return all;
 }
 
-/** Standard deviation left of a score that was 1. */
+/** Standard deviation that is left of a score whose prior standard deviation is 1. */
 export function sdLeft({ joint = [] }: Pick<LearnedFigure, 'joint'>): number {
   return Math.sqrt(Math.max(0, 1 - joint.reduce((sum, part) => sum + part * part, 0)));
 }
 
-/** A row as learned; one that nothing was learned of stays the very same. */
+/** A row as learned; the same object where nothing was learned about it. */
 function moved<T extends Interval>(row: T, figure: LearnedFigure | undefined): T {
   if (!figure) return row;
   if (figure.score !== undefined) {
@@ -79,10 +79,10 @@ function movedHop(hop: Hop, of: Learned['parameters']): Hop {
   return { ...hop, reported: { ...hop.reported, ...Object.fromEntries(cells) } };
 }
 
-/** Learned models in use, newest last, by what was learned. */
+/** Learned models in use, by what was learned; the newest are kept. */
 const models = new Newest<Model, string, Model>(3);
 
-/** The model with what was learned; the same one for the same learning, as long as it is in use. */
+/** The model with what was learned; the same object for the same learning, as long as it is in use. */
 export function learnedModel(plain: Model, learned: Learned | null | undefined): Model {
   if (!learned) return plain;
   return models.of(plain, JSON.stringify(learned), () => newModel(plain, learned));
@@ -117,15 +117,15 @@ function newModel(plain: Model, learned: Learned): Model {
 
 const drawn = new WeakMap<Model, Map<string, LearnedDraws>>();
 
-/** Draws of the unknowns that were learned, by id; others are drawn as published. */
+/** Draws of the learned unknowns, by id; all others are drawn as published. */
 type LearnedDraws = ReadonlyMap<string, Float64Array>;
 const NOTHING: LearnedDraws = new Map();
 
 /**
- * Joint draws of what was learned. Published scores z become m + z − P (I + F)⁻¹ Pᵀ z, where P has the
- * directions of the evidence and F is the root of I − PᵀP: this covaries as I − P Pᵀ (a square-root
- * update, Andrews 1968) and leaves alone what no direction touches.
- * @param scoresOf standard normal scores by the name of an unknown, one a draw.
+ * Joint draws of what was learned. Published scores z become m + z − P (I + F)⁻¹ Pᵀ z, where the columns of P
+ * are the directions of the evidence and F is the root of I − PᵀP. The result has the covariance I − P Pᵀ (a
+ * square-root update, Andrews 1968) and does not change what no direction involves.
+ * @param scoresOf standard normal scores by the name of an unknown, one for each draw.
  * @param key of the draws.
  */
 export function learnedDraws(

@@ -1,6 +1,6 @@
-// Draws of what is in a lot of hops. Table figures spread from lot to lot: split log-normal, low and
-// high as the 5 and 95 % points, correlated within the lot through its total oil. Figures of an own
-// analysis err each by itself.
+// Draws of what is in a lot of hops. Figures of the table vary from lot to lot: split log-normal, low and high
+// as the 5 and 95 % points, correlated within the lot through its total oil. Figures of a lot's own analysis
+// have independent errors.
 import { ANALYTES, AXES, COMPOUNDS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { nameKey } from '#shared/name-key.ts';
@@ -10,22 +10,22 @@ import { CYS_SHARE, reportedName, SH3_BY_CLASS } from '#engine/lot/figures.ts';
 import { reportedKey } from './learned.ts';
 import { learnedOf, normalScores, parameterDraws, type Sampling } from './sampling.ts';
 
-/** Normal score of the 95 % point. */
+/** Standard normal score of the 95 % point. */
 const Z95 = 1.6448536269514722;
 
-/** Figures no equation reads: they stay unknown in a draw. */
+/** Figures that no equation reads: they are not drawn. */
 const UNUSED: ReadonlySet<AnalyteId> = new Set(['beta_pct', 'cohumulone_pct_of_alpha']);
 const THIOL_FIGURES: ReadonlySet<AnalyteId> = new Set(COMPOUNDS.filter(isThiol).map(analyteOf));
 
 /**
- * Turns normal scores into values of a composition figure: at 0 the central one, never negative.
- * Split log-normal; linear towards an end of zero.
+ * Converts normal scores to values of a composition figure: 0 gives the central value, and no value is
+ * negative. Split log-normal; linear towards an end of zero.
  */
 export function figureValues(figure: Interval, scores: Float64Array): Float64Array {
   return scores.map(figureByScore(figure));
 }
 
-/** The same of one score. */
+/** The same for one score. */
 export function figureByScore({ low, central, high }: Interval): (score: number) => number {
   const downLog = central > 0 && low > 0;
   const upLog = central > 0 && high > 0;
@@ -47,12 +47,12 @@ export function correlationWithOil({ parameters }: Model, analyte: AnalyteId): n
   return THIOL_FIGURES.has(analyte) ? parameters['lot.oil_thiol'].central : 0;
 }
 
-/** A lot in every draw: an array for each of its figures, by the name a world finds it by. */
+/** A lot in every draw: an array for each of its figures, by the name under which a world looks it up. */
 export type LotDraws = ReadonlyMap<string, Float64Array>;
 
 /**
- * The names lots draw by: variety, form, and a count where a variety comes in several lots of one
- * form, in the order given. Two lots of one variety are two; one lot at two stages is one.
+ * The names under which lots are drawn: variety, form, and a count where a variety has several lots of one
+ * form, in the order given. Two lots of one variety have different names; one lot at two stages has one.
  */
 export function lotNames(lots: Iterable<Lot>): Map<Lot, string> {
   const counts = new Map<string, number>();
@@ -67,12 +67,12 @@ export function lotNames(lots: Iterable<Lot>): Map<Lot, string> {
   return names;
 }
 
-/** Draws of a lot under a model that were made of late, by its name and the sampling. */
+/** Draws made recently for a lot under a model, by its name and the sampling. */
 const drawn = new WeakMap<Model, WeakMap<Lot, Map<string, LotDraws>>>();
 
 /**
- * Draws a lot. Bound 3SH that nobody measured is drawn for this lot from its class, and the share of it
- * that is cysteinylated with it.
+ * Draws a lot. Bound 3SH that nobody measured is drawn for this lot from its class, and so is the share of it
+ * that is cysteinylated.
  */
 export function drawLot(model: Model, lot: Lot, name: string, sampling: Sampling): LotDraws {
   const ofModel = drawn.get(model) ?? new WeakMap<Lot, Map<string, LotDraws>>();
@@ -110,7 +110,7 @@ function newDraws(model: Model, lot: Lot, name: string, sampling: Sampling): Lot
     const range = parameters['precursor.cys_share'];
     draws.set(CYS_SHARE, parameterDraws(`lot ${name} cys`, range, sampling));
   }
-  // Of the variety: the same for all of its lots.
+  // What tasters report belongs to the variety: it is the same for all of its lots.
   const hop = findHop(model, lot.hop);
   for (const axis of AXES) {
     const range = lot.reported[axis];

@@ -1,12 +1,12 @@
-// Work that goes by parts of a few milliseconds, so that whoever runs it can stop it between two of them.
+// Work done in parts of a few milliseconds, so that the caller can stop it between two parts.
 
-/** Work that yields, without a value, every few milliseconds. */
+/** Work that yields, without a value, every few milliseconds and returns its result at the end. */
 export type Parts<Result> = Generator<undefined, Result>;
 
-/** Multiplications between two rests: about a millisecond. */
-export const PART = 1_000_000;
+/** Multiplications in one part: they take about a millisecond. */
+export const MULTIPLICATIONS_PER_PART = 1_000_000;
 
-/** All parts, one after the other. */
+/** Runs all parts without a break. */
 export function atOnce<Result>(work: Parts<Result>): Result {
   let step = work.next();
   while (!step.done) step = work.next();

@@ -1,8 +1,8 @@
 // Seeded draws of everything uncertain: parameters, thresholds, lot composition.
-// Each unknown has a stream of its own, from the seed and its name: the same points, evenly spread in
-// probability (one per stratum), in an order of its own. So a band is repeatable to the digit, needs few
+// Each unknown has its own stream, made from the seed and its name: the same points, evenly spread in
+// probability (one in each stratum), in an order of its own. So a band is repeatable to the digit, needs few
 // draws, and a lot keeps its draws whatever else is in the blend.
-// Parameters and thresholds: two half triangles that meet at the default, each with half the mass, so
+// Parameters and thresholds: two half triangles that meet at the default, each with half the probability, so
 // that the default is mode and median. On the log scale where low is above zero.
 import { randomLcg, randomNormal } from 'd3';
 import { probit } from 'simple-statistics';
@@ -36,7 +36,10 @@ export interface Sampling {
   readonly seed: number;
 }
 
-/** Scatters the bits of a 32-bit number so that neighbours become unlike (a finalizer of a hash). */
+/**
+ * Mixes the bits of a 32-bit number so that neighbouring numbers become unlike (the finalizer of a hash
+ * function).
+ */
 function scattered(bits: number): number {
   let h = bits | 0;
   h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
@@ -52,7 +55,7 @@ function hashOf(name: string, seed: number): number {
 
 const normalPoints = new Map<number, Float64Array>();
 
-/** Standard normal scores amid `samples` strata of equal probability, rising. */
+/** Rising standard normal scores, one in the middle of each of `samples` strata of equal probability. */
 function normalPointsOf(samples: number): Float64Array {
   let points = normalPoints.get(samples);
   if (!points) {
@@ -62,7 +65,7 @@ function normalPointsOf(samples: number): Float64Array {
   return points;
 }
 
-/** Puts `points` into the order of an unknown: each order as likely as any other. */
+/** Puts `points` into the order that belongs to an unknown; all orders are equally likely. */
 function inOrderOf(name: string, seed: number, points: Float64Array): Float64Array {
   const order = points.slice();
   const start = hashOf(name, seed);
@@ -100,7 +103,10 @@ export function parameterDraws(
   return inOrderOf(name, seed, points);
 }
 
-/** Parameters, thresholds and descriptor weights in every draw: one array each, or one value where nothing is drawn. */
+/**
+ * Parameters, thresholds and descriptor weights in every draw: an array for each, or one value where it is not
+ * drawn.
+ */
 export interface Science {
   readonly parameters: Readonly<Record<ParameterId, Values>>;
   readonly thresholds: Readonly<Partial<Record<CompoundId, Float64Array>>>;
@@ -110,7 +116,7 @@ export interface Science {
 
 const drawnScience = new WeakMap<Model, Map<string, Science>>();
 
-/** Draws of everything that does not hang on the lots. Computed once per model and sampling. */
+/** Draws of everything that does not depend on the lots. Computed once for a model and a sampling. */
 export function scienceOf(model: Model, sampling: Sampling): Science {
   const known = drawnScience.get(model) ?? new Map<string, Science>();
   drawnScience.set(model, known);
@@ -123,10 +129,12 @@ export function scienceOf(model: Model, sampling: Sampling): Science {
   return science;
 }
 
-/** Rows that lift a sum of middle figures to the middle of the sums: no part in a drawn world. */
+/**
+ * Begins the ids of the rows that correct a sum of medians to the median of sums; they are 1 in a drawn world.
+ */
 export const MIDDLES = 'aroma.middle.';
 
-/** Draws of what was learned, by id; empty where nothing was. */
+/** Draws of what was learned, by id; empty where nothing was learned. */
 export function learnedOf(model: Model, sampling: Sampling): ReadonlyMap<string, Float64Array> {
   const key = `${sampling.samples} ${sampling.seed}`;
   return learnedDraws(model, (name) => normalScores(name, sampling), key);
@@ -157,7 +165,7 @@ function drawScience(model: Model, sampling: Sampling): Science {
   return { parameters, thresholds, weights };
 }
 
-/** What the draws of science set an input to; `undefined` for one of a lot. */
+/** The draws of an input that does not belong to a lot; `undefined` for an input of a lot. */
 export function scienceValues(
   { parameters, thresholds, weights }: Science,
   { of, name }: Input,

@@ -1,5 +1,6 @@
-// Figures of a range by standard normal scores: 0 is the central figure, and a score as likely as another
-// is a figure as likely (sampling.ts). On scores every range is one bell, which a fit can bend.
+// Figures of a range as functions of standard normal scores: score 0 gives the central figure, and the
+// probability of a score is that of its figure (sampling.ts). In scores every range is a standard normal
+// distribution, which a fit can move and narrow.
 import { probit } from 'simple-statistics';
 import type { Interval } from '#shared/interval.ts';
 
@@ -31,18 +32,18 @@ export function normalShare(score: number): number {
   return score > 0 ? 1 - tail : tail;
 }
 
-/** The score below which a share of a standard normal lies, 0 < share < 1. */
+/** The score below which a share of the standard normal lies; 0 < share < 1. */
 export function normalScore(share: number): number {
   let score = probit(share);
-  // The library's start is right to 4 digits; Newton's steps double that each time.
+  // The library's value is right to 4 digits; each of Newton's steps doubles them.
   for (let i = 0; i < 3; i += 1) score -= (normalShare(score) - share) / normalDensity(score);
   return score;
 }
 
-/** Part of the way from the middle of a range to its end that a score stands for, 0 to 1. */
+/** Share of the way from the middle of a range to its end that belongs to a score, 0 to 1. */
 const shareOfWay = (score: number) => 1 - Math.sqrt(2 * normalShare(-Math.abs(score)));
 
-/** The figure of a range at a score: `parameterAt` at the share of the normal below it. */
+/** The figure of a range at a score: `parameterAt` at the share of the standard normal below the score. */
 export function figureAt({ low, central, high }: Interval, score: number): number {
   const end = score < 0 ? low : high;
   const share = shareOfWay(score);
@@ -50,7 +51,7 @@ export function figureAt({ low, central, high }: Interval, score: number): numbe
   return central * Math.exp(Math.log(end / central) * share);
 }
 
-/** How fast the figure rises with the score; at 0 as above it. */
+/** Derivative of the figure by the score; at 0 that of the upper side. */
 export function figureSlopeAt(range: Interval, score: number): number {
   const { low, central, high } = range;
   const tail = normalShare(-Math.abs(score));
@@ -61,12 +62,12 @@ export function figureSlopeAt(range: Interval, score: number): number {
   return sign * Math.log(end / central) * figureAt(range, score) * way;
 }
 
-/** Score of the 90 % point. */
+/** Standard normal score of the 90 % point. */
 export const Z90 = 1.2815515655446004;
 const WAY_90 = shareOfWay(Z90);
 
 /**
- * The range whose draws have their middle, their 10 and their 90 % point where a bell on the scores of
+ * The range whose draws have their median, 10 % and 90 % points where a normal distribution of scores on
  * another range puts them.
  */
 export function rangeWithin(range: Interval, score: number, sd: number): Interval {
@@ -79,7 +80,7 @@ export function rangeWithin(range: Interval, score: number, sd: number): Interva
   return { low: Math.max(endFor(-1), range.low), central, high: Math.min(endFor(1), range.high) };
 }
 
-/** Standard deviation of the logarithm that the 10 and 90 % points of such a bell speak of. */
+/** Standard deviation of the logarithm that belongs to the 10 and 90 % points of such a distribution. */
 export function spreadOfLog(range: Interval, score: number, sd: number): number {
   const point = (side: number) => figureAt(range, score + side * Z90 * sd);
   const least = Number.MIN_VALUE;

@@ -1,7 +1,6 @@
-// Which unknowns move a blend most: each one moved alone to its 10 and its 90 % point, the rest at the
-// default, with the part of the band's variance that is its own. What a lab could measure in the lots
-// stands apart from what only science could settle, and the bands that would be left say what either
-// is worth.
+// Which unknowns move a blend most: each is moved alone to its 10 and its 90 % point, the rest stay at their
+// defaults; with it the share of the band's variance that is its own. What a lab could measure in the lots is
+// kept apart from what only research could settle, and the bands that would remain show what each is worth.
 import { ANALYTES, AXES, COMPOUNDS, type AnalyteId, type AxisId } from '#shared/ids.ts';
 import type { Band } from '#shared/answers/answer.ts';
 import type { AxisDoubt, Doubt, LotDoubt, Swing } from '#shared/answers/doubt.ts';
@@ -26,24 +25,26 @@ import {
 import { drawLot, figureValues, lotNames, type LotDraws } from './lot-sampling.ts';
 import { atOnce, type Parts } from './parts.ts';
 import { parameterAt, scienceOf, type Sampling } from './sampling.ts';
+import { Z90 } from './scores.ts';
 
-/** Normal score of the 90 % point. */
-const Z90 = 1.2815515655446004;
-/** Groups of draws by the rank of an unknown; between them lies its own part of the variance. */
+/**
+ * Number of groups into which draws are sorted by the rank of an unknown; the variance between groups is its
+ * own part.
+ */
 const RANK_GROUPS = 10;
-/** Least move of an axis that counts, in intensity: far below what anyone can tell apart. */
+/** Smallest move of an axis that is listed, in intensity: far below what anyone can notice. */
 const LEAST_MOVE = 0.001;
 
-/** An unknown with its values at the two points and in every draw. */
+/** An unknown with its values at its two points and in every draw. */
 interface Unknown {
   readonly of: Pick<Swing, 'kind' | 'id' | 'hop' | 'form' | 'settled_by'>;
-  /** Where a world finds it: one figure of each lot of a variety. */
+  /** The inputs that it sets in a world: the same figure of each lot of a variety. */
   readonly inputs: readonly Input[];
   readonly ends: readonly [number, number];
   readonly draws: Float64Array;
 }
 
-/** Whether a parameter is drawn for each lot instead: it is then a figure of the lot. */
+/** Whether a parameter is drawn for each lot: it then counts as a figure of the lot. */
 function isOfLots(id: string): boolean {
   return id.startsWith('precursor.g_sh3.') || id === 'precursor.cys_share';
 }
@@ -81,7 +82,7 @@ function scienceUnknowns(model: Model, sampling: Sampling): Unknown[] {
   return [...process, ...smells, ...counted];
 }
 
-/** What tasters report of the varieties of a design: one unknown an axis, whatever the lots. */
+/** What tasters report of the varieties of a design: one unknown for each axis, whatever the lots. */
 function reportedUnknowns(model: Model, drawn: ReadonlyMap<Lot, LotDraws>): Unknown[] {
   if (!model.reports) return [];
   const byHop = new Map<string, Lot[]>();
@@ -124,7 +125,7 @@ function lotUnknowns(model: Model, lot: Lot, draws: LotDraws): Unknown[] {
   }
   if (!lot.figures.cys_sh3_mg_per_kg) {
     const of = unknown('cys_sh3_mg_per_kg', CYS_SHARE, endsOf(parameters['precursor.cys_share']));
-    // What a lab would measure is the content, of which the share is a part.
+    // A lab would measure the content, which includes the share.
     const bound = draws.get('g_sh3_mg_per_kg') ?? draws.get(SH3_BY_CLASS)!;
     known.push({ ...of, draws: of.draws.map((share, k) => share * bound[k]!) });
   }
@@ -132,8 +133,8 @@ function lotUnknowns(model: Model, lot: Lot, draws: LotDraws): Unknown[] {
 }
 
 /**
- * The intensities of a design with each unknown alone at its two points: all in one run, two worlds
- * an unknown.
+ * The intensities of a design with each unknown alone at its two points: all in one run, with two worlds for
+ * each unknown.
  */
 function atEnds(
   model: Model,
@@ -162,8 +163,8 @@ function atEnds(
 }
 
 /**
- * Part of the variance of `outcome` that goes with the rank of an unknown alone (first order), 0 to 1:
- * the variance between groups of draws of like rank, less what chance puts between them.
+ * Share of the variance of `outcome` that goes with the rank of one unknown alone (first order), 0 to 1: the
+ * variance between groups of draws of similar rank, less what chance alone puts between them.
  */
 export function ownShare(draws: Float64Array, outcome: Float64Array): number {
   const n = outcome.length;
@@ -206,7 +207,7 @@ function analysedDraws(model: Model, lot: Lot, name: string, sampling: Sampling)
   const cys = central * model.parameters['precursor.cys_share'].central;
   figures.cys_sh3_mg_per_kg ??= about(cys, { ...plain, perProduct });
   const draws = new Map(drawLot(model, { ...lot, figures }, name, sampling));
-  // Where the lot has no figure of its own, its terms ask for the class and for the share.
+  // Where the lot has no figure of its own, its terms read the class and the share.
   const g = draws.get('g_sh3_mg_per_kg')!;
   draws.set(SH3_BY_CLASS, g);
   draws.set(
@@ -216,7 +217,7 @@ function analysedDraws(model: Model, lot: Lot, name: string, sampling: Sampling)
   return draws;
 }
 
-/** The sample of a design once some lots are analysed, the others as they are. */
+/** The sample of a design in which some lots are analysed and the others are as before. */
 function sampleAnalysed(
   model: Model,
   design: Design,
@@ -233,8 +234,8 @@ function sampleAnalysed(
 }
 
 /**
- * A part at a time: what moves each axis of a design, and what is left of its band when lots are analysed or science is
- * settled. Axes that the design does not bring have no swings.
+ * Finds, in parts, what moves each axis of a design, and what is left of its band when lots are analysed or
+ * research settles the parameters. Axes that the design does not bring have no entries.
  */
 export function* doubting(
   model: Model,
@@ -298,7 +299,7 @@ export function* doubting(
   return doubts as Record<AxisId, AxisDoubt>;
 }
 
-/** The same at once. */
+/** The same without a break. */
 export function doubtOf(...of: Parameters<typeof doubting>): Doubt {
   return atOnce(doubting(...of));
 }

@@ -5,7 +5,7 @@ import { AXES } from '#shared/ids.ts';
 import { SCORE_MAX } from '#shared/schemas/tasting.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { dot, inverseDiagonal, rootInPlace, solved, type Square } from '#engine/doubt/cholesky.ts';
-import { atOnce, PART, type Parts } from '#engine/doubt/parts.ts';
+import { atOnce, MULTIPLICATIONS_PER_PART, type Parts } from '#engine/doubt/parts.ts';
 import { BatchModel, type FigureOf, type Tasted } from './evidence.ts';
 import { normalFit, scoreFit, SCORE_MIN, type LikelihoodAt } from './likelihood.ts';
 import type { SlopeRow } from './slope-row.ts';
@@ -158,7 +158,7 @@ class Fitting {
       const all = row.addTo(new Float64Array(this.scores.length));
       this.between.push(this.rows.map((other) => other.times(all)));
       done += c * row.places.length;
-      if (done > PART || c % ROWS_AT_ONCE === 0) {
+      if (done > MULTIPLICATIONS_PER_PART || c % ROWS_AT_ONCE === 0) {
         yield;
         done = 0;
       }
@@ -186,7 +186,7 @@ class Fitting {
     let done = 0;
     for (let i = 0; i < n; i += 1) {
       done += 10 * i;
-      if (done > PART) {
+      if (done > MULTIPLICATIONS_PER_PART) {
         yield;
         done = 0;
       }

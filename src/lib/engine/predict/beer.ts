@@ -33,7 +33,7 @@ import type { LotAddition } from './design.ts';
 import { intensity, odourActivity, signal, type BeerContent } from './smell.ts';
 import { REPORTED_AS, unitDose, type UnitDose } from './unit-dose.ts';
 
-/** An addition with what a gram of it does. */
+/** An addition with what a gram of it brings. */
 interface Dosed {
   readonly label: string;
   readonly lot: Lot;
@@ -43,10 +43,10 @@ interface Dosed {
   readonly dose: Term;
 }
 
-/** Leaf so small that a share of it needs no telling, g/L: keeps a quotient finite. */
+/** Stands for a leaf load of 0, g/L, so that a share of it stays finite. */
 const NO_LEAF = 1e-12;
 
-/** 3SH the yeast frees of the malt, as 3SH and as its acetate. */
+/** 3SH that yeast frees from the malt: the part that stays 3SH, or the part that becomes its acetate, ug/L. */
 function maltOf(process: Process, compound: 'sh3' | 'sha3'): Line {
   return process.once(`malt ${compound}`, () => {
     const term = times(maltReleased(process), ...acetylated(process, compound));
@@ -61,7 +61,7 @@ export class Beer implements BeerContent {
   private readonly order: readonly number[];
   private readonly lines = new Map<string, Line>();
 
-  /** @param additions grams as given; a world may set others, by their index. */
+  /** @param additions with their grams; a world may set other grams, by the index of the addition. */
   constructor(process: Process, additions: readonly LotAddition[]) {
     this.process = process;
     this.additions = additions.map(({ lot, stage, grams }, i) => {
@@ -80,7 +80,7 @@ export class Beer implements BeerContent {
     return madeOnce(this.lines, key, make);
   }
 
-  /** A part for each addition that has such a term. */
+  /** One part for each addition for which `term` gives a term. */
   private parts(
     termOf: (addition: Dosed, index: number) => Term | null,
     isIn: (addition: Dosed) => boolean = () => true,
@@ -118,7 +118,7 @@ export class Beer implements BeerContent {
     return this.once(`load ${group}`, () => loadLeft(this.process, group, this.load()));
   }
 
-  /** What of a gram of an addition's compound the load leaves, ug/g; `null` where it brings none. */
+  /** Compound that a gram of an addition brings, less what the load takes, ug/g; `null`: none. */
   broughtByGram(addition: number, compound: CompoundId): Term | null {
     const { unit } = this.additions[addition]!;
     const of = unit.compounds[COMPOUNDS.indexOf(compound)];
@@ -138,7 +138,7 @@ export class Beer implements BeerContent {
     return compound === 'sh3' || compound === 'sha3' ? maltOf(this.process, compound) : null;
   }
 
-  /** Leaf an addition leaves, g of type 90 per L; `null` where it leaves none. */
+  /** Leaf that an addition leaves in wort or beer, g of type 90 per L; `null` where it leaves none. */
   leafBrought(addition: number): Term | null {
     const { unit, dose } = this.additions[addition]!;
     return unit.leaf && times(dose, unit.leaf);
@@ -155,7 +155,7 @@ export class Beer implements BeerContent {
     });
   }
 
-  /** What tasters report of an addition on an axis, as signal; `null` where nothing is. */
+  /** Signal of an axis that an addition brings by what tasters report of its hop; `null`: none. */
   reportedBy(addition: number, axis: AxisId): Term | null {
     const { unit, dose } = this.additions[addition]!;
     const of = unit.reported[AXES.indexOf(axis)];
@@ -164,7 +164,7 @@ export class Beer implements BeerContent {
     return unit.stage.loads ? times(dose, of, this.loadLeft(loadGroup)) : times(dose, of);
   }
 
-  /** Signal by what tasters report of the hops: one part for each addition they name the note of. */
+  /** Signal of an axis by what tasters report of the hops: one part for each addition whose hop has the note. */
   reported(axis: AxisId): Line {
     return this.once(`reported ${axis}`, () => {
       const parts = this.parts((_, a) => this.reportedBy(a, axis));
@@ -173,7 +173,7 @@ export class Beer implements BeerContent {
     });
   }
 
-  /** Times the threshold; `null` where none in beer is known. */
+  /** Odour activity value: concentration over threshold; `null` where no threshold in beer is known. */
   odourActivity(compound: CompoundId): Line | null {
     const { model } = this.process;
     const known = this.lines.get(`oav ${compound}`);
@@ -205,7 +205,7 @@ export class Beer implements BeerContent {
     );
   }
 
-  /** Leaf after the mash, g of type 90 per L. */
+  /** Leaf of all stages after the mash, g of type 90 per L. */
   leaf(): Line {
     return this.once('leaf', () =>
       line('Leaf after the mash', 'g/L', 'leaf', labelled(this.leafParts(() => true))),
@@ -219,7 +219,7 @@ export class Beer implements BeerContent {
     );
   }
 
-  /** Leaf of one stage. */
+  /** Leaf of one stage, g of type 90 per L. */
   private leafOf(stage: StageTerms): Line {
     return this.once(`leaf of ${stage.use.key}`, () => {
       const of = labelled(this.leafParts((s) => s === stage));
@@ -239,7 +239,7 @@ export class Beer implements BeerContent {
     );
   }
 
-  /** L, no more than there is. */
+  /** Beer that the hops hold back, L, no more than there is. */
   beerLost(): Line {
     return this.once('beer lost', () => {
       const held = labelled(this.parts(({ grams, unit }) => times(grams, unit.lost)));
@@ -254,7 +254,7 @@ export class Beer implements BeerContent {
     });
   }
 
-  /** mg/L from dry hops, as far as their time has drawn them out. */
+  /** Polyphenols from dry hops, mg/L, as far as they are extracted in the time of the stage. */
   polyphenols(): Line {
     return this.once('polyphenols', () => {
       const gain = this.process.parameter('polyphenol.gain');
@@ -266,8 +266,8 @@ export class Beer implements BeerContent {
   }
 
   /**
-   * Iso-alpha acids of a hot stage in the beer, mg/L; `null` where it takes no hops. What the wort can
-   * hold of the alpha acids is isomerized; some is lost on the way, some on dry-hop leaf (MAYE16).
+   * Iso-alpha acids of a hot stage in the beer, mg/L; `null` where no hops go in there. The alpha acids that
+   * the wort can hold are isomerized; part is lost on the way, part adsorbs on dry-hop leaf (MAYE16).
    */
   isoAlpha(stage: StageTerms): Line | null {
     const { alpha: path } = stage;
@@ -350,8 +350,8 @@ export class Beer implements BeerContent {
   }
 
   /**
-   * Extract the enzymes of the dry hop set free in the end, P: min(0.2 D, 2.0), D by leaf. Source:
-   * KIRK18 (figures from memory).
+   * Extract that the enzymes of the dry hop set free in the end, P: min(0.2 D, 2.0), D by leaf. Source: KIRK18
+   * (figures from memory).
    */
   creepExtract(): Line {
     return this.once('creep', () => {
@@ -365,8 +365,8 @@ export class Beer implements BeerContent {
   }
 
   /**
-   * Carbon dioxide live yeast makes of it during the dry hops, volumes: each by its part of the leaf, over
-   * its days, at the pace of its temperature. Source: ALLA17 (2.5 volumes per P).
+   * Carbon dioxide that live yeast makes of that extract during the dry hops, volumes: for each dry hop by its
+   * part of the leaf and its days, at the rate of its temperature. Source: ALLA17 (2.5 volumes per P).
    */
   creepCo2(): Line {
     return this.once('creep co2', () => {
@@ -385,8 +385,8 @@ export class Beer implements BeerContent {
   }
 
   /**
-   * Carbon dioxide that is still to come once the package is warm and holds yeast, volumes: of what the
-   * enzymes set free in the end, all that was not fermented during the dry hops.
+   * Carbon dioxide still to come when the package is warm and holds yeast, volumes: of all extract that the
+   * enzymes set free in the end, the part not fermented during the dry hops.
    */
   creepToCome(): Line {
     return this.once('creep to come', () => {

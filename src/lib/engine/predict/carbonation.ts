@@ -1,5 +1,5 @@
-// Gauge pressure over beer at rest: a regression on equilibrium tables (Henry's law with its dependence
-// on temperature). No headspace counted, so rather too high.
+// Gauge pressure over beer at rest: a regression on equilibrium tables (Henry's law with its dependence on
+// temperature). The headspace is not counted, so the pressure is rather too high.
 import type { Celsius } from '#shared/units.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { given, parameter } from '#engine/symbols/rows.ts';
@@ -23,12 +23,15 @@ function gaugePressure(model: Model, volumes: Term, tempC: Celsius): Term {
   return times(psi, num(BAR_PER_PSI));
 }
 
-/** The same of a number, bar. */
+/** The same pressure as a number, bar. */
 export function carbonationPressureBar(model: Model, volumes: number, tempC: Celsius): number {
   return valueOf(gaugePressure(model, num(volumes), tempC));
 }
 
-/** Carbon dioxide in the package, planned and still to come of hop creep; `null` where none was planned. */
+/**
+ * Carbon dioxide in the package, volumes: planned, and still to come from hop creep; `null` where none was
+ * planned.
+ */
 export function co2InPackage(beer: Beer): Line | null {
   const { co2_vol: planned } = beer.process.batch;
   if (planned === undefined) return null;

@@ -1,5 +1,5 @@
-// The cost of the hops as a line: grams, or whole packages where a lot is sold in such, times the price; less
-// what is left of packages, as far as the batch says that it keeps its price.
+// The cost of the hops as a line: grams times the price, or whole packages where a lot is sold in packages,
+// less the part of their price that leftovers keep, as the batch states it.
 import { lotName } from '#engine/lot/figures.ts';
 import { given } from '#engine/symbols/rows.ts';
 import {
@@ -18,7 +18,7 @@ import type { Design } from './design.ts';
 import { dosedIn, lotsOf } from './predict.ts';
 import { leftoverWorth, packagesFor } from './purchases.ts';
 
-/** What the hops cost; `null` where a used lot has no price. */
+/** Cost of the hops, in the currency of the prices; `null` where a used lot has no price. */
 export function costLine(design: Design): Line | null {
   const used = dosedIn(design);
   const worth = leftoverWorth(design.batch);

@@ -1,5 +1,5 @@
-// A design the engine can compute: every addition tied to a lot with its composition.
-// Turns a schedule document into that, or says which line cannot be and why.
+// A design that the engine can compute: every addition tied to a lot with its composition. Turns a schedule
+// document into one, or says which line cannot be computed and why.
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import {
   DOSE_G_PER_L_MAX,
@@ -41,10 +41,13 @@ export function lotKey(spec: LotSpec): string {
   ].join('|');
 }
 
-/** Figures in which most lots of a hop differ. */
+/** Figures in which most lots of one hop differ. */
 const TELLING = ['alpha_pct', 'total_oil_ml_per_100g', 'linalool_pct_of_oil'] as const;
 
-/** Whether two specs of one hop may have the same key, by a few figures: of a long list few keys need be made. */
+/**
+ * Whether two specs of one hop may have the same key, judged by a few figures; it saves making the keys of a
+ * long list.
+ */
 export function mayBeSameLot(one: LotSpec, other: LotSpec): boolean {
   return (
     one.form === other.form &&
@@ -76,11 +79,11 @@ function additionProblems(schedule: Schedule, addition: Addition, path: string):
   return problems;
 }
 
-/** Lots of a model that were made of late, by their key, so that what is known of them is kept. */
+/** How many lots are kept for each model by their key, so that the lines made from them are kept too. */
 const LOTS_KEPT = 64;
 const lotsMade = new WeakMap<Model, Map<string, Lot>>();
 
-/** The lot of a spec; the same one for the same key, as long as it is remembered. */
+/** The lot of a spec; the same object for the same key as long as it is kept. */
 function sameLot(model: Model, spec: LotSpec): Outcome<Lot> {
   let made = lotsMade.get(model);
   if (!made) lotsMade.set(model, (made = new Map()));

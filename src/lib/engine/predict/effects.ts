@@ -1,5 +1,5 @@
-// Unit doses of many lots as numbers: what the columns of a search are made of. Lots that are known by the
-// same figures share one program, which is run over all of them at once.
+// Unit doses of many lots as numbers, from which the columns of a search are made. Lots for which the same
+// figures are known share one program, which runs over all of them at once.
 import { ANALYTES, AXES, COMPOUNDS } from '#shared/ids.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { centralFigure } from '#engine/lot/figures.ts';
@@ -11,21 +11,21 @@ import { at, CENTRAL, type World } from '#engine/symbols/world.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { unitDose } from './unit-dose.ts';
 
-/** What 1 g of a lot per litre of beer does at a stage. Of dry hops, compounds are before the load. */
+/** What 1 g of a lot per litre of beer brings at a stage. Compounds of dry hops are before the loss by load. */
 export interface Effect {
   /** ug/L by compound index. */
   readonly compounds: Float64Array;
-  /** Signal by axis index that tasters report of it. */
+  /** Signal that tasters report of the hop, by axis index. */
   readonly reported: Float64Array;
-  /** mg/L alpha acids on their path: into hot wort, or into the beer before its cap. */
+  /** Alpha acids, mg/L: into the hot wort, or into cold beer before the limit of what it can hold. */
   readonly alpha: number;
   /** mg/L humulinones into the beer. */
   readonly humulinones: number;
-  /** Leaf that stays, g of type 90 per L. */
+  /** Leaf left in the beer, g of type 90 per L. */
   readonly leaf: number;
 }
 
-/** What does nothing to a beer. */
+/** The effect of nothing: every figure 0. */
 export function noEffect(): Effect {
   return {
     compounds: new Float64Array(COMPOUNDS.length),
@@ -38,7 +38,7 @@ export function noEffect(): Effect {
 
 const shapes = new WeakMap<Lot, string>();
 
-/** What a lot is known by, but for the numbers: lots alike in it share their terms. */
+/** Everything known of a lot except its numbers: lots of the same shape share their terms. */
 function shapeOf(lot: Lot): string {
   let shape = shapes.get(lot);
   if (shape === undefined) shapes.set(lot, (shape = writtenShape(lot)));
@@ -60,9 +60,12 @@ function writtenShape({ form, figures, reported, storage, keeping }: Lot): strin
 
 interface Shaped {
   readonly program: Program;
-  /** The lot whose terms it is made of; other lots stand in for it. */
+  /** The lot whose terms the program was made from; other lots of the shape run with their own figures. */
   readonly like: Lot;
-  /** Compounds and axes with an output, in order; then alpha, humulinones and leaf where they have one. */
+  /**
+   * Indices of the compounds and axes that have an output, in order; the outputs of alpha acids, humulinones
+   * and leaf follow where they exist.
+   */
   readonly compounds: readonly number[];
   readonly reported: readonly number[];
   readonly has: { readonly alpha: boolean; readonly humulinones: boolean; readonly leaf: boolean };
@@ -96,7 +99,7 @@ function shaped(process: Process, lot: Lot, shape: string, stageKey: string): Sh
   return found;
 }
 
-/** The same of one lot in many worlds: one value for all of them, or one for each. */
+/** The effect of one lot in many worlds: one value for all of them, or one for each. */
 export interface DrawnEffect {
   readonly compounds: readonly Values[];
   readonly reported: readonly Values[];
@@ -105,7 +108,7 @@ export interface DrawnEffect {
   readonly leaf: Values;
 }
 
-/** Lots that share a program, by their places. */
+/** Groups of lots that share a program, each lot by its index. */
 function* alike(
   process: Process,
   lots: readonly Lot[],
@@ -123,7 +126,7 @@ function* alike(
   }
 }
 
-/** Runs a program over lots, `count` worlds each: the worlds of the first lot, then those of the next. */
+/** Runs a program over lots in `count` worlds each: first the worlds of the first lot, then those of the next. */
 function runOver(
   model: Model,
   { program, like }: Shaped,
@@ -132,7 +135,7 @@ function runOver(
 ): Values[] {
   const { count } = world;
   return program.run(lots.length * count, (external: External) => {
-    // Compiled without kept lines: only inputs are asked for.
+    // The program was compiled without kept lines, so it asks for inputs only.
     if (external.kind === 'line') return external.value;
     const { input, value: central } = external;
     if (input.of !== like) {
@@ -163,7 +166,7 @@ function repeated(values: Float64Array, times: number): Float64Array {
   return all;
 }
 
-/** Puts the outputs of a program to their names; `next` gives them one after the other. */
+/** Names the outputs of a program; `next` gives them one after the other. */
 function named<V>({ compounds, reported, has }: Shaped, none: V, next: () => V) {
   const ofCompounds = Array<V>(COMPOUNDS.length).fill(none);
   const ofAxes = Array<V>(AXES.length).fill(none);
@@ -179,8 +182,9 @@ function named<V>({ compounds, reported, has }: Shaped, none: V, next: () => V) 
 }
 
 /**
- * What lots do at a stage, in their order.
- * @param effectOf makes it of the outputs of a program; `m` is the place of the lot among those run over.
+ * The effects of lots at a stage, in the order of the lots.
+ * @param effectOf makes an effect from the outputs of a program; `m` is the place of the lot among those run
+ * together.
  */
 function effectsOver<T>(
   process: Process,
@@ -199,9 +203,9 @@ function effectsOver<T>(
 }
 
 /**
- * The effects of lots at a stage, in their order, in one world. Those at the central figures are kept with their
- * lots: a question may state many problems of the same ones.
- * @param world of one world; lots it knows nothing of count at their central figures.
+ * The effects of lots at a stage, in the order of the lots, in one world. Those at the central figures are kept
+ * with their lots, because a question may state many problems with the same lots.
+ * @param world with one value for each figure; lots it does not know have their central figures.
  */
 export function effectsAt(
   process: Process,
@@ -236,7 +240,7 @@ function workedOut(
   });
 }
 
-/** The effects of lots at a stage, in their order, in all worlds at once. */
+/** The effects of lots at a stage, in the order of the lots, in all worlds at once. */
 export function effectsIn(
   process: Process,
   lots: readonly Lot[],

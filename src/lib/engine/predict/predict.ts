@@ -1,5 +1,6 @@
-// What a design gives: its beer compiled once for lots and stages, then run with other grams and other
-// conditions, in the central world or in many at once. The full answer, with bands over drawn worlds, is answer.ts.
+// What a design gives: its beer is compiled once for its lots and stages and then run with other grams and
+// other conditions, in the central world or in many at once. The full answer, with bands over drawn worlds, is
+// answer.ts.
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import { DOUBTFUL_TOTALS, type DoubtfulTotalId, type Totals } from '#shared/answers/answer.ts';
 import type { Lot } from '#engine/lot/composition.ts';
@@ -21,7 +22,7 @@ export interface Figures<V> {
   readonly compounds: readonly V[];
   /** Odour activity values by compound index; `null` where no threshold is known. */
   readonly oavs: readonly (V | null)[];
-  /** Of the signals, by axis index, what tasters report of the hops. */
+  /** By axis index, the part of the signal that comes from what tasters report of the hops. */
   readonly reported: readonly V[];
   /** By axis index. */
   readonly signals: readonly V[];
@@ -46,10 +47,10 @@ const TOTAL_LINES: Readonly<Record<DoubtfulTotalId, (beer: Beer) => Line>> = {
   ph_rise: (beer) => beer.phRise(),
 };
 
-/** A figure that does not change with the design, in the central world. */
+/** The central value of a figure that does not change with the design. */
 const centrally = ({ value }: External) => value;
 
-/** What a design says of its additions, its batch and its stages. */
+/** Values for what a design states of its additions, its batch and its stages. */
 function told({ batch, stages }: Design, additions: readonly LotAddition[]) {
   return ({ of, name }: Input): number =>
     of === GRAMS ? additions[Number(name)]!.grams : conditionIn({ batch, stages }, name);
@@ -59,18 +60,18 @@ function writtenOut({ batch, stages, additions }: Design): string {
   return JSON.stringify([batch, stages, additions.map((a) => a.grams)]);
 }
 
-/** Whether an input is what a design says, not what is known of hops, beer and noses. */
+/** Whether the design states an input; other inputs are known of hops, beer and noses. */
 const isTold = ({ of }: Input) => of === GRAMS || of === CONDITIONS;
 
 /** A beer compiled: the program, and where each figure stands among its outputs. */
 export class CompiledBeer {
   private readonly outputs: readonly Line[];
   private readonly places: Figures<number>;
-  /** That of the design it was built for. */
+  /** The process of the design it was compiled for. */
   private readonly process: Process;
   private readonly builtFor: string;
   private program: Program | undefined;
-  /** The same in the central world. */
+  /** The execution in the central world. */
   private central: Execution | undefined;
 
   constructor(model: Model, design: Design) {
@@ -98,7 +99,7 @@ export class CompiledBeer {
     };
   }
 
-  /** @param design of these lots at these stages. */
+  /** @param design with the same lots at the same stages. */
   run(evaluation: Evaluation, design: Design): Figures<Values> {
     const figureOf = told(design, dosedIn(design));
     const values = evaluation.run(this.inAnyWorld, (input) =>
@@ -107,16 +108,16 @@ export class CompiledBeer {
     return placed(this.places, (place) => values[place]!);
   }
 
-  /** The same, going on from the design before. Arrays are lent: the next one writes over them. */
+  /** The same, continuing the run of the design before. The next run overwrites the arrays. */
   again(evaluation: Evaluation, design: Design): Figures<Values> {
     const values = evaluation.again(this.inAnyWorld, told(design, dosedIn(design)));
     return placed(this.places, (place) => values[place]!);
   }
 
-  /** The same at the central figures. */
+  /** The figures in the central world. */
   point(design: Design): Point {
     const { builtFor, outputs } = this;
-    // Many beers are asked for once: those are not worth compiling.
+    // Many beers are asked for only once: compiling them would cost more than it saves.
     if (!this.program && !this.central && writtenOut(design) === builtFor) {
       return placed(this.places, (place) => outputs[place]!.value);
     }
@@ -143,7 +144,7 @@ export class CompiledBeer {
   }
 }
 
-/** The same figures, each turned into something else. */
+/** The same figures, each converted by `to`. */
 export function placed<V, W>(from: Figures<V>, to: (value: V) => W): Figures<W> {
   return {
     compounds: from.compounds.map(to),
@@ -161,22 +162,22 @@ export function placed<V, W>(from: Figures<V>, to: (value: V) => W): Figures<W> 
   };
 }
 
-/** Beers that are kept, newest last. */
+/** Number of compiled beers kept for each model, the newest. */
 const beers = new Newest<Model, string, CompiledBeer>(12);
 
-/** The additions that count; a design may list others with no grams. */
+/** The additions that count; a design may list others with 0 g. */
 export function dosedIn({ additions }: Pick<Design, 'additions'>): LotAddition[] {
   return additions.filter((a) => a.grams > 0);
 }
 
-/** The beer of these lots at stages like these, whatever the grams and the figures of the conditions. */
+/** The compiled beer of these lots at stages like these; grams and figures of the conditions may differ. */
 export function compiledBeer(model: Model, design: Design): CompiledBeer {
   const places = dosedIn(design).map(({ lot, stage }) => `${keyOf(lot)} ${stage}`);
   const key = [shapeOf(design), ...places].join('|');
   return beers.of(model, key, () => new CompiledBeer(model, design));
 }
 
-/** A prediction in one world. */
+/** A prediction in one world: one number for each figure. */
 export type Point = Figures<number>;
 
 /** Predicts a design at the central figures. */
@@ -189,7 +190,7 @@ export function lotsOf(design: Design): Lot[] {
   return [...new Set(dosedIn(design).map((a) => a.lot))];
 }
 
-/** All totals of a point: what is exact joined to what was predicted. */
+/** All totals of a prediction: hop weight and cost, which are exact, and the predicted ones. */
 export function totalsOf(design: Design, point: Point): Totals {
   const hopG = design.additions.reduce((sum, a) => sum + a.grams, 0);
   return {

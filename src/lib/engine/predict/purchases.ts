@@ -1,15 +1,15 @@
-// What hops cost: by the gram, or in whole packages where a lot is sold in such. What is left of an
-// opened package is paid for too, less what it keeps of its price.
+// What hops cost: by the gram, or in whole packages where a lot is sold in packages. The rest of an opened
+// package is paid for too, less the part of its price that the batch says it keeps.
 import type { Purchase } from '#shared/answers/answer.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import type { In, Grams } from '#shared/units.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Design, LotAddition } from './design.ts';
 
-/** Share of a package that is rounding and opens no further one. */
+/** Share of a package that counts as rounding and opens no further package. */
 const ROUNDING = 1e-9;
 
-/** Packages to open for so much, in the unit of the package: g, or g/L. */
+/** Packages to open for an amount in the unit of the package: g, or g/L. */
 export function packagesFor<Unit extends string>(
   amount: In<Unit>,
   onePackage: NoInfer<In<Unit>>,
@@ -17,7 +17,7 @@ export function packagesFor<Unit extends string>(
   return Math.ceil(amount / onePackage - ROUNDING);
 }
 
-/** Share of its price that what is left of a package keeps, 0 to 1. */
+/** Share of its price that the rest of a package keeps, 0 to 1. */
 export function leftoverWorth({ leftover_value_pct: pct = 0 }: Batch): number {
   return pct / 100;
 }
@@ -28,7 +28,7 @@ function gramsByLot(additions: readonly LotAddition[]): Map<Lot, Grams> {
   return grams;
 }
 
-/** The lots bought in whole packages, with what is paid and what is left over. */
+/** The lots bought in whole packages, with what is paid and how much is left over. */
 export function purchasesOf(additions: readonly LotAddition[]): Purchase[] {
   return [...gramsByLot(additions)].flatMap(([{ hop, form, packageG, pricePerKg }, grams]) => {
     if (packageG === null) return [];
@@ -40,7 +40,7 @@ export function purchasesOf(additions: readonly LotAddition[]): Purchase[] {
   });
 }
 
-/** What additions cost: what is paid, less what the rest of packages is worth; `null` where a lot has no price. */
+/** Cost of the additions, less what the rests of packages are worth; `null` where a lot has no price. */
 export function costOf({ batch, additions }: Pick<Design, 'batch' | 'additions'>): number | null {
   const worth = leftoverWorth(batch);
   let cost = 0;

@@ -1,6 +1,6 @@
-// What is left of the aroma after months in the package: each compound falls at a rate of its class that
-// hangs on temperature by Arrhenius' law. No part of the search. Left out: the first loss with oxygen,
-// what liners take up, and 3SH that its acetate gives back.
+// What is left of the aroma after months in the package: each compound falls at the rate of its class, which
+// depends on temperature by Arrhenius' law. The search does not use it. Left out: the first loss by oxygen,
+// what liners take up, and 3SH that comes back from its acetate.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import type { BestBefore, Shelf, ShelfPoint } from '#shared/answers/answer.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
@@ -42,21 +42,24 @@ import {
 } from './smell.ts';
 import { REPORTED_AS } from './unit-dose.ts';
 
-/** Temperature the rates are given for, C; also where none is told. */
+/** Temperature the rates are given for, C; it also holds where the batch gives none. */
 export const SHELF_REFERENCE_C: Celsius = 20;
 /** Gas constant, kJ/(mol K). */
 export const GAS_CONSTANT = 0.0083145;
 
-/** Months told of. */
+/** Months after packaging for which the answer gives the profile. */
 const MONTHS = [0, 1, 3, 6] as const;
-/** Points a note may lose until the profile is another: twice what nobody should notice. A judgement. */
+/**
+ * Loss of a note, in intensity, after which the profile counts as another: twice the just noticeable
+ * difference. A judgement.
+ */
 export const FADED = 0.3;
-/** Nobody misses it where it fades. */
+/** A note whose fading does not count, because nobody misses it. */
 const UNMISSED: AxisId = 'onion_garlic';
-/** Longest best-before told, and the steps between which the note is taken as straight. */
+/** Longest best-before that is given, months; between the sampled months a note counts as linear. */
 const KEEPS_MOST: Months = 24;
 const KEEPS_STEP: Months = 0.5;
-/** Months of a world. */
+/** The months on the shelf of a world. */
 const PAST: Leaf = { ...num(0), input: { of: DRIVERS, name: 'months' } };
 
 /**
@@ -82,7 +85,7 @@ export function shelfRate(lines: Lines, compound: CompoundId, tempC: Celsius): L
 const pastOf = (months: Months | Leaf) =>
   typeof months === 'number' ? given('shelf.months', months, 'On the shelf', 'months') : months;
 
-/** A compound after months on the shelf, ug/L. */
+/** Concentration of a compound after months on the shelf, ug/L. */
 export function shelfConcentration(
   lines: Lines,
   content: BeerContent,
@@ -96,7 +99,7 @@ export function shelfConcentration(
   return line(`${compoundName(compound)} after ${past.value} months`, 'µg/L', 'shelf', term);
 }
 
-/** Intensity of an axis after months on the shelf; leaf stays as it is. */
+/** Intensity of an axis after months on the shelf; leaf does not fade. */
 export function shelfIntensity(
   lines: Lines,
   content: BeerContent,
@@ -115,15 +118,15 @@ export function shelfIntensity(
   return line(name, '', 'shelf_axes', onScale(model, then), { scaleOf: then });
 }
 
-/** How warm the packaged beer is kept, C. */
+/** Temperature at which the packaged beer is kept, C. */
 export function shelfTemperature({ shelf_temp_c }: Batch): Celsius {
   return shelf_temp_c ?? SHELF_REFERENCE_C;
 }
 
 interface ShelfPrograms {
-  /** All compounds, then all axes, month after month. */
+  /** Outputs: all compounds, then all axes, for one month after the other. */
   readonly told: Program;
-  /** All axes, after the months of a world. */
+  /** Outputs: all axes, after the months of a world. */
   readonly fading: Program;
 }
 const programs = new Newest<Model, Celsius, ShelfPrograms>(8);
@@ -149,16 +152,16 @@ function shelfPrograms(model: Model, tempC: Celsius): ShelfPrograms {
 export interface Packaged {
   /** By compound index. */
   readonly compounds: readonly MicrogramsPerLitre[];
-  /** Signal by axis index by what tasters report of the hops. */
+  /** By axis index, the part of the signal that comes from what tasters report of the hops. */
   readonly reported: readonly number[];
-  /** Leaf, which stays as it is. */
+  /** Leaf does not change on the shelf. */
   readonly leafGPerL: GramsPerLitre;
 }
 
-/** Default, low and high end of a rate: worlds after each other. */
+/** Worlds for a rate: at its default, its low end and its high end. */
 const ENDS = 3;
 
-/** This beer with the shelf rates at their default, their low and their high ends, after each of some months. */
+/** This beer with the shelf rates at their default, low and high ends, after each of some months. */
 function shelfWorld(
   model: Model,
   { compounds, reported, leafGPerL }: Packaged,
@@ -184,7 +187,10 @@ function shelfWorld(
   };
 }
 
-/** When the first note has lost so much that the profile is another, with rates at their ends. */
+/**
+ * The time at which the first note has lost so much that the profile counts as another, with the rates at their
+ * default and at their ends.
+ */
 function bestBeforeOf(model: Model, packaged: Packaged, tempC: Celsius): BestBefore {
   const months = Array.from({ length: KEEPS_MOST / KEEPS_STEP + 1 }, (_, i) => i * KEEPS_STEP);
   const world = shelfWorld(model, packaged, months);
@@ -213,8 +219,8 @@ function bestBeforeOf(model: Model, packaged: Packaged, tempC: Celsius): BestBef
 }
 
 /**
- * The profile after 0, 1, 3 and 6 months, and until when it is the one that was made.
- * @param tempC how warm the beer is kept, C.
+ * The profile after 0, 1, 3 and 6 months, and the time until which it counts as the profile that was made.
+ * @param tempC temperature at which the beer is kept, C.
  */
 export function shelfOf(model: Model, packaged: Packaged, tempC: Celsius): Shelf {
   const world = shelfWorld(model, packaged);

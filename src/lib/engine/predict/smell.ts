@@ -1,6 +1,7 @@
-// From concentrations to odour activity values, to axis signals, to axis intensities. The signal of an
-// axis is a weighted sum of odour activity values and of what tasters report of the hops (linear), its
-// intensity a rising function of the signal with a foot and a levelling off (shared/scale.ts).
+// Turns concentrations into odour activity values, these into axis signals, and these into axis intensities.
+// The signal of an axis is a weighted sum of odour activity values and of what tasters report of the hops
+// (linear); its intensity is a rising function of the signal, flat near 0 and levelling off at the top
+// (shared/scale.ts).
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import { intensityOn, scaleIn, signalOn, signalSlopeOn } from '#shared/scale.ts';
 import type { AxisWeight } from '#shared/schemas/tables.ts';
@@ -34,44 +35,45 @@ export function odourActivity(model: Model, compound: CompoundId, ugPerL: Term):
   return line(name, '× threshold', 'odour_activity', over(ugPerL, threshold));
 }
 
-/** What the signal of an axis is made of. */
+/** What the signal of an axis is computed from. */
 export interface Smelled {
-  /** Odour activity of a compound. */
+  /** Odour activity value of a compound; `null` where it has none. */
   readonly activityOf: (compound: CompoundId) => Term | null;
-  /** g of type 90 per L. */
+  /** Leaf, g of type 90 per L. */
   readonly leaf: Term;
-  /** Signal by what tasters report of the hops. */
+  /** The part of the signal that comes from what tasters report of the hops. */
   readonly reported: Term;
 }
 
 /**
- * What lifts the sum of middle figures of an axis to the middle of the sums: a sum of skewed figures has
- * its middle above the sum of theirs. 1 in a drawn world, where the figures are not middle ones.
+ * Factor from the sum of the central figures of an axis to the median of its drawn sums: a sum of skewed
+ * figures has its median above the sum of their medians. It is 1 in a drawn world, where the figures are not
+ * the central ones.
  */
 function middleOf(model: Model, axis: AxisId): Leaf {
   return parameter(model, `aroma.middle.${axis}`);
 }
 
-/** Factors that every compound, and leaf, count with on an axis besides their own weight. */
+/** Factors that multiply every compound, and leaf, on an axis besides their own weight. */
 function gainsOf(model: Model, axis: AxisId): Leaf[] {
   const gains = [middleOf(model, axis), parameter(model, `aroma.gain.${axis}`)];
   return model.reports ? gains : [...gains, parameter(model, 'aroma.alone')];
 }
 
 /**
- * What a driver counts with on an axis: its weight, and the gains of the axis. Leaf counts against the load
- * at which it is noticed.
+ * Factors of a driver on an axis: its weight, and the factors of the axis. Leaf counts relative to the load at
+ * which it becomes noticeable.
  */
 export function countsWith(model: Model, of: AxisWeight): Term[] {
   return [weightIn(model, of), ...gainsOf(model, of.axis)];
 }
 
-/** Leaf against its threshold on `grassy`. */
+/** Leaf over its threshold on `grassy`, dimensionless. */
 export function leafActivity(model: Model, leaf: Term): Term {
   return over(leaf, parameter(model, 'leaf.grassy_threshold'));
 }
 
-/** Signal of an axis, dimensionless. Its parts are compounds, leaf, and what tasters report. */
+/** Signal of an axis, dimensionless. Its parts are the compounds, leaf, and what tasters report. */
 export function signal(model: Model, axis: AxisId, { activityOf, leaf, reported }: Smelled): Line {
   const parts: Summand[] = [];
   for (const row of model.weights) {
@@ -104,39 +106,42 @@ export function intensity(model: Model, axis: AxisId, of: Line): Line {
   return line(name, '', 'intensity', onScale(model, of), { scaleOf: of });
 }
 
-/** The same of a number. */
+/** The same function on numbers. */
 export function intensityOf(signalOfAxis: number, values: ParameterValues): number {
   return intensityOn(scaleIn(values), signalOfAxis);
 }
 
-/** The signal that gives an intensity; infinite where the scale ends. */
+/** The signal that gives an intensity; infinite from the end of the scale on. */
 export function signalOf(intensityOfAxis: number, values: ParameterValues): number {
   return signalOn(scaleIn(values), intensityOfAxis);
 }
 
-/** How much signal a little more intensity takes, per intensity. */
+/** Derivative of the signal by the intensity. */
 export function signalSlopeOf(intensityOfAxis: number, values: ParameterValues): number {
   return signalSlopeOn(scaleIn(values), intensityOfAxis);
 }
 
-/** What drives a signal: the compounds in order, then leaf. */
+/** Column of leaf in `SignalMatrix`: it follows the compounds. */
 export const LEAF_DRIVER = COMPOUNDS.length;
-/** The last column: what tasters report on the axis itself. */
+/** Last column of `SignalMatrix`: what tasters report on the axis itself. */
 export const REPORTED_DRIVER = LEAF_DRIVER + 1;
 
 /** Signal per unit of each driver: rows by axis, columns by driver (ug/L; leaf g/L; signal). */
 export type SignalMatrix = readonly Float64Array[];
 
-/** A beer known only by what is in it: a world gives its concentrations, its leaf and what is reported. */
+/**
+ * Owner of the contents of a beer that is known by its contents only: a world gives concentrations, leaf and
+ * reported signals.
+ */
 export const DRIVERS: InputOwner = { owner: 'drivers' };
 const driver = (name: string): Leaf => ({ ...num(0), input: { of: DRIVERS, name } });
 const driverLeaves = new Map([...COMPOUNDS, 'leaf', ...AXES].map((name) => [name, driver(name)]));
 
-/** What is in a beer: a compound in ug/L, leaf in g of type 90 per L. */
+/** The contents of a beer: compounds in ug/L, leaf in g of type 90 per L. */
 export interface BeerContent {
   readonly concentration: (compound: CompoundId) => Term;
   readonly leaf: () => Term;
-  /** Signal of an axis by what tasters report of the hops. */
+  /** The part of an axis' signal that comes from what tasters report of the hops. */
   readonly reported: (axis: AxisId) => Term;
 }
 
@@ -149,7 +154,7 @@ export const GIVEN_CONTENT: BeerContent = {
 
 const matrices = new WeakMap<Model, SignalMatrix>();
 
-/** The signals of one unit of each driver alone, at the default thresholds. */
+/** The signals of one unit of each driver alone, at the central thresholds. */
 export function signalMatrix(model: Model): SignalMatrix {
   let matrix = matrices.get(model);
   if (!matrix) {

@@ -1,6 +1,6 @@
-// What 1 g of a lot at a stage brings into the beer, per litre of beer: the terms a prediction adds up
-// and the columns of the search. Everything here is linear in grams; the total dry-hop load takes its
-// share of the compounds afterwards.
+// What 1 g of a lot at a stage brings into the beer, per litre of beer: the terms that a prediction adds up and
+// the columns of the search. All of it is linear in grams; the total dry-hop load takes its share of the
+// compounds afterwards.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Lot } from '#engine/lot/composition.ts';
@@ -25,21 +25,24 @@ import {
 export interface UnitDose {
   readonly lot: Lot;
   readonly stage: StageTerms;
-  /** ug/g by compound index, before the load; `null` where it brings none. */
+  /** ug/g by compound index, before the loss by load; `null` where it brings none. */
   readonly compounds: readonly (Line | null)[];
-  /** Signal by axis that tasters report of it, L/g, before the load; `null` where none is. */
+  /**
+   * Signal by axis that tasters report of the hop, L/g, before the loss by load; `null` where nothing is
+   * reported.
+   */
   readonly reported: readonly (Line | null)[];
-  /** Alpha acids on their path, mg/g; `null` where nobody gave them. */
+  /** Alpha acids into the hot wort or the cold beer, mg/g; `null` where they are not known. */
   readonly alpha: Line | null;
-  /** Humulinones into the beer, mg/g; `null` from hot stages, and where nobody gave alpha acids. */
+  /** Humulinones into the beer, mg/g; `null` for hot stages, and where alpha acids are not known. */
   readonly humulinones: Line | null;
-  /** Leaf that stays, g of type 90 per g; `null` where it stays behind. */
+  /** Leaf left in wort or beer, g of type 90 per g; `null` where the stage holds all of it back. */
   readonly leaf: Term | null;
-  /** L held back per g. */
+  /** Beer held back, L per g. */
   readonly lost: Term;
 }
 
-/** Share of a compound that a stage carries on. */
+/** Share of a compound in the hop that a stage carries on, before yeast. */
 function yieldLine(process: Process, stage: StageTerms, compound: CompoundId): Line {
   const key = `yield ${stage.use.key}|${stage.yieldKey(compound)}`;
   return process.once(key, () => {
@@ -49,7 +52,7 @@ function yieldLine(process: Process, stage: StageTerms, compound: CompoundId): L
   });
 }
 
-/** Share of a compound of the hop that ends as `to` in the beer, after stage and yeast. */
+/** Share of a compound of the hop that ends as the compound `to` in the beer, after stage and yeast. */
 function carriedLine(
   process: Process,
   stage: StageTerms,
@@ -68,10 +71,10 @@ function carriedLine(
   });
 }
 
-/** By stage, the shares of its compounds that are the same in the beer: every lot there asks for them. */
+/** By stage, the shares of compounds that reach the beer unchanged: every lot at the stage needs them. */
 const freelyCarried = new WeakMap<StageTerms, Partial<Record<CompoundId, Line>>>();
 
-/** Share of a compound of the hop that is the same in the beer. */
+/** Share of a compound of the hop that reaches the beer as the same compound. */
 function freeCarried(process: Process, compound: CompoundId, stage: StageTerms): Line {
   let known = freelyCarried.get(stage);
   if (!known) freelyCarried.set(stage, (known = {}));
@@ -86,7 +89,7 @@ function freeCarriedLine(process: Process, compound: CompoundId, stage: StageTer
   ]);
 }
 
-/** The ways by which a gram of a lot at a stage brings a compound, each as a part. */
+/** The ways by which a gram of a lot at a stage brings a compound (free, from a precursor), each as a part. */
 function waysOf(process: Process, compound: CompoundId, lot: Lot, stage: StageTerms): Summand[] {
   const { yeast } = stage;
   const content = contentOf(process.inLots, lot, compound);
@@ -134,10 +137,16 @@ function compoundLine(
   return line(name, 'µg/g', 'unit_dose', term);
 }
 
-/** What tasters report goes the way of hop esters: stage, yeast, form and age take as much of it. */
+/**
+ * What tasters report is treated like this class of hop esters: stage, yeast, form and age take the same share
+ * of it.
+ */
 export const REPORTED_AS = 'branched_isobutyrates' satisfies CompoundId;
 
-/** Signal on an axis that 1 g/L of the lot brings by what tasters report of its variety. */
+/**
+ * Signal on an axis that 1 g/L of the lot brings by what tasters report of its variety; `null` where nothing is
+ * reported.
+ */
 function reportedLine(process: Process, axis: AxisId, lot: Lot, stage: StageTerms): Line | null {
   const reported = reportedOf(process.model, lot, axis);
   if (!reported) return null;
@@ -159,7 +168,7 @@ function alphaLine(process: Process, lot: Lot, { alpha: path, where }: StageTerm
   return line(name, 'mg/g', equation, times(alpha, ...path.factors));
 }
 
-/** Humulinones of 1 g that reach the beer (MAYE15), with the time as the alpha acids do. */
+/** Humulinones of 1 g that reach the beer (MAYE15); they are extracted with time as the alpha acids are. */
 function humulinoneLine(process: Process, lot: Lot, stage: StageTerms): Line | null {
   if (stage.alpha.kind === 'hot' || !stage.extracted) return null;
   const content = humulinonesOf(process.inLots, lot);
@@ -169,7 +178,7 @@ function humulinoneLine(process: Process, lot: Lot, stage: StageTerms): Line | n
   return line(name, 'mg/g', 'dry_bitter', term);
 }
 
-/** What 1 g of the lot brings at the stage of that key; it hangs on that stage alone. */
+/** What 1 g of the lot brings at the stage of that key. It depends on that stage alone. */
 export function unitDose(of: Process, lot: Lot, stageKey: string): UnitDose {
   const process = of.ownerOf(stageKey);
   return process.onceOf(lot, `unit dose ${stageKey}`, () => {

@@ -56,7 +56,7 @@ export interface Summand {
  * The register that the program compiled last gave a term; only the compiler uses it. With a map from terms to
  * registers, half of the memory that an edit leaves to the garbage collector was that map.
  */
-export interface Noted {
+export interface CompilerNote {
   compilation: number;
   register: number;
 }
@@ -66,7 +66,7 @@ export type Term = Leaf | Made;
 /** A term computed from others. */
 export type Made =
   | Line
-  | (Noted &
+  | (CompilerNote &
       (
         | {
             /** A sum whose parts have labels. */
@@ -100,7 +100,7 @@ export interface LineTraits {
 }
 
 /** A step of a computation: a name, the equation it follows, and its numbers. */
-export class Line implements Noted {
+export class Line implements CompilerNote {
   compilation = 0;
   register = 0;
   readonly kind = 'line';

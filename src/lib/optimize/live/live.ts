@@ -171,7 +171,7 @@ function alike(a: unknown, b: unknown): boolean {
 }
 
 /** The brief whose wishes are dragged, kept ready until another one comes. */
-export class Lives {
+export class NewestLiveBrief {
   readonly #model: Model;
   /** The brief but for its name and wishes. */
   #rest: object | null = null;

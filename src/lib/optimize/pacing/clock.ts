@@ -3,7 +3,7 @@
 // test counts steps of work and comes to the same end on any machine.
 
 import type { Problem } from '#shared/outcome.ts';
-import { PART, type Parts } from '#engine/doubt/parts.ts';
+import { MULTIPLICATIONS_PER_PART, type Parts } from '#engine/doubt/parts.ts';
 
 /** What a driver may send into a search. */
 export type Signal = 'stop' | undefined;
@@ -14,7 +14,7 @@ export type Run<Progress, Result> = Generator<Progress, Result, Signal>;
 export type Resting<Result> = Parts<Result>;
 
 /** Work done between two rests, in multiplications or what takes as long: about a millisecond. */
-export const EFFORT_AT_ONCE = PART;
+export const EFFORT_AT_ONCE = MULTIPLICATIONS_PER_PART;
 
 /** Counts work as it is done, so that it rests by its amount and not by the clock. */
 export class Effort {

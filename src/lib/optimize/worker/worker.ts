@@ -1,9 +1,9 @@
 // The search's thread: wires the services for designs and for questions to this worker's mail, and holds
-// a lock while it lives, so that the page notices when it is killed.
+// a lock while it runs, so that the page notices when it is killed.
 import { knownModel } from '#engine/doubt/known.ts';
 import { model } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
-import { Lives } from '#optimize/live/live.ts';
+import { NewestLiveBrief } from '#optimize/live/live.ts';
 import type { Alive, Reply, ThreadRequest } from './protocol.ts';
 import { described, opened } from './questions.ts';
 import { DesignService } from './design-service.ts';
@@ -25,11 +25,11 @@ const mail = {
 };
 /** The model with what a person brings to it, once the page has told. */
 let taught = model;
-let lives = new Lives(taught);
+let liveBrief = new NewestLiveBrief(taught);
 const designs = new DesignService({
   ...mail,
   open: (brief, options) => answering(taught, brief, options),
-  live: (brief, hops) => lives.blendFor(brief, hops),
+  live: (brief, hops) => liveBrief.blendFor(brief, hops),
   describe: (answer) => described(taught, answer),
 });
 const questions = new QuestionService({ ...mail, open: (ask) => opened(taught, ask) });
@@ -41,7 +41,7 @@ self.onmessage = ({ data: request }: MessageEvent<ThreadRequest>) => {
   else if (request.kind === 'ask') questions.ask(request);
   else if (request.kind === 'taught') {
     taught = knownModel(model, request.knowledge);
-    lives = new Lives(taught);
+    liveBrief = new NewestLiveBrief(taught);
   } else if (request.kind === 'forget') questions.forget(request.id);
   else {
     designs.stop(request.id);
