@@ -13,6 +13,7 @@ import { stockCandidates } from '#engine/lot/lot-storage.ts';
 import { model } from '#engine/tables/model.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { design } from '#optimize/questions/design.ts';
+import { finished } from '#optimize/pacing/clock.ts';
 import { NewestLiveBrief } from '#optimize/live/live.ts';
 import type { Reply } from '#optimize/worker/protocol.ts';
 import { described } from '#optimize/worker/questions.ts';
@@ -68,14 +69,14 @@ function hopsOf(brief: Brief): string[] {
 function dragged(brief: Brief): number[] {
   const liveBrief = new NewestLiveBrief(model);
   const hops = hopsOf(brief);
-  liveBrief.blendFor(brief, hops);
+  finished(liveBrief.blendFor(brief, hops));
   return AXES.flatMap((axis) =>
     Array.from({ length: MOVES }, (_, i) => {
       const value = Math.round(Math.abs(1 - (2 * i) / MOVES) * 60) / 10;
       // As a thread gets it: a copy.
       const asked = structuredClone({ ...brief, target: moved(brief.target, axis, value) });
       const start = performance.now();
-      liveBrief.blendFor(asked, hops);
+      finished(liveBrief.blendFor(asked, hops));
       return performance.now() - start;
     }),
   );
@@ -125,7 +126,9 @@ describe('a drag', async () => {
     const liveBrief = new NewestLiveBrief(model);
     for (let i = 0; i < SOLVES; i += 1) {
       const axis = AXES[i % AXES.length]!;
-      liveBrief.blendFor({ ...demo, target: moved(demo.target, axis, (i % 61) / 10) }, []);
+      finished(
+        liveBrief.blendFor({ ...demo, target: moved(demo.target, axis, (i % 61) / 10) }, []),
+      );
       if ((i + 1) % 1000 > 0) continue;
       gc();
       const { heapUsed, arrayBuffers } = process.memoryUsage();
@@ -138,6 +141,8 @@ describe('a drag', async () => {
   let move = 0;
   bench('a move on the demo brief', () => {
     move += 1;
-    liveBrief.blendFor({ ...demo, target: moved(demo.target, 'citrus', (move % 50) / 10) }, []);
+    finished(
+      liveBrief.blendFor({ ...demo, target: moved(demo.target, 'citrus', (move % 50) / 10) }, []),
+    );
   });
 });

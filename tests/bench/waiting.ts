@@ -2,14 +2,21 @@
 // benchmark of what a search makes a person wait.
 import { readFileSync } from 'node:fs';
 import outOfStock from '#seeds/schedules/out-of-stock.json' with { type: 'json' };
-import type { Outcome } from '#shared/outcome.ts';
+import { failure, type Outcome } from '#shared/outcome.ts';
 import { saveSchema, swapSchema } from '#shared/schemas/asked.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import { tastingsSchema } from '#shared/schemas/tastings.ts';
 import { model } from '#engine/tables/model.ts';
 import { LiveBrief } from '#optimize/live/live.ts';
 import { reaching } from '#optimize/live/attainable-range.ts';
-import type { Run } from '#optimize/pacing/clock.ts';
+import {
+  Clock,
+  listening,
+  pause,
+  STOPPED,
+  type Resting,
+  type Run,
+} from '#optimize/pacing/clock.ts';
 import { answering } from '#optimize/questions/answering.ts';
 import { design } from '#optimize/questions/design.ts';
 import { replanning } from '#optimize/questions/replanning.ts';
@@ -235,13 +242,16 @@ export const QUESTIONS: Readonly<Record<string, Way>> = {
 
 /** One wish of a brief dragged up, step by step. */
 function* dragged(brief: Brief, { additions }: Asked['blend']): AnyRun {
-  const ready = LiveBrief.of(model, brief);
-  if (!ready.ok) return ready;
+  const clock = new Clock(Infinity, spent);
+  const heard = <T>(part: Resting<T>) => listening(clock, part, () => null);
+  const ready = yield* heard(LiveBrief.of(model, brief));
+  if (!ready?.ok) return ready ?? failure(STOPPED);
   const hops = additions.map(({ hop }) => hop);
   const [axis = 'citrus'] = Object.keys(brief.target);
-  for (let step = 0; step < 12; step += 1) {
-    if ((yield null) === 'stop') break;
-    ready.value.blendFor({ ...brief.target, [axis]: { at_least: 1 + 0.15 * step } }, hops);
+  for (let step = 0; step < 12 && !clock.stopped; step += 1) {
+    const target = { ...brief.target, [axis]: { at_least: 1 + 0.15 * step } };
+    yield* heard(ready.value.blendFor(target, hops));
+    yield* pause(clock, null);
   }
   return ready;
 }

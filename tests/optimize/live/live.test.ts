@@ -9,16 +9,17 @@ import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { design } from '#optimize/questions/design.ts';
+import { finished } from '#optimize/pacing/clock.ts';
 import { LiveBrief, NewestLiveBrief, type LiveBlend } from '#optimize/live/live.ts';
 import { objectiveOf, randomBrief } from '../support/instances.ts';
 
 function liveOf(brief: Brief): LiveBrief {
-  const live = LiveBrief.of(model, brief);
+  const live = finished(LiveBrief.of(model, brief));
   if (!live.ok) throw new Error(JSON.stringify(live.problems));
   return live.value;
 }
 function blendFor(live: LiveBrief, target: Target, hops: readonly string[]): LiveBlend {
-  const blend = live.blendFor(target, hops);
+  const blend = finished(live.blendFor(target, hops));
   if (!blend.ok) throw new Error(JSON.stringify(blend.problems));
   return blend.value;
 }
@@ -70,7 +71,7 @@ describe('the blend for dragged wishes', () => {
     'with all hops is no worse than the exact one: %s',
     (_, brief) => {
       const answer = exact(brief);
-      const { miss, objective } = liveOf(brief).freely(brief.target)!;
+      const { miss, objective } = finished(liveOf(brief).freely(brief.target))!;
       if (answer.status === 'closest') {
         expect(miss).toBeGreaterThan(0);
         expect(miss).toBeLessThanOrEqual(answer.blends[0]!.worst_miss + 0.002);
@@ -127,7 +128,8 @@ describe('the blend for dragged wishes', () => {
       const hops = hopsOf(exact(brief).blends[0]!);
       const worn = liveOf(brief);
       for (const axis of AXES) {
-        for (let i = 0; i <= 10; i += 1) worn.blendFor(at(brief.target, axis, i / 2), hops);
+        for (let i = 0; i <= 10; i += 1)
+          finished(worn.blendFor(at(brief.target, axis, i / 2), hops));
         const target = at(brief.target, axis, 2.5);
         const came = blendFor(worn, target, hops);
         const fresh = blendFor(liveOf(brief), target, hops);
@@ -168,7 +170,7 @@ describe('the blend for dragged wishes', () => {
     const { brief } = SEED_BRIEFS[0]!;
     const liveBrief = new NewestLiveBrief(model);
     const unknown: Brief = { ...brief, candidates: [{ hop: 'No such hop', form: 'pellet_90' }] };
-    expect(liveBrief.blendFor(unknown, []).ok).toBe(false);
+    expect(finished(liveBrief.blendFor(unknown, [])).ok).toBe(false);
     const hop = exact(brief).blends[0]!.additions[0]!.hop;
     const clash: Brief = {
       ...brief,
@@ -180,8 +182,8 @@ describe('the blend for dragged wishes', () => {
         smallest_addition_g: 5,
       },
     };
-    expect(liveBrief.blendFor(clash, []).ok).toBe(exactOrNot(clash));
-    expect(liveBrief.blendFor(brief, []).ok).toBe(true);
+    expect(finished(liveBrief.blendFor(clash, [])).ok).toBe(exactOrNot(clash));
+    expect(finished(liveBrief.blendFor(brief, [])).ok).toBe(true);
   });
 });
 

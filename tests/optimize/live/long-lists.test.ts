@@ -3,6 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Candidate } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
+import { finished } from '#optimize/pacing/clock.ts';
 import { LiveBrief } from '#optimize/live/live.ts';
 import { fewerLots } from '#optimize/live/long-lists.ts';
 import { lotsOfOneHop } from '../support/large-lists.ts';
@@ -48,12 +49,12 @@ describe('a long list for a blend that follows', () => {
 
   it('meets wishes that take many lots', () => {
     const brief = lotsOfOneHop(2000);
-    const ready = LiveBrief.of(model, brief);
+    const ready = finished(LiveBrief.of(model, brief));
     if (!ready.ok) throw new Error(JSON.stringify(ready.problems));
     const [axis] = Object.keys(brief.target);
     const target = { ...brief.target, [axis!]: { at_least: 2 } };
     const hop = (brief.candidates as readonly Candidate[])[0]!.hop;
-    const blend = ready.value.blendFor(target, [hop]);
+    const blend = finished(ready.value.blendFor(target, [hop]));
     if (!blend.ok) throw new Error(JSON.stringify(blend.problems));
     expect(new Set(blend.value.additions.map((a) => JSON.stringify(a.analysis))).size).toBeLessThan(
       25,

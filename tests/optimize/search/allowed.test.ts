@@ -5,7 +5,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { model } from '#engine/tables/model.ts';
 import { allowedBlend, AllowedSearch } from '#optimize/search/allowed.ts';
-import { refusal, undecided } from '#optimize/search/clash.ts';
+import { refusing, undecided } from '#optimize/search/clash.ts';
 import { Clock, finished } from '#optimize/pacing/clock.ts';
 import { design, designing } from '#optimize/questions/design.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';
@@ -127,9 +127,9 @@ describe('limits that no blend keeps', () => {
 
   it('are told from those of which it is not known', () => {
     expect(finished(allowedBlend(soundProblem(plain), listening(new Clock())))).toBe('none');
-    const refused = refusal(soundProblem(plain));
+    const refused = finished(refusing(soundProblem(plain)));
     expect(!refused.ok && refused.problems[0]!.message).toContain('no blend keeps');
-    const unknown = refusal(soundProblem(ENDLESS));
+    const unknown = finished(refusing(soundProblem(ENDLESS)));
     expect(!unknown.ok && unknown.problems[0]!.message).toContain('time ran out before');
     const { cure } = undecided(soundProblem({ ...plain, minimise: 'weight' }), new Clock());
     expect(cure).toContain('limits.cost_at_most');

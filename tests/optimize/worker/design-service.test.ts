@@ -53,10 +53,16 @@ class Bench {
     }
   }
 
-  service(
-    open: DesignHost['open'],
-    live: DesignHost['live'] = () => success(blend),
-  ): DesignService {
+  /** A live blend found after so many steps. */
+  *blend(steps: number): ReturnType<DesignHost['live']> {
+    for (let step = 0; step < steps; step += 1) {
+      this.clock += 5;
+      yield;
+    }
+    return success(blend);
+  }
+
+  service(open: DesignHost['open'], live: DesignHost['live'] = () => this.blend(0)): DesignService {
     return new DesignService({
       open,
       live,
@@ -149,11 +155,61 @@ describe('service', () => {
     ]);
   });
 
+  it('gives up dragged wishes at work for a new design, after at most one slice', async () => {
+    const bench = new Bench();
+    const service = bench.service(
+      () => bench.steps(1),
+      () => bench.blend(100_000),
+    );
+    service.live({ kind: 'live', id: 1, brief, hops: [] });
+    for (let i = 0; i < 3; i += 1) await new Promise((resolve) => setImmediate(resolve));
+    service.live({ kind: 'live', id: 2, brief, hops: [] });
+    const before = bench.clock;
+    service.design({ kind: 'design', id: 3, brief, options: {} });
+    expect((await bench.closing(3)).map((r) => [r.kind, r.id]).sort()).toEqual([
+      ['answer', 3],
+      ['overtaken', 1],
+      ['overtaken', 2],
+    ]);
+    expect(bench.clock - before).toBeLessThanOrEqual(15);
+  });
+
+  it('answers dragged wishes that take long one at a time, and drops what it only got ready for', async () => {
+    const bench = new Bench();
+    let [open, most] = [0, 0];
+    const service = bench.service(
+      () => bench.steps(1),
+      function* (asked) {
+        open += 1;
+        most = Math.max(most, open);
+        try {
+          return yield* bench.blend(asked.name === 'likely' ? 100_000 : 20);
+        } finally {
+          open -= 1;
+        }
+      },
+    );
+    service.ready({ name: 'likely' } as Brief, []);
+    for (let i = 0; i < 3; i += 1) await new Promise((resolve) => setImmediate(resolve));
+    service.live({ kind: 'live', id: 1, brief, hops: [] });
+    for (let i = 0; i < 4; i += 1) await new Promise((resolve) => setImmediate(resolve));
+    for (const id of [2, 3]) service.live({ kind: 'live', id, brief, hops: [] });
+    expect((await bench.closing(3)).map((r) => [r.kind, r.id])).toEqual([
+      ['overtaken', 2],
+      ['live', 1],
+      ['live', 3],
+    ]);
+    expect(most).toBe(1);
+    expect(bench.clock).toBeLessThan(300);
+  });
+
   it('closes dragged wishes that cannot be asked or break', async () => {
     const bench = new Bench();
     const problem = { path: 'limits', message: 'they clash', cure: 'Loosen one' };
     const lives: DesignHost['live'][] = [
-      () => failure(problem),
+      function* () {
+        return failure(problem);
+      },
       () => {
         throw new Error('broken on purpose');
       },

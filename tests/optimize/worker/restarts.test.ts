@@ -32,7 +32,10 @@ function wired(later: (work: () => void) => void, now: () => number) {
     };
     const service = new DesignService({
       open: (brief) => search(brief),
-      live: (brief) => success({ said: brief.name } as unknown as LiveBlend),
+      *live(brief) {
+        yield;
+        return success({ said: brief.name } as unknown as LiveBlend);
+      },
       describe: (answer) => answer as unknown as Designed,
       reply,
       rest: () => new Promise((resolve) => later(resolve)),

@@ -10,7 +10,7 @@ import { withoutCounts } from '#shared/schemas/limit-counts.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import { refusal } from '#optimize/search/clash.ts';
+import { refusing } from '#optimize/search/clash.ts';
 import {
   Clock,
   listening,
@@ -19,7 +19,7 @@ import {
   type Run,
   type Timing,
 } from '#optimize/pacing/clock.ts';
-import { RowsAtLoad } from './load-rows.ts';
+import { RowsAtLoad, type SharedRows } from './load-rows.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { CappedProgram } from '#optimize/lp/capped-program.ts';
 import { stating } from '#optimize/problem/stating.ts';
@@ -65,6 +65,8 @@ export class RangeSolver {
   readonly #cost: Float64Array;
   readonly #loads: readonly GramsPerLitre[];
   readonly #grid = new Map<string, RowsAtLoad>();
+  /** Rows that no load changes. */
+  readonly #everywhere: SharedRows = [];
 
   /** @param problem with a row for every axis. */
   constructor(problem: BlendProblem) {
@@ -130,7 +132,8 @@ export class RangeSolver {
   #rowsAt(load: GramsPerLitre, sides: number): RowsAtLoad {
     const key = `${load}/${sides}`;
     let rows = this.#grid.get(key);
-    if (!rows) this.#grid.set(key, (rows = new RowsAtLoad(this.#free, load, sides)));
+    if (!rows)
+      this.#grid.set(key, (rows = new RowsAtLoad(this.#free, load, sides, [], this.#everywhere)));
     return rows;
   }
 
@@ -193,7 +196,7 @@ function* rangesOf(model: Model, brief: Brief): Resting<Outcome<AttainableRanges
   for (const row of problem.axes) {
     const least = yield* axes.end(row, 1);
     const most = least && (yield* axes.end(row, -1));
-    if (!least || !most) return refusal(problem);
+    if (!least || !most) return yield* refusing(problem);
     const intensity = ({ signal }: Pick<End, 'signal'>) =>
       Math.min(INTENSITY_MAX, intensityOf(signal, problem.values));
     const unhopped = intensity({ signal: signalAt(problem, row, NO_DOSES, 0) });

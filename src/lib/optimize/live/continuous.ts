@@ -1,8 +1,9 @@
 // The blend of free doses: no count of hops, no least addition, no weighing step. Kept warm, for asking
 // again and again with other wishes: one simplex, rows written once for each load of a grid, a basis
-// and a set of binding rows for each. At one load the rows are exact; the load is settled by a scan of
+// and a set of binding rows for each; a rest after every linear program. At one load the rows are exact; the load is settled by a scan of
 // the grid and golden section around the best, so the best load is found, not proven.
 import type { GramsPerLitre } from '#shared/units.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { ProofsAtLoad, type Weights } from './load-proofs.ts';
 import { RowsAtLoad, type SharedRows } from './load-rows.ts';
@@ -49,7 +50,7 @@ interface Known {
 }
 /** What a part of the problem, one load and one side of every cap, can do. */
 type CellOptimum = { readonly doses: Doses; readonly value: number } | null;
-type SolveCell = (known: Known, below: number) => CellOptimum;
+type SolveCell = (known: Known, below: number) => Resting<CellOptimum>;
 type BestGridCell = Exclude<CellOptimum, null> & GridCell;
 /** A load by its number in the grid, and a side of every cap. */
 interface GridCell {
@@ -68,8 +69,9 @@ export class Continuous {
   readonly #sides: readonly number[];
   /** By load, then by sides. */
   readonly #known: (Known | undefined)[] = [];
-  /** By load. */
+  /** Rows written, by load; and those that no load changes. */
   readonly #shared: SharedRows[] = [];
+  readonly #everywhere: SharedRows = [];
   /** What was proved last, by sides: likely to prove something at the next load too. */
   readonly #lastRay: (Weights | undefined)[] = [];
   readonly #lastBound: (Weights | undefined)[] = [];
@@ -100,8 +102,8 @@ export class Continuous {
    * The best blend with the wishes widened by `slack`, in intensity; `null` where none is found.
    * @param asked the problem with the windows of the wishes, in the same columns.
    */
-  best(asked: BlendProblem, slack = 0): FreeBlend | null {
-    const found = this.#overLoads((known, below) => this.#least(known, asked, slack, below));
+  *best(asked: BlendProblem, slack = 0): Resting<FreeBlend | null> {
+    const found = yield* this.#overLoads((known, below) => this.#least(known, asked, slack, below));
     return found && { doses: found.doses, objective: found.value };
   }
 
@@ -109,12 +111,12 @@ export class Continuous {
    * The blend with the least miss, and among those within `room` of it, in intensity, the best;
    * `null` where the hard limits leave no blend at all.
    */
-  closest(asked: BlendProblem, room: number): ClosestBlend | null {
-    const nearest = this.#overLoads((known, below) => this.#nearest(known, asked, below));
+  *closest(asked: BlendProblem, room: number): Resting<ClosestBlend | null> {
+    const nearest = yield* this.#overLoads((known, below) => this.#nearest(known, asked, below));
     if (!nearest) return null;
     const miss = nearest.value;
     const widened: SolveCell = (known, below) => this.#least(known, asked, miss + room, below);
-    const { doses } = this.#overLoads(widened, nearest) ?? nearest;
+    const { doses } = (yield* this.#overLoads(widened, nearest)) ?? nearest;
     return { doses, miss, objective: objectiveOf(this.#problem, doses) };
   }
 
@@ -124,38 +126,41 @@ export class Continuous {
    * is cut off and never what is found.
    * @param also a place looked at with those scanned.
    */
-  #overLoads(trial: SolveCell, also?: GridCell): BestGridCell | null {
+  *#overLoads(trial: SolveCell, also?: GridCell): Resting<BestGridCell | null> {
     let best: BestGridCell | null = null;
-    const look = (at: number, sides: number, share: number) => {
+    const placeAt = (at: number, sides: number) => this.#placeAt(at, sides);
+    const allSides = this.#sides;
+    const look = function* (at: number, sides: number, share: number): Resting<boolean> {
       let below = Infinity;
       if (best) {
         const room = share * Math.max(Math.abs(best.value), LEAST_VALUE);
         const before = at < best.at || (at === best.at && sides < best.sides);
         below = before ? best.value + room : best.value - room;
       }
-      const tried = trial(this.#placeAt(at, sides), below);
+      const tried = yield* trial(placeAt(at, sides), below);
+      yield;
       if (!tried || tried.value > below) return false;
       best = { ...tried, at, sides };
       return true;
     };
     /** With every side of the caps: which of them suits may change between two loads. */
-    const lookOnAll = (at: number, first: number) => {
-      let better = look(at, first, BETTER);
-      for (const sides of this.#sides) {
-        if (sides !== first && look(at, sides, BETTER)) better = true;
+    const lookOnAll = function* (at: number, first: number): Resting<boolean> {
+      let better = yield* look(at, first, BETTER);
+      for (const sides of allSides) {
+        if (sides !== first && (yield* look(at, sides, BETTER))) better = true;
       }
       return better;
     };
     const hint = this.#hint;
-    look(hint.at, hint.sides, CLEARLY_BETTER);
+    yield* look(hint.at, hint.sides, CLEARLY_BETTER);
     for (let at = 0; at < this.#loads.length; at += PARTS) {
-      for (const sides of this.#sides) {
-        if (at !== hint.at || sides !== hint.sides) look(at, sides, CLEARLY_BETTER);
+      for (const sides of allSides) {
+        if (at !== hint.at || sides !== hint.sides) yield* look(at, sides, CLEARLY_BETTER);
       }
     }
     const scanned = best as BestGridCell | null;
     if (scanned) this.#hint = { at: scanned.at, sides: scanned.sides };
-    if (also) look(also.at, also.sides, CLEARLY_BETTER);
+    if (also) yield* look(also.at, also.sides, CLEARLY_BETTER);
     const start = best as BestGridCell | null;
     if (!start) return null;
     const { at } = start;
@@ -167,7 +172,7 @@ export class Continuous {
       const width = below ? middle - from : to - middle;
       const step = Math.max(1, Math.round(width * GOLDEN));
       const next = below ? middle - step : middle + step;
-      if (lookOnAll(next, (best as BestGridCell | null)!.sides)) {
+      if (yield* lookOnAll(next, (best as BestGridCell | null)!.sides)) {
         if (below) to = middle;
         else from = middle;
         middle = next;
@@ -182,7 +187,7 @@ export class Continuous {
     let known = this.#known[key];
     if (!known) {
       const shared = (this.#shared[at] ??= []);
-      const rows = new RowsAtLoad(this.#problem, this.#loads[at]!, sides, shared);
+      const rows = new RowsAtLoad(this.#problem, this.#loads[at]!, sides, shared, this.#everywhere);
       known = { rows, proofs: new ProofsAtLoad(rows, this.#cost, this.#priced) };
       this.#known[key] = known;
     }
@@ -190,7 +195,7 @@ export class Continuous {
   }
 
   /** Least objective at a place; `null` where none is below `below`. */
-  #least(known: Known, asked: BlendProblem, slack: number, below: number): CellOptimum {
+  *#least(known: Known, asked: BlendProblem, slack: number, below: number): Resting<CellOptimum> {
     const { rows, proofs } = known;
     const { sides } = rows;
     if (rows.ruledOut(slack) || proofs.contradicted(asked, slack, this.#lastRay[sides]))
@@ -199,7 +204,7 @@ export class Continuous {
       const most = below / this.#costScale;
       if (proofs.beyond(asked, slack, most, this.#lastBound[sides])) return null;
     }
-    const doses = this.#solved(known, asked, slack, below);
+    const doses = yield* this.#solved(known, asked, slack, below);
     return typeof doses === 'string' ? null : { doses, value: objectiveOf(this.#problem, doses) };
   }
 
@@ -207,7 +212,7 @@ export class Continuous {
    * Least slack at a place; `null` where none is below `below`. Each contradiction the simplex finds
    * names the slack at which it ends; the wishes are widened to there and the simplex goes on.
    */
-  #nearest(known: Known, asked: BlendProblem, below: number): CellOptimum {
+  *#nearest(known: Known, asked: BlendProblem, below: number): Resting<CellOptimum> {
     const { rows, proofs } = known;
     const most = Math.min(below, SLACK_MOST);
     if (rows.ruledOut(most)) return null;
@@ -222,19 +227,20 @@ export class Continuous {
       else if (going) beyond = Math.max(SLACK_LEAST, beyond * 4);
       if (beyond > SLACK_MOST) return null;
       proven = next;
-      const doses = this.#solved(known, asked, proven + beyond, Infinity, going);
+      const doses = yield* this.#solved(known, asked, proven + beyond, Infinity, going);
       if (typeof doses !== 'string') return { doses, value: proven };
+      yield;
     }
   }
 
   /** @param going on from the last solve, of the same rows with narrower windows. */
-  #solved(
+  *#solved(
     { rows, proofs }: Known,
     asked: BlendProblem,
     slack: number,
     below: number,
     going = false,
-  ): Doses | 'infeasible' | 'none' {
+  ): Resting<Doses | 'infeasible' | 'none'> {
     const simplex = this.#simplex;
     if (!going) simplex.setUpper(rows.upper);
     for (let from: Basis | null | 'kept' = going ? 'kept' : rows.basis; ; from = 'kept') {
@@ -249,6 +255,7 @@ export class Continuous {
       if (status !== 'optimal') return 'none';
       const doses = dosesOf(simplex);
       if (!rows.activateViolated(asked, doses, slack)) return doses;
+      yield;
     }
   }
 }

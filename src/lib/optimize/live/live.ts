@@ -13,12 +13,13 @@ import { withoutCounts } from '#shared/schemas/limit-counts.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { additionsOf, checkedPoint } from '#optimize/problem/check.ts';
-import { refusal } from '#optimize/search/clash.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
+import { refusing } from '#optimize/search/clash.ts';
 import { Continuous, type ClosestBlend, type FreeBlend } from './continuous.ts';
 import { fewerLots } from './long-lists.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedTo } from '#optimize/problem/restrict.ts';
-import { problemOf } from '#optimize/problem/stating.ts';
+import { stating } from '#optimize/problem/stating.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { soughtBy } from '#optimize/problem/windows.ts';
 
@@ -72,11 +73,11 @@ export class LiveBrief {
   }
 
   /** Gets a brief ready, whatever it wishes for. Fails as `designing` does where nothing can be asked. */
-  static of(model: Model, brief: Brief): Outcome<LiveBrief> {
+  static *of(model: Model, brief: Brief): Resting<Outcome<LiveBrief>> {
     const target = Object.fromEntries(AXES.map((axis) => [axis, { at_least: 0 }]));
     const { candidates } = brief;
     const few = candidates === 'table' ? candidates : [...fewerLots(candidates)];
-    const stated = problemOf(model, { ...brief, candidates: few, target });
+    const stated = yield* stating(model, { ...brief, candidates: few, target });
     return stated.ok ? success(new LiveBrief(model, brief, stated.value)) : stated;
   }
 
@@ -84,28 +85,29 @@ export class LiveBrief {
    * The blend to show for these wishes. Fails where the hard limits leave no blend at all.
    * @param hops names of the hops of the blend last designed.
    */
-  blendFor(target: Target, hops: readonly string[]): Outcome<LiveBlend> {
-    const found = this.#found(target, hops);
-    return found ? success(this.#predicted(target, found)) : refusal(this.#problem);
+  *blendFor(target: Target, hops: readonly string[]): Resting<Outcome<LiveBlend>> {
+    const found = yield* this.#found(target, hops);
+    yield;
+    return found ? success(this.#predicted(target, found)) : yield* refusing(this.#problem);
   }
 
   /** The best doses of all hops, and whether they meet the wishes; `null` where nothing is allowed. */
-  freely(target: Target): ClosestBlend | null {
+  *freely(target: Target): Resting<ClosestBlend | null> {
     const asked = withWishes(this.#problem, target);
-    const best = this.#all.best(asked);
-    return best ? { ...best, miss: 0 } : this.#all.closest(asked, CLOSEST_ROOM);
+    const best = yield* this.#all.best(asked);
+    return best ? { ...best, miss: 0 } : yield* this.#all.closest(asked, CLOSEST_ROOM);
   }
 
-  #found(
+  *#found(
     target: Target,
     hops: readonly string[],
-  ): { readonly doses: Doses; readonly same: boolean } | null {
+  ): Resting<{ readonly doses: Doses; readonly same: boolean } | null> {
     const same = this.#sameHops(hops);
-    const all = this.freely(target);
+    const all = yield* this.freely(target);
     if (!all) return null;
     if (same) {
       const asked = withWishes(same.problem, target);
-      const own = nearby(same.free, asked, all);
+      const own = yield* nearby(same.free, asked, all);
       if (own) return { doses: same.inWhole(own.doses), same: true };
     }
     return { doses: all.doses, same: false };
@@ -140,12 +142,16 @@ export class LiveBrief {
 }
 
 /** The best or closest blend of the same hops, where it is about as good as that of all hops. */
-function nearby(same: Continuous, asked: BlendProblem, all: ClosestBlend): FreeBlend | null {
+function* nearby(
+  same: Continuous,
+  asked: BlendProblem,
+  all: ClosestBlend,
+): Resting<FreeBlend | null> {
   if (all.miss === 0) {
-    const own = same.best(asked);
+    const own = yield* same.best(asked);
     return own && own.objective <= all.objective * SAME_HOPS_UP_TO ? own : null;
   }
-  const own = same.closest(asked, CLOSEST_ROOM);
+  const own = yield* same.closest(asked, CLOSEST_ROOM);
   return own && own.miss <= all.miss + SAME_HOPS_WITHIN ? own : null;
 }
 
@@ -182,12 +188,14 @@ export class NewestLiveBrief {
   }
 
   /** As `LiveBrief.blendFor`, for the wishes of this brief. */
-  blendFor(brief: Brief, hops: readonly string[]): Outcome<LiveBlend> {
+  *blendFor(brief: Brief, hops: readonly string[]): Resting<Outcome<LiveBlend>> {
     const { target, name: _name, ...rest } = brief;
     if (!this.#ready || !alike(rest, this.#rest)) {
-      this.#ready = LiveBrief.of(this.#model, brief);
+      this.#ready = null;
+      this.#ready = yield* LiveBrief.of(this.#model, brief);
       this.#rest = rest;
     }
-    return this.#ready.ok ? this.#ready.value.blendFor(target, hops) : this.#ready;
+    const ready = this.#ready;
+    return ready.ok ? yield* ready.value.blendFor(target, hops) : ready;
   }
 }

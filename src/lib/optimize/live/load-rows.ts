@@ -25,7 +25,7 @@ interface LoadRow extends LpRow {
   readonly most: number;
 }
 
-/** Rows by number that stay the same whatever side a cap is on. */
+/** Rows by number that are the same at several places: whatever side a cap is on, or at every load. */
 export type SharedRows = (LoadRow | undefined)[];
 
 export class RowsAtLoad {
@@ -37,6 +37,8 @@ export class RowsAtLoad {
 
   readonly #problem: BlendProblem;
   readonly #rows: SharedRows;
+  /** Limits and required hops: the same at every load. */
+  readonly #everywhere: SharedRows;
   /** The one row that goes by the sides. */
   #bitterMost: LoadRow | undefined;
   readonly #bounded: LpRow[] = [];
@@ -53,16 +55,19 @@ export class RowsAtLoad {
    * @param load dry-hop load, g/L
    * @param sides bit i: the i-th bitter term counts with its cap, else as if it had none.
    * @param shared rows at this load written for other sides; those written here are added.
+   * @param everywhere rows that no load changes, written for other loads; those written here are added.
    */
   constructor(
     problem: BlendProblem,
     readonly load: GramsPerLitre,
     readonly sides: number,
     shared: SharedRows = [],
+    everywhere: SharedRows = [],
   ) {
     const { columns, dry, axes, bitter, limits, required } = problem;
     this.#problem = problem;
     this.#rows = shared;
+    this.#everywhere = everywhere;
     this.upper = Float64Array.from(columns, ({ most }, j) =>
       dry[j] === 1 ? Math.min(most, load) : most,
     );
@@ -162,7 +167,8 @@ export class RowsAtLoad {
 
   #row(r: number): LoadRow {
     if (r === this.#bitter) return (this.#bitterMost ??= this.#written(r));
-    return (this.#rows[r] ??= this.#written(r));
+    const rows = r < this.#limits ? this.#rows : this.#everywhere;
+    return (rows[r] ??= this.#written(r));
   }
 
   #written(r: number): LoadRow {

@@ -178,6 +178,14 @@ export const STOPPED: Problem = {
   cure: 'Ask again',
 };
 
+/** A run that nobody listens to, as a part that rests where it would tell something. */
+export function* resting<Progress, Result>(search: Run<Progress, Result>): Resting<Result> {
+  for (let step = search.next(); ; step = search.next()) {
+    if (step.done) return step.value;
+    yield;
+  }
+}
+
 /** Runs a search to its end without listening to its snapshots. */
 export function finished<Progress, Result>(search: Run<Progress, Result>): Result {
   for (;;) {

@@ -5,6 +5,7 @@ import type { PointBlend } from '#shared/answers/answer.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
 import { Continuous } from '#optimize/live/continuous.ts';
 import { additionsOf, checkedPoint } from '#optimize/problem/check.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -97,13 +98,13 @@ function weighed({ columns, doses }: Doses, { limits, batch }: Brief): Doses {
 }
 
 /** The least changed blend of a stated problem; `null` where the hard limits leave none. */
-export function leastChanged(
+export function* leastChanged(
   model: Model,
   brief: Brief,
   whole: BlendProblem,
   gramsAt: ReadonlyMap<string, number>,
   changed: ChangedHops,
-): PointBlend | null {
+): Resting<PointBlend | null> {
   const keyIn = (j: number) => {
     const { lot, stage } = whole.columns[j]!;
     return keyOf(whole.offers[lot]!.candidate, stage!);
@@ -114,7 +115,14 @@ export function leastChanged(
   let best: PointBlend | null = null;
   // Free doses know no count of hops or additions: the least of what comes in is left out until they hold.
   while (chosen.length > 0) {
-    const found = leastChangedOf(model, brief, whole, chosen, (j) => gramsAt.get(keyIn(j)) ?? 0);
+    yield;
+    const found = yield* leastChangedOf(
+      model,
+      brief,
+      whole,
+      chosen,
+      (j) => gramsAt.get(keyIn(j)) ?? 0,
+    );
     if (!found) return best;
     const { blend, doses } = found;
     const overCount = blend.misses.some(({ wish }) => COUNTS.has(wish));
@@ -147,13 +155,13 @@ function isNearer(blend: PointBlend, other: PointBlend): boolean {
 }
 
 /** The least changed blend of some columns, with its doses in those of the whole problem. */
-function leastChangedOf(
+function* leastChangedOf(
   model: Model,
   brief: Brief,
   whole: BlendProblem,
   chosen: readonly number[],
   gramsOf: (column: number) => number,
-): { readonly blend: PointBlend; readonly doses: Doses } | null {
+): Resting<{ readonly blend: PointBlend; readonly doses: Doses } | null> {
   const { problem, inWhole } = restrictedToColumns(whole, chosen);
   const brewed = chosen.map((j) => gramsOf(j) / brief.batch.beer_l);
   const asked = changing(problem, brewed);
@@ -163,13 +171,14 @@ function leastChangedOf(
     const doses = weighed(inWhole(changedFrom(brewed, free)), brief);
     return { doses, blend: checkedPoint(model, brief, additionsOf(whole, brief, doses)) };
   };
-  const tried = INSIDE.flatMap((inside) => {
+  const tried: ReturnType<typeof weighedOut>[] = [];
+  for (const inside of INSIDE) {
     // By `closest`, as few additions may meet the wishes at a load between two that are scanned.
-    const found = search.closest(narrowed(asked, inside), inside / 2);
-    return found && found.miss <= inside / 2 ? [weighedOut(found.doses)] : [];
-  });
+    const found = yield* search.closest(narrowed(asked, inside), inside / 2);
+    if (found && found.miss <= inside / 2) tried.push(weighedOut(found.doses));
+  }
   const good = tried.find(({ blend: { misses } }) => misses.length === 0) ?? tried[0];
   if (good) return good;
-  const closest = search.closest(asked, CLOSEST_ROOM);
+  const closest = yield* search.closest(asked, CLOSEST_ROOM);
   return closest && weighedOut(closest.doses);
 }

@@ -9,9 +9,9 @@ import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import type { Run } from '#optimize/pacing/clock.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
 import { checkedPoint } from '#optimize/problem/check.ts';
-import { problemOf } from '#optimize/problem/stating.ts';
+import { stating } from '#optimize/problem/stating.ts';
 import { withUsualDoses } from '#optimize/problem/usual-doses.ts';
 import { handMade } from './by-hand.ts';
 import { keyOf, leastChanged, type ChangedHops } from './least-change.ts';
@@ -73,7 +73,7 @@ export function* nextBatch(
   base: Model,
   brief: Brief,
   brewed: readonly Addition[],
-): Run<null, Outcome<NextBatch>> {
+): Resting<Outcome<NextBatch>> {
   const model = modelFor(base, brief);
   const made = handMade(model, brief, brewed);
   if (!made.ok) return made;
@@ -99,15 +99,15 @@ export function* nextBatch(
   ];
   let best: { readonly changed: ChangedHops; readonly after: PointBlend } | null = null;
   for (const { changed, candidates } of ways) {
-    yield null;
+    yield;
     const asked = { ...free, candidates, limits };
-    const stated = problemOf(model, asked);
+    const stated = yield* stating(model, asked);
     if (!stated.ok) {
       // Hops required of the design may not be among those brewed; every hop on offer is tried last.
       if (changed === 'hops' && !best) return stated;
       continue;
     }
-    const after = leastChanged(model, asked, stated.value, gramsAt, changed);
+    const after = yield* leastChanged(model, asked, stated.value, gramsAt, changed);
     if (after && (!best || after.worst_miss < best.after.worst_miss - NEARER)) {
       best = { changed, after };
     }

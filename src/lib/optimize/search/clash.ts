@@ -2,7 +2,7 @@
 // where it is proven that none does; else that it is not known, and what would settle it.
 import { failure, type Outcome, type Problem } from '#shared/outcome.ts';
 import { allowedBlend } from './allowed.ts';
-import { Clock, finished, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
+import { Clock, resting, type Resting, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
 import { limitName } from '#optimize/problem/limits.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 
@@ -77,11 +77,11 @@ export function undecided(problem: BlendProblem, { stopped }: Clock): Problem {
 }
 
 /** The refusal of a problem of whose blends none was found, from a short look. */
-export function refusal<T>(problem: BlendProblem): Outcome<T> {
+export function* refusing<T>(problem: BlendProblem): Resting<Outcome<T>> {
   const clock = new Clock(QUICK_MS);
   const budget = { clock, until: clock.deadline, progress: () => undefined };
-  const allowed = finished(allowedBlend(problem, budget));
+  const allowed = yield* resting(allowedBlend(problem, budget));
   return failure(
-    allowed === 'none' ? finished(clashOf(problem, budget)) : undecided(problem, clock),
+    allowed === 'none' ? yield* resting(clashOf(problem, budget)) : undecided(problem, clock),
   );
 }

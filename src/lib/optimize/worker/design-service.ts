@@ -1,10 +1,12 @@
 // The search's thread, free of the thread: takes requests, searches in short slices, always replies.
 // Between slices the event loop runs, so that a stop or a newer request is heard at once. A newer
 // request overtakes the one at work; only the newest waits. Dragged wishes are answered at the next
-// look at the mail, and the design at work is given up: it answers wishes nobody has any more.
+// look at the mail, and the design at work is given up: it answers wishes nobody has any more. A new
+// design in turn gives up the dragged wishes at work, which over long lists take more than a slice.
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Designed, LiveRequest, Reply, ThreadRequest } from './protocol.ts';
@@ -18,8 +20,8 @@ export type DesignRequest = Extract<ThreadRequest, { kind: 'design' }>;
 export interface DesignHost {
   /** Opens a search. */
   readonly open: (brief: Brief, options: DesignOptions) => DesignSearch;
-  /** The blend to show for dragged wishes, in a few milliseconds. */
-  readonly live: (brief: Brief, hops: readonly string[]) => Outcome<LiveBlend>;
+  /** The blend to show for dragged wishes: in a few milliseconds, but for long lists of lots. One at a time. */
+  readonly live: (brief: Brief, hops: readonly string[]) => Resting<Outcome<LiveBlend>>;
   /** Joins the answer to what it rests on. */
   readonly describe: (answer: DesignAnswer) => Designed;
   readonly reply: (reply: Reply) => void;
@@ -35,14 +37,21 @@ export class DesignService {
   #current: number | null = null;
   #stopped = false;
   #givenUp = false;
+  /** Dragged wishes that wait; whether some are at work, and whether these are given up. */
   #live: LiveRequest | null = null;
+  #isLive = false;
+  #liveGivenUp = false;
 
   constructor(host: DesignHost) {
     this.#host = host;
   }
 
   design(request: DesignRequest): void {
-    if (this.#waiting) this.#host.reply({ kind: 'overtaken', id: this.#waiting.id });
+    const { reply } = this.#host;
+    if (this.#waiting) reply({ kind: 'overtaken', id: this.#waiting.id });
+    if (this.#live) reply({ kind: 'overtaken', id: this.#live.id });
+    this.#live = null;
+    this.#liveGivenUp = true;
     this.#waiting = request;
     if (this.#current === null) void this.#work();
   }
@@ -53,39 +62,70 @@ export class DesignService {
 
   /** Answers dragged wishes; of several that wait only the newest. */
   live(request: LiveRequest): void {
-    const { reply, rest } = this.#host;
+    const { reply } = this.#host;
     this.#givenUp = true;
     if (this.#waiting) reply({ kind: 'overtaken', id: this.#waiting.id });
     this.#waiting = null;
     const older = this.#live;
     this.#live = request;
     if (older) reply({ kind: 'overtaken', id: older.id });
-    else void rest().then(() => this.#answerLive());
+    if (!this.#isLive) void this.#answerLives();
   }
 
   /** Gets ready for dragged wishes, if there is nothing else to do. */
   ready(brief: Brief, hops: readonly string[]): void {
-    if (this.#current !== null || this.#live) return;
+    if (this.#current === null && !this.#isLive) void this.#answerLives({ brief, hops });
+  }
+
+  /** @param likely wishes that may be dragged: got ready for until some are. */
+  async #answerLives(likely?: Pick<LiveRequest, 'brief' | 'hops'>): Promise<void> {
+    const { reply, rest } = this.#host;
+    this.#isLive = true;
+    this.#liveGivenUp = false;
+    if (likely) {
+      // What is wrong with them is told when they are asked for.
+      await this.#livePart(likely, () => this.#live !== null).catch(() => null);
+    }
+    await rest();
+    for (let request = this.#live; request; request = this.#live) {
+      this.#live = null;
+      this.#liveGivenUp = false;
+      reply(await this.#liveReply(request));
+    }
+    this.#isLive = false;
+  }
+
+  async #liveReply(request: LiveRequest): Promise<Reply> {
+    const { id } = request;
     try {
-      this.#host.live(brief, hops);
-    } catch {
-      // Told when it is asked for.
+      const outcome = await this.#livePart(request, () => false);
+      if (outcome === null) return { kind: 'overtaken', id };
+      return outcome.ok
+        ? { kind: 'live', id, blend: outcome.value }
+        : { kind: 'refused', id, problems: outcome.problems };
+    } catch (fault) {
+      return { kind: 'failed', id, reason: reasonOf(fault) };
     }
   }
 
-  #answerLive(): void {
-    const { id, brief, hops } = this.#live!;
-    this.#live = null;
-    const { live, reply } = this.#host;
-    try {
-      const outcome = live(brief, hops);
-      reply(
-        outcome.ok
-          ? { kind: 'live', id, blend: outcome.value }
-          : { kind: 'refused', id, problems: outcome.problems },
-      );
-    } catch (fault) {
-      reply({ kind: 'failed', id, reason: reasonOf(fault) });
+  /** Finds a live blend by slices; `null` when a design was asked for, or it `isNeedless` any more. */
+  async #livePart(
+    { brief, hops }: Pick<LiveRequest, 'brief' | 'hops'>,
+    isNeedless: () => boolean,
+  ): Promise<Outcome<LiveBlend> | null> {
+    const { live, now, rest } = this.#host;
+    const part = live(brief, hops);
+    for (;;) {
+      const until = now() + SLICE_MS;
+      do {
+        const step = part.next();
+        if (step.done) return step.value;
+      } while (now() < until);
+      await rest();
+      if (this.#liveGivenUp || isNeedless()) {
+        part.return(undefined as never);
+        return null;
+      }
     }
   }
 

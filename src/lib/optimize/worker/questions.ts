@@ -74,13 +74,17 @@ function* whole<T>(part: Resting<T>): Run<null, Outcome<T>> {
   }
 }
 
+/** A part that is heard in after every slice. Fails where it is stopped: it has no answer half-way. */
+function* heard<T>(part: Resting<Outcome<T>>): Run<null, Outcome<T>> {
+  return (yield* listening(new Clock(Infinity), part, () => null)) ?? failure(STOPPED);
+}
+
 /** What batches teach. */
 function* learning(
   model: Model,
   { brews, ...named }: Question<'learn'>,
 ): Run<null, Outcome<Lesson>> {
-  const lesson = learningFrom(model.plain ?? model, brews, named);
-  return (yield* listening(new Clock(Infinity), lesson, () => null)) ?? failure(STOPPED);
+  return yield* heard(learningFrom(model.plain ?? model, brews, named));
 }
 
 /** Opens the search that answers a question. */
@@ -159,7 +163,7 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     case 'learn':
       return learning(model, ask.question);
     case 'next_batch':
-      return nextBatch(model, ask.question.brief, ask.question.brewed);
+      return heard(nextBatch(model, ask.question.brief, ask.question.brewed));
     case 'season':
       return planning(model, ask.question);
     case 'reach':
