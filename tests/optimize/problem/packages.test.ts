@@ -18,7 +18,7 @@ import { cutOf } from '#optimize/relaxation/package-cuts.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
 import { meritOf } from '#optimize/search/primal-heuristic.ts';
 import { saving } from '#optimize/questions/savings.ts';
-import { PROVEN_GAP } from '#optimize/search/search.ts';
+import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
 import { between, soundProblem } from '../support/instances.ts';
 import { packagedBrief } from '../support/large-lists.ts';

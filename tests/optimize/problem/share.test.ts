@@ -8,7 +8,7 @@ import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
 import { additionsOf, checked } from '#optimize/problem/check.ts';
 import { design } from '#optimize/questions/design.ts';
-import { PROVEN_GAP } from '#optimize/search/search.ts';
+import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import { meetsLimits } from '#optimize/problem/evaluation.ts';
 import { objectiveOf, randomBrief, soundProblem, type Shape } from '../support/instances.ts';
 

@@ -10,7 +10,7 @@ import { model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { design } from '#optimize/questions/design.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
-import { PROVEN_GAP } from '#optimize/search/search.ts';
+import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import { objectiveOf, randomBrief, type Shape } from '../support/instances.ts';
 
 const BAND = { samples: 20, seed: 1 };

@@ -10,7 +10,7 @@ import { defaultValues, model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { AXES } from '#shared/ids.ts';
 import { design } from '#optimize/questions/design.ts';
-import { PROVEN_GAP } from '#optimize/search/search.ts';
+import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
 import { randomBrief } from '../support/instances.ts';
 

@@ -10,7 +10,8 @@ import { predict } from '#engine/answer/answer.ts';
 import { design, designing } from '#optimize/questions/design.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { meritOf } from '#optimize/search/primal-heuristic.ts';
-import { PROVEN_GAP, Search } from '#optimize/search/search.ts';
+import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
+import { Search } from '#optimize/search/search.ts';
 import { objectiveOf as meritAt } from '#optimize/problem/evaluation.ts';
 import { objectiveOf, randomBrief, soundProblem, STAGES } from '../support/instances.ts';
 

@@ -11,7 +11,7 @@ import type { LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { design } from '#optimize/questions/design.ts';
-import { PROVEN_GAP } from '#optimize/search/search.ts';
+import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
 import { objectiveOf, type Shape } from './instances.ts';
 import { readingOf, scheduleOf, type Reading } from './oracle-reading.ts';

@@ -22,7 +22,7 @@ import {
 } from '#optimize/sensitivity/reasons.ts';
 import { holding, unsoughtFor } from '#optimize/robust/robust.ts';
 import type { ChanceState } from '#optimize/robust/chance-search.ts';
-import { PROVEN_GAP } from '#optimize/search/search.ts';
+import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import {
   finished,
   listening,

@@ -19,7 +19,8 @@ import {
 import { REQUIRED_G_PER_L, type BlendProblem } from '#optimize/problem/problem.ts';
 import { gapOf, proofOf } from '#optimize/search/proof.ts';
 import { meritOf } from '#optimize/search/primal-heuristic.ts';
-import { Search, type Incumbent } from '#optimize/search/search.ts';
+import type { Incumbent } from '#optimize/search/incumbent.ts';
+import { Search } from '#optimize/search/search.ts';
 import { tieBroken } from '#optimize/search/ties.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 

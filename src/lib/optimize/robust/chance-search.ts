@@ -6,6 +6,7 @@ import { randomFrom, type Random } from '#engine/doubt/sampling.ts';
 import type { Resting, Work } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { IncumbentCutoff } from '#optimize/search/incumbent.ts';
 import { Search } from '#optimize/search/search.ts';
 import { CHANCE_SAMPLING, type ChanceDraws } from './chance-draws.ts';
 import { ChanceTree, type IncumbentKeeper } from './chance-tree.ts';
@@ -85,7 +86,7 @@ export class ChanceSearch implements Work {
   readonly judge: DrawnJudge;
   private readonly problem: BlendProblem;
   private readonly moves: Moves;
-  private readonly bar: Search;
+  private readonly bar: IncumbentCutoff;
   private readonly tree: ChanceTree;
   private readonly random: Random = randomFrom(CHANCE_SAMPLING.seed / 1e3);
   /** Draws moves. */
@@ -118,7 +119,7 @@ export class ChanceSearch implements Work {
     this.judge = new DrawnJudge(problem, chosenBy, needed);
     const other = confirming && confirmingJudge(problem, confirming, share);
     this.moves = new Moves(problem, this.judge, other);
-    this.bar = new Search(problem, 'objective', 0, 0);
+    this.bar = new IncumbentCutoff(problem, 'objective', 0, 0);
     this.tree = new ChanceTree(problem, this.judge, this.incumbents());
     this.work = this.working();
   }

@@ -2,7 +2,8 @@
 // exact, as the open blends are covered by regions, each with some hops out (Lawler 1972), searched together,
 // the one with the lowest bound first.
 import { AllowedSearch } from './allowed.ts';
-import type { Incumbent, SearchState } from './search.ts';
+import type { Incumbent } from './incumbent.ts';
+import type { SearchState } from './search.ts';
 import { Search } from './search.ts';
 import type { Goal } from './primal-heuristic.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';

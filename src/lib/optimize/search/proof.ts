@@ -1,6 +1,6 @@
 // What a search has proven when it ends, early or late, in the words of the answers.
 import type { Proof } from '#shared/answers/answer.ts';
-import type { Incumbent } from './search.ts';
+import type { Incumbent } from './incumbent.ts';
 
 /** Gap counted as proven where the worst miss is minimised, in intensity: far below any palate. */
 export const PROVEN_SLACK = 5e-3;

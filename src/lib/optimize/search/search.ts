@@ -2,8 +2,6 @@
 // on doses that are nothing or enough, on whole weighing steps, on the sides of capped bitterness.
 // A node of the problem is dropped only when its proven bound cannot beat the best blend by more than
 // the tolerance, so the bound reported at the end, early or late, is the truth about what is left.
-import type { GramsPerLitre } from '#shared/units.ts';
-import type { BlendProblem } from '#optimize/problem/problem.ts';
 import {
   byCaps,
   byGroups,
@@ -25,19 +23,15 @@ import {
   type StartBasis,
   type Relaxed,
 } from '#optimize/relaxation/master-program.ts';
-import { stepObjective } from '#optimize/problem/objectives.ts';
-import { buysPackages, withoutRounding, withPackages } from '#optimize/problem/packages.ts';
+import { buysPackages, withoutRounding } from '#optimize/problem/packages.ts';
 import { PackageProof } from './package-proof.ts';
-import { meritOf, PrimalHeuristic, type Goal } from './primal-heuristic.ts';
-import { provenSlackAt } from './proof.ts';
+import { IncumbentCutoff, type Incumbent } from './incumbent.ts';
+import { PrimalHeuristic } from './primal-heuristic.ts';
 import { SplitHabit } from './split-habit.ts';
 import { StartHeuristic } from './start-heuristic.ts';
 import { Tree } from './tree.ts';
 import { overshoot } from '#optimize/problem/evaluation.ts';
-import type { Doses } from '#optimize/problem/doses.ts';
 
-/** Gap counted as proven, as a fraction of the objective. */
-export const PROVEN_GAP = 1e-3;
 /** A relaxed blend this far off at its own load is split by load before by hops. */
 const LOAD_FIRST = 0.02;
 /** Every so many nodes a relaxed blend is rounded to a real one; always while none is known. */
@@ -51,12 +45,6 @@ const SETS_FROM = 30;
 /** Times that rows for whole packages are sought for the whole. Seen: 2 to 5 do. */
 const CUT_ROUNDS = 20;
 
-/** Best blend so far. */
-export interface Incumbent {
-  readonly doses: Doses;
-  readonly merit: number;
-}
-
 export interface SearchState {
   readonly incumbent: Incumbent | null;
   /** Proven lower bound on the merit of any blend. */
@@ -65,23 +53,10 @@ export interface SearchState {
   readonly done: boolean;
 }
 
-export class Search {
-  readonly problem: BlendProblem;
-  readonly goal: Goal;
-  /** Intensities by which the wishes are widened (goal `objective`). */
-  readonly slack: number;
-  incumbent: Incumbent | null = null;
-  /** Objective above which no blend is wanted (goal `objective`); set before the first step. */
-  ceiling = Infinity;
-  /**
-   * What counts as proven. `fine`: no more than the gap where the objective does not come in whole
-   * weighing steps; `coarse`: the same closeness however small the miss is.
-   */
-  precision: 'usual' | 'fine' | 'coarse' = 'usual';
+export class Search extends IncumbentCutoff {
   /** Nodes looked at before blends are also sought by the packages they open. */
   setsFrom = SETS_FROM;
 
-  private readonly slackMost: number;
   private made: { readonly program: MasterProgram; readonly rounding: PrimalHeuristic } | null =
     null;
   private readonly tree = new Tree(this);
@@ -102,30 +77,6 @@ export class Search {
   private provenAt: number | null = null;
   /** Linear programs solved for rounding. */
   private roundSolves = 0;
-  /** Objective of one weighing step where every blend's objective is a whole number of them; or 0. */
-  private readonly quantum: number;
-  private readonly cheapestStep: number;
-  /** Least objective of a dry hop, per g/L. */
-  private readonly dryLeast: GramsPerLitre;
-
-  /**
-   * @param slack intensities by which the wishes are widened (goal `objective`).
-   * @param slackMost largest slack that need be considered (goal `slack`).
-   */
-  constructor(problem: BlendProblem, goal: Goal, slack: number, slackMost: number) {
-    this.problem = problem;
-    this.goal = goal;
-    this.slack = goal === 'slack' ? 0 : slack;
-    this.slackMost = goal === 'slack' ? slackMost : slack;
-    const { cheapest, isCommon } = stepObjective(problem);
-    this.cheapestStep = cheapest;
-    this.dryLeast = problem.objective.reduce(
-      (a, b, j) => (problem.dry[j] ? Math.min(a, b) : a),
-      Infinity,
-    );
-    this.quantum = goal === 'objective' && isCommon ? this.cheapestStep : 0;
-  }
-
   /** The program and its rounding, made with the second step, its rows with the first: of thousands of lots each takes a while. */
   private get making(): { readonly program: MasterProgram; readonly rounding: PrimalHeuristic } {
     if (!this.made) {
@@ -143,56 +94,6 @@ export class Search {
 
   get program(): MasterProgram {
     return this.making.program;
-  }
-
-  /** Takes a blend known from elsewhere. */
-  offer(found: Doses): boolean {
-    const doses = withPackages(this.problem, found);
-    const merit = meritOf(this.problem, doses, this.goal, this.slack);
-    if (!(merit < (this.incumbent?.merit ?? Infinity) - 1e-12) || merit > this.ceiling)
-      return false;
-    this.incumbent = { doses, merit };
-    return true;
-  }
-
-  /** Gap that counts as proven. */
-  get tolerance(): number {
-    const merit = this.incumbent?.merit ?? 0;
-    if (this.goal === 'slack') return provenSlackAt(merit, this.precision === 'coarse');
-    return Math.max(PROVEN_GAP * merit, this.precision === 'fine' ? 0 : this.cheapestStep);
-  }
-
-  /** Bound a node must stay under to be kept: none above it can hold a better blend. */
-  get cutoff(): number {
-    if (!this.incumbent) return this.highest;
-    const { merit } = this.incumbent;
-    const { tolerance, quantum, cheapestStep, goal } = this;
-    // In whole weighing steps a better blend is a whole step better.
-    if (quantum > 0) return merit - quantum * (1 - 1e-6);
-    // Where steps of different hops count differently, it may be better by any part of one.
-    const anyPart = goal === 'objective' && cheapestStep > 0;
-    return merit - (anyPart ? PROVEN_GAP * merit : tolerance);
-  }
-
-  /** Merit of any blend that is not below the cutoff, at least. */
-  get beyond(): number {
-    return this.quantum > 0 && this.incumbent ? this.incumbent.merit : this.cutoff;
-  }
-
-  /** Objective from which on a blend is no better than the best one. */
-  private get worth(): number {
-    return this.quantum > 0 ? this.cutoff : (this.incumbent?.merit ?? this.ceiling);
-  }
-
-  /** Merit no blend may exceed. */
-  private get highest(): number {
-    return this.goal === 'slack' ? this.slackMost : this.ceiling;
-  }
-
-  /** A bound in whole weighing steps where the objective comes in such. */
-  raised(bound: number): number {
-    const { quantum } = this;
-    return quantum > 0 ? Math.ceil(bound / quantum - 1e-6) * quantum : bound;
   }
 
   get state(): SearchState {
@@ -254,16 +155,6 @@ export class Search {
     return this.goal === 'objective'
       ? this.program.leastObjective(node, basis, this.cutoff, this.worth)
       : this.program.leastSlack(node, basis, from, this.cutoff, this.incumbent?.merit);
-  }
-
-  /** Largest load a blend below `worth` can have: each gram of dry hop adds to the objective. */
-  private loadMost(worth: number): GramsPerLitre {
-    const { loadMax, step } = this.problem;
-    const most =
-      this.goal === 'objective' && worth < Infinity && this.dryLeast > 0
-        ? Math.min(loadMax, worth / this.dryLeast)
-        : loadMax;
-    return step > 0 ? Math.floor(most / step + 1e-9) * step : most;
   }
 
   private everything(): Node {

@@ -6,7 +6,8 @@ import { run, type Run, type RunBudget, type Work } from '#optimize/pacing/clock
 import { buysPackages } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
-import { Search, type Incumbent } from './search.ts';
+import type { Incumbent } from './incumbent.ts';
+import { Search } from './search.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 

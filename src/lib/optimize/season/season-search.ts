@@ -6,7 +6,7 @@ import { Effort, type Resting, type Work } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { stepObjective } from '#optimize/problem/objectives.ts';
-import { PROVEN_GAP } from '#optimize/search/search.ts';
+import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import { bestOf, blendOf, decided, keeps, priced, type BatchBlend } from './batch-blend.ts';
 import type { BatchDecision } from './batch-blend.ts';
 import { splitOf } from './season-branching.ts';
