@@ -87,7 +87,8 @@ describe('sets of packages', () => {
 
 describe('a search by sets of packages', () => {
   it('comes to the blend of a search without them, and never past its bound', () => {
-    let [agreed, quicker] = [0, 0];
+    let agreed = 0;
+    const quicker: number[] = [];
     for (let seed = 1400; seed < 1416; seed += 1) {
       const problem = soundProblem(
         packagedBrief(seed, { hops: 8, stages: ['hot_steep', 'dry_hop'], wishes: 4 }),
@@ -103,13 +104,14 @@ describe('a search by sets of packages', () => {
       const found = sets.incumbent?.merit ?? Infinity;
       expect(found).toBeGreaterThanOrEqual(plain.state.bound * (1 - 1e-9));
       expect(sets.state.bound).toBeLessThanOrEqual(least * (1 + 1e-9));
-      if (sets.nodes < plain.nodes) quicker += 1;
+      if (sets.nodes < plain.nodes) quicker.push(seed);
       if (!plain.state.done || least === Infinity) continue;
       expect(Math.abs(found - least)).toBeLessThanOrEqual(plain.tolerance + 1e-9);
       agreed += 1;
     }
     expect(agreed).toBeGreaterThan(8);
-    expect(quicker).toBeGreaterThan(2);
+    // 11 of the others end within 9 nodes either way; 1411 takes 57 without the sets and 62 with them.
+    expect(quicker).toEqual([1407, 1410, 1414]);
   });
 
   it('proves what parts of packages do not', () => {
