@@ -30,7 +30,7 @@ import { signalAt, writeSignal } from '#optimize/problem/evaluation.ts';
 export interface AttainableRange {
   readonly least: number;
   readonly most: number;
-  /** Of the beer with no hops but those the brief keeps: what lies below comes without asking. */
+  /** Intensity of the beer with only the hops the brief keeps. */
   readonly unhopped: number;
 }
 export type AttainableRanges = Readonly<Record<AxisId, AttainableRange>>;
@@ -39,7 +39,7 @@ interface End {
   readonly signal: number;
   readonly doses: Doses;
 }
-/** What a cost says: signal = constant + sign * unit * cost. */
+/** How a signal follows from a cost: signal = constant + sign * unit * cost. */
 interface Aim {
   readonly constant: number;
   readonly unit: number;
@@ -56,7 +56,7 @@ const NO_DOSES: Doses = { columns: [], doses: [] };
 /** Doses below this are nothing, g/L. */
 const ZERO_DOSE = 1e-9;
 
-/** The ends of single axes of one problem; warm from one to the next. */
+/** Finds the ends of single axes of one problem; each end starts from what the last one left. */
 export class RangeSolver {
   readonly #problem: BlendProblem;
   /** Without wishes, and without the limits that `program` keeps by itself. */
@@ -174,7 +174,10 @@ export function* statingFree(model: Model, brief: Brief): Resting<Outcome<BlendP
   return yield* stating(model, { ...brief, limits, target });
 }
 
-/** The reach of every axis. Fails where nothing can be asked, the limits leave no blend at all, or it is stopped. */
+/**
+ * The attainable range of every axis. Fails where nothing can be asked, the limits leave no blend at all, or it
+ * is stopped.
+ */
 export function* reaching(
   base: Model,
   brief: Brief,

@@ -1,7 +1,7 @@
-// The blend of free doses: no count of hops, no least addition, no weighing step. Kept warm, for asking
-// again and again with other wishes: one simplex, rows written once for each load of a grid, a basis
-// and a set of binding rows for each; a rest after every linear program. At one load the rows are exact; the load is settled by a scan of
-// the grid and golden section around the best, so the best load is found, not proven.
+// The blend of free doses: no count of hops, no least addition, no weighing step. Made to be asked again and
+// again with other wishes: one simplex, rows written once for each load of a grid, a basis and a set of binding
+// rows kept for each. At one load the rows are exact; the load is settled by a scan of the grid and golden
+// section around the best, so the best load is found, not proven. Rests after every linear program.
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
@@ -43,12 +43,12 @@ export interface ClosestBlend extends FreeBlend {
   readonly miss: number;
 }
 
-/** What is known at a place. */
+/** What is kept of one load and one side of every cap. */
 interface Known {
   readonly rows: RowsAtLoad;
   readonly proofs: ProofsAtLoad;
 }
-/** What a part of the problem, one load and one side of every cap, can do. */
+/** The best blend at one load and one side of every cap; `null` where there is none. */
 type CellOptimum = { readonly doses: Doses; readonly value: number } | null;
 type SolveCell = (known: Known, below: number) => Resting<CellOptimum>;
 type BestGridCell = Exclude<CellOptimum, null> & GridCell;
@@ -72,10 +72,10 @@ export class Continuous {
   /** Rows written, by load; and those that no load changes. */
   readonly #shared: SharedRows[] = [];
   readonly #everywhere: SharedRows = [];
-  /** What was proved last, by sides: likely to prove something at the next load too. */
+  /** The last proofs, by sides: they often hold at the next load too. */
   readonly #lastRay: (Weights | undefined)[] = [];
   readonly #lastBound: (Weights | undefined)[] = [];
-  /** The best scanned last: looked at first, so that the rest is cut off early. */
+  /** Where the last scan found the best: tried first, so that the other places are cut off early. */
   #hint: GridCell = { at: 0, sides: 0 };
   /** Linear programs solved. */
   solves = 0;

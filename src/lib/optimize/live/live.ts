@@ -3,8 +3,8 @@
 // are. Only where these hops cannot meet the wishes, or would need a quarter more of what is minimised
 // than all hops would, all hops come in; and where those cannot either, the closest blend is shown, of
 // the same hops if they come about as close. The answer depends on the brief, the wishes and these hops,
-// not on the drag path. Free doses know no count of hops, forms or additions, no least addition or weighing step, and their load
-// is found, not proven: the answer that follows on release is the exact one.
+// not on the drag path. Free doses know no count of hops, forms or additions, no least addition or weighing
+// step, and their load is found, not proven: the answer that follows on release is the exact one.
 import { AXES } from '#shared/ids.ts';
 import type { PointBlend } from '#shared/answers/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';

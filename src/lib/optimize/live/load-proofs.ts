@@ -1,7 +1,7 @@
-// What solves have proved at one dry-hop load by weights of the rows alone: multipliers bound the
-// objective, rays contradict. With other wishes only the bounds of the rows are others, so the same
-// weights prove something again, and at another load too, once the columns are weighed there: most loads
-// are ruled out without solving.
+// Proofs kept from the linear programs solved at one dry-hop load: multipliers of the rows that bound the
+// objective, and rays by which the rows contradict. Other wishes only change the bounds of the rows, so the same
+// weights give a proof again; at another load too, once the columns are weighed there. So most loads are ruled
+// out without solving.
 import type { RowsAtLoad } from './load-rows.ts';
 import { leastWeighed, type PricedColumns } from '#optimize/lp/column-generation.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';

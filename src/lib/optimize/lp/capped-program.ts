@@ -33,9 +33,9 @@ const SMALL_VALUE = 0.01;
 const ROUNDING = 1e-12;
 /** Answers kept between two programs. */
 const KEPT_MOST = 24;
-/** With so many answers the mixture there is has to do. */
+/** Once so many answers have come in, the best mixture of them is returned. */
 const ROUNDS_MOST = 500;
-/** A bound below this share of what the boxes can make of a row does not set its scale. */
+/** A row is scaled by its bounds; one that is below this share of what the boxes allow is not used for that. */
 const SMALL = 1e-6;
 
 export class CappedProgram {
@@ -162,7 +162,7 @@ export class CappedProgram {
     return { answer: { columns, values }, bound };
   }
 
-  /** Keeps an answer; those longest out of use are let go. */
+  /** Keeps an answer; those that no mixture has used for longest are dropped. */
   #keep(answer: Answer): HeldAnswer {
     const kept = {
       ...answer,
@@ -202,7 +202,7 @@ export class CappedProgram {
     return sum;
   }
 
-  /** So that the bounds of a row are about 1. */
+  /** The factor that brings the bounds of a row to about 1. */
   #scaleOf({ coef, lower, upper }: LpRow): number {
     let reach = this.#reach.get(coef);
     if (reach === undefined) {

@@ -1,6 +1,6 @@
 // Column generation: a simplex holds the few columns that have been worth something, all others are
-// priced after each solve, and those that could better the answer come in. Here is what they are chosen
-// by, and what all columns together can make of the bound.
+// priced after each solve, and those that could improve the answer come in. Here is how they are chosen,
+// and the bound that follows from the prices of all columns.
 import type { LpRow } from './tableau.ts';
 
 /** Columns with their reduced costs and boxes, by column; `count` of those listed take part. */

@@ -33,7 +33,7 @@ export class Inverse {
     return true;
   }
 
-  /** The basis of nothing but row activities; each is minus its unit vector. */
+  /** The basis in which every row's activity is basic; each is minus its unit vector. */
   reset(size: number): void {
     this.reserve(size);
     this.size = size;

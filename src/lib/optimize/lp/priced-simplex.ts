@@ -1,5 +1,5 @@
 // A simplex over the few columns that have been worth something, in boxes from 0 up. After each solve all
-// columns are priced by the multipliers, and those that could better the answer come in, until none
+// columns are priced by the multipliers, and those that could improve the answer come in, until none
 // is left; so the answer, its bound and every contradiction are those of the whole program. Columns
 // stay while the solves of late had use for them.
 import { allFromZero, comingIn, leastWeighed, type PricedColumns } from './column-generation.ts';
@@ -8,7 +8,7 @@ import type { Basis, LpRow } from './tableau.ts';
 
 /** Columns brought in at once, the most promising first. */
 const COLUMNS_AT_ONCE = 12;
-/** Columns in the program when those of no use of late are let go, and how many stay. */
+/** From so many columns on, those not used in recent solves are dropped, and so many stay. */
 const COLUMNS_MOST = 96;
 const COLUMNS_KEPT = 48;
 /** Reduced costs this small are rounding: as where the simplex leaves a column at its bound. */
@@ -105,7 +105,7 @@ export class PricedSimplex {
     }
   }
 
-  /** Puts the columns of a basis in, after letting go of what was of no use of late. */
+  /** Puts the columns of a basis in, after dropping those not used in recent solves. */
   #start(basis: Basis | null): void {
     const { inPlay, inPlayCount } = this.#simplex;
     if (inPlayCount > COLUMNS_MOST) {

@@ -5,12 +5,12 @@
 import type { Problem } from '#shared/outcome.ts';
 import { MULTIPLICATIONS_PER_PART, type Parts } from '#engine/doubt/parts.ts';
 
-/** What a driver may send into a search. */
+/** What the caller may send into a search. */
 export type Signal = 'stop' | undefined;
 /** A search that yields snapshots on the way and ends with a result. */
 export type Run<Progress, Result> = Generator<Progress, Result, Signal>;
 
-/** Work that rests every so often, to be heard between, and says nothing on the way. */
+/** Work that rests every so often, so that a stop is heard between, and tells nothing on the way. */
 export type Resting<Result> = Parts<Result>;
 
 /** Work done between two rests, in multiplications or what takes as long: about a millisecond. */
@@ -29,7 +29,7 @@ export class Effort {
     this.pass(amount);
   }
 
-  /** Work that takes its time but says nothing of how far a search is: it counts for rests alone. */
+  /** Work that takes time but is no measure of how far a search is: it counts for rests alone. */
   pass(amount: number): void {
     this.#since += amount;
     if (this.#since > this.largest) this.largest = this.#since;

@@ -28,7 +28,7 @@ export interface Offers {
   readonly leftOut: readonly LeftOut[];
 }
 
-/** Reasons told where no candidate can be used, those of the most lots. */
+/** Where no candidate can be used, so many reasons are told: those that keep out the most lots. */
 const REASONS_TOLD = 3;
 
 function missingReason(figures: readonly string[]): string {
@@ -44,7 +44,7 @@ const UNPRICED = 'no price_per_kg, and cost counts in this brief';
 
 const tableLots = new WeakMap<Model, Map<Candidate, Lot>>();
 
-/** The table's lots, built once: they hang on nothing but the table. */
+/** The table's lots, built once: they depend on nothing but the table. */
 function tableLotsOf(model: Model): ReadonlyMap<Candidate, Lot> {
   let lots = tableLots.get(model);
   if (!lots) {
@@ -78,7 +78,7 @@ function withPrice(candidate: Candidate, { pricePerKg }: Lot): Candidate {
   return known ? candidate : { ...candidate, price_per_kg: pricePerKg };
 }
 
-/** A number in which few lots differ only where they are alike, so that the long keys of most need not be made. */
+/** A number that different lots seldom share, so that the long key is made only for lots whose numbers are equal. */
 function tellingNumber({ analysis = {}, price_per_kg: price = 0 }: Candidate): number {
   const { alpha_pct = 0, total_oil_ml_per_100g = 0, linalool_pct_of_oil = 0 } = analysis;
   return alpha_pct + Math.E * total_oil_ml_per_100g + Math.PI * linalool_pct_of_oil + price / 7;
@@ -185,7 +185,7 @@ function requireProblems(model: Model, brief: Brief, { offers, leftOut }: Offers
   });
 }
 
-/** What to do where no lot is left: a price is the nearest to give, so it is named before figures. */
+/** What to do where no lot is left: a price is easier to give than figures of the hop, so it is named first. */
 function nothingLeft({ candidates }: Brief, leftOut: readonly LeftOut[]): Problem {
   const path = 'candidates';
   if (leftOut.some((l) => l.reason === UNPRICED)) {

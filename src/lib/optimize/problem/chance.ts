@@ -22,7 +22,7 @@ type Asked = Pick<Brief, 'target' | 'limits'>;
 
 /** Relative miss that counts as rounding. */
 const TOLERANCE = 1e-6;
-/** Draws of what is in the lots; not those by which a blend that holds in most lots is chosen. */
+/** The draws of lots by which a blend is judged: others than those by which it was chosen. */
 export const LOT_SAMPLING: Sampling = { samples: 500, seed: 43 };
 
 /** Whether a brief asks anything that may hold in one lot and not in another. */

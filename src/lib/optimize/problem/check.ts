@@ -1,6 +1,6 @@
 // Judges a blend with the engine alone: the doses go back into a design, the design is predicted with
-// bands, and every wish and limit of the brief is compared with what was predicted. The search and
-// its problem have no say here, so an error in them cannot hide.
+// bands, and every wish and limit of the brief is compared with what was predicted. Nothing of the search
+// or its problem is used here, so an error in them shows.
 import { wishPath } from '#shared/answers/wish-subject.ts';
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import type { Blend, BlendAddition, Miss, PointBlend } from '#shared/answers/answer.ts';
@@ -92,7 +92,7 @@ export function additionsOf(
   };
 }
 
-/** What a blend of the search is made of, as it is told on the way. */
+/** The additions of a blend of the search, as snapshots show them. */
 export function additionsTold(problem: BlendProblem, brief: Brief, doses: Doses): BlendAddition[] {
   const { documents } = additionsOf(problem, brief, doses);
   return documents.map(({ hop, form, stage, grams }) => ({ hop, form, stage, grams }));

@@ -13,7 +13,7 @@ import { LOTS_AT_ONCE, type Resting } from '#optimize/pacing/clock.ts';
 import type { FixedAdditions } from './fixed-additions.ts';
 import type { Column } from './problem.ts';
 
-/** What is left over does nothing to the beer. */
+/** The effect of what is left over of packages: none. */
 const NO_EFFECT: Effect = noEffect();
 
 /** Steps in a dose, forgiving the rounding of division; but none beyond the largest dose taken. */

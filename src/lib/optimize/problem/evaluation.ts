@@ -121,7 +121,7 @@ export function excess(limit: LinearLimit, { columns, doses }: Doses): number {
   for (let k = 0; k < columns.length; k += 1) {
     const part = coef[columns[k]!]! * doses[k]!;
     sum += part;
-    // Where nothing is left of a limit, the sums on its two sides say what rounding is.
+    // Where nothing is left of a limit, the sizes of its two sides set the tolerance.
     if (part < 0) size = Math.max(size, -part);
   }
   return (sum - most) / Math.max(size, 1e-5);

@@ -59,7 +59,7 @@ export function fixedAdditionsOf(model: Model, brief: Brief): Outcome<readonly L
   return success(additions);
 }
 
-/** What fixed additions bring in a world that knows their lots. */
+/** What fixed additions bring, with the lots as they are in a drawn world. */
 export function fixedIn(
   process: Process,
   { batch }: Brief,

@@ -5,7 +5,7 @@ import type { Totals } from '#shared/answers/answer.ts';
 export const IBU_SHARE = 0.1;
 export const IBU_ROOM = 2;
 
-/** What of an IBU is rounding of sums. */
+/** Differences in IBU below this are rounding of sums. */
 export const IBU_ROUNDING = 1e-6;
 
 /** Bitterness of a kept profile: within 10 % or 2 IBU of what it was, whichever is wider. */

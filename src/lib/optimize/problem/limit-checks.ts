@@ -20,7 +20,7 @@ export interface Judged {
   readonly model: Model;
   readonly brief: Brief;
   readonly totals: Totals;
-  /** Relative miss that is none. */
+  /** A relative miss up to this counts as rounding. */
   readonly rounding: number;
 }
 
@@ -93,7 +93,7 @@ const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
       ? [{ wish: wishPath({ kind: 'forms' }), asked: 0, got: strange, by: strange }]
       : [];
   },
-  // Only where it is asked for: what a search buys unasked binds no blend by hand.
+  // Judged only where the brief states it: the default of the search does not bind blends by hand.
   forms_per_hop_at_most: (j) => {
     const asked = j.brief.limits.forms_per_hop_at_most;
     return atMost(j, figure('forms_per_hop_at_most'), asked, mostForms(j.chosen));
@@ -153,7 +153,7 @@ const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
   },
   // Counted over drawn lots, and said beside the blend: see chance.ts.
   holds_in_lots_at_least: () => [],
-  // How finely somebody weighs says nothing of a blend that is weighed out.
+  // The weighing step binds the search; of a blend weighed by hand it says nothing.
   weigh_step_g: () => [],
 };
 

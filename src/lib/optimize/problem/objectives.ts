@@ -1,4 +1,4 @@
-// What a blend problem has least of, per g/L of each column.
+// What is minimised over a blend (grams, money or leaf), per g/L of each column.
 import type { Batch, Brief } from '#shared/schemas/brief.ts';
 import { leftoverWorth } from '#engine/predict/purchases.ts';
 import type { Offer } from './candidates.ts';
@@ -57,7 +57,7 @@ export function stepObjective({ columns, objective, step }: BlendProblem): {
   const fits = (j: number) => {
     const size = columns[j]!.package;
     if (size === undefined) return objective[j] === least;
-    // What is left over brings all of a package to whole steps only where a package holds so many.
+    // The objective of a lot in packages is a whole number of steps only where a package holds whole steps.
     const steps = size / step;
     return (
       objective[j] === 0 || (objective[j] === least && Math.abs(steps - Math.round(steps)) < 1e-9)

@@ -11,8 +11,8 @@ import type { Doses } from './doses.ts';
 /** Share of a package that is rounding and no left-over. */
 const ROUNDING = 1e-9;
 /**
- * Share by which a relaxed blend may take more than whole packages and still be told to keep to them: above
- * what its rows forgive, below what a check of the trimmed blend does.
+ * Share by which a relaxed blend may take more than whole packages and still count as keeping to them: more than
+ * its rows allow as rounding, less than the check of the trimmed blend allows.
  */
 const TRIMMED = 5e-8;
 /** Part of a package that may lack to a whole one: it is left over. */
@@ -94,7 +94,7 @@ export function wholePackages(count: number): boolean {
 /** Dose that is rounding and no dose, g/L. */
 const NO_DOSE = 1e-8;
 
-/** Without doses that are nothing but rounding, and without a package more where rounding alone would open it. */
+/** The doses less those that are only rounding, and trimmed where rounding alone would open one more package. */
 export function withoutRounding(problem: BlendProblem, found: Doses): Doses {
   const kept = found.doses.flatMap((dose, k) => (dose > NO_DOSE ? [k] : []));
   const doses = {

@@ -14,7 +14,7 @@ import type { FixedAdditions } from './fixed-additions.ts';
 
 /**
  * Least dose of a required hop where neither a smallest addition nor a weighing step says it, g/L:
- * 4 g in 40 L. A judgement: less would meet the word of the wish and not its sense.
+ * 4 g in 40 L. A judgement: with less the hop would be named in the blend and not tasted.
  */
 export const REQUIRED_G_PER_L: GramsPerLitre = 0.1;
 
@@ -88,10 +88,10 @@ export type LimitOf =
   | { readonly kind: 'cost' }
   | { readonly kind: 'stage'; readonly stage: string }
   | { readonly kind: 'stock'; readonly hop: string }
-  /** A part of the hop weight: the fraction asked for, and the fixed weight, g/L. */
+  /** A share of the hop weight: the fraction asked for, and the weight of the fixed additions, g/L. */
   | { readonly kind: 'share'; readonly asked: number; readonly fixed: GramsPerLitre }
   | { readonly kind: 'require'; readonly hop: string }
-  /** No limit of the brief: what is minimised, no more than in a blend at hand. */
+  /** No limit of the brief: the objective may be no more than that of a known blend. */
   | { readonly kind: 'objective' };
 
 /** A hard limit: coef.x <= most. */

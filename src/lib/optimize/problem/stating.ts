@@ -179,7 +179,7 @@ function loadMostOf(
   return mosts.reduce((sum, most) => sum + most, 0);
 }
 
-/** The same in another world: other compositions of the lots. */
+/** The same with other compositions of the lots: those of a drawn world. */
 export function* statingIn(
   model: Model,
   asked: Brief,

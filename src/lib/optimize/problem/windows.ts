@@ -61,7 +61,7 @@ interface WidenedWindows {
 
 const lastWindows = new WeakMap<BlendProblem, WidenedWindows>();
 
-/** The windows of all axes; those of the last slack asked for are at hand. */
+/** The windows of all axes; kept for the slack last asked for. */
 export function windowsOf(problem: BlendProblem, slack: number): WidenedWindows['windows'] {
   let last = lastWindows.get(problem);
   if (last?.slack !== slack) {

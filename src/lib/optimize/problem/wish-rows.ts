@@ -18,7 +18,7 @@ import type { FixedAdditions } from './fixed-additions.ts';
 import type { AxisRow, BitterRow, BitterTerm } from './problem.ts';
 import { soughtBy } from './windows.ts';
 
-/** What an axis counts by: weights of what a g/L of a column brings, beside the load and before it. */
+/** What drives the signal of an axis: the weights of the compounds that a column brings. */
 export interface AxisDrivers {
   /** Compounds that count, by index. */
   readonly compounds: readonly number[];
@@ -31,7 +31,7 @@ export interface AxisDrivers {
   readonly reported: { readonly direct: number; readonly damped: number; readonly group: number };
 }
 
-/** What all axes count by, in their order. */
+/** The drivers of all axes, in their order. */
 export function driversOf(
   model: Model,
   fixed: FixedAdditions,

@@ -1,5 +1,5 @@
 // A design with what was asked beside it: the reasons behind the blend, and the blend that holds in a
-// share of lots. The search itself is in design.ts; here its answer is taken up and added to.
+// share of lots. The search itself is in design.ts; this adds to its answer.
 import type { DesignAnswer, WhyNot } from '#shared/answers/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
@@ -44,7 +44,7 @@ type DesignRun<T> = Run<DesignProgress, T>;
 type Hear = <T>(part: Generator<undefined, T>) => DesignRun<T | null>;
 type Why = { -readonly [K in keyof DesignAnswer['why']]: DesignAnswer['why'][K] };
 
-/** A snapshot of the search for the blend for the middle lots, where another is what was asked for. */
+/** A snapshot of the search for the middle lots without its blend: it is not the blend that was asked for. */
 function withoutBlend(progress: DesignProgress): DesignProgress {
   return { ...progress, best: null, objective: null, gap: 1 };
 }

@@ -26,7 +26,7 @@ import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Share of the time given to blends that meet all wishes before the closest is sought. */
 const MEETING_SHARE = 0.5;
-/** A snapshot that tells of no blend. */
+/** A snapshot before any blend is found. */
 export const NOTHING_FOUND: DesignProgress = {
   best: null,
   objective: null,
@@ -158,7 +158,7 @@ function* meetingBest(job: DesignJob, deadline: number): Designing<Outcome<BestB
 
 /**
  * Where closeness is asked for: the least largest distance, the bitterness window kept if it can be.
- * Where that is not settled in time, the window gives way as where none keeps it, and it is said so.
+ * Where that is not settled in time, the window is widened as where no blend keeps it, and a note says so.
  */
 function* closestBest(job: DesignJob, deadline: number): Designing<Outcome<BestBlend>> {
   const { problem, clock } = job;

@@ -33,8 +33,8 @@ const BEST_SHARE = 0.5;
  * at least every few milliseconds; send 'stop' to end with the best so far and its honest gap.
  *
  * `optimal`: proven within 0.1 % or one weighing step over all dry-hop loads; of equally good blends
- * the one of fewer hops, then the cheaper (see ties.ts). `within_gap`: time or
- * patience ran out. `closest`: no blend meets the wishes; this one has the least worst miss, in
+ * the one of fewer hops, then the cheaper (see ties.ts). `within_gap`: the time or
+ * the nodes allowed ran out. `closest`: no blend meets the wishes; this one has the least worst miss, in
  * intensity, with the bitterness window widened by 5 IBU per intensity, and among those the best.
  * A window too narrow for whole weighing steps is widened, and a note says so (see weighable.ts),
  * unless `exactWindows` are asked for.

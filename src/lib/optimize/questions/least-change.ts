@@ -22,7 +22,7 @@ const ZERO_DOSE = 1e-9;
 /** What may change. */
 export type ChangedHops = 'doses' | 'stages' | 'hops';
 
-/** By what an addition is known from one brew to the next. */
+/** The key by which an addition of one brew is found again in the next. */
 export const keyOf = (lot: Candidate, stage: string) => `${stage}|${lotKey(lot)}`;
 
 /**
@@ -86,7 +86,7 @@ function narrowed(problem: BlendProblem, by: number): BlendProblem {
   return { ...problem, axes };
 }
 
-/** In whole weighing steps, none below what can be weighed out: such stay out, or grow to it. */
+/** The doses as they can be weighed out: those below half the smallest addition are left out, others raised to it. */
 function weighed({ columns, doses }: Doses, { limits, batch }: Brief): Doses {
   const least = (limits.smallest_addition_g ?? 0) / batch.beer_l;
   const all = columns.flatMap((j, k): [number, number][] => {

@@ -1,6 +1,6 @@
 // Which single wish or limit, loosened how far, lets a blend cost no more than a goal. Each is first left
 // out altogether: where even that does not help, no loosening of it does, as far as the search proves.
-// Else the least loosening is halved in on, a search with a ceiling of the goal at each.
+// Else the least loosening is found by halving: one search for each figure tried, its ceiling the goal.
 import type { Loosening } from '#shared/answers/comparison.ts';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
@@ -11,7 +11,7 @@ import { stating } from '#optimize/problem/stating.ts';
 import { listening, pause, run, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
 import { Search } from '#optimize/search/search.ts';
 
-/** Loosenings are told to this part of an intensity; 5 IBU count as one, and so does a hop more. */
+/** Loosenings are found to this part of an intensity; 5 IBU count as one intensity, and so does one hop more. */
 const TOLD_TO = 0.1;
 const IBU_PER_INTENSITY = 5;
 /** No wish or bitterness is loosened by more than this, in intensity. */
@@ -141,7 +141,7 @@ export function* loosening<P>(
     }
     const share = { ...budget, until: clock.now() + (until - clock.now()) / (all.length - i) };
     const tried = function* (by: number): Run<P, number | null | 'unknown'> {
-      // Many tries may be too short to be heard in.
+      // A try may be too short to pause by itself, and there are many.
       yield* pause(clock, progress());
       return yield* within(model, loosened(to(by)), ceiling, share);
     };

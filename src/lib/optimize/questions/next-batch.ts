@@ -16,9 +16,9 @@ import { withUsualDoses } from '#optimize/problem/usual-doses.ts';
 import { handMade } from './by-hand.ts';
 import { keyOf, leastChanged, type ChangedHops } from './least-change.ts';
 
-/** Hops of another kind are worth it only where they come nearer by this, intensity. */
+/** Other hops are taken only where they come nearer by this, intensity. */
 const NEARER = 0.1;
-/** A move alone that brings a note less far than this helps nobody, intensity. */
+/** A move is said to help a note only where it alone brings it nearer by this, intensity. */
 const LEAST_HELP = 0.05;
 /** One addition that comes, goes or gets another dose. */
 export interface MovedAddition {

@@ -1,5 +1,5 @@
 // How the rest of the product talks to the optimizer: what goes in, what streams out while it
-// searches, what comes back. No solver, no thread, no screen is known here.
+// searches, what comes back. Knows no solver, no thread and no screen.
 import type { BlendAddition } from '#shared/answers/answer.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import type { Timing } from '#optimize/pacing/clock.ts';

@@ -3,7 +3,7 @@
 // then by what they cost or weigh.
 import type { Replacement } from '#shared/answers/comparison.ts';
 
-/** Difference in intensity that is told as none: figures of intensity have one decimal. */
+/** A smaller difference in intensity shows as none: figures of intensity have one decimal. */
 export const AS_NEAR = 0.1;
 
 /** What the order goes by. */
@@ -12,7 +12,7 @@ export type RankedReplacement = Pick<
   'difference' | 'unnoticed' | 'bitterness_kept' | 'added' | 'hops'
 > & { readonly totals: Pick<Replacement['totals'], 'hop_g' | 'cost'> };
 
-/** What a schedule says of the order of its replacements. */
+/** What the order of replacements takes from the schedule. */
 export interface Ranking {
   /** Lines of the hop that is gone, and the forms it had. */
   readonly removed: readonly Pick<Replacement['additions'][number], 'form'>[];

@@ -127,7 +127,7 @@ function savingOf(
 /** Share of the time below which the lightest blend is not begun with: to read a long list takes time too. */
 const LEAST_SHARE = 0.2;
 
-/** The time one of so many searches still to come has, ms. */
+/** The time for one of so many searches still to come, ms. */
 function shareOf({ deadline, now }: Clock, left: number): number {
   return Math.max(0, deadline - now()) / left;
 }
@@ -184,7 +184,7 @@ function* least(
   const started = clock.milliseconds;
   const search = designing(job.model, brief, {
     ...(job.options.band && { band: job.options.band }),
-    // What goes unnoticed is the person's own word, down to nothing.
+    // The windows are what the person said goes unnoticed, and may be as narrow as nothing.
     exactWindows: true,
     ...(minimise === 'cost' && { beerPricePerL: job.save.beer_price_per_l ?? 0 }),
     timeLimitMs: shareOf(clock, left),

@@ -95,7 +95,7 @@ function leastOfOne(problem: BlendProblem, near: Doses): Doses {
   return least(alone, (doses) => meritOf(problem, doses, 'objective', 0)) ?? near;
 }
 
-/** Whether more is weighed than of the hop that is gone, to close what nobody can tell. */
+/** Whether it weighs more than the hop that is gone although nobody could tell the difference. */
 function isOverdone({ replaced }: SwapJob, { unnoticed, bitterness_kept, added }: Draft): boolean {
   const grams = (of: readonly Addition[]) => of.reduce((sum, a) => sum + a.grams, 0);
   return unnoticed && bitterness_kept && grams(added) > grams(replaced);

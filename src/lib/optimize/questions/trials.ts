@@ -1,7 +1,6 @@
 // The first look at replacements: how close single hops, and pairs, can come with free doses on the
 // lines they may take. Each trial is a small exact search that ends when its gap no longer matters, so
-// that a whole table is gone through in well under a second; what a trial proves stays proven for whole
-// weighing steps.
+// that a whole table takes well under a second; its bound holds for whole weighing steps too.
 import { sort } from 'd3';
 import type { FormId } from '#shared/ids.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
@@ -21,7 +20,7 @@ import {
 
 /** How sure the first trial is of a difference, in intensity: far below what anybody notices. */
 const TRIAL_GAP = 0.02;
-/** Parts a trial looks at before its gap is left as it is; seen: tens. */
+/** Nodes after which a trial ends with the gap it has; seen: tens. */
 const TRIAL_NODES = 400;
 /** Longest time between two pauses, ms. */
 const HEARD_EVERY_MS = 8;
@@ -150,7 +149,7 @@ export interface Places {
   readonly stages: ReadonlySet<string> | null;
   /** Forms of the hop that is gone: the first choice where a hop comes in one of them. */
   readonly forms: ReadonlySet<FormId>;
-  /** How close a trial of use comes at least. */
+  /** A trial has to come closer than this to be of use. */
   readonly closer: number;
   /** What one form must come closer than another to be tried in its place, in intensity. */
   readonly asNear: number;

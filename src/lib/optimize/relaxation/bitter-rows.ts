@@ -1,5 +1,5 @@
 // The rows of the bitterness window that hold for every blend whose dry-hop load lies in an interval,
-// and what an undecided cap leaves on the table.
+// and by how much an undecided cap undervalues the bitterness.
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { BitterTerm, BlendProblem } from '#optimize/problem/problem.ts';
 import { freeRow, type LoadInterval, type RowSource } from './rows.ts';
@@ -7,7 +7,7 @@ import { hotShare, sideIn, termIbu, termLine } from '#optimize/problem/bitternes
 import { sumOver, type Doses } from '#optimize/problem/doses.ts';
 import { bitterWindow } from '#optimize/problem/windows.ts';
 
-/** Share kept of hot bitterness below which the sloped rows would say nothing. */
+/** Where less than this share of the hot bitterness is kept, no sloped row is written: it would exclude nothing. */
 const LEAST_KEPT = 1e-6;
 
 /**

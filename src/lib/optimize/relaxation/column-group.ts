@@ -1,6 +1,6 @@
 // Columns of one hop at one stage, but for a few. Where thousands of lots are all but the same, a search that
-// decides of one after the other gets nowhere: the next takes its place. Asked of all of them at once, the
-// decision counts.
+// decides on one lot after the other makes no progress, as the next lot takes its place. A decision on all of
+// them at once does.
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { Members } from './rows.ts';
 

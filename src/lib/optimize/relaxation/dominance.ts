@@ -10,7 +10,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 
 /** Columns of one hop at one stage the others are compared with, at most. */
 const FRONT_MOST = 256;
-/** What one comparison takes in all: most end at one of the first figures. */
+/** Figures compared of two columns on average: most comparisons end at one of the first. */
 const FIGURES_LOOKED_AT = 8;
 const NONE: readonly number[] = [];
 
@@ -54,7 +54,7 @@ class Ledger {
 
   /** Whether `a` is as good as `b` in every figure; of two that are the same, the first is. */
   asGood(a: number, b: number): boolean {
-    // What counts against a limit for `a` must do so for `b`, by as much.
+    // `a` may not count more against any limit than `b` does.
     const { narrow } = limitIndexOf(this.#problem);
     const [own, held] = [narrow.get(a) ?? NONE, narrow.get(b) ?? NONE];
     const { limits } = this.#problem;
@@ -106,7 +106,7 @@ export function* undominated(
   const mayReplace = (j: number) => of[j]! < 0 && neverFull(j);
   for (const group of groups.values()) {
     if (group.length < 2) continue;
-    // What a dominated column dominates, its own dominator does too: those left are enough to look at.
+    // A column dominated by a dominated one is dominated by that one's dominator too, so the rest need not be compared.
     const front: number[] = [];
     for (const round of ['first', 'again'] as const) {
       for (const b of group) {

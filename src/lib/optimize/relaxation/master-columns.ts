@@ -44,7 +44,7 @@ export class MasterColumns {
     return this.boxes.openCount * this.pricing.width;
   }
 
-  /** Lets all columns but these go. */
+  /** Drops all columns but these. */
   focus(columns: Int32Array): void {
     const held = columns.filter((j) => this.slotOf[j]! >= 0);
     this.slotOf.fill(-1);
@@ -67,7 +67,7 @@ export class MasterColumns {
   /** Puts the boxes of the node in; holds what must be in it and the columns of a basis. */
   begin(basis: Int32Array | null): void {
     const { simplex, slotOf, boxes } = this;
-    // What must be in is not left to be found: columns without a slot are taken to be at 0.
+    // Columns without a slot count as 0, so those that must have a dose are brought in at once.
     for (const j of boxes.dosed) if (boxes.floor[j]! > 0 && slotOf[j]! < 0) this.hold(j);
     for (const j of basis ?? []) if (slotOf[j]! < 0) this.hold(j);
     simplex.lower.fill(0, 0, simplex.columns);
@@ -94,7 +94,7 @@ export class MasterColumns {
     this.pricing.price(open, openCount, cost, rows, weights);
   }
 
-  /** Right after pricing by cost: what all rows by their multipliers say together of the open columns. */
+  /** Right after pricing by cost: the sum of all rows by their multipliers, over the open columns. */
   weighedRows(): CoverRow {
     const { open, openCount } = this.boxes;
     const gain = new Float64Array(this.cost.length);
@@ -163,7 +163,7 @@ export class MasterColumns {
     const left = new Int32Array(columns.length);
     for (let k = 0; k < columns.length; k += 1) {
       const j = columns[k]!;
-      // What is left over costs nothing of its own: it goes with the columns of its lot.
+      // The column of what is left over has no cost of its own: it stays with the columns of its lot.
       if (this.problem.columns[j]!.stage === null) {
         left[kept++] = j;
         continue;

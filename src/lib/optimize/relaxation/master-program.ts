@@ -1,8 +1,8 @@
 // The kept linear program of a search: one simplex over the few columns that have been worth something
 // (master-columns.ts) and the few rows that bind (master-rows.ts). Every answer is priced over all columns of
-// the node and checked against all rows; what is missing comes in and the simplex goes on, so the program
-// is never less than the whole. The bound is made of the multipliers alone: it is proven whatever the
-// simplex did.
+// the node and checked against all rows; what is missing comes in and the simplex goes on, so the answer
+// is that of all columns and rows. The bound follows from the multipliers alone, so it holds whatever rounding did
+// to the simplex.
 import { Effort, type Resting } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
@@ -36,16 +36,16 @@ export interface RelaxedNode {
   readonly relaxed: Relaxed;
 }
 
-/** A column whose reduced cost times its largest dose is above this is worth nothing. */
+/** Columns are brought in only where together they can take more than this off the bound. */
 const WORTHLESS = -1e-9;
 /** Sums of a contradiction this close to 0 are not told from it. */
 const ROUNDING = 1e-9;
-/** What it takes to put the box of one column in, and to look at one that is priced. */
+/** Effort of setting the box of one column, and of looking at one that is priced. */
 const BOX_EFFORT = 10;
 const LOOK_EFFORT = 20;
-/** What it takes to look at one column of a row for a cut. */
+/** Effort of looking at one column of a row for a cut. */
 const CUT_EFFORT = 10;
-/** The same for what rows say together of whole packages. */
+/** Effort per column of summing rows to one over whole packages. */
 const COVER_EFFORT = 100;
 
 export class MasterProgram {
@@ -60,7 +60,7 @@ export class MasterProgram {
 
   private readonly master: MasterColumns;
   private readonly rows: MasterRows;
-  /** By what the last node was found to hold no blend worth having, as weights of its rows. */
+  /** Weights of the rows by which the last node was proven to hold no blend below the cutoff. */
   private against: Float64Array | null = null;
   /** The basis the simplex starts from. */
   private from: Int32Array | null = null;
@@ -79,7 +79,7 @@ export class MasterProgram {
     return this.master.simplex.columns;
   }
 
-  /** Lets all columns but these go; nothing is lost, what is needed comes back. */
+  /** Drops all columns but these; one that is needed later comes back by its price. */
   focus(columns: Int32Array): void {
     this.rows.forget();
     this.master.focus(columns);
@@ -100,8 +100,8 @@ export class MasterProgram {
   }
 
   /**
-   * Right after `leastObjective` found nothing below the cutoff: what that says of whole packages. It holds
-   * for every blend below the cutoff whose load lies in the interval of that node, whatever else was
+   * Right after `leastObjective` found nothing below the cutoff: the row over whole packages that this proof gives. It
+   * holds for every blend below the cutoff whose load lies in the interval of that node, whatever else was
    * decided there. `null` where it says nothing.
    */
   packageCover(): PackageCover | null {

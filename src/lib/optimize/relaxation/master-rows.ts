@@ -35,7 +35,7 @@ export class MasterRows {
   /** Rows of groups of columns, by the key of the group; and whether a row is one. */
   private readonly rowOfGroup = new Map<string, number>();
   private readonly isOfGroup = new Set<number>();
-  /** Of these the ones the node at hand says; empty between two nodes. */
+  /** Of these, the rows that hold in the node at hand; empty between two nodes. */
   private readonly isSaid = new Set<number>();
   private readonly violated: { readonly r: number; readonly by: number }[] = [];
 
@@ -81,7 +81,7 @@ export class MasterRows {
     });
   }
 
-  /** What the rows of the program say together by their weights, but for those that hold by a decision. */
+  /** The sum of the rows of the program by their weights, less those that hold only by a decision of the node. */
   weighed(weightOf: (i: number) => number): WeighedRow {
     const { active, written, rows, master, pool } = this;
     const gain = new Float64Array(master.slotOf.length);
@@ -106,7 +106,7 @@ export class MasterRows {
     return { gain, need, size };
   }
 
-  /** Forgets all rows as they are written: the columns are numbered anew. */
+  /** Forgets how rows are written, as the columns get other numbers. */
   forget(): void {
     this.book.clear();
   }

@@ -88,7 +88,7 @@ export class Boxes {
   readonly packagesFrom: Float64Array;
   readonly packagesTo: Float64Array;
 
-  /** Whether something may be left over of packages that are opened in part: where rows ask for it. */
+  /** Whether the columns of what is left over are open for packages that need not be opened: only cuts ask for it. */
   leftOver = false;
   private readonly bought: readonly Bought[];
   private readonly boughtOf: Int32Array;

@@ -1,7 +1,7 @@
-// Rows that hold for whole packages and forbid to open them by the gram. A row of the relaxation, or a sum
-// of such rows, says that what is bought brings at least so much: gain of a package * z + s >= need, with z
-// the packages of each lot, in whole numbers, and s what comes from lots bought by the gram. Rounded
-// (mixed-integer rounding, Nemhauser and Wolsey 1990) it says how many packages that takes at least.
+// Rows that hold for whole packages and cut off relaxed blends that open parts of one. A row of the relaxation, or
+// a sum of such rows, says that what is bought brings at least so much: gain of a package * z + s >= need, with z
+// the packages of each lot, in whole numbers, and s what comes from lots bought by the gram. Rounded (mixed-
+// integer rounding, Nemhauser and Wolsey 1990) it says how many packages that takes at least.
 import { buyingIn, type Bought } from '#optimize/problem/packages.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
@@ -19,7 +19,7 @@ export interface CoverRow {
 
 /** Rows of a program summed by weights. */
 export interface WeighedRow extends CoverRow {
-  /** What the right sides come to without their signs: the need is no truer than a small part of it. */
+  /** Sum of the sizes of the right sides; a need that is a tiny part of it may be rounding. */
   readonly size: number;
 }
 
@@ -37,9 +37,9 @@ const BROKEN = 1e-3;
 const ROUNDING = 1e-7;
 /** Gains tried as divisors: those of so many opened lots. */
 const GAINS_TRIED = 20;
-/** A need that is a smaller part of what it was summed from is not told from rounding. */
+/** A need below this part of the sizes it was summed from may be rounding. */
 const NEED_LEAST = 1e-6;
-/** Least part of a whole left by rounding: below it a cut says little in very large figures. */
+/** Least part of a whole that rounding may leave: below it the coefficients of a cut grow very large. */
 const PART_LEAST = 0.01;
 
 /** A right side rounded up, and the part of a whole that was there: above 0, at most 1. */
@@ -90,7 +90,7 @@ export function cutOf(
   return { coef };
 }
 
-/** What a row says of whole packages; `null` where it asks for nothing, or no more than rounding. */
+/** The cover of whole packages that a row asks for; `null` where it asks for nothing, or no more than rounding. */
 export function packageCoverOf(
   problem: BlendProblem,
   { gain, need, size }: WeighedRow,
@@ -131,7 +131,7 @@ function roundedUp(right: number): Right {
   return { whole, part: safe - (whole - 1) };
 }
 
-/** What a package that brings so much counts in a cut, as a share of its right side. */
+/** Coefficient in a cut of a package that brings so much, as a share of the cut's right side. */
 function packageShare(gain: number, { whole, part }: Right): number {
   const floor = Math.floor(gain);
   return Math.min(whole, floor + Math.min(1, (gain - floor) / part)) / whole;

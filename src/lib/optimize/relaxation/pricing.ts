@@ -3,7 +3,7 @@
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
 
-/** What a column carries: its entries in the vectors that are not zero for its kind of stage. */
+/** The entries of columns in dry hops, or of all others, in the vectors that are not zero for them. */
 interface ColumnKind {
   /** Vectors, by number, of the entries. */
   readonly vectors: number[];

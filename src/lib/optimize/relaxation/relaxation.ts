@@ -1,6 +1,6 @@
 // The linear rows that hold for every blend whose total dry-hop load lies in an interval, and that hold
-// exactly when the interval is one load. Nothing here is an approximation of the answer: a row may be
-// wider than the truth, never narrower, so every bound that follows from these rows is valid.
+// exactly when the interval is one load. A row may allow more
+// than the blend problem does, never less, so every bound that follows from these rows is valid.
 import { bitterSources } from './bitter-rows.ts';
 import { limitIndexOf, limitName } from '#optimize/problem/limits.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
@@ -14,7 +14,7 @@ import { axisSources } from './signal-rows.ts';
 export interface ScaledRow {
   readonly source: RowSource;
   readonly scale: number;
-  /** What all columns together cannot go below and above. */
+  /** Least and most that all columns together can make of it. */
   readonly least: number;
   readonly most: number;
   readonly form: RowForm;
@@ -37,7 +37,7 @@ function limitSource(limit: LinearLimit): RowSource {
   return { ...PLAIN, name: limitName(limit.of), vectors, members, fixed: true, form: () => form };
 }
 
-/** A row of some columns, each as it is. */
+/** A row over some columns, each with coefficient 1. */
 function sumSource(name: string, columns: readonly number[], lower: number): RowSource {
   const members = new Map(columns.map((j) => [j, 1]));
   const form = { vectors: [], factors: [], lower, upper: Infinity };

@@ -1,4 +1,4 @@
-// The linear rows a relaxation is made of, by what they say: which loads they hold for, how they are
+// The linear rows a relaxation is made of: which loads they hold for, how they are
 // written out, which bound moves when the wishes are widened.
 
 /** Loads D a relaxation holds for, g/L. */
@@ -21,7 +21,7 @@ export interface RowForm {
   readonly upper: number;
 }
 
-/** A row that says nothing. */
+/** A row that every blend keeps. */
 export function freeRow(vectors: readonly Float64Array[]): RowForm {
   return { vectors, factors: vectors.map(() => 0), lower: -Infinity, upper: Infinity };
 }
@@ -32,7 +32,7 @@ export interface Members extends Iterable<readonly [column: number, coefficient:
   keys(): Iterable<number>;
 }
 
-/** A row by what it says, to be written out for an interval of loads. */
+/** A row of the relaxation, to be written out for an interval of loads. */
 export interface RowSource {
   readonly name: string;
   /** The vectors of every form of the row; none where `members` says its coefficients. */

@@ -80,7 +80,7 @@ export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
         form: ({ from, to }, slackMost) => {
           const k = reference < 0 ? 0 : loss(reference, from);
           const most = k > 0 ? Math.max(0, high(slackMost)) : 0;
-          // Where it may be widened past the end of the scale, the true part has no bound to lean on.
+          // Where a wish may be widened past the end of the scale, the sum of the parts has no bound.
           if (most === Infinity) return freeRow(vectors);
           const damping = groups.map((g) => {
             const own = loss(g, from);

@@ -1,5 +1,5 @@
 // How the nodes of the search for a blend that holds in many draws are split: each group of draws has a relaxed
-// blend of its own, and where these differ most the node is parted, so that they come to agree. Every split
+// blend of its own, and the node is split where these differ most, until they agree. Every split
 // covers the node: no blend is lost between the parts.
 import type { GramsPerLitre } from '#shared/units.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';

@@ -1,6 +1,6 @@
-// The least a blend takes for each of several shares of lots: searches over the same draws that take turns. What
-// holds in a share holds in every smaller one, and what a share takes at least every larger one takes too, so
-// each search learns from the others: blends downwards, bounds upwards.
+// The lightest blend for each of several shares of lots: searches over the same draws that take turns. A blend
+// that holds in a share holds in every smaller one, and the least that a share takes bounds every larger one too,
+// so each search hands its blends to the smaller shares and its bounds to the larger ones.
 import type { Resting, Work } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { ChanceDraws } from './chance-draws.ts';
@@ -40,7 +40,7 @@ export class ChanceCurve implements Work {
     this.work = this.working();
   }
 
-  /** Share of the draws in which the blend for the middle lots holds; draws its lots if nobody did. */
+  /** Share of the draws in which the blend for the middle lots holds; draws its lots where that was not done. */
   holdsInMiddle(): number {
     const { judge, middle } = this.searches[0]!;
     return judge.judge(middle.doses).held / judge.drawn.count;
@@ -98,7 +98,7 @@ export class ChanceCurve implements Work {
     return next;
   }
 
-  /** Tells what one search knows to the others: blends and bounds. */
+  /** Hands the blend and the bound of one search to the others. */
   private tell(from: number): void {
     const { searches, told } = this;
     const { best, bound } = searches[from]!.state;

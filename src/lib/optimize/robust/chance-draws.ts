@@ -1,5 +1,5 @@
-// The draws that a blend is chosen by, and the other ones that confirm it: of every column of a problem, made
-// once, whatever the shares of lots that are sought with them.
+// The draws by which a blend is chosen, and others that confirm it, of every column of a problem. They are made
+// once and serve every share of lots that is asked for.
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import type { Model } from '#engine/tables/model.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
@@ -13,7 +13,10 @@ import { Ratios } from './guarded.ts';
 /** Draws the blend is chosen by. */
 export const CHANCE_SAMPLING: Sampling = { samples: 200, seed: 41 };
 
-/** Other draws that confirm a blend before it is taken: where a wish is narrow, choosing flatters by much. */
+/**
+ * Other draws that confirm a blend before it is taken: where a wish is narrow, the draws it was chosen by
+ * promise too much.
+ */
 export const CONFIRMING: Sampling = { samples: 600, seed: 1291 };
 
 /** Columns drawn between two rests. */

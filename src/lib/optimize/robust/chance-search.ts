@@ -1,7 +1,7 @@
-// The lightest blend whose wishes hold in a share of drawn lots: a first one by exact searches on their
-// guard (guarded.ts) and by moves (moves.ts), then better ones and the proven bound in turn
-// (chance-tree.ts). Goes by steps, so that it can be stopped at any time with the best blend so far and
-// what is proven of it.
+// The lightest blend whose wishes hold in a share of drawn lots. A first one comes from exact searches that count
+// with worse lots than the middle ones (guarded.ts) and from moves (moves.ts); then better ones and the proven
+// bound (chance-tree.ts) are worked on in turn. Goes by steps, so that it can be stopped at any time with the best
+// blend so far and what is proven of it.
 import { randomFrom, type Random } from '#engine/doubt/sampling.ts';
 import type { Resting, Work } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
@@ -16,14 +16,14 @@ import { DrawnJudge } from './judging.ts';
 import { Moves, type Scored } from './moves.ts';
 
 /**
- * What choosing by draws flatters: a blend just good enough in these holds in fewer of others, by about this
- * many standard errors of the share. Seen over the table at 80 %: 2.6 points. So much more is sought.
+ * A blend chosen because it holds in just enough draws holds in fewer other ones, by about this many standard
+ * errors of the share. Seen over the table at 80 %: 2.6 points. So a larger share is sought by so much.
  */
 const FLATTERED = 0.9;
 
 /**
- * Where a wish is narrow, choosing flatters by more than that: a blend need not hold in more of the draws that
- * confirm it than the share asked for, less so many standard errors of it.
+ * Where a wish is narrow, the difference is larger than that: so in the draws that confirm it a blend has to hold
+ * in the share asked for, less so many standard errors of it.
  */
 const CONFIRMED_LESS = 2.5;
 
@@ -42,22 +42,22 @@ function confirmingJudge(problem: BlendProblem, drawn: DrawnLots, share: number)
   return new DrawnJudge(problem, drawn, Math.max(1, Math.ceil(enough * drawn.count - 1e-9)));
 }
 
-/** Steps of one search on its guard, and searches one after the other, each more on its guard. */
+/** Steps of one guarded search, and how many follow one another, each with larger guards. */
 const STEPS_ON_GUARD = 250;
 const GUARDS_RAISED = 14;
 /** How much a guard is raised at a time where its wish is missed most, at least and at most. */
 const RAISED_FIRST = 0.4;
 const RAISED_LEAST = 0.15;
 const RAISED_MOST = 0.65;
-/** Share of the guards of the best round at which another begins. */
+/** Share of the guards of the best round with which another round begins. */
 const START_SHARE = 0.5;
 /** Spread of the weights by which the guards of one round differ from those of another, logarithmic. */
 const WEIGHTS_SPREAD = 0.7;
 /** Blends that hold in fewer draws than this share of those needed are not worth moves. */
 const WORTH_MOVES = 0.7;
-/** The same of moves among their own hops, while no blend is known. */
+/** The same for moves among their own hops only, while no blend is known. */
 const WORTH_OWN = 0.5;
-/** Drawn moves after each round. */
+/** Random moves tried after each round. */
 const WANDERED = 4000;
 /** Rounds before the first look at the bound, and their share of the work from then on. */
 const ROUNDS_FIRST = 10;
@@ -189,12 +189,12 @@ export class ChanceSearch implements Work {
     this.floor = Math.max(this.floor, bound);
   }
 
-  /** Whether no blend can be lighter than the best one, by what is known without the tree. */
+  /** Whether the bounds known without the tree already prove that no blend is lighter than the best one. */
   private get settled(): boolean {
     return this.moves.best !== null && this.floor >= this.bar.cutoff;
   }
 
-  /** Holds the bar of the tree to the best blend. */
+  /** Gives the best blend to the tree as its cutoff. */
   private taken(): void {
     const { best } = this.moves;
     if (best) this.bar.offer(best.doses);
@@ -231,7 +231,7 @@ export class ChanceSearch implements Work {
     return this.searched + this.moves.effort;
   }
 
-  /** While no blend is known: what moves among the hops of this one lead to. They need the draws of few lots. */
+  /** While no blend is known: moves among the hops of this one, which need the draws of few lots only. */
   private *amongOwn(start: Scored | null): Resting<void> {
     const { problem, moves } = this;
     if (!start || moves.best) return;
@@ -255,7 +255,7 @@ export class ChanceSearch implements Work {
     }
   }
 
-  /** Exact searches, each more on its guard against what the blend of the last one missed most. */
+  /** Exact searches, each with a larger guard on what the blend of the last one missed most. */
   private *round(ratios: Ratios): Resting<void> {
     const { problem, judge, moves, random } = this;
     const first = this.rounds === 0;
@@ -293,7 +293,7 @@ export class ChanceSearch implements Work {
     this.taken();
   }
 
-  /** The best blend of the problem on its guard that is lighter than the best one; `null` if none is found. */
+  /** The best blend of the guarded problem that is lighter than the best one known; `null` if none is found. */
   private *onGuard(ratios: Ratios, guards: readonly number[]): Resting<Doses | null> {
     const search = new Search(ratios.guarded(guards), 'objective', 0, 0);
     const { best } = this.moves;

@@ -2,7 +2,7 @@
 // most m groups of draws, so it costs no less than the (m + 1)-th dearest of the blends that each suit one
 // group (quantile bound; Luedtke 2014, Deng and others 2017). Each group has a blend of its own; where
 // they differ the node is split, until they agree (Caroe and Schultz 1999): by load, by which hops are in, by
-// doses. So the bound rises to the truth, and a leaf is one blend, judged exactly.
+// doses. So the bound rises to that of the best blend, and a leaf is one blend, judged exactly.
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { overshoot, TOLERANCE } from '#optimize/problem/evaluation.ts';
@@ -28,7 +28,7 @@ import type { DrawnJudge } from './judging.ts';
 
 /** A relaxed blend this far off at its own load is split by load before all else. */
 const LOAD_FIRST = 0.02;
-/** What it takes to start a program of a group, whatever it then counts. */
+/** Effort of starting the program of a group, beside what it counts itself. */
 const STARTING = 50_000;
 
 /** What is known of one group of draws in a node. */
@@ -47,7 +47,7 @@ interface ChanceNode extends OpenNode {
   readonly inGroups: readonly InGroup[];
 }
 
-/** What the tree is held to. */
+/** Keeps the best blend found so far for the tree, which takes its cutoff from it and gives it the blends it finds. */
 export interface IncumbentKeeper {
   /** Bound a node must stay under to be kept. */
   readonly cutoff: number;
@@ -55,7 +55,7 @@ export interface IncumbentKeeper {
   readonly beyond: number;
   /** The least objective a blend can have from a bound on. */
   raised(bound: number): number;
-  /** A blend the tree came upon; judged by whoever takes it. */
+  /** Takes a blend the tree found, and judges it. */
   offer(doses: Doses): void;
 }
 
@@ -147,7 +147,7 @@ export class ChanceTree {
     if (dearest?.doses) this.keeper.offer(dearest.doses);
   }
 
-  /** What a node can do at best; `null` where it holds no blend below the cutoff. */
+  /** Bounds a node and each group in it; `null` where it holds no blend below the cutoff. */
   private *evaluate(node: Node, parent: ChanceNode | null, floor = 0): Resting<ChanceNode | null> {
     const { program, judge, keeper, problem } = this;
     const { cutoff } = keeper;
@@ -225,7 +225,7 @@ export class ChanceTree {
     this.solves += 1;
     const relaxed = yield* program.leastObjective(node, basis, keeper.cutoff);
     effort.spend(program.effort.total - before);
-    // What a solve takes beside what it counts adds up over the groups.
+    // A solve takes time beside the effort it counts, which adds up over the groups.
     yield;
     effort.rested();
     if (relaxed.status === 'infeasible') return NOWHERE;
@@ -275,7 +275,7 @@ export class ChanceTree {
 
 const NOWHERE: InGroup = { bound: Infinity, doses: null, basis: null, isReal: false };
 
-/** A blend that misses a group though its rows say otherwise: an undecided cap hides it. */
+/** Splits by a cap where a blend misses a group though it keeps the rows: an undecided cap allows it. */
 function byCapsIn(
   { groups }: ChanceNode,
   node: Node,

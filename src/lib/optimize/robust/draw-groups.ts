@@ -1,6 +1,6 @@
-// Draws parted into groups, so that each group holds hard draws and easy ones. A blend that misses at most m
-// draws misses at most m groups; so of m + 1 groups and more it meets some in all of their draws at once,
-// and a blend that has to suit several lots cannot be cut to the luck of one.
+// Draws divided into groups, each with hard draws and easy ones. A blend that misses at most m draws misses at
+// most m groups; so of m + 1 groups or more it meets at least one in all of its draws. A blend that has to hold
+// in several draws at once costs more than one that suits a single draw, so the bound is closer.
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { TOLERANCE } from '#optimize/problem/evaluation.ts';

@@ -21,7 +21,7 @@ export function problemInDraws(
   };
 }
 
-/** The wishes of draws written down before: a draw is in a group of every parting. */
+/** The wishes of draws already written down: a draw is needed again each time the groups are made anew. */
 const written = new WeakMap<DrawnLots, Map<number, AxisRow[]>>();
 
 /** The wishes in one draw; written down when first asked for. */

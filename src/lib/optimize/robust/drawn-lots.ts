@@ -1,6 +1,6 @@
 // What the columns of a problem bring in many drawn lots at once: signals and bitterness per g/L, an array
-// over the draws for each. Lots are drawn when somebody first asks for them, so that a search that looks
-// at few hops waits for few. Parameters, thresholds and what tasters report stay as they are.
+// over the draws for each. Lots are drawn when they are first asked for, so that a search that looks
+// at few hops waits for few draws. Parameters, thresholds and what tasters report stay as they are.
 import { AXES } from '#shared/ids.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import type { Brief } from '#shared/schemas/brief.ts';

@@ -5,7 +5,7 @@ import { wishPath } from '#shared/answers/wish-subject.ts';
 import { TOLERANCE } from '#optimize/problem/evaluation.ts';
 import type { MissedFigure } from './judging.ts';
 
-/** Told to this part of an intensity, upwards. */
+/** Widenings are rounded up to this part of an intensity. */
 const TOLD_TO = 0.1;
 
 /**

@@ -1,6 +1,6 @@
-// A blend problem that is on its guard: what a column brings to a wish counts as in a worse lot than the
-// middle one. The exact search over it finds blends of hops that differ little from lot to lot. Where to
-// start from; proves nothing about lots.
+// A guarded blend problem: what a column brings to a wish counts as in a worse lot than the middle one. The exact
+// search over it finds blends of hops that differ little from lot to lot. They are starting points; nothing about
+// lots is proven by them.
 import type { GramsPerLitre } from '#shared/units.ts';
 import { shareAtLoad } from '#engine/process/load-law.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
@@ -55,7 +55,7 @@ export class Ratios {
     }
   }
 
-  /** The problem with its wishes on guard. */
+  /** The problem with its wishes guarded. */
   guarded(guards: Guards): BlendProblem {
     const { problem } = this;
     const axes = problem.axes.flatMap((row, a) => [

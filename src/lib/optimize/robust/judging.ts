@@ -1,6 +1,6 @@
 // In how many drawn lots a blend meets every wish and the bitterness window, counted draw by draw at the
-// blend's own load. Nothing is relaxed here: what the search finds is judged by this, and by the engine
-// once more before anybody sees it.
+// blend's own load. Nothing is relaxed here. The search judges its blends by this; the engine
+// judges them once more before they are shown.
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { WishSubject } from '#shared/answers/wish-subject.ts';
 import { intensityOf } from '#engine/predict/smell.ts';

@@ -1,4 +1,4 @@
-// Betters a blend by moves: a dose more or less, one against another, one column in place of another, until
+// Improves a blend by moves: a dose more or less, one against another, one column in place of another, until
 // it holds in enough drawn lots, and then until nothing makes it lighter. Judged by exact counts. Finds
 // good blends, proves nothing.
 import type { Random } from '#engine/doubt/sampling.ts';
@@ -13,10 +13,10 @@ import type { DrawnJudge } from './judging.ts';
 const FINE_SHARE = 1 / 128;
 /** Widths of moves, in grains, from wide to narrow. */
 const WIDTHS = [16, 8, 4, 2, 1];
-/** Share of drawn moves that are of a dose in the blend, and their widest, in grains. */
+/** Share of random moves that change a dose of the blend, and the widest of them, in grains. */
 const SHAKEN_INSIDE = 0.8;
 const SHAKEN_GRAINS = 8;
-/** Blends judged between two rests; to draw a column that comes in takes as long as so many. */
+/** Blends judged between two rests; drawing the lots of a column that comes in counts as so many. */
 const AT_ONCE = 40;
 const DRAWING_A_COLUMN = 10;
 
@@ -50,7 +50,7 @@ export class Moves {
   private rested = 0;
   /** Where `wander` goes on from. */
   private wandered: Doses | null = null;
-  /** Columns that weigh something out. */
+  /** Columns that are additions. */
   private readonly all: readonly number[];
 
   /** @param confirming other draws in which a blend has to hold too before it is taken. */

@@ -1,7 +1,7 @@
-// The blend whose wishes hold in a share of lots: lots vary from one to the next, so a blend cut to
-// their middle figures holds in few. Drawn is what is in the lots and nothing else: thresholds and
-// parameters are the same for every lot, and no blend guards against them. The search is chance-search.ts;
-// here it is given its time, and what it found is judged by the engine in fresh draws.
+// The blend whose wishes hold in a share of lots: lots vary from one to the next, so a blend made for
+// their middle figures holds in few. Only what is in the lots is drawn: thresholds and parameters are the
+// same for every lot, so no choice of lots can make up for them. The search is chance-search.ts; here it is
+// given its time, and the engine judges what it found in fresh draws.
 import type { Hold } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';

@@ -1,6 +1,6 @@
 // Whether the hard limits leave any blend at all: a held bitterness window, required hops, stock and
-// stage limits in whole weighing steps. Goes by steps on the clock of whoever asks, and has three
-// ends: a blend, the proof that there is none, or neither in time, which is never told as a clash.
+// stage limits in whole weighing steps. Goes by steps on the caller's clock and ends in one of
+// three ways: a blend, the proof that there is none, or neither in time, which is never reported as a clash.
 import { run, type Run, type RunBudget, type Work } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Search } from './search.ts';

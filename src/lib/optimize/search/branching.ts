@@ -55,7 +55,7 @@ export function byLoad(
   const { from, to } = node.interval;
   if (to - from <= LOAD_NARROWEST * (1 + to)) return null;
   const load = loadOf(problem, relaxed.doses);
-  // Where the relaxed blend lies, away from the ends; or the middle on the scale of the damping.
+  // At the load of the relaxed blend, kept away from the ends; or in the middle by the scale of the damping.
   const half = Math.sqrt((1 + from) * (1 + to)) - 1;
   const inner = (to - from) * 0.1;
   const wide = 1 + to > 4 * (1 + from);
@@ -98,9 +98,9 @@ function togetherIn({ columns }: BlendProblem, { doses }: Relaxed): Together[] {
 }
 
 /**
- * Columns of a hop at a stage that together have less than one of them has where it is used: none of
- * them, or one at least. All are taken but those that have enough, and the largest as long as the rest
- * has too much.
+ * Columns of a hop at a stage that together have less than the least dose of one: either none of them is used,
+ * or at least one. Left out of the group are those that have enough, and the largest ones while the sum of the
+ * rest is still too much.
  */
 export function byGroups(problem: BlendProblem, node: Node, relaxed: Relaxed): Child[] | null {
   const least = Math.max(problem.least, problem.step);
@@ -190,9 +190,9 @@ function opening(node: Node, bought: number, lower: number, upper: number): Node
 }
 
 /**
- * Lots that are bought: no more of them are opened than are decided to be, or at least one more is,
- * and then a given one or not. Whoever opens one more pays for all of it, whatever the relaxed blend
- * would have of it: that is the `floor` of those nodes.
+ * Lots that are bought in packages: none but those decided is opened, or at least one more is, and then a given
+ * one or not. A package more is paid for in full, however little of it the relaxed blend has: that is the `floor`
+ * of those nodes.
  * @param worth objective from which on a blend is not worth having.
  */
 export function byPackages(
@@ -240,7 +240,7 @@ export function byPackages(
     return children;
   }
   if (open.size === 0) return [];
-  // The one that pays least of its package.
+  // The lot whose package the relaxed blend pays least of.
   let unpaid = 0;
   for (const [b, packages] of packagesIn(problem, relaxed.doses)) {
     const rest = cost(b) * (1 - packages);

@@ -1,5 +1,5 @@
-// What is said where no blend was found that keeps the hard limits: a smallest set of them that clash,
-// where it is proven that none does; else that it is not known, and what would settle it.
+// The refusal where no blend was found that keeps the hard limits: a smallest set of them that clash, where it is
+// proven that no blend keeps all; else that this is not known, and what to loosen.
 import { failure, type Outcome, type Problem } from '#shared/outcome.ts';
 import { allowedBlend } from './allowed.ts';
 import { Clock, resting, type Resting, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
@@ -76,7 +76,7 @@ export function undecided(problem: BlendProblem, { stopped }: Clock): Problem {
   };
 }
 
-/** The refusal of a problem of whose blends none was found, from a short look. */
+/** The refusal of a problem for which no blend was found, from a search of at most QUICK_MS. */
 export function* refusing<T>(problem: BlendProblem): Resting<Outcome<T>> {
   const clock = new Clock(QUICK_MS);
   const budget = { clock, until: clock.deadline, progress: () => undefined };

@@ -95,7 +95,7 @@ function* byCount(
   }
   const rank = (r: Relaxed) => (r.status === 'infeasible' ? Infinity : r.bound);
   out.sort((a, b) => rank(b.relaxed) - rank(a.relaxed));
-  // At least as many as are too many are out.
+  // A blend lacks at least as many of them as there are too many.
   const needed = free.length - room;
   const floor = rank(out[out.length - needed]!.relaxed);
   const children: Child[] = [];

@@ -1,5 +1,5 @@
 // From a relaxed blend to one with no more hops, forms of a hop and additions than there may be: the largest
-// stay, and the others are dosed anew. Finds good blends early; what it misses, the search still finds.
+// stay, and the rest is dosed anew. Finds good blends early; those it misses are left to the search.
 import { FORMS } from '#shared/ids.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';

@@ -27,12 +27,12 @@ import { Tree } from './tree.ts';
 
 /** Gap that counts as proven, as a fraction of the objective. */
 export const FIXED_GAP = 1e-4;
-/** The same where the lie of the optimum matters, not its figure: flat ground is wide. */
+/** The same where the doses at the optimum matter, not its figure: near it the objective hardly changes. */
 export const FINE_GAP = 1e-6;
 /** Nodes looked at before giving up; seen: tens to hundreds. */
 const NODES_MAX = 20_000;
 
-/** Whether a limit says how much of one lot, or at one stage, there may be. */
+/** Whether a limit is the stock of one lot, or the most at one stage. */
 function isDoseLimit({ of }: LinearLimit): boolean {
   return of.kind === 'stock' || of.kind === 'stage';
 }
@@ -136,7 +136,7 @@ export function* fixingOptimum(
   const whole: Node = { interval: { from: 0, to: problem.loadMax }, decisions, caps };
   tree.push(whole, yield* relax(whole, null), 0, 0);
   const branch = function* (open: OpenNode): Resting<void> {
-    // Where so fine a gap is not to be had in time, a coarser one has to do.
+    // Where so fine a gap takes too many nodes, a coarser one is taken.
     if (tree.nodes > NODES_MAX) share = FIXED_GAP;
     if (tree.nodes > 2 * NODES_MAX)
       throw new Error('the doses of a fixed support were not settled');

@@ -1,5 +1,6 @@
-// Several real choices: after a blend is found, the best of all blends without its main hop, and without that
-// of every blend before. Another hop beside the same main one is no choice, unless no blend does without it.
+// Several real choices: after a blend is found, the best of all blends without its main hop, and without that of
+// every blend before. A blend with the same main hop and another beside it counts only where no blend does without
+// that main hop.
 import { ascending, rollups, sort, sum } from 'd3';
 import type { Blend, Proof } from '#shared/answers/answer.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';

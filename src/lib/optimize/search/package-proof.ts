@@ -1,6 +1,6 @@
 // Proof by the packages opened: no blend is cheaper than what it opens, so sets of packages are gone through
 // from the cheapest on. Rows of the sets found to hold no blend rule out most others; what is left is a node
-// of its own, searched like any. It takes turns with the search of the whole, half of the work each.
+// of its own, searched like any. It takes turns with the search of the whole problem; each does half of the work.
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { MasterProgram } from '#optimize/relaxation/master-program.ts';
@@ -16,7 +16,7 @@ export interface Searching extends Sought {
   branch(open: OpenNode, tree: Tree): Resting<void>;
 }
 
-/** Parts into which what is left up to the best blend is cut, to be gone through one after the other. */
+/** The costs up to that of the best blend are gone through in so many parts, one after the other. */
 const PARTS = 16;
 
 export class PackageProof {
@@ -24,7 +24,7 @@ export class PackageProof {
   readonly #root: Node;
   readonly #sets: PackageSets;
   readonly #tree: Tree;
-  /** Sets that cost less than this are told. */
+  /** Sets that cost less than this are listed. */
   #told: number;
   #width = 0;
   #queue: PackageSet[] = [];
@@ -83,7 +83,7 @@ export class PackageProof {
     }
   }
 
-  /** A node, a set, or some of the telling of sets. */
+  /** One piece of work: a node, a set, or a part of listing the sets. */
   *#piece(): Resting<void> {
     const search = this.#search;
     if (this.#tree.isOpen && this.#tree.bound <= this.#next) {

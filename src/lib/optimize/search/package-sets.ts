@@ -1,5 +1,5 @@
 // Which packages a blend opens, as sets of lots with repeats, the cheapest first: what a set costs is known
-// before anything is dosed, so few are cheaper than a blend at hand. Rows that hold for whole packages
+// before anything is dosed, and few cost less than the best blend known. Rows that hold for whole packages
 // (package-cuts.ts) rule out most of them by a sum of a few figures.
 import type { Effort, Resting } from '#optimize/pacing/clock.ts';
 import { buyingIn, packageObjective } from '#optimize/problem/packages.ts';
@@ -28,11 +28,11 @@ interface PackageRow {
   readonly bestFrom: Float64Array;
 }
 
-/** Sets told at once; of more, the cheaper half. */
+/** Most sets listed at once; where there are more, only the cheaper half of the range is listed. */
 const TOLD_MOST = 2000;
 /** Rows looked at before a set is filled further: those that rule out most. */
 const LOOKED_AHEAD = 6;
-/** What it takes to look at a set, beside its rows. */
+/** Effort of looking at a set, beside its rows. */
 const LOOK = 100;
 
 export class PackageSets {

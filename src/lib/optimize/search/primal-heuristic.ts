@@ -1,5 +1,5 @@
 // Turns a relaxed blend into a real one: few hops, doses that are nothing or enough, whole weighing
-// steps, judged at its own load. Finds good blends early; what it misses, the search still finds.
+// steps, judged at its own load. Finds good blends early; those it misses are left to the search.
 import type { GramsPerLitre } from '#shared/units.ts';
 import {
   excess,
@@ -34,7 +34,7 @@ export function meritOf(problem: BlendProblem, doses: Doses, goal: Goal, slack: 
 const POLISH_LOOKS = 1000;
 /** Ways to whole steps that are improved, the best first. */
 const POLISHED = 2;
-/** What it takes to judge one column of a blend. */
+/** Effort of judging one column of a blend. */
 const LOOK_PER_COLUMN = 50;
 const DIVE_SOLVES = 24;
 /** Lots of packages opened before it is given up. */
@@ -60,7 +60,7 @@ export class PrimalHeuristic {
   }
 
   /**
-   * Real blends near a relaxed one of this node; none may come out.
+   * Real blends near a relaxed one of this node; there may be none.
    * @param cutoff merit to beat.
    */
   *blendsNear(whole: Node, near: Relaxed, cutoff: number): Resting<Doses[]> {
@@ -83,7 +83,7 @@ export class PrimalHeuristic {
   }
 
   /**
-   * A node in which no more lots are opened than some that will do: one more at a time, that of which the
+   * The node with as few lots opened as suffice: one more is opened at a time, the one of which the
    * relaxed blend then has most of a package. `null` where none is found, or no packages are bought.
    */
   private *opened(start: Node, near: Relaxed, cutoff: number): Resting<RelaxedNode | null> {

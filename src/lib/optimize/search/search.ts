@@ -1,7 +1,7 @@
 // Best-first branch and bound over one kept linear program: on the dry-hop load, on which hops are in,
 // on doses that are nothing or enough, on whole weighing steps, on the sides of capped bitterness.
 // A node of the problem is dropped only when its proven bound cannot beat the best blend by more than
-// the tolerance, so the bound reported at the end, early or late, is the truth about what is left.
+// the tolerance, so the bound reported at the end, early or late, holds for all that is left.
 import {
   byCaps,
   byGroups,
@@ -40,7 +40,7 @@ const ROUND_EVERY = 8;
 const ROUND_SHARE = 0.3;
 /** Nodes looked at for the last weighing step, on top of as many as it took to come that close. */
 const REFINE_NODES = 300;
-/** A search that ends sooner is not worth telling the sets of packages for. */
+/** Sets of packages are gone through only in a search that takes more nodes than this. */
 const SETS_FROM = 30;
 /** Times that rows for whole packages are sought for the whole. Seen: 2 to 5 do. */
 const CUT_ROUNDS = 20;
@@ -77,7 +77,10 @@ export class Search extends IncumbentCutoff {
   private provenAt: number | null = null;
   /** Linear programs solved for rounding. */
   private roundSolves = 0;
-  /** The program and its rounding, made with the second step, its rows with the first: of thousands of lots each takes a while. */
+  /**
+   * The program and its rounding. The first step makes the rows, the second the program: over thousands of lots
+   * each takes a while.
+   */
   private get making(): { readonly program: MasterProgram; readonly rounding: PrimalHeuristic } {
     if (!this.made) {
       const program = new MasterProgram(this.problem, this.slackMost);
@@ -138,8 +141,8 @@ export class Search extends IncumbentCutoff {
   }
 
   /**
-   * Once within one weighing step what is left is still sought, but not for ever: for as many nodes
-   * as it took to get there, and some.
+   * Once the gap is within one weighing step the search goes on for a better blend, but only for as many nodes
+   * again as it took to get there, and REFINE_NODES more.
    */
   private refinedEnough(): boolean {
     const { incumbent, bound } = this.state;
@@ -209,7 +212,7 @@ export class Search extends IncumbentCutoff {
     if (this.tree.isOpen) yield;
   }
 
-  /** The whole once rows for whole packages have come in, as long as they find something to cut off. */
+  /** The relaxation of the root, with rows for whole packages added as long as they cut it off. */
   private *cutting(root: Node, first: Relaxed): Resting<Relaxed> {
     const { problem, program, goal } = this;
     let relaxed = first;

@@ -1,7 +1,7 @@
-// Which of several kinds of split a search goes on with. To try them against each other takes the relaxations of
-// all their parts, so the one that lifted most is kept for a while untried, the longer the more often it wins.
+// Which of several kinds of split a search uses next. Comparing them takes a relaxation of every part of each, so
+// the kind that raised the bounds most is used for a while without comparing, the longer the more often it wins.
 
-/** Splits of the first kind before any trial: trees that end sooner are not worth one. */
+/** So many splits of the first kind come before any comparison: smaller trees end sooner than it takes. */
 const FIRST_UNTRIED = 20;
 /** Splits the winner of a trial is kept for, at most; and how many times as long the first kind. */
 const KEPT_MOST = 16;
@@ -12,17 +12,17 @@ export class SplitHabit {
   #wins = 0;
   #left = FIRST_UNTRIED;
 
-  /** The kind to go on with untried; `null` where it is time to try. */
+  /** The kind to use without comparing; `null` where it is time to compare. */
   get kept(): number | null {
     return this.#left > 0 ? this.#kind : null;
   }
 
-  /** The kept kind was used once more. */
+  /** Counts one more use of the kept kind. */
   used(): void {
     this.#left -= 1;
   }
 
-  /** A trial was won. */
+  /** Notes the kind that won a comparison. */
   won(kind: number): void {
     this.#wins = kind === this.#kind ? this.#wins + 1 : 0;
     this.#kind = kind;

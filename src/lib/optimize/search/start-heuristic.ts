@@ -1,5 +1,5 @@
 // Where the first real blends are sought: where the load is fixed the rows are exact, so relaxed blends
-// there say much. Goes from load to load as far as a blend worth finding can go, then names the most
+// there are close to real ones. Goes from load to load as far as a blend worth finding can go, then names the most
 // promising ones to be rounded; one step at a time, so that a search can be stopped between them.
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';

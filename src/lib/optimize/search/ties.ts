@@ -1,7 +1,7 @@
 // Which of several blends that are equally good is shown: the one of the fewest hops; of those the
 // cheapest, or, where prices are missing or have decided already, the one of the fewest additions of
-// the same hops; the lightest where opened packages leave the weight open. Each question is a search of its own below the best blend's objective, held short:
-// what it does not find within its nodes leaves the blend as it is, never a worse one.
+// the same hops; the lightest where opened packages leave the weight open. Each question is a search of its
+// own below the best blend's objective, of few nodes: where it finds nothing, the blend stays as it is.
 import { run, type Run, type RunBudget, type Work } from '#optimize/pacing/clock.ts';
 import { buysPackages } from '#optimize/problem/packages.ts';
 import { leastOf, type BlendProblem, type LinearLimit } from '#optimize/problem/problem.ts';
@@ -18,10 +18,10 @@ import type { Doses } from '#optimize/problem/doses.ts';
 const EQUAL = 1e-6;
 /** Share of the nodes the best blend took that one question may take. */
 const NODES_SHARE = 0.2;
-/** What it always may take, in nodes times columns: 28 nodes of a large hop table. */
+/** Work that is always allowed, in nodes times columns: 28 nodes of a large hop table. */
 const WORK_LEAST = 20_000;
 
-/** Time and work a tie may take. */
+/** Time and work that breaking a tie may take. */
 export interface TieRoom<Progress> extends RunBudget<Progress> {
   /** Nodes looked at for the best blend. */
   readonly nodes: number;

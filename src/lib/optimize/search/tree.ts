@@ -8,7 +8,7 @@ import type { Child } from './branching.ts';
 import { Heap, type OpenNode } from './heap.ts';
 import type { SplitHabit } from './split-habit.ts';
 
-/** What is sought, as far as the tree needs to know it. */
+/** The search a tree belongs to, as far as the tree needs to know it. */
 export interface Sought {
   /** Bound a node must stay under to be kept. */
   readonly cutoff: number;
@@ -18,7 +18,7 @@ export interface Sought {
   raised(bound: number): number;
 }
 
-/** A bound that is lifted by less than this share of it counts as lifted by so much. */
+/** Least share by which a split counts as raising a bound, so that their product is not 0. */
 const LIFT_LEAST = 1e-6;
 
 export class Tree {
@@ -87,8 +87,8 @@ export class Tree {
   }
 
   /**
-   * The same by one of several kinds of split, `null` where this node has none of a kind: by the one that has lifted
-   * the bounds of its parts most of late, or does so when they are tried.
+   * Splits by one of several kinds, `null` where this node has no split of a kind: by the kind kept from the last
+   * comparison, or else by the one that raises the bounds of its parts most.
    */
   *splitBest(
     open: OpenNode,
@@ -115,7 +115,10 @@ export class Tree {
     return yield* this.split(open, relaxed, best);
   }
 
-  /** The parts of a split relaxed, and the product of what it lifts their bounds; infinite where none is left. */
+  /**
+   * The parts of a split with their relaxations, and the product of how much they raise the bound; infinite
+   * where no part is left.
+   */
   *#tried(
     open: OpenNode,
     { basis }: Pick<Relaxed, 'basis'>,

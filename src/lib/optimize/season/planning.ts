@@ -42,7 +42,7 @@ const PLAN_SHARE = 0.4;
 const LACKING_SHARE = 0.7;
 /** The same for the plan where batches are to hold in a share of lots; the rest is for that. */
 const MIDDLE_SHARE = 0.5;
-/** Nodes after which a batch on its own counts as one nobody can settle quickly. */
+/** Nodes after which the search of a batch on its own is given up. */
 const ALONE_NODES = 2000;
 
 type Planning<T> = Run<SeasonProgress, T>;

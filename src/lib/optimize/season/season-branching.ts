@@ -1,4 +1,4 @@
-// Where a mixture is no plan yet, what is decided next: how many packages are bought, whether a batch uses a
+// Where a mixture of blends is no plan, what is decided next: how many packages are bought, whether a batch uses a
 // hop, or how much of a lot it takes. The parts together hold every plan of the node.
 import type { BatchBlend, BatchDecision } from './batch-blend.ts';
 import { rangeOf, type Mixture, type PackageRange } from './season-master.ts';
@@ -6,7 +6,7 @@ import type { SeasonProblem } from './season-problem.ts';
 
 /** A share this near to none or all is decided already. */
 const WHOLE = 1e-6;
-/** Grams apart that are no choice. */
+/** Grams so close that they are not worth deciding between. */
 const APART_G = 1e-4;
 
 interface Decided {

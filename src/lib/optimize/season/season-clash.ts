@@ -1,6 +1,6 @@
 // Where no plan gives every batch what its brief asks: the plan that lacks fewest grams, and a smallest set of
-// batches and lots that clash. Left out is what the clash remains without; where time runs out before that is
-// settled, it is kept, so that more may be named than need be, never less.
+// batches and lots that clash. Whatever the clash remains without is left out; what is not settled in time is
+// kept, so that too much may be named, but never too little.
 import type { Clock, Resting, Run } from '#optimize/pacing/clock.ts';
 import { listening, run } from '#optimize/pacing/clock.ts';
 import type { BatchBlend } from './batch-blend.ts';

@@ -1,4 +1,4 @@
-// The plan of a season relaxed: of each batch a mixture of blends known so far, which together take no more
+// The relaxed plan of a season: for each batch a mixture of the blends known so far, which together take no more
 // of each lot than there is and than is bought. Its multipliers are the prices of the lots, by which each
 // batch is asked for a better blend (Dantzig and Wolfe 1960).
 import type { Effort } from '#optimize/pacing/clock.ts';

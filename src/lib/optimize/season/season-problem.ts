@@ -67,7 +67,7 @@ export function takenBy(
   return taken;
 }
 
-/** The day that the ages of the lots are told of. */
+/** The day on which the lots have the ages stated. */
 export function asOf({ as_of, batches }: Season): string {
   return as_of ?? batches.map(({ brew_on }) => brew_on).sort()[0]!;
 }
@@ -85,7 +85,10 @@ function paidByPackage(
   return season.minimise === 'cost' && size !== undefined && !!price && leftWorth(season) < 1;
 }
 
-/** By so much of its price a gram of package counts more, so that lots of other packages stay lots of their own. */
+/**
+ * Added to the price as this part of it per gram of package, so that lots in packages of different size stay
+ * different lots.
+ */
 const APART = 1e-12;
 
 /** A candidate as a batch may use it: how much there is and how it is packed is the season's to say. */

@@ -80,7 +80,7 @@ function wishMembers(brief: Brief): Member[] {
   });
 }
 
-/** The limits, those that make a search hard first: what may be dropped early makes the rest quick. */
+/** The limits; first those that make a search slow, since the sooner they are dropped the quicker the rest goes. */
 function limitMembers({ limits, batch, stages }: Brief): Member[] {
   const members: Member[] = [];
   const figure = (id: LimitFigure, side: WishSide, idle: number, usual?: number) => {

@@ -1,6 +1,6 @@
 // Which wishes and limits clash when no blend meets a brief: a set that cannot be met together though
 // it can without any one of its members, and for each member the least change of it alone that lets
-// the whole brief be met. Every word of it is a solve over all doses, hops and dry-hop loads.
+// the whole brief be met. Each statement is proven by a search over all doses, hops and dry-hop loads.
 import { isBitterness, wishPath, type WishSubject } from '#shared/answers/wish-subject.ts';
 import type { Clash, ClashMember } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';

@@ -80,14 +80,14 @@ export function* settling(problem: BlendProblem): Generator<undefined, Multiplie
   const optimum = yield* fixingOptimum(problem);
   const found = optimum && (yield* multipliersOf(problem, optimum));
   if (found || !optimum) return found;
-  // On flat ground the doses may lie far from the best ones, at hardly more: they are sought anew.
+  // Where the objective hardly changes, the doses may lie far from the best ones: they are sought to a finer gap.
   const finer = yield* fixingOptimum(problem, FINE_GAP);
   return finer && (yield* multipliersOf(problem, finer));
 }
 
 /**
  * The multipliers at an optimum found by `fixedOptimum`; `null` where they are not unique (two
- * bounds that say the same, doses that may be traded at no cost) or Newton's method finds no rest.
+ * bounds that say the same, doses that may be traded at no cost) or Newton's method does not converge.
  */
 function* multipliersOf(
   problem: BlendProblem,

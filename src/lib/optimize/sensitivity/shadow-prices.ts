@@ -122,8 +122,8 @@ type Holds = (by: number) => Generator<undefined, boolean>;
 /**
  * How far a bound moves to one side with the same bounds binding; `null`: to the end of the scale.
  * The optimum is followed from figure to figure; the end and what lies beyond it are then solved from
- * nothing, and where that finds otherwise the end is sought again by such solves alone. A hair's
- * breadth in which other bounds bind, and the former ones again beyond it, is passed over.
+ * nothing, and where that finds otherwise the end is sought again by such solves alone. A tiny
+ * stretch in which other bounds bind, and the former ones again beyond it, is passed over.
  */
 function* reach(
   start: Multipliers,
@@ -194,7 +194,7 @@ function* pricesFrom({ problem, at }: SettledBlend): Generator<undefined, Price[
     byName.set(key, [...(byName.get(key) ?? []), bound]);
   }
   for (const bounds of byName.values()) {
-    // A limit on what is not in the blend says nothing about it.
+    // A limit on a hop that is not in the blend has no price.
     if (bounds.every((b) => b.terms.every((t) => t.vector.every((v) => v === 0)))) continue;
     const { side, unit, asked } = bounds[0]!;
     const figures = bounds.map((b) => b.shown(sumOf(b, problem, at.x)));

@@ -17,7 +17,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { Search } from '#optimize/search/search.ts';
 import { boundsOf } from './wish-bounds.ts';
 
-/** The model without the odour of some compounds: what is left of a column is the others' part. */
+/** The model without the odour of some compounds: a column's figures in it are the part of the others. */
 function withoutOdour(model: Model, thiols: boolean): Model {
   return {
     ...model,
@@ -109,7 +109,7 @@ function* leverNeeds(
   };
   const less = (a: number, b: number) => a < b;
   const needs = [need('oil', yield* times(false), less), need('thiols', yield* times(true), less)];
-  // What there was no time for is not told as if nothing would do.
+  // Where time ran out, the answer does not say that nothing would do.
   if (clock.over) return [];
   if (brief.minimise === 'cost') {
     const share = ({ spent, saved }: Worth) => (saved > 0 && spent > 0 ? saved / spent : null);

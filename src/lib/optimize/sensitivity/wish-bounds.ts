@@ -1,5 +1,5 @@
 // Every wish and limit of a problem with a fixed support as a smooth bound on the doses, with its figure in the
-// brief's unit and the problem with it moved. What prices and reduced costs are made of.
+// brief's unit and the problem with it moved. Prices and reduced costs follow from them.
 import type { PriceUnit } from '#shared/answers/answer.ts';
 import { intensityOf, signalOf, signalSlopeOf } from '#engine/predict/smell.ts';
 import { NONE, type Bound, type BoundTerm } from './bounds.ts';

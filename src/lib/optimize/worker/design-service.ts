@@ -1,4 +1,4 @@
-// The search's thread, free of the thread: takes requests, searches in short slices, always replies.
+// What the search's thread does, without the thread itself: takes requests, searches in short slices, always replies.
 // Between slices the event loop runs, so that a stop or a newer request is heard at once. A newer
 // request overtakes the one at work; only the newest waits. Dragged wishes are answered at the next
 // look at the mail, and the design at work is given up: it answers wishes nobody has any more. A new
@@ -11,7 +11,7 @@ import type { DesignOptions, DesignProgress } from '#optimize/questions/options.
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Designed, LiveRequest, Reply, ThreadRequest } from './protocol.ts';
 
-/** Longest time between two looks at the mail, ms, as far as single steps of the search allow. */
+/** Longest time between two looks for messages, ms, as far as single steps of the search allow. */
 const SLICE_MS = 8;
 
 export type DesignSearch = Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined>;

@@ -1,9 +1,9 @@
-// The thread that answers questions about blends, free of the thread. Questions of different topics
+// What the thread that answers questions about blends does, without the thread itself. Questions of different topics
 // take turns in short slices; a newer one of the same topic overtakes. Each gets one closing reply.
 import type { QuestionRun } from './questions.ts';
 import type { Ask, Reply, Topic } from './protocol.ts';
 
-/** Longest turn of a question before the others and the mail have theirs, ms. */
+/** Longest turn of a question before the other questions and new messages get theirs, ms. */
 const SLICE_MS = 8;
 /** Least time between two reports of one question, ms; the first goes out at once. */
 const REPORT_MS = 120;

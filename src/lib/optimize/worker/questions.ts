@@ -37,7 +37,7 @@ export function described(model: Model, answer: DesignAnswer): Designed {
   return { answer, evidence };
 }
 
-/** Runs a search, its progress and its result told in other words. */
+/** Runs a search, its progress and its result put as the page takes them. */
 function* told<P, R, Q, S>(
   search: Run<P, Outcome<R>>,
   step: (progress: P) => Q,

@@ -1,6 +1,6 @@
 // The screen's side of one of the search's threads: starts it, ends it, revives it. What is asked and not
-// yet closed is kept here, so that a new thread takes it up where the old one died or went deaf; after
-// a few deaths in a row it is said that it cannot run. Every request is closed once or dropped.
+// yet closed is kept here, so that a new thread takes it up where the old one ended or does not answer; after
+// a few ends in a row it is said that it cannot run. Every request is closed once or dropped.
 import { NO_KNOWLEDGE, sameKnowledge, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { ClosingReply, Reply, ThreadRequest, StepReply } from './protocol.ts';
 
@@ -9,7 +9,7 @@ export interface SearchThread {
   postMessage(request: ThreadRequest): void;
   terminate(): void;
   onmessage: ((event: MessageEvent<Reply>) => void) | null;
-  /** It ended by itself or was killed, or it never came to life; says why. */
+  /** It ended by itself, was killed, or never started; says why. */
   onended: ((reason: string) => void) | null;
 }
 
@@ -25,7 +25,7 @@ export type OpenRequest = Exclude<ThreadRequest, { kind: 'stop' | 'forget' | 're
 
 /** Deaths in a row after which the thread is not started again. */
 const LIVES = 3;
-/** How long a stop may take before the thread counts as deaf, ms: far above a slice. */
+/** How long a stop may take before the thread counts as not answering, ms: far above a slice. */
 const STOP_GRACE_MS = 2000;
 
 interface Open {
