@@ -1,5 +1,5 @@
-// The beer all varieties are ranked by: each alone as type 90 in the dry hop of one stated process, so
-// that an axis can be set beside a compound. Shares its process and dose with the trial at every stage.
+// The beer by which all varieties are ranked: each alone, as type 90 in the dry hop of one stated process, so
+// that axes can be compared with compounds. Process and dose are those of `single-hop.ts`.
 import type { Schedule } from '#shared/schemas/brief.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { SINGLE_HOP_DOSE_G_PER_L, SINGLE_HOP_PROCESS } from './single-hop.ts';

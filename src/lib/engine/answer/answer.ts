@@ -1,5 +1,5 @@
-// The only entry the rest of the product calls to know what a design gives in full: the point
-// prediction at the defaults, 10-90 % bands, and what is not known.
+// The one entry through which the rest of the product asks for everything a design gives: the prediction at the
+// defaults, 10-90 % bands, and what is not known.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import {
   DOUBTFUL_TOTALS,
@@ -18,7 +18,7 @@ import { outlookOf } from './outlook.ts';
 import { lotsOf, predictPoint, totalsOf } from '#engine/predict/predict.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 
-/** Figures of used lots that nobody gave. */
+/** Figures of used lots that are not known. */
 export function unknownFigures(design: Design): UnknownFigures[] {
   return lotsOf(design)
     .filter((lot) => lot.unknown.length > 0)
@@ -31,7 +31,7 @@ export function predict(
   design: Design,
   sampling: Sampling = DEFAULT_SAMPLING,
 ): Prediction {
-  // First the draws: the point then runs the program compiled for them.
+  // The draws come first, because the prediction at the defaults then runs the program compiled for them.
   const sample = lentSample(model, design, sampling);
   const point = predictPoint(model, design);
 

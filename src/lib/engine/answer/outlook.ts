@@ -1,5 +1,5 @@
-// What comes of a design beside its figures of the day: warnings, hop creep in the package, and the
-// profile on the shelf. Joins the three for the answer.
+// What a design leads to besides its figures on the day of packaging: warnings, hop creep in the package, and
+// the profile on the shelf. Joins the three for the answer.
 import type { Band, Creep, Outlook } from '#shared/answers/answer.ts';
 import type { Celsius } from '#shared/units.ts';
 import { CREEP_CAUTION } from '#shared/stages/dry-hop.ts';
@@ -10,7 +10,7 @@ import { warningsOf } from './plausibility.ts';
 import type { Point } from '#engine/predict/predict.ts';
 import { shelfOf, shelfTemperature } from '#engine/predict/shelf.ts';
 
-/** Temperature pressures are told for, C. */
+/** Temperature for which pressures are given, C. */
 export const PRESSURE_C: Celsius = 20;
 
 function creepOf(model: Model, design: Design, point: Point, band: Band): Creep | null {

@@ -23,11 +23,11 @@ interface RaisedWarning {
   readonly figure?: number;
   readonly limit?: ParameterId;
   readonly hops?: readonly string[];
-  /** Beside those of the limit. */
+  /** Parameters that the warning cites besides its limits. */
   readonly from?: readonly ParameterId[];
 }
 
-/** Carbon dioxide in the package, planned and still to come of hop creep. */
+/** Warns of the carbon dioxide in the package, planned and still to come from hop creep. */
 function creepFinding({ batch }: Design, { totals }: Point, model: Model): RaisedWarning | null {
   const { parameters } = model;
   const extra = totals.creep_to_come_vol;
@@ -46,7 +46,7 @@ function creepFinding({ batch }: Design, { totals }: Point, model: Model): Raise
   return { id: 'creep', severity: 'care', figure: extra, limit: 'warn.creep_co2_vol', from };
 }
 
-/** Used lots, late in the process, whose storage index is told or follows from their age. */
+/** Warns of lots used late in the process whose storage index is high, as measured or by their age. */
 function oldHops(design: Design, model: Model): RaisedWarning | null {
   const beer = compiledBeer(model, design);
   const limit = defaultValues(model)['warn.storage_index'];
@@ -67,7 +67,7 @@ function oldHops(design: Design, model: Model): RaisedWarning | null {
   };
 }
 
-/** Hops whose noticeable thiols nobody measured: free ones estimated, bound ones by class. */
+/** Warns of hops whose noticeable thiols nobody measured: free ones are estimated, bound ones set by class. */
 function guessedThiols(design: Design, { oavs }: Point, model: Model): RaisedWarning | null {
   const beer = compiledBeer(model, design);
   const noticed = THIOLS.filter((thiol) => oavs[COMPOUNDS.indexOf(thiol)]! >= 1);
@@ -97,7 +97,7 @@ function steepIso({ stages }: Design, isoAlpha: Point['isoAlpha']): MilligramsPe
   return steeps.reduce((sum, { key }) => sum + (isoAlpha.get(key) ?? 0), 0);
 }
 
-/** The heaviest dose of one hot stage, g/L. */
+/** The heaviest dose of a single hot stage, g/L. */
 function heaviestHot({ batch, stages, additions }: Design): GramsPerLitre {
   const hot = stagesOf(stages).filter(({ kind }) => kind !== 'dry_hop');
   const doses = hot.map(({ key }) =>
@@ -109,7 +109,7 @@ function heaviestHot({ batch, stages, additions }: Design): GramsPerLitre {
 const GRAVEST_FIRST: readonly Warning['severity'][] = ['danger', 'care', 'note'];
 const rank = ({ severity }: RaisedWarning) => GRAVEST_FIRST.indexOf(severity);
 
-/** Warnings of a design whose point prediction at the defaults is known, the gravest first. */
+/** Warnings about a design from its prediction at the defaults, the gravest first. */
 export function warningsOf(model: Model, design: Design, point: Point): Warning[] {
   const values = defaultValues(model);
   const over = (
@@ -119,7 +119,7 @@ export function warningsOf(model: Model, design: Design, point: Point): Warning[
     applies = true,
   ): RaisedWarning | null =>
     applies && figure > values[limit] ? { id, severity: 'note', figure, limit } : null;
-  /** `note` above one limit, `care` above a higher one. */
+  /** A warning: `note` above one limit, `care` above a higher one. */
   const farOver = (id: Warning['id'], figure: number, limit: ParameterId, care: ParameterId) =>
     figure > values[care]
       ? { id, severity: 'care' as const, figure, limit: care }

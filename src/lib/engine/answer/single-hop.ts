@@ -1,5 +1,5 @@
-// What one variety gives alone: the same dose at each stage of one stated process, so that varieties
-// and stages can be compared. Says at which stage a hop gives most, not how a beer of it would taste.
+// What one variety gives alone: the same dose at each stage of one stated process, so that varieties and stages
+// can be compared. It shows at which stage a hop gives most, not how a beer with it would taste.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId, type YeastId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { FormId } from '#shared/ids.ts';
@@ -15,7 +15,7 @@ import { predictPoint } from '#engine/predict/predict.ts';
 /** Grams of hop per litre of beer at each stage. */
 export const SINGLE_HOP_DOSE_G_PER_L: GramsPerLitre = 4;
 
-/** The process every variety is tried in: nothing unusual at any stage. Our choice. */
+/** The process in which every variety is tried, usual at every stage. Our choice. */
 export const SINGLE_HOP_PROCESS = {
   batch: { beer_l: 20, malt_g_per_l: 210 },
   stages: {
@@ -31,7 +31,9 @@ export type Intensities = Readonly<Record<AxisId, number>>;
 export interface AtStage {
   readonly stage: StageKind;
   readonly intensities: Intensities;
-  /** Odour activity the hop adds, strongest first; compounds it adds nothing of are left out. */
+  /**
+   * Odour activity values that the hop adds, strongest first; compounds of which it adds nothing are left out.
+   */
   readonly drivers: readonly { readonly compound: CompoundId; readonly oav: number }[];
 }
 
@@ -39,11 +41,11 @@ export interface SingleHop {
   /** The beer without the hop: what the malt's own precursors give. */
   readonly without: Intensities;
   readonly stages: readonly AtStage[];
-  /** The stage that brings most of an axis, where the hop brings a noticeable amount of it. */
+  /** For each axis that the hop brings noticeably, the stage that brings most of it. */
   readonly best: Readonly<Partial<Record<AxisId, StageKind>>>;
 }
 
-/** Least intensity worth naming: just noticeable. */
+/** Least intensity that is named: just noticeable. */
 const NOTICEABLE = 1;
 
 /**

@@ -1,5 +1,5 @@
-// The steps from the pitching on: dry hops by their day, the cold crash, the package, oxygen kept away. What
-// stands in them as practice of the trade has no source.
+// The steps from pitching on: dry hops by their day, the cold crash, the package, keeping oxygen away. What
+// these steps state as practice of the trade has no source.
 import { LAW_CAUTION, SPENT_HOPS_CAUTION } from '#shared/answers/cautions.ts';
 import { CREEP_CAUTION } from '#shared/stages/dry-hop.ts';
 import { kindNamed, stageName } from '#shared/stages/kinds.ts';

@@ -1,5 +1,5 @@
-// How cool the wort must be: to the pitching temperature, or so far below that it meets the hot liquor of a
-// steep there.
+// The step that cools the wort: to the pitching temperature, or further, so that wort and the hot liquor of a
+// steep reach it when they are mixed.
 import { SPENT_HOPS_CAUTION } from '#shared/answers/cautions.ts';
 import { kindNamed } from '#shared/stages/kinds.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
@@ -16,7 +16,7 @@ import { spargeCut } from './dilution.ts';
 import { massOf, type Liquid } from './liquid.ts';
 import { mixed, wortTempFor } from './mixing.ts';
 
-/** Wort whose gravity nobody said is taken as so strong for its heat: an error below 0.1 C. */
+/** Gravity taken for the heat of wort whose gravity is not known: an error below 0.1 C. */
 const HEAT_GRAVITY = 1.05;
 
 type LiquorSteep = Of<'hot_steep'> & { readonly liquorL: number };

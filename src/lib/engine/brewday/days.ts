@@ -1,6 +1,6 @@
-// On which day after the brew each dry hop begins and ends, when the beer is chilled and packaged. A day the
-// stage tells holds; else a dry hop on live yeast goes in early, one after fermentation when that is over,
-// the next when the one before it has ended.
+// The day after the brew on which each dry hop begins and ends, and on which the beer is chilled and packaged.
+// A day stated by the stage holds; otherwise a dry hop on live yeast goes in early, one after fermentation when
+// that is over, and the next one when the one before has ended.
 import type { StageUse } from '#shared/stages/stages.ts';
 import { HOURS_PER_DAY } from '#shared/units.ts';
 import type { SettingsUsed } from './settings.ts';
@@ -9,7 +9,7 @@ type DryHopUse = StageUse<'dry_hop'>;
 
 export interface DryHopDays {
   readonly use: DryHopUse;
-  /** Days after the brew day. */
+  /** In days after the brew day. */
   readonly begins: number;
   readonly ends: number;
   readonly isUsual: boolean;
@@ -35,7 +35,7 @@ export function brewDays(uses: readonly StageUse[], settings: SettingsUsed): Bre
   return { dryHops, crash: free, package: free + settings.crashDays };
 }
 
-/** The day so many days after another, both ISO days. */
+/** The ISO day that many days after an ISO day. */
 export function dayAfter(day: string, days: number): string {
   const time = Date.parse(`${day}T00:00:00Z`) + days * HOURS_PER_DAY * 3_600_000;
   return new Date(time).toISOString().slice(0, 10);

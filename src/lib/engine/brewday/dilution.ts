@@ -1,27 +1,27 @@
-// Volume and gravity when liquor is added: the extract stays. Volumes are cold ones.
+// Volume and gravity when liquor is added: the extract is conserved. Volumes are those of cold liquid.
 import type { Litres } from '#shared/units.ts';
 import type { Gravity } from './liquid.ts';
 
-/** Wort of this volume and gravity once so much liquor is in it. */
+/** Gravity of wort of this volume and gravity once so much liquor is added. */
 export function diluted(volume: Litres, gravity: Gravity, liquor: Litres): Gravity {
   return 1 + ((gravity - 1) * volume) / (volume + liquor);
 }
 
-/** Liquor that brings wort down to a gravity, L; below 0 it would have to be boiled off. */
+/** Liquor that brings wort down to a gravity, L; below 0: so much would have to be boiled off. */
 export function liquorTo(volume: Litres, gravity: Gravity, wished: Gravity): Litres {
   return volume * ((gravity - 1) / (wished - 1) - 1);
 }
 
-/** What is collected where liquor of its own joins later: so much less, so much stronger. */
+/** What is collected where liquor of a steep is added later: less volume at a higher gravity. */
 export interface SpargeCut {
-  /** Left out of the sparge. */
+  /** Liquor to leave out of the sparge, L. */
   readonly liquor_l: Litres;
   readonly wort_l: Litres;
-  /** `null` where the gravity wished for is not known. */
+  /** `null` where the wished gravity is not known. */
   readonly gravity_sg: Gravity | null;
 }
 
-/** @param whole what is wished in the fermenter, the liquor in it. */
+/** @param whole what is wished in the fermenter, with the liquor in it. */
 export function spargeCut(
   whole: { readonly volume_l: Litres; readonly gravity_sg: Gravity | null },
   liquor: Litres,

@@ -1,4 +1,5 @@
-// A step of the sheet before it is dated: what the files of this room make, and what they make it with.
+// A step of the sheet before it has a date: what the files of this room produce, and the helpers they share for
+// it.
 import { lotTold } from '#shared/answers/lot-told.ts';
 import type {
   SheetFigure,
@@ -27,7 +28,7 @@ export interface StepDraft extends Partial<Omit<SheetStep, 'id' | 'date' | 'ends
   readonly vessel: string;
 }
 
-/** What tells a lot from others of its hop. */
+/** What distinguishes a lot from others of its hop, in words. */
 function lotWords({ figures, packageG, storage }: Design['additions'][number]['lot']): string {
   const alpha = figures.alpha_pct;
   const own = alpha?.status === 'analysis' ? alpha.central : undefined;

@@ -1,5 +1,5 @@
-// The steps of the mash, the boil and the steeps, each with its figures, weigh-outs and cautions. What stands
-// in them as practice of the trade has no source; figures come from the schedule and the balances.
+// The steps of the mash, the boil and the steeps, each with its figures, weigh-outs and cautions. What these
+// steps state as practice of the trade has no source; figures come from the schedule and the balances.
 import { kindNamed, stageName } from '#shared/stages/kinds.ts';
 import type { SheetFigure } from '#shared/answers/sheet.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
@@ -63,7 +63,9 @@ function mashSteps(
   });
 }
 
-/** What the kettle gives where liquor of steeps joins later; `null` where that is all of the batch. */
+/**
+ * What the kettle must give where liquor of steeps is added later; `null` where that liquor is the whole batch.
+ */
 function collected({ design }: StepsAsked, uses: readonly StageUse[]): SpargeCut | null {
   const { beer_l, gravity_sg } = design.batch;
   const liquor = ofKind(uses, 'hot_steep')
@@ -72,7 +74,7 @@ function collected({ design }: StepsAsked, uses: readonly StageUse[]): SpargeCut
   return spargeCut({ volume_l: beer_l, gravity_sg: gravity_sg ?? null }, liquor);
 }
 
-/** Liquor of a steep is left out of the sparge, so that volume and gravity stay right. */
+/** The step that leaves the liquor of a steep out of the sparge, so that volume and gravity stay right. */
 function spargeSteps(asked: StepsAsked, uses: readonly StageUse[]): StepDraft[] {
   const cut = collected(asked, uses);
   if (!cut || cut.liquor_l === 0) return [];
@@ -95,7 +97,7 @@ function spargeSteps(asked: StepsAsked, uses: readonly StageUse[]): StepDraft[] 
   ];
 }
 
-/** What must be in the kettle for what is wished in the fermenter. */
+/** What must be in the kettle to get what is wished in the fermenter. */
 function kettleIn(
   asked: StepsAsked,
   uses: readonly StageUse[],
@@ -154,7 +156,7 @@ function boilSteps(asked: StepsAsked, uses: readonly StageUse[]): StepDraft[] {
       title: `${stageName(use.key)}: hops in`,
       stage: use.key,
       vessel: 'Kettle',
-      // To the next addition, or the end.
+      // Minutes to the next addition, or to the end of the boil.
       timer_min: use.conditions.minutes - (boils[i + 1]?.use.conditions.minutes ?? 0),
       weigh,
       figures: [figure('Before the end of the boil', use.conditions.minutes, 'min')],
@@ -214,7 +216,7 @@ function steepSteps(asked: StepsAsked, uses: readonly StageUse[]): StepDraft[] {
   });
 }
 
-/** Everything until the wort is chilled, in order. */
+/** All steps until the wort is chilled, in order. */
 export function hotSideSteps(asked: StepsAsked, uses: readonly StageUse[]): StepDraft[] {
   return [
     ...mashSteps(asked, uses),

@@ -1,29 +1,30 @@
-// Volume and gravity at the kettle, before the boil and after it, for what is wished in the fermenter. Extract
-// stays: what is boiled off is water, and what is left behind is wort as strong as the rest. Volumes are cold ones.
+// Volume and gravity in the kettle, before and after the boil, that give what is wished in the fermenter.
+// Extract is conserved: what boils off is water, and what stays behind is wort of the same gravity. Volumes are
+// those of cold wort.
 import type { Hours, In, Litres } from '#shared/units.ts';
 import { waterDensity, type Gravity } from './liquid.ts';
 
-/** Where volumes are measured, and where a boil begins, C. */
+/** Temperatures at which volumes are measured and at which a boil begins, C. */
 const COLD = 20;
 const BOILING = 100;
 
 export interface KettleAsked {
-  /** Into the fermenter, L. */
+  /** Wort into the fermenter, L. */
   readonly wort_l: Litres;
-  /** `null` where the gravity wished for is not known. */
+  /** `null` where the wished gravity is not known. */
   readonly gravity_sg: Gravity | null;
-  /** Held by hops of the boil and of steeps in the kettle, L. */
+  /** Wort held back by hops of the boil and of steeps in the kettle, L. */
   readonly held_l: Litres;
-  /** Left with the break, as a share of all wort at the end of the boil. */
+  /** Wort left with the break, as a share of all wort at the end of the boil. */
   readonly left_share: number;
   readonly boil_h: Hours;
-  /** Boiled off in an hour, as a share of the wort before the boil. */
+  /** Share of the wort before the boil that boils off in an hour. */
   readonly off_per_h: In<'1/h'>;
 }
 
 export interface Kettle {
   readonly before_l: Litres;
-  /** The same wort as it stands in the kettle when it begins to boil. */
+  /** The volume of the same wort in the kettle when it begins to boil. */
   readonly before_hot_l: Litres;
   readonly before_sg: Gravity | null;
   readonly off_l: Litres;
@@ -31,7 +32,7 @@ export interface Kettle {
   readonly left_l: Litres;
 }
 
-/** `null` where all of it would boil away. */
+/** `null` where all of the wort would boil away. */
 export function kettleOf(asked: KettleAsked): Kettle | null {
   const { wort_l, gravity_sg: gravity, held_l, left_share, boil_h, off_per_h } = asked;
   const after_l = (wort_l + held_l) / (1 - left_share);

@@ -1,5 +1,5 @@
-// What a volume of water, wort or beer weighs and how much heat it holds. Volumes are those at the
-// liquid's own temperature, as a sight glass shows them; hot liquor is lighter than cold.
+// Mass and heat capacity of a volume of water, wort or beer. Volumes are those at the liquid's own temperature,
+// as a sight glass shows them; hot liquor is less dense than cold.
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 import type { Celsius, In, Litres } from '#shared/units.ts';
 
@@ -25,11 +25,11 @@ export interface Liquid {
   /** L at `temp_c`. */
   readonly volume_l: Litres;
   readonly temp_c: Celsius;
-  /** 1 is water. */
+  /** Specific gravity; 1 is water. */
   readonly gravity_sg: Gravity;
 }
 
-/** kg; wort is taken to expand as water does. */
+/** Mass, kg; wort is taken to expand as water does. */
 export function massOf({ volume_l, temp_c, gravity_sg }: Liquid): Kilograms {
   return volume_l * waterDensity(temp_c) * gravity_sg;
 }
@@ -39,7 +39,7 @@ export function volumeAt(mass: Kilograms, gravity: Gravity, tempC: Celsius): Lit
   return mass / (waterDensity(tempC) * gravity);
 }
 
-/** kJ/(kg C): water and extract share it by mass. */
+/** Specific heat, kJ/(kg C): water and extract contribute to it by mass. */
 export function specificHeat(model: Model, gravity: Gravity): number {
   const values = defaultValues(model);
   const extract = Math.max(0, platoOf(gravity)) / 100;

@@ -1,19 +1,19 @@
-// Wort or beer and hot liquor run together: what temperature they reach, and how cool the wort must be for
-// a wished one. First law alone: no heat is lost to the vessel or the air, so what is measured lies a
-// little nearer to the room.
+// Mixing wort or beer with hot liquor: the temperature they reach, and how cool the wort must be for a wished
+// one. Heat is conserved and none is lost to the vessel or the air, so the measured temperature is a little
+// nearer to that of the room.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Celsius } from '#shared/units.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { heatCapacity, massOf, volumeAt, type Liquid } from './liquid.ts';
 
-/** All of these in one vessel; extract, mass and heat are conserved. */
+/** All of these liquids in one vessel; extract, mass and heat are conserved. */
 export function mixed(model: Model, liquids: readonly Liquid[]): Liquid {
   const capacities = liquids.map((liquid) => heatCapacity(model, liquid));
   const capacity = capacities.reduce((sum, c) => sum + c, 0);
   const heat = liquids.reduce((sum, { temp_c }, i) => sum + capacities[i]! * temp_c, 0);
   const temp_c = heat / capacity;
   const mass = liquids.reduce((sum, liquid) => sum + massOf(liquid), 0);
-  // Gravities mix by volume at one temperature, as near as makes no difference below 1.100.
+  // Gravities mix in proportion to volumes at one temperature; below 1.100 the error is negligible.
   const volumes = liquids.map((liquid) => volumeAt(massOf(liquid), liquid.gravity_sg, temp_c));
   const volume_l = volumes.reduce((sum, v) => sum + v, 0);
   const gravity_sg =
@@ -22,8 +22,8 @@ export function mixed(model: Model, liquids: readonly Liquid[]): Liquid {
 }
 
 /**
- * How cool the wort must be so that it reaches `reached` with the liquor, C. Fails where that is colder
- * than `coldest`, and says how cool the liquor must be first.
+ * How cool the wort must be, C, so that it reaches `reached` with the liquor. Fails where that is below
+ * `coldest`, and says how cool the liquor must be first.
  */
 export function wortTempFor(
   model: Model,
@@ -33,7 +33,7 @@ export function wortTempFor(
   coldest: Celsius,
 ): Outcome<Celsius> {
   const hot = heatCapacity(model, liquor);
-  // The mass of the wort goes with its temperature: a few rounds settle it to a thousandth of a degree.
+  // The mass of the wort depends on its temperature: a few rounds find it to a thousandth of a degree.
   let temp_c = reached;
   for (let round = 0; round < 20; round += 1) {
     const cold = heatCapacity(model, { ...wort, temp_c: Math.max(0, temp_c) });

@@ -1,14 +1,15 @@
-// What the brew day needs to know beyond the schedule: how thick the mash is, how warm the malt, what the kettle
-// boils off and keeps, where the yeast is pitched, how long it ferments. What nobody said is what is usual, and told as such.
+// What the brew day needs to know beyond the schedule: how thick the mash is, how warm the malt, how much the
+// kettle boils off and keeps, where the yeast is pitched, how long it ferments. A setting that nobody gave has
+// its usual value and is marked as usual.
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 import type { Celsius } from '#shared/units.ts';
 
 export interface BrewSettings {
   readonly liquor_l_per_kg?: number | undefined;
   readonly malt_temp_c?: Celsius | undefined;
-  /** Of the wort before the boil. */
+  /** In % of the wort before the boil. */
   readonly evaporation_pct_per_h?: number | undefined;
-  /** Of the wort at the end of the boil. */
+  /** In % of the wort at the end of the boil. */
   readonly kettle_loss_pct?: number | undefined;
   readonly pitch_temp_c?: Celsius | undefined;
   readonly fermentation_days?: number | undefined;
@@ -17,12 +18,12 @@ export interface BrewSettings {
 export interface SettingsUsed {
   readonly liquorPerKg: number;
   readonly maltTemp: Celsius;
-  /** Share of the wort before the boil that an hour boils off. */
+  /** Share of the wort before the boil that boils off in an hour. */
   readonly evaporation: number;
-  /** Share of the wort after it that stays in the kettle. */
+  /** Share of the wort after the boil that stays in the kettle. */
   readonly kettleLoss: number;
   readonly pitchTemp: Celsius;
-  /** The usual window around it; `null` where the person said the temperature. */
+  /** The usual range around it; `null` where the person gave the temperature. */
   readonly pitchWindow: { readonly low: Celsius; readonly high: Celsius } | null;
   readonly fermentationDays: number;
   readonly earlyDryHopDay: number;

@@ -1,5 +1,5 @@
-// The brew sheet of a schedule: its steps and what is expected of the beer. The one entry for page, print,
-// terminal and calendar.
+// The brew sheet of a schedule: its steps and what is expected of the beer. Page, print, terminal and calendar
+// all get the sheet from here.
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Prediction } from '#shared/answers/answer.ts';
 import { CODES_FIRST, GENERAL_CAUTIONS } from '#shared/answers/cautions.ts';
@@ -19,7 +19,7 @@ export interface SheetAsked {
   readonly settings?: BrewSettings;
 }
 
-/** What a prediction holds that the sheet tells. */
+/** The part of a prediction that the sheet shows. */
 export type SheetPrediction = Pick<
   Prediction,
   'totals' | 'totals_band' | 'creep' | 'axes' | 'shelf'

@@ -1,5 +1,5 @@
-// How hot the strike liquor must be for the mash to settle at its temperature. Malt and liquor share their
-// heat; the tun is taken to be warm already.
+// The temperature of the strike liquor at which the mash settles at its own. Malt and liquor exchange heat; the
+// tun is taken to be warm already.
 import type { Celsius } from '#shared/units.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 
@@ -7,7 +7,7 @@ export interface MashIn {
   readonly malt_kg: number;
   readonly malt_temp_c: Celsius;
   readonly liquor_kg: number;
-  /** Of the mash once malt and liquor are mixed. */
+  /** Temperature of the mash once malt and liquor are mixed. */
   readonly mash_temp_c: Celsius;
 }
 

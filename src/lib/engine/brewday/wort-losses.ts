@@ -1,6 +1,6 @@
-// Wort that hops hold back before the fermenter: those of the mash in the grain bed, those of the boil and of steeps
-// in the kettle there. It is made up for by more wort, so that the fermenter holds what was wished. What hops of a
-// steep in liquor of its own hold is not.
+// Wort that hops hold back before the fermenter: hops of the mash in the grain bed, hops of the boil and of
+// steeps in the kettle. More wort makes up for it, so that the fermenter holds what was wished. What hops of a
+// steep in its own liquor hold back is not made up for.
 import type { Litres } from '#shared/units.ts';
 import type { Design } from '#engine/predict/design.ts';
 import { processOf } from '#engine/process/process.ts';

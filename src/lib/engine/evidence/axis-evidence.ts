@@ -16,7 +16,7 @@ import { processGround } from './process-ground.ts';
 /** Shares of an axis' signal by the weakest evidence behind them; they add up to 1. */
 export type AxisEvidence = Readonly<Record<Status, number>>;
 
-/** What each axis rests on; `null` where the design brings none of it. */
+/** The evidence behind each axis; `null` where the design brings nothing of it. */
 export function axisEvidence(
   model: Model,
   design: Design,

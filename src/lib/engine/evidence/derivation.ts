@@ -1,6 +1,6 @@
-// How a figure of a design came about: from the id of its equation and what it is of
-// (`equation/concentration/linalool`) to the equation with its numbers filled in, the rows behind it and
-// how firm they are. The one entrance; which ids there are is told by `subjectName` of provenance.
+// How a figure of a design was computed: from an id made of its equation and its subject
+// (`equation/concentration/linalool`) to the equation with its numbers filled in, the rows behind it and how
+// firm they are. Other code asks for derivations here; `subjectName` says which subjects an equation has.
 import {
   AXES,
   COMPOUNDS,
@@ -33,14 +33,14 @@ import {
 } from '#engine/symbols/standing.ts';
 import type { Leaf, Line } from '#engine/symbols/term.ts';
 
-/** A figure, how it came about, and what stands behind it. */
+/** A figure, how it was computed, and the evidence behind it. */
 export interface Derivation {
-  /** The figure first, then every step it is worked out from. */
+  /** The figure itself first, then every step it is computed from. */
   readonly lines: readonly Line[];
   readonly leaves: readonly Leaf[];
-  /** Shares by status of the hop figures and thresholds behind it; `null` where there are none. */
+  /** Shares of the hop figures and thresholds behind it by status; `null` where there are none. */
   readonly shares: EvidenceShares | null;
-  /** Hops with a figure nobody gave: what it would add is not counted. */
+  /** Hops with an unknown figure: what it would add is not counted. */
   readonly missing: readonly string[];
 }
 
@@ -92,7 +92,7 @@ const TOTALS: Readonly<Record<string, (working: Working) => Line | null>> = {
   'carbonation/planned': ({ beer }) => pressureLine(beer, 'planned', PRESSURE_C),
 };
 
-/** What an equation may be of, beside itself: `/linalool`, `/citrus`, `/per_l`. */
+/** Subjects that an equation may have: `/linalool`, `/citrus`, `/per_l`. */
 const OF_COMPOUND = ['concentration', 'odour_activity', 'content', 'shelf'];
 const OF_AXIS = ['signal', 'intensity', 'reported', 'shelf_axes'];
 const PARTS: Readonly<Record<string, string>> = {
@@ -101,7 +101,7 @@ const PARTS: Readonly<Record<string, string>> = {
   'carbonation/planned': 'Gauge pressure of the planned carbon dioxide, bar',
 };
 
-/** The name of an equation for one subject, as of one compound; `null` where it has no such. */
+/** The name of an equation for one subject, such as one compound; `null` where it has no such subject. */
 export function subjectName(
   equation: string,
   gives: string,
@@ -120,7 +120,7 @@ export function subjectName(
   return null;
 }
 
-/** The figure of a design an id stands for; `null` where it is none that is worked out. */
+/** The line of a design that an id stands for; `null` where the id is of no computed figure. */
 export function lineOf(working: Working, id: string): Line | null {
   const parts = provenanceId(id);
   if (parts?.kind !== 'equation') return null;
@@ -136,13 +136,13 @@ function told(line: Line, missing: readonly string[]): Derivation {
   return { lines, leaves: leavesOf(line), shares: evidenceShares(line), missing };
 }
 
-/** Hops of a design with a figure nobody gave. */
+/** Hops of a design for which a figure is not known. */
 function withoutFigure(design: Design, analyte: AnalyteId): string[] {
   const without = lotsOf(design).filter((lot) => lot.unknown.includes(analyte));
   return [...new Set(without.map((lot) => lot.hop))];
 }
 
-/** How a figure of a design came about; `null` where the id is none of a design. */
+/** How a figure of a design was computed; `null` where the id belongs to no figure of a design. */
 export function derivationOf(working: Working, id: string): Derivation | null {
   const found = lineOf(working, id);
   if (!found) return null;
@@ -152,7 +152,7 @@ export function derivationOf(working: Working, id: string): Derivation | null {
   return told(found, analyte ? withoutFigure(working.design, analyte) : []);
 }
 
-/** How a figure of a lot came to what it is now: `equation/storage/alpha_pct` and so on. */
+/** How a figure of a lot aged to its value today: `equation/storage/alpha_pct` and so on. */
 export function lotDerivationOf(model: Model, lot: Lot, id: string): Derivation | null {
   const [, figure = ''] = /^equation\/storage\/(.+)$/.exec(id) ?? [];
   if (!AGED.includes(figure)) return null;

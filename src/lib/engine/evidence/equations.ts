@@ -1,6 +1,6 @@
-// Every equation of the model as it is computed: formulas in symbols, the parameters that stand in it,
-// what it builds on and reads. Nothing is written down a second time: all is read from the lines of a few
-// example beers that between them use every stage, form, packing, yeast and class.
+// Every equation of the model as it is computed: formulas in symbols, the parameters in it, the equations it
+// builds on and the rows it reads. Nothing is written a second time: all of it is read from the lines of a few
+// example beers that together use every stage, form, packing, yeast and class.
 import { AXES, COMPOUNDS, FORMS, OIL_COMPOUNDS, TENDENCIES, YEASTS } from '#shared/ids.ts';
 import { provenanceId } from '#shared/evidence/provenance.ts';
 import type { Addition, Batch } from '#shared/schemas/brief.ts';
@@ -25,7 +25,7 @@ export interface Equation {
   readonly formulas: readonly string[];
   readonly parameters: readonly ParameterId[];
   readonly buildsOn: readonly EquationId[];
-  /** Other rows it reads: figures of hops, odour thresholds, descriptor weights. */
+  /** Other rows that the equation reads: figures of hops, odour thresholds, descriptor weights. */
   readonly reads: readonly Reads[];
   readonly sources: readonly string[];
 }
@@ -34,7 +34,7 @@ const PARAMETER_IDS = Object.keys(defaultValues(model)) as ParameterId[];
 const startingWith = (...starts: readonly string[]) =>
   PARAMETER_IDS.filter((id) => starts.some((start) => id.startsWith(start)));
 
-/** What is no arithmetic on figures of one beer. */
+/** Equations that are not arithmetic on the figures of one beer. */
 const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sources'>>>> = {
   band: {
     formulas: [
@@ -131,7 +131,7 @@ const OTHERS: Readonly<Partial<Record<EquationId, Omit<Equation, 'gives' | 'sour
   },
 };
 
-/** Conditions that between them take every path of every stage. */
+/** Conditions that together reach every case of every stage. */
 const EXAMPLES: readonly Stages[] = [
   {
     mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
@@ -184,7 +184,7 @@ function exampleLots(): Lot[] {
   });
 }
 
-/** The lines every figure of the example beers is worked out by, from the top. */
+/** The lines of all figures of the example beers. */
 function exampleLines(): Line[] {
   const lots = exampleLots();
   const lines: (Line | null)[] = [];
@@ -236,7 +236,7 @@ interface Gathered {
 function gathered(): Map<EquationId, Gathered> {
   const found = new Map<EquationId, Gathered>();
   const seen = new Set<Line>();
-  // Of a line of many small steps only the parameters are told.
+  // Of a line computed in many small steps only the parameters are listed.
   const visitLine = (line: Line, isStep = false) => {
     if (seen.has(line)) return;
     seen.add(line);
@@ -257,7 +257,7 @@ function gathered(): Map<EquationId, Gathered> {
       if (id?.kind === 'parameter') of.parameters.add(id.rest as ParameterId);
       if (id?.kind === 'cell' || id?.kind === 'estimator') of.reads.add('cell');
       if (id?.kind === 'threshold' || id?.kind === 'weight') of.reads.add(id.kind);
-      // Bound 3SH by class is a row of the hop table that takes its size from a parameter.
+      // Bound 3SH by class is a row of the hop table whose value comes from a parameter.
       const cls = term.id?.startsWith('cell/') && /by class: (\w+)$/.exec(term.name)?.[1];
       if (cls) of.parameters.add(`precursor.g_sh3.${cls}` as ParameterId);
     }
@@ -289,19 +289,19 @@ export function equationOf(id: EquationId): Equation {
   return equations.get(id)!;
 }
 
-/** Parameters that stand in an equation itself. */
+/** Parameters that stand in the equation itself. */
 export function parametersOf(id: EquationId): readonly ParameterId[] {
   return equationOf(id).parameters;
 }
 
-/** An equation and all it builds on, each once, itself first. */
+/** An equation and all equations it builds on, each once, itself first. */
 export function chainOf(id: EquationId): EquationId[] {
   const chain = new Set<EquationId>([id]);
   for (const member of chain) for (const below of equationOf(member).buildsOn) chain.add(below);
   return [...chain];
 }
 
-/** Equations a parameter stands in. */
+/** Equations in which a parameter stands. */
 export function equationsWith(parameter: ParameterId): EquationId[] {
   return (Object.keys(EQUATION_WORDS) as EquationId[]).filter((id) =>
     parametersOf(id).includes(parameter),

@@ -1,5 +1,5 @@
-// The evidence behind a blend: how many of its figures were read in a source, derived, recalled or estimated, and
-// which are missing. Counts figures, does not judge them.
+// The evidence behind a blend: how many of its figures were read in a source, derived, recalled or estimated,
+// and which are missing. It counts figures and does not judge them.
 import { STATUSES, WEAK_STATUSES, type AnalyteId, type Status } from '#shared/ids.ts';
 import type { UnknownFigures } from '#shared/answers/answer.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
@@ -7,7 +7,7 @@ import { lotOf, type Lot } from '#engine/lot/composition.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 
-/** Figures of one hop's used lots that no source was read for. */
+/** Figures of one hop's used lots for which no source was read. */
 export interface WeakFigures {
   readonly hop: string;
   readonly figures: readonly { readonly analyte: AnalyteId; readonly status: Status }[];
@@ -45,7 +45,7 @@ export function evidenceOf(model: Model, additions: readonly Addition[]): Eviden
   };
 }
 
-/** What the lots of each hop have to list, each thing once; hops with nothing to list do not show. */
+/** The listed figures of each hop's lots, each once; hops with none are left out. */
 function perHop<T>(
   lots: readonly Lot[],
   listOf: (lot: Lot) => readonly T[],

@@ -1,11 +1,11 @@
-// What a figure on the page may say it is from: ids of provenance, typed, so that one that stands for
-// nothing does not compile. Elements take it as `data-from`; a text there is a lint error.
+// The ids of provenance that a figure on the page may state as its origin. They are typed, so an id that stands
+// for nothing does not compile. Elements carry them as `data-from`; a plain text there is a lint error.
 import type { AnalyteId, AxisId, CompoundId, SchoolId } from '#shared/ids.ts';
 import type { EquationId } from '#engine/symbols/equation-ids.ts';
 import type { ParameterId } from '#engine/tables/model.ts';
 import type { CountId, FigureFound, SearchId } from './provenance.ts';
 
-/** An equation, and what it is of where it stands for one of several figures. */
+/** An equation, with its subject where it stands for one of several figures. */
 type EquationFigure =
   | `equation/${EquationId}`
   | `equation/${'intensity' | 'signal'}/${AxisId}`
@@ -17,7 +17,7 @@ type EquationFigure =
   | 'equation/creep_to_come/in_all'
   | 'equation/carbonation/planned';
 
-/** A part of what somebody gave. */
+/** A path of something that a person gave. */
 type InputPath =
   | 'additions'
   | 'batch'
@@ -43,21 +43,21 @@ export type FigureId =
   | `parameter/${ParameterId}`
   | `threshold/${CompoundId}`
   | `threshold/${CompoundId}/${SchoolId}`
-  /** Of a hop of the table, by its key. */
+  /** A figure of a hop of the table, by the key of the hop. */
   | `cell/${string}/${AnalyteId}`
   | `source/${string}`
   | `experiment/${string}`;
 
 declare const checked: unique symbol;
-/** The value of `data-from`: one id or several, parted by spaces. Made by `cite` alone. */
+/** The value of `data-from`: one id or several, separated by spaces. Only `cite` makes one. */
 export type FigureFrom = string & { readonly [checked]: true };
 
-/** Where a figure is from: the ids of all that stands behind it. */
+/** The origin of a figure: the ids of everything behind it. */
 export function cite(...ids: readonly (FigureId | FigureFrom)[]): FigureFrom {
   return ids.join(' ') as FigureFrom;
 }
 
-/** Where a figure is from that the tables were asked for. */
+/** The origin of a figure that was looked up in the tables. */
 export function citeFound({ id }: Pick<FigureFound, 'id'>): FigureFrom {
   return id as FigureFrom;
 }

@@ -9,7 +9,7 @@ import { weakest } from '#engine/symbols/standing.ts';
 import { num, PARAMETERS, termsIn, valueOf, type Term } from '#engine/symbols/term.ts';
 import { at, Evaluation, type World } from '#engine/symbols/world.ts';
 
-/** Parameters that stand in these terms. Bound 3SH by class is a figure of the lot, not of the process. */
+/** Parameters in these terms. Bound 3SH by class is left out: it is a figure of the lot, not of the process. */
 function onTheWay(model: Model, terms: readonly Term[]): ParameterId[] {
   const found = new Set<ParameterId>();
   const seen = new Set<Term>(terms);
@@ -27,7 +27,7 @@ function onTheWay(model: Model, terms: readonly Term[]): ParameterId[] {
   );
 }
 
-/** Each parameter alone at its 10 and its 90 % point: two worlds for each. */
+/** Worlds in which each parameter alone is at its 10 and at its 90 % point: two for each parameter. */
 function movedWorld(model: Model, ids: readonly ParameterId[]): World {
   const places = new Map<string, number>(ids.map((id, i) => [id, i]));
   const count = 2 * ids.length;
@@ -45,12 +45,12 @@ function movedWorld(model: Model, ids: readonly ParameterId[]): World {
 }
 
 /**
- * The weakest status among the process figures an amount rests on, by compound index.
- * @param addition index in the beer; one past the last is the malt.
+ * The weakest status among the process figures behind an amount, by compound index.
+ * @param addition index of the addition in the beer; the index after the last stands for the malt.
  */
 export type ProcessGround = (addition: number, compound: number) => Status;
 
-/** @param count additions of the beer. */
+/** @param count number of additions of the beer. */
 export function processGround(beer: Beer, count: number): ProcessGround {
   const { model } = beer.process;
   const noticed = model.parameters['aroma.jnd'].central;

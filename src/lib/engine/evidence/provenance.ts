@@ -1,5 +1,5 @@
-// What an id of provenance stands for: the row or equation behind a figure, with value, range, status
-// and sources. The one place that joins the grammar of ids with the tables.
+// What an id of provenance stands for: the row or equation behind a figure, with value, range, status and
+// sources. This file alone joins the grammar of ids with the tables.
 import experiments from '#data/generated/experiments.json' with { type: 'json' };
 import sourceRows from '#data/generated/sources.json' with { type: 'json' };
 import estimatorRows from '#data/generated/estimators.json' with { type: 'json' };
@@ -41,7 +41,7 @@ export interface EquationFound {
   readonly sources: readonly string[];
 }
 
-/** What a document gave or a search told of itself: no row of a table stands behind it. */
+/** Something that a document gave or a search states about itself: it has no row in a table. */
 export interface WordsFound {
   readonly id: string;
   readonly name: string;
@@ -59,7 +59,7 @@ export type ProvenanceFound = FigureFound | EquationFound | SourceFound | WordsF
 
 const sources = sourceRows as Readonly<Record<string, Source>>;
 
-/** What the search says of itself, by the end of the id. */
+/** What the search states about itself, by the end of the id. */
 const SEARCH = {
   dose: 'Dose the search chose',
   milliseconds: 'Time the search took, ms',
@@ -84,7 +84,7 @@ const SEARCH = {
 } as const;
 export type SearchId = keyof typeof SEARCH;
 
-/** What is counted from tables and lists, by the end of the id. */
+/** Figures counted from tables and lists, by the end of the id. */
 const COUNTS = {
   hops: 'Count of varieties of the hop table',
   lots: 'Count of lots, and their sum',
@@ -102,7 +102,7 @@ export type CountId = keyof typeof COUNTS;
 const wordsIn = (words: Readonly<Record<string, string>>, id: string) =>
   Object.hasOwn(words, id) ? words[id] : undefined;
 
-/** Ends of paths whose names say too little. */
+/** Words for paths whose last part says too little. */
 const INPUTS: Readonly<Record<string, string>> = {
   beer_l: 'the volume of beer',
   malt_g_per_l: 'the malt',
@@ -117,7 +117,7 @@ const INPUTS: Readonly<Record<string, string>> = {
   target: 'the wish',
 };
 
-/** A path of what was given in words: `target.citrus` is "the wish, citrus". */
+/** A path of an input in words: `target.citrus` is "the wish, citrus". */
 function inputName(path: string): string {
   const parts = path.split(/[./]/).filter((part) => part !== 'batch' && part !== 'stages');
   return parts.map((part) => INPUTS[part] ?? part.replaceAll('_', ' ')).join(', ') || path;
@@ -238,7 +238,7 @@ function findRest(
 }
 
 /**
- * What an id stands for. Fails where there is no such kind or row.
+ * What an id stands for. Fails where the kind of id or its row does not exist.
  * @param of the model of the answer, where it is not the published one.
  */
 export function resolveProvenance(id: string, of: Model = model): Outcome<ProvenanceFound> {

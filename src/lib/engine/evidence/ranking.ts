@@ -1,5 +1,5 @@
-// What every variety gives alone on every axis, with its band and what most of it rests on: the figures
-// varieties are ranked by.
+// What every variety gives alone on every axis, with its band and the status of most of its evidence: the
+// figures by which varieties are ranked.
 import { AXES, STATUSES, type AxisId, type Status } from '#shared/ids.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
@@ -16,7 +16,7 @@ export interface RankedAxis {
   /** 10-90 % band. */
   readonly low: number;
   readonly high: number;
-  /** The kind of evidence the largest part of it rests on; `null` where there is nothing of it. */
+  /** The status behind the largest share of it; `null` where the variety brings nothing of the axis. */
   readonly status: Status | null;
 }
 

@@ -1,5 +1,5 @@
-// From kept batches to evidence: each tied to the hop table, its scores and lab figures with the precision
-// they weigh by, its hops with the delivery they came from.
+// Turns kept batches into evidence: each batch is tied to the hop table, its scores and lab figures get the
+// precision by which they are weighed, and its hops the delivery they came from.
 import { AXES } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
@@ -16,7 +16,10 @@ import { LAB_PRECISION } from './next.ts';
 /** Relative standard deviation of a bitterness measured once (common practice, no source). */
 const IBU_PRECISION = 0.07;
 
-/** Hops of one analysis are of one delivery; of others nobody said so, each batch has its own. */
+/**
+ * The delivery that the hops of an addition came from: hops with the same analysis are from one delivery; where
+ * there is no analysis, each batch has a delivery of its own.
+ */
 function deliveryOf(batch: string, { hop, form, analysis }: Addition): string {
   const kind = `${nameKey(hop)} ${form}`;
   return analysis && Object.keys(analysis).length > 0
@@ -24,7 +27,7 @@ function deliveryOf(batch: string, { hop, form, analysis }: Addition): string {
     : `${batch} ${kind}`;
 }
 
-/** What was scored. */
+/** The scores that tasters gave. */
 export function scoresOf({ tastings }: Pick<TastedBrew, 'tastings'>): NoteScore[] {
   return tastings.flatMap(({ taster, scores }) =>
     AXES.flatMap((axis): NoteScore[] => {
@@ -34,7 +37,10 @@ export function scoresOf({ tastings }: Pick<TastedBrew, 'tastings'>): NoteScore[
   );
 }
 
-/** What was measured. Nothing found says only "too little to see": no logarithm of it is known. */
+/**
+ * The figures that a lab measured. A result of "nothing found" says only that there was too little to measure:
+ * its logarithm is not known, so it is left out.
+ */
 function readingsOf({ lab, measured: { ibu } }: TastedBrew): LabReading[] {
   const compounds = lab.flatMap(({ compound, ug_per_l: value, sd_ug_per_l: sd }): LabReading[] =>
     value > 0 ? [{ of: compound, value, precision: (sd || value * LAB_PRECISION) / value }] : [],
@@ -44,7 +50,10 @@ function readingsOf({ lab, measured: { ibu } }: TastedBrew): LabReading[] {
   return [...compounds, ...bitterness];
 }
 
-/** Batches as evidence, those of which nothing is known left out. Fails with every hop that is not found. */
+/**
+ * Batches as evidence, without those of which nothing was scored or measured. Fails with every hop that is not
+ * found.
+ */
 export function evidenceIn(model: Model, brews: readonly TastedBrew[]): Outcome<Tasted[]> {
   const problems: Problem[] = [];
   const batches: Tasted[] = [];
@@ -71,12 +80,12 @@ export function evidenceIn(model: Model, brews: readonly TastedBrew[]): Outcome<
   return success(batches);
 }
 
-/** What kept batches teach of a model that nothing was taught. */
+/** What kept batches teach about a model that has learned nothing yet. */
 export function learnFrom(...of: Parameters<typeof learningFrom>): Outcome<Lesson> {
   return atOnce(learningFrom(...of));
 }
 
-/** The same by parts. */
+/** The same in parts. */
 export function* learningFrom(
   plain: Model,
   brews: readonly TastedBrew[],

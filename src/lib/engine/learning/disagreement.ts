@@ -1,6 +1,6 @@
-// Whether evidence and model can both be right. At the most probable scores, what pulls at each observation
-// is known with its covariance; where the pulls on one note or one batch add up to more than the ranges and
-// the noise allow, the two disagree, and it says where instead of widening a band.
+// Whether evidence and model can both be right. At the most probable scores, the distance of each observation
+// from the model is known with its covariance. Where the distances on one note or one batch add up to more than
+// the ranges and the noise allow, the two disagree, and the note or batch is named instead of widening a band.
 import { AXES, type AxisId } from '#shared/ids.ts';
 import { solvedBelow } from '#engine/doubt/cholesky.ts';
 import type { Parts } from '#engine/doubt/parts.ts';
@@ -8,7 +8,7 @@ import { normalShare } from '#engine/doubt/scores.ts';
 import type { LabId } from './evidence.ts';
 import type { Posterior } from './fit.ts';
 
-/** Chance by which one of the places looked at may be named though nothing is wrong. */
+/** Chance that at least one place is named although nothing is wrong. */
 const ALARM = 0.05;
 
 export interface Disagreement {
@@ -16,13 +16,16 @@ export interface Disagreement {
     | { readonly axis: AxisId }
     | { readonly batch: string }
     | { readonly batch: string; readonly lab: LabId };
-  /** Whether the evidence lies above what the model can reach, or below. */
+  /** Whether the evidence lies above or below what the model can reach. */
   readonly side: 'above' | 'below';
-  /** Chance of so much or more if the ranges hold, with regard to how many places were looked at. */
+  /**
+   * Chance of a disagreement this large or larger if the ranges hold, corrected for how many places were looked
+   * at.
+   */
   readonly chance: number;
 }
 
-/** Notes and batches where evidence and model disagree, the worst first. */
+/** Notes and batches where evidence and model disagree, the least likely first. */
 export function* disagreements(posterior: Posterior): Parts<Disagreement[]> {
   const { observations, curves, batches, pulls, root } = posterior;
   const n = observations.length;

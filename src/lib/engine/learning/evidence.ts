@@ -1,5 +1,5 @@
-// What a brewer hands in to learn from: batches as brewed, what tasters scored, what a lab measured; and
-// the figures of each batch that are compared with them, compiled once with their slopes.
+// What a brewer gives the program to learn from: batches as brewed, scores of tasters, figures of a lab; and
+// the figures of each batch that are compared with them, compiled once together with their slopes.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -19,7 +19,7 @@ export interface NoteScore {
   /** Initials, or any other short name. */
   readonly taster: string;
   readonly axis: AxisId;
-  /** 0 not there to 7, on the scale of intensities. */
+  /** From 0 (not there) to 7, on the scale of intensities. */
   readonly score: number;
 }
 
@@ -28,26 +28,26 @@ export type LabId = 'ibu' | CompoundId;
 
 export interface LabReading {
   readonly of: LabId;
-  /** ug/L, or IBU. */
+  /** In ug/L, or IBU. */
   readonly value: number;
   /** Relative standard deviation of the measurement. */
   readonly precision: number;
 }
 
-/** A batch with what is known of its beer. */
+/** A batch with everything known of its beer. */
 export interface Tasted {
   readonly id: string;
   readonly design: Design;
-  /** By addition, the delivery its hops came from; of one id: one and the same lot in several batches. */
+  /** By addition, the delivery its hops came from; the same id in several batches means the same lot. */
   readonly deliveries: readonly string[];
   readonly scores: readonly NoteScore[];
   readonly lab: readonly LabReading[];
 }
 
-/** A figure of a batch that evidence speaks of. */
+/** A figure of a batch for which there is evidence. */
 export type FigureOf = { readonly axis: AxisId } | { readonly lab: LabId };
 
-/** The figures of one batch at any values of the unknowns. */
+/** The figures of one batch as functions of the unknowns. */
 export class BatchModel {
   readonly of: Tasted;
   private readonly sources: readonly FigureSource[];
@@ -71,13 +71,13 @@ export class BatchModel {
     this.sources = program.externals.map((external) => {
       if (external.kind === 'line') throw new Error('every line of a batch is worked out');
       const { input, value: central } = external;
-      // Draws have no middles to lift (sampling.ts).
+      // A draw needs no correction from medians to the median of sums (sampling.ts).
       const isMiddle = input.of === PARAMETERS && input.name.startsWith(MIDDLES);
       return unknowns.sourceOf(input, isMiddle ? 1 : central, deliveries);
     });
   }
 
-  /** Works everything out at these scores of the unknowns. */
+  /** Computes all figures at these scores of the unknowns. */
   at(scores: Float64Array): void {
     this.slopes.at(this.sources.map((source) => source.value(scores)));
   }
@@ -86,7 +86,7 @@ export class BatchModel {
     return this.slopes.value(this.place(figure));
   }
 
-  /** Slopes of a figure by the scores of the unknowns: those of a lab figure, of its logarithm. */
+  /** Slopes of a figure by the scores of the unknowns; for a lab figure, those of its logarithm. */
   row(figure: FigureOf, scores: Float64Array): SlopeRow {
     const row = new Float64Array(scores.length);
     const slopes = this.slopes.of(this.place(figure));

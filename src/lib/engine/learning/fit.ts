@@ -1,6 +1,6 @@
-// The most probable values of the unknowns after the evidence, and what is left of their doubt: maximum a
-// posteriori by Gauss-Newton steps in the space of the observations (far fewer than unknowns), with the
-// curvature there as Laplace's covariance. Noise of tasters by MacKay's fixed point, with a weak prior.
+// The most probable values of the unknowns given the evidence, and the doubt that is left: maximum a posteriori
+// by Gauss-Newton steps in the space of the observations (far fewer than unknowns), with the curvature at the
+// maximum as Laplace's covariance. The noise of tasters is found by MacKay's fixed point, with a weak prior.
 import { AXES } from '#shared/ids.ts';
 import { SCORE_MAX } from '#shared/schemas/tasting.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -13,28 +13,31 @@ import { Unknowns } from './unknowns.ts';
 
 /** Prior standard deviation of a taster's bias, points (common practice, no source). */
 export const BIAS_SD = 0.5;
-/** Noise of a taster that nobody gave, points, and as how many scores the prior on it counts. */
+/**
+ * Noise of a taster that is assumed before any score, points, and the number of scores that this assumption
+ * weighs as.
+ */
 export const NOISE_GIVEN = 1;
 const NOISE_WEIGHT = 20;
 const NOISE_ROUNDS = 2;
 const STEPS_MAX = 25;
 const HALVINGS_MAX = 8;
-/** Rows of slopes worked out between two rests at most. */
+/** Most rows of slopes computed in one part of the work. */
 const ROWS_AT_ONCE = 8;
-/** Where a step would gain less log likelihood than this the fit ends: far less than one score says. */
+/** The fit ends where a step would raise the log likelihood by less than this: far less than one score does. */
 const GAIN_MIN = 1e-3;
-/** The same while the noise of the tasters is still to be told from what is left over. */
+/** The same while the noise of the tasters is still being estimated. */
 const GAIN_ROUGH = 0.05;
 
 export const tasterKey = (taster: string) => `taster/${taster}`;
 
-/** One figure of one batch, on the scale its evidence errs on: points, or the logarithm of a lab figure. */
+/** One figure of one batch, on the scale on which its evidence errs: points, or the logarithm of a lab figure. */
 export interface FittedFigure {
   readonly batch: number;
   readonly of: FigureOf;
 }
 
-/** One score (or the mean of repeats), or one lab figure. */
+/** One score (or the mean of a taster's repeats), or one lab figure. */
 export interface Observation {
   readonly curve: number;
   readonly seen: number;
@@ -49,24 +52,27 @@ export interface Posterior {
   readonly unknowns: Unknowns;
   readonly curves: readonly FittedFigure[];
   readonly observations: readonly Observation[];
-  /** The most probable scores. */
+  /** The most probable scores of the unknowns. */
   readonly scores: Float64Array;
-  /** By curve, at those scores: its value and its slopes. */
+  /** By figure, its value and its slopes at those scores. */
   readonly said: Float64Array;
   readonly rows: readonly SlopeRow[];
-  /** Places of the tasters' biases by observation; -1 of a lab figure. */
+  /** Places of the tasters' biases by observation; -1 for a lab figure. */
   readonly biases: Int32Array;
-  /** Root of K + W⁻¹, K the prior covariance of the observations and W their bends. */
+  /** Root of K + W⁻¹, where K is the prior covariance of the observations and W holds their curvatures. */
   readonly root: Square;
-  /** (K + W⁻¹)⁻¹ (observed − said by the prior): what pulls at the unknowns, by observation. */
+  /** (K + W⁻¹)⁻¹ (observed − predicted by the prior), by observation: how strongly each moves the unknowns. */
   readonly pulls: Float64Array;
-  /** What each observation says at that bend: itself, or what a score at an end of the scale amounts to. */
+  /**
+   * The value that each observation states at that curvature: its own, or for a score at an end of the scale
+   * the equivalent one.
+   */
   readonly working: Float64Array;
   readonly noise: ReadonlyMap<string, number>;
   readonly steps: number;
   /**
-   * Whether the next step would gain next to nothing. Else none of any length lowers the cost, or there were too
-   * many: the evidence lies where the model does not reach.
+   * Whether the next step would gain next to nothing. If not, no step length lowered the cost, or there were
+   * too many steps: the evidence lies outside of what the model can reach.
    */
   readonly settled: boolean;
 }
@@ -87,7 +93,8 @@ function observed(batches: readonly Tasted[]): {
       for (const taster of new Set(own.map((s) => s.taster))) {
         const given = own.filter((s) => s.taster === taster).map((s) => s.score);
         const inside = given.filter((s) => s > SCORE_MIN && s < SCORE_MAX);
-        // The mean of scores inside the scale says all that they say; those at its ends each speak alone.
+        // The mean of scores inside the scale carries all their information; scores at the ends count one by
+        // one.
         if (inside.length > 0) {
           put(taster, inside.reduce((a, b) => a + b) / inside.length, inside.length);
         }
@@ -102,7 +109,7 @@ function observed(batches: readonly Tasted[]): {
   return { curves, observations };
 }
 
-/** The fit as it goes on. */
+/** The state of a running fit. */
 class Fitting {
   readonly curves: readonly FittedFigure[];
   readonly observations: readonly Observation[];
@@ -113,7 +120,7 @@ class Fitting {
   settled = false;
   said!: Float64Array;
   rows!: SlopeRow[];
-  /** By curve, what the prior puts between it and those up to it. */
+  /** By figure, its prior covariance with each figure up to itself. */
   private between!: number[][];
   readonly root: Square;
   pulls!: Float64Array;
@@ -147,7 +154,7 @@ class Fitting {
     return said;
   }
 
-  /** Slopes at the scores as they are, and what the prior puts between the curves. */
+  /** Computes slopes at the present scores, and the prior covariance between the figures. */
   private *slope(): Parts<void> {
     this.rows = [];
     this.between = [];
@@ -179,7 +186,7 @@ class Fitting {
     return cost;
   }
 
-  /** Covariance that the prior puts between observations, from that between curves: its lower half. */
+  /** The prior covariance between observations, from that between figures: the lower half. */
   private *prior(): Parts<Square> {
     const { between, observations, biases, root: all } = this;
     const n = observations.length;
@@ -201,7 +208,9 @@ class Fitting {
     return all;
   }
 
-  /** Curvature at the scores as they are, and the scores it leads to with what they should gain. */
+  /**
+   * Finds the curvature at the present scores, the scores that the next step aims at, and the gain it promises.
+   */
   private *bend(): Parts<{ readonly aim: Float64Array; readonly gain: number }> {
     const { scores, observations, biases, rows } = this;
     const n = observations.length;
@@ -222,7 +231,7 @@ class Fitting {
     yield* rootInPlace(matrix, n);
     this.pulls = solved(this.root, n, wanted);
     const aim = this.pulled(this.pulls);
-    // Half of what the cost falls by along its slope: exact where it is a parabola (Newton's decrement).
+    // Half of the cost's fall along its slope: exact where the cost is a parabola (Newton's decrement).
     let fall = dot(scores, scores) - dot(scores, aim);
     const then = rows.map((row) => row.times(aim));
     observations.forEach(({ curve }, i) => {
@@ -232,7 +241,7 @@ class Fitting {
     return { aim, gain: fall / 2 };
   }
 
-  /** What pulls at the observations do to the scores. */
+  /** The change of the scores that the observations cause. */
   private pulled(pulls: Float64Array): Float64Array {
     const { observations, biases, rows } = this;
     const scores = new Float64Array(this.scores.length);
@@ -245,13 +254,13 @@ class Fitting {
     return scores;
   }
 
-  /** Where it begins. */
+  /** Sets the starting point. */
   *begin(): Parts<void> {
     this.said = yield* this.saidAt(this.scores);
     yield* this.slope();
   }
 
-  /** Steps until less than `least` is gained; ends with the curvature where it stands. */
+  /** Takes steps until one gains less than `least`; at the end the curvature is that of the last point. */
   *descend(least: number): Parts<void> {
     let cost = this.costAt(this.scores, this.said);
     let next = yield* this.bend();
@@ -271,7 +280,8 @@ class Fitting {
         this.said = said;
       }
       if (!found) {
-        // The batches stand where the last trial left them. The step still promises to gain: that is no settling.
+        // The batches still hold the last trial, which was rejected. As the step still promises a gain, the fit
+        // is not settled.
         this.said = yield* this.saidAt(this.scores);
         break;
       }
@@ -281,7 +291,10 @@ class Fitting {
     this.settled = next.gain < least;
   }
 
-  /** Noise of the tasters by what is left over, each score counted less by what the fit took of it. */
+  /**
+   * Estimates the noise of the tasters from what the fit leaves unexplained; each score counts less by what the
+   * fit took from it.
+   */
   *listen(): Parts<void> {
     const { observations, root } = this;
     const n = observations.length;
@@ -305,7 +318,7 @@ export function fitted(model: Model, tasted: readonly Tasted[], estimateNoise = 
   return atOnce(fitting(model, tasted, estimateNoise));
 }
 
-/** The same by parts. */
+/** The same in parts. */
 export function* fitting(
   model: Model,
   tasted: readonly Tasted[],

@@ -1,5 +1,6 @@
-// The whole answer to "what do my tastings change": what is learned, how far the model was off before and
-// is now, what moved, whether evidence and model disagree, and what would teach most next.
+// The whole answer to "what do my tastings change": what was learned, how far the model was off before and is
+// off now, which figures moved, whether evidence and model disagree, and which further evidence would teach
+// most.
 import { mean } from 'simple-statistics';
 import type { Interval } from '#shared/interval.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
@@ -21,17 +22,17 @@ import { agreementOf, commonTable, panelOf, type PanelNote } from './panel.ts';
 
 /** Mean distance between panel and prediction, in points. */
 export interface TastingError {
-  /** As published. */
+  /** With the published model. */
   readonly before: number;
-  /** With what was learned of these very beers. */
+  /** With what was learned from these same beers. */
   readonly after: number;
-  /** Each beer by what the others taught. */
+  /** With each beer predicted by what the other beers taught. */
   readonly ahead: number;
 }
 
-/** One note of one beer: the panel beside what the model says of it. */
+/** One note of one beer: the panel's mean beside the predictions. */
 export interface BeerNote extends PanelNote {
-  /** As published, and with what was learned. */
+  /** The predictions of the published model, and with what was learned. */
   readonly before: number;
   readonly after: number;
 }
@@ -40,19 +41,19 @@ export interface Lesson {
   readonly learned: Learned;
   /** By id of the batch. */
   readonly beers: Readonly<Record<string, readonly BeerNote[]>>;
-  /** Figures that moved or narrowed, those that moved furthest in parts of their doubt first. */
+  /** Figures that moved or narrowed, ordered by how far they moved relative to their doubt. */
   readonly moved: readonly Moved[];
   /** `null` where nobody tasted. */
   readonly error: TastingError | null;
   readonly disagreements: readonly Disagreement[];
-  /** Whether the fit came to its end; else it stopped where nothing brings model and evidence closer. */
+  /** Whether the fit converged; if not, it stopped where no step brought model and evidence closer. */
   readonly settled: boolean;
   readonly next: readonly NextEvidence[];
-  /** Intraclass correlation of the tasters over all beers; `null` where it cannot be told. */
+  /** Intraclass correlation of the tasters over all beers; `null` where it cannot be computed. */
   readonly agreement: number | null;
 }
 
-/** Mean of the sizes of the panel's misses, a miss the mean over the scores of one note of one beer. */
+/** Mean absolute miss of the panel's notes, a miss being the mean over the scores of one note of one beer. */
 function missOf(posterior: Posterior, residualOf: (observation: number) => number): number | null {
   const { curves, observations } = posterior;
   const byCurve = curves.map((): number[] => []);
@@ -65,7 +66,7 @@ function missOf(posterior: Posterior, residualOf: (observation: number) => numbe
 
 const onScale = (score: number) => Math.min(SCORE_MAX, Math.max(SCORE_MIN, score));
 
-/** By observation, how far it lies from what all other batches say of it, on the scale of its own. */
+/** By observation, its distance from what all other batches predict for it, on its own scale. */
 function* aheadOf({
   observations,
   curves,
@@ -120,7 +121,7 @@ function* errorOf(
   return before === null || after === null || ahead === null ? null : { before, after, ahead };
 }
 
-/** A figure that was learned: its 10 and 90 % points and its middle, as published and now. */
+/** A learned figure: its median and its 10 and 90 % points, as published and now. */
 export interface Moved {
   readonly id: string;
   readonly before: Interval;
@@ -170,7 +171,7 @@ export function learn(...of: Parameters<typeof learning>): Lesson {
   return atOnce(learning(...of));
 }
 
-/** The same by parts. */
+/** The same in parts. */
 export function* learning(
   model: Model,
   batches: readonly Tasted[],

@@ -1,5 +1,5 @@
-// From a fit to what is kept of it: how far each shared unknown moved, what is left of its doubt, and in
-// which directions the evidence ties them together. What is in one delivery of hops is not kept.
+// Decides what of a fit is kept: how far each shared unknown moved, the doubt that is left, and the directions
+// in which the evidence correlates them. What belongs to one delivery of hops is not kept.
 import { median } from 'simple-statistics';
 import { AXES } from '#shared/ids.ts';
 import { LEARNED_SCORE_MAX, type Learned, type LearnedFigure } from '#shared/schemas/learned.ts';
@@ -15,9 +15,9 @@ import type { Design } from '#engine/predict/design.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { BIAS_SD, tasterKey, type Posterior } from './fit.ts';
 
-/** Part of the doubt of an unknown that directions left out may still take. */
+/** Share of an unknown's variance that the directions left out may hold. */
 const REST = 0.003;
-/** A figure moved or narrowed less than this, in parts of its doubt, stays as published. */
+/** A figure that moved or narrowed by less than this share of its doubt stays as published. */
 const LEAST_MOVED = 0.02;
 const LEAST_TAKEN = 0.02;
 const DIGITS = 5;
@@ -25,7 +25,7 @@ const DIGITS = 5;
 const clamped = (score: number) => Math.max(-LEARNED_SCORE_MAX, Math.min(LEARNED_SCORE_MAX, score));
 const rounded = (value: number) => Number(value.toFixed(DIGITS));
 
-/** What evidence took of the covariance of some unknowns: JᵀA⁻¹J, row after row. */
+/** By how much the evidence reduced the covariance of some unknowns: JᵀA⁻¹J, row by row. */
 export function* taken(posterior: Posterior, places: readonly number[]): Parts<Float64Array> {
   const { observations, rows, root, biases, scores } = posterior;
   const n = observations.length;
@@ -52,7 +52,7 @@ export function* taken(posterior: Posterior, places: readonly number[]): Parts<F
   return all;
 }
 
-/** What is kept of a fit. */
+/** The part of a fit that is kept. */
 export function* learnedOfFit(
   model: Model,
   posterior: Posterior,
@@ -108,11 +108,11 @@ export function* learnedOfFit(
   };
 }
 
-/** Draws by which the middles are found, and how many of the newest beers tell them: more tell the same. */
+/** Draws by which medians are found, and the number of newest beers for which they are: more give the same. */
 const MIDDLE_SAMPLING = { samples: 100, seed: 20 };
 const MIDDLE_BEERS = 6;
 
-/** A design whose hops are those of another model. */
+/** The same design with the hops of another model. */
 export function designIn(model: Model, design: Design): Design {
   const lots = new Map<Lot, Lot>();
   const lotIn = (lot: Lot) => {
@@ -123,7 +123,10 @@ export function designIn(model: Model, design: Design): Design {
   return { ...design, additions: design.additions.map((a) => ({ ...a, lot: lotIn(a.lot) })) };
 }
 
-/** By axis, how far the middle of the draws lies from the point; `null` where there is nothing. */
+/**
+ * By axis, the distance of the median of the draws from the prediction at the central figures; `null` where the
+ * axis has no signal.
+ */
 function liftsOf(model: Model, design: Design): (number | null)[] {
   const { signals } = sampleDesign(model, design, MIDDLE_SAMPLING);
   const point = predictPoint(model, design);
@@ -134,9 +137,9 @@ function liftsOf(model: Model, design: Design): (number | null)[] {
 }
 
 /**
- * What lifts a point to the middle of its draws, axis by axis: less than published where doubt is less.
- * Both are worked out over the newest beers learned from with the same draws, so that chance and what is
- * particular to these beers drop out: where nothing was learned the factor is 1.
+ * Factors from the prediction at central figures to the median of the draws, by axis: smaller than published
+ * where the doubt is smaller. Published and learned factors are computed for the newest beers with the same
+ * draws, so that chance and the peculiarities of these beers cancel: where nothing was learned the ratio is 1.
  */
 function* middlesOf(
   model: Model,

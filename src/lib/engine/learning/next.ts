@@ -1,6 +1,6 @@
-// Which further evidence would teach most: by how much another taster, or a lab figure, of a batch is
-// expected to narrow what the model says of the newest beer, were it brewed again. By Laplace: the
-// variance that goes does not hang on what the evidence will say.
+// Which further evidence would teach most: by how much another taster, or a lab figure, of a batch is expected
+// to narrow the prediction of the newest beer, if it were brewed again. In Laplace's approximation the variance
+// removed does not depend on the result of the evidence.
 import { AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
 import { dot, rootOf, solvedBelow } from '#engine/doubt/cholesky.ts';
 import type { Parts } from '#engine/doubt/parts.ts';
@@ -10,15 +10,15 @@ import type { SlopeRow } from './slope-row.ts';
 
 /** Relative standard deviation of a lab figure that is still to come: usual between runs (common practice, no source). */
 export const LAB_PRECISION = 0.1;
-/** Evidence that takes less than this part of the variance is not worth a word. */
+/** Evidence that removes less than this share of the variance is not listed. */
 const LEAST_SHARE = 0.005;
 const TOLD = 5;
 
 export interface NextEvidence {
   readonly batch: string;
-  /** A taster more, with all ten notes, or one lab figure. */
+  /** One more taster, with all ten notes, or one lab figure. */
   readonly kind: 'taster' | LabId;
-  /** Part of the variance of all notes that it is expected to take, 0 to 1. */
+  /** Share of the variance of all notes that it is expected to remove, 0 to 1. */
   readonly share: number;
   /** The note it narrows most, with its standard deviation before and after, in points. */
   readonly axis: AxisId;
@@ -26,16 +26,16 @@ export interface NextEvidence {
   readonly to: number;
 }
 
-/** What a figure of a beer has to do with the evidence. */
+/** How a figure of a beer is related to the evidence. */
 interface KnownFigure {
   readonly row: SlopeRow;
-  /** By unknown, the slopes of the row. */
+  /** By unknown, the slopes of the figure. */
   readonly all: Float64Array;
-  /** Covariance with each observation, after the root of theirs. */
+  /** Covariance with each observation, divided by the root of theirs. */
   readonly seen: Float64Array;
 }
 
-/** Further evidence of the batches, that which teaches most first. */
+/** Further evidence on the batches, that which teaches most first. */
 export function* nextEvidence(posterior: Posterior): Parts<NextEvidence[]> {
   const { batches, scores, unknowns, observations, rows, root } = posterior;
   const n = observations.length;
@@ -48,7 +48,7 @@ export function* nextEvidence(posterior: Posterior): Parts<NextEvidence[]> {
   const covariance = (a: KnownFigure, b: KnownFigure) => a.row.times(b.all) - dot(a.seen, b.seen);
   const rowOf = (batch: BatchModel, of: FigureOf) => known(batch.row(of, scores));
 
-  // Brewed again: what every batch shares, not what was in one delivery of hops.
+  // A beer brewed again shares what every batch shares, but not its delivery of hops.
   const shared = new Set(unknowns.shared().map(([, place]) => place));
   const newest = batches.at(-1)!;
   const wanted = AXES.map((axis) =>

@@ -1,19 +1,19 @@
-// What a panel says and how far it agrees: means with their spread, the agreement of tasters as an
-// intraclass correlation, and a triangle test by its exact chance.
+// What a panel says and how well it agrees: means with their spread, the agreement of tasters as an intraclass
+// correlation, and the exact probability of a triangle test.
 import { mean, sampleStandardDeviation } from 'simple-statistics';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { NoteScore } from './evidence.ts';
 
-/** What a panel says of one note of one beer. */
+/** The panel's result for one note of one beer. */
 export interface PanelNote {
   readonly axis: AxisId;
   readonly mean: number;
-  /** Standard deviation between tasters; `null` of one taster alone. */
+  /** Standard deviation between tasters; `null` where there is one taster. */
   readonly spread: number | null;
   readonly tasters: number;
 }
 
-/** The mean of a taster's repeats, by axis. */
+/** The mean of each taster's repeats for an axis. */
 function byTaster(scores: readonly NoteScore[], axis: AxisId): number[] {
   const own = scores.filter((s) => s.axis === axis);
   return [...new Set(own.map((s) => s.taster))].map((taster) =>
@@ -21,7 +21,7 @@ function byTaster(scores: readonly NoteScore[], axis: AxisId): number[] {
   );
 }
 
-/** The panel's notes of one beer, those that somebody scored; repeats of a taster count as one. */
+/** The panel's notes of one beer, those that somebody scored; the repeats of a taster count as one score. */
 export function panelOf(scores: readonly NoteScore[]): PanelNote[] {
   return AXES.flatMap((axis): PanelNote[] => {
     const said = byTaster(scores, axis);
@@ -32,9 +32,9 @@ export function panelOf(scores: readonly NoteScore[]): PanelNote[] {
 }
 
 /**
- * Intraclass correlation ICC(2,1): two-way random effects, absolute agreement, one taster's score (Shrout
- * & Fleiss 1979). 1: tasters agree; 0 or less: they agree no more than by chance. `null` where there are
- * fewer than two tasters or two things scored by all, or where nothing differs.
+ * Intraclass correlation ICC(2,1): two-way random effects, absolute agreement, one taster's score (Shrout &
+ * Fleiss 1979). 1: tasters agree; 0 or less: they agree no more than by chance. `null` where there are fewer
+ * than two tasters or fewer than two things scored by all, or where all scores are equal.
  * @param table rows by what is scored, columns by taster
  */
 export function agreementOf(table: readonly (readonly number[])[]): number | null {
@@ -55,7 +55,7 @@ export function agreementOf(table: readonly (readonly number[])[]): number | nul
   return below > 0 ? (betweenRows - rest) / below : null;
 }
 
-/** The table of what every taster of the panel scored, for `agreementOf`: a row a note and beer. */
+/** The scores given by every taster of the panel, for `agreementOf`: one row for each note of each beer. */
 export function commonTable(beers: readonly (readonly NoteScore[])[]): number[][] {
   const tasters = [...new Set(beers.flat().map((s) => s.taster))];
   return beers.flatMap((scores) =>
@@ -71,7 +71,7 @@ export function commonTable(beers: readonly (readonly NoteScore[])[]): number[][
   );
 }
 
-/** Chance to pick out the odd glass of three by guessing. */
+/** Chance of picking the odd glass of three by guessing. */
 const BY_GUESSING = 1 / 3;
 
 /**

@@ -1,6 +1,7 @@
-// The unknowns that evidence speaks of, each a standard normal score with its published range as prior:
-// what every batch shares (parameters, thresholds, weights, what tasters report of a variety), what is in
-// one delivery of hops, and by how much a taster scores high. Ranges and their draws: doubt/.
+// The unknowns that evidence informs, each a standard normal score with its published range as prior: what
+// every batch shares (parameters, thresholds, weights, what tasters report of a variety), what belongs to one
+// delivery of hops, and how much higher than others a taster scores. Their ranges and draws are defined in
+// doubt/.
 import type { AnalyteId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
 import { findHop, type Lot } from '#engine/lot/composition.ts';
@@ -17,16 +18,16 @@ import { correlationWithOil, figureByScore } from '#engine/doubt/lot-sampling.ts
 import { figureAt, figureSlopeAt } from '#engine/doubt/scores.ts';
 import { PARAMETERS, THRESHOLDS, WEIGHTS, type Input } from '#engine/symbols/term.ts';
 
-/** A figure as a function of the scores. */
+/** A figure as a function of the scores of the unknowns. */
 export interface FigureSource {
   readonly value: (scores: Float64Array) => number;
-  /** Adds what a slope by the figure means by the scores. */
+  /** Adds to `row` the slopes by the scores that follow from a slope by the figure. */
   readonly add: (slope: number, scores: Float64Array, row: Float64Array) => void;
 }
 
 const constant = (value: number): FigureSource => ({ value: () => value, add: () => undefined });
 
-/** NoteScore steps at which a figure of a lot is differenced: it is smooth but at its middle. */
+/** Step of a score by which the slope of a lot's figure is found; the figure is smooth except at its median. */
 const STEP = 1e-4;
 
 export class Unknowns {
@@ -41,14 +42,14 @@ export class Unknowns {
     return this.places.size;
   }
 
-  /** The place of an unknown, made when it is first asked for. */
+  /** The index of an unknown; a new one is added when it is first asked for. */
   place(id: string): number {
     const known = this.places.get(id) ?? this.places.size;
     this.places.set(id, known);
     return known;
   }
 
-  /** Ids and places of what every batch shares. */
+  /** Ids and indices of what every batch shares. */
   shared(): [id: string, place: number][] {
     const all = sharedUnknowns(this.model);
     return [...this.places].filter(([id]) => all.has(id));
@@ -58,7 +59,7 @@ export class Unknowns {
     return this.places.get(id);
   }
 
-  /** A figure that a batch is told, by the scores of the unknowns. */
+  /** The function of the scores that gives an input of a batch. */
   sourceOf(
     { of, name }: Input,
     central: number,
@@ -100,7 +101,7 @@ export class Unknowns {
   }
 }
 
-/** A figure drawn from a range by one score. */
+/** A figure that one score draws from its range. */
 function ranged(range: Interval, place: number): FigureSource {
   return {
     value: (scores) => figureAt(range, scores[place]!),
@@ -110,7 +111,7 @@ function ranged(range: Interval, place: number): FigureSource {
   };
 }
 
-/** A figure of a lot, by a mix of scores. */
+/** A figure of a lot that several scores draw together. */
 function spreading(
   figure: Interval,
   parts: readonly [place: number, share: number][],
