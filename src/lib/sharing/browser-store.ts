@@ -1,5 +1,5 @@
-// The shared freezer in the browser's own database, beside the records it is brought in step with: one
-// transaction over all of it. Nothing read from it is relied on before it is checked.
+// The shared freezer in the browser's own database, beside the records with which it is brought in step: one
+// transaction covers both. Everything read from it is checked before it is used.
 import { Connection, type Database } from '#storage/database.ts';
 import { readMembership, writeMembership, type Membership } from '#storage/membership.ts';
 import { readEntry, stampOf, type WorkspacePart } from '#storage/entries.ts';
@@ -7,7 +7,7 @@ import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
 import type { ShareStore, StoredShare, Turn } from './replica.ts';
 import type { LocalRecord, CommonPart } from './meeting.ts';
 
-/** Updates beyond which they are put together to one. */
+/** Above this number, updates are merged into one. */
 const MOST_UPDATES = 100;
 const ORDER = 'order';
 
@@ -47,7 +47,7 @@ async function turnIn(
     ['entries', 'shared_met', 'shared_updates'],
     'readwrite',
   );
-  // A request that fails ends the transaction as well; it must not be told twice.
+  // A failed request also ends the transaction; its error must not be reported twice.
   transaction.done.catch(() => undefined);
   const [entries, known, log] = [
     transaction.objectStore('entries'),

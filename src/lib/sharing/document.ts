@@ -1,12 +1,13 @@
-// What makes a document of the library a freezer, on a device and on the server alike: the name of a part is found at
-// once, and nothing is held that waits for what may never come.
+// Turns a document of the sharing library into a freezer, on a device and on the server alike: a part is found
+// by its name at once, and updates whose predecessors never arrive take no memory.
 import type * as Y from 'yjs';
 
 type NamedType = ReturnType<Y.Doc['share']['get']> & object;
 
 /**
- * The parts of a document by name. To write an entry the library looks through all names for the one of its part:
- * 8000 lots took it seconds. It asks the part for its document just before, and so the part it looks for comes first.
+ * The parts of a document by name. To write an entry, the library searches all names for the part of the entry:
+ * with 8000 lots that took seconds. It reads the part's document just before, so this map puts the part it will
+ * search for first.
  */
 class NamedTypes extends Map<string, NamedType> {
   #asked: string | null = null;
@@ -35,16 +36,16 @@ class NamedTypes extends Map<string, NamedType> {
   }
 }
 
-/** @param doc that nothing was written into yet. */
+/** @param doc to which nothing was written yet. */
 export function asFreezer<D extends Y.Doc>(doc: D): D {
   doc.share = new NamedTypes();
-  // What does not join on to what is there is no loss: whoever sent it sends it again, and all before it, when the
-  // two compare what they have.
+  // An update that does not connect to what is there can be dropped: its sender sends it again, with all before
+  // it, when the two compare what they have.
   doc.on('afterTransaction', () => {
     if (!doc.store.pendingStructs && !doc.store.pendingDs) return;
     doc.store.pendingStructs = null;
     doc.store.pendingDs = null;
-    // Its parts were named before it was held up.
+    // These parts were named before the map was replaced.
     for (const [name, part] of doc.share)
       if (part._map.size === 0 && part._start === null && part._eH.l.length === 0)
         doc.share.delete(name);
@@ -52,7 +53,7 @@ export function asFreezer<D extends Y.Doc>(doc: D): D {
   return doc;
 }
 
-/** How many entries a document holds, deleted ones too. */
+/** Number of entries of a document, deleted ones included. */
 export function entriesIn({ store }: Y.Doc): number {
   let entries = 0;
   for (const structs of store.clients.values()) entries += structs.length;

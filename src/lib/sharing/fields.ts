@@ -1,17 +1,17 @@
-// A part of a workspace as the fields that two devices may change apart from each other: a brief by its own
-// fields, a list of tastings by its members. What follows from other parts by itself is not shared: the last
-// blend of a design, and the grams of a lot, which add up from entries (`freezer.ts`).
+// A part of a workspace as the fields that two devices may change independently: a brief as its own fields, a
+// list of tastings as its members. What can be computed from other parts is not shared: the last blend of a
+// design, and the grams of a lot, which are a sum of entries (`freezer.ts`).
 import { OPENED } from '#state/documents/field-by-field.ts';
 import { SHARED_DEPTH_MAX } from '#shared/freezer-terms.ts';
 import type { SingleId } from '#shared/schemas/workspace.ts';
 import { batchId, designId, lotId, type WorkspacePart } from '#storage/entries.ts';
 
-/** Lists to which several may add at once: their members count one by one. */
+/** Lists to which several people may add at once: each member is a field of its own. */
 const GATHERED: ReadonlySet<string> = new Set(['tastings', 'lab', 'triangles', 'done', 'photos']);
-/** A part that is shared by its own fields may not have these among them: other fields say it. */
+/** Fields of a part that are not shared, because other fields or other parts state them. */
 const UNSHARED: ReadonlySet<string> = new Set(['id', 'blend', 'grams_on_hand']);
 
-/** A member of a gathered list: its place among the others, and itself. */
+/** A member of a gathered list: its position among the others, and its value. */
 interface ListMember {
   readonly at: number;
   readonly member: unknown;
@@ -19,9 +19,11 @@ interface ListMember {
 
 export type SharedFields = ReadonlyMap<string, unknown>;
 
-/** A value as JSON has it: minus nothing is nothing, and what no page writes (a shared type, depth) is `null`. */
+/**
+ * A value as JSON holds it: -0 becomes 0, and what no page writes (a shared type, deep nesting) becomes `null`.
+ */
 function plainValue(value: unknown, depth = 0): unknown {
-  // Adding 0 makes -0 to 0.
+  // Adding 0 turns -0 into 0.
   if (typeof value === 'number') return value + 0;
   if (typeof value === 'bigint' || value === undefined) return null;
   if (typeof value !== 'object' || value === null) return value;
@@ -34,7 +36,7 @@ function plainValue(value: unknown, depth = 0): unknown {
   return Object.fromEntries(fields);
 }
 
-/** What a map over the line holds by name: anybody may have written anything. */
+/** The contents of a shared map by name; anybody may have written anything into it. */
 export function heldIn(map: Iterable<readonly [string, unknown]>): SharedFields {
   return new Map([...map].map(([name, value]) => [name, plainValue(value)]));
 }
@@ -42,14 +44,14 @@ export function heldIn(map: Iterable<readonly [string, unknown]>): SharedFields 
 const isObject = (value: unknown): value is Readonly<Record<string, unknown>> =>
   typeof value === 'object' && value !== null && !Array.isArray(value);
 
-/** A short name of a text that devices agree on; the text stands beside it. (A hash by multiplying, FNV-1a.) */
+/** A hash of a text on which devices agree (FNV-1a); the text is stored beside it. */
 function nameOf(text: string): string {
   let hash = 0x811c9dc5;
   for (let i = 0; i < text.length; i += 1) hash = Math.imul(hash ^ text.charCodeAt(i), 0x01000193);
   return `${(hash >>> 0).toString(36)}.${text.length}`;
 }
 
-/** Of own tables every list is gathered. */
+/** Every list of own tables is a gathered list. */
 export const OWN_TABLES: SingleId = 'own_tables';
 const isGathered = (key: string, field: string) => key === OWN_TABLES || GATHERED.has(field);
 
@@ -76,14 +78,14 @@ export function fieldsOf(key: string, part: WorkspacePart): SharedFields {
   return fields;
 }
 
-/** Whether two fields say the same; a member is what it is, wherever it stands. */
+/** Whether two fields hold the same; for a member of a list its position does not count. */
 function sameField(a: unknown, b: unknown): boolean {
   return JSON.stringify(a) === JSON.stringify(b);
 }
 const sameValue = (name: string, a: unknown, b: unknown) =>
   a !== undefined && b !== undefined && (name.startsWith('m:') || sameField(a, b));
 
-/** What leads from one version to another, by field; `undefined` takes the field out. */
+/** The changes from one version to another, by field; `undefined` removes the field. */
 export function fieldChanges(from: SharedFields, to: SharedFields): Map<string, unknown> {
   const changes = new Map<string, unknown>();
   for (const [name, value] of to)
@@ -94,7 +96,7 @@ export function fieldChanges(from: SharedFields, to: SharedFields): Map<string, 
 
 const isMember = (value: unknown): value is ListMember => isObject(value) && 'member' in value;
 
-/** The members of a list in an order that all devices find alike. */
+/** The members of a list in an order that is the same on all devices. */
 function gathered(members: readonly (readonly [string, ListMember])[]): unknown[] {
   const placeOf = ({ at }: ListMember) => (typeof at === 'number' ? at : 0);
   return [...members]
@@ -102,12 +104,12 @@ function gathered(members: readonly (readonly [string, ListMember])[]): unknown[
     .map(([, { member }]) => member);
 }
 
-/** What the fields make, unchecked: anything may have come over the line. */
+/** The value that the fields make up, unchecked: anything may have been sent. */
 export function valueOf(key: string, fields: SharedFields): Record<string, unknown> {
   const whole = new Map<string, unknown>();
   const inner = new Map<string, Map<string, unknown>>();
   const members = new Map<string, [string, ListMember][]>();
-  // By name, for devices hold them in orders of their own.
+  // Sorted by name, because devices store the fields in different orders.
   for (const [name, value] of [...fields].sort(([a], [b]) => (a < b ? -1 : 1))) {
     const [kind, path] = [name.slice(0, 2), name.slice(2)];
     const cut = path.indexOf('/');

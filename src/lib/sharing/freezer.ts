@@ -1,7 +1,8 @@
-// The shared freezer: one map a lot, design and batch, in which devices write field by field, so that edits of
-// two fields are both kept. What is deleted bears a flag. The grams of a lot are no field: they add up from
-// entries, one for each count by hand, less what batches have drawn, so that no draw is lost or counted twice.
-// Anything may come over the line: a part is read like a record of another tab.
+// The shared freezer: one map for each lot, design and batch, in which devices write field by field, so that
+// edits of two fields are both kept. A deleted part gets a flag. The grams of a lot are not a field: they are
+// the sum of entries, one for each count by hand, less what batches have drawn, so that no draw is lost or
+// counted twice. Anything may have been sent by another device, so a part is checked like a record of another
+// tab.
 import * as Y from 'yjs';
 import { WORKSPACE_VERSION, type SavedLot } from '#shared/schemas/workspace.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
@@ -9,7 +10,7 @@ import { batchId, lotId, readEntry, type WorkspacePart } from '#storage/entries.
 import { asFreezer } from './document.ts';
 import { fieldChanges, fieldsOf, heldIn, valueOf } from './fields.ts';
 
-/** Who changed a part last, and when by the clock of that device. */
+/** Who changed a part last, and when, by the clock of that device. */
 export interface ChangedBy {
   readonly name: string;
   /** Milliseconds since 1970. */
@@ -24,28 +25,28 @@ export type SharedPart =
 /** One change of a part on this device. */
 export interface PartChange {
   readonly key: string;
-  /** Where it began; `null`: the part was not there. */
+  /** The part before the change; `null`: it did not exist. */
   readonly was: WorkspacePart | null;
-  /** `null`: taken out. */
+  /** The part after the change; `null`: deleted. */
   readonly now: WorkspacePart | null;
-  /** Names the change: told twice, it counts once. */
+  /** Identifies the change: reported twice, it counts once. */
   readonly stamp: string;
 }
 
 const GONE = 'gone';
 const VERSION = 'version';
 const BY = 'by';
-/** Begins the name of an entry of grams. */
+/** Prefix of the name of an entry of grams. */
 const GRAMS = 'g:';
 const FIRST = 'first';
-/** Whether anybody has counted the grams: missing is not zero. */
+/** Name of the flag that somebody has counted the grams: missing is not zero. */
 const COUNTED = 'counted';
 const LOT = 'lot:';
 const NAME_MAX = 40;
 
 const tidy = (grams: number) => Math.round(grams * 1000) / 1000;
 
-/** Grams taken from lots, as a batch has them; what is no such list takes nothing. */
+/** Grams taken from lots, as a batch lists them; a value that is no such list takes nothing. */
 function drawnIn(value: unknown): Map<string, number> {
   const drawn = new Map<string, number>();
   for (const item of Array.isArray(value) ? (value as unknown[]) : []) {
@@ -58,17 +59,17 @@ function drawnIn(value: unknown): Map<string, number> {
 
 export class Freezer {
   readonly doc = asFreezer(new Y.Doc());
-  /** Parts that may read otherwise than when they were last asked for. */
+  /** Parts that may have changed since they were last read. */
   #touched = new Set<string>();
   readonly #followed = new Set<string>();
-  /** What batches have drawn, by the id of the lot and the key of the batch. */
+  /** Grams that batches have drawn, by the id of the lot and the key of the batch. */
   readonly #drawn = new Map<string, Map<string, number>>();
 
   constructor() {
     this.doc.on('afterTransaction', () => this.#followNew());
   }
 
-  /** The keys of the parts touched since this was called last. */
+  /** The keys of the parts that changed since this was last called. */
   touched(): ReadonlySet<string> {
     const touched = this.#touched;
     this.#touched = new Set();
@@ -93,7 +94,7 @@ export class Freezer {
     if (lot !== null && map.get(COUNTED) === true) {
       const left = this.#gramsOf(lot);
       value['grams_on_hand'] = Math.max(0, left);
-      // More was taken than it held: nothing of it is left.
+      // More was taken than the lot held: nothing of it is left.
       if (left < 0) value['out_of_stock'] = true;
     }
     return readEntry({ key, version: map.get(VERSION) as number, value });
@@ -116,13 +117,13 @@ export class Freezer {
     return { name: name.slice(0, NAME_MAX), at };
   }
 
-  /** Takes changes of this device in, as one. */
+  /** Writes changes of this device, as one update. */
   write(changes: readonly PartChange[], by: ChangedBy): void {
     if (changes.length === 0) return;
     const drawn = new Map<string, number>();
     for (const { key, was, now } of changes) {
       if (batchId(key) === null) continue;
-      // A batch that is removed keeps what it took: the hops are gone.
+      // A deleted batch keeps what it drew: those hops are used.
       const [before, after] = [was, now ?? was].map((b) =>
         drawnIn((b as SavedBatch | null)?.drawn),
       );
@@ -135,7 +136,7 @@ export class Freezer {
     });
   }
 
-  /** What batches say to have drawn from a lot that did not change here leaves it as it was seen. */
+  /** Keeps the grams of lots that did not change here, although batches now state other draws. */
   #keepUnmoved(changes: readonly PartChange[], drawn: ReadonlyMap<string, number>): void {
     const moved = new Set(changes.map(({ key }) => key));
     const [{ stamp }] = changes as [PartChange];
@@ -154,7 +155,7 @@ export class Freezer {
       return;
     }
     if (map.get(GONE) === true) map.set(GONE, false);
-    // What comes back is compared with what the others see.
+    // A restored part is compared with what the other devices see.
     const shared = heldIn(map.entries());
     const from = fieldsOf(key, was ?? (valueOf(key, shared) as WorkspacePart));
     for (const [name, value] of fieldChanges(from, fieldsOf(key, now)))
@@ -169,7 +170,7 @@ export class Freezer {
     map.set(BY, by);
   }
 
-  /** Enters what was counted by hand: what has changed beside what batches took. */
+  /** Adds an entry for a count by hand: the change beyond what batches drew. */
   #count(
     map: Y.Map<unknown>,
     lot: string,
@@ -190,17 +191,17 @@ export class Freezer {
       return;
     }
     const total = this.#gramsOf(lot);
-    // Where nobody had counted, the count holds whatever the entries say; so it does where they say less than
-    // nothing, which nobody saw.
+    // Where nobody had counted before, the count holds whatever the entries say; also where their sum is
+    // negative, which was shown to nobody.
     const from = before === undefined || (before === 0 && total < 0) ? total : before;
     const change = tidy(after - from + drawn);
-    // Devices that begin with the same lot, as the invented ones, have counted the same grams.
+    // Devices that start with the same lot, such as the invented ones, have counted the same grams.
     const isFirst = map.get(COUNTED) === undefined;
     if (map.get(COUNTED) !== true) map.set(COUNTED, true);
     if (change !== 0) map.set(GRAMS + (isFirst ? FIRST : stamp), change);
   }
 
-  /** Follows parts that have just come to be. */
+  /** Observes parts that have just been created. */
   #followNew(): void {
     if (this.doc.share.size === this.#followed.size) return;
     for (const key of [...this.doc.share.keys()]) {

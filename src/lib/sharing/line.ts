@@ -1,5 +1,5 @@
-// The line from a replica to the server of the freezer: connects by itself whenever it can, says who is there, and
-// ends for good where the server refuses the device, or sends what no page writes.
+// The connection from a replica to the server of the freezer: it connects by itself whenever it can, lists who
+// else is connected, and ends for good where the server refuses the device or sends what no page writes.
 import {
   HocuspocusProvider,
   HocuspocusProviderWebsocket,
@@ -17,12 +17,12 @@ import type { Replica } from './replica.ts';
 import { broughtBy } from './updates.ts';
 
 export interface LineState {
-  /** `away`: the server cannot be reached now; it is tried again and again. */
+  /** `away`: the server cannot be reached now; the line keeps trying. */
   readonly state: 'joining' | 'there' | 'away' | 'refused';
   readonly refusal: Refusal | null;
-  /** The names of the other devices that are there. */
+  /** The names of the other connected devices. */
   readonly others: readonly string[];
-  /** Whether the server has all that was changed here. */
+  /** Whether the server has everything that was changed here. */
   readonly isHeard: boolean;
 }
 
@@ -33,7 +33,7 @@ interface Hearer {
   changed(state: LineState): void;
 }
 
-/** Names in greetings, as far as they are some. */
+/** Names in presence messages, as far as they have one. */
 function namesIn(states: Iterable<readonly [number, unknown]>, own: number): string[] {
   const names: string[] = [];
   for (const [id, state] of states) {
@@ -43,10 +43,10 @@ function namesIn(states: Iterable<readonly [number, unknown]>, own: number): str
   return names.sort();
 }
 
-/** What a message of sync asks (a question) or brings (an answer, an update). */
+/** Codes of a sync message: a question, or the data that answers it or updates it. */
 const QUESTION = 0;
 
-/** Fails at an update that no page writes: the library is told before it takes any of a message in. */
+/** Throws at an update that no page writes: the library then takes in none of the message. */
 function judge({ message }: onMessageParameters): void {
   message.readVarString();
   const kind = message.readVarUint();
@@ -55,7 +55,7 @@ function judge({ message }: onMessageParameters): void {
 }
 
 class JudgingProvider extends HocuspocusProvider {
-  /** A message could not be read, or must not be taken. */
+  /** Called where a message could not be read or must not be accepted. */
   failed: () => void = () => undefined;
 
   override onMessage(event: onMessageParameters['event']): void {
@@ -100,7 +100,7 @@ export class FreezerLine {
       token: key.token,
       document: replica.wire,
       onMessage: judge,
-      // Not before: what was changed meanwhile comes along when the two compare what they have.
+      // Not earlier: what was changed meanwhile is sent when the two compare what they have.
       onAuthenticated: () => this.#listen(true),
       onSynced: () => {
         this.#tell({ state: 'there' });
@@ -136,7 +136,7 @@ export class FreezerLine {
     return awareness ? namesIn(awareness.getStates(), this.#replica.wire.clientID) : [];
   }
 
-  /** While away nothing is queued for the line: when it is back, the two compare what they have. */
+  /** Nothing is queued while the server is away: when it is back, the two compare what they have. */
   #listen(isOpen: boolean): void {
     if (this.#isListening === isOpen) return;
     this.#isListening = isOpen;
@@ -148,7 +148,7 @@ export class FreezerLine {
   #refused(reason: string): void {
     const refusal = isRefusal(reason) ? reason : 'not-understood';
     this.#tell({ state: 'refused', refusal, others: [] });
-    // It would be refused again and again.
+    // The server would refuse it again and again.
     this.#socket.disconnect();
   }
 

@@ -1,6 +1,6 @@
-// The records of this browser and the shared freezer brought in step: what was changed here since they last met
-// goes in field by field, what others changed comes out as records to write. A pure step from what is kept to
-// what is to be kept; told twice, a change counts once.
+// Brings the records of this browser and the shared freezer in step: what was changed here since the last step
+// goes into the freezer field by field, what others changed is returned as records to write. A pure function
+// from what is kept to what is to be kept; a change reported twice counts once.
 import { newId } from '#state/documents/documents.ts';
 import {
   keyBeside,
@@ -16,41 +16,41 @@ import type { ChangedBy, Freezer, PartChange } from './freezer.ts';
 /** A record of this browser. */
 export interface LocalRecord {
   readonly stamp: Stamp;
-  /** `null` where it cannot be read: then it is left alone. */
+  /** `null` where it cannot be read: the record is then left alone. */
   readonly part: WorkspacePart | null;
 }
 
-/** A part as it stood here and in the freezer when they last met. */
+/** A part as it stood here and in the freezer after the last step. */
 export interface CommonPart {
   readonly key: string;
-  /** Of the record; `null`: there was none. */
+  /** Stamp of the record; `null`: there was none. */
   readonly stamp: Stamp;
   readonly part: WorkspacePart | null;
 }
 
 interface Agreement {
-  /** Records to write under these stamps; `null`: to delete. */
+  /** Records to write with these stamps; `null`: to delete. */
   readonly puts: ReadonlyMap<
     string,
     { readonly stamp: string; readonly part: WorkspacePart | null }
   >;
   readonly met: readonly CommonPart[];
-  /** Shared parts that cannot be read here, by key, and why. They stay in the freezer as they are. */
+  /** Shared parts that cannot be read here, by key, with the reason. They stay in the freezer as they are. */
   readonly unreadable: ReadonlyMap<string, string>;
 }
 
-/** With what is this browser's own: the last blend of a brief that did not change. */
+/** A shared part with what only this browser keeps: the last blend, if the brief did not change. */
 function withOwn(shared: WorkspacePart, own: WorkspacePart | null): WorkspacePart {
   const blend = (own as SavedDesign | null)?.blend;
   if (!blend) return shared;
   const same =
     JSON.stringify((own as SavedDesign).brief) === JSON.stringify((shared as SavedDesign).brief);
-  // In the order of the schema, in which parts are compared.
+  // Fields in the order of the schema, in which parts are compared.
   const { id, brief, ...rest } = shared as SavedDesign;
   return same ? { id, brief, blend, ...rest } : shared;
 }
 
-/** A part as it comes out of a record, so that it can be compared with one. */
+/** A part as it would be read from a record, so that it can be compared with one. */
 function asRead(key: string, value: WorkspacePart | undefined): WorkspacePart | null {
   if (!value) return null;
   const read = readEntry({ key, version: WORKSPACE_VERSION, value });
@@ -59,10 +59,10 @@ function asRead(key: string, value: WorkspacePart | undefined): WorkspacePart | 
 
 /**
  * One step.
- * @param local every record of this browser by key.
+ * @param local every record of this browser, by key.
  * @param met what is known from the last step.
- * @param starter parts of the invented workspace: nobody's own work.
- * @param newStamp a stamp nobody has written before.
+ * @param starter parts of the invented workspace, which are nobody's own work.
+ * @param newStamp makes a stamp nobody has written before.
  */
 export function meet(
   freezer: Freezer,
@@ -93,7 +93,7 @@ export function meet(
       changes.push({ key, was: null, now, stamp });
       continue;
     }
-    // Both had it before they met: theirs stands, and what is a person's own work stays beside it.
+    // Both had the part before the first step: theirs stands, and a person's own work is kept beside it.
     const isSame = theirs.kind === 'part' && samePart(withOwn(theirs.part, now), now);
     const isOwn = !isSame && !samePart(asRead(key, starter.get(key)), now);
     if (!isOwn || theirs.kind === 'unreadable' || !('id' in now)) continue;

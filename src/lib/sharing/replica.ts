@@ -1,6 +1,6 @@
-// One device at work on the shared freezer: what the line brings and what is changed here go through one turn of
-// the store, in which records, freezer and what is known of both are kept together or not at all. Only what is
-// kept goes out on the line: a device that dies has never told what it does not know any more.
+// One device's copy of the shared freezer. What arrives from others and what is changed here pass through one
+// turn of the store, which keeps records, freezer and what is known of both together or not at all. Only what
+// is kept is sent: a device that crashes has never sent what it does not know any more.
 import * as Y from 'yjs';
 import type { WorkspacePart } from '#storage/entries.ts';
 import { asFreezer } from './document.ts';
@@ -11,35 +11,35 @@ import { meet, type LocalRecord, type CommonPart } from './meeting.ts';
 export interface StoredShare {
   readonly local: ReadonlyMap<string, LocalRecord>;
   readonly met: ReadonlyMap<string, CommonPart>;
-  /** Updates of the freezer that this replica has not seen yet; other tabs add theirs. */
+  /** Updates of the freezer that this replica has not seen yet; other tabs add updates too. */
   readonly updates: readonly Uint8Array[];
 }
 
-/** What a turn leaves on the store. */
+/** What a turn writes to the store. */
 export interface Turn {
   readonly puts: ReadonlyMap<
     string,
     { readonly stamp: string; readonly part: WorkspacePart | null }
   >;
   readonly met: readonly CommonPart[];
-  /** What the freezer took in during the turn; `null`: nothing. */
+  /** The change of the freezer during the turn; `null`: none. */
   readonly update: Uint8Array | null;
-  /** The whole freezer in one update, for a store that holds too many. */
+  /** The whole freezer as one update, for a store that holds too many updates. */
   whole(): Uint8Array;
 }
 
 export interface ShareStore {
   /**
-   * One turn: all of it is kept, or the promise fails and nothing is. The work is done at once.
-   * @param since the place behind which updates are handed out; 0: all.
-   * @returns the place up to which the replica has seen them now.
+   * Runs one turn: all of it is kept, or the promise fails and nothing is. `work` runs synchronously.
+   * @param since position after which updates are returned; 0: all.
+   * @returns the position up to which the replica has now seen them.
    */
   turn(since: number, work: (stored: StoredShare) => Turn): Promise<number>;
 }
 
-/** What a turn has come to, for whoever shows it. */
+/** The result of a turn, for those who show it. */
 export interface TurnReport {
-  /** How many records others' changes have written here. */
+  /** How many records the changes of others have written here. */
   readonly arrived: number;
   readonly unreadable: ReadonlyMap<string, string>;
 }
@@ -47,15 +47,15 @@ export interface TurnReport {
 const KEPT = 'kept';
 
 export class Replica {
-  /** What goes over the line; holds what is kept here and what others have sent. */
+  /** The document that is exchanged with the server; holds what is kept here and what others have sent. */
   readonly wire = asFreezer(new Y.Doc());
   #freezer = new Freezer();
   #incoming: Uint8Array[] = [];
   #turn: Promise<unknown> = Promise.resolve();
   readonly #unreadable = new Map<string, string>();
-  /** Up to where the updates of the store are in the freezer. */
+  /** Position up to which the updates of the store are in the freezer. */
   #seen = 0;
-  /** Whether the others were heard since the page was opened. */
+  /** Whether the others' updates have arrived since the page was opened. */
   #hasHeard = false;
 
   constructor(
@@ -64,7 +64,7 @@ export class Replica {
       readonly starter: ReadonlyMap<string, WorkspacePart>;
       newStamp(): string;
       by(): ChangedBy;
-      /** The line has brought something: a turn is due. */
+      /** An update has arrived: a turn is due. */
       brought(): void;
     },
   ) {
@@ -75,7 +75,7 @@ export class Replica {
     });
   }
 
-  /** All that the others had is there: a device that is new may now bring what it has. */
+  /** Everything the others had has arrived: a new device may now add what it has. */
   heard(): void {
     this.#hasHeard = true;
     this.options.brought();
@@ -85,7 +85,7 @@ export class Replica {
     return this.#freezer;
   }
 
-  /** Brings records and freezer in step. Fails as the store fails; the next turn then begins afresh. */
+  /** Brings records and freezer in step. Fails as the store fails; the next turn then starts afresh. */
   async step(): Promise<TurnReport> {
     const mine = this.#turn.then(() => this.#step());
     this.#turn = mine.catch(() => undefined);
@@ -102,7 +102,7 @@ export class Replica {
         return turn;
       });
     } catch (fault) {
-      // The freezer in memory is ahead of what is kept: it is read anew.
+      // The freezer in memory is ahead of what is kept, so it is read again.
       this.#freezer = new Freezer();
       this.#unreadable.clear();
       this.#incoming = [Y.encodeStateAsUpdate(this.wire)];
@@ -116,7 +116,8 @@ export class Replica {
   #work({ local, met, updates }: StoredShare, incoming: readonly Uint8Array[]) {
     const { freezer, options } = this;
     if (met.size === 0 && !this.#hasHeard) {
-      // Whoever is new hears first: else what all have from the start would count as their own work.
+      // A new device receives before it sends: otherwise parts that every device starts with would count as its
+      // own work.
       this.#incoming.unshift(...incoming);
       for (const update of updates) Y.applyUpdate(freezer.doc, update, KEPT);
       const nothing: Turn = {
@@ -143,7 +144,7 @@ export class Replica {
       update,
       whole: () => Y.encodeStateAsUpdate(freezer.doc),
     };
-    // What has come by the line is there already.
+    // What arrived from the server is already there.
     return { turn, arrived: step.puts.size, out: [...updates, ...own] };
   }
 }

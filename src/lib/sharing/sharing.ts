@@ -1,5 +1,5 @@
-// This browser as one device of a shared freezer: joins and leaves, takes a turn whenever a tab here has saved
-// something or the line has brought something, and says how it stands. Several tabs may do so at once: each turn is
+// This browser as one device of a shared freezer: it joins and leaves, takes a turn whenever a tab here has
+// saved something or an update has arrived, and reports its state. Several tabs may do so at once: each turn is
 // one transaction.
 import { DEVICE_NAME_MAX, FREEZER_PATH, REFUSALS, type FreezerKey } from '#shared/freezer-terms.ts';
 import type { Fault } from '#state/documents/keeping.ts';
@@ -11,7 +11,7 @@ import { Replica } from './replica.ts';
 import type { ChangedBy } from './freezer.ts';
 import { FreezerLine, type LineState } from './line.ts';
 
-/** A part that was changed, by whom. */
+/** A changed part, and who changed it. */
 export interface LatestChange extends ChangedBy {
   readonly key: string;
 }
@@ -19,20 +19,20 @@ export interface LatestChange extends ChangedBy {
 export interface SharingState {
   readonly membership: Membership | null;
   readonly line: LineState | null;
-  /** Why it does not go on, and the cure. */
+  /** Why sharing has stopped, and the cure. */
   readonly fault: Fault | null;
-  /** When the server last had all of this device and this device all of the server. */
+  /** When server and device last had all of each other's changes. */
   readonly syncedAt: Date | null;
-  /** Parts of others that this page cannot read, and why. */
+  /** Parts of others that this page cannot read, with the reason. */
   readonly unreadable: ReadonlyMap<string, string>;
-  /** What was changed last, the latest first. */
+  /** The latest changes, the newest first. */
   readonly latest: readonly LatestChange[];
 }
 
 const CHANNEL = 'blendbine';
-/** Told to other tabs: somebody joined or left. */
+/** Message to other tabs: this browser joined or left. */
 const MEMBERSHIP_CHANGED = 'membership';
-/** How long to gather what comes before a turn, ms. */
+/** How long to collect changes before a turn, ms. */
 const GATHER_MS = 100;
 const LATEST = 5;
 
@@ -41,7 +41,7 @@ export const UNREACHABLE: Fault = {
   cure: 'Go on: what you change is kept here and joins by itself. If it stays so, look whether npm run share still runs, and whether this device is in the same network',
 };
 
-/** Where the server listens: on the origin of the page. */
+/** The address of the server: on the origin of the page. */
 function lineAddress(): string {
   const { protocol, host } = window.location;
   return `${protocol === 'https:' ? 'wss' : 'ws'}://${host}${FREEZER_PATH}`;
@@ -63,8 +63,8 @@ export class Sharing {
   };
 
   /**
-   * @param starter parts of the invented workspace: nobody's own work.
-   * @param changed hears of every new state.
+   * @param starter parts of the invented workspace, which are nobody's own work.
+   * @param changed called with every new state.
    */
   constructor(
     private readonly starter: ReadonlyMap<string, WorkspacePart>,
@@ -76,7 +76,7 @@ export class Sharing {
     });
   }
 
-  /** Goes on where this browser is a member. */
+  /** Continues sharing where this browser is a member. */
   async open(): Promise<void> {
     try {
       const membership = await this.#store.membership();
@@ -95,7 +95,7 @@ export class Sharing {
     await this.#enter({ ...key, name: called, isOn: true });
   }
 
-  /** Nothing is forgotten: who comes back brings what was changed meanwhile. */
+  /** Leaves the freezer. Nothing is deleted: a device that joins again brings what was changed meanwhile. */
   async leave(): Promise<void> {
     const { membership } = this.#state;
     if (membership) await this.#enter({ ...membership, isOn: false });

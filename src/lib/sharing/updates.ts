@@ -1,9 +1,10 @@
-// What an update of a freezer may be, to the server and to a device alike: only what a page writes. It is judged whole
-// before any of it is taken in, for the library takes the good beginning of a broken one, and what it takes it keeps.
+// Which updates of a freezer are accepted, by the server and by a device alike: only what a page writes. An
+// update is judged whole before any of it is applied, because the library applies the sound beginning of a
+// broken one and cannot take it back.
 import { decodeUpdateV2, Item, UpdateDecoderV1 } from 'yjs';
 import { SHARED_DEPTH_MAX } from '#shared/freezer-terms.ts';
 
-/** What a page writes into a part, by the library's own numbers: what was deleted, and plain values. */
+/** Kinds of content a page writes into a part, by the library's own numbers: deleted entries and plain values. */
 const WRITTEN: ReadonlySet<number> = new Set([1, 8]);
 /** Most entries that one device can have written. */
 const ENTRIES_MAX = 2 ** 31;
@@ -14,9 +15,9 @@ function isPlain(value: unknown, depth = 0): boolean {
   return Object.values(value).every((own) => isPlain(own, depth + 1));
 }
 
-/** Whether an entry is a field of a part, as it is set, or one that comes after an older value of its own. */
+/** Whether an entry sets a field of a part, or follows an older value of the same field. */
 function isField({ id, length, origin, rightOrigin, parent, parentSub, content }: Item): boolean {
-  // Without a length it would stand where the next one stands, and neither is found again.
+  // An entry without a length would have the position of the next one, and neither would be found again.
   if (length < 1 || id.clock + length > ENTRIES_MAX || rightOrigin) return false;
   if (!WRITTEN.has(content.getRef()) || !content.getContent().every((own) => isPlain(own)))
     return false;
@@ -24,7 +25,7 @@ function isField({ id, length, origin, rightOrigin, parent, parentSub, content }
   return origin.client !== id.client || origin.clock < id.clock;
 }
 
-/** Reads an update only as long as it brings no more than it may: millions of entries take seconds to read. */
+/** Reads an update only up to the permitted number of entries: reading millions takes seconds. */
 function decoded(update: Uint8Array, most: number) {
   let entries = 0;
   const count = () => {
@@ -45,23 +46,23 @@ function decoded(update: Uint8Array, most: number) {
 }
 class TooMany extends Error {}
 
-/** What an update brings. */
+/** What an update contains. */
 export interface Brought {
-  /** The parts it writes into, by name. */
+  /** Names of the parts it writes into. */
   readonly parts: ReadonlySet<string>;
-  /** How many entries and deletions: what it costs to take in. */
+  /** Number of entries and deletions: the cost of applying it. */
   readonly entries: number;
 }
 
 /**
- * What an update brings; `null` where it cannot be read, or holds what no page writes.
- * @param most entries to be read; of more than that it is only told that they are too many to count.
+ * What an update contains; `null` where it cannot be read, or holds what no page writes.
+ * @param most entries to read; for a larger update only the fact that it is too large is returned.
  */
 export function broughtBy(update: Uint8Array, most = Infinity): Brought | null {
   try {
     const { structs, ds, entries } = decoded(update, most);
     const parts = new Set<string>();
-    /** Where the entries of each device go on. */
+    /** For each device, the number of its next entry. */
     const next = new Map<number, number>();
     let device: number | null = null;
     for (const struct of structs) {

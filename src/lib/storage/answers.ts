@@ -1,26 +1,27 @@
-// Answers kept beside the workspace, in a database of their own, because they follow from their questions and
-// may be lost at any time. A record says which program found it, and only those of this very one are handed
-// out: a new version, its tables included, begins with none. Of many the latest stay.
+// Keeps answers beside the workspace, in a database of their own, because they can be computed again from their
+// questions and may be lost at any time. A record names the program version that found it, and only records of
+// the running version are returned: a new version, which includes its tables, starts with none. The newest
+// records are kept.
 import { openDB, type IDBPDatabase } from 'idb';
 import type { AnswerStore } from '#state/workbench/known-answers.ts';
 
 const DATABASE = 'blendbine-answers';
 const STORE = 'answers';
-/** Most records; each has some 10 to 50 kB. */
+/** Most records kept; each takes some 10 to 50 kB. */
 const RECORDS = 60;
 
 interface KeptAnswer {
-  /** A short name of the question, which may be long. */
+  /** A hash of the question, which may be long. */
   readonly key: string;
   readonly question: string;
   readonly found: unknown;
-  /** Of the program that found it. */
+  /** Version of the program that found the answer. */
   readonly version: string;
   /** Milliseconds since 1970. */
   readonly kept: number;
 }
 
-/** Two questions seldom share a key; the record has the whole question. (A hash by multiplying, FNV-1a.) */
+/** A hash of the question (FNV-1a). Two questions seldom share one; the record also has the whole question. */
 function keyOf(question: string): string {
   let hash = 0x811c9dc5;
   for (let i = 0; i < question.length; i += 1) {
@@ -41,14 +42,14 @@ export class Answers implements AnswerStore {
   }
 
   /**
-   * @param version of the program, tables included.
-   * @returns `null` where this browser keeps nothing.
+   * @param version of the program, including its tables.
+   * @returns `null` where this browser stores nothing.
    */
   static async open(version: string): Promise<Answers | null> {
     try {
       const database = await openDB(DATABASE, 1, {
         upgrade: (opened) => void opened.createObjectStore(STORE, { keyPath: 'key' }),
-        // Whoever clears what is kept must not wait for this page.
+        // Another tab that clears or upgrades the database must not wait for this page.
         blocking: (_old, _new, event) => (event.target as IDBDatabase).close(),
       });
       return new Answers(version, database, (await database.getAllKeys(STORE)) as string[]);

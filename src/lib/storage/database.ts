@@ -1,7 +1,7 @@
-// The browser's own database: one record for each design, lot and batch, stamped, so that two tabs can see
-// what the other has written. Each change of the stores has its step in `upgrade`; nothing that an
-// older version has kept is dropped on the way. The connection stays open, and comes back when the
-// browser or a newer version of the page has closed it.
+// The browser's own database: one record for each design, lot and batch, with a stamp by which two tabs see
+// what the other has written. Each change of the stores has its step in `upgrade`, and no step drops what an
+// older version kept. The connection stays open, and is opened again when the browser or a newer version of the
+// page has closed it.
 import {
   openDB,
   type DBSchema,
@@ -15,26 +15,26 @@ const DATABASE = 'blendbine';
 /** Raised with every change of the stores below; `upgrade` then leads from each older one. */
 const DATABASE_VERSION = 5;
 
-/** One kept part. Nothing in it but the key can be relied on before it is checked. */
+/** One kept part. Only its key is known to be sound; everything else is checked when it is read. */
 export interface Entry {
   /** `design:<id>`, `lot:<id>`, `batch:<id>`, the field of a single part, or `order`. */
   readonly key: string;
-  /** Another one after every write. */
+  /** A new value at every write. */
   readonly stamp: string;
   /** Version of the document the value belongs to. */
   readonly version: number;
   readonly value: unknown;
 }
 
-/** What a page could not finish writing before it was closed. Checked when it is read. */
+/** Edits that a page could not finish writing before it was closed. Checked when it is read. */
 export interface LeftRecord {
-  /** The page that wrote it: an id of its own. */
+  /** An id of the page that wrote it. */
   readonly page: string;
   readonly version: number;
   readonly value: unknown;
 }
 
-/** That the edits of a left record are written. */
+/** Says that the edits of a left record have been written. */
 export interface TakenRecord {
   readonly page: string;
   /** Milliseconds since 1970. */
@@ -44,35 +44,35 @@ export interface TakenRecord {
 export interface StoreSchema extends DBSchema {
   entries: { key: string; value: Entry };
   left: { key: string; value: LeftRecord };
-  /** Left records whose edits are written, and when: their texts may come back with a killed browser. */
+  /** Left records whose edits are written, with the time: the texts of a killed browser can reappear. */
   taken: { key: string; value: TakenRecord };
-  /** With whom this browser shares; one record. Checked when it is read, like all that follows. */
+  /** The freezer this browser shares: at most one record. Checked when it is read, like all that follows. */
   sharing: { key: string; value: { readonly key: string } };
-  /** Parts as they stood here and in the shared freezer when they last met. */
+  /** Parts as they stood in this browser and in the shared freezer when the two were last brought in step. */
   shared_met: { key: string; value: { readonly key: string } };
-  /** The shared freezer, as the updates that make it. */
+  /** The shared freezer, as the updates it is made of. */
   shared_updates: { key: number; value: Uint8Array };
 }
 
 export type Database = IDBPDatabase<StoreSchema>;
 
-/** The first version kept the one open brief, in a store of its own. */
+/** Version 1 kept the one open brief in a store of this name. */
 const FIRST_STORE = 'briefs';
 const FIRST_KEY = 'open';
-/** Begins the id that brief has as a design; it had no stock beside it but the starter's. */
+/** Prefix of the id which that brief gets as a design; it had no stock besides the starter's. */
 export const FIRST_ID = 'own-';
 
 function idOf(text: string): string {
   return text.toLowerCase().replace(/[^a-z0-9]/g, '-');
 }
 
-/** A stamp nobody has written before. */
+/** A stamp that nobody has written before. */
 export function newStamp(): string {
   return `${Date.now().toString(36)}-${Math.random().toString(36).slice(2)}`;
 }
 
 const SHARED = 'shared-';
-/** A stamp of what other devices have changed. */
+/** A stamp for what other devices have changed. */
 export const newSharedStamp = (): string => SHARED + newStamp();
 export const isSharedStamp = (stamp: string | null): boolean => stamp?.startsWith(SHARED) ?? false;
 
@@ -96,9 +96,9 @@ async function takeFirstBrief(database: Database, transaction: Upgrade): Promise
 }
 
 interface DatabaseEvents {
-  /** The stores had to be made anew: whatever was kept before is gone from this browser. */
+  /** The stores had to be created anew: whatever this browser kept before is lost. */
   emptied(): void;
-  /** Another tab keeps the database from being opened; it opens by itself when that tab is closed. */
+  /** Another tab keeps the database from being opened; it is opened as soon as that tab is closed. */
   blocked(fault: Fault): void;
 }
 
@@ -108,8 +108,8 @@ const BLOCKED: Fault = {
 };
 
 /**
- * Connections of this page that wait until the database opens, and whether it is held: the browser tells
- * only the first of them.
+ * Connections of this page that wait for the database to open, and whether another tab holds it: the browser
+ * notifies only the first of them.
  */
 const waiting = new Set<DatabaseEvents>();
 let isBlocked = false;
@@ -126,12 +126,12 @@ export class Connection {
 
   constructor(private readonly heard: DatabaseEvents) {}
 
-  /** The database where it is open now. */
+  /** The open database; `null` where it is not open. */
   get database(): Database | null {
     return this.#database;
   }
 
-  /** The database, opened where it is not. */
+  /** The database; opens it where it is not open. */
   async open(): Promise<Database> {
     if (this.#database) return this.#database;
     if (this.#isOver) throw new Error('this page no longer saves anything');
@@ -139,7 +139,7 @@ export class Connection {
     return this.#opening;
   }
 
-  /** For good. */
+  /** Closes the connection for good. */
   close(): void {
     this.#isOver = true;
     this.#release();
@@ -174,11 +174,11 @@ export class Connection {
           opened.createObjectStore('shared_met', { keyPath: 'key' });
           opened.createObjectStore('shared_updates', { autoIncrement: true });
         }
-        // Where it fails the whole upgrade is given up, and what was kept stays as it is.
+        // Where this fails the whole upgrade is undone, and what was kept stays as it is.
         if (oldVersion === 1) takeFirstBrief(opened, transaction).catch(() => transaction.abort());
       },
       blocked: tellBlocked,
-      // A newer version of the page, or whoever clears what is kept, must not wait for this one.
+      // A newer version of the page, or another tab that clears the database, must not wait for this one.
       blocking: () => this.#release(),
       terminated: () => (this.#database = null),
     });
@@ -188,7 +188,7 @@ export class Connection {
   }
 }
 
-/** Why the database refused, and what can be done about it. */
+/** Why the database refused, and what the person can do about it. */
 export function causeOf(fault: unknown): Fault {
   const name = fault instanceof Error || fault instanceof DOMException ? fault.name : '';
   if (name === 'QuotaExceededError') {

@@ -1,6 +1,6 @@
-// From the records in the database to the parts of a workspace and back. A key decides what a record
-// is and which id its part has, so that no two parts can bear the same. What cannot be read is named
-// and left where it is: it may be from a newer version of this page.
+// Converts records of the database to parts of a workspace and back. The key of a record decides what it is and
+// which id its part has, so no two parts can have the same id. A record that cannot be read is named and left
+// in place: it may be from a newer version of this page.
 import { onFirstUse, z } from '#shared/zod.ts';
 import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
@@ -21,25 +21,25 @@ import { blankBrief, savedDesign, workspaceOf } from '#state/documents/documents
 import type { Unread } from '#state/documents/keeping.ts';
 import type { Entry } from './database.ts';
 
-/** One of which there is one at most is kept under the name of its field. */
+/** A part that exists at most once is kept under the name of its field. */
 export type WorkspacePart = SavedDesign | SavedLot | SavedBatch | SinglePart;
 
-/** In what order parts are listed, and which design is open. */
+/** The order in which parts are listed, and which design is open. */
 export const orderSchema = onFirstUse(() =>
   z.object({
     designs: z.array(z.string()),
     lots: z.array(z.string()),
-    /** Absent in records from before there were any. */
+    /** Absent in records written before there were batches. */
     batches: z._default(z.array(z.string()), []),
     open: z.string(),
   }),
 );
 export type Order = z.infer<typeof orderSchema>;
 
-/** Stamp of what is not there. */
+/** Stamp of a record; `null` where there is none. */
 export type Stamp = string | null;
 
-/** A part as it stood in the database when this tab saw it last; `null`: deleted. */
+/** A part as it stood in the database when this tab last read it; `null`: deleted. */
 export interface SeenPart {
   readonly stamp: Stamp;
   readonly part: WorkspacePart | null;
@@ -49,7 +49,7 @@ export const ORDER = 'order';
 const DESIGN = 'design:';
 const LOT = 'lot:';
 const BATCH = 'batch:';
-/** Begins the key of an unreadable record that had to make room for a part of the same key. */
+/** Prefix of the key of an unreadable record that was moved, because a part needed its key. */
 export const ASIDE = 'aside:';
 
 /** The parts of a workspace by their key. */
@@ -83,7 +83,7 @@ export function batchId(key: string): string | null {
   return key.startsWith(BATCH) ? key.slice(BATCH.length) : null;
 }
 
-/** What two have changed in it can be put together. */
+/** Parts of which two changed versions can be merged. */
 export type Mergeable = SavedDesign | SavedLot | SavedBatch;
 /** The schema of the design, lot or batch with that key; `null` for another part. */
 export function mergeableSchema(key: string): z.ZodMiniType<Mergeable> | null {
@@ -91,17 +91,17 @@ export function mergeableSchema(key: string): z.ZodMiniType<Mergeable> | null {
   if (lotId(key) !== null) return savedLotSchema;
   return batchId(key) !== null ? savedBatchSchema : null;
 }
-/** The key of another record of the same kind. */
+/** The key of a further record of the same kind. */
 export function keyBeside(key: string, id: string): string {
   return key.slice(0, key.indexOf(':') + 1) + id;
 }
 
-/** Whether two parts say the same; both have their fields in the order of the schema. */
+/** Whether two parts hold the same; both have their fields in the order of the schema. */
 export function samePart(a: WorkspacePart | null, b: WorkspacePart | null): boolean {
   return a === b || JSON.stringify(a) === JSON.stringify(b);
 }
 
-/** A record's stamp; what bears none that can be compared has the one of all such. */
+/** The stamp of a record; records without a usable stamp share one. */
 export function stampOf(entry: Entry | undefined): Stamp {
   if (!entry) return null;
   return typeof entry.stamp === 'string' ? entry.stamp : '';
@@ -113,7 +113,7 @@ export type Read =
 
 const NEWER = 'it was saved by a newer version of this page';
 
-/** The part in a record. One whose id differs from its key bears that of the key. */
+/** The part in a record. If its id differs from that in the key, the key's id counts. */
 export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
   if (typeof version === 'number' && version > WORKSPACE_VERSION) {
     return { kind: 'unreadable', reason: NEWER };
@@ -133,7 +133,7 @@ export function readEntry({ key, version, value }: Omit<Entry, 'stamp'>): Read {
   return { kind: 'unreadable', reason };
 }
 
-/** What parts of which there is one at most are called. */
+/** Names of the parts that exist at most once. */
 export const SINGLE_NAMES: Readonly<Record<SingleId, string>> = {
   usual: 'the usual schedule',
   learning: 'what tastings taught',
@@ -141,7 +141,7 @@ export const SINGLE_NAMES: Readonly<Record<SingleId, string>> = {
   season: 'the season',
 };
 
-/** What a record is called, as far as anything of it can be read. */
+/** The name of a record in messages, as far as it can be read. */
 function whatOf({ key, value }: Entry): string {
   const text = String(key);
   const within = (of: unknown, ...path: readonly string[]) =>
@@ -160,7 +160,7 @@ function whatOf({ key, value }: Entry): string {
   return 'a part of a kind not known here';
 }
 
-/** What the records of the store hold. */
+/** The contents of the store's records. */
 export interface StoreReading {
   readonly parts: ReadonlyMap<string, SeenPart & { readonly part: WorkspacePart }>;
   /** `null` where the record is missing or wrong. */
@@ -191,8 +191,8 @@ function sorted<T extends { readonly id: string }>(list: T[], ids: readonly stri
 }
 
 /**
- * The workspace of these parts; a blank design stands in where there is none. Parts the order does not
- * name come last, as the store lists them.
+ * The workspace made of these parts; a blank design is added where there is none. Parts missing from the order
+ * come last, in the order of the store.
  */
 export function assembled(
   parts: ReadonlyMap<string, WorkspacePart>,

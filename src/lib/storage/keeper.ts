@@ -1,7 +1,7 @@
-// Keeps the workspace in the database and watches what other tabs keep there. A part is written only
-// if nobody else has written it since this tab read it; both are seen in one transaction, so nothing
-// saved is ever overwritten unseen. Only what has reached the document is ever written or deleted.
-// Every failure comes back with what can be done about it.
+// Keeps the workspace in the database and follows what other tabs keep there. A part is written only if nobody
+// else has written it since this tab read it; both are checked in one transaction, so nothing saved is ever
+// overwritten unseen. A part is written or deleted only if this tab's document has had it. Every failure is
+// returned with what the person can do about it.
 import {
   WORKSPACE_VERSION,
   type SavedDesign,
@@ -40,7 +40,7 @@ import { calledIn, heardOf, recordsMet, Report } from './meeting.ts';
 
 const CHANNEL = 'blendbine';
 
-/** A database that has not answered for so long is told, ms. */
+/** After this time without an answer the person is told that the database is slow, ms. */
 const SLOW_MS = 5000;
 const SLOW: Fault = {
   reason: 'the storage of this browser has not answered for some seconds',
@@ -48,29 +48,32 @@ const SLOW: Fault = {
 };
 
 interface Listener {
-  /** Another tab has saved something; these lots and batches it had to keep twice, as they are called. */
+  /**
+   * Another tab has saved something; `keptTwice` names the lots and batches of which it had to keep two
+   * versions.
+   */
   saved(keptTwice: readonly string[]): void;
-  /** The database lets wait, and why; it goes on by itself. */
+  /** The database cannot be opened yet, and why; it goes on by itself. */
   blocked(fault: Fault): void;
 }
 
 export class WorkspaceKeeper implements Keeper {
   readonly #connection: Connection;
   readonly #channel: BroadcastChannel | null;
-  /** Parts this tab holds as they are in the database. */
+  /** Parts of this tab's document that are the same in the database. */
   readonly #synced = new Map<string, SeenPart>();
-  /** Parts seen changed elsewhere that this tab has not taken yet. */
+  /** Parts that were changed elsewhere and that this tab has not taken over yet. */
   readonly #pending = new Map<string, SeenPart>();
-  /** Stamps of what is being written just now. */
+  /** Stamps of the write in progress. */
   #underway: ReadonlyMap<string, Stamp> = new Map();
-  /** Stamps of the next write, given ahead: a record left behind must know the write that follows it. */
+  /** Stamps reserved for the next write: a record left by a closing page must name the write that follows it. */
   readonly #ahead = new Map<string, string>();
   readonly #left: LeftRecords;
   #order = '';
   #askedToStay = false;
-  /** Whether it was told that the database lets wait. */
+  /** Whether the person was told that the database cannot be opened yet. */
   #isHeld = false;
-  /** One thing at a time: what is written next must know what was written before. */
+  /** Runs one operation after another: a write must know what the one before has written. */
   #turn: Promise<unknown> = Promise.resolve();
 
   constructor(private readonly listener: Listener) {
@@ -96,7 +99,7 @@ export class WorkspaceKeeper implements Keeper {
     this.listener.blocked(fault);
   }
 
-  /** What was kept is gone: everything is to be written anew. */
+  /** Everything kept is lost: all parts must be written again. */
   #forget(): void {
     this.#synced.clear();
     this.#pending.clear();
@@ -129,15 +132,15 @@ export class WorkspaceKeeper implements Keeper {
     const whole = assembled(parts, order, starter);
     const only = entries.length === 1 ? designId(String(entries[0]!.key)) : null;
     const kept = only?.startsWith(FIRST_ID) ? { ...whole, lots: [...starter.lots] } : whole;
-    // What stands in the store and is not in the document must never be taken for deleted here. What
-    // a left record has taken out is not in the document and was: it is known by its stamp.
+    // A part in the store that is not in the document must never count as deleted here. The exception is a part
+    // that a left record has deleted: it is recognised by its stamp.
     for (const [key, known] of seen) if (known.part) this.#synced.set(key, known);
     this.#left.hold(pages);
     return { kind: 'loaded', kept, unread, unsaved: pages.length > 0 };
   }
 
   async save(document: WorkspaceDocument): Promise<Kept> {
-    // What this page leaves from now on may be newer than this document.
+    // Records that this page leaves from now on may be newer than this document.
     const left = this.#left.pages;
     try {
       const { news, wrote } = await this.#inTurn((d) => this.#write(d, document, left));
@@ -154,13 +157,14 @@ export class WorkspaceKeeper implements Keeper {
   }
 
   /**
-   * Asks the browser once not to clear what is kept when it needs room, now that there is something of
-   * a person's own. A refusal changes nothing that a person could act on beyond the files on offer.
+   * Asks the browser once not to clear the store when it needs space, as soon as it holds something of a
+   * person's own. If the browser refuses, a person can do no more about it than save a file, which is offered
+   * anyway.
    */
   #askToStay(): void {
     if (this.#askedToStay) return;
     this.#askedToStay = true;
-    // Not every browser, and none at an address that is not secure, has all of it.
+    // Some browsers do not have all of this, and none has it at an insecure address.
     const { navigator } = globalThis as { navigator?: { storage?: Partial<StorageManager> } };
     void navigator?.storage?.persist?.().catch(() => {});
   }
@@ -203,7 +207,7 @@ export class WorkspaceKeeper implements Keeper {
     }
   }
 
-  /** Keys whose part this tab has changed, added or taken out since it was in step. */
+  /** Keys of parts that this tab has changed, added or removed since they were last the same in the database. */
   #dirty(parts: ReadonlyMap<string, WorkspacePart>): string[] {
     const changed = [...parts].filter(([key, part]) => this.#synced.get(key)?.part !== part);
     const gone = [...this.#synced.keys()].filter((key) => !parts.has(key));
@@ -215,9 +219,9 @@ export class WorkspaceKeeper implements Keeper {
     const parts = partsOf(document);
     const keys = this.#dirty(parts);
     const report = new Report();
-    /** Parts of this tab, as they will stand. */
+    /** Parts of this tab as they will stand in the database. */
     const written = new Map<string, SeenPart>();
-    /** Parts put together with another tab's: this tab's only once they are in its document. */
+    /** Parts merged with another tab's version: they count as this tab's only once they are in its document. */
     const pending = new Map<string, SeenPart>();
     const order = JSON.stringify(orderOf(document));
     if (keys.length === 0 && order === this.#order && left.length === 0) {
@@ -230,7 +234,7 @@ export class WorkspaceKeeper implements Keeper {
       'readwrite',
     );
     const store = transaction.objectStore('entries');
-    // A request that fails ends the transaction as well; it must not be told twice.
+    // A failed request also ends the transaction; its error must not be reported twice.
     transaction.done.catch(() => undefined);
     const put = (key: string, part: WorkspacePart): SeenPart => {
       const stamp = this.#underway.get(key) ?? newStamp();
@@ -245,7 +249,7 @@ export class WorkspaceKeeper implements Keeper {
         const stamp = stampOf(entry);
         const isForeign = stamp !== (this.#synced.get(key)?.stamp ?? null);
         if (entry && isForeign && readEntry(entry).kind === 'unreadable') {
-          // It makes room and stays; what was only taken out here is not touched at all.
+          // The record is moved to another key and kept; if this tab only deleted its part, it is not touched.
           const aside = { ...entry, key: ASIDE + newId(), value: entry };
           if (mine) store.put(aside).catch(() => undefined);
           if (mine) written.set(key, put(key, mine));
@@ -300,7 +304,7 @@ export class WorkspaceKeeper implements Keeper {
     return { news: report, wrote: written.size + pending.size > 0 };
   }
 
-  /** What stands in the database under a key that another tab has written. */
+  /** The part in the database under a key that another tab has written. */
   #met(key: string, entry: Entry | undefined): WorkspacePart | null {
     const stamp = stampOf(entry);
     const pending = this.#pending.get(key);
@@ -322,10 +326,10 @@ export class WorkspaceKeeper implements Keeper {
       const stamp = stampOf(entry);
       const known = this.#pending.get(key) ?? this.#synced.get(key);
       if (stamp === (known?.stamp ?? null)) continue;
-      // What was changed here too is settled when it is saved, in one transaction.
+      // A part that was also changed here is merged when it is saved, in one transaction.
       const isMerged = designId(key) === null || isSharedStamp(stamp);
       if (dirty.has(key) && isMerged) continue;
-      // Nothing of what cannot be read is taken; it is met when the part is changed here.
+      // A record that cannot be read is not taken over; it is handled when the part is changed here.
       if (entry && readEntry(entry).kind === 'unreadable') continue;
       const theirs = this.#met(key, entry);
       if (designId(key) !== null && isSharedStamp(stamp)) report.shared.add(designId(key)!);

@@ -1,7 +1,7 @@
-// Where the records of closing pages lie until their edits are written, and how they are removed. They
-// are texts where the browser takes them, else records of the database. A text can't be removed in the
-// transaction that writes its edits, and a browser that is killed brings removed texts back: so that
-// transaction marks it as taken, and the mark stays for a while.
+// Where the records of closing pages are kept until their edits are written, and how they are removed. They are
+// texts of the browser's local storage where it accepts them, else records of the database. A text cannot be
+// removed in the transaction that writes its edits, and a killed browser restores removed texts; so that
+// transaction marks the record as taken, and the mark is kept for a while.
 import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
 import { newId } from '#state/documents/documents.ts';
 import type { IDBPTransaction } from 'idb';
@@ -12,21 +12,21 @@ import type { LeftEdits } from './left.ts';
 export const LEFT_STORES = ['left', 'taken'] as const;
 type Writing = IDBPTransaction<StoreSchema, ('entries' | 'left' | 'taken')[], 'readwrite'>;
 
-/** So long a mark stays: a removed text is gone from the disk long before, ms. */
+/** How long a mark is kept, ms: by then a removed text is long gone from the disk. */
 const MARK_MS = 7 * 24 * 3600 * 1000;
 
 export class LeftRecords {
-  /** Pages whose records have their edits in the document, to be removed once that is written. */
+  /** Pages whose edits are in the document; their records are removed once the document is written. */
   readonly #pages = new Set<string>();
 
   constructor(private readonly connection: Connection) {}
 
-  /** What was kept is gone, records with it. */
+  /** Everything kept is lost, these records included. */
   forget(): void {
     this.#pages.clear();
   }
 
-  /** Pages whose edits are in the document now. */
+  /** Pages whose edits are now in the document. */
   get pages(): string[] {
     return [...this.#pages];
   }
@@ -36,8 +36,8 @@ export class LeftRecords {
   }
 
   /**
-   * All that is still to be written. The texts are read after the database, so that what another page
-   * writes meanwhile is missed rather than met twice: that page tells what it has written.
+   * All records whose edits are still to be written. The texts are read after the database: what another page
+   * writes in between is then missed here and not taken twice, and that page reports what it has written.
    */
   read(
     database: Database,
@@ -51,7 +51,7 @@ export class LeftRecords {
     return [...kept, ...leftTexts().filter(({ page }) => !written.has(page))];
   }
 
-  /** Leaves a record, at once; it holds the edits of all records before it. */
+  /** Leaves a record immediately; it includes the edits of all records before it. */
   leave(left: Omit<LeftEdits, 'over'>): void {
     const over = this.pages;
     const record = { page: newId(), version: WORKSPACE_VERSION, value: { ...left, over } };
@@ -65,14 +65,14 @@ export class LeftRecords {
       const transaction = this.connection.database?.transaction('left', 'readwrite');
       transaction?.done.catch(() => undefined);
       transaction?.store.put(record).catch(() => undefined);
-      // A transaction that says it is done is finished even where its page is gone.
+      // A committed transaction is completed even when its page has closed.
       transaction?.commit();
     } catch {
-      // The browser has closed the database already: what is under way is all that can be had.
+      // The browser has already closed the database: nothing more can be saved.
     }
   }
 
-  /** Marks these as written, in the transaction that writes their edits. */
+  /** Marks these records as written, in the transaction that writes their edits. */
   take(transaction: Writing, pages: readonly string[]): void {
     for (const page of pages) {
       transaction
@@ -86,7 +86,7 @@ export class LeftRecords {
     }
   }
 
-  /** The transaction that took them is done. */
+  /** The transaction that marked them is complete. */
   took(pages: readonly string[]): void {
     for (const page of pages) this.#pages.delete(page);
     removeTexts(pages);
@@ -99,7 +99,7 @@ export class LeftRecords {
       for (const { page } of old) transaction.store.delete(page).catch(() => undefined);
       transaction.commit();
     } catch {
-      // The browser has closed the database meanwhile; the next page does it.
+      // The browser has closed the database meanwhile; the next page removes them.
     }
   }
 }

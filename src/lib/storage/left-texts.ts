@@ -1,11 +1,11 @@
-// Where a closing page leaves its record: the browser's store of texts. It takes a text before the call
-// returns; of what a closing page hands to the database about one in 300 never arrives on a busy
-// machine, committed or not. Where it takes nothing (full, or switched off) the database has to do.
+// Where a closing page leaves its record: the browser's local storage. It has stored a text when the call
+// returns; of records that a closing page hands to the database, about one in 300 never arrives on a busy
+// machine, committed or not. Where it stores nothing (full, or switched off) the database is used.
 import type { LeftRecord } from './database.ts';
 
 const PREFIX = 'blendbine-left:';
 
-/** The store of texts; `null` where the browser has none for this page. */
+/** The browser's local storage; `null` where it has none for this page. */
 function texts(): Storage | null {
   try {
     return (globalThis as { localStorage?: Storage }).localStorage ?? null;
@@ -14,7 +14,7 @@ function texts(): Storage | null {
   }
 }
 
-/** Whether the record was taken. */
+/** Stores the record; whether it was stored. */
 export function leaveText({ page, version, value }: LeftRecord): boolean {
   try {
     texts()?.setItem(PREFIX + page, JSON.stringify({ version, value }));
@@ -29,7 +29,7 @@ function readText(page: string, text: string): LeftRecord {
     const { version, value } = JSON.parse(text) as { version: number; value: unknown };
     return { page, version, value };
   } catch {
-    // It is named as unreadable, with its text, and stays.
+    // It is reported as unreadable, with its text, and kept.
     return { page, version: 0, value: text };
   }
 }

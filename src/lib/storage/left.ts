@@ -1,7 +1,7 @@
-// What a closing page could not finish writing. It leaves its unwritten parts in one record of its own,
-// written without a look at what stands there, because a page that closes gets no answer any more. The
-// next page lays them over what is kept and writes them like edits of its own. A record tells which
-// earlier ones it holds the edits of: those are not read any more.
+// What a closing page could not finish writing. It leaves its unwritten parts in one record of its own, without
+// reading the database, because a closing page gets no answer any more. The next page applies them to what is
+// kept and writes them like its own edits. A record names the earlier records whose edits it includes: those
+// are ignored.
 import { onFirstUse, z } from '#shared/zod.ts';
 import { WORKSPACE_VERSION } from '#shared/schemas/workspace.ts';
 import type { Unread } from '#state/documents/keeping.ts';
@@ -17,19 +17,19 @@ import {
   type StoreReading,
 } from './entries.ts';
 
-/** One part as its page held it: changed, added, or (`null`) taken out. */
+/** One part as its page held it: changed, added, or (`null`) deleted. */
 interface LeftPart {
   readonly key: string;
-  /** Stamps the stored part may bear without anybody else having written it. */
+  /** Stamps that the stored part may have if nobody else has written it. */
   readonly stamps: readonly Stamp[];
-  /** The part its page saw last in the store. */
+  /** The part as its page last saw it in the store. */
   readonly was: WorkspacePart | null;
   readonly part: WorkspacePart | null;
 }
 
 export interface LeftEdits {
   readonly order: Order;
-  /** Earlier records whose edits are in this one too. */
+  /** Earlier records whose edits this one includes. */
   readonly over: readonly string[];
   readonly parts: readonly LeftPart[];
 }
@@ -74,11 +74,11 @@ function readLeft({ version, value }: LeftRecord): LeftEdits | { readonly reason
 /** What the store holds, with the edits that closing pages left applied to it. */
 export interface StoreWithLeftEdits {
   readonly parts: ReadonlyMap<string, WorkspacePart>;
-  /** How each part stands in the store, as the page knew it that left it. */
+  /** How each part stood in the store, as the page that left its edits knew it. */
   readonly seen: ReadonlyMap<string, SeenPart>;
   readonly order: Order | null;
   readonly unread: readonly Unread[];
-  /** Pages whose record is in it, to be removed once it is written. */
+  /** Pages whose records are included; they are removed once the workspace is written. */
   readonly pages: readonly string[];
 }
 
@@ -110,7 +110,7 @@ export function laidOver(
       if (samePart(stored.part, part) || (!isOwn && part === null)) continue;
       if (part) parts.set(key, part);
       else parts.delete(key);
-      // Where somebody else has written it meanwhile, saving meets the two like those of two tabs.
+      // Where somebody else has written the part meanwhile, saving merges the two like those of two tabs.
       if (!isOwn) seen.set(key, { stamp: stamps[0]!, part: was });
     }
   }

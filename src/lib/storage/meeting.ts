@@ -1,6 +1,5 @@
-// What becomes of a part that two tabs have changed, and what a tab is told of the others' work. Two
-// versions of a lot or a batch are put together field by field where that makes a sound one; else both
-// are kept.
+// What becomes of a part that two tabs have changed, and what one tab hears of the others' work. Two versions
+// of a lot or a batch are merged field by field where the result is sound; otherwise both are kept.
 import { check } from '#shared/reading/check.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import {
@@ -44,8 +43,9 @@ export class Report implements News {
 }
 
 /**
- * A record changed in two tabs, or here and on another device, since both saw `base`: one that is sound, or theirs in its place and
- * mine as one of its own, so that neither work is lost. `null` where the key is of another part.
+ * A record changed in two tabs, or here and on another device, since both saw `base`: the merged record if it
+ * is sound; otherwise theirs in its place and mine as a further record, so that no work is lost. `null` where
+ * the key belongs to another kind of part.
  */
 export function recordsMet(
   key: string,
@@ -65,15 +65,15 @@ export function recordsMet(
   ]);
 }
 
-/** What a record is called where it is told: the hop, the name. */
+/** The name of a record in messages: the hop of a lot, the name of a batch. */
 export function calledIn(part: Mergeable): string {
   if ('hop' in part) return part.hop;
   return 'brief' in part ? titleOf(part) : part.name || 'a batch';
 }
 
 /**
- * What of the news is taken in, and where the person has to choose. What was changed here since the
- * store was asked with `asked` stays: saving meets the two.
+ * Which news this tab takes over, and where the person has to choose. What was changed here since the store was
+ * asked with `asked` stays: saving merges the two.
  */
 export function heardOf(
   { taken, clashes, shared, keptTwice }: News,
@@ -97,9 +97,9 @@ export function heardOf(
   for (const [id, theirs] of [...designs, ...clashes]) {
     const mine = designIn(present, id);
     if (!mine || (id !== present.open && !clashes.has(id))) continue;
-    // Put together field by field: nothing of one's own is given up.
+    // It was merged field by field: no work of this person is lost.
     if (shared.has(id) && !clashes.has(id)) continue;
-    // The same brief answered in both tabs: nobody's work differs.
+    // The same brief was answered in both tabs: nobody's work differs.
     if (theirs && sameWork(mine, theirs)) {
       designs.set(id, theirs);
       continue;

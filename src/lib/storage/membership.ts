@@ -1,10 +1,10 @@
-// With whom this browser shares its freezer: one record. Read by every page, so it knows nothing of how
-// sharing works.
+// The freezer this browser shares: one record. Every page reads it, so this file does not import the code that
+// shares.
 import { DEVICE_NAME_MAX, type FreezerKey } from '#shared/freezer-terms.ts';
 import { Connection, type Database } from './database.ts';
 
 export interface Membership extends FreezerKey {
-  /** How this device is called, as its person typed it. */
+  /** The name of this device, as its person typed it. */
   readonly name: string;
   readonly isOn: boolean;
 }
@@ -21,7 +21,7 @@ export async function readMembership(database: Database): Promise<Membership | n
   return membershipOf(await database.get('sharing', MEMBERSHIP));
 }
 
-/** Takes the membership in; of another freezer than before nothing is known any more. */
+/** Stores the membership. If it is of another freezer than before, everything known of that one is deleted. */
 export async function writeMembership(database: Database, membership: Membership): Promise<void> {
   const transaction = database.transaction(
     ['sharing', 'shared_met', 'shared_updates'],
@@ -37,7 +37,7 @@ export async function writeMembership(database: Database, membership: Membership
   await transaction.done;
 }
 
-/** Whether this browser shares; not where it keeps nothing. */
+/** Whether this browser shares a freezer; `false` where it stores nothing. */
 export async function isSharing(): Promise<boolean> {
   const connection = new Connection({ emptied: () => undefined, blocked: () => undefined });
   try {

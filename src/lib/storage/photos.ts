@@ -1,14 +1,14 @@
-// Photos of batches: in a database of their own in this browser, never in the workspace or its file. Each is
-// made small before it is kept. A batch knows its photos by key; what no batch knows any more goes after a
-// month, so that undo finds it until then.
+// Photos of batches: kept in a database of their own in this browser, never in the workspace or its file. Each
+// is made smaller before it is kept. A batch names its photos by key; a photo that no batch names is deleted
+// after a month, so that undo finds it until then.
 import { openDB, type IDBPDatabase } from 'idb';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { causeOf } from './database.ts';
 
 const DATABASE = 'blendbine-photos';
-/** Longest side kept, pixels. */
+/** Longest side of a kept photo, pixels. */
 export const PHOTO_SIDE = 1600;
-/** Largest file taken, bytes. */
+/** Largest file accepted, bytes. */
 export const PHOTO_BYTES_MAX = 20_000_000;
 const QUALITY = 0.8;
 const ORPHANED_MS = 30 * 24 * 3_600_000;
@@ -42,7 +42,7 @@ async function madeSmall(file: Blob): Promise<Blob | null> {
   return new Promise((give) => canvas.toBlob(give, 'image/jpeg', QUALITY));
 }
 
-/** Keeps a photo under a key. */
+/** Makes a photo smaller and keeps it under a key. */
 export async function keepPhoto(key: string, file: File): Promise<Outcome<null>> {
   const fault = (message: string, cure: string) =>
     failure<null>({ path: file.name, message, cure });
@@ -63,7 +63,7 @@ export async function keepPhoto(key: string, file: File): Promise<Outcome<null>>
   }
 }
 
-/** The photo as an address for an image; `null` where this browser does not have it. */
+/** The address of a photo for an image element; `null` where this browser does not have the photo. */
 export async function photoAddress(key: string): Promise<string | null> {
   try {
     const photo = (await withPhotos((database) => database.get('photos', key))) as
@@ -81,7 +81,7 @@ export async function photoAddress(key: string): Promise<string | null> {
   }
 }
 
-/** Removes photos that no batch knows and that were kept a month ago or more. */
+/** Deletes photos that no batch names and that were kept a month ago or more. */
 export async function sweepPhotos(known: ReadonlySet<string>): Promise<void> {
   await withPhotos(async (database) => {
     const all = (await database.getAll('photos')) as Photo[];

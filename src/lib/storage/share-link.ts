@@ -1,17 +1,17 @@
-// One design as the fragment of an address, which no browser sends to a server. Compressed where the
-// browser can; versioned; limited in length, because mail and chat programs cut long addresses.
+// One design as the fragment of an address, which no browser sends to a server. It is compressed where the
+// browser can, carries a version, and is limited in length, because mail and chat programs cut long addresses.
 import { onFirstUse, z } from '#shared/zod.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { readJson } from '#shared/reading/json.ts';
 import { check } from '#shared/reading/check.ts';
 import { savedDesignSchema, SHARE_PREFIX, type SavedDesign } from '#shared/schemas/workspace.ts';
 
-/** Longest fragment made and read, characters. A judgement: most programs pass 8000 on unbroken. */
+/** Longest fragment written and read, characters. A judgement: most programs pass on 8000 unbroken. */
 export const SHARE_MAX = 8000;
-/** Largest design read from a link, characters of JSON; a small link can unpack to anything. */
+/** Largest design read from a link, characters of JSON: a short link can unpack to any size. */
 const UNPACKED_MAX = 1_000_000;
 const VERSION = '1';
-/** How the text is packed: plain, or deflated without a header. */
+/** Prefixes that say how the text is packed: plain, or deflated without a header. */
 const PLAIN = 'p';
 const DEFLATED = 'z';
 
@@ -30,7 +30,7 @@ function fromText(text: string): Uint8Array<ArrayBuffer> {
   return Uint8Array.from(bytes, (letter) => letter.charCodeAt(0));
 }
 
-/** Everything a stream gives, or `null` when it gives more than `most` bytes. */
+/** All bytes of a stream; `null` when there are more than `most`. */
 async function collected(stream: ReadableStream<Uint8Array>, most: number) {
   const reader = stream.getReader();
   const chunks: Uint8Array[] = [];
