@@ -1,7 +1,7 @@
 // Keeps the whole program readable without a network after one visit: the shell (pages, scripts, threads)
 // when it is installed, the page of a hop when it is opened. Everything kept is of one version, and a page is
-// served from it, so that page and scripts always fit; a newer version waits until a person takes it
-// (`VersionNotice.svelte` registers this worker and asks).
+// served from it, so that page and scripts always fit. A newer version is kept beside it and served from the
+// moment a person takes it (`VersionNotice.svelte` registers this worker and asks).
 import { base, build, files, prerendered, version } from '$service-worker';
 
 /** What is used here of a service worker's world; the types of the page's world do not know it. */
@@ -10,6 +10,10 @@ interface Lasting extends Event {
 }
 interface Messaging extends Lasting {
   readonly data: unknown;
+  readonly ports: readonly MessagePort[];
+}
+interface OpenPage {
+  postMessage(message: unknown): void;
 }
 interface Fetching extends Lasting {
   readonly request: Request;
@@ -17,9 +21,10 @@ interface Fetching extends Lasting {
 }
 interface ServiceWorkerWorld {
   readonly location: Location;
-  readonly clients: { claim(): Promise<void> };
-  readonly registration: ServiceWorkerRegistration;
-  skipWaiting(): Promise<void>;
+  readonly clients: {
+    claim(): Promise<void>;
+    matchAll(options: { includeUncontrolled: true }): Promise<readonly OpenPage[]>;
+  };
   addEventListener(type: 'install' | 'activate', heard: (event: Lasting) => void): void;
   addEventListener(type: 'fetch', heard: (event: Fetching) => void): void;
   addEventListener(type: 'message', heard: (event: Messaging) => void): void;
@@ -28,8 +33,10 @@ const worker = globalThis as unknown as ServiceWorkerWorld;
 /** Two copies of the program may be served by one host, each in its folder: each has its own stores. */
 const STORES = `blendbine ${base}/ `;
 const STORE = STORES + version;
-/** Stores left when this version takes over: its own, and that of pages still open in the last one. */
-const STORES_KEPT = 2;
+/** Stores kept beside this version's own: of the version served, and of pages still open in the one before. */
+const OTHERS_KEPT = 2;
+/** Stands in the store of a version that a person has taken. */
+const TAKEN = `${base}/taken`;
 const DATA = '__data.json';
 
 const pages = new Set(prerendered);
@@ -43,51 +50,70 @@ const anew = (path: string) => new Request(path, { cache: 'reload' });
 
 worker.addEventListener('install', (event) => {
   const keep = async () => {
+    // A version that comes back is the newest again.
+    await caches.delete(STORE);
     const store = await caches.open(STORE);
     await store.addAll([...build, ...named.map(anew)]);
   };
-  event.waitUntil(keep());
+  const giveUp = async (fault: unknown) => {
+    await caches.delete(STORE);
+    throw fault;
+  };
+  event.waitUntil(keep().catch(giveUp));
 });
 
 worker.addEventListener('activate', (event) => {
-  const tidy = async () => {
-    // In the order in which they were made.
-    const stores = (await caches.keys()).filter((name) => name.startsWith(STORES));
-    await Promise.all(stores.slice(0, -STORES_KEPT).map((name) => caches.delete(name)));
-    await worker.clients.claim();
-  };
-  event.waitUntil(tidy());
+  event.waitUntil(tidy().then(() => worker.clients.claim()));
 });
 
-/** How long no page may have asked for anything before the next version is called, ms. */
-const QUIET = 400;
-/** A page that never stops asking holds the next version up for so long at most, ms. */
-const LONGEST_WAIT = 15_000;
-let lastAsked = Date.now();
+/** The stores of all versions kept here, the newest first. */
+const storesKept = async () =>
+  (await caches.keys()).filter((name) => name.startsWith(STORES)).toReversed();
+
+async function tidy(): Promise<void> {
+  const others = (await storesKept()).filter((name) => name !== STORE);
+  await Promise.all(others.slice(OTHERS_KEPT).map((name) => caches.delete(name)));
+}
+
+/** The store that pages are served from: of the newest version that was taken, else of this one. */
+async function findServed(): Promise<string> {
+  for (const name of await storesKept()) {
+    if (name === STORE || (await (await caches.open(name)).match(TAKEN))) return name;
+  }
+  return STORE;
+}
+let served: Promise<string> | undefined;
+const storeServed = () => (served ??= findServed());
 
 /**
- * Calls the next version once no page asks for anything. A browser stops the old version for the new one only
- * while it has nothing to answer; a request in the very moment of the change starts it again, and the new
- * version then waits for as long as any page is open.
+ * Serves a version that is wholly kept from now on, and tells every page. The browser puts the new worker itself
+ * in place once no page of the old one is open: too late for a person who has asked for the new version, and
+ * made to hurry it waits for as long as another tab asks for its parts.
  */
-async function handOver(): Promise<void> {
-  const latest = Date.now() + LONGEST_WAIT;
-  const rest = () => Math.min(lastAsked + QUIET, latest) - Date.now();
-  while (rest() > 0) await new Promise((done) => setTimeout(done, rest()));
-  worker.registration.waiting?.postMessage('take over');
+async function take(taken: string): Promise<void> {
+  const store = STORES + taken;
+  await (await caches.open(store)).put(TAKEN, new Response());
+  served = Promise.resolve(store);
+  await tidy();
+  for (const page of await worker.clients.matchAll({ includeUncontrolled: true }))
+    page.postMessage({ served: taken });
 }
 
 worker.addEventListener('message', (event) => {
-  if (event.data === 'hand over') event.waitUntil(handOver());
-  if (event.data === 'take over') void worker.skipWaiting();
+  const { data, ports } = event;
+  if (data === 'which version')
+    event.waitUntil(
+      storeServed().then((store) => ports[0]?.postMessage(store.slice(STORES.length))),
+    );
+  else if (typeof data === 'object' && data !== null && 'take' in data)
+    event.waitUntil(take(String(data.take)));
 });
 
-/** What is kept of this version; of scripts, whose names hold their content, also of the last. */
+/** What is kept of the version served; of scripts, whose names hold their content, also of the others. */
 async function kept(path: string): Promise<Response | undefined> {
-  const found = await (await caches.open(STORE)).match(path);
+  const found = await (await caches.open(await storeServed())).match(path);
   if (found || pages.has(path)) return found;
-  const stores = (await caches.keys()).filter((name) => name.startsWith(STORES));
-  for (const name of stores) {
+  for (const name of await storesKept()) {
     const older = await (await caches.open(name)).match(path);
     if (older) return older;
   }
@@ -97,7 +123,7 @@ async function kept(path: string): Promise<Response | undefined> {
 /** Keeps the page of a hop and its figures, whichever of them was asked for. */
 async function keepHop(path: string): Promise<void> {
   const page = path.endsWith(DATA) ? path.slice(0, -DATA.length) : path;
-  const store = await caches.open(STORE);
+  const store = await caches.open(await storeServed());
   await store.addAll([anew(page), anew(page + DATA)]);
 }
 
@@ -130,7 +156,6 @@ async function answer(event: Fetching): Promise<Response> {
 }
 
 worker.addEventListener('fetch', (event) => {
-  lastAsked = Date.now();
   const { request } = event;
   const { origin, pathname } = new URL(request.url);
   if (request.method !== 'GET' || origin !== worker.location.origin) return;

@@ -96,6 +96,7 @@ test('a new version waits until it is asked for', async ({ page, site, workbench
   };
   change('index.html', `<title>${old}</title>`, '<title>The new version</title>');
   change('index.html', 'Draw the aroma', 'Newly draw the aroma');
+  change('index.html', /data-version="[^"]*"/, 'data-version="another"');
   change('service-worker.js', /[`'"][0-9a-f]{16}[`'"]/, '"another"');
   const described = () => page.locator('meta[name="description"]').getAttribute('content');
 
@@ -114,12 +115,11 @@ test('a new version waits until it is asked for', async ({ page, site, workbench
   await expect(notice).toBeVisible();
   // While the other tab still asks for its parts: a request in the moment of the change would hold it up.
   await other.evaluate(() => {
-    let left = 100;
-    const ask = () => {
-      void fetch('./');
-      if (--left > 0) setTimeout(ask, 10);
+    const ask = async (left: number): Promise<void> => {
+      await (await fetch('./')).text();
+      if (left > 0) await ask(left - 1);
     };
-    ask();
+    void ask(100);
   });
   await page.getByRole('button', { name: 'Use the new version' }).click();
   await expect.poll(described).toMatch(/^Newly/);
