@@ -40,20 +40,22 @@ const known = new WeakMap<readonly Column[], Buying>();
 export function buyingIn(columns: readonly Column[]): Buying {
   let found = known.get(columns);
   if (!found) {
-    const own = new Map<number, number[]>();
-    columns.forEach(({ lot, package: size }, j) => {
-      if (size !== undefined) return;
-      const there = own.get(lot);
-      if (there) there.push(j);
-      else own.set(lot, [j]);
+    const bought: { leftOver: number; package: GramsPerLitre; columns: number[] }[] = [];
+    const ofLot = new Map<number, number>();
+    columns.forEach(({ lot, package: size }, leftOver) => {
+      if (size === undefined) return;
+      ofLot.set(lot, bought.length);
+      bought.push({ leftOver, package: size, columns: [] });
     });
-    const bought = columns.flatMap(({ lot, package: size }, leftOver) =>
-      size === undefined ? [] : [{ leftOver, package: size, columns: own.get(lot) ?? [] }],
-    );
     const of = new Int32Array(columns.length).fill(-1);
-    bought.forEach((b, i) => {
-      for (const j of [b.leftOver, ...b.columns]) of[j] = i;
-    });
+    // Nothing more to go through where no lot is bought in packages.
+    for (let j = 0; j < columns.length && bought.length > 0; j += 1) {
+      const { lot, package: size } = columns[j]!;
+      const b = ofLot.get(lot);
+      if (b === undefined) continue;
+      of[j] = b;
+      if (size === undefined) bought[b]!.columns.push(j);
+    }
     found = { bought, of };
     known.set(columns, found);
   }

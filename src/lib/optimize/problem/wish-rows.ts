@@ -132,9 +132,11 @@ export function bitterRow(
   const left = values['iso.to_beer'] * shareAfterAdsorption(load, adsorption);
   const alphaOf = (isIn: (stage: StageTerms) => boolean) => {
     const keys = new Set(process.stages.filter(isIn).map(({ use }) => use.key));
-    const alpha = Float64Array.from(columns, ({ stage }, j) =>
-      stage !== null && keys.has(stage) ? effects[j]!.alpha : 0,
-    );
+    const alpha = new Float64Array(columns.length);
+    for (let j = 0; j < columns.length; j += 1) {
+      const { stage } = columns[j]!;
+      if (stage !== null && keys.has(stage)) alpha[j] = effects[j]!.alpha;
+    }
     const fixed = [...keys].reduce((sum, key) => sum + (fixedAlpha.get(key) ?? 0), 0);
     return { alpha, fixed, stages: [...keys] };
   };
@@ -167,13 +169,15 @@ export function bitterRow(
     false,
   );
   const ofHumulinones = values['ibu.weight.humulinone'];
+  const plain = new Float64Array(effects.length);
+  for (let j = 0; j < plain.length; j += 1) plain[j] = ofHumulinones * effects[j]!.humulinones;
   return {
     ...(brief.minimise === 'closest' && { held: true }),
     atLeast,
     atMost,
     terms: [...hot, cold].filter((t) => t.weight > 0 && (t.base > 0 || t.alpha.some((a) => a > 0))),
     base: ofHumulinones * humulinones,
-    plain: Float64Array.from(effects, (e) => ofHumulinones * e.humulinones),
+    plain,
     adsorption,
   };
 }

@@ -2,7 +2,7 @@
 // that counts: whatever a blend has of the one, it may have of the other. Nothing else would change:
 // the hops in the blend and the dry-hop load stay, and a dose only grows. Where a hop may come in so many
 // forms only, a column gives way to one of its own form, or a form gives way as a whole.
-import type { FormId } from '#shared/ids.ts';
+import { FORMS, type FormId } from '#shared/ids.ts';
 import { Effort, type Resting } from '#optimize/pacing/clock.ts';
 import { coefOf, limitIndexOf } from '#optimize/problem/limits.ts';
 import { buyingIn } from '#optimize/problem/packages.ts';
@@ -91,11 +91,15 @@ export function* undominated(
   const ledger = new Ledger(problem);
   const { columns } = problem;
   const byForm = problem.formsPerHopAtMost < Infinity;
-  const groups = new Map<string, number[]>();
+  const groups = new Map<number, number[]>();
+  const stages = new Map<string, number>();
   for (const j of among) {
-    if (columns[j]!.stage === null) continue;
     const { variety, stage, form } = columns[j]!;
-    const key = `${variety}/${stage}/${byForm ? form : ''}`;
+    if (stage === null) continue;
+    let at = stages.get(stage);
+    if (at === undefined) stages.set(stage, (at = stages.size));
+    const place = at * problem.varieties.length + variety;
+    const key = byForm ? place * FORMS.length + FORMS.indexOf(form) : place;
     const group = groups.get(key);
     if (group) group.push(j);
     else groups.set(key, [j]);

@@ -8,7 +8,13 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 import { MasterColumns } from './master-columns.ts';
 import { MasterRows } from './master-rows.ts';
-import { cutOf, packageCoverOf, type PackageCover } from './package-cuts.ts';
+import {
+  cutOf,
+  packageCoverOf,
+  type CoverRow,
+  type Cut,
+  type PackageCover,
+} from './package-cuts.ts';
 import type { Node } from './node.ts';
 import { poolOf } from './relaxation.ts';
 
@@ -90,12 +96,24 @@ export class MasterProgram {
    * doses break, taken into the program. Returns whether there are any. They hold for every blend of
    * the node below the `worth` then given, at the same slack.
    */
-  cut(doses: Doses): boolean {
-    const covers = [this.master.weighedRows(), ...this.rows.bindingRows()];
-    this.effort.spend(covers.length * this.problem.columns.length * CUT_EFFORT);
-    const cuts = covers.flatMap((row) => cutOf(this.problem, row, doses) ?? []);
-    if (cuts.length > 0) this.rows.add(cuts);
-    this.master.boxes.leftOver ||= cuts.length > 0;
+  *cut(doses: Doses): Resting<boolean> {
+    const { problem, effort, rows, master } = this;
+    const cuts: Cut[] = [];
+    const look = (row: CoverRow) => {
+      const cut = cutOf(problem, row, doses);
+      if (cut) cuts.push(cut);
+      effort.spend(problem.columns.length * CUT_EFFORT);
+    };
+    look(master.weighedRows());
+    for (const row of rows.bindingRows()) {
+      if (effort.due) {
+        yield;
+        effort.rested();
+      }
+      look(row);
+    }
+    if (cuts.length > 0) rows.add(cuts);
+    master.boxes.leftOver ||= cuts.length > 0;
     return cuts.length > 0;
   }
 

@@ -73,12 +73,12 @@ export class MasterRows {
   }
 
   /** After a solve: each row that has a multiplier, as it bounds the doses from below. */
-  bindingRows(): CoverRow[] {
+  *bindingRows(): Generator<CoverRow> {
     const { multipliers } = this.master.simplex;
-    return this.written.flatMap((_, i) => {
+    for (let i = 0; i < this.written.length; i += 1) {
       const sign = Math.sign(multipliers[i]!);
-      return sign === 0 ? [] : [this.weighed((k) => (k === i ? sign : 0))];
-    });
+      if (sign !== 0) yield this.weighed((k) => (k === i ? sign : 0));
+    }
   }
 
   /** The sum of the rows of the program by their weights, less those that hold only by a decision of the node. */

@@ -105,8 +105,15 @@ export class Boxes {
   constructor(problem: BlendProblem) {
     const n = problem.columns.length;
     this.problem = problem;
-    this.most = Float64Array.from(problem.columns, (c) => c.most);
-    this.all = Int32Array.from(problem.columns, (_, j) => j);
+    this.most = new Float64Array(n);
+    this.all = new Int32Array(n);
+    this.formOf = new Int32Array(n);
+    for (let j = 0; j < n; j += 1) {
+      const { most, variety, form } = problem.columns[j]!;
+      this.most[j] = most;
+      this.all[j] = j;
+      this.formOf[j] = formNumber(variety, form);
+    }
     this.lower = new Float64Array(n);
     this.upper = new Float64Array(n);
     this.open = new Int32Array(n);
@@ -124,7 +131,6 @@ export class Boxes {
     this.packagesTo = new Float64Array(bought.length).fill(Infinity);
     this.isAdded = new Uint8Array(n);
     this.isCounted = problem.formsPerHopAtMost < Infinity || problem.additionsAtMost < Infinity;
-    this.formOf = Int32Array.from(problem.columns, (c) => formNumber(c.variety, c.form));
     this.formIn = new Uint8Array(problem.varieties.length * FORMS.length);
     this.formOut = new Uint8Array(problem.varieties.length * FORMS.length);
     this.formsOf = new Uint8Array(problem.varieties.length);

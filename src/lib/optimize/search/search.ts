@@ -218,7 +218,7 @@ export class Search extends IncumbentCutoff {
     let relaxed = first;
     if (goal === 'slack' || !buysPackages(problem)) return relaxed;
     for (let round = 0; round < CUT_ROUNDS && relaxed.status === 'solved'; round += 1) {
-      if (!program.cut(relaxed.doses)) break;
+      if (!(yield* program.cut(relaxed.doses))) break;
       yield;
       relaxed = yield* this.relax(root, relaxed.basis, relaxed.bound);
       this.wholeBound = Math.max(this.wholeBound, Math.min(relaxed.bound, this.worth));
