@@ -14,6 +14,7 @@ import {
   type Summand,
   type Term,
 } from '#engine/symbols/term.ts';
+import { spokenStage } from '#shared/stages/kinds.ts';
 import type { Design } from './design.ts';
 import { dosedIn, lotsOf } from './predict.ts';
 import { leftoverWorth, packagesFor } from './purchases.ts';
@@ -30,7 +31,7 @@ export function costLine(design: Design): Line | null {
     const grams = of.reduce((all, a) => all + a.grams, 0);
     const dosed = sum(
       ...of.map(({ stage, grams: g }) =>
-        given(`grams/${lot.hop}/${stage}`, g, `${lot.hop}, ${stage}`, 'g'),
+        given(`grams/${lot.hop}/${stage}`, g, `${lot.hop}, ${spokenStage(stage)}`, 'g'),
       ),
     );
     const bought: Term =
