@@ -6,10 +6,10 @@ export const prerender = true;
 
 /** In the colours and sizes of the program (app.css). */
 const STYLE = [
-  'html{color-scheme:light dark;background:light-dark(#fcfbf8,#13161d);color:light-dark(#1a1e28,#ecebe5)}',
+  'html{color-scheme:light dark;background:light-dark(#fcfbf8,#101318);color:light-dark(#181d27,#edebe5)}',
   'body{font:1rem/1.5 system-ui,sans-serif;max-width:32rem;margin:12vh auto;padding:0 20px}',
   'h1{margin:0;font-size:2.125rem;line-height:1.25}',
-  'a{color:light-dark(#24419f,#a8bfff)}',
+  'a{color:light-dark(#2043a3,#9ebdff)}',
 ].join('');
 /** An address with a closing slash is a folder of its own. */
 const SCRIPT = "if(location.pathname.endsWith('/'))document.querySelector('a').href='../'";
