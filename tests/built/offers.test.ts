@@ -19,7 +19,7 @@ const found = (html: string, pattern: RegExp) => pattern.exec(html)?.[1] ?? '';
 test('each page has a title and a description of its own', () => {
   const told = PAGES.map((path) => {
     const html = htmlOf(path);
-    expect(html).toContain('<html lang="en">');
+    expect(html).toContain('<html lang="en"');
     expect(html).toContain('name="viewport"');
     return {
       title: found(html, /<title>([^<]+)<\/title>/),
