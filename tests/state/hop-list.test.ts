@@ -1,7 +1,10 @@
 // The hop table as somebody looks at it: what is found and in which order; missing comes last.
 import { expect, test } from 'vitest';
+import { model } from '#engine/tables/model.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { ALL_HOPS, hopsOf, shownFigure, type HopRow } from '#state/reference/hop-list.ts';
+import { hopRowOf } from '#state/reference/hop-rows.ts';
+import { rowsSent, sentRows } from '#state/reference/sent-rows.ts';
 
 const row = (name: string, alpha: number | null, more: Partial<HopRow> = {}): HopRow => ({
   id: name.toLowerCase(),
@@ -52,4 +55,10 @@ test('found by part of the name without accents, by origin, by thiols, by what i
 test('a figure from memory does not stand where only read ones are asked for', () => {
   expect(shownFigure(rows[1]!, 'alpha_pct', ALL_HOPS)?.central).toBe(12);
   expect(shownFigure(rows[1]!, 'alpha_pct', { ...ALL_HOPS, readOnly: true })).toBeUndefined();
+});
+
+test('what is sent to the page is read there as it was, with what is missing still missing', () => {
+  const published = model.hops.map((hop) => hopRowOf(model, hop));
+  expect(rowsSent(sentRows(published))).toEqual(published);
+  expect(rowsSent(sentRows(rows))).toEqual(rows);
 });
