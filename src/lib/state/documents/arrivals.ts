@@ -1,7 +1,6 @@
-// What comes into a workspace from outside: designs, lots and batches of a file, beside what is there
-// or in its place. Work grows with the file and with what is there, not with their product. Nothing of
-// one's own is overwritten when it is merged: what is the same stays once, what differs under the same id
-// comes in as a copy.
+// What comes into a workspace from a file: its designs, lots and batches are added to what is there, or replace
+// it. The work grows with the file plus what is there, not with their product. A merge overwrites nothing: what
+// is the same is kept once, and what differs under the same id is added as a copy.
 import type { WorkspaceReading } from '#shared/reading/read-workspace.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import {
@@ -17,7 +16,7 @@ import { batchKey, lotKey, nameBeside, newId, titleOf, withSingle, workKey } fro
 
 export interface Arrival {
   readonly document: WorkspaceDocument;
-  /** How many come in, how many are there already. */
+  /** How many are new, and how many are already there. */
   readonly designs: { readonly fresh: number; readonly same: number };
   readonly lots: { readonly fresh: number; readonly same: number };
   readonly batches: { readonly fresh: number; readonly same: number };
@@ -25,7 +24,7 @@ export interface Arrival {
 
 type Incoming = Omit<WorkspaceReading, 'problems'>;
 
-/** What came in, and under which id each of the file stands here now. */
+/** What was added, and the id that each one of the file has here. */
 interface Came<T> {
   readonly fresh: readonly T[];
   readonly idHere: ReadonlyMap<string, string>;
@@ -33,7 +32,7 @@ interface Came<T> {
 
 const idsOf = (all: readonly { readonly id: string }[]) => new Set(all.map(({ id }) => id));
 
-/** Designs that are not there yet, under ids and names nobody bears; each work comes in once. */
+/** Designs that are not there yet, with unused ids and names; equal designs are added once. */
 function freshDesigns(
   mine: readonly SavedDesign[],
   theirs: readonly SavedDesign[],
@@ -65,7 +64,10 @@ function freshDesigns(
   return { fresh, idHere };
 }
 
-/** Lots that are not there yet, under ids nobody bears; of two bags alike each must find its own. */
+/**
+ * Lots that are not there yet, with unused ids; two equal lots of the file need two equal lots here to count as
+ * there.
+ */
 function freshLots(mine: readonly SavedLot[], theirs: readonly SavedLot[]): Came<SavedLot> {
   const there = new Map<string, string[]>();
   for (const lot of mine) {
@@ -90,7 +92,7 @@ function freshLots(mine: readonly SavedLot[], theirs: readonly SavedLot[]): Came
   return { fresh, idHere };
 }
 
-/** Batches that are not there yet, each pointing at its design and lots as they are called here. */
+/** Batches that are not there yet, with the ids that their design and lots have here. */
 function freshBatches(
   mine: readonly SavedBatch[],
   theirs: readonly SavedBatch[],
@@ -121,7 +123,7 @@ function freshBatches(
   return { fresh, idHere };
 }
 
-/** Designs that follow batches, each pointing at its batch as it is called here. */
+/** Designs that correct a batch, with the id that the batch has here. */
 function following(
   designs: readonly SavedDesign[],
   batches: ReadonlyMap<string, string>,
@@ -132,7 +134,7 @@ function following(
   });
 }
 
-/** What is to be brewed next, its designs as they are called here. */
+/** The season to be brewed next, with the ids that its designs have here. */
 function inHere(incoming: Incoming, designs: ReadonlyMap<string, string>): Incoming {
   const { season } = incoming;
   if (!season) return incoming;
@@ -141,7 +143,7 @@ function inHere(incoming: Incoming, designs: ReadonlyMap<string, string>): Incom
   return { ...incoming, season: { ...season, brews } };
 }
 
-/** With those parts of which there is one at most that it has not. */
+/** The document with those parts it has none of, of the kinds that exist at most once. */
 function withOthers(document: WorkspaceDocument, singles: SinglesRead): WorkspaceDocument {
   return SINGLE_IDS.reduce(
     (all, id) => (all[id] ? all : withSingle<SingleId>(all, id, singles[id])),
@@ -149,7 +151,7 @@ function withOthers(document: WorkspaceDocument, singles: SinglesRead): Workspac
   );
 }
 
-/** Everything of the file beside everything that is there; the first that is new is opened. */
+/** Adds everything of the file to what is there; the first new design is opened. */
 export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival {
   const { fresh: designs, idHere } = freshDesigns(document.designs, incoming.designs);
   const { fresh: lots, idHere: lotHere } = freshLots(document.lots, incoming.lots);
@@ -160,7 +162,7 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
     lotHere,
   );
   const singles = withOthers(document, inHere(incoming, idHere));
-  // Rows that clash are told where own tables are shown; one's own count.
+  // Conflicting rows are shown with the own tables; the rows already here count.
   const own_tables = incoming.own_tables && withOwn(document.own_tables ?? {}, incoming.own_tables);
   const [first] = designs;
   return {
@@ -178,7 +180,7 @@ export function merged(document: WorkspaceDocument, incoming: Incoming): Arrival
   };
 }
 
-/** The file in place of what is there; as it is where the file has no design. */
+/** The file in place of what is there; unchanged where the file has no design. */
 export function replaced(document: WorkspaceDocument, incoming: Incoming): WorkspaceDocument {
   const { designs, lots, batches, open } = incoming;
   const first = designs[0];

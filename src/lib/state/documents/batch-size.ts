@@ -1,24 +1,24 @@
-// The same beer brewed at another size: the brief with its weights and its cost in proportion, and a
-// blend in the doses it has, to what is weighed out there. What is on hand stays as it is.
+// The same beer brewed at another size: the brief's weights and costs change in proportion, and so does a
+// blend, in weights that can be weighed out. What is on hand stays as it is.
 import type { Addition, Brief, Limits } from '#shared/schemas/brief.ts';
 import { WEIGH_STEP_G_MIN } from '#shared/schemas/brief.ts';
 import type { OwnAddition } from '#shared/schemas/workspace.ts';
 import type { Grams, Litres } from '#shared/units.ts';
 
-/** Steps scales are read in: one, two and five of each power of ten. */
+/** Steps that scales show: one, two and five of each power of ten. */
 const STEP_DIGITS = [5, 2, 1] as const;
 
-/** Figures that are sums of products lose what is only rounding. */
+/** Removes the rounding error of a product. */
 const tidy = (figure: number) => Number(figure.toPrecision(12));
 
-/** The largest of 1, 2 and 5 times a power of ten that is no larger. */
+/** The largest of 1, 2 and 5 times a power of ten that is not above `grams`. */
 function stepBelow(grams: Grams): Grams {
   const power = 10 ** Math.floor(Math.log10(grams) + 1e-9);
   const digit = STEP_DIGITS.find((d) => d * power <= grams * (1 + 1e-9)) ?? 1;
   return Math.max(WEIGH_STEP_G_MIN, tidy(digit * power));
 }
 
-/** A weight in whole steps, never rounded to nothing. */
+/** A weight in whole steps, at least one step. */
 function inSteps(grams: Grams, step: Grams | undefined): Grams {
   if (!step) return tidy(grams);
   return tidy(Math.max(1, Math.round(grams / step)) * step);
@@ -70,7 +70,7 @@ function additionsAt<T extends Addition>(
   }));
 }
 
-/** A blend for `brief` in the same doses at another volume, in the weighing steps of `briefAt` there. */
+/** The blend of a brief in the same doses at another volume, in the weighing steps that `briefAt` gives there. */
 export function blendAt(
   blend: readonly OwnAddition[],
   brief: Brief,

@@ -1,5 +1,6 @@
-// The blend by hand: what a person may do to a list of additions, and what changed between two lists.
-// Pure: each function gives a new list. A row is known by its place, which no move takes from it.
+// The blend made by hand: the edits a person may make to a list of additions, and the differences between two
+// lists. Every function is pure and returns a new list. A row is identified by its place, which no edit
+// changes.
 import { FORMS, type FormId } from '#shared/ids.ts';
 import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';
 import type { OwnAddition } from '#shared/schemas/workspace.ts';
@@ -7,12 +8,12 @@ import type { Grams } from '#shared/units.ts';
 
 export type OwnAdditions = readonly OwnAddition[];
 
-/** Same lot, stage and grams. */
+/** One text for additions of the same lot, stage and grams. */
 function sameKey({ stage, grams, ...lot }: Addition | OwnAddition): string {
   return JSON.stringify([stage, grams, lotKey(lot)]);
 }
 
-/** One key for one lot, whatever else stands beside it. */
+/** One text for a lot, whatever other fields stand beside it. */
 function lotKey(lot: Omit<Addition, 'stage' | 'grams'>): string {
   const { hop, form, price_per_kg, package_g, analysis, storage } = lot;
   return JSON.stringify([hop, form, price_per_kg, package_g, analysis, storage]);
@@ -23,7 +24,7 @@ function plain({ locked: _, ...addition }: OwnAddition): Addition {
   return addition;
 }
 
-/** Locks each of the additions that has its like among `locked`, every like used once. */
+/** Locks each of the additions that has an equal one among `locked`; each of these locks one addition. */
 function locking(additions: readonly Addition[], locked: readonly Addition[]): OwnAddition[] {
   const left = locked.map(sameKey);
   return additions.map((addition) => {
@@ -33,18 +34,18 @@ function locking(additions: readonly Addition[], locked: readonly Addition[]): O
   });
 }
 
-/** A designed blend to be edited: what the brief keeps is locked. */
+/** A designed blend as rows to edit: what the brief keeps is locked. */
 export function ownOf(additions: readonly Addition[], { keep = [] }: Brief): OwnAddition[] {
   const weighed = additions.filter(({ grams }) => grams > 0);
   return locking(weighed, keep);
 }
 
-/** The additions as a schedule takes them. */
+/** The rows as additions of a schedule. */
 export function additionsOf(own: OwnAdditions): Addition[] {
   return own.map(plain);
 }
 
-/** What a design anew has to keep. */
+/** The additions that a new design of the rest has to keep. */
 export function keptOf(own: OwnAdditions): Addition[] {
   return own.filter((a) => a.locked && a.grams > 0).map(plain);
 }
@@ -59,7 +60,7 @@ function changed(own: OwnAdditions, at: number, change: Partial<OwnAddition>): O
   return own.map((addition, i) => (i === at ? { ...addition, ...change } : addition));
 }
 
-/** Grams as they can be weighed: whole steps, one at least where there are any. */
+/** Grams that can be weighed: whole steps, and at least one step for any weight above 0. */
 export function weighedOut(grams: Grams, step: Grams | undefined): Grams {
   if (!step || grams <= 0) return grams;
   return Number((Math.max(1, Math.round(grams / step)) * step).toPrecision(12));
@@ -85,7 +86,7 @@ export function withAdded(own: OwnAdditions, addition: Addition): OwnAddition[] 
   return [...own, { ...addition, locked: false }];
 }
 
-/** With the lot of a row in another form; grams, stage and lock stay. */
+/** The rows with the lot of one row in another form; grams, stage and lock stay. */
 export function withForm(
   own: OwnAdditions,
   at: number,
@@ -101,7 +102,7 @@ export function withForm(
 
 const named = (name: string) => name.trim().toLowerCase();
 
-/** The offered lots of a hop, in one form or in any. */
+/** The lots on offer of a hop, in one form or in any. */
 export function lotsFor(
   candidates: Brief['candidates'],
   hop: string,
@@ -112,8 +113,9 @@ export function lotsFor(
 }
 
 /**
- * The lot of a hop to add or to change to: of those that hold the grams the oldest harvest, so that it is
- * used up first; where none does, the one that holds most; where none is offered, one of the table.
+ * The lot of a hop to add or to change to. Of the lots with enough grams it is the one of the oldest harvest,
+ * so that it is used up first; where none has enough, the one with most; where none is on offer, one of the
+ * table.
  */
 export function lotFor(
   candidates: Brief['candidates'],
@@ -132,7 +134,7 @@ export function lotFor(
   return best ?? { hop, form: form ?? FORMS[0] };
 }
 
-/** Grams of a lot at a stage. */
+/** An addition of a lot at a stage. */
 export function additionOf(lot: Candidate, stage: string, grams: Grams): Addition {
   const { hop, form, price_per_kg, package_g, analysis, storage } = lot;
   return {
@@ -157,7 +159,7 @@ export interface DoseChange {
   readonly to: number;
 }
 
-/** What differs between two blends, the largest change first; nothing where they are the same. */
+/** The differences between two blends, the largest first; empty where the blends are equal. */
 export function changesBetween(
   before: readonly Addition[],
   after: readonly Addition[],

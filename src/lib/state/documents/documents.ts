@@ -1,5 +1,5 @@
-// Workspaces as plain values: what is in one, and the same one with a design or lot put in, taken out
-// or changed. A design always stays: where the last one goes, a blank one takes its place.
+// Workspaces as plain values: how one is made, and the same workspace with a design, lot or batch added,
+// removed or changed. There is always a design: where the last one is removed, a blank one takes its place.
 import {
   judgingOf,
   NAME_MAX,
@@ -20,13 +20,13 @@ import {
   type WorkspaceDocument,
 } from '#shared/schemas/workspace.ts';
 
-/** An id nobody else has; random, because two tabs may name things at the same time. */
+/** A new id, random because two tabs may make one at the same time. */
 export function newId(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(10));
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
-/** A design of its own for a brief. */
+/** A new design for a brief. */
 export function savedDesign(
   brief: Brief,
   {
@@ -63,12 +63,12 @@ export function workspaceOf(
   };
 }
 
-/** What a design is called. */
+/** The name of a design as it is shown. */
 export function titleOf({ brief }: Pick<SavedDesign, 'brief'>): string {
   return brief.name.trim() || 'Untitled';
 }
 
-/** Fields in one order, so that what holds the same is written the same. */
+/** Orders the fields, so that equal values become equal text. */
 function inOrder(_: string, value: unknown): unknown {
   if (typeof value !== 'object' || value === null || Array.isArray(value)) return value;
   return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
@@ -76,22 +76,24 @@ function inOrder(_: string, value: unknown): unknown {
 
 type DesignWork = Pick<SavedDesign, 'brief' | 'own' | 'note' | 'recipe'>;
 
-/** One text for all designs that are the same to whoever made them: the blend follows from the brief. */
+/**
+ * One text for all designs with the same work of a person: the blend follows from the brief and does not count.
+ */
 export function workKey({ brief, own, note, recipe }: DesignWork): string {
   return JSON.stringify([brief, own, note, recipe], inOrder);
 }
 
-/** Whether two designs are the same to whoever made them. */
+/** Whether two designs hold the same work of a person. */
 export function sameWork(a: DesignWork, b: DesignWork): boolean {
   return workKey(a) === workKey(b);
 }
 
-/** One text for all lots that hold the same, whatever their ids. */
+/** One text for all lots with the same fields, whatever their ids. */
 export function lotKey({ id: _, ...lot }: SavedLot): string {
   return JSON.stringify(lot, inOrder);
 }
 
-/** One text for all batches that hold the same, whatever their ids. */
+/** One text for all batches with the same fields, whatever their ids. */
 export function batchKey({ id: _, ...batch }: SavedBatch): string {
   return JSON.stringify(batch, inOrder);
 }
@@ -100,20 +102,20 @@ export function designIn(document: WorkspaceDocument, id: string): SavedDesign |
   return document.designs.find((design) => design.id === id);
 }
 
-/** The design at work. */
+/** The open design. */
 export function openDesign(document: WorkspaceDocument): SavedDesign {
   return designIn(document, document.open) ?? document.designs[0]!;
 }
 
-/** A name nobody bears yet: "Peach", "Peach 2", "Peach 3". */
+/** A name not used yet: "Peach", "Peach 2", "Peach 3". */
 export function freeName(document: WorkspaceDocument, name: string): string {
   return nameBeside(new Set(document.designs.map(titleOf)), name);
 }
 
-/** A name cut to a length, no letter of two halves cut through. */
+/** A name cut to a length without cutting a surrogate pair in two. */
 const cut = (name: string, most: number) => name.slice(0, most).replace(/[\ud800-\udbff]$/, '');
 
-/** A name that is not among those taken, no longer than a name may be. */
+/** A name that is not among those taken and not longer than a name may be. */
 export function nameBeside(taken: ReadonlySet<string>, name: string): string {
   const whole = cut(name, NAME_MAX);
   if (!taken.has(whole)) return whole;
@@ -124,7 +126,7 @@ export function nameBeside(taken: ReadonlySet<string>, name: string): string {
   }
 }
 
-/** In which steps a scale weighs, and the least of an addition. */
+/** The step in which a brief weighs, and its smallest addition. */
 export function scaleOf({
   smallest_addition_g,
   weigh_step_g,
@@ -135,10 +137,10 @@ export function scaleOf({
   };
 }
 
-/** Share of lots a new design is asked to hold in: more often than not. A judgement. */
+/** Share of lots in which a new design is asked to meet its wishes: more often than not. A judgement. */
 export const HOLDS_IN_LOTS = 0.6;
 
-/** Nothing wished yet: batch, stages, candidates and what is weighed out as in the design before it. */
+/** A brief without wishes that has batch, stages, candidates and weighing steps of the design before it. */
 export function blankBrief(like: Brief, name: string): Brief {
   const { batch, stages, candidates, limits } = like;
   return {
@@ -158,15 +160,15 @@ export function blankBrief(like: Brief, name: string): Brief {
   };
 }
 
-/** What begins the ids of the invented designs and lots of a first visit. */
+/** Prefix of the ids of the invented designs and lots of a first visit. */
 const DEMO_PREFIX = 'demo-';
 
-/** Whether an id is one of the invented designs and lots. */
+/** Whether an id belongs to the invented designs and lots. */
 export function isOfDemo({ id }: { readonly id: string }): boolean {
   return id.startsWith(DEMO_PREFIX);
 }
 
-/** Without what the demo invented; a blank design where nothing of one's own is left. */
+/** The workspace without what the demo invented; with a blank design where the person has none. */
 export function withoutDemo(document: WorkspaceDocument): WorkspaceDocument {
   const kept = document.designs.filter((design) => !isOfDemo(design));
   const blank = blankBrief(openDesign(document).brief, 'My first design');
@@ -176,25 +178,25 @@ export function withoutDemo(document: WorkspaceDocument): WorkspaceDocument {
   return { ...document, designs, lots, open: open.id };
 }
 
-/** The schedule that a brief and a blend for it make. */
+/** The schedule made of a brief and a blend for it. */
 export function scheduleFor(brief: Brief, additions: readonly Addition[]): Schedule {
   const { name, batch, stages } = brief;
   return { ...judgingOf(brief), name, batch, stages, additions: [...additions] };
 }
 
-/** What a design weighs out, the blend made by hand before the designed one; `null` without hops. */
+/** The schedule a design weighs out: its blend made by hand, else the designed one; `null` without hops. */
 export function scheduleOf({ brief, blend, own }: SavedDesign): Schedule | null {
   const additions = own ? own.map(({ locked: _, ...addition }) => addition) : blend;
   return additions?.length ? scheduleFor(brief, additions) : null;
 }
 
-/** With one put in: in its place where its id is known, else at the end. */
+/** The list with one member added at the end, or replaced where its id is in the list. */
 function withOne<T extends { readonly id: string }>(all: readonly T[], one: T): T[] {
   const known = all.some(({ id }) => id === one.id);
   return known ? all.map((other) => (other.id === one.id ? one : other)) : [...all, one];
 }
 
-/** With a design put in, in its place where it is known. */
+/** With a design added, or replaced where its id is known. */
 export function withDesign(document: WorkspaceDocument, design: SavedDesign): WorkspaceDocument {
   return { ...document, designs: withOne(document.designs, design) };
 }
@@ -204,7 +206,7 @@ export function withNewDesign(document: WorkspaceDocument, design: SavedDesign):
   return { ...withDesign(document, design), open: design.id };
 }
 
-/** Without a design; where it was open, its neighbour is. */
+/** Without a design; if it was open, its neighbour is opened. */
 export function withoutDesign(document: WorkspaceDocument, id: string): WorkspaceDocument {
   const at = document.designs.findIndex((design) => design.id === id);
   if (at < 0) return document;
@@ -215,7 +217,7 @@ export function withoutDesign(document: WorkspaceDocument, id: string): Workspac
   return { ...document, designs, open: document.open === id ? neighbour.id : document.open };
 }
 
-/** With a lot put in, in its place where it is known. */
+/** With a lot added, or replaced where its id is known. */
 export function withLot(document: WorkspaceDocument, lot: SavedLot): WorkspaceDocument {
   return { ...document, lots: withOne(document.lots, lot) };
 }
@@ -224,7 +226,7 @@ export function withoutLot(document: WorkspaceDocument, id: string): WorkspaceDo
   return { ...document, lots: document.lots.filter((lot) => lot.id !== id) };
 }
 
-/** With a batch put in, in its place where it is known. */
+/** With a batch added, or replaced where its id is known. */
 export function withBatch(document: WorkspaceDocument, batch: SavedBatch): WorkspaceDocument {
   return { ...document, batches: withOne(document.batches, batch) };
 }
@@ -233,7 +235,7 @@ export function withoutBatch(document: WorkspaceDocument, id: string): Workspace
   return { ...document, batches: document.batches.filter((batch) => batch.id !== id) };
 }
 
-/** A batch of a design: planned and, until something is entered, brewed as this schedule says. */
+/** A batch of a design: planned as this schedule says, and brewed as planned until something is entered. */
 export function newBatch(design: SavedDesign, planned: Schedule, brewed_on?: string): SavedBatch {
   return {
     id: newId(),
@@ -252,24 +254,24 @@ export function newBatch(design: SavedDesign, planned: Schedule, brewed_on?: str
   };
 }
 
-/** Names of the hop table, and of varieties of one's own behind them. */
+/** Names of the hop table, followed by those of the person's own varieties. */
 export function namesWithOwn(names: readonly string[], own: OwnTables | null): readonly string[] {
   const mine = (own?.varieties ?? []).flatMap(({ name }) => name ?? []);
   return mine.length > 0 ? [...new Set([...names, ...mine])] : names;
 }
 
-/** With tables of one's own in place of those before. */
+/** With the person's own tables replaced. */
 export function withOwnTables(document: WorkspaceDocument, own: OwnTables): WorkspaceDocument {
   const filled = Object.entries(own).filter(([, rows]) => rows.length > 0);
   return withSingle(document, 'own_tables', filled.length > 0 ? Object.fromEntries(filled) : null);
 }
 
-/** What tastings taught, where it is in use. */
+/** What was learned from tastings, if it is in use. */
 export function learnedIn({ learning }: WorkspaceDocument): Learned | null {
   return learning?.in_use ? learning.learned : null;
 }
 
-/** With a part of which there is one at most; `null` takes it out. */
+/** With one of the parts that exist at most once; `null` removes it. */
 export function withSingle<Id extends SingleId>(
   document: WorkspaceDocument,
   id: Id,

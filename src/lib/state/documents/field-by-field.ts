@@ -1,7 +1,7 @@
-// Two versions of one record put together: each field as whoever changed it left it, the inner objects that people
-// fill in bit by bit likewise, and grams by how much each has changed them.
+// Merges two versions of one record: each field as the side that changed it left it, likewise the fields of
+// inner objects that people fill in step by step; of grams, both changes are added up.
 
-/** Objects whose fields count one by one. */
+/** Objects whose fields are merged one by one. */
 export const OPENED: ReadonlySet<string> = new Set([
   'brief',
   'planned',
@@ -9,7 +9,7 @@ export const OPENED: ReadonlySet<string> = new Set([
   'measured',
   'analysis',
 ]);
-/** What adds up: both a draw here and a draw there were taken. */
+/** The field whose changes add up: both withdrawals happened. */
 const GRAMS = 'grams_on_hand';
 
 type Record = Readonly<{ [field: string]: unknown }>;
@@ -31,7 +31,7 @@ function met(field: string, before: unknown, mine: unknown, theirs: unknown): un
   return mine;
 }
 
-/** @param base what both began with. */
+/** @param base the version from which both started. */
 export function fieldByField(base: object | null, mine: object, theirs: object): object {
   const [before, here, there] = [base ?? {}, mine, theirs] as [Record, Record, Record];
   const own = Object.entries(here)

@@ -1,12 +1,12 @@
-// Undo and redo as plain values: what was, what is, what was taken back. Steps carry the name of the
-// edit that led away from them, so that a button can say what it will undo.
-// Edits of one gesture (one drag, one run of arrow keys) fall into one step.
+// Undo and redo as plain values: earlier values, the present one, and those taken back. Each step has the name
+// of the edit that followed it, so that a button can say what it will undo. The edits of one gesture (one drag,
+// one run of arrow keys) become one step.
 
-/** Steps kept; the oldest is dropped beyond it. */
+/** Number of steps kept; further ones drop the oldest. */
 export const HISTORY_DEPTH = 100;
 
 interface HistoryStep<T> {
-  /** The edit that joins this value to its neighbour nearer the present. */
+  /** Name of the edit between this value and its neighbour nearer the present. */
   readonly edit: string;
   readonly value: T;
 }
@@ -15,7 +15,7 @@ export interface History<T> {
   readonly past: readonly HistoryStep<T>[];
   readonly present: T;
   readonly future: readonly HistoryStep<T>[];
-  /** Gesture of the last edit, if it may still grow. */
+  /** Gesture of the last edit, while more edits may join it; `null`: none may. */
   readonly gesture: string | null;
 }
 
@@ -24,8 +24,8 @@ export function historyOf<T>(present: T): History<T> {
 }
 
 /**
- * Takes an edit in. With the `gesture` of the edit before, it replaces that edit's outcome and the
- * step back still leads to where the gesture began. What had been undone is forgotten.
+ * Adds an edit. With the `gesture` of the edit before, it replaces that edit's result, and undo leads to where
+ * the gesture began. Steps that had been undone are dropped.
  */
 export function edited<T>(
   history: History<T>,
@@ -40,12 +40,12 @@ export function edited<T>(
   return { past, present: value, future: [], gesture };
 }
 
-/** The present replaced without a step: what follows from it by itself, like its answer. */
+/** Replaces the present without a step, by what follows from it, such as its answer. */
 export function amended<T>(history: History<T>, present: T): History<T> {
   return { ...history, present };
 }
 
-/** Every value of the history changed alike: what came from elsewhere is no step of anybody's here. */
+/** Changes every value of the history alike: what came from elsewhere is not a step of this person. */
 export function mapped<T>(history: History<T>, change: (value: T) => T): History<T> {
   const step = ({ edit, value }: HistoryStep<T>) => ({ edit, value: change(value) });
   return {

@@ -1,5 +1,5 @@
-// The line of a beer: a batch, the design it came from, the batch that design followed, and all that came
-// after, the oldest first. What a design or a batch points at may be gone; the line ends there.
+// The line of a beer: a batch, the design it came from, the batch which that design corrects, and all later
+// ones, the oldest first. The line ends where a design or a batch no longer exists.
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 

@@ -1,7 +1,10 @@
-// When something is written: at once where nothing was for a while, else after a short rest, so that a
-// burst of edits costs a few writes. One at a time, and after it the newest.
+// When to write: at once if nothing was written recently, else after a short pause, so that many quick edits
+// cost few writes. One write at a time; the next one writes the newest state.
 
-/** Shortest time from the beginning of one write to the next, ms: how far a burst is behind at most. */
+/**
+ * Shortest time from the start of one write to the start of the next, ms: the most that is unwritten during
+ * many quick edits.
+ */
 export const REST_MS = 200;
 
 export class Pace {
@@ -10,10 +13,10 @@ export class Pace {
   #begun = -Infinity;
   #timer: ReturnType<typeof setTimeout> | undefined;
 
-  /** @param write writes what is newest, and tells whether there was anything; never fails. */
+  /** @param write writes the newest state and resolves to whether there was anything to write; never rejects. */
   constructor(private readonly write: () => Promise<boolean>) {}
 
-  /** There is something new. */
+  /** Reports that there is something new to write. */
   ask(): void {
     this.#wanted = true;
     if (this.#underway) return;
@@ -23,7 +26,7 @@ export class Pace {
     else this.#timer = setTimeout(() => void this.#run(), rest);
   }
 
-  /** Writes without a rest, after what is under way; resolves when the newest is written. */
+  /** Writes without a pause, after a write in progress; resolves when the newest state is written. */
   async now(): Promise<void> {
     while (this.#underway) await this.#underway;
     await this.#run();

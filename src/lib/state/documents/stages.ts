@@ -1,5 +1,5 @@
-// What a person may do to the stages of a design: add, rename, order and remove one. Everything that names
-// the stage follows its name; a stage that takes hops by hand is not removed under them.
+// The edits a person may make to the stages of a design: add, rename, move and remove one. Everything that
+// names a stage follows its new name; a stage with hops placed by hand is not removed.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
@@ -19,7 +19,7 @@ function refused<T>(message: string, cure: string): Outcome<T> {
   return failure({ path: 'stages', message, cure });
 }
 
-/** The brief with one more stage of a kind, under its usual conditions; and its key. */
+/** The brief with one more stage of a kind, under the usual conditions; and the key of that stage. */
 export function withStageAdded(
   brief: Brief,
   kind: StageKind,
@@ -36,14 +36,14 @@ export function withStageAdded(
   return success({ brief: { ...brief, stages: all }, key });
 }
 
-/** A record with another key for one of its parts, everything in its place. */
+/** A record in which one key is renamed; the order stays. */
 function rekeyed<T>(record: Readonly<Record<string, T>>, from: string, to: string) {
   return Object.fromEntries(
     Object.entries(record).map(([key, part]) => [key === from ? to : key, part]),
   );
 }
 
-/** The limits without the one on a stage, or with it under another name. */
+/** The limits in which the limit on a stage is renamed, or removed where `name` is `null`. */
 function limitsWith({ limits }: Brief, key: string, name: string | null): Brief['limits'] {
   const { stage_at_most_g_per_l: mosts, ...others } = limits;
   if (!mosts) return limits;
@@ -55,8 +55,8 @@ function limitsWith({ limits }: Brief, key: string, name: string | null): Brief[
 }
 
 /**
- * The design with a stage under another name, hops, limits and all. Fails where no stage can be called
- * that or one is already.
+ * The design with a stage renamed, hops, limits and all. Fails where a stage cannot have that name or another
+ * has it.
  */
 export function withStageRenamed(
   design: SavedDesign,
@@ -67,7 +67,7 @@ export function withStageRenamed(
   const named = given.trim();
   const use = stageAt(brief.stages, key);
   if (!use || named === stageName(key)) return success(design);
-  // The name of the kind itself, as it is shown, is the kind.
+  // A stage called by the shown name of its kind has the kind as its key.
   const to = named === stageName(use.kind) ? use.kind : named;
   if (!isStageName(to)) return refused(`no stage can be called “${named}”`, STAGE_NAME_CURE);
   if (isStageKind(to) && to !== use.kind) {
@@ -99,7 +99,7 @@ export function withStageRenamed(
 const alike = (a: string, b: string) =>
   [a, stageName(a)].some((x) => [b, stageName(b)].some((y) => x.toLowerCase() === y.toLowerCase()));
 
-/** The design without a stage. Fails where hops go in there that somebody put there by hand. */
+/** The design without a stage. Fails where a person has placed hops there by hand. */
 export function withoutStage(design: SavedDesign, key: string): Outcome<SavedDesign> {
   const { brief, own = [] } = design;
   const there = [...own, ...(brief.keep ?? [])].filter((a) => a.stage === key && a.grams > 0);
@@ -122,14 +122,14 @@ export function withoutStage(design: SavedDesign, key: string): Outcome<SavedDes
   });
 }
 
-/** The keys of the stages of its kind, in order: a stage goes before or after these alone. */
+/** The keys of the stages of the same kind, in order: a stage can be moved only among these. */
 export function amongItsKind(stages: Readonly<Stages>, key: string): string[] {
   const all = stagesOf(stages);
   const kind = all.find((use) => use.key === key)?.kind;
   return all.filter((use) => use.kind === kind).map((use) => use.key);
 }
 
-/** The brief with a stage one place earlier (-1) or later (1) among those of its kind. */
+/** The brief with a stage moved one place earlier (-1) or later (1) among those of its kind. */
 export function withStageMoved(brief: Brief, key: string, by: -1 | 1): Brief {
   const own = amongItsKind(brief.stages, key);
   const at = own.indexOf(key);

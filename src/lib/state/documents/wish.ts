@@ -1,27 +1,27 @@
-// A wish on one axis as a person handles it: one kind, one value, a tolerance.
-// `at_least` with `at_most` is the same wish as an aim half-way with half the distance as tolerance,
-// and is shown as that; the document keeps its words until the wish is edited.
+// A wish on one axis as a person edits it: one kind, one value, a tolerance. `at_least` with `at_most` is
+// equivalent to an aim at the middle with half the distance as tolerance and is shown as that; the document
+// keeps its form until the wish is edited.
 import type { Wish } from '#shared/schemas/brief.ts';
 import type { AttainableRange } from '#optimize/live/attainable-range.ts';
 
 export const WISH_KINDS = ['free', 'aim', 'at_least', 'at_most'] as const;
 export type WishKind = (typeof WISH_KINDS)[number];
 
-/** Tolerance a new aim starts with: about what separates two neighbouring words of the scale. */
+/** Tolerance of a new aim, in intensity: about the distance between two neighbouring words of the scale. */
 export const NEW_WITHIN = 0.4;
 
-/** Beyond a reach by no more than this is not said: it is shown in tenths. */
+/** Distance beyond the attainable range that is not reported, in intensity: it is shown in tenths. */
 const REACH_ROOM = 0.05;
 
 export interface HandledWish {
   readonly kind: WishKind;
   /** Intensity; 0 for a free axis. */
   readonly value: number;
-  /** Half-width of an aim; kept while another kind is chosen. */
+  /** Half-width of an aim, in intensity; remembered while another kind is chosen. */
   readonly within: number;
 }
 
-/** One decimal, as wishes are set by hand. */
+/** Rounded to one decimal, as wishes are set by hand. */
 export function tenth(value: number): number {
   return Math.round(value * 10) / 10;
 }
@@ -29,7 +29,9 @@ export function tenth(value: number): number {
 const FREE: HandledWish = { kind: 'free', value: 0, within: NEW_WITHIN };
 const inHand = new WeakMap<Wish, HandledWish>();
 
-/** The same object for the same wish, so that what is drawn of it is drawn once. */
+/**
+ * The wish in edited form; the same object for the same wish, so that what is drawn from it is not drawn again.
+ */
 export function handled(wish: Wish | undefined): HandledWish {
   if (!wish) return FREE;
   let known = inHand.get(wish);
@@ -55,7 +57,7 @@ export function wishOf({ kind, value, within }: HandledWish): Wish | undefined {
   return undefined;
 }
 
-/** What meets the wish: every intensity from `low` to `high` (`Infinity`: no upper end). */
+/** The intensities that meet a wish: from `low` to `high` (`Infinity`: no upper end). */
 export function metBy(wish: Wish): { low: number; high: number } {
   let low = 0;
   let high = Infinity;
@@ -68,7 +70,7 @@ export function metBy(wish: Wish): { low: number; high: number } {
   return { low, high };
 }
 
-/** The end of an axis that a wish lies beyond; `null` where it can be met, for all that is known. */
+/** The end of the attainable range that a wish lies beyond; `null` where, as far as known, it can be met. */
 export function beyond(wish: Wish, reach: AttainableRange): 'least' | 'most' | null {
   const { low, high } = metBy(wish);
   if (low > reach.most + REACH_ROOM) return 'most';

@@ -1,5 +1,5 @@
-// Taking out of the stock what a batch has used, once, and putting it back. A lot chosen by its figures comes
-// before others of its hop, then the oldest; what the stock does not hold is told.
+// Takes what a batch has used out of the stock, once, and puts it back. A lot with the same figures comes
+// first, then the oldest lot of the hop; what the stock does not hold is reported.
 import { nameKey } from '#shared/name-key.ts';
 import type { Drawn, SavedBatch } from '#shared/schemas/batch.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
@@ -8,11 +8,11 @@ import { withBatch } from '#state/documents/documents.ts';
 
 export interface Drawing {
   readonly drawn: readonly Drawn[];
-  /** What no lot holds, by hop. */
+  /** Grams that no lot holds, by hop. */
   readonly short: readonly { readonly hop: string; readonly grams: number }[];
 }
 
-/** Grams below which a lot is empty: no scale shows less. */
+/** Below this weight a lot counts as empty, g: no scale shows less. */
 const EMPTY_G = 0.005;
 const tidy = (grams: number) => Math.round(grams * 1000) / 1000;
 
@@ -23,7 +23,7 @@ function fits(lot: SavedLot, { hop, form }: Addition): boolean {
 const sameFigures = (lot: SavedLot, { analysis }: Addition) =>
   JSON.stringify(lot.analysis ?? {}) === JSON.stringify(analysis ?? {});
 
-/** What to take from which lot for these additions. */
+/** The grams to take from each lot for these additions. */
 export function drawingOf(additions: readonly Addition[], lots: readonly SavedLot[]): Drawing {
   const left = new Map(lots.map((lot) => [lot.id, lot.grams_on_hand ?? 0]));
   const drawn = new Map<string, number>();
@@ -58,7 +58,9 @@ function withGrams(lot: SavedLot, change: number): SavedLot {
   return { ...lot, grams_on_hand, out_of_stock: grams_on_hand < EMPTY_G };
 }
 
-/** The stock without what the batch has used, and the batch knowing it; as it is where that was done. */
+/**
+ * The stock less what the batch has used, which the batch then records; unchanged where that was already done.
+ */
 export function withDrawn(document: WorkspaceDocument, batch: SavedBatch): WorkspaceDocument {
   if (batch.drawn.length > 0) return document;
   const { drawn } = drawingOf(batch.brewed.additions, document.lots);
@@ -69,7 +71,7 @@ export function withDrawn(document: WorkspaceDocument, batch: SavedBatch): Works
   return withBatch({ ...document, lots }, { ...batch, drawn: [...drawn] });
 }
 
-/** The stock with what the batch had taken, as far as its lots are still listed. */
+/** The stock plus what the batch had taken, as far as its lots are still listed. */
 export function withPutBack(document: WorkspaceDocument, batch: SavedBatch): WorkspaceDocument {
   const back = new Map(batch.drawn.map(({ lot, grams }) => [lot, grams]));
   const lots = document.lots.map((lot) =>

@@ -1,18 +1,18 @@
-// Which costs rest on prices of the invented demo brewery: they must not pass for somebody's own.
+// Which costs rest on prices of the invented demo brewery: they must not be taken for the person's own.
 import { nameKey } from '#shared/name-key.ts';
 import type { Addition } from '#shared/schemas/brief.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { pricedBy, type StockPrices } from './stock-prices.ts';
 
-/** What a price stands for: hop, form and price per kilogram. */
+/** A price with its hop and form. */
 type HopPrice = Pick<Addition, 'hop' | 'form' | 'price_per_kg'>;
 
 const keyOf = ({ hop, form, price_per_kg }: HopPrice) => `${nameKey(hop)}|${form}|${price_per_kg}`;
 
-/** Prices of the demo that stand in a workspace. */
+/** Prices of the demo that are in a workspace. */
 export type InventedPrices = ReadonlySet<string>;
 
-/** Everything of a workspace that has a price, by the id of its lot or design. */
+/** All priced lots and additions of a workspace, by the id of their lot or design. */
 function pricesById({
   lots,
   designs,
@@ -25,7 +25,7 @@ function pricesById({
   ]);
 }
 
-/** The prices of the demo that nobody has changed or put away. @param starter the demo. */
+/** The demo's prices that nobody has changed or removed. @param starter the demo. */
 export function inventedPrices(
   document: WorkspaceDocument,
   starter: WorkspaceDocument,
@@ -41,7 +41,7 @@ export function inventedPrices(
   return invented;
 }
 
-/** Whether anything weighed out costs what the demo invented. */
+/** Whether any of these additions has a price that the demo invented. */
 export function isAtInvented(
   additions: readonly Addition[],
   prices: StockPrices,

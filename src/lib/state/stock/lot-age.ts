@@ -1,5 +1,5 @@
-// What age did to a stored lot by today, and whether it must be called out. The equations are the
-// engine's; today is handed in.
+// What age has done to a stored lot by today, and whether the stock marks it. The equations are those of the
+// engine; the caller gives today's date.
 import type { Status } from '#shared/ids.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { agedFigures, storageIndexOf, type AgedFigure } from '#engine/lot/ageing.ts';
@@ -8,21 +8,21 @@ import { agedCandidate, storageOfLot } from '#engine/lot/lot-storage.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { STALE_INDEX, STRIPPED_OIL_LOST } from './stock.ts';
 
-/** What age did to a lot. */
+/** What age has done to a lot. */
 export interface LotAge {
   readonly months: number | null;
   readonly alpha: AgedFigure | null;
   readonly oil: AgedFigure | null;
-  /** The storage index, measured or as the age comes to. */
+  /** The storage index, measured or as the age implies. */
   readonly storageIndex: number;
   readonly measured: boolean;
   readonly equation: string;
   readonly status: Status;
-  /** Why it is called out; `null` where it is not. */
+  /** Why the lot is marked; `null` where it is not. */
   readonly verdict: 'stale' | 'stripped' | null;
 }
 
-/** The age of a lot, or what must be told first. */
+/** The age of a lot, or a sentence on what is missing to compute it. */
 export function lotAge(model: Model, saved: SavedLot, today: string): LotAge | string {
   const kept = storageOfLot(model, saved, today);
   if (!kept.known) return kept.needs;

@@ -1,5 +1,5 @@
 // What a schedule needs beyond the stock, in whole packages: what is there, what is missing, how many packages
-// to buy and what is left of them. What is left keeps the share of its price that the search counts with, the rest
+// to buy and what is left of them. Leftovers keep the share of their price that the search assumes; the rest
 // counts as spent.
 import type { FormId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
@@ -12,26 +12,26 @@ import { pricedBy, pricesOf } from './stock-prices.ts';
 export interface ShoppingLine {
   readonly hop: string;
   readonly form: FormId;
-  /** What the schedule weighs out. */
+  /** Grams that the schedule weighs out. */
   readonly needed_g: number;
-  /** In stock in that form; `null` where a lot is listed without its weight. */
+  /** Grams in stock in that form; `null` where a lot is listed without its weight. */
   readonly on_hand_g: number | null;
-  /** Whole packages to buy, of how many grams each. */
+  /** Number of whole packages to buy; `package_g` is their size. */
   readonly packages: number;
   readonly package_g: number;
-  /** Bought and not needed. */
+  /** Grams bought but not needed. */
   readonly left_g: number;
-  /** Paid for the packages; `null` without a price. */
+  /** Price of the packages; `null` where it is not known. */
   readonly paid: number | null;
-  /** Paid, less what the rest is still worth. */
+  /** That price less what the leftovers are worth. */
   readonly spent: number | null;
 }
 
 const keyOf = ({ hop, form }: Pick<Addition, 'hop' | 'form'>) => `${nameKey(hop)}|${form}`;
 
 /**
- * A line for each hop in one form, what is to be bought first.
- * @param packageG package of what is sold in none that is known, g.
+ * One line for each hop in one form, those to buy first.
+ * @param packageG size of a package where none is known, g.
  */
 export function shoppingOf(
   { batch, additions }: Pick<Schedule, 'batch' | 'additions'>,

@@ -1,5 +1,5 @@
-// What the stock asks of the hop table, as one piece that loads on demand: ages, candidates, and
-// whether a variety is known.
+// The questions of the stock that need the hop table, in one module that is loaded on demand: ages, candidates,
+// and whether a variety is known.
 import type { AnalyteId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { findHop, knownHops, lotOf, missingForDesign, namesNear } from '#engine/lot/composition.ts';
@@ -21,7 +21,10 @@ export function candidatesToday(lots: readonly SavedLot[], today: string): Candi
   return stockCandidates(model, lots, today);
 }
 
-/** Every offered hop of the table; what the stock has of one, in a form, as the stock has it. */
+/**
+ * Every hop of the table that may be offered; where the stock has the hop in that form, its lots take the place
+ * of the table's.
+ */
 export function tableAndStock(lots: readonly SavedLot[], today: string): Candidate[] {
   const keyOf = ({ hop, form }: Pick<Candidate, 'hop' | 'form'>) => `${nameKey(hop)}|${form}`;
   const listed = new Set(lots.map(keyOf));
@@ -32,14 +35,14 @@ export function tableAndStock(lots: readonly SavedLot[], today: string): Candida
   return [...candidatesToday(lots, today), ...others];
 }
 
-/** What keeps a lot from being predicted: a variety nobody knows, an analysis without its oil. */
+/** What keeps a lot from being predicted: an unknown variety, or an analysis without its oil. */
 export function problemsOf(lot: Pick<ListedLot, 'hop' | 'form' | 'analysis'>): readonly Problem[] {
   const outcome = lotOf(model, lot);
   return outcome.ok ? [] : outcome.problems;
 }
 
 /**
- * Figures of a lot that nobody gave: while there are some, designs leave it out, and predictions count of it
+ * Unknown figures of a lot that designs need. A lot with such figures is left out of designs; predictions use
  * what is known.
  */
 export function missingForDesigns(
@@ -49,15 +52,15 @@ export function missingForDesigns(
   return outcome.ok ? missingForDesign(outcome.value) : [];
 }
 
-/** The names of the hop table, for lists that come in. */
+/** The names of the hop table, for reading lists. */
 export const tableHops = knownHops(model);
 
-/** The varieties that may be meant by a name the table does not have; none where it has it. */
+/** The varieties that a name not in the table may mean; empty where the table has the name. */
 export function meantBy({ hop }: Pick<ListedLot, 'hop'>): readonly string[] {
   return namesNear(model, hop);
 }
 
-/** Names the table does not have, each once. */
+/** Names that are not in the table, each once. */
 export function namesNotInTable(lots: readonly Pick<ListedLot, 'hop'>[]): string[] {
   return [...new Set(lots.map(({ hop }) => hop))].filter((hop) => !findHop(model, hop));
 }

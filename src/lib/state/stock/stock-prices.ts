@@ -1,5 +1,5 @@
-// What the stock says of prices, for hops that nobody gave a price elsewhere: those of the hop table. And
-// where a price goes that is typed beside a hop without one.
+// What the stock says about prices of hops that have none elsewhere, such as those of the hop table; and where
+// a price is stored that a person types beside a hop without one.
 import { FORMS } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Addition, Candidate } from '#shared/schemas/brief.ts';
@@ -9,10 +9,10 @@ import { newId, openDesign, withDesign, withLot } from '#state/documents/documen
 
 const priceKey = ({ hop, form }: Pick<SavedLot, 'hop' | 'form'>) => `${nameKey(hop)}|${form}`;
 
-/** What the stock knows of prices, per kilogram. */
+/** Prices that the stock knows, per kg, by hop and form. */
 export type StockPrices = ReadonlyMap<string, number>;
 
-/** Prices of the lots; of several lots of a hop in one form that of the first. */
+/** Prices of the lots; where a hop has several lots in one form, that of the first. */
 export function pricesOf(
   lots: readonly Pick<SavedLot, 'hop' | 'form' | 'price_per_kg'>[],
 ): StockPrices {
@@ -24,7 +24,7 @@ export function pricesOf(
   return prices;
 }
 
-/** Prices of own tables, after those of the lots. */
+/** Prices of own tables; those of the lots come before them. */
 export function ownPrices(
   own: OwnTables | null,
 ): Pick<SavedLot, 'hop' | 'form' | 'price_per_kg'>[] {
@@ -34,7 +34,7 @@ export function ownPrices(
   });
 }
 
-/** With the price the stock knows for what has none: that of the same hop in the same form. */
+/** The additions in which each one without a price gets the one the stock knows for the same hop and form. */
 export function pricedBy(additions: readonly Addition[], prices: StockPrices): Addition[] {
   return additions.map((addition) => {
     if (addition.price_per_kg !== undefined) return addition;
@@ -49,7 +49,7 @@ export function unpricedHops(additions: readonly Addition[]): string[] {
   return [...new Set(without.map(({ hop }) => hop))];
 }
 
-/** Hops weighed out without a price, each form once. */
+/** Hops weighed out without a price, each once in each form. */
 export function unpricedLots(additions: readonly Addition[]): Pick<Addition, 'hop' | 'form'>[] {
   const without = additions.filter((a) => a.grams > 0 && a.price_per_kg === undefined);
   return [
@@ -58,8 +58,9 @@ export function unpricedLots(additions: readonly Addition[]): Pick<Addition, 'ho
 }
 
 /**
- * With a price for a hop in one form wherever it has none: in the open design's own blend, among the lots it
- * chooses from, in the stock. A hop of the table that the stock does not list comes in as a lot to be had.
+ * Sets a price for a hop in one form wherever it has none: in the open design's own blend, among its
+ * candidates, in the stock. A hop of the table that the stock does not list is added as a lot that can be
+ * bought.
  */
 export function withPrice(
   document: WorkspaceDocument,
@@ -78,7 +79,7 @@ export function withPrice(
     { ...document, lots: priced(document.lots) },
     {
       ...design,
-      // The same brief stays the same, so that nothing is designed anew.
+      // An unchanged brief stays the same object, so that it is not designed again.
       brief: isOfBrief
         ? {
             ...brief,
@@ -95,7 +96,7 @@ export function withPrice(
   return withLot(next, { ...lot, price_per_kg, id: newId(), note: '', out_of_stock: false });
 }
 
-/** What additions come to with the stock's prices, by the gram, and which of them it has no price for. */
+/** What additions cost at the stock's prices, by the gram, and which of them have no price there. */
 export function paidByStock(
   additions: readonly Addition[],
   prices: StockPrices,

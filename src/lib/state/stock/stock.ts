@@ -1,5 +1,5 @@
-// The stock as plain values: lots searched, summed, put together with a list, marked as used up; and
-// whether a design misses a hop that is used up.
+// The stock as plain values: lots searched, summed up, combined with a list, marked as used up; and whether a
+// design needs a hop that is used up.
 import type { ListedLot } from '#shared/lists/lot-list.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
@@ -7,21 +7,21 @@ import type { Grams } from '#shared/units.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { newId, scheduleOf } from '#state/documents/documents.ts';
 
-/** Over this storage index hops count as stale; common practice, no source. */
+/** Above this storage index hops count as stale; common practice, no source. */
 export const STALE_INDEX = 0.4;
-/** Over this share of oil lost hops count as stripped: aroma doses are then off by half or more. */
+/** Above this share of oil lost hops count as stripped: aroma doses are then off by half or more. */
 export const STRIPPED_OIL_LOST = 1 / 3;
 
 export const LIST_MODES = ['merge', 'replace'] as const;
-/** Whether a list adds to the stock or stands in its place. */
+/** Whether a list is merged with the stock or replaces it. */
 export type ListMode = (typeof LIST_MODES)[number];
 
 const lotKey = ({ hop, form, harvest_year }: ListedLot) =>
   `${nameKey(hop)}|${form}|${harvest_year ?? ''}`;
 
 /**
- * The stock with a list. Lots of the same variety, form and harvest are the same lot, the first with
- * the first: merged, fields the list gives win and the others stay; replaced, only the list counts.
+ * The stock combined with a list. Lots of the same variety, form and harvest are the same lot, paired in their
+ * order. Merged: fields of the list win and the others stay; replaced: only the list counts.
  */
 export function withList(
   lots: readonly SavedLot[],
@@ -49,13 +49,13 @@ function mergedLot(old: SavedLot, listed: ListedLot): SavedLot {
   const analysis = { ...old.analysis, ...listed.analysis };
   const lot: SavedLot = { ...old, ...listed, note: listed.note || old.note, id: old.id };
   if (Object.keys(analysis).length > 0) lot.analysis = analysis;
-  // On hand or bought in packages: what the list says last holds.
+  // A lot is on hand or bought in packages: the list has the last word.
   if (listed.package_g !== undefined) delete lot.grams_on_hand;
   if (listed.grams_on_hand !== undefined) delete lot.package_g;
   return lot;
 }
 
-/** Lots whose variety or note has every word of a search; accents and case do not count. */
+/** Lots whose variety or note contains every word of a search; accents and case do not count. */
 export function lotsMatching(lots: readonly SavedLot[], text: string): readonly SavedLot[] {
   const words = text.split(/\s+/).map(nameKey).filter(Boolean);
   if (words.length === 0) return lots;
@@ -65,13 +65,13 @@ export function lotsMatching(lots: readonly SavedLot[], text: string): readonly 
   });
 }
 
-/** What is there of the lots not used up. */
+/** Totals of the lots that are not used up. */
 export interface StockTotals {
   readonly lots: number;
   readonly grams: Grams;
-  /** Of the lots with weight and price. */
+  /** Value of the lots with weight and price. */
   readonly worth: number;
-  /** Lots with a weight and no price. */
+  /** Number of lots with a weight but no price. */
   readonly unpriced: number;
 }
 
@@ -97,12 +97,12 @@ export function lotsOfHop(lots: readonly SavedLot[], hop: string): readonly Save
   return lots.filter((lot) => nameKey(lot.hop) === key);
 }
 
-/** Whether all that is known of a lot is that there is none of its hop. */
+/** Whether a lot says only that there is none of its hop. */
 function isNone({ id: _, hop: _hop, form: _form, out_of_stock: _out, note, ...figures }: SavedLot) {
   return note === '' && figures.grams_on_hand === 0 && Object.keys(figures).length === 1;
 }
 
-/** With lots marked as used up, or back; one that only says that there is none goes then. */
+/** Marks lots as used up, or as available again; a lot that only says that there is none is then removed. */
 export function marked(
   document: WorkspaceDocument,
   ids: ReadonlySet<string>,
@@ -115,8 +115,7 @@ export function marked(
 }
 
 /**
- * With a hop that there is no more of: all its lots are used up; where the stock lists none, one of
- * 0 g says so for every design.
+ * Marks a hop as used up: all its lots are; where the stock lists none, a lot of 0 g says so for every design.
  */
 export function withoutHop(document: WorkspaceDocument, hop: string): WorkspaceDocument {
   const lots = lotsOfHop(document.lots, hop);
@@ -125,18 +124,18 @@ export function withoutHop(document: WorkspaceDocument, hop: string): WorkspaceD
   return { ...document, lots: [...document.lots, { ...none, out_of_stock: true }] };
 }
 
-/** With a hop back: its lots are there again. */
+/** Marks a hop as available again: its lots are no longer used up. */
 export function withHopBack(document: WorkspaceDocument, hop: string): WorkspaceDocument {
   const ids = new Set(lotsOfHop(document.lots, hop).map(({ id }) => id));
   return marked(document, ids, false);
 }
 
-/** What says which hops may be taken: a brief, or a schedule to swap in or to save on. */
+/** The fields that say which hops may be used: of a brief, or of a schedule to replace a hop in or to save on. */
 export type Offering = Pick<Brief, 'limits'> & Partial<Pick<Brief, 'candidates'>>;
 
 /**
- * The same with these hops banned as well, as far as they are offered: none is taken that is out of
- * stock, in whatever design and wherever its hops come from. Itself where that changes nothing.
+ * The same with these hops banned too, as far as they are offered: no design uses what is out of stock,
+ * wherever its hops come from. The same object where that changes nothing.
  * @param table names of the hops of the table.
  */
 export function withoutHops<T extends Offering>(
@@ -152,19 +151,19 @@ export function withoutHops<T extends Offering>(
   return ban.length > 0 ? { ...asked, limits: { ...limits, ban: [...limits.ban, ...ban] } } : asked;
 }
 
-/** Hops the stock lists, every lot of them used up. */
+/** Hops in the stock all of whose lots are used up. */
 export function hopsUsedUp(lots: readonly SavedLot[]): string[] {
   const there = new Set(lots.filter((lot) => !lot.out_of_stock).map((lot) => nameKey(lot.hop)));
   return [...new Set(lots.map((lot) => lot.hop))].filter((hop) => !there.has(nameKey(hop)));
 }
 
-/** Hops of what a design weighs out. */
+/** Hops that a design weighs out. */
 export function hopsUsed(design: SavedDesign): string[] {
   const additions = scheduleOf(design)?.additions ?? [];
   return [...new Set(additions.filter((a) => a.grams > 0).map((a) => a.hop))];
 }
 
-/** Hops of what a design weighs out that are used up. */
+/** Hops that a design weighs out and that are used up. */
 export function hopsGone(design: SavedDesign, lots: readonly SavedLot[]): string[] {
   const gone = new Set(hopsUsedUp(lots).map(nameKey));
   return hopsUsed(design).filter((hop) => gone.has(nameKey(hop)));
