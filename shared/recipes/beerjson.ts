@@ -12,7 +12,7 @@ import {
   LITRES_PER_IMPERIAL_GALLON,
   type Minutes,
 } from '#shared/units.ts';
-import { KINDS } from '#shared/stages/kinds.ts';
+import { kindNamed, KINDS, stageName } from '#shared/stages/kinds.ts';
 import { sgOf, sgOfPlato } from './gravity.ts';
 import {
   analysisOf,
@@ -23,7 +23,7 @@ import {
   type Standard,
   type ToldHop,
 } from './standard.ts';
-import { toldStage } from './told-stage.ts';
+import { minutesIn, toldStage } from './told-stage.ts';
 
 const VERSION = 2.06;
 
@@ -203,7 +203,7 @@ function time(minutes: Minutes) {
   return amount('sec', Math.round(minutes * 60));
 }
 
-/** A recipe while its hops are being written: steeps become steps of its boil. */
+/** Writes the hops of a recipe: additions to the boil that have a temperature become steps of it. */
 class RecipeWriter {
   readonly steps: unknown[];
 
@@ -212,22 +212,14 @@ class RecipeWriter {
   }
 
   timing({ use }: HopToWrite): Fields {
-    switch (use.kind) {
-      case 'mash':
-        return { use: 'add_to_mash', duration: time(use.conditions.minutes) };
-      case 'boil':
-        return { use: 'add_to_boil', duration: time(use.conditions.minutes) };
-      case 'hot_steep': {
-        const { temp_c, minutes } = use.conditions;
-        const step = this.steep(use.key, temp_c, minutes);
-        return { use: 'add_to_boil', step, duration: time(minutes) };
-      }
-      case 'dry_hop': {
-        const { hours, day } = use.conditions;
-        const begins = day === undefined ? {} : { time: amount('day', day) };
-        return { use: 'add_to_fermentation', ...begins, duration: time(hours * 60) };
-      }
-    }
+    const { listed, recipes } = kindNamed(use.kind);
+    const of = use.conditions as Readonly<Record<string, number | undefined>>;
+    const minutes = minutesIn(use);
+    const tempC = recipes.beerjson === 'add_to_boil' && of[listed.temperature ?? ''];
+    const step = typeof tempC === 'number' && { step: this.steep(use.key, tempC, minutes) };
+    const day = of[listed.day ?? ''];
+    const begins = day !== undefined && { time: amount('day', day) };
+    return { use: recipes.beerjson, ...step, ...begins, duration: time(minutes) };
   }
 
   private steep(key: string, temp_c: number, minutes: Minutes): number {
@@ -236,7 +228,7 @@ class RecipeWriter {
       this.steps.push({ name: 'Boil', ...(isFields(whole) && { step_time: whole }) });
     }
     const step = {
-      name: key === 'hot_steep' ? 'Hot steep' : key,
+      name: stageName(key),
       start_temperature: amount('C', temp_c),
       end_temperature: amount('C', temp_c),
       step_time: time(minutes),

@@ -3,7 +3,7 @@
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { FormId } from '#shared/ids.ts';
 import type { ToldStage } from '#shared/lists/stage-words.ts';
-import { KINDS, type StageKind } from '#shared/stages/kinds.ts';
+import { kindNamed, KINDS, STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import {
   analysisOf,
   hopsInPlace,
@@ -14,7 +14,7 @@ import {
   type ToldHop,
 } from './standard.ts';
 import { sgOf } from './gravity.ts';
-import { toldStage } from './told-stage.ts';
+import { minutesIn, toldStage } from './told-stage.ts';
 import {
   childrenOf,
   element,
@@ -66,12 +66,7 @@ const NAME_OF: Readonly<Record<FormId, string>> = {
   pellet_90: 'Pellet',
   pellet_enriched: 'Pellet',
 };
-const USE_OF: Readonly<Record<StageKind, string>> = {
-  mash: 'Mash',
-  boil: 'Boil',
-  hot_steep: 'Aroma',
-  dry_hop: 'Dry Hop',
-};
+const useOf = (kind: StageKind) => kindNamed(kind).recipes.beerxml;
 const FIRST_WORT = KINDS.boil.practices!.find(({ name }) => name === 'First wort')!;
 
 function stageOf(use: string, minutes: number | undefined): Outcome<ToldStage> {
@@ -91,7 +86,7 @@ function stageOf(use: string, minutes: number | undefined): Outcome<ToldStage> {
       );
     default: {
       const message = `hops used at "${use}" are no stage of the standard`;
-      const cure = `Use one of: ${[...Object.values(USE_OF), 'First Wort'].join(', ')}`;
+      const cure = `Use one of: ${[...STAGE_KINDS.map(useOf), 'First Wort'].join(', ')}`;
       return failure({ path: 'USE', message, cure });
     }
   }
@@ -131,10 +126,6 @@ function hopOf(node: XmlNode, index: number): ToldHop {
 
 const written = (value: number) => String(round(value));
 
-function timeOf({ use }: HopToWrite): number {
-  return use.kind === 'dry_hop' ? use.conditions.hours * 60 : use.conditions.minutes;
-}
-
 function hopNode(hop: HopToWrite, raw: XmlNode | undefined): XmlNode {
   const { addition, alpha_pct, use } = hop;
   const { analysis = {} } = addition;
@@ -151,8 +142,8 @@ function hopNode(hop: HopToWrite, raw: XmlNode | undefined): XmlNode {
     ...(raw ? [] : [['VERSION', '1'] as const]),
     ['ALPHA', written(alpha_pct)],
     ['AMOUNT', written(addition.grams / 1000)],
-    ['USE', firstWort && use.kind === 'boil' ? 'First Wort' : USE_OF[use.kind]],
-    ['TIME', written(timeOf(hop))],
+    ['USE', firstWort && use.kind === 'boil' ? 'First Wort' : useOf(use.kind)],
+    ['TIME', written(minutesIn(use))],
     ['FORM', NAME_OF[addition.form]],
     ...figures.flatMap(([name, figure]) =>
       figure === undefined ? [] : [[name, written(figure)] as const],

@@ -1,7 +1,10 @@
-// A stage told by fields instead of words, named by its figures so that two of a kind are told apart.
+// A stage stated by fields instead of words: its name, made of its figures so that two of a kind differ, and how
+// long its hops are in.
 import type { ToldStage } from '#shared/lists/stage-words.ts';
 import type { Practice } from '#shared/stages/kind.ts';
-import { KINDS, type StageKind } from '#shared/stages/kinds.ts';
+import { kindNamed, KINDS, type StageKind } from '#shared/stages/kinds.ts';
+import type { StageUse } from '#shared/stages/stages.ts';
+import type { Minutes } from '#shared/units.ts';
 
 /** How each figure is written in a name. */
 const WRITTEN: Readonly<Record<string, (value: string) => string>> = {
@@ -27,4 +30,10 @@ export function toldStage(
   const title = practice?.name ?? KINDS[kind].name;
   const name = figures.length === 0 && !practice ? null : [title, ...figures].join(' ');
   return { kind, conditions, practice, name };
+}
+
+/** How long the hops of a stage are in, min: the condition that a list's figures of time are for. */
+export function minutesIn({ kind, conditions }: Pick<StageUse, 'kind' | 'conditions'>): Minutes {
+  const { field, perMinute } = kindNamed(kind).listed.time;
+  return (conditions as unknown as Readonly<Record<string, number>>)[field]! * (1 / perMinute);
 }

@@ -27,6 +27,7 @@ export const boil = kindOfStage({
     ...['hervor', 'hervido', 'coccion', 'ebullicion', 'amargor'],
   ],
   listed: { time: { field: 'minutes', perMinute: 1 }, bareMinutes: true },
+  recipes: { beerxml: 'Boil', beerjson: 'add_to_boil' },
   practices: [
     {
       name: 'First wort',

@@ -56,5 +56,7 @@ export const dryHop = kindOfStage({
     ...['enseco', 'lupuladoenfrio', 'fermentador', 'fermentacion', 'maduracion'],
   ],
   listed: { time: { field: 'hours', perMinute: 1 / 60 }, temperature: 'temp_c', day: 'day' },
+  isCold: true,
+  recipes: { beerxml: 'Dry Hop', beerjson: 'add_to_fermentation' },
   placedBy: 'day',
 });

@@ -85,6 +85,7 @@ export const hotSteep = kindOfStage({
     ...['nachisomerisierung', 'heisshopfung', 'virivakad', 'virivka', 'remolino', 'tourbillon'],
   ],
   listed: { time: { field: 'minutes', perMinute: 1 }, temperature: 'temp_c' },
+  recipes: { beerxml: 'Aroma', beerjson: 'add_to_boil' },
   practices: [
     // The wort just off the boil.
     {

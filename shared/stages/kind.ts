@@ -67,6 +67,13 @@ export interface KindOfStage<Schema extends z.ZodMiniObject = z.ZodMiniObject> {
     /** Whether a bare number is minutes, as in "boil 10"; else a bare number says nothing. */
     readonly bareMinutes?: true;
   };
+  /** Whether its hops go into cold beer; every other kind is hot, with a usual largest dose. */
+  readonly isCold?: true;
+  /** How open standards for recipes name the use of its hops. */
+  readonly recipes: {
+    readonly beerxml: string;
+    readonly beerjson: 'add_to_mash' | 'add_to_boil' | 'add_to_fermentation';
+  };
   /** Ways of adding hops that lists name on their own. */
   readonly practices?: readonly Practice[];
   /** Where a stage stands among those of its kind that come in together: the smaller, the earlier. */

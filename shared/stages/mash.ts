@@ -34,4 +34,5 @@ export const mash = kindOfStage({
     ...['empatage', 'macerado', 'maceracion', 'maceration'],
   ],
   listed: { time: { field: 'minutes', perMinute: 1 }, temperature: 'temp_c' },
+  recipes: { beerxml: 'Mash', beerjson: 'add_to_mash' },
 });

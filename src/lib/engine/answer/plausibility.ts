@@ -2,6 +2,7 @@
 // steep that turns bitter, leaf, hop creep, losses, thiols nobody measured. Warns, changes no figure.
 import type { Warning } from '#shared/answers/answer.ts';
 import { COMPOUNDS, THIOLS, type ThiolId } from '#shared/ids.ts';
+import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import type { GramsPerLitre, MilligramsPerLitre } from '#shared/units.ts';
 import { warningText, type WarningFormat } from '#shared/answers/warnings.ts';
@@ -99,7 +100,7 @@ function steepIso({ stages }: Design, isoAlpha: Point['isoAlpha']): MilligramsPe
 
 /** The heaviest dose of a single hot stage, g/L. */
 function heaviestHot({ batch, stages, additions }: Design): GramsPerLitre {
-  const hot = stagesOf(stages).filter(({ kind }) => kind !== 'dry_hop');
+  const hot = stagesOf(stages).filter(({ kind }) => !kindNamed(kind).isCold);
   const doses = hot.map(({ key }) =>
     additions.reduce((sum, a) => sum + (a.stage === key ? a.grams : 0), 0),
   );

@@ -2,6 +2,7 @@
 // makes them bring less by the gram, as the load does in the dry hop, so that a bound has to be set.
 import type { Limits, Schedule } from '#shared/schemas/brief.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
+import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 
@@ -17,7 +18,7 @@ export function withUsualDoses(
   const usual = defaultValues(model)['warn.hot_dose'];
   const most: Record<string, GramsPerLitre> = { ...limits.stage_at_most_g_per_l };
   for (const { key: stage, kind } of stagesOf(stages)) {
-    if (kind === 'dry_hop') continue;
+    if (kindNamed(kind).isCold) continue;
     const given = additions.reduce((sum, a) => sum + (a.stage === stage ? a.grams : 0), 0);
     most[stage] ??= Math.max(usual, given / batch.beer_l);
   }

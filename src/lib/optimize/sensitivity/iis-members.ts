@@ -14,6 +14,7 @@ import {
   type Wish,
 } from '#shared/schemas/brief.ts';
 import { ADDITIONS_MAX, isCount, formsPerHop } from '#shared/schemas/limit-counts.ts';
+import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
 
@@ -154,7 +155,7 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
   );
   for (const { key: stage, kind } of stagesOf(stages)) {
     // A hot stage has a usual most where none is stated; it is dropped by stating the largest there is.
-    const asked = stageMost(limits, stage) ?? (kind === 'dry_hop' ? undefined : null);
+    const asked = stageMost(limits, stage) ?? (kindNamed(kind).isCold ? undefined : null);
     if (asked === undefined) continue;
     const set = (b: Brief, value: number) =>
       withLimits(b, {
