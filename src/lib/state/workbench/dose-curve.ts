@@ -1,19 +1,19 @@
-// What a blend gives along the doses of one addition: where it is predicted, and what stands between.
-// So the page knows at once what a hand makes of a dose, without asking for each of its moves.
+// Where along the doses of one addition a blend is predicted, and how figures between these doses are
+// interpolated. So the page can follow a dragged dose without asking for a prediction at each move.
 import type { PointBlend } from '#shared/answers/answer.ts';
 
-/** Doses predicted at most; each takes the thread about a millisecond. */
+/** Most doses predicted; each takes the worker about a millisecond. */
 export const DOSES_AT_MOST = 64;
 
-/** A step for a hand: 1, 2 or 5 of some size, about a two-hundredth of the most. */
+/** A step for dragging: 1, 2 or 5 times a power of ten, about a two-hundredth of `most`. */
 export function handStep(most: number): number {
   const size = 10 ** Math.floor(Math.log10(most / 200));
   return [1, 2, 5, 10].map((times) => times * size).find((step) => most / step <= 200)!;
 }
 
 /**
- * Doses from 0 to the most at which a blend is predicted: every step where they are few, else evenly.
- * @param step what a hand moves the dose by, above 0.
+ * Doses from 0 to `most` at which a blend is predicted: every step where there are few, else evenly spaced.
+ * @param step by which a drag changes the dose, above 0.
  */
 export function dosesAlong(most: number, step: number): number[] {
   const steps = Math.ceil(most / step - 1e-9);
@@ -23,7 +23,10 @@ export function dosesAlong(most: number, step: number): number[] {
 
 type AnswerPart = { readonly [name: string]: unknown };
 
-/** Every number of two alike answers, that share of the way from one to the other. */
+/**
+ * Interpolates every number between two answers of the same shape; `share` is the way from one to the other, 0
+ * to 1.
+ */
 function between(from: unknown, to: unknown, share: number): unknown {
   if (typeof from === 'number' && typeof to === 'number') return from + (to - from) * share;
   const nearer = share < 0.5 ? from : to;
@@ -38,7 +41,7 @@ function between(from: unknown, to: unknown, share: number): unknown {
   );
 }
 
-/** The blend at a dose: as predicted where it was, else a straight line between its neighbours. */
+/** The blend at a dose: as predicted there, else interpolated linearly between its neighbours. */
 export function pointAt(
   doses: readonly number[],
   points: readonly PointBlend[],

@@ -1,5 +1,5 @@
-// A dose under somebody's hand. When it is taken, the blend is predicted along all doses it can be
-// dragged to; from then on every move is answered here, in the frame it is drawn in.
+// A dose that is being dragged. When the drag starts, the blend is predicted along all doses it can reach; from
+// then on every move is answered here, within the frame it is drawn in.
 import type { PointBlend } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { additionsOf, keptOf, type OwnAdditions } from '#state/documents/by-hand.ts';
@@ -7,12 +7,12 @@ import { dosesAlong, pointAt } from './dose-curve.ts';
 import type { Inquiry } from './inquiry.svelte.ts';
 
 interface Held {
-  /** Place of the row. */
+  /** Index of the row. */
   readonly at: number;
   readonly grams: number;
 }
 
-/** What the doses that are ready are of. */
+/** Identifies what the predicted doses belong to. */
 interface Ready {
   readonly brief: Brief;
   readonly rows: OwnAdditions;
@@ -33,14 +33,14 @@ export class DoseDrag {
     return this.#held;
   }
 
-  /** The blend at the dose held; `null` until it is known. */
+  /** The blend at the dragged dose; `null` until it is known. */
   readonly point: PointBlend | null = $derived.by(() => {
     const [held, ready, points] = [this.#held, this.#ready, this.#along.finding];
     if (!held || !ready || !points || held.at !== ready.at) return null;
     return pointAt(ready.doses, points, held.grams);
   });
 
-  /** Has the blend predicted along the doses of a row, up to so many grams, unless it is already. */
+  /** Asks for predictions along the doses of a row, up to `most` grams, unless they are already there. */
   ready(brief: Brief, rows: OwnAdditions, at: number, most: number, step: number): void {
     const now = this.#ready;
     const same =
@@ -52,12 +52,12 @@ export class DoseDrag {
     this.#along.ask({ brief: kept, additions: additionsOf(rows), at, doses });
   }
 
-  /** Shows a dose that is not decided yet. */
+  /** Shows a dose that the person has not released yet. */
   move(at: number, grams: number): void {
     this.#held = { at, grams };
   }
 
-  /** Gives the dose back; what it comes to is for others to say. */
+  /** Ends the drag without changing the blend. */
   leave(): void {
     this.#held = null;
   }

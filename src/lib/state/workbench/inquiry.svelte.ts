@@ -1,5 +1,5 @@
-// One kind of question and what is known of its answer: idle, at work, answered, refused, failed.
-// A newer question overtakes the one before; what no longer fits what is shown is cleared.
+// One kind of question and the state of its answer: idle, running, answered, refused, failed. A newer question
+// replaces the one before; an answer that no longer fits what is shown is cleared.
 import type { Problem } from '#shared/outcome.ts';
 import type { Save } from '#shared/schemas/asked.ts';
 import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
@@ -9,12 +9,12 @@ import { POINT_WORTH_G_PER_L } from '#optimize/questions/options.ts';
 import type { QuestionListener } from '#optimize/worker/asking.ts';
 import type { Finding, Question, Step, Topic } from '#optimize/worker/protocol.ts';
 
-/** Who answers; handed in, so that this runs without a thread. */
+/** Who answers questions; passed in, so that this runs without a worker. */
 export interface Asker {
   ask<T extends Topic>(topic: T, question: Question<T>, listener: QuestionListener<T>): void;
   stop(topic: Topic): void;
   forget(topic: Topic): void;
-  /** From here on everything is asked of the model with what a person brings to it. */
+  /** Sets what a person adds to the model; it counts for every later question. */
   teach(knowledge: OwnKnowledge): void;
 }
 
@@ -32,7 +32,7 @@ export class Inquiry<T extends Topic> {
   #stand = $state.raw<InquiryState<T>>({ state: 'idle' });
   #question = $state.raw<Question<T> | null>(null);
 
-  /** @param sent what is asked in place of a question: the same, of what is in stock alone. */
+  /** @param sent what is really asked in place of a question: the same, limited to what is in stock. */
   constructor(
     topic: T,
     asker: () => Asker | null,
@@ -46,7 +46,7 @@ export class Inquiry<T extends Topic> {
   get stand(): InquiryState<T> {
     return this.#stand;
   }
-  /** What was asked last; `null` while idle. */
+  /** The last question; `null` while idle. */
   get question(): Question<T> | null {
     return this.#question;
   }
@@ -56,12 +56,12 @@ export class Inquiry<T extends Topic> {
   get finding(): Finding<T> | null {
     return this.#stand.state === 'found' ? this.#stand.finding : null;
   }
-  /** The newest report on the way. */
+  /** The newest progress report. */
   get step(): Step<T> | null {
     return this.#stand.state === 'working' ? this.#stand.step : null;
   }
 
-  /** @param heard called with what is heard of this question, each time. */
+  /** @param heard called with each new state of this question. */
   ask(question: Question<T>, heard: (stand: InquiryState<T>) => void = () => {}): void {
     this.#question = question;
     const asker = this.#asker();
@@ -82,12 +82,12 @@ export class Inquiry<T extends Topic> {
     });
   }
 
-  /** Ends the question with what is found so far. */
+  /** Ends the question with the best result so far. */
   stop(): void {
     if (this.working) this.#asker()?.stop(this.#topic);
   }
 
-  /** Forgets question and answer. */
+  /** Drops question and answer. */
   clear(): void {
     if (this.working) this.#asker()?.forget(this.#topic);
     this.#question = null;
@@ -95,13 +95,13 @@ export class Inquiry<T extends Topic> {
   }
 }
 
-/** Takes what is out of stock off what may be used. */
+/** Bans what is out of stock from what a question may use. */
 export type InStock = <T extends Offering>(asked: T) => T;
 
 /** Where replacements may come from: the lots a brief lists, the stock, the whole table. */
 export type ReplacementSource = 'brief' | 'stock' | 'table';
 
-/** All that can be asked about what is shown, one question of each kind at a time. */
+/** All questions about what is shown, one of each kind at a time. */
 export class Inquiries {
   #asker: Asker | null = null;
   #taught = NO_KNOWLEDGE;
@@ -112,7 +112,10 @@ export class Inquiries {
   readonly alternatives = this.#of('alternatives', (brief) => this.#inStock(brief));
   readonly hold = this.#of('hold', (asked) => this.#ofStock(asked));
   readonly tradeoff = this.#of('tradeoff', (asked) => this.#ofStock(asked));
-  /** Of a brief without what is out of stock; stands as long as only the share of lots asked for changes. */
+  /**
+   * About the brief without what is out of stock; the answer stays while only the share of lots asked for
+   * changes.
+   */
   readonly chances = this.#of('chances');
   readonly swap = this.#of('swap', (swap) => this.#inStock(swap));
   readonly save = this.#of('save', (save) => this.#inStock(save));
@@ -123,16 +126,19 @@ export class Inquiries {
   readonly beside = this.#of('beside');
   readonly reach = this.#of('reach', (brief) => this.#inStock(brief));
 
-  /** Where the replacements last asked for come from. */
+  /** Where the replacements of the last question come from. */
   replacementsFrom = $state.raw<ReplacementSource>('table');
 
-  /** Hops that a point of miss is worth where the rest is designed anew, g/L; kept while the page is open. */
+  /**
+   * Hop weight that one point of miss is worth when the rest is designed again, g/L; remembered while the page
+   * is open.
+   */
   pointWorth = $state(POINT_WORTH_G_PER_L);
 
-  /** What a saving is to reach, and what a litre of beer counts for; kept while the page is open. */
+  /** The goal of a saving and the price of a litre of beer; remembered while the page is open. */
   savingAim = $state.raw<Pick<Save, 'save_at_least' | 'beer_price_per_l'>>({});
 
-  /** @param inStock takes what is out of stock off what may be used. */
+  /** @param inStock bans what is out of stock from what a question may use. */
   constructor(inStock: InStock = (asked) => asked) {
     this.#inStock = inStock;
   }
@@ -147,7 +153,7 @@ export class Inquiries {
     this.#asker?.teach(knowledge);
   }
 
-  /** Drops what is at work on a blend that is about to change, so that nothing works for nobody. */
+  /** Ends questions about a blend that is about to change, so that no work is wasted. */
   rest(): void {
     for (const inquiry of [
       this.explain,
@@ -164,8 +170,8 @@ export class Inquiries {
   }
 
   /**
-   * Clears all that was about a brief and its blends.
-   * @param shown whether the blend shown goes as well, and with it what would take its place.
+   * Clears everything about a brief and its blends.
+   * @param shown whether this includes the shown blend, and what would replace it.
    */
   clear(shown = true): void {
     this.explain.clear();

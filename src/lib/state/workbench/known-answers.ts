@@ -1,6 +1,7 @@
-// What was found before, so that nothing answered is searched for anew: a step back, a design opened again. An
-// answer belongs to its question as the search got it, with the stock, own tables and what tastings taught. In memory
-// for the open page; beyond it in a store, handed in, which holds answers of this very program alone.
+// Answers found earlier, so that no question is searched twice: after an undo, or when a design is opened
+// again. An answer belongs to its question as the search got it, with stock, own tables and what was learned
+// from tastings. Answers are kept in memory while the page is open, and beyond that in a store, passed in,
+// which returns only answers of this same program version.
 import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { AttainableRanges } from '#optimize/live/attainable-range.ts';
@@ -9,21 +10,21 @@ import type { Designed, Question, Topic } from '#optimize/worker/protocol.ts';
 import type { Asker } from './inquiry.svelte.ts';
 import type { Searcher } from './searcher.ts';
 
-/** Where answers outlive the page. Losing them costs time alone, so nothing here fails. */
+/** Where answers are kept after the page is closed. Losing one costs only time, so no method rejects. */
 export interface AnswerStore {
-  /** `null` where nothing is kept, known without a wait. */
+  /** `null` where nothing is kept; this is known without waiting. */
   find(question: string): Promise<unknown> | null;
   keep(question: string, found: unknown): void;
 }
 
-/** An answer made before, with nothing learned, and how far the axes can go. */
+/** An answer computed when the site was built, with nothing learned, and the attainable range of its axes. */
 export interface Built {
   readonly brief: Brief;
   readonly designed: Designed;
   readonly reach: AttainableRanges;
 }
 
-/** Answers that stay in memory: of the steps somebody goes back and forth between. */
+/** Number of answers kept in memory: enough for the steps a person goes back and forth between. */
 const IN_MEMORY = 48;
 
 export class KnownAnswers {
@@ -38,12 +39,12 @@ export class KnownAnswers {
     return this.#memory.get(question);
   }
 
-  /** Looks beyond the page; `null` where nothing is to be waited for. */
+  /** Looks in the store; `null` where there is nothing to wait for. */
   look(question: string): Promise<unknown> | null {
     return this.#store()?.find(question) ?? null;
   }
 
-  /** @param beyond whether it is to outlive the page. */
+  /** @param beyond whether the answer is also put into the store. */
   note(question: string, found: unknown, beyond = true): void {
     this.#memory.delete(question);
     this.#memory.set(question, found);
@@ -51,47 +52,47 @@ export class KnownAnswers {
     if (beyond) this.#store()?.keep(question, found);
   }
 
-  /** What came with the page. */
+  /** Adds an answer that was delivered with the page. */
   noteBuilt({ brief, designed, reach }: Built): void {
     this.note(designQuestion(brief, NO_KNOWLEDGE), designed, false);
     this.note(reachQuestion(brief, NO_KNOWLEDGE), reach, false);
   }
 }
 
-/** A name asks for nothing. */
+/** The name of a brief does not matter to the search. */
 function designQuestion(brief: Brief, { own, learned }: OwnKnowledge): string {
   return `design ${JSON.stringify([{ ...brief, name: '' }, own, learned])}`;
 }
-/** Neither do wishes here, nor what is minimised. */
+/** Neither wishes nor what is minimised matter to the attainable range. */
 function reachQuestion(brief: Brief, { own, learned }: OwnKnowledge): string {
   const { name: _name, target: _target, minimise: _minimise, ...rest } = brief;
   return `reach ${JSON.stringify([rest, own, learned])}`;
 }
 
-/** Whether a search found all there is to find, so that a longer one would find nothing better. */
+/** Whether the search ran to its end, so that a longer one would find nothing better. */
 function isFinal({ answer }: Designed): boolean {
   return answer.status === 'optimal' || (answer.status === 'closest' && answer.gap === 0);
 }
 
-/** One who searches, and can be told that nobody waits any more. */
+/** A searcher that can be told that nobody waits for its answer any more. */
 interface InnerSearcher extends Searcher {
   forget(): void;
 }
 
-/** A searcher that asks another one only what is not known. */
+/** A searcher that passes only unknown questions on to another one. */
 export class KnowingSearcher implements Searcher {
   readonly #known: KnownAnswers;
   readonly #inner: InnerSearcher;
   readonly #answered: (designed: Designed) => void;
   #taught = NO_KNOWLEDGE;
-  /** The open design, by its question. */
+  /** The question in progress; `null` where there is none. */
   #open: { readonly question: string } | null = null;
-  /** Whether somebody asked to end it. */
+  /** Whether the person has asked to end it. */
   #isStopped = false;
-  /** Whether it is with the other searcher, and not only looked for. */
+  /** Whether it was passed on to the other searcher; until then it is only looked up. */
   #isPassedOn = false;
 
-  /** @param answered who hears an answer that was known. */
+  /** @param answered called with an answer that was known. */
   constructor(known: KnownAnswers, inner: InnerSearcher, answered: (designed: Designed) => void) {
     this.#known = known;
     this.#inner = inner;
@@ -123,7 +124,7 @@ export class KnowingSearcher implements Searcher {
     }
   }
 
-  /** To be told of each answer that the other searcher gives. */
+  /** Takes note of an answer that the other searcher gave. */
   heard(designed: Designed): void {
     const open = this.#open;
     this.#open = null;
@@ -152,12 +153,12 @@ export class KnowingSearcher implements Searcher {
   }
 }
 
-/** The same for questions: of these the reach of the axes is known beforehand or kept. */
+/** The same for questions: of these, only the attainable range of the axes is known beforehand or kept. */
 export class KnowingAsker implements Asker {
   readonly #known: KnownAnswers;
   readonly #inner: Asker;
   #taught = NO_KNOWLEDGE;
-  /** The newest look for what is kept. */
+  /** The latest lookup in the store. */
   #looking: object | null = null;
 
   constructor(known: KnownAnswers, inner: Asker) {

@@ -1,5 +1,5 @@
-// The blend a person has made by hand of the open design: what the engine says of it, and the design
-// of the rest around its locks. The additions themselves are the workspace's, with every step back.
+// The blend of the open design that a person has made by hand: what the engine predicts for it, and the new
+// design of the rest around its locks. The additions themselves, with undo, are kept by the workspace.
 import type { Blend, PointBlend, Proof } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
@@ -14,20 +14,20 @@ import {
 import type { Inquiries } from './inquiry.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
-/** What is known of the blend made by hand; the last one stays until a newer prediction is there. */
+/** What is known of the blend made by hand; it stays until a newer prediction arrives. */
 interface Foreseen {
   readonly design: string;
   readonly point: PointBlend;
-  /** With bands; the one of an edit before until its own is there. */
+  /** The prediction with bands; that of the edit before until the new one arrives. */
   readonly whole: { readonly blend: Blend; readonly evidence: Evidence } | null;
 }
 
-/** What designing the rest anew has changed, for as long as the blend stays that way. */
+/** What designing the rest again has changed; shown while the blend stays that way. */
 interface Replan {
   readonly own: OwnAdditions;
   readonly changes: readonly DoseChange[];
   readonly proof: Proof;
-  /** Whether it misses no wish by more than anybody notices. */
+  /** Whether it misses no wish noticeably. */
   readonly unnoticed: boolean;
 }
 
@@ -36,7 +36,7 @@ export class OwnBlend {
   readonly #inquiries: Inquiries;
   #foreseen = $state.raw<Foreseen | null>(null);
   #replan = $state.raw<Replan | null>(null);
-  /** The additions last asked about. */
+  /** The additions of the last request. */
   #known: OwnAdditions | null = null;
 
   constructor(workspace: Workspace, inquiries: Inquiries) {
@@ -44,12 +44,12 @@ export class OwnBlend {
     this.#inquiries = inquiries;
   }
 
-  /** The additions made by hand; `null` while the designed blend stands. */
+  /** The additions made by hand; `null` while the designed blend is shown. */
   readonly additions: OwnAdditions | null = $derived.by(() => this.#workspace.open.own ?? null);
   readonly #current: Foreseen | null = $derived.by(() =>
     this.additions && this.#foreseen?.design === this.#workspace.open.id ? this.#foreseen : null,
   );
-  /** At the defaults, at once after an edit. */
+  /** The prediction at the defaults, available at once after an edit. */
   readonly point: PointBlend | null = $derived(this.#current?.point ?? null);
   readonly blend: Blend | null = $derived(this.#current?.whole?.blend ?? null);
   readonly evidence: Evidence | null = $derived(this.#current?.whole?.evidence ?? null);
@@ -57,16 +57,16 @@ export class OwnBlend {
     this.#replan && this.#replan.own === this.additions ? this.#replan : null,
   );
 
-  /** Whether what is known with its doubt is of the additions as they stand. */
+  /** Whether the prediction with bands belongs to the present additions. */
   get settled(): boolean {
     return this.blend !== null && this.#inquiries.predict.finding !== null && !this.changed;
   }
-  /** Whether the additions are others than those last asked about. */
+  /** Whether the additions differ from those of the last request. */
   get changed(): boolean {
     return (this.#workspace.open.own ?? null) !== this.#known;
   }
 
-  /** Has the engine predict the additions for this brief. */
+  /** Requests a prediction of the additions for this brief. */
   foresee(brief: Brief): void {
     const { id, own } = this.#workspace.open;
     const { predict, replan } = this.#inquiries;
@@ -87,7 +87,7 @@ export class OwnBlend {
     });
   }
 
-  /** Takes a point for that of the additions as they stand, until their own is there. */
+  /** Shows a point as that of the present additions until their own prediction arrives. */
   expect(point: PointBlend): void {
     this.#foreseen = {
       design: this.#workspace.open.id,
@@ -96,7 +96,7 @@ export class OwnBlend {
     };
   }
 
-  /** Designs the rest anew around the locked additions; one step when it is found. */
+  /** Designs the rest again around the locked additions; the result becomes one step of undo. */
   replan(brief: Brief): void {
     const { own } = this.#workspace.open;
     if (!own) return;

@@ -1,12 +1,12 @@
-// When two briefs ask the same of the search, so that what was found for one answers the other.
+// Whether two briefs ask the search for the same, so that the answer to one holds for the other.
 import type { Brief } from '#shared/schemas/brief.ts';
 
-/** Whether two briefs ask for the same blend; a name asks for nothing. */
+/** Whether two briefs ask for the same blend; their names do not matter. */
 export function sameQuestion(a: Brief, b: Brief): boolean {
   return JSON.stringify({ ...a, name: '' }) === JSON.stringify({ ...b, name: '' });
 }
 
-/** The same for two briefs that may differ in the share of lots in which a blend is to hold. */
+/** The same, but the briefs may differ in the share of lots in which a blend must meet its wishes. */
 export function sameButForLots(a: Brief, b: Brief): boolean {
   const bare = ({ limits: { holds_in_lots_at_least: _, ...limits }, ...brief }: Brief): Brief => {
     return { ...brief, limits };

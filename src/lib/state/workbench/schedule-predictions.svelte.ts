@@ -1,5 +1,6 @@
-// What schedules give, worked out by the search's thread: 500 draws of a beer on the page's own would hold up
-// every key. Each is asked once; until it is there it is `null`, and the page says so.
+// Predictions of schedules, computed by the search's worker: 500 draws of a beer on the page's own thread would
+// delay every key press. Each schedule is asked for once; until its prediction arrives it is `null`, and the
+// page says so.
 import { SvelteMap } from 'svelte/reactivity';
 import type { Prediction } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
@@ -8,25 +9,25 @@ import { NO_KNOWLEDGE, sameKnowledge, type OwnKnowledge } from '#shared/schemas/
 import type { Question } from '#optimize/worker/protocol.ts';
 import type { Asker } from './inquiry.svelte.ts';
 
-/** Which of two models is asked: the one with what tastings taught, or the one before it. */
+/** Which model is asked: with what was learned from tastings, or without. */
 export type Taught = 'taught' | 'untaught';
 
 export class SchedulePredictions {
   readonly #asker: Pick<Asker, 'ask' | 'teach'>;
   readonly #knowledge: () => OwnKnowledge;
-  /** What is brought to the published model, and what is known and wanted of both. */
+  /** What a person adds to the published model, and the predictions present and missing under each model. */
   #taught = NO_KNOWLEDGE;
   #known = new SvelteMap<string, Outcome<Prediction>>();
   readonly #wanted = new Map<string, Question<'schedule'>>();
   #isAsking = false;
 
-  /** @param knowledge what is brought to the published model now. */
+  /** @param knowledge what a person adds to the published model now. */
   constructor(asker: Pick<Asker, 'ask' | 'teach'>, knowledge: () => OwnKnowledge) {
     this.#asker = asker;
     this.#knowledge = knowledge;
   }
 
-  /** What the schedule gives; `null` while that is worked out, and whoever reads it hears of it. */
+  /** The prediction of a schedule; `null` while it is computed, and the reader is notified when it arrives. */
   of(schedule: Schedule, by: Taught = 'taught'): Outcome<Prediction> | null {
     const knowledge = this.#knowledge();
     if (!sameKnowledge(knowledge, this.#taught)) {
@@ -38,12 +39,12 @@ export class SchedulePredictions {
     const found = this.#known.get(key);
     if (found) return found;
     this.#wanted.set(key, { schedule, untaught: by === 'untaught' });
-    // Not while somebody reads: an answer may be there at once.
+    // Not during the read itself: the answer may be available at once.
     queueMicrotask(() => this.#askNext());
     return null;
   }
 
-  /** One after the other, the newest first. */
+  /** Asks for one prediction at a time, the newest first. */
   #askNext(): void {
     const newest = [...this.#wanted].at(-1);
     if (!newest || this.#isAsking) return;

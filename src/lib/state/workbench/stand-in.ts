@@ -5,9 +5,9 @@ import type { Evidence } from '#engine/evidence/evidence.ts';
 export interface StandIn {
   readonly blend: Blend;
   readonly evidence: Evidence;
-  /** What it is, and what is proven of it or changed by it, in words. */
+  /** What it is, and what is proven of it or what it changes, in words. */
   readonly title: string;
   readonly told: string;
-  /** Whether it is the best of its own hops for the brief, so that its wishes have prices. */
+  /** Whether it is the best blend of its own hops for the brief, so that its wishes have prices. */
   readonly designed: boolean;
 }

@@ -1,5 +1,5 @@
-// Designs side by side: which can be chosen, what is asked of them, and what was found as one column each.
-// What each gives is worked out in the search's thread, anew from the kept additions.
+// The comparison of designs: which can be chosen, what is asked about them, and the result as one column for
+// each. The search's worker predicts each from its kept additions.
 import type { Addition, Schedule, Target } from '#shared/schemas/brief.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import type { BesideFirst, Titled } from '#optimize/questions/side-by-side.ts';
@@ -10,7 +10,7 @@ import { ownPrices, pricedBy, pricesOf } from '#state/stock/stock-prices.ts';
 export const USUAL_ID = 'usual';
 export const COMPARED_AT_MOST = 4;
 
-/** What can be chosen: a design with a blend, or the usual schedule. */
+/** A design with a blend, or the usual schedule. */
 export interface ComparisonChoice {
   readonly id: string;
   readonly title: string;
@@ -27,7 +27,10 @@ export interface ComparisonColumn extends BesideFirst {
   readonly target: Target;
 }
 
-/** What has no price of its own is paid as the stock's lots of the same hop and form are. */
+/**
+ * The choices of a workspace. An addition without a price costs what the stock's lots of the same hop and form
+ * cost.
+ */
 export function choicesOf({
   designs,
   usual,
@@ -63,7 +66,7 @@ export function choicesOf({
   ];
 }
 
-/** What is compared until somebody chooses: the open design and one more, of those with a blend. */
+/** The designs compared until somebody chooses: the open one and one more, of those with a blend. */
 export function firstChosen(
   choices: readonly ComparisonChoice[],
   open: string,
@@ -78,7 +81,7 @@ export function askedOf(choices: readonly ComparisonChoice[]): Titled[] {
   return choices.flatMap(({ title, schedule }) => (schedule ? [{ title, schedule }] : []));
 }
 
-/** @param found what was found of the same choices. */
+/** @param found the result for the same choices. */
 export function columnsOf(
   choices: readonly ComparisonChoice[],
   found: readonly BesideFirst[],

@@ -22,7 +22,7 @@ function keep(key: string, value: string): void {
   try {
     localStorage.setItem(key, value);
   } catch {
-    // Blocked storage: the choice holds until the page is left.
+    // Where storage is blocked, the choice holds until the page is left.
   }
 }
 
@@ -47,12 +47,12 @@ export class Preferences {
     this.#show();
   }
 
-  /** Keeps that somebody has used the page: from the next visit on it no longer says how to begin. */
+  /** Records that the person has used the page: at later visits the page does not explain how to begin. */
   noteUse(): void {
     keep(USED_KEY, 'yes');
   }
 
-  /** Reads what was kept and follows other tabs; returns how to stop following. */
+  /** Reads what was kept and follows other tabs; returns a function that stops following. */
   follow(): () => void {
     const read = () => {
       this.#units = kept(UNITS_KEY, UNIT_SYSTEMS) ?? 'metric';

@@ -1,5 +1,5 @@
-// Profiles to start from, by name. Invented by us; each can be reached with the hop table on a usual
-// batch, which a test holds.
+// Named profiles to start from. We made them up; a test shows that the hop table can reach each of them on a
+// usual batch.
 import type { Target } from '#shared/schemas/brief.ts';
 
 export interface StartingProfile {

@@ -1,5 +1,5 @@
-// Briefs to start from: what one hop smells of at a dose, and a known schedule, to be had with less.
-// Loads the hop table; whoever needs it does so on demand.
+// Briefs to start from: the aroma of one hop at a dose, or a known schedule to be reached with fewer hops.
+// Loads the hop table, so it is itself loaded on demand.
 import { AXES, type FormId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import { success } from '#shared/outcome.ts';
@@ -12,7 +12,7 @@ import type { GramsPerLitre } from '#shared/units.ts';
 import { blankBrief, scaleOf, scheduleFor } from '#state/documents/documents.ts';
 import { NEW_WITHIN, tenth } from '#state/documents/wish.ts';
 
-/** Intensity from which a note of a hop is worth a wish: just noticeable. */
+/** Least intensity of a hop's note that becomes a wish: just noticeable. */
 const NOTICED = 1;
 
 export interface HopDose {
@@ -22,14 +22,14 @@ export interface HopDose {
   readonly g_per_l: GramsPerLitre;
 }
 
-/** Names of the table whose figures suffice for a design. */
+/** Names of the table's hops whose figures are complete enough for a design. */
 export function offeredHops(): string[] {
   return model.hops.filter((hop) => hop.missing.length === 0).map(({ name }) => name);
 }
 
 /**
- * Wishes for what one hop alone gives as a dry hop, axis by axis; notes below notice stay free. Batch,
- * stages and candidates as in `like`; a dry hop of its own where `like` has none.
+ * Wishes for what one hop alone gives as a dry hop, axis by axis; notes below the noticeable are left free.
+ * Batch, stages and candidates are those of `like`; a dry hop is added where `like` has none.
  */
 export function likeHop(
   like: Brief,
@@ -54,8 +54,8 @@ export function likeHop(
 }
 
 /**
- * The profile of a schedule as wishes that nobody can tell from it, its bitterness kept, the weight as
- * small as it can be; weighed out on the scale of `limits`.
+ * The profile of a schedule as wishes that cannot be told apart from it, with its bitterness and the least
+ * weight; weighed out by the scale of `limits`.
  */
 export function likeSchedule(
   schedule: Schedule,
@@ -74,7 +74,7 @@ export function likeSchedule(
     stages,
     target: unnoticed(its, profile.value, defaultValues(model)['aroma.jnd']),
     limits: {
-      // Rounded outwards, or the schedule itself could miss them.
+      // Rounded outwards, because otherwise the schedule itself could miss them.
       ibu_at_least: Math.floor(ibu.atLeast * 10) / 10,
       ibu_at_most: Math.ceil(ibu.atMost * 10) / 10,
       ban: [],

@@ -1,5 +1,5 @@
-// Which kind of beer somebody brews and what hops of it are usual to them: our figures until they write their
-// own. Kept in local storage, harmless where that is blocked.
+// The kind of beer a person brews and the usual hop doses for it: our figures until the person writes their
+// own. Kept in local storage; nothing depends on it where that is blocked.
 import { KINDS_OF_BEER, type KindOfBeer, type UsualTotal } from '#shared/answers/usual-practice.ts';
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
 
@@ -24,12 +24,12 @@ function parsed(text: string | null): { readonly kind?: unknown; readonly own?: 
     const read: unknown = JSON.parse(text ?? '{}');
     return typeof read === 'object' && read !== null ? read : {};
   } catch {
-    // As good as nothing kept.
+    // Unreadable text counts as nothing kept.
     return {};
   }
 }
 
-/** What was kept; nothing of it that cannot be. */
+/** What was kept, without values that are not possible. */
 export function readUsualDoses(text: string | null): KeptDoses {
   const { kind, own } = parsed(text);
   const told = Object.entries(typeof own === 'object' && own !== null ? own : {});
@@ -46,7 +46,7 @@ export class UsualDoses {
     try {
       this.#kept = readUsualDoses(localStorage.getItem(KEY));
     } catch {
-      // Blocked storage: what is chosen holds until the page is left.
+      // Where storage is blocked, the choice holds until the page is left.
     }
   }
 
@@ -57,19 +57,19 @@ export class UsualDoses {
     this.#keep({ ...this.#kept, kind });
   }
 
-  /** What is usual of the kind chosen; `null` while none is. */
+  /** The usual doses of the chosen kind; `null` while none is chosen. */
   get total(): UsualTotal | null {
     const { kind, own } = this.#kept;
     return kind && (own[kind] ?? KINDS_OF_BEER[kind]);
   }
 
-  /** Whether the figures are somebody's own. */
+  /** Whether the figures are the person's own. */
   get isOwn(): boolean {
     const { kind, own } = this.#kept;
     return kind !== null && own[kind] !== undefined;
   }
 
-  /** Takes own figures for the kind chosen; `null`: ours again. Returns what is wrong with them, or null. */
+  /** Stores own figures for the chosen kind; `null` restores ours. Returns what is wrong with them, or `null`. */
   write(total: UsualTotal | null): string | null {
     const { kind, own } = this.#kept;
     if (kind === null) return null;
@@ -85,7 +85,7 @@ export class UsualDoses {
     try {
       localStorage.setItem(KEY, JSON.stringify(kept));
     } catch {
-      // As above.
+      // Where storage is blocked, the figures hold until the page is left.
     }
   }
 }
