@@ -1,5 +1,6 @@
-// The types of the package, written out in full: every type that a caller meets, with its comments, and nothing of
-// the libraries ours are made by. So a program that uses the package needs no other package to be checked.
+// The types of the package, written out in full: every type that a caller meets, with its comments, and no type
+// of the libraries ours are made with. So a program that uses the package needs no other package for its type
+// check.
 import ts from 'typescript';
 
 const OPTIONS: ts.CompilerOptions = {
@@ -18,9 +19,9 @@ const OPTIONS: ts.CompilerOptions = {
 class Declarations {
   readonly #checker: ts.TypeChecker;
   readonly #entry: ts.SourceFile;
-  /** Named types by name, in the order in which they are met. */
+  /** Named types by name, in the order in which they are found. */
   readonly #named = new Map<string, string>();
-  /** What the entry itself gives a name to. */
+  /** Types that the entry file itself exports under a name. */
   readonly #exported = new Map<ts.Type, ts.Symbol>();
 
   constructor(entry: string) {
@@ -66,7 +67,7 @@ class Declarations {
     return `(${parameters.join(', ')}): ${this.#print(signature.getReturnType())}`;
   }
 
-  /** Writes a named type down once; types may meet themselves. */
+  /** Writes a named type once; types may refer to themselves. */
   #declare(symbol: ts.Symbol, type: ts.Type): string {
     const { name } = symbol;
     if (this.#named.has(name)) return name;
@@ -82,7 +83,7 @@ class Declarations {
     return name;
   }
 
-  /** A type where it is used: by its name where it has a plain one. */
+  /** The text of a type where it is used: its name if it has a plain one. */
   #print(type: ts.Type): string {
     const { aliasSymbol, aliasTypeArguments } = type;
     if (aliasSymbol?.name === 'Outcome') {
@@ -103,7 +104,7 @@ class Declarations {
   #expand(type: ts.Type): string {
     const checker = this.#checker;
     if (type.isUnion()) return this.#union(type);
-    // A number in a unit.
+    // A number with a unit.
     if (type.isIntersection() && type.types.some((t) => t.flags & ts.TypeFlags.Number))
       return 'number';
     if (!(type.flags & (ts.TypeFlags.Object | ts.TypeFlags.Intersection)))
@@ -151,7 +152,7 @@ function docOf(symbol: ts.Symbol, checker: ts.TypeChecker): string {
   return doc === '' ? '' : `/** ${doc.replaceAll('*/', '*\u200b/')} */\n`;
 }
 
-/** Each line set in by the braces around it. */
+/** Indents each line by the depth of braces around it. */
 function indented(text: string): string {
   let depth = 0;
   return text

@@ -1,5 +1,6 @@
-// Where the server keeps a shared freezer: a folder with its key and one file of all that devices have sent. The
-// file is written beside and put in its place, so that a kill leaves the old one or the new one.
+// Where the server stores a shared freezer: a folder with its key, and one file of everything that devices have
+// sent. A new file is written beside the old one and then replaces it, so that a killed server leaves one of
+// the two whole.
 import { randomBytes } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { open, rename } from 'node:fs/promises';
@@ -24,8 +25,8 @@ export class FreezerFile {
   ) {}
 
   /**
-   * Opens the folder, or makes it with a key of its own.
-   * @param isNewToken whether links given out before shall open it no longer.
+   * Opens the folder, or creates it with a key of its own.
+   * @param isNewToken whether to replace the key, so that links given out before no longer work.
    */
   static open(folder: string, isNewToken = false): Outcome<FreezerFile> {
     const keyPath = join(folder, KEY_FILE);
@@ -62,12 +63,12 @@ export class FreezerFile {
     }
   }
 
-  /** All that was kept; `null` where nothing was yet. */
+  /** Everything stored; `null` where nothing was stored yet. */
   read(): Uint8Array | null {
     return existsSync(this.path) ? readFileSync(this.path) : null;
   }
 
-  /** One after the other: each replaces the one before. */
+  /** Replaces the stored state; one write at a time. */
   async write(state: Uint8Array): Promise<void> {
     const mine = this.#writing.then(() => this.#write(state));
     this.#writing = mine.catch(() => undefined);

@@ -1,38 +1,38 @@
-// What one device may send to the shared freezer: how much before it has shown its key, how much in a second, which
-// kinds of messages, and of updates only such as a page writes. Counts; the clock is handed in.
+// What one device may send to the shared freezer: how much before it has shown its key, how much in a second,
+// which kinds of messages, and only updates that a page writes. It counts; the caller passes in the time.
 import { IncomingMessage, MessageType } from '@hocuspocus/server';
 import type { Refusal } from '#shared/freezer-terms.ts';
 import { broughtBy, type Brought } from '#sharing/updates.ts';
 
 export interface GateLimits {
-  /** Messages and bytes a second in the long run. */
+  /** Messages and bytes per second over a long time. */
   readonly messagesPerS: number;
   readonly bytesPerS: number;
-  /** How many seconds' worth may come at once. */
+  /** How many seconds' worth may arrive at once. */
   readonly burstS: number;
-  /** Parts of the freezer, deleted ones too. */
+  /** Most parts of the freezer, deleted ones included. */
   readonly parts: number;
-  /** Entries of one update, and of the freezer: to take one in costs 10 microseconds, to keep it 1. */
+  /** Most entries of one update, and of the freezer: applying one takes 10 microseconds, keeping it 1. */
   readonly entriesAtOnce: number;
   readonly entries: number;
 }
 export const USUAL_LIMITS: GateLimits = {
   ...{ messagesPerS: 100, bytesPerS: 4_000_000, burstS: 10 },
-  // As many lots, each whole, come at once; a freezer that is edited 50 times a day fills in ten years.
+  // This many whole lots may arrive at once; a freezer edited 50 times a day is full after ten years.
   ...{ parts: 8000, entriesAtOnce: 120_000, entries: 500_000 },
 };
 
-/** What the freezer has. */
+/** What the freezer holds. */
 export interface FreezerHeld {
   /** By name. */
   readonly parts: ReadonlyMap<string, unknown>;
   readonly entries: number;
 }
 
-/** Before the key is shown: the key, and the first question and greeting after it. */
+/** Messages a device may send before it has shown its key: the key, the first question and the first greeting. */
 const STRANGER_MESSAGES = 8;
 const STRANGER_BYTES = 64_000;
-/** A greeting is a name and a number. */
+/** Most bytes of a greeting, which is a name and a number. */
 const GREETING_BYTES = 2000;
 
 /** Kinds of messages that the page sends. */
@@ -45,7 +45,7 @@ const KNOWN: ReadonlySet<MessageType> = new Set([
   MessageType.CLOSE,
 ]);
 
-/** What a message of sync asks (a question) or brings (an answer, an update). */
+/** Codes of a sync message: a question, or the data that answers it or updates it. */
 const QUESTION = 0;
 
 interface Heard {
@@ -54,7 +54,7 @@ interface Heard {
 }
 const NOTHING: Brought = { parts: new Set(), entries: 0 };
 
-/** What a message is; `null` where it is none, or brings an update that cannot be read. */
+/** What a message contains; `null` where it is no message, or brings an update that cannot be read. */
 function heard(data: Uint8Array, entriesMax: number): Heard | null {
   try {
     const message = new IncomingMessage(data);
@@ -63,7 +63,7 @@ function heard(data: Uint8Array, entriesMax: number): Heard | null {
     if (!KNOWN.has(kind)) return null;
     if (kind !== MessageType.Sync && kind !== MessageType.SyncReply)
       return { kind, brings: NOTHING };
-    // The hub would pass over a broken one, and its device would never hear of it.
+    // The server library would ignore a broken one without telling its device.
     const isQuestion = message.readVarUint() === QUESTION;
     const bytes = message.readVarUint8Array();
     const brings = isQuestion ? NOTHING : broughtBy(bytes, entriesMax);
@@ -91,7 +91,7 @@ export class Gate {
     return this.#isKnown;
   }
 
-  /** The device has shown its key. */
+  /** Records that the device has shown its key. */
   letIn(): void {
     this.#isKnown = true;
     this.#messages = 0;
@@ -99,7 +99,7 @@ export class Gate {
     this.#since = this.now();
   }
 
-  /** Why a message must not be taken; `null`: it may. */
+  /** Why a message must be refused; `null`: it is accepted. */
   refusal(data: Uint8Array): Refusal | null {
     this.#drain();
     this.#messages += 1;
@@ -122,7 +122,7 @@ export class Gate {
     return isFull ? 'full' : null;
   }
 
-  /** What was sent a while ago does not count any more; of a stranger all counts. */
+  /** Reduces the counts by what the time since then allows; before the key is shown everything counts. */
   #drain(): void {
     if (!this.#isKnown) return;
     const now = this.now();

@@ -1,6 +1,6 @@
-// The server of a shared freezer, on the origin of the page: it lets in who has the key, passes on what devices
-// send, and keeps it in a file. Whatever a device sends, the server lives, the others are not disturbed, and the
-// device is told why it was refused.
+// The server of a shared freezer, on the origin of the page: it admits devices that have the key, passes on
+// what they send, and stores it in a file. Whatever a device sends, the server keeps running, the other devices
+// are not disturbed, and a refused device is told why.
 import { timingSafeEqual } from 'node:crypto';
 import type { IncomingMessage, Server as HttpServer } from 'node:http';
 import type { Duplex } from 'node:stream';
@@ -28,15 +28,15 @@ export interface FreezerLimits extends GateLimits {
 const USUAL: FreezerLimits = {
   ...USUAL_LIMITS,
   devices: 64,
-  // What one device can bring back where the file is lost.
+  // The most that one device can restore where the file is lost.
   bytes: MESSAGE_BYTES_MAX,
   strangerMs: 10_000,
 };
 
-/** How long after a change it is written, at least and at most, ms. */
+/** Least and greatest delay between a change and its writing, ms. */
 const WRITE_MS = 500;
 const WRITE_MOST_MS = 2000;
-/** Codes of a closed line, of those free for a program. */
+/** Codes for closing a connection, from the range left to programs. */
 const CLOSED: Readonly<Record<Refusal, number>> = {
   'wrong-key': 4403,
   full: 4413,
@@ -45,7 +45,7 @@ const CLOSED: Readonly<Record<Refusal, number>> = {
   'not-understood': 4400,
 };
 
-/** As the hub passes it on to the device. */
+/** An error that the server library passes on to the device. */
 class Refused extends Error {
   readonly code: number;
   constructor(readonly reason: Refusal) {
@@ -54,16 +54,16 @@ class Refused extends Error {
   }
 }
 
-/** Before anybody has joined. */
+/** The freezer before any device has joined. */
 const NOTHING: FreezerHeld = { parts: new Map(), entries: 0 };
 
-/** What a connection is known by. */
+/** What the server keeps for a connection. */
 interface Visit {
   readonly gate: Gate;
   readonly socket: WebSocket;
 }
 
-/** A line whose messages pass the gate before anybody hears them. */
+/** A connection whose messages are checked before the server library gets them. */
 class GatedSocket extends WebSocket {
   gate: Gate | null = null;
   refuse: (why: Refusal) => void = () => this.terminate();
@@ -81,7 +81,7 @@ class GatedSocket extends WebSocket {
   }
 }
 
-/** Compares without telling by time how much is right. */
+/** Compares tokens in constant time, so that the time does not reveal how much of a token is right. */
 function isToken(given: string, { token }: FreezerKey): boolean {
   const [a, b] = [Buffer.from(given), Buffer.from(token)];
   return a.length === b.length && timingSafeEqual(a, b);
@@ -91,7 +91,7 @@ export class FreezerServer {
   readonly #sockets: SocketServer<typeof GatedSocket>;
   readonly #hub: Hocuspocus;
   readonly #limits: FreezerLimits;
-  /** Bytes of the freezer, and of what has come since it was written last. */
+  /** Size of the freezer in bytes, including what arrived since it was last written. */
   #bytes = 0;
   #isClosed = false;
 
@@ -111,7 +111,7 @@ export class FreezerServer {
     http.on('upgrade', this.#upgrade);
   }
 
-  /** Stops. @param isKilled whether what is not written yet is lost, as where a machine fails. */
+  /** Stops the server. @param isKilled whether unwritten changes are lost, as in a crash. */
   async close(isKilled = false): Promise<void> {
     this.http.off('upgrade', this.#upgrade);
     const document = this.#hub.documents.get(freezerName(this.file.key));
@@ -133,7 +133,7 @@ export class FreezerServer {
           gate.letIn();
           return Promise.resolve();
         }
-        // The refusal is sent first; then there is nothing more to say.
+        // The refusal is sent first, then the connection is closed.
         setImmediate(() => this.#shut(socket, 'wrong-key'));
         return Promise.reject(new Refused('wrong-key'));
       },
@@ -160,14 +160,15 @@ export class FreezerServer {
         try {
           await file.write(state);
         } catch (error) {
-          // The devices hold it; the next change tries again.
+          // The devices still have the changes; the next change tries to write again.
           const reason = error instanceof Error ? error.message : String(error);
           console.error(
             `The shared freezer could not be written (${reason}). Free room on the disk.`,
           );
         }
       },
-      // A message that cannot be taken in ends the visit: nothing more is heard on a line without one.
+      // A message that cannot be accepted ends the visit in the library, and it hears nothing more on a line
+      // without a visit: close the line.
       onDisconnect: ({ context }) => {
         const { socket } = context as Visit;
         if (socket.readyState === socket.OPEN) this.#shut(socket, 'not-understood');
@@ -189,7 +190,7 @@ export class FreezerServer {
   };
 
   #receive(socket: GatedSocket, request: IncomingMessage): void {
-    // A broken frame or too large a message ends the line; ws has told the device why.
+    // A broken frame or a message that is too large ends the connection; ws has told the device why.
     socket.on('error', () => socket.terminate());
     if (this.#sockets.clients.size > this.#limits.devices) {
       this.#shut(socket, 'many-devices');
@@ -216,7 +217,7 @@ export class FreezerServer {
 
   #shut(socket: WebSocket, why: Refusal): void {
     socket.close(CLOSED[why], why);
-    // Who does not answer the closing is cut off.
+    // A device that does not answer the closing handshake is disconnected.
     setTimeout(() => socket.terminate(), 1000).unref();
   }
 }

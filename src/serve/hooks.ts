@@ -1,8 +1,8 @@
-// Runs once a page, at build time: leaves out of its head the style sheets of parts that are loaded on
-// demand. They come with those parts; a page that waits for twenty of them first is painted later.
+// Runs for each page at build time: removes from its head the style sheets of parts that are loaded on demand.
+// They are loaded with those parts; a page that waited for all twenty would be painted later.
 import { existsSync, readFileSync } from 'node:fs';
 
-/** A script of the site as the bundler tells of it, by the key under which others import it. */
+/** A script of the site as the bundler describes it, under the key by which others import it. */
 interface Script {
   readonly file: string;
   readonly css?: readonly string[];
@@ -13,7 +13,7 @@ const scripts: Readonly<Record<string, Script>> = existsSync(MANIFEST)
   ? (JSON.parse(readFileSync(MANIFEST, 'utf8')) as Record<string, Script>)
   : {};
 
-/** Style sheets of the scripts a page names and of all they import by statements. */
+/** Style sheets of the scripts that a page names and of all scripts they import by statements. */
 function sheetsOf(html: string): ReadonlySet<string> {
   const waiting = Object.keys(scripts).filter((key) => html.includes(scripts[key]!.file));
   const found = new Set<string>();
@@ -29,7 +29,7 @@ function sheetsOf(html: string): ReadonlySet<string> {
 
 const SHEET = /\s*<link href="[^"]*?(_app\/[^"]+\.css)" rel="stylesheet">/g;
 
-/** A request, and how its page is made. */
+/** A request, and the function that makes its page. */
 interface RequestToMake<Event> {
   readonly event: Event;
   readonly resolve: (

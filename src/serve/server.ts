@@ -1,8 +1,8 @@
-// Serves the built site in build/, for people and for the journeys: on loopback, or where a person who shares a
-// freezer says.
-// Vite's own static server does the work (types, compression, entity tags); this file decides only
-// the address, that a page is found without its closing slash too, what a browser must not do, and what
-// may be cached: files with a hash in their name for ever, all others never without asking.
+// Serves the built site in build/, for people and for the journeys: on loopback, or at the address that a
+// person who shares a freezer names.
+// Vite's own static server does the work (types, compression, entity tags); this file decides only the address,
+// that a page is also found without its closing slash, what a browser must not do, and what it may cache: files
+// with a hash in their name for ever, all others only after asking.
 import { existsSync, readFileSync } from 'node:fs';
 import type { Server as HttpServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
@@ -22,7 +22,7 @@ export interface Site {
   readonly close: () => Promise<void>;
 }
 
-/** What a browser must not do with a page, where the policy in its head cannot say it. */
+/** What a browser must not do with a page, as far as the policy in its head cannot say it. */
 const FORBIDDEN = {
   'Content-Security-Policy': "frame-ancestors 'none'",
   'X-Content-Type-Options': 'nosniff',
@@ -42,8 +42,8 @@ const headers: Plugin = {
 };
 
 /**
- * A page is the index of a folder; its address without a closing slash leads there. Two slashes in a row
- * are nowhere: a browser takes `//name` for another host.
+ * A page is the index of a folder; its address without a closing slash is redirected to it. An address with two
+ * slashes in a row is not found: a browser takes `//name` for another host.
  */
 const pageAddresses = (folder: string): Plugin => ({
   name: 'page-addresses',
@@ -61,10 +61,10 @@ const pageAddresses = (folder: string): Plugin => ({
   },
 });
 
-/** An address where nothing is gets the page that says so and leads on, as a host gives it. */
+/** An unknown address gets the page that says so and links back, as a static host does it. */
 const pageForNowhere = (folder: string): Plugin => ({
   name: 'page-for-nowhere',
-  // Asked last, when an address of a page has become that of its file.
+  // Runs last, when an address of a page has become that of its file.
   configurePreviewServer: (server) => () => {
     server.middlewares.use((request, response, next) => {
       const [path = ''] = (request.url ?? '').split('?');
@@ -75,7 +75,7 @@ const pageForNowhere = (folder: string): Plugin => ({
   },
 });
 
-/** Where it listens, and with which certificate; without one it speaks plain HTTP. */
+/** The address to listen at, and the certificate; without one the server speaks plain HTTP. */
 export interface ServedAt {
   readonly host: string;
   readonly certificate?: { readonly cert: Buffer; readonly key: Buffer };
@@ -83,10 +83,10 @@ export interface ServedAt {
 
 /**
  * Starts serving.
- * @param port first port to try, 0 for any; the next free one is taken when it is in use.
+ * @param port first port to try, 0 for any; if it is in use, the next free one is taken.
  * @param folder the built site, with a closing slash.
- * @param at loopback if nothing is said.
- * @returns a failure when there is no built site, or nothing can listen at the address.
+ * @param at loopback if not given.
+ * @returns a failure when there is no built site, or the address cannot be listened at.
  */
 export async function serveSite(
   port: number,

@@ -1,5 +1,5 @@
-// `npm run share`: serves the page and a freezer that several devices share, on an address of this machine that
-// the person names, and shows the link and the code that let a device in. Nothing leaves the network of the house.
+// `npm run share`: serves the page and a freezer that several devices share, at an address of this machine that
+// the person names, and shows the link and the code that admit a device. Nothing leaves the local network.
 import { readFileSync } from 'node:fs';
 import { networkInterfaces } from 'node:os';
 import { resolve } from 'node:path';
@@ -55,7 +55,7 @@ function options() {
   }
 }
 
-/** The addresses of this machine, those that other devices can reach first. */
+/** The addresses of this machine, those that other devices can most likely reach first. */
 function addresses(): string[] {
   const all = Object.values(networkInterfaces()).flatMap((list) => list ?? []);
   const reachable = all.filter(({ family, internal }) => family === 'IPv4' && !internal);

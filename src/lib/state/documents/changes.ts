@@ -1,6 +1,5 @@
-// What a change of the workspace may be: parts that changed are checked by their schema and counted,
-// parts that did not keep their identity, so that whoever follows them sees no change where there is
-// none.
+// Which changes of the workspace are accepted: changed parts are checked by their schema and counted; unchanged
+// parts stay the same objects, so that whoever observes them sees no change.
 import { onFirstUse, z } from '#shared/zod.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { check } from '#shared/reading/check.ts';
@@ -35,7 +34,7 @@ function checkedDesign(before: SavedDesign | undefined, after: SavedDesign): Out
   return checked.ok ? success({ ...rest.value, brief: checked.value }) : checked;
 }
 
-/** The list with its changed members checked; the first that is refused is the answer. */
+/** The list with its changed members checked; the first failure is returned. */
 function checkedList<T extends { readonly id: string }>(
   before: readonly T[],
   after: readonly T[],
@@ -57,7 +56,10 @@ export function isBlend(additions: readonly Addition[]): boolean {
   return check(additions, savedDesignSchema.shape.blend).ok;
 }
 
-/** More than a workspace may come to hold by edits; one that holds more already may stay and shrink. */
+/**
+ * The failure where an edit leads to more than a workspace may hold; `null` where it does not. A workspace that
+ * already held more may keep it or hold less.
+ */
 function tooMany(
   field: keyof Room,
   before: WorkspaceDocument,
@@ -73,7 +75,7 @@ function tooMany(
   });
 }
 
-/** The document after an edit, its new parts checked, its changed designs stamped with the time. */
+/** The document after an edit: its new parts checked, its changed designs stamped with the time. */
 export function checkedChange(
   before: WorkspaceDocument,
   after: WorkspaceDocument,
@@ -107,7 +109,7 @@ export function checkedChange(
   });
 }
 
-/** What stands in a value of the history that the present does not have, kept beside what comes from elsewhere. */
+/** Parts of a value of the history that the present no longer has, added to what comes from elsewhere. */
 function rebased<T extends object>(
   mine: T,
   seen: T | undefined,
@@ -120,8 +122,9 @@ function rebased<T extends object>(
 }
 
 /**
- * A list with what was changed elsewhere: in its place, taken out, or at the end where it is new.
- * @param seen the list at present; what it has and `mine` has not is a step of this person, not news.
+ * A list with the changes made elsewhere: members replaced, removed, or added at the end.
+ * @param seen the list at present; a member that it has and `mine` has not was added by this person, not
+ * elsewhere.
  */
 function listWith<T extends { readonly id: string }>(
   mine: readonly T[],
@@ -143,16 +146,16 @@ function listWith<T extends { readonly id: string }>(
 }
 
 /**
- * A value of the history with what another tab has saved, or another device.
- * @param seen the present: what differs from it is this person's own, and stays, so that undo takes back their
- * edits and nobody else's.
+ * A value of the history with what another tab or another device has saved.
+ * @param seen the present: what differs from it is this person's own edit and stays, so that undo takes back
+ * their edits and nobody else's.
  */
 export function withElsewhere(
   document: WorkspaceDocument,
   { designs, lots, batches, ...singles }: Elsewhere,
   seen: WorkspaceDocument = document,
 ): WorkspaceDocument {
-  // Designs are few, and which is open where one goes is decided there.
+  // There are few designs; the function below also decides which one is opened when the open one is removed.
   let result = document;
   for (const [id, theirs] of designs) {
     const [mine, present] = [designIn(document, id), designIn(seen, id)];
