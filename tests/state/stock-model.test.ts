@@ -1,7 +1,13 @@
 // What is said of lots whose name the hop table does not have.
+import { readdirSync, readFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import { advice } from '#shared/outcome.ts';
-import { meantBy, namesNotInTable, problemsOf } from '#state/stock/stock-model.ts';
+import type { OwnTables } from '#shared/schemas/own-tables.ts';
+import { readOwnTables, withOwn } from '#shared/tables/own-tables.ts';
+import { stockModel } from '#state/stock/stock-model.ts';
+
+const published = stockModel(null);
+const { problemsOf } = published;
 
 const lot = (hop: string, analysis?: { alpha_pct: number }) => ({
   hop,
@@ -21,7 +27,27 @@ it('a name that is misspelt is told with those that may be meant', () => {
 it('a lot with an analysis is taken, and its name still questioned', () => {
   const lots = [lot('Mosiac', { alpha_pct: 12 }), lot('mosaic'), lot('Mosiac', { alpha_pct: 11 })];
   expect(lots.flatMap(problemsOf)).toEqual([]);
-  expect(namesNotInTable(lots)).toEqual(['Mosiac']);
-  expect(meantBy(lots[0]!)).toEqual(['Mosaic']);
-  expect(meantBy(lots[1]!)).toEqual([]);
+  expect(published.namesNotInTable(lots)).toEqual(['Mosiac']);
+  expect(published.meantBy(lots[0]!)).toEqual(['Mosaic']);
+  expect(published.meantBy(lots[1]!)).toEqual([]);
+});
+
+it('a hop of a person’s own tables is one like the others', () => {
+  const seeds = new URL('../../seeds/own/', import.meta.url);
+  const own = readdirSync(seeds).reduce<OwnTables>((all, name) => {
+    const read = readOwnTables(readFileSync(new URL(name, seeds), 'utf8'));
+    return read.ok ? withOwn(all, read.value) : all;
+  }, {});
+  const stock = stockModel(own);
+  const seedling = lot('Demo Seedling');
+  expect(problemsOf(seedling)).toHaveLength(1);
+  expect(stock.problemsOf(seedling)).toEqual([]);
+  expect(stock.namesNotInTable([seedling])).toEqual([]);
+  expect(stock.missingForDesigns(seedling)).toEqual([]);
+  expect(stock.hops.named('demo seedling')).toBe('Demo Seedling');
+  const names = (of: typeof stock) =>
+    new Set(of.tableAndStock([], '2026-03-02').map(({ hop }) => hop));
+  expect([...names(stock)].filter((name) => !names(published).has(name))).toEqual([
+    'Demo Seedling',
+  ]);
 });

@@ -6,11 +6,13 @@ import { describe, expect, it } from 'vitest';
 import { ADDITION_MEANINGS, LOT_MEANINGS } from '#shared/lists/lot-columns.ts';
 import { readRow, type ListedLot } from '#shared/lists/lot-list.ts';
 import { readAddition, type ListedAddition } from '#shared/lists/schedule-list.ts';
-import { problemsOf, tableHops } from '#state/stock/stock-model.ts';
+import { stockModel } from '#state/stock/stock-model.ts';
 import { ListReader, type ListKind } from '#ui/lists/list-reader.svelte.ts';
 
 /** Rows that must be read without help and right, of all. */
 const SHARE_LEAST = 0.95;
+
+const stock = stockModel(null);
 
 type Row = Readonly<Record<string, unknown>>;
 /** What a row must be read to; `asked`: a person may be asked, by the cell of that field. */
@@ -125,16 +127,16 @@ const lots = (): ListKind<ListedLot> => ({
   meanings: LOT_MEANINGS,
   needed: { hop: 'the variety' },
   file: 'a list saved as CSV',
-  read: (row, reading) => readRow(row, reading, problemsOf),
-  hops: () => tableHops,
+  read: (row, reading) => readRow(row, reading, stock.problemsOf),
+  hops: () => stock.hops,
 });
 const additions = (beerL: () => number | undefined): ListKind<ListedAddition> => ({
   noun: 'addition',
   meanings: ADDITION_MEANINGS,
   needed: { hop: 'the variety', stage: 'where it goes in', grams: 'the weight' },
   file: 'a schedule saved as CSV',
-  read: (row, reading) => readAddition(row, reading, problemsOf),
-  hops: () => tableHops,
+  read: (row, reading) => readAddition(row, reading, stock.problemsOf),
+  hops: () => stock.hops,
   beerL,
 });
 

@@ -108,6 +108,13 @@ test('a hop of one’s own by hand and from files, used, exported, undone', asyn
   await expect(page.getByText(/In place of the published figures/)).toContainText('linalool');
   await expect(page.locator('[id="cell/cascade/linalool_pct_of_oil"]')).toContainText('0.55');
 
+  // In the stock: a lot of it by its name.
+  await places.getByRole('link', { name: 'Stock' }).click();
+  await page.getByLabel('Add a hop').fill('demo seedling');
+  await page.getByRole('button', { name: 'Add lot' }).click();
+  await expect(page.getByLabel('Demo Seedling: Price')).toBeVisible();
+  await workbench.undo.click();
+
   // In the design: asked anew, and offered by name.
   await places.getByRole('link', { name: 'Design' }).click();
   await expect(workbench.proof).toBeVisible();

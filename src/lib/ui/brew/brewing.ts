@@ -16,7 +16,7 @@ import { scheduleOf, titleOf } from '#state/documents/documents.ts';
 import { pricedBy } from '#state/stock/stock-prices.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
-export { candidatesToday, dayOf } from '#state/stock/stock-model.ts';
+export { dayOf, stockModel } from '#state/stock/stock-model.ts';
 
 export const VIEWS = ['sheet', 'shopping', 'brewhouse', 'log', 'tasting'] as const;
 export type BrewView = (typeof VIEWS)[number];

@@ -121,13 +121,14 @@ export function setCandidates(
  */
 export async function useStock(
   workbench: Workbench,
-  { document: { lots } }: Workspace,
+  { document: { lots }, knowledge }: Workspace,
 ): Promise<string | null> {
   if (lots.every((lot) => lot.out_of_stock)) {
     return 'No lot of the stock is left. Add lots on the stock page, or mark some as there.';
   }
-  const { candidatesToday, dayOf } = await import('#state/stock/stock-model.ts');
-  return setCandidates(workbench, 'use the stock', candidatesToday(lots, dayOf(new Date())));
+  const { dayOf, stockModel } = await import('#state/stock/stock-model.ts');
+  const candidates = stockModel(knowledge.own).candidatesToday(lots, dayOf(new Date()));
+  return setCandidates(workbench, 'use the stock', candidates);
 }
 
 /** Takes a limit out that could only be dropped, by its path as the optimizer names it. */

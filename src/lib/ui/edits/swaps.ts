@@ -66,14 +66,15 @@ export function sourcesOf(
  */
 async function withStock(
   { blend, shownBrief }: Workbench,
-  { document: { lots }, prices }: Workspace,
+  { document: { lots }, prices, knowledge }: Workspace,
   source: ReplacementSource,
 ): Promise<{ readonly brief: Brief; readonly blend: Blend } | null> {
   if (!blend) return null;
   if (source === 'brief' || lots.length === 0) return { brief: shownBrief, blend };
-  const { candidatesToday, dayOf, tableAndStock } = await import('#state/stock/stock-model.ts');
-  const offered = source === 'stock' ? candidatesToday : tableAndStock;
-  const candidates = offered(lots, dayOf(new Date()));
+  const { dayOf, stockModel } = await import('#state/stock/stock-model.ts');
+  const [stock, today] = [stockModel(knowledge.own), dayOf(new Date())];
+  const candidates =
+    source === 'stock' ? stock.candidatesToday(lots, today) : stock.tableAndStock(lots, today);
   const additions = pricedBy(blend.additions, prices);
   return { brief: { ...shownBrief, candidates }, blend: { ...blend, additions } };
 }

@@ -3,7 +3,7 @@ import type { Season } from '#shared/schemas/season.ts';
 import type { PlannedSeason } from '#shared/schemas/planned-season.ts';
 import type { SavedDesign, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { designIn } from '#state/documents/documents.ts';
-import { candidatesToday, tableAndStock } from '#state/stock/stock-model.ts';
+import { stockModel } from '#state/stock/stock-model.ts';
 
 export const NOTHING_PLANNED: PlannedSeason = { minimise: 'weight', buys_any: false, brews: [] };
 
@@ -29,7 +29,10 @@ export function seasonOf(
   const planned = plannedBeers(document);
   if (planned.length === 0) return null;
   const there = document.lots.filter(({ out_of_stock: gone }) => !gone);
-  const candidates = buysAny ? tableAndStock(there, today) : candidatesToday(there, today);
+  const stock = stockModel(document.own_tables);
+  const candidates = buysAny
+    ? stock.tableAndStock(there, today)
+    : stock.candidatesToday(there, today);
   if (candidates.length === 0) return null;
   const batches = planned.map(({ design: { brief }, on }) => ({
     brew_on: on < today ? today : on,
