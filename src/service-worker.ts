@@ -33,9 +33,9 @@ const worker = globalThis as unknown as ServiceWorkerWorld;
 /** Two copies of the program may be served by one host, each in its folder: each has its own stores. */
 const STORES = `blendbine ${base}/ `;
 const STORE = STORES + version;
-/** Stores kept beside this version's own: of the version served, and of pages still open in the one before. */
-const OTHERS_KEPT = 2;
-/** Stands in the store of a version that a person has taken. */
+/** Stores kept beside this version's own and the one served: that of pages still open in the one before. */
+const LAST_KEPT = 1;
+/** Where this version's store names the store that pages are served from, once a newer one is taken. */
 const TAKEN = `${base}/taken`;
 const DATA = '__data.json';
 
@@ -50,40 +50,38 @@ const anew = (path: string) => new Request(path, { cache: 'reload' });
 
 worker.addEventListener('install', (event) => {
   const keep = async () => {
-    // A version that comes back is the newest again.
-    await caches.delete(STORE);
     const store = await caches.open(STORE);
     await store.addAll([...build, ...named.map(anew)]);
   };
-  const giveUp = async (fault: unknown) => {
-    await caches.delete(STORE);
-    throw fault;
-  };
-  event.waitUntil(keep().catch(giveUp));
+  event.waitUntil(keep());
 });
 
 worker.addEventListener('activate', (event) => {
-  event.waitUntil(tidy().then(() => worker.clients.claim()));
+  const begin = async () => {
+    // Left by this version where it was in use before and comes back.
+    await (await caches.open(STORE)).delete(TAKEN);
+    await tidy(STORE);
+    await worker.clients.claim();
+  };
+  event.waitUntil(begin());
 });
 
-/** The stores of all versions kept here, the newest first. */
-const storesKept = async () =>
-  (await caches.keys()).filter((name) => name.startsWith(STORES)).toReversed();
+/** The stores of all versions kept here, in the order in which they were made. */
+const storesKept = async () => (await caches.keys()).filter((name) => name.startsWith(STORES));
 
-async function tidy(): Promise<void> {
-  const others = (await storesKept()).filter((name) => name !== STORE);
-  await Promise.all(others.slice(OTHERS_KEPT).map((name) => caches.delete(name)));
+async function tidy(inUse: string): Promise<void> {
+  const others = (await storesKept()).filter((name) => name !== STORE && name !== inUse);
+  await Promise.all(others.slice(0, -LAST_KEPT).map((name) => caches.delete(name)));
 }
 
-/** The store that pages are served from: of the newest version that was taken, else of this one. */
+/** The store that pages are served from: of the version that was taken last, else of this one. */
 async function findServed(): Promise<string> {
-  for (const name of await storesKept()) {
-    if (name === STORE || (await (await caches.open(name)).match(TAKEN))) return name;
-  }
-  return STORE;
+  const taken = await (await (await caches.open(STORE)).match(TAKEN))?.text();
+  return taken !== undefined && (await caches.has(taken)) ? taken : STORE;
 }
 let served: Promise<string> | undefined;
 const storeServed = () => (served ??= findServed());
+const versionIn = (store: string) => store.slice(STORES.length);
 
 /**
  * Serves a version that is wholly kept from now on, and tells every page. The browser puts the new worker itself
@@ -92,19 +90,18 @@ const storeServed = () => (served ??= findServed());
  */
 async function take(taken: string): Promise<void> {
   const store = STORES + taken;
-  await (await caches.open(store)).put(TAKEN, new Response());
+  await (await caches.open(STORE)).put(TAKEN, new Response(store));
   served = Promise.resolve(store);
-  await tidy();
+  await tidy(store);
   for (const page of await worker.clients.matchAll({ includeUncontrolled: true }))
     page.postMessage({ served: taken });
 }
 
 worker.addEventListener('message', (event) => {
   const { data, ports } = event;
-  if (data === 'which version')
-    event.waitUntil(
-      storeServed().then((store) => ports[0]?.postMessage(store.slice(STORES.length))),
-    );
+  if (data === 'own version') ports[0]?.postMessage(versionIn(STORE));
+  else if (data === 'version served')
+    event.waitUntil(storeServed().then((store) => ports[0]?.postMessage(versionIn(store))));
   else if (typeof data === 'object' && data !== null && 'take' in data)
     event.waitUntil(take(String(data.take)));
 });
