@@ -76,6 +76,20 @@ export const triangleSchema = onFirstUse(() =>
     ),
 );
 
+/** What is known of a beer once it is brewed. @param tasting one tasting of it, as the document writes it. */
+export const brewedFields = <Tasting extends z.core.$ZodType>(tasting: Tasting) => ({
+  brewed: scheduleSchema.check(z.describe('the schedule as brewed')),
+  measured: z._default(measuredSchema, {}),
+  lab: z._default(
+    z.array(labFigureSchema).check(z.maxLength(200), z.describe('the list of laboratory figures')),
+    [],
+  ),
+  tastings: z._default(
+    z.array(tasting).check(z.maxLength(1000), z.describe('the list of tastings')),
+    [],
+  ),
+});
+
 export const savedBatchSchema = onFirstUse(() =>
   z.strictObject({
     id: recordId,
@@ -85,18 +99,7 @@ export const savedBatchSchema = onFirstUse(() =>
     brewed_on: z.optional(z.iso.date().check(z.describe('the brew day, like 2026-03-31'))),
     planned: scheduleSchema.check(z.describe('the schedule as planned')),
     /** As planned until something is entered. */
-    brewed: scheduleSchema.check(z.describe('the schedule as brewed')),
-    measured: z._default(measuredSchema, {}),
-    lab: z._default(
-      z
-        .array(labFigureSchema)
-        .check(z.maxLength(200), z.describe('the list of laboratory figures')),
-      [],
-    ),
-    tastings: z._default(
-      z.array(tastingSchema).check(z.maxLength(1000), z.describe('the list of tastings')),
-      [],
-    ),
+    ...brewedFields(tastingSchema),
     triangles: z.optional(
       z.array(triangleSchema).check(z.maxLength(200), z.describe('the list of triangle tests')),
     ),

@@ -2,8 +2,8 @@
 // learns from. A batch of a workspace is such a batch.
 import { onFirstUse, z } from '#shared/zod.ts';
 import { count } from '#shared/rules.ts';
-import { labFigureSchema, measuredSchema } from './batch.ts';
-import { NAME_MAX, scheduleSchema } from './brief.ts';
+import { brewedFields } from './batch.ts';
+import { NAME_MAX } from './brief.ts';
 import { recordId } from './record.ts';
 import { tastingSchema } from './tasting.ts';
 
@@ -20,18 +20,7 @@ const brewSchema = onFirstUse(() =>
   z.strictObject({
     id: recordId.check(z.describe('the id of the batch')),
     name: z._default(z.string().check(z.maxLength(NAME_MAX)), ''),
-    brewed: scheduleSchema.check(z.describe('the schedule as brewed')),
-    measured: z._default(measuredSchema, {}),
-    lab: z._default(
-      z
-        .array(labFigureSchema)
-        .check(z.maxLength(200), z.describe('the list of laboratory figures')),
-      [],
-    ),
-    tastings: z._default(
-      z.array(tastingGivenSchema).check(z.maxLength(1000), z.describe('the list of tastings')),
-      [],
-    ),
+    ...brewedFields(tastingGivenSchema),
   }),
 );
 /** A batch as far as it can be learned from. */
