@@ -105,4 +105,19 @@ describe('the next batch', () => {
     const { before, after } = next(asked);
     expect(after.worst_miss).toBeLessThan(before.worst_miss);
   });
+
+  it('is the same, with what it misses, where no change comes nearer', () => {
+    const found = next(
+      {
+        ...brief(
+          { citrus: { at_least: 9.9 } },
+          { stage_at_most_g_per_l: { dry_hop: 3, hot_steep: 0 } },
+        ),
+        candidates: [{ hop: 'Citra', form: 'pellet_90' }],
+      },
+      [{ hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 60 }],
+    );
+    expect([found.changed, found.moved]).toEqual([null, []]);
+    expect(found.before.misses.map(({ wish }) => wish)).toEqual(['target.citrus']);
+  });
 });

@@ -31,7 +31,7 @@ export interface MovedAddition {
 }
 
 export interface NextBatch {
-  /** `null` where the blend as brewed meets every wish already. */
+  /** `null` where the blend as brewed meets every wish already, or where no change comes nearer to them. */
   readonly changed: ChangedHops | null;
   readonly moved: readonly MovedAddition[];
   /** As brewed and now, both by what was learned. */
@@ -78,8 +78,8 @@ export function* nextBatch(
   const made = handMade(model, brief, brewed);
   if (!made.ok) return made;
   const before = checkedPoint(model, brief, made.value);
-  if (before.misses.length === 0)
-    return success({ changed: null, moved: [], before, after: before });
+  const asBrewed = success<NextBatch>({ changed: null, moved: [], before, after: before });
+  if (before.misses.length === 0) return asBrewed;
   const gramsAt = new Map<string, number>();
   for (const addition of brewed) {
     const key = keyOf(lotOf(addition), addition.stage);
@@ -113,9 +113,10 @@ export function* nextBatch(
     }
     if (best?.after.misses.length === 0) break;
   }
-  if (!best) return success({ changed: null, moved: [], before, after: before });
+  if (!best) return asBrewed;
   const { changed, after } = best;
-  return success({ changed, before, after, moved: movedIn(model, brief, brewed, before, after) });
+  const moved = movedIn(model, brief, brewed, before, after);
+  return moved.length === 0 ? asBrewed : success({ changed, before, after, moved });
 }
 
 /** What moved, the largest move first, each with the missed note it helps most when it alone is made. */
