@@ -1,6 +1,5 @@
 // The verb learn in a process of its own: the example as text and as JSON, a workspace file, bad input.
-import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { numberPaths, patternsOf } from '#shared/evidence/provenance.ts';
@@ -12,7 +11,7 @@ import { designOf } from '#engine/predict/design.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { model } from '#engine/tables/model.ts';
 import { resolveProvenance } from '#engine/evidence/provenance.ts';
-import { cli, ROOT } from './run.ts';
+import { cli, fileWith, ROOT } from './run.ts';
 
 const EXAMPLE = `${ROOT}seeds/tastings/three-pales.json`;
 const document = () => JSON.parse(readFileSync(EXAMPLE, 'utf8'));
@@ -41,8 +40,7 @@ describe('learn', () => {
 
   it('is used by the verbs that predict and design', async () => {
     const learnt = (await cli(['learn', EXAMPLE, '--json'])).out;
-    const file = join(mkdtempSync(join(tmpdir(), 'learned-')), 'learned.json');
-    writeFileSync(file, learnt);
+    const file = fileWith(learnt, 'learned.json');
     const { name, brewed } = document().batches[0];
     const schedule = JSON.stringify({ name, ...brewed });
     const answered = async (args: readonly string[]) =>

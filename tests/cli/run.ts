@@ -2,8 +2,7 @@
 // tables anew each time. That the process is the same is for design.test.ts and predict.test.ts to show.
 import { spawnSync } from 'node:child_process';
 import { closeSync, mkdtempSync, openSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { inject } from 'vitest';
 import { runCommandLine } from '../../src/cli/command-line.ts';
@@ -46,9 +45,9 @@ export function cliProcess(args: readonly string[], input: string | Buffer = '')
   return { code: status, out: stdout, err: stderr };
 }
 
-/** A file of its own with this text; gives its path. */
+/** A file of its own with this text, beside the bundle, which goes when the tests end; gives its path. */
 export function fileWith(text: string | Buffer, name = 'document.json'): string {
-  const path = join(mkdtempSync(join(tmpdir(), 'blendbine-cli-')), name);
+  const path = join(mkdtempSync(join(dirname(inject('cli')), 'file-')), name);
   writeFileSync(path, text);
   return path;
 }
