@@ -1,15 +1,19 @@
 // Where every figure of an answer is from: the grammar of ids, and a table from patterns of paths to
-// ids for each kind of answer. What an id stands for is told by the engine.
-//
-//   parameter/<id>  threshold/<compound>[/<school>]  weight/<axis>/<driver>  estimator/<id>  source/<id>
-//   cell/<hop>/<analyte | keeping | precursor | reported/axis>   a figure of the hop table
-//   equation/<id>[/<what it is of>]              as equation/concentration/linalool
-//   own/<id>       a row of the person's own tables, in place of or beside the published one of that id
-//   input/<path>    what somebody gave: a wish, a price, an analysis
-//   search/<what>   what the search tells of itself: bounds, gaps, times, prices of wishes
-//   count/<what>    counted from what is shown;  experiment/<row>  a published observation
+// ids for each kind of answer. The engine finds what an id stands for.
 import type { TotalId } from '#shared/answers/answer.ts';
 
+/**
+ * What an id begins with; the rest says which one:
+ *
+ *   parameter/<id>  threshold/<compound>[/<school>]  weight/<axis>/<driver>  estimator/<id>  source/<id>
+ *   cell/<hop>/<analyte | keeping | precursor | reported/axis>   a figure of the hop table
+ *   equation/<id>[/<subject>]   an equation, and the figure it gives: equation/concentration/linalool
+ *   own/<id>         a row of the person's own tables, in place of or beside the published row of that id
+ *   input/<path>     what a person gave: a wish, a price, an analysis
+ *   search/<what>    what the search reports of its own work: bounds, gaps, times, prices of wishes
+ *   count/<what>     counted from what is shown
+ *   experiment/<row> a published observation
+ */
 export const PROVENANCE_KINDS = [
   'parameter',
   'threshold',

@@ -1,9 +1,7 @@
 // Seeded draws of everything uncertain: parameters, thresholds, lot composition.
-// Each unknown has its own stream, made from the seed and its name: the same points, evenly spread in
-// probability (one in each stratum), in an order of its own. So a band is repeatable to the digit, needs few
-// draws, and a lot keeps its draws whatever else is in the blend.
-// Parameters and thresholds: two half triangles that meet at the default, each with half the probability, so
-// that the default is mode and median. On the log scale where low is above zero.
+// Every unknown takes the same points, one in each stratum of equal probability, in an order that the seed and
+// its name decide. So a band is the same to the digit each time, needs few draws, and a lot keeps its draws
+// whatever else is in the blend.
 import { randomLcg, randomNormal } from 'd3';
 import { probit } from 'simple-statistics';
 import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
@@ -83,7 +81,11 @@ export function normalScores(name: string, { samples, seed }: Sampling): Float64
   return inOrderOf(name, seed, normalPointsOf(samples));
 }
 
-/** The value of a parameter or threshold at a probability in (0, 1); at 0.5 the central one. */
+/**
+ * The value of a parameter or threshold at a probability in (0, 1); at 0.5 the central one. The distribution is
+ * two half triangles that meet at the central value, each with half the probability, so that it is mode and
+ * median; on the log scale where `low` is above zero.
+ */
 export function parameterAt({ low, central, high }: Interval, probability: number): number {
   const u = 2 * probability - 1;
   const end = u < 0 ? low : high;

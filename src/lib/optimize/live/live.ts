@@ -1,10 +1,6 @@
-// What is shown while somebody drags a wish: the blend of free doses for the wishes as they stand, at
-// once. First the hops of the blend last designed, dosed anew: bars grow and shrink and stay where they
-// are. Only where these hops cannot meet the wishes, or would need a quarter more of what is minimised
-// than all hops would, all hops come in; and where those cannot either, the closest blend is shown, of
-// the same hops if they come about as close. The answer depends on the brief, the wishes and these hops,
-// not on the drag path. Free doses know no count of hops, forms or additions, no least addition or weighing
-// step, and their load is found, not proven: the answer that follows on release is the exact one.
+// What the page shows while a person drags a wish: the blend of free doses for the wishes as they stand.
+// Free doses obey no count of hops, forms or additions, no least addition and no weighing step, and their dry-hop
+// load is not proven the best: on release the search gives the exact answer.
 import { AXES } from '#shared/ids.ts';
 import type { PointBlend } from '#shared/answers/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
@@ -50,7 +46,13 @@ interface SameHops {
   readonly inWhole: (doses: Doses) => Doses;
 }
 
-/** A brief but for its wishes, ready to be asked with one set of wishes after another. */
+/**
+ * A brief without its wishes, ready to answer one set of wishes after another. It first doses the hops of the blend
+ * last designed anew, so that the bars on the page stay where they are. It lets all hops in only where these cannot
+ * meet the wishes or need a quarter more of what is minimised than all hops do. Where all hops cannot meet them
+ * either, it gives the closest blend, of the same hops if they come about as close. An answer depends on the brief,
+ * the wishes and the hops of the last blend, not on the path of the drag.
+ */
 export class LiveBrief {
   readonly #model: Model;
   /** Without the limits that free doses know nothing of. */

@@ -1,9 +1,6 @@
-// The blend problem as mathematics, free of any solver: a column is a lot at a stage, in grams
+// The blend problem as mathematics, without any solver: a column is a lot at a stage, in grams
 // per litre of beer, rows are wishes and limits. Everything is linear in the doses once the total
 // dry-hop load D is fixed; the few things that depend on D are named here and nowhere else.
-// Additions kept as they are come in as constants (fixed-additions.ts), their load K folded into the laws: with
-// L the load chosen and D = K + L, 1/(1 + D/h) = h/(h + K) / (1 + L/(h + K)) and exp(-a D) =
-// exp(-a K) exp(-a L). From here on the load of a problem is the load chosen, L.
 import type { AxisId, FormId } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answers/answer.ts';
 import type { Minimise, Wish } from '#shared/schemas/brief.ts';
@@ -106,6 +103,11 @@ export interface LinearLimit {
   readonly taken: number;
 }
 
+/**
+ * Columns, rows and objective of a brief. Additions kept as they are come in as constants (fixed-additions.ts), and
+ * their load K is folded into the laws: with L the load chosen and D = K + L,
+ * 1/(1 + D/h) = h/(h + K) / (1 + L/(h + K)) and exp(-a D) = exp(-a K) exp(-a L). The load of a problem is L.
+ */
 export interface BlendProblem {
   readonly beerL: Litres;
   readonly minimise: Minimise;

@@ -1,10 +1,5 @@
 // The rows of a wished axis that hold for every blend whose dry-hop load D lies in [from, to].
-// With f_g(D) = 1/(1 + D/h_g) falling, q_g = damped.x and D = dry.x linear in x:
-//   f_g(to) q_g = w_g (1 - k_g (to - D))    with w_g = f_g(D) q_g the true part, k_g = 1/(h_g + to)
-//   f_g(from) q_g = w_g (1 + k_g (D - from))                                     k_g = 1/(h_g + from)
-// Bounding the sum of the parts by the wish, and single parts by the interval's ends, gives for any
-// reference k >= 0 one valid row per side; k = 0 is the plain bound by the ends, k = k_g is exact at
-// both ends for group g (McCormick's envelope of w D).
+// They are linear in the doses, though the signal falls with the load; `axisSources` says how they are derived.
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { AxisRow, BlendProblem } from '#optimize/problem/problem.ts';
 import { freeRow, type RowSource } from './rows.ts';
@@ -25,7 +20,16 @@ function fromFixed(
   return groups.reduce((sum, g, i) => sum + dampedBase[g]! * damping[i]!, 0);
 }
 
-/** Rows of one wish: per side one for each reference k. */
+/**
+ * Rows of one wish: per side one for each reference k.
+ *
+ * With f_g(D) = 1/(1 + D/h_g) falling, q_g = damped.x and D = dry.x linear in x:
+ *   f_g(to) q_g = w_g (1 - k_g (to - D))    with w_g = f_g(D) q_g the true part, k_g = 1/(h_g + to)
+ *   f_g(from) q_g = w_g (1 + k_g (D - from))                                     k_g = 1/(h_g + from)
+ * Bounding the sum of the parts by the wish, and single parts by the interval's ends, gives for any
+ * reference k >= 0 one valid row per side; k = 0 is the plain bound by the ends, k = k_g is exact at
+ * both ends for group g (McCormick's envelope of w D).
+ */
 export function axisSources(problem: BlendProblem, row: AxisRow): RowSource[] {
   const { halfLoads, dry } = problem;
   const groups = groupsOf(row);
