@@ -4,8 +4,7 @@
 // parts of their names.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { bench, describe, inject } from 'vitest';
 import { ROOT } from '../cli/run.ts';
 import { isWanted, LISTS, saveOf, swapOf } from './waiting.ts';
@@ -20,7 +19,7 @@ const VERBS = [
   ['save', 1],
 ] as const;
 
-const folder = mkdtempSync(join(tmpdir(), 'limits-'));
+const folder = mkdtempSync(join(dirname(inject('cli')), 'limits-'));
 const BY_WALL = process.env.CLOCK === 'wall';
 
 /** Loaded first: counts time by the processor used since the start, and tells all of it at the end. */

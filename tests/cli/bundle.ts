@@ -1,5 +1,6 @@
-// Bundles the command line once for a run of the unit tests, into a folder of its own that goes with
-// it: a start of the bundle costs a tenth of what compiling the sources at every start would.
+// Bundles the command line once for a run of the unit tests: to start the bundle costs a tenth of what compiling
+// the sources at every start would. The bundle stands in a folder that the run removes when it ends, also when it
+// failed; tests put the files they write there too (`fileWith` in run.ts).
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -28,6 +29,9 @@ export async function bundled(folder: string): Promise<string> {
 
 export async function provideBundle(project: TestProject): Promise<() => void> {
   const folder = mkdtempSync(join(tmpdir(), 'blendbine-bundle-'));
+  const remove = () => rmSync(folder, { recursive: true, force: true });
+  // Vitest calls what is returned; a bundle that fails or a run that is broken off ends without that.
+  process.once('exit', remove);
   project.provide('cli', await bundled(folder));
-  return () => rmSync(folder, { recursive: true, force: true });
+  return remove;
 }
