@@ -1,5 +1,6 @@
 // What brewers usually do: how much hops a kind of beer takes in all, and which hops go early or late. Our own
 // plain kinds; common practice, no source. Judges nothing: it says what a brewer would stop at.
+import type { FormId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import type { GramsPerLitre, Minutes } from '#shared/units.ts';
@@ -70,22 +71,27 @@ const AROMA = keysOf(FOR_AROMA);
 const EARLY_FROM: Minutes = 45;
 const LATE_TO: Minutes = 20;
 
-/** A hop where brewers seldom put it. */
+/** A hop, or its form, where brewers seldom put it. */
 export interface UnusualRole {
   readonly hop: string;
   /** Key of the stage. */
   readonly stage: string;
-  readonly role: 'aroma_hop_early' | 'bittering_hop_late';
+  readonly role: 'aroma_hop_early' | 'enriched_early' | 'bittering_hop_late';
 }
 
 /** Hops of additions that weigh something where brewers seldom put them, each once a stage. */
 export function unusualRoles(
-  additions: readonly { readonly hop: string; readonly stage: string; readonly grams: number }[],
+  additions: readonly {
+    readonly hop: string;
+    readonly form: FormId;
+    readonly stage: string;
+    readonly grams: number;
+  }[],
   stages: Readonly<Stages>,
 ): UnusualRole[] {
   const kinds = new Map(stagesOf(stages).map((stage) => [stage.key, stage]));
   const found = new Map<string, UnusualRole>();
-  for (const { hop, stage, grams } of additions) {
+  for (const { hop, form, stage, grams } of additions) {
     const at = kinds.get(stage);
     if (!at || grams === 0) continue;
     const minutes = at.kind === 'boil' ? at.conditions.minutes : null;
@@ -96,9 +102,11 @@ export function unusualRoles(
     const role =
       early && AROMA.has(key)
         ? 'aroma_hop_early'
-        : late && BITTERNESS.has(key)
-          ? 'bittering_hop_late'
-          : null;
+        : early && form === 'pellet_enriched'
+          ? 'enriched_early'
+          : late && BITTERNESS.has(key)
+            ? 'bittering_hop_late'
+            : null;
     if (role) found.set(`${key}|${stage}`, { hop, stage, role });
   }
   return [...found.values()];

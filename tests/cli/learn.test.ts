@@ -1,6 +1,5 @@
 // The verb learn in a process of its own: the example as text and as JSON, a workspace file, bad input.
 import { readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { numberPaths, patternsOf } from '#shared/evidence/provenance.ts';
 import { AXES } from '#shared/ids.ts';

@@ -1,5 +1,6 @@
 // Which hops stand where brewers seldom put them; what is usual of a kind of beer.
 import { describe, expect, it } from 'vitest';
+import type { FormId } from '#shared/ids.ts';
 import { KINDS_OF_BEER, unusualRoles } from '#shared/answers/usual-practice.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
@@ -11,7 +12,12 @@ const STAGES: Stages = {
   hot_steep: { temp_c: 80, minutes: 20, closed: false },
   dry_hop: { temp_c: 14, hours: 72, mixed: false, live_yeast: false },
 };
-const at = (hop: string, stage: string, grams = 10) => ({ hop, stage, grams });
+const at = (hop: string, stage: string, grams = 10, form: FormId = 'pellet_90') => ({
+  hop,
+  form,
+  stage,
+  grams,
+});
 
 describe('hops in an unusual role', () => {
   it('are fine hops at the start of the boil and bittering hops at its end or after', () => {
@@ -29,6 +35,13 @@ describe('hops in an unusual role', () => {
       { hop: 'magnum', stage: 'late', role: 'bittering_hop_late' },
       { hop: 'Saaz', stage: 'boil', role: 'aroma_hop_early' },
       { hop: 'Warrior', stage: 'dry_hop', role: 'bittering_hop_late' },
+    ]);
+  });
+
+  it('are enriched pellets at the start of the boil, and nowhere else', () => {
+    const additions = Object.keys(STAGES).map((stage) => at('Citra', stage, 10, 'pellet_enriched'));
+    expect(unusualRoles(additions, STAGES)).toEqual([
+      { hop: 'Citra', stage: 'boil', role: 'enriched_early' },
     ]);
   });
 
