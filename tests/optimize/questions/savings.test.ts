@@ -212,3 +212,16 @@ describe('the beer that hops hold back', () => {
     expect(counted.goal!.cost_at_most).toBeCloseTo(original * 0.99, 9);
   });
 });
+
+describe('a stop', () => {
+  it('is heard before the bands of the schedule are drawn, and between them and its chances', () => {
+    const save = saveSchema.parse({ ...PALE, limits: STEPS });
+    for (const heard of [1, 2]) {
+      // No time passes on this clock, so that nothing is told for being slow.
+      const search = saving(model, save, { band: BAND, now: () => 0 });
+      for (let step = 0; step < heard; step += 1) search.next();
+      const last = search.next('stop');
+      expect(last).toMatchObject({ done: true, value: { ok: false } });
+    }
+  });
+});

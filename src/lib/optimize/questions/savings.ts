@@ -33,6 +33,7 @@ import {
   Clock,
   listening,
   LOTS_AT_ONCE,
+  pause,
   relayed,
   type Resting,
   type Run,
@@ -246,7 +247,17 @@ export function* saving(
       save.limits.ibu_at_least ?? Math.min(window.atLeast, save.limits.ibu_at_most ?? Infinity),
     ibu_at_most: save.limits.ibu_at_most ?? Math.max(window.atMost, save.limits.ibu_at_least ?? 0),
   };
+  const reading = (): SavingProgress => ({
+    ...NOTHING_FOUND,
+    minimise: 'cost',
+    milliseconds: clock.milliseconds,
+  });
+  // The bands of the schedule and its chances take tens of milliseconds each: a stop is heard before either.
+  yield* pause(clock, reading());
+  if (clock.stopped) return failure(STOPPED_READING);
   const prediction = predict(model, profile.design, options.band);
+  yield* pause(clock, reading());
+  if (clock.stopped) return failure(STOPPED_READING);
   const asked = briefAround(
     model,
     save,
@@ -267,11 +278,6 @@ export function* saving(
   const notes = [
     `Bitterness kept between ${limits.ibu_at_least.toFixed(1)} and ${limits.ibu_at_most.toFixed(1)} IBU (the wider of ${IBU_SHARE * 100} % and ${IBU_ROOM} IBU, unless limits say otherwise)`,
   ];
-  const reading = (): SavingProgress => ({
-    ...NOTHING_FOUND,
-    minimise: 'cost',
-    milliseconds: clock.milliseconds,
-  });
   const candidates = yield* listening(clock, candidatesOf(model, save), reading);
   if (!candidates) return failure(STOPPED_READING);
   const leftOut = new Map<string, SavingsAnswer['why']['left_out'][number]>();
