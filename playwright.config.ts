@@ -1,6 +1,5 @@
-// The journeys: the built site in Chromium, two of them side by side whatever their file, so that neither core
-// waits for a long file at the end. No retries: a journey that passes only at the second try is a failure to be
-// understood.
+// The journeys: the built site in Chromium, two files of them side by side, no retries. A journey that
+// passes only at the second try is a failure to be understood.
 import { defineConfig } from '@playwright/test';
 import { findBrowser } from './tests/e2e/support/browser.ts';
 
@@ -12,7 +11,7 @@ export default defineConfig({
   globalSetup: './tests/e2e/support/site.ts',
   outputDir: 'test-results',
   forbidOnly: process.env['CI'] !== undefined,
-  fullyParallel: true,
+  fullyParallel: false,
   workers: 2,
   retries: 0,
   // Only what hangs: on a busy machine a journey may take several times as long.

@@ -17,7 +17,8 @@ const test = base.extend<{ site: OwnSite }>({
   site: async ({}, use) => {
     const folder = `${mkdtempSync(join(tmpdir(), 'blendbine-site-'))}/`;
     cpSync(BUILD_FOLDER, folder, { recursive: true });
-    const served = await serveSite(4500, folder);
+    // A port nobody else is given: a journey that stops its server must not meet another's there.
+    const served = await serveSite(0, folder);
     if (!served.ok) throw new Error(JSON.stringify(served.problems));
     await use({ ...served.value, folder });
     await served.value.close();
