@@ -2,13 +2,10 @@
 // browser. Later steps run although earlier ones failed, so that one run shows all faults. The journeys have the
 // machine to themselves: with the other checks beside them, at a lower priority, all took half as long again.
 // Ends with one line, `N passed, N failed`; exit code 0 only if nothing failed and tests did run.
-import { spawn, type ChildProcess } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { delimiter, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { join } from 'node:path';
 import { findBrowser } from './e2e/support/browser.ts';
 import { canInstallBrowser, HOW_TO_GET_A_BROWSER, installBrowser } from './install-browser.ts';
+import { reports, run, runAside } from './programs.ts';
 import {
   add,
   isGood,
@@ -24,51 +21,9 @@ import {
   type Tally,
 } from './tally.ts';
 
-const ROOT = fileURLToPath(new URL('../', import.meta.url));
-const PROGRAMS = join(ROOT, 'node_modules', '.bin');
-const reports = mkdtempSync(join(tmpdir(), 'blendbine-tests-'));
-
-const ENVIRONMENT = { ...process.env, PATH: `${PROGRAMS}${delimiter}${process.env['PATH']}` };
-
-/** Runs a program of node_modules, its output going straight to the terminal. */
-async function run(program: string, args: readonly string[], env: NodeJS.ProcessEnv = {}) {
-  const child = spawn(program, args, {
-    cwd: ROOT,
-    stdio: ['ignore', 'inherit', 'inherit'],
-    shell: process.platform === 'win32',
-    env: { ...ENVIRONMENT, ...env },
-  });
-  return await ended(child);
-}
-
-/** The exit code of a program; `null` where it did not start or was killed. */
-function ended(child: ChildProcess): Promise<number | null> {
-  return new Promise((done) => {
-    child.once('error', () => done(null));
-    child.once('close', done);
-  });
-}
-
 /** A check that has one answer: it holds or it does not. */
 const holds = async (program: string, ...args: readonly string[]): Promise<Tally> =>
   (await run(program, args)) === 0 ? ONE_PASSED : ONE_FAILED;
-
-/** A program whose output is kept until it has ended. */
-async function runAside(program: string, args: readonly string[]) {
-  const begun = performance.now();
-  const child = spawn(program, args, {
-    cwd: ROOT,
-    stdio: ['ignore', 'pipe', 'pipe'],
-    shell: process.platform === 'win32',
-    env: ENVIRONMENT,
-  });
-  const output: Buffer[] = [];
-  for (const stream of [child.stdout, child.stderr]) {
-    stream.on('data', (bytes: Buffer) => output.push(bytes));
-  }
-  const status = await ended(child);
-  return { status, output: Buffer.concat(output), milliseconds: performance.now() - begun };
-}
 
 /** Checks of the sources alone, each of which keeps one core busy. */
 type StaticCheck = readonly [name: string, program: string, ...args: string[]];
@@ -80,7 +35,7 @@ const SHORTER_CHECKS: readonly StaticCheck[] = [
   ['Nothing unused', 'knip'],
 ];
 
-/** Starts a check of the sources; gives what tells of it, to be called once it may speak. */
+/** Starts a check of the sources; gives a function that prints its output and counts it. */
 async function checkAside([name, program, ...args]: StaticCheck): Promise<() => void> {
   const { status, output, milliseconds } = await runAside(program, args);
   return () => {
@@ -164,7 +119,6 @@ const built = await step('Build', () => holds('vite', 'build', '--logLevel', 'wa
 if (built.failed === 0) await testStep('The built site', () => unitTests('built'));
 await testStep('Journeys', () => journeys(built.failed === 0));
 
-rmSync(reports, { recursive: true, force: true });
 for (const failure of failures) console.log(`\nFailed: ${failure}`);
 console.log(`\n${summary.join('\n')}\n`);
 console.log(summaryLine(total));

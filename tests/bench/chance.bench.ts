@@ -1,10 +1,7 @@
-// How soon a blend is found that holds in 80 % of drawn lots, and how far from proof it is: the three seed
-// briefs of most wishes and twenty drawn ones over the hops of the table. Times are those of the
-// processor, as the machine may be shared. Printed a brief: grams for the middle lots and for many, time
-// to the first blend, the gap in the end, the share in fresh draws, what random moves find, and what a general
-// program finds and proves on the same draws, begun from our blend, in CHANCE_PROGRAM seconds of the wall (0: it
-// is not asked).
-// CHANCE_FROM, CHANCE_BRIEFS and CHANCE_SECONDS hold a run short.
+// How soon a blend is found that holds in 80 % of drawn lots, and how far from proof it is, in processor time: the
+// three seed briefs of most wishes and twenty drawn ones over the hops of the table. Beside it what random moves find
+// and what a general program (chance-program.ts) proves on the same draws from our blend in CHANCE_PROGRAM seconds of
+// the wall (0: it is not asked). CHANCE_FROM, CHANCE_BRIEFS and CHANCE_SECONDS shorten a run.
 import { bench, describe } from 'vitest';
 import { quantileSorted } from 'simple-statistics';
 import type { Brief } from '#shared/schemas/brief.ts';

@@ -1,12 +1,8 @@
-// What learning brings: seeded invented brewers (invented-brewer.ts), each with a hidden true model, two tasters
-// and a noise of a point. Printed after 2 and after 6 batches: the error of new beers against no learning, also
-// with the lots of the freezer learned, with the shared truth known, and of the best learner there can be
-// (exact-learning.ts, of EXACT brewers); beside it that of notes of a point and more, and of the very beers that
-// were tasted, brewed again. How often 80 % intervals hold; how many new designs meet their wishes in the hidden
-// truth, in full and so nearly that nobody should notice; how many beers aimed at the middle of a wish meet it;
-// the time of a lesson of 12 batches and of its fit. BREWERS and WISHES hold a run short. With SHOWN, a folder, a
-// run keeps each brewer in a file, leaves out those that are there, ends after MINUTES and prints all there is:
-// so it goes in pieces, and in as many processes as wanted.
+// What learning brings to seeded invented brewers (invented-brewer.ts), each with a hidden true model, two tasters and
+// a noise of a point: after 2 and after 6 batches the error of new beers against no learning and against the best
+// learner there can be (exact-learning.ts, of EXACT brewers), how often 80 % intervals hold and designs meet their
+// wishes in the hidden truth, and the time of a lesson. BREWERS and WISHES shorten a run. SHOWN, a folder, keeps each
+// brewer in a file, so that a run of MINUTES can be taken up again, also by several processes, and prints all there is.
 import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { mean, median, quantile } from 'simple-statistics';
