@@ -2,6 +2,7 @@
 // plain kinds; common practice, no source. Judges nothing: it says what a brewer would stop at.
 import type { FormId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
+import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import type { GramsPerLitre, Minutes } from '#shared/units.ts';
 
@@ -76,7 +77,7 @@ export interface UnusualRole {
   readonly hop: string;
   /** Key of the stage. */
   readonly stage: string;
-  readonly role: 'aroma_hop_early' | 'enriched_early' | 'bittering_hop_late';
+  readonly role: 'aroma_hop_early' | 'unusual_form' | 'bittering_hop_late';
 }
 
 /** Hops of additions that weigh something where brewers seldom put them, each once a stage. */
@@ -102,8 +103,8 @@ export function unusualRoles(
     const role =
       early && AROMA.has(key)
         ? 'aroma_hop_early'
-        : early && form === 'pellet_enriched'
-          ? 'enriched_early'
+        : kindNamed(at.kind).usualForms?.includes(form) === false
+          ? 'unusual_form'
           : late && BITTERNESS.has(key)
             ? 'bittering_hop_late'
             : null;

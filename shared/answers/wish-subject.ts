@@ -1,12 +1,8 @@
 // What a wish or limit that an answer names is about. Answers name it by its path in the brief, like
 // `target.citrus` or `limits.ibu_at_most`; that path is written and read here and nowhere else.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import {
-  limitsSchema,
-  stageMostName,
-  stageMostOf,
-  type LimitFigure,
-} from '#shared/schemas/brief.ts';
+import { limitsSchema, type LimitFigure } from '#shared/schemas/brief.ts';
+import { limitedStage, STAGE_LIMITS, stageLimitPath } from '#shared/schemas/stage-limits.ts';
 
 export type WishSubject =
   | { readonly kind: 'axis'; readonly axis: AxisId }
@@ -17,6 +13,8 @@ export type WishSubject =
   | { readonly kind: 'stock'; readonly hop: string }
   /** A required hop by its name. */
   | { readonly kind: 'required'; readonly hop: string }
+  /** The forms a stage takes hops in, by its key. */
+  | { readonly kind: 'stage_forms'; readonly stage: string }
   /** The forms a hop may come in. */
   | { readonly kind: 'forms' }
   /** A name in a list of the limits, by its place. */
@@ -30,7 +28,9 @@ export function wishPath(of: WishSubject): string {
     case 'limit':
       return `limits.${of.limit}`;
     case 'stage':
-      return stageMostName(of.stage);
+      return stageLimitPath('stage_at_most_g_per_l', of.stage);
+    case 'stage_forms':
+      return stageLimitPath('stage_forms', of.stage);
     case 'stock':
       return `grams_on_hand of ${of.hop}`;
     case 'required':
@@ -45,12 +45,14 @@ export function wishPath(of: WishSubject): string {
 const isAxis = (name: string): name is AxisId => (AXES as readonly string[]).includes(name);
 const isFigure = (name: string): name is LimitFigure =>
   Object.hasOwn(limitsSchema.shape, name) &&
-  !['ban', 'require', 'forms', 'stage_at_most_g_per_l'].includes(name);
+  !['ban', 'require', 'forms', ...STAGE_LIMITS].includes(name);
 
 /** What a path names; `null` for a path that no answer of this version has. */
 export function wishSubject(path: string): WishSubject | null {
-  const stage = stageMostOf(path);
+  const stage = limitedStage('stage_at_most_g_per_l', path);
   if (stage !== null) return { kind: 'stage', stage };
+  const formed = limitedStage('stage_forms', path);
+  if (formed !== null) return { kind: 'stage_forms', stage: formed };
   const [, axis] = /^target\.(\w+)$/.exec(path) ?? [];
   if (axis !== undefined) return isAxis(axis) ? { kind: 'axis', axis } : null;
   const [, stocked] = /^grams_on_hand of (.+)$/.exec(path) ?? [];

@@ -17,8 +17,9 @@ import {
 import { above, count, figure, positive, rule, type FigureIn } from '#shared/rules.ts';
 import { recipeSchema } from './recipe.ts';
 import { ADDITIONS_MAX } from './limit-counts.ts';
+import type { StageLimit } from './stage-limits.ts';
 import { nameItsStages, STAGES_SOUND } from './stage-names.ts';
-import { figuresByStage, stageKeySchema, stagesSchema } from '#shared/stages/stages.ts';
+import { byStage, stageKeySchema, stagesSchema } from '#shared/stages/stages.ts';
 
 /** Years a harvest can be of; which is still to come is asked where a lot comes in (lot-dates.ts). */
 export const HARVEST_YEAR_MIN = 1950;
@@ -174,6 +175,7 @@ export type Target = z.infer<typeof targetSchema>;
 const grams = figure<Grams>(0, BEER_L_MAX * DOSE_G_PER_L_MAX, 'the weight in g');
 const money = figure(0, 1e9);
 const form = z.enum(FORMS).check(z.describe('the form of the hop'));
+const forms = z.array(form).check(z.minLength(1), z.maxLength(FORMS.length));
 
 /** Largest total dose of one stage, g/L. */
 export const stageMostSchema = figure<GramsPerLitre>(0, DOSE_G_PER_L_MAX);
@@ -186,7 +188,7 @@ export const limitsSchema = onFirstUse(() =>
       /** Different hops (varieties) to choose, 1 or more; kept additions do not count. */
       hops_at_most: z.optional(count(1, 50)),
       /** Forms a hop may be chosen in; all where absent. */
-      forms: z.optional(z.array(form).check(z.minLength(1), z.maxLength(FORMS.length))),
+      forms: z.optional(forms),
       /** Different forms of one hop to choose; 1 where absent (`formsPerHop`). Kept additions do not count. */
       forms_per_hop_at_most: z.optional(count(1, FORMS.length)),
       /** Additions to choose: grams of one lot at one stage; kept additions do not count. */
@@ -207,7 +209,9 @@ export const limitsSchema = onFirstUse(() =>
         figure(0, 1, 'the least share of lots in which every wish holds, as a fraction like 0.6'),
       ),
       /** Largest total dose of a stage by its name, g/L. */
-      stage_at_most_g_per_l: z.optional(figuresByStage(stageMostSchema)),
+      stage_at_most_g_per_l: z.optional(byStage(stageMostSchema)),
+      /** Forms a hop may be chosen in at a stage, by its name; all of `forms` where absent. Kept additions do not count. */
+      stage_forms: z.optional(byStage(forms)),
       /** Hops never used, by name. */
       ban: z._default(z.array(hopName).check(z.maxLength(500)), []),
       /** Hops used in any case, by name. */
@@ -222,24 +226,7 @@ export const limitsSchema = onFirstUse(() =>
 );
 export type Limits = z.infer<typeof limitsSchema>;
 /** Limits that are one figure of the whole blend. */
-export type LimitFigure = keyof Omit<Limits, 'ban' | 'require' | 'forms' | 'stage_at_most_g_per_l'>;
-
-/** Path of the limit on a stage. */
-export function stageMostName(key: string): string {
-  return `limits.stage_at_most_g_per_l.${key}`;
-}
-
-/** The key of the stage that a path limits; `null` where it is no such path. */
-export function stageMostOf(path: string): string | null {
-  const start = stageMostName('');
-  return path.startsWith(start) ? path.slice(start.length) : null;
-}
-
-/** The limit on a stage, g/L; `undefined` where there is none. */
-export function stageMost(limits: Limits, key: string): GramsPerLitre | undefined {
-  const mosts = limits.stage_at_most_g_per_l ?? {};
-  return Object.hasOwn(mosts, key) ? mosts[key] : undefined;
-}
+export type LimitFigure = keyof Omit<Limits, 'ban' | 'require' | 'forms' | StageLimit>;
 
 /** How hops are packed against air: sealed in barrier foil under inert gas or vacuum, or not. */
 export const PACKINGS = ['sealed', 'opened'] as const;

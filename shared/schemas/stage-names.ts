@@ -1,10 +1,11 @@
 // Whether every part of a document that names a stage names one of its own: additions, kept additions,
-// limits on stages. The name of a kind that the document does not use is taken: nothing goes in there.
+// limits by stage. The name of a kind that the document does not use is taken: nothing goes in there.
 import { isFields, type Fields } from '#shared/fields.ts';
 import { nearestName } from '#shared/names.ts';
 import { isStageKind } from '#shared/stages/kinds.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import type { z } from '#shared/zod.ts';
+import { STAGE_LIMITS } from './stage-limits.ts';
 
 interface Named {
   readonly path: readonly (string | number)[];
@@ -21,9 +22,11 @@ function namedIn(document: Fields): Named[] {
     });
   });
   const limits = document['limits'];
-  const mosts = isFields(limits) ? limits['stage_at_most_g_per_l'] : undefined;
-  const limited = Object.keys(isFields(mosts) ? mosts : {}).map((name): Named => {
-    return { path: ['limits', 'stage_at_most_g_per_l', name], name };
+  const limited = STAGE_LIMITS.flatMap((limit) => {
+    const parts = isFields(limits) ? limits[limit] : undefined;
+    return Object.keys(isFields(parts) ? parts : {}).map((name): Named => {
+      return { path: ['limits', limit, name], name };
+    });
   });
   return [...added, ...limited];
 }

@@ -1,5 +1,6 @@
 // What a kind of stage says of itself to people: name, conditions with their fields on the page, cautions,
 // and the words that lists have for it. What brewing does there is told by its module in the engine.
+import type { FormId } from '#shared/ids.ts';
 import type { Celsius, Litres, Quantity } from '#shared/units.ts';
 import type { z } from '#shared/zod.ts';
 
@@ -67,6 +68,8 @@ export interface KindOfStage<Schema extends z.ZodMiniObject = z.ZodMiniObject> {
     /** Whether a bare number is minutes, as in "boil 10"; else a bare number says nothing. */
     readonly bareMinutes?: true;
   };
+  /** Forms brewers put in there, where these are not all; common practice, no source. */
+  readonly usualForms?: readonly FormId[];
   /** Whether its hops go into cold beer; every other kind is hot, with a usual largest dose. */
   readonly isCold?: true;
   /** How open standards for recipes name the use of its hops. */

@@ -18,6 +18,7 @@ export const mash = kindOfStage({
     }),
   ),
   usual: { temp_c: 66, minutes: 60, boil_minutes: 60 },
+  usualForms: ['pellet_90', 'cone'],
   fields: {
     figures: [
       { field: 'temp_c', label: (stage) => `${stage} temperature`, quantity: 'temperature' },

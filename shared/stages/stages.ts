@@ -2,7 +2,7 @@
 // A key is the name of the stage; one that is the name of a kind needs no `kind`.
 import { isFields, type Fields } from '#shared/fields.ts';
 import { nearestName } from '#shared/names.ts';
-import { rule, type FigureIn } from '#shared/rules.ts';
+import { rule } from '#shared/rules.ts';
 import { onFirstUse, z } from '#shared/zod.ts';
 import { isStageKind, kindNamed, STAGE_KINDS, type ConditionsOf, type StageKind } from './kinds.ts';
 
@@ -50,7 +50,7 @@ interface KeyProblem {
  * An object by the names of stages, each part by a schema. Names are checked first: a record would pass
  * over some in silence.
  */
-function byStage<Part extends z.ZodMiniType>(
+export function byStage<Part extends z.ZodMiniType>(
   part: Part,
   problemsOf: (given: Fields) => readonly KeyProblem[] = () => [],
   ready: (given: Fields) => Fields = (given) => given,
@@ -71,11 +71,6 @@ function byStage<Part extends z.ZodMiniType>(
     }),
     z.record(z.string(), part),
   );
-}
-
-/** Figures by the names of stages. */
-export function figuresByStage<Unit extends number>(figure: FigureIn<Unit>) {
-  return byStage(figure);
 }
 
 const entrySchema = onFirstUse(() => {

@@ -133,8 +133,8 @@ describe('what names a stage', () => {
   });
 
   it('is a limit too', () => {
-    const brief = (most: object) => {
-      const limits = { stage_at_most_g_per_l: most };
+    const brief = (most: object, stage_forms?: object) => {
+      const limits = { stage_at_most_g_per_l: most, stage_forms };
       const document = { batch, stages, target: {}, limits, candidates: 'table' };
       const read = readBrief(JSON.stringify(document));
       return read.ok ? [] : read.problems.map((p) => sentence('f', p));
@@ -146,5 +146,13 @@ describe('what names a stage', () => {
     expect(brief({ second: 400 })).toEqual([
       'f, limits.stage_at_most_g_per_l.second: 400 is above 100, the largest value allowed. Give a number from 0 up to 100.',
     ]);
+    expect(brief({}, { second: ['cone'], mash: ['pellet_90'] })).toEqual([]);
+    const [strange, ...others] = brief({}, { dry_hop: ['cone'] });
+    expect(others).toEqual([]);
+    expect(strange).toContain(
+      'limits.stage_forms.dry_hop: "dry_hop" is no stage of this document.',
+    );
+    expect(brief({}, { first: ['leaf'] })[0]).toContain('limits.stage_forms.first[0]');
+    expect(brief({}, { first: [] })[0]).toContain('limits.stage_forms.first');
   });
 });

@@ -38,10 +38,11 @@ describe('hops in an unusual role', () => {
     ]);
   });
 
-  it('are enriched pellets at the start of the boil, and nowhere else', () => {
+  it('are enriched pellets in the boil, and nowhere later', () => {
     const additions = Object.keys(STAGES).map((stage) => at('Citra', stage, 10, 'pellet_enriched'));
     expect(unusualRoles(additions, STAGES)).toEqual([
-      { hop: 'Citra', stage: 'boil', role: 'enriched_early' },
+      { hop: 'Citra', stage: 'boil', role: 'unusual_form' },
+      { hop: 'Citra', stage: 'late', role: 'unusual_form' },
     ]);
   });
 

@@ -5,16 +5,20 @@ import { expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import { wishPath, wishSubject, type WishSubject } from '#shared/answers/wish-subject.ts';
 import { limitsSchema, type LimitFigure } from '#shared/schemas/brief.ts';
+import { STAGE_LIMITS } from '#shared/schemas/stage-limits.ts';
 
 const FIGURES = Object.keys(limitsSchema.shape).filter(
-  (name) => !['ban', 'require', 'forms', 'stage_at_most_g_per_l'].includes(name),
+  (name) => !['ban', 'require', 'forms', ...STAGE_LIMITS].includes(name),
 ) as LimitFigure[];
 const hop = fc.string({ minLength: 1 }).filter((name) => !/[\n\r\u2028\u2029]/.test(name));
 const subjects: fc.Arbitrary<WishSubject> = fc.oneof(
   fc.record({ kind: fc.constant('axis' as const), axis: fc.constantFrom(...AXES) }),
   fc.record({ kind: fc.constant('limit' as const), limit: fc.constantFrom(...FIGURES) }),
   fc.record({ kind: fc.constant('forms' as const) }),
-  fc.record({ kind: fc.constant('stage' as const), stage: fc.stringMatching(/^[a-z][a-z0-9_]*$/) }),
+  fc.record({
+    kind: fc.constantFrom('stage' as const, 'stage_forms' as const),
+    stage: fc.stringMatching(/^[a-z][a-z0-9_]*$/),
+  }),
   fc.record({ kind: fc.constant('stock' as const), hop }),
   fc.record({ kind: fc.constant('required' as const), hop }),
   fc.record({

@@ -21,7 +21,7 @@ const brief = briefSchema.parse({
   batch: { beer_l: 20, yeast: 'standard', malt_g_per_l: 200 },
   stages: { dry_hop: dry, late: { kind: 'boil', minutes: 10 } },
   target: {},
-  limits: { stage_at_most_g_per_l: { dry_hop: 5 } },
+  limits: { stage_at_most_g_per_l: { dry_hop: 5 }, stage_forms: { dry_hop: ['cone'] } },
   keep: [at('dry_hop')],
   candidates: 'table',
 });
@@ -65,6 +65,7 @@ describe('a stage', () => {
     const renamed = sound(withStageRenamed(saved, 'dry_hop', ' Second, day 4 '));
     expect(keys(renamed)).toEqual(['late', 'Second, day 4']);
     expect(renamed.brief.limits.stage_at_most_g_per_l).toEqual({ 'Second, day 4': 5 });
+    expect(renamed.brief.limits.stage_forms).toEqual({ 'Second, day 4': ['cone'] });
     expect(renamed.brief.keep?.[0]?.stage).toBe('Second, day 4');
     expect(renamed.blend?.map((a) => a.stage)).toEqual(['Second, day 4', 'late']);
     expect(sound(withStageRenamed(renamed, 'Second, day 4', 'Dry hop'))).toEqual(saved);
@@ -80,11 +81,21 @@ describe('a stage', () => {
     expect(refusal(withStageRenamed(saved, 'dry_hop', name))).toMatch(expected);
   });
 
-  it('is removed with its limit, unless hops were put there by hand', () => {
+  it('is added with the forms brewers use there, what other stages take staying as it is', () => {
+    const added = withStageAdded(brief, 'boil');
+    if (!added.ok) throw new Error('a stage more is refused');
+    const { limits, stages } = added.value.brief;
+    expect(limits.stage_forms).toEqual({ dry_hop: ['cone'], boil: ['pellet_90', 'cone'] });
+    expect(limits.stage_at_most_g_per_l).toEqual({ dry_hop: 5 });
+    expect(stages).toHaveProperty('boil');
+  });
+
+  it('is removed with its limits, unless hops were put there by hand', () => {
     const free = { ...saved, brief: { ...brief, keep: [] } };
     const left = sound(withoutStage(free, 'dry_hop'));
     expect(keys(left)).toEqual(['late']);
     expect(left.brief.limits).not.toHaveProperty('stage_at_most_g_per_l');
+    expect(left.brief.limits).not.toHaveProperty('stage_forms');
     expect(left).not.toHaveProperty('blend');
     expect(refusal(withoutStage(saved, 'late'))).toBe(
       'Citra goes in at late. Move or remove these hops under Edit by hand first.',

@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { AXES } from '#shared/ids.ts';
-import { briefSchema, type Schedule } from '#shared/schemas/brief.ts';
+import { briefSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
 import { profileOf } from '#optimize/problem/profile.ts';
 import { design } from '#optimize/questions/design.ts';
@@ -48,6 +48,42 @@ describe('a profile by name', () => {
     const outcome = design(model, brief);
     expect(outcome.ok && outcome.value.status).not.toBe('closest');
     expect(outcome.ok && outcome.value.blends[0]!.worst_miss).toBeLessThan(0.05);
+  });
+});
+
+describe('forms by stage', () => {
+  const boiled = { ...rich, stages: { ...rich.stages, boil: { minutes: 60 } } };
+  const limits = { ban: [], require: [] };
+  const formsOf = (additions: Schedule['additions']) => {
+    const made = likeSchedule({ ...boiled, additions }, 'Lighter', { candidates: 'table', limits });
+    return made.ok ? made.value.limits.stage_forms : made;
+  };
+
+  it('are the usual ones, and those a schedule of the person has there', () => {
+    expect(formsOf(rich.additions)).toEqual({ boil: ['pellet_90', 'cone'] });
+    const own = { hop: 'Simcoe', form: 'pellet_enriched', stage: 'boil', grams: 13 } as const;
+    expect(formsOf([...rich.additions, own])).toBeUndefined();
+  });
+
+  it('keep an enriched pellet out of the boil of a new design that asks for bitterness', () => {
+    const { stages } = boiled;
+    const blank = blankBrief({ ...like, stages, limits }, 'Pine and pith');
+    const bitter = { ...blank.limits, ibu_at_least: 45, ibu_at_most: 70 };
+    const target: Brief['target'] = { resin: { aim: 2.8, within: 0.2 }, citrus: { at_least: 2.3 } };
+    const designed = (change: Partial<Brief['limits']>) => {
+      const brief = briefSchema.parse({ ...blank, target, limits: { ...bitter, ...change } });
+      const outcome = design(model, brief, { band: { samples: 20, seed: 1 } });
+      if (!outcome.ok) throw new Error('refused');
+      return outcome.value.blends[0]!;
+    };
+    const inBoil = ({ additions }: ReturnType<typeof designed>) =>
+      additions.filter((a) => a.stage === 'boil').map((a) => a.form);
+    const free = designed({ stage_forms: undefined, holds_in_lots_at_least: undefined });
+    expect(inBoil(free)).toContain('pellet_enriched');
+    const usual = designed({ holds_in_lots_at_least: undefined });
+    expect(inBoil(usual).length).toBeGreaterThan(0);
+    expect(inBoil(usual)).not.toContain('pellet_enriched');
+    expect(usual.misses).toEqual([]);
   });
 });
 

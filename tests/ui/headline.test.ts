@@ -17,6 +17,13 @@ const answer = (status: DesignAnswer['status'], gap = 0, lower_bound = 0) =>
 const brief = (minimise: Minimise = 'weight') => ({ minimise }) as Brief;
 const miss = (wish: string, by: number): Miss => ({ wish, asked: 0, got: 0, by });
 
+it('says which forms a blend by hand misses', () => {
+  const said = (by: number) =>
+    ownHeadline(blend([miss('limits.stage_forms.boil', by)]), null, brief(), 'metric').lead;
+  expect(said(1)).toBe('Your blend: misses the forms in the boil by 1 addition in another form.');
+  expect(said(2)).toBe('Your blend: misses the forms in the boil by 2 additions in another form.');
+});
+
 describe('the chance of a blend', () => {
   const asked = { ...brief(), target: { citrus: { at_least: 3 } }, limits: {} } as unknown as Brief;
   it('tells lots and all doubt apart, and is silent where nothing is asked', () => {

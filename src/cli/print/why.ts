@@ -11,7 +11,8 @@ import type {
   WhyNot,
 } from '#shared/answers/answer.ts';
 import { AXES } from '#shared/ids.ts';
-import { stageMostOf, type Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { wishSubject } from '#shared/answers/wish-subject.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 import { amount } from './design.ts';
 import { figure, table, words, wrapped } from './table.ts';
@@ -35,8 +36,9 @@ function percent(share: number): string {
 }
 
 function wishName(wish: string, side: 'at_least' | 'at_most' | null): string {
-  const stage = stageMostOf(wish);
-  if (stage !== null) return `${spokenStage(stage)}, g/L${side ? ` ${words(side)}` : ''}`;
+  const of = wishSubject(wish);
+  if (of?.kind === 'stage') return `${spokenStage(of.stage)}, g/L${side ? ` ${words(side)}` : ''}`;
+  if (of?.kind === 'stage_forms') return `forms in the ${spokenStage(of.stage)}`;
   const name = words(wish.replace(/^(target|limits)\./, '')).replace(/ at (least|most)$/, '');
   return side ? `${name} ${words(side)}` : name;
 }

@@ -62,6 +62,8 @@ export function wishName(wish: string): string {
       return `the required ${of.hop}`;
     case 'forms':
       return 'the forms to use';
+    case 'stage_forms':
+      return `the forms in the ${spokenStage(of.stage)}`;
     case 'listed':
       return of.list === 'ban' ? 'a banned hop' : 'a required hop';
     case undefined:
@@ -196,6 +198,9 @@ export function wishFigure(wish: string, figure: number, units: UnitSystem): str
     case 'limit':
       return limitFigure(subject.limit, figure, units);
     case 'forms':
+    case 'stage_forms':
+      if (figure === 0) return 'none in another form';
+      return `${telling(figure)} ${figure === 1 ? 'addition' : 'additions'} in another form`;
     case 'listed':
     case 'required':
     case undefined:

@@ -82,6 +82,17 @@ it('leaves out a lot in a form not asked for, and a hop of the table only where 
   expect(listed.value.leftOut).toEqual([
     { hop: 'Citra', reason: 'as pellet_90, which is not among limits.forms' },
   ]);
+  const stage_forms = Object.fromEntries(
+    Object.keys(brief.stages).map((stage) => [stage, ['cone' as const]]),
+  );
+  const unplaced = offersOf(model, {
+    ...brief,
+    limits: { ...brief.limits, stage_forms },
+    candidates: lots,
+  });
+  expect(unplaced.ok && unplaced.value.leftOut).toEqual([
+    { hop: 'Citra', reason: 'as pellet_90, which limits.stage_forms allows at no stage' },
+  ]);
   const table = offersOf(model, { ...brief, limits, candidates: 'table' });
   if (!table.ok) throw new Error(JSON.stringify(table.problems));
   const offered = new Set(table.value.offers.map((o) => o.lot.hop));

@@ -88,6 +88,10 @@ describe('additions made by hand', () => {
         .misses;
     const { wish: forms, got } = missed({ forms: ['pellet_90'] })[0]!;
     expect([forms, got]).toEqual(['limits.forms', 1]);
+    const stage_forms = { [first.stage]: ['pellet_90' as const], boil: ['cone' as const] };
+    expect(missed({ stage_forms })).toEqual([
+      { wish: `limits.stage_forms.${first.stage}`, asked: 0, got: 1, by: 1 },
+    ]);
     expect(missed({ forms_per_hop_at_most: 1 })).toMatchObject([
       { wish: 'limits.forms_per_hop_at_most', asked: 1, got: 2, by: 1 },
     ]);

@@ -2,13 +2,13 @@
 // engine's own prediction. No program, no relaxation, no shared arithmetic.
 import { describe, expect, it } from 'vitest';
 import type { StageKind } from '#shared/stages/kinds.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
+import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { lotOf, type Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
-import { AXES } from '#shared/ids.ts';
+import { AXES, type FormId } from '#shared/ids.ts';
 import { design } from '#optimize/questions/design.ts';
 import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
@@ -48,7 +48,9 @@ function leastOf(brief: Brief, stages: readonly StageKind[], stepOf: StepOf): nu
     if (!lot.ok) throw new Error('an invented lot is always known');
     return lot.value;
   });
-  const columns = lots.flatMap((lot) => stages.map((stage) => ({ lot, stage })));
+  const columns = lots
+    .flatMap((lot) => stages.map((stage) => ({ lot, stage })))
+    .filter(({ lot, stage }) => brief.limits.stage_forms?.[stage]?.includes(lot.form) ?? true);
   const { hops_at_most: most = Infinity, smallest_addition_g: least = 0 } = brief.limits;
   const { forms_per_hop_at_most: forms = 1, additions_at_most: lines = Infinity } = brief.limits;
   const share = brief.limits.share_at_most ?? 1;
@@ -131,6 +133,7 @@ describe('against enumeration', () => {
         ...plain.limits,
         ...(seed % 3 ? { additions_at_most: 1 + (seed % 3) } : {}),
         ...(seed % 4 ? {} : { forms_per_hop_at_most: 2 }),
+        ...(seed % 5 ? {} : { stage_forms: formsAt(plain, stages) }),
       };
       agrees({ ...plain, limits }, stages);
     },
@@ -160,6 +163,16 @@ describe('against enumeration', () => {
     expect(lower_bound).toBeLessThanOrEqual(cheapest + 1e-9);
   });
 });
+
+/** At the first stage the form of the first lot alone, at the last every other form there is. */
+function formsAt(
+  { candidates }: Brief,
+  stages: readonly StageKind[],
+): Brief['limits']['stage_forms'] {
+  const forms = [...new Set((candidates as readonly Candidate[]).map(({ form }) => form))];
+  const [first, ...others] = forms as [FormId, ...FormId[]];
+  return { [stages[0]!]: [first], [stages.at(-1)!]: others.length > 0 ? others : [first] };
+}
 
 /** The answer against the enumeration. */
 function agrees(brief: Brief, stages: readonly StageKind[]): void {

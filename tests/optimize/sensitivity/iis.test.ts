@@ -48,8 +48,27 @@ const DRAWN = Array.from({ length: 90 }, (_, i) => {
   return [`drawn ${i}`, brief] as const;
 }).filter(([, brief]) => problemOf(model, brief).ok && !canBeMet(brief));
 
+/** Bitterness from a boil that takes none of the forms on offer. */
+const UNBITTER: Brief = {
+  ...SEED_BRIEFS.find((s) => s.id === 'resin-led')!.brief,
+  stages: {
+    boil: { minutes: 60 },
+    dry_hop: { temp_c: 18, hours: 72, mixed: false, live_yeast: false },
+  },
+  target: { resin: { at_least: 2 } },
+  limits: {
+    ibu_at_least: 45,
+    stage_at_most_g_per_l: { dry_hop: 5 },
+    stage_forms: { boil: ['cone'] },
+    ban: [],
+    require: [],
+  },
+  candidates: [{ hop: 'Simcoe', form: 'pellet_enriched' }],
+};
+
 const CASES: readonly (readonly [string, Brief])[] = [
   ['the clash of the workspace', SEED_BRIEFS.find((s) => s.id === 'clash')!.brief],
+  ['bitterness in forms the boil does not take', UNBITTER],
   ...DRAWN.slice(0, 30),
 ];
 
@@ -62,6 +81,12 @@ describe('clashes', () => {
     expect(CASES.length).toBeGreaterThanOrEqual(31);
     const sizes = new Set([...CLASHES.values()].map((c) => c.members.length));
     expect(Math.max(...sizes)).toBeGreaterThanOrEqual(2);
+  });
+
+  it('name the forms of a stage', () => {
+    const wishes = CLASHES.get(UNBITTER)!.members.map(({ wish }) => wish);
+    expect(wishes).toContain('limits.stage_forms.boil');
+    expect(wishes).toContain('limits.ibu_at_least');
   });
 
   it.each(CASES)('%s: cannot be met together, can without any one member', (_, brief) => {

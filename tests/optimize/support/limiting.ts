@@ -48,6 +48,15 @@ export const CHANGES: Readonly<Record<string, Change>> = {
     const others = forms.filter((f) => f !== additions[0]!.form);
     return limiting(brief, { forms: others.length > 0 ? others : forms });
   },
+  'forms by stage': (brief, { additions }) => {
+    const forms = [...new Set((brief.candidates as Candidate[]).map((c) => c.form))];
+    const taken = [...new Set(additions.map((a) => a.stage))].map((stage) => {
+      const { form } = additions.find((a) => a.stage === stage)!;
+      const others = forms.filter((f) => f !== form);
+      return [stage, others.length > 0 ? others : [form]] as const;
+    });
+    return limiting(brief, { stage_forms: Object.fromEntries(taken) });
+  },
   'forms of one hop': (brief, _, seed) =>
     limiting(brief, { forms_per_hop_at_most: 1 + (seed % 3), additions_at_most: 3 + (seed % 2) }),
   'smallest addition': (brief, { additions }) =>

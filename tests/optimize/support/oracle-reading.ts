@@ -169,6 +169,8 @@ export function readingOf(brief: Brief): Reading {
       packages.push({ index, grams: size, paid: unsold * (size / 1000) * price! });
     }
     for (const { key: stage } of stagesOf(stages)) {
+      const forms = limits.stage_forms?.[stage];
+      if (forms && !forms.includes(lot.form)) continue;
       const room = mostAt(brief, stage, fixedAt(stage)) - fixedAt(stage);
       const grams = Math.min(free[index]!, room, DOSE_G_PER_L_MAX * beerL);
       const most = step > 0 ? Math.floor(grams / step + 1e-9) * step : grams;

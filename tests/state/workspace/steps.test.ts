@@ -175,7 +175,7 @@ it('finds names nobody bears', () => {
   expect(freeName(document, 'Plum')).toBe('Plum');
 });
 
-it('starts a blank design with the batch, the stages, the hops at hand and the scale', () => {
+it('starts a blank design with the batch, the stages, their usual forms, the hops at hand and the scale', () => {
   const blank = blankBrief(first.brief, 'New');
   expect(blank).toMatchObject({
     name: 'New',
@@ -190,7 +190,11 @@ it('starts a blank design with the batch, the stages, the hops at hand and the s
     ban: [],
     require: [],
     holds_in_lots_at_least: HOLDS_IN_LOTS,
+    stage_forms: { mash: ['pellet_90', 'cone'] },
     smallest_addition_g,
     weigh_step_g,
   });
+  // Where no stage of the design has forms that brewers leave out, none is limited.
+  const { mash: _, ...stages } = first.brief.stages;
+  expect(blankBrief({ ...first.brief, stages }, 'New').limits).not.toHaveProperty('stage_forms');
 });

@@ -5,6 +5,8 @@ import { FORMS, type FormId } from '#shared/ids.ts';
 import type { LeftOut } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import { stageForms } from '#shared/schemas/stage-limits.ts';
+import { stagesOf } from '#shared/stages/stages.ts';
 import { nameKey } from '#shared/name-key.ts';
 import {
   correctName,
@@ -38,6 +40,11 @@ function missingReason(figures: readonly string[]): string {
 /** Why a lot takes no part whose form is not asked for. */
 function unwantedForm(form: FormId): string {
   return `as ${form}, which is not among limits.forms`;
+}
+
+/** Why a lot takes no part whose form no stage takes. */
+function unplacedForm(form: FormId): string {
+  return `as ${form}, which limits.stage_forms allows at no stage`;
 }
 
 const UNPRICED = 'no price_per_kg, and cost counts in this brief';
@@ -123,6 +130,12 @@ function* together(offers: readonly Offer[]): Resting<Offer[]> {
   return merged;
 }
 
+/** Whether hops in a form may go in at any stage. */
+function isTaken({ limits, stages }: Brief, form: FormId): boolean {
+  if (!limits.stage_forms) return true;
+  return stagesOf(stages).some(({ key }) => stageForms(limits, key).includes(form));
+}
+
 /** Why a lot cannot take part under this brief; `null` if it can. */
 function reasonAgainst(lot: Lot, brief: Brief, banned: ReadonlySet<string>): string | null {
   if (banned.has(nameKey(lot.hop))) return 'banned by limits.ban';
@@ -132,6 +145,7 @@ function reasonAgainst(lot: Lot, brief: Brief, banned: ReadonlySet<string>): str
   if (priced && lot.pricePerKg === null) return UNPRICED;
   const { forms } = brief.limits;
   if (forms && !forms.includes(lot.form)) return unwantedForm(lot.form);
+  if (!isTaken(brief, lot.form)) return unplacedForm(lot.form);
   if (lot.gramsOnHand === 0) return 'none on hand';
   return null;
 }
@@ -249,7 +263,7 @@ export function* offering(model: Model, brief: Brief): Resting<Outcome<Offers>> 
     else if (!leftOut.some((l) => l.hop === lot.hop && l.reason === reason))
       leftOut.push({ hop: lot.hop, reason });
   }
-  if (table && brief.limits.forms) dropOffered(leftOut, offers);
+  if (table && (brief.limits.forms ?? brief.limits.stage_forms)) dropOffered(leftOut, offers);
   const found: Offers = { offers: table ? offers : yield* together(offers), leftOut };
   problems.push(...unknownNames(model, brief, 'ban', known));
   const missing = unknownNames(model, brief, 'require', known);

@@ -1,7 +1,8 @@
 // The columns of a blend problem: every lot at every stage in use, with what 1 g/L of it does there
 // and the largest dose that stock, stage and weighing step leave.
 import type { LeftOut } from '#shared/answers/answer.ts';
-import { DOSE_G_PER_L_MAX, stageMost, type Brief } from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
+import { stageForms, stageMost } from '#shared/schemas/stage-limits.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import { effectsAt, noEffect, type Effect } from '#engine/predict/effects.ts';
@@ -66,6 +67,7 @@ export function* columnSetOf(
     }
     const first = set.columns.length;
     for (const { key: stage, loads } of stages) {
+      if (!stageForms(limits, stage).includes(lot.form)) continue;
       const room = (stageMost(limits, stage) ?? Infinity) - (fixed.doses.get(stage) ?? 0);
       const dose = Math.min(DOSE_G_PER_L_MAX, room, stock);
       const most = step > 0 ? stepsIn(dose, step) * step : dose;

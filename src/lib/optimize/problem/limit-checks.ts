@@ -3,8 +3,10 @@
 import { rollup } from 'd3';
 import { wishPath, type WishSubject } from '#shared/answers/wish-subject.ts';
 import type { Miss, Totals } from '#shared/answers/answer.ts';
+import { FORMS, type FormId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
-import { stageMost, type Brief, type LimitFigure, type Limits } from '#shared/schemas/brief.ts';
+import type { Brief, LimitFigure, Limits } from '#shared/schemas/brief.ts';
+import { stageForms, stageMost } from '#shared/schemas/stage-limits.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import type { Grams } from '#shared/units.ts';
 import type { Lot } from '#engine/lot/composition.ts';
@@ -58,6 +60,16 @@ function hopsOf(additions: readonly LotAddition[]): Set<string> {
   return new Set(additions.map((a) => nameKey(a.lot.hop)));
 }
 
+/** Additions in other forms than those asked for. */
+function otherForms(
+  of: WishSubject,
+  additions: readonly LotAddition[],
+  forms: readonly FormId[] = FORMS,
+): Miss[] {
+  const got = additions.filter((a) => !forms.includes(a.lot.form)).length;
+  return got > 0 ? [{ wish: wishPath(of), asked: 0, got, by: got }] : [];
+}
+
 /** Forms of the hop that comes in most. */
 export function mostForms(additions: readonly LotAddition[]): number {
   const forms = rollup(
@@ -86,13 +98,12 @@ const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
     atLeast(j, figure('ibu_at_least'), j.brief.limits.ibu_at_least, j.totals.ibu),
   hops_at_most: (j) =>
     atMost(j, figure('hops_at_most'), j.brief.limits.hops_at_most, hopsOf(j.chosen).size),
-  forms: ({ brief: { limits }, chosen }) => {
-    const { forms } = limits;
-    const strange = forms ? chosen.filter((a) => !forms.includes(a.lot.form)).length : 0;
-    return strange > 0
-      ? [{ wish: wishPath({ kind: 'forms' }), asked: 0, got: strange, by: strange }]
-      : [];
-  },
+  forms: ({ brief: { limits }, chosen }) => otherForms({ kind: 'forms' }, chosen, limits.forms),
+  stage_forms: ({ brief: { limits, stages }, chosen }) =>
+    stagesOf(stages).flatMap(({ key: stage }) => {
+      const there = chosen.filter((a) => a.stage === stage);
+      return otherForms({ kind: 'stage_forms', stage }, there, stageForms(limits, stage));
+    }),
   // Judged only where the brief states it: the default of the search does not bind blends by hand.
   forms_per_hop_at_most: (j) => {
     const asked = j.brief.limits.forms_per_hop_at_most;

@@ -1,6 +1,7 @@
 // The hard limits of a blend problem that are linear in the doses: leaf, cost, stages, stock, and the
 // share of each hop. Fixed additions count; what they take of a limit is taken off it.
-import { stageMost, type Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { stageMost } from '#shared/schemas/stage-limits.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Offer } from './candidates.ts';
 import type { ColumnSet } from './columns.ts';

@@ -2,8 +2,9 @@
 // Says what cannot be asked at all, before anything is searched.
 import type { LeftOut } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
-import { stageMost, type Brief, type Limits } from '#shared/schemas/brief.ts';
+import type { Brief, Limits } from '#shared/schemas/brief.ts';
 import { formsPerHop } from '#shared/schemas/limit-counts.ts';
+import { stageMost } from '#shared/schemas/stage-limits.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';

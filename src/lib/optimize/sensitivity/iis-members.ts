@@ -7,13 +7,13 @@ import { AXES, FORMS } from '#shared/ids.ts';
 import {
   DOSE_G_PER_L_MAX,
   INTENSITY_MAX,
-  stageMost,
   type Brief,
   type LimitFigure,
   type Limits,
   type Wish,
 } from '#shared/schemas/brief.ts';
 import { ADDITIONS_MAX, isCount, formsPerHop } from '#shared/schemas/limit-counts.ts';
+import { stageMost, withStageForms } from '#shared/schemas/stage-limits.ts';
 import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
@@ -99,17 +99,15 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
       at: (b, value) => withLimits(b, { [id]: value }),
     });
   };
+  /** One that can only be dropped. */
+  const undivided = (of: WishSubject, without: Member['without'], asked: number | null = null) =>
+    members.push({ of, side: null, asked, idle: 0, whole: false, width: 0, without, at: null });
   if (limits.weigh_step_g !== undefined) {
-    members.push({
-      of: { kind: 'limit', limit: 'weigh_step_g' },
-      side: null,
-      asked: limits.weigh_step_g,
-      idle: 0,
-      whole: false,
-      width: 0,
-      without: (b) => withLimits(b, { weigh_step_g: undefined }),
-      at: null,
-    });
+    undivided(
+      { kind: 'limit', limit: 'weigh_step_g' },
+      (b) => withLimits(b, { weigh_step_g: undefined }),
+      limits.weigh_step_g,
+    );
   }
   figure('smallest_addition_g', 'at_least', 0);
   // Where none is stated a hop is bought in one form; that is dropped by stating all there are.
@@ -118,40 +116,22 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
   figure('additions_at_most', 'at_most', ADDITIONS_MAX);
   figure('hops_at_most', 'at_most', 50);
   if (limits.forms !== undefined) {
-    members.push({
-      of: { kind: 'forms' },
-      side: null,
-      asked: null,
-      idle: 0,
-      whole: false,
-      width: 0,
-      without: (b) => withLimits(b, { forms: undefined }),
-      at: null,
-    });
+    undivided({ kind: 'forms' }, (b) => withLimits(b, { forms: undefined }));
+  }
+  for (const key of Object.keys(limits.stage_forms ?? {})) {
+    undivided({ kind: 'stage_forms', stage: key }, (b) =>
+      withLimits(b, { stage_forms: withStageForms(b.limits, key, undefined) }),
+    );
   }
   limits.require.forEach((name, i) =>
-    members.push({
-      of: { kind: 'listed', list: 'require', at: i },
-      side: null,
-      asked: null,
-      idle: 0,
-      whole: false,
-      width: 0,
-      without: (b) => withLimits(b, { require: b.limits.require.filter((n) => n !== name) }),
-      at: null,
-    }),
+    undivided({ kind: 'listed', list: 'require', at: i }, (b) =>
+      withLimits(b, { require: b.limits.require.filter((n) => n !== name) }),
+    ),
   );
   limits.ban.forEach((name, i) =>
-    members.push({
-      of: { kind: 'listed', list: 'ban', at: i },
-      side: null,
-      asked: null,
-      idle: 0,
-      whole: false,
-      width: 0,
-      without: (b) => withLimits(b, { ban: b.limits.ban.filter((n) => n !== name) }),
-      at: null,
-    }),
+    undivided({ kind: 'listed', list: 'ban', at: i }, (b) =>
+      withLimits(b, { ban: b.limits.ban.filter((n) => n !== name) }),
+    ),
   );
   for (const { key: stage, kind } of stagesOf(stages)) {
     // A hot stage has a usual most where none is stated; it is dropped by stating the largest there is.

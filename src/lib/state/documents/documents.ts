@@ -9,6 +9,7 @@ import {
 } from '#shared/schemas/brief.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
+import { usualStageForms } from '#shared/schemas/stage-limits.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import {
   WORKSPACE_FORMAT,
@@ -140,7 +141,10 @@ export function scaleOf({
 /** Share of lots in which a new design is asked to meet its wishes: more often than not. A judgement. */
 export const HOLDS_IN_LOTS = 0.6;
 
-/** A brief without wishes that has batch, stages, candidates and weighing steps of the design before it. */
+/**
+ * A brief without wishes that has batch, stages, candidates and weighing steps of the design before it; each
+ * stage takes the usual forms.
+ */
 export function blankBrief(like: Brief, name: string): Brief {
   const { batch, stages, candidates, limits } = like;
   return {
@@ -153,6 +157,7 @@ export function blankBrief(like: Brief, name: string): Brief {
       holds_in_lots_at_least: HOLDS_IN_LOTS,
       ban: [],
       require: [],
+      ...usualStageForms(stages),
       ...scaleOf(limits),
     },
     minimise: 'weight',

@@ -2,6 +2,7 @@
 // names a stage follows its new name; a stage with hops placed by hand is not removed.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import { STAGE_LIMITS, usualStageForms } from '#shared/schemas/stage-limits.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import { isStageKind, spokenStage, stageName, type StageKind } from '#shared/stages/kinds.ts';
 import { freeKey, usualStage } from '#shared/stages/naming.ts';
@@ -19,7 +20,7 @@ function refused<T>(message: string, cure: string): Outcome<T> {
   return failure({ path: 'stages', message, cure });
 }
 
-/** The brief with one more stage of a kind, under the usual conditions; and the key of that stage. */
+/** The brief with one more stage of a kind, under the usual conditions and in the usual forms; and its key. */
 export function withStageAdded(
   brief: Brief,
   kind: StageKind,
@@ -32,8 +33,12 @@ export function withStageAdded(
     );
   }
   const key = freeKey(stages, kind);
-  const all = { ...stages, [key]: usualStage(kind, key) };
-  return success({ brief: { ...brief, stages: all }, key });
+  const added: Stages = { [key]: usualStage(kind, key) };
+  const { stage_forms: forms } = usualStageForms(added);
+  const limits = forms
+    ? { ...brief.limits, stage_forms: { ...brief.limits.stage_forms, ...forms } }
+    : brief.limits;
+  return success({ brief: { ...brief, stages: { ...stages, ...added }, limits }, key });
 }
 
 /** A record in which one key is renamed; the order stays. */
@@ -43,15 +48,20 @@ function rekeyed<T>(record: Readonly<Record<string, T>>, from: string, to: strin
   );
 }
 
-/** The limits in which the limit on a stage is renamed, or removed where `name` is `null`. */
+/** The limits in which those on a stage are renamed, or removed where `name` is `null`. */
 function limitsWith({ limits }: Brief, key: string, name: string | null): Brief['limits'] {
-  const { stage_at_most_g_per_l: mosts, ...others } = limits;
-  if (!mosts) return limits;
-  const left =
-    name === null
-      ? Object.fromEntries(Object.entries(mosts).filter(([of]) => of !== key))
-      : rekeyed(mosts, key, name);
-  return Object.keys(left).length > 0 ? { ...others, stage_at_most_g_per_l: left } : others;
+  const all: Partial<Record<keyof Brief['limits'], unknown>> = { ...limits };
+  for (const limit of STAGE_LIMITS) {
+    const parts = limits[limit];
+    if (!parts) continue;
+    const left =
+      name === null
+        ? Object.fromEntries(Object.entries(parts).filter(([of]) => of !== key))
+        : rekeyed<unknown>(parts, key, name);
+    if (Object.keys(left).length > 0) all[limit] = left;
+    else delete all[limit];
+  }
+  return all as Brief['limits'];
 }
 
 /**

@@ -4,6 +4,7 @@ import { AXES, type FormId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import { success } from '#shared/outcome.ts';
 import { judgingOf, type Brief, type Schedule, type Target } from '#shared/schemas/brief.ts';
+import { usualStageForms } from '#shared/schemas/stage-limits.ts';
 import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { profileOf, unnoticed } from '#optimize/problem/profile.ts';
@@ -79,6 +80,7 @@ export function likeSchedule(
       ibu_at_most: Math.ceil(ibu.atMost * 10) / 10,
       ban: [],
       require: [],
+      ...usualStageForms(stages, schedule.additions),
       ...scaleOf(limits),
     },
     minimise: 'weight',

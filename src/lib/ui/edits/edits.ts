@@ -9,6 +9,7 @@ import {
   type Limits,
   type Target,
 } from '#shared/schemas/brief.ts';
+import { withStageForms } from '#shared/schemas/stage-limits.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { wishOf, type HandledWish } from '#state/documents/wish.ts';
@@ -142,6 +143,12 @@ export function dropLimit(workbench: Workbench, path: string): string | null {
     const left = { ...limits, stage_at_most_g_per_l: mosts };
     return workbench.edit(`drop ${wishName(path)}`, (b) => ({ ...b, limits: left }));
   }
+  if (of?.kind === 'stage_forms') {
+    const left = withStageForms(limits, of.stage, undefined);
+    return setLimits(workbench, `drop ${wishName(path)}`, { stage_forms: left });
+  }
+  if (of?.kind === 'forms')
+    return setLimits(workbench, `drop ${wishName(path)}`, { forms: undefined });
   if (of?.kind !== 'limit') return null;
   const left = Object.fromEntries(Object.entries(limits).filter(([k]) => k !== of.limit)) as Limits;
   return workbench.edit(`drop ${wishName(path)}`, (b) => ({ ...b, limits: left }));

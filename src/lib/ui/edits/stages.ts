@@ -1,5 +1,7 @@
 // The edits of stages the screen can make, each with the name that undo shows.
+import type { FormId } from '#shared/ids.ts';
 import { advice, type Outcome } from '#shared/outcome.ts';
+import { withStageForms } from '#shared/schemas/stage-limits.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import { spokenStage, type StageKind } from '#shared/stages/kinds.ts';
 import type { Stages, StageUse } from '#shared/stages/stages.ts';
@@ -36,6 +38,18 @@ export function setStageMost(
   const all = most === undefined ? others : { ...others, [key]: most };
   return setLimits(workbench, `change the most in the ${spokenStage(key)}`, {
     stage_at_most_g_per_l: Object.keys(all).length > 0 ? all : undefined,
+  });
+}
+
+/** Sets the forms a stage takes hops in; `undefined` for all. */
+export function setStageForms(
+  workbench: Workbench,
+  name: string,
+  key: string,
+  forms: readonly FormId[] | undefined,
+): string | null {
+  return setLimits(workbench, name, {
+    stage_forms: withStageForms(workbench.brief.limits, key, forms),
   });
 }
 
