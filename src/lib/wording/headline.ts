@@ -262,7 +262,7 @@ const BETTER: Readonly<Record<Minimise, string>> = {
 /** Gap up to which the search counts any blend as proven, whatever it is weighed in. */
 const EXACT_GAP = 1e-3;
 /** Least difference in intensity that shows in one decimal, and least of another figure in three. */
-const SHOWN_MISS = 0.05;
+export const SHOWN_MISS = 0.05;
 const LEAST_TOLD = 0.01;
 
 function objectiveWords(blend: PointBlend, minimise: Minimise, units: UnitSystem): string {
