@@ -9,7 +9,7 @@ export interface Problem {
   /** What to do about it, one sentence without a full stop. */
   readonly cure: string;
   /** Faults beyond those told that this one counts (shared/reading/problems.ts); absent for one that is told. */
-  readonly untold?: number;
+  readonly further?: number;
 }
 
 export type Outcome<T> =

@@ -71,11 +71,11 @@ export function curateKeeping(
   rows: readonly MeasurementRow[],
   tiers: ReadonlyMap<string, Tier>,
 ): Map<string, Cell> {
-  const told = rows.filter(
+  const kept = rows.filter(
     (row) => row.analyte === 'alpha_kept_6_months' && row.exclude === '' && !isGroup(row),
   );
   const result = new Map<string, Cell>();
-  for (const [variety, own] of group(told, (row) => row.variety)) {
+  for (const [variety, own] of group(kept, (row) => row.variety)) {
     const figures = own.map(({ source_id: source, value, min, max, status }) => {
       return { source, value, min, max, derived: status === 'derived' };
     });

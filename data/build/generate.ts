@@ -221,8 +221,8 @@ export function generate(inputs: Readonly<Record<InputFile, string>>): Outcome<G
     const worked = workOut(row, measurements, curated);
     if (worked !== undefined) {
       estimators.push(...worked.estimators);
-      const told = errors.some(({ analyte }) => analyte === worked.error.analyte);
-      if (!told) errors.push(worked.error);
+      const isListed = errors.some(({ analyte }) => analyte === worked.error.analyte);
+      if (!isListed) errors.push(worked.error);
       continue;
     }
     problems.push({

@@ -5,7 +5,7 @@ import type { z } from '#shared/zod.ts';
 import * as rows from '#shared/tables/rows.ts';
 
 /** What is said of a table beside its columns. */
-interface TableTold {
+interface TableDescription {
   readonly row: z.ZodMiniObject;
   readonly title: string;
   readonly key?: readonly string[];
@@ -13,7 +13,7 @@ interface TableTold {
   readonly refers?: Readonly<Record<string, readonly [table: string, column: string]>>;
 }
 
-const TABLES: Readonly<Record<string, TableTold>> = {
+const TABLES: Readonly<Record<string, TableDescription>> = {
   'sources.csv': { row: rows.sourceRow, title: 'Sources, with how much was read', key: ['id'] },
   'measurements.csv': {
     row: rows.measurementRow,
@@ -117,20 +117,20 @@ export function dataPackage(hopColumns: readonly string[]): string {
 }
 
 const CITED = ['table', 'row', 'column', 'source_id'] as const;
-/** How a row is told from the others of its table. */
+/** The columns that distinguish a row from the others of its table. */
 const ROW_NAMES = [['id'], ['compound', 'school'], ['driver', 'descriptor']] as const;
 
 /** Every source that stands in a joined cell, one a line. */
 export function citedCsv(tables: Readonly<Record<string, readonly object[]>>): string {
   const lines = Object.entries(tables).flatMap(([file, all]) =>
     (all as readonly Readonly<Record<string, unknown>>[]).flatMap((row) => {
-      const name = ROW_NAMES.find((columns) => columns.every((column) => column in row))!;
-      const told = name.map((column) => String(row[column])).join(' ');
+      const columnsOfName = ROW_NAMES.find((columns) => columns.every((column) => column in row))!;
+      const name = columnsOfName.map((column) => String(row[column])).join(' ');
       return Object.entries(TABLES[file]!.row.shape).flatMap(([column, schema]) =>
         schema === rows.ids || schema === rows.idsOrEmpty
           ? [...new Set(row[column] as readonly string[])].map((id) => [
               nameOf(file),
-              told,
+              name,
               column,
               id,
             ])

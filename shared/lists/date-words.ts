@@ -70,10 +70,10 @@ export function dateOrdersOf(rows: readonly ListRow[], at: number): DateOrders {
   let doubtful: DoubtfulDate | null = null;
   for (const { line, cells } of at < 0 ? [] : rows) {
     const cell = cells[at] ?? '';
-    const told = order(cell);
-    if (told === 'day') days += 1;
-    else if (told === 'month') days -= 1;
-    else if (told === 'either') doubtful ??= { line, cell: cell.trim() };
+    const read = order(cell);
+    if (read === 'day') days += 1;
+    else if (read === 'month') days -= 1;
+    else if (read === 'either') doubtful ??= { line, cell: cell.trim() };
   }
   if (days !== 0 || doubtful === null) return { order: days < 0 ? 'month' : 'day' };
   return { order: null, doubtful };

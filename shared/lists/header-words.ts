@@ -223,10 +223,10 @@ const FIELDS: ReadonlyMap<string, readonly string[]> = (() => {
 function fieldsOf(words: readonly string[]): readonly string[] {
   const whole = FIELDS.get(words.join(''));
   if (whole) return whole;
-  const telling = words.filter((word) => !BESIDE.has(word));
-  const rest = FIELDS.get(telling.join(''));
+  const own = words.filter((word) => !BESIDE.has(word));
+  const rest = FIELDS.get(own.join(''));
   if (rest) return rest;
-  const each = telling.map((word) => FIELDS.get(word));
+  const each = own.map((word) => FIELDS.get(word));
   if (each.length === 0) return FIELDS.get(words.find((word) => FIELDS.has(word)) ?? '') ?? [];
   if (each.some((fields) => fields === undefined)) return [];
   return shared(each as readonly (readonly string[])[]);
@@ -247,8 +247,8 @@ const OTHERS = new Set(
 /** Fields that the words of a header mean that are known, whatever the others say. */
 function looseFieldsOf(words: readonly string[]): readonly string[] {
   if (words.some((word) => OTHERS.has(word))) return [];
-  const telling = words.filter((word) => !BESIDE.has(word));
-  const each = telling.flatMap((word) => {
+  const own = words.filter((word) => !BESIDE.has(word));
+  const each = own.flatMap((word) => {
     const fields = FIELDS.get(word);
     return fields ? [fields] : [];
   });

@@ -64,9 +64,9 @@ function* shorter(name: string): Generator<string> {
   const words = bare.split(/[\s,;/®™*–-]+/).filter(Boolean);
   const undated = words.filter((word) => formOf(word) === null && !/^(?:19|20)\d\d$/.test(word));
   yield undated.join(' ');
-  const telling = undated.filter((word) => !/^[\d.,]+%?$/.test(word) && joined(word) !== '');
-  yield telling.join(' ');
-  const placeless = telling.filter((word) => !PLACES.has(joined(word)));
+  const nameWords = undated.filter((word) => !/^[\d.,]+%?$/.test(word) && joined(word) !== '');
+  yield nameWords.join(' ');
+  const placeless = nameWords.filter((word) => !PLACES.has(joined(word)));
   yield placeless.join(' ');
   if (placeless.join(' ').length > 4) yield placeless.join(' ').replace(/s$/i, '');
 }

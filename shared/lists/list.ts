@@ -7,7 +7,7 @@ import { plain } from './folding.ts';
 import { looseMeaningsOf, unitMeaningsOf } from './header-words.ts';
 import { tableName, type KnownHops } from './hop-names.ts';
 import { HEADER_MAX, headerMeaning, matchHeaders, type ColumnMeaning } from './lot-columns.ts';
-import { toldStage } from './stage-words.ts';
+import { readStage } from './stage-words.ts';
 import { isPacking, isSum, isValueOf } from './value-words.ts';
 
 /** A list as it was found in a text. */
@@ -90,7 +90,7 @@ const BY_CELLS: Readonly<Record<string, (cell: string, hops: KnownHops | undefin
   unit: (cell) => gramsOf(plain(cell)) !== undefined,
   form: (cell) => isValueOf('form', cell),
   pack: isPacking,
-  stage: (cell) => !/^[\d.,\s]+$/.test(cell) && toldStage(cell).ok,
+  stage: (cell) => !/^[\d.,\s]+$/.test(cell) && readStage(cell).ok,
 };
 
 /** One way to see what a column may mean. */

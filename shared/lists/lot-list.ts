@@ -285,8 +285,11 @@ export function readCells<T>(
       const known = headers && meanings.find((m) => m?.column === name);
       return (known && meaningName(known)) ?? name;
     };
-    const told = problems.map((p, i) => ({ ...p, path: `line ${line}, ${called(names[i]!, i)}` }));
-    return { line, outcome: failure(...told), at };
+    const placed = problems.map((p, i) => ({
+      ...p,
+      path: `line ${line}, ${called(names[i]!, i)}`,
+    }));
+    return { line, outcome: failure(...placed), at };
   };
   if (cells.slice(meanings.length).some((cell) => cell.trim() !== '')) {
     const message = `the line has ${cells.length} cells, but there are ${meanings.length} columns`;

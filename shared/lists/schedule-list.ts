@@ -10,15 +10,15 @@ import type { ListRow } from './csv.ts';
 import { STAGE_COLUMNS } from './lot-columns.ts';
 import { numberOf } from './figures.ts';
 import { readCells, type ListReading, type ReadRow } from './lot-list.ts';
-import { toldStage, type BesideStage, type ToldStage } from './stage-words.ts';
+import { readStage, type BesideStage, type ListedStage } from './stage-words.ts';
 
 /** An addition whose stage is still as the list tells it. */
 export interface ListedAddition {
   readonly addition: Omit<Addition, 'stage'>;
-  readonly told: ToldStage;
+  readonly stage: ListedStage;
 }
 
-const inMinutes = ({ kind }: ToldStage) => kindNamed(kind).listed.time.perMinute === 1;
+const inMinutes = ({ kind }: ListedStage) => kindNamed(kind).listed.time.perMinute === 1;
 
 /** A time without its unit is minutes in the kettle; of days nobody knows. */
 function unitless(time: number): Problem {
@@ -32,7 +32,7 @@ export function readAddition(
   known: (addition: Omit<Addition, 'stage'>) => readonly Problem[] = () => [],
 ): ReadRow<ListedAddition> {
   return readCells(row, reading, (fields) => {
-    const { stage, time, ...others } = fields;
+    const { stage: stageCell, time, ...others } = fields;
     const beside = Object.fromEntries(
       STAGE_COLUMNS.flatMap((column) => {
         const value = others[column];
@@ -44,7 +44,7 @@ export function readAddition(
     );
     const bare = typeof time === 'string' ? numberOf(time, reading.decimalMark) : null;
     if (bare !== null) beside.minutes = bare;
-    const words = [stage, bare === null ? time : undefined]
+    const words = [stageCell, bare === null ? time : undefined]
       .filter((part) => typeof part === 'string')
       .join(' ');
     const missing = {
@@ -52,16 +52,16 @@ export function readAddition(
       message: 'the field is missing',
       cure: 'Say where it goes in',
     };
-    const told = words === '' ? failure<ToldStage>(missing) : toldStage(words, beside);
+    const stage = words === '' ? failure<ListedStage>(missing) : readStage(words, beside);
     const addition = check({ ...own, stage: 'boil' }, additionSchema);
     const problems = [
-      ...(bare !== null && told.ok && !inMinutes(told.value) ? [unitless(bare)] : []),
-      ...(told.ok ? [] : told.problems),
+      ...(bare !== null && stage.ok && !inMinutes(stage.value) ? [unitless(bare)] : []),
+      ...(stage.ok ? [] : stage.problems),
       ...(addition.ok ? known(addition.value) : addition.problems),
     ];
-    if (!told.ok || !addition.ok || problems.length > 0) return failure(...problems);
+    if (!stage.ok || !addition.ok || problems.length > 0) return failure(...problems);
     const { stage: _, ...rest } = addition.value;
-    return success({ addition: rest, told: told.value });
+    return success({ addition: rest, stage: stage.value });
   });
 }
 
@@ -70,43 +70,52 @@ const USUAL_BOIL = KINDS.boil.usual.minutes;
 
 /** How long the whole boil is, min: as the mash tells it, and no shorter than any hops are in it. */
 function wholeBoil(listed: readonly ListedAddition[], like: Readonly<Stages>): number {
-  const told = listed.flatMap(({ told: { kind, conditions, practice } }) =>
+  const minutes = listed.flatMap(({ stage: { kind, conditions, practice } }) =>
     kind === 'boil' && !practice ? [conditions['minutes'] ?? USUAL_BOIL] : [],
   );
   const mashed = stagesOf(like).flatMap((use) =>
     use.kind === 'mash' ? [use.conditions.boil_minutes] : [],
   );
-  return Math.max(...told, ...mashed, ...(told.length + mashed.length === 0 ? [USUAL_BOIL] : []));
+  return Math.max(
+    ...minutes,
+    ...mashed,
+    ...(minutes.length + mashed.length === 0 ? [USUAL_BOIL] : []),
+  );
 }
 
 interface Placed {
   readonly key: string;
-  readonly kind: ToldStage['kind'];
+  readonly kind: ListedStage['kind'];
   readonly entry: StageEntry;
 }
 
 /** Conditions a list does not tell are those of the design's own stage of the kind, else usual ones. */
-function entryOf(told: ToldStage, key: string, whole: number, like: Readonly<Stages>): StageEntry {
-  const { kind, practice } = told;
+function entryOf(
+  stage: ListedStage,
+  key: string,
+  whole: number,
+  like: Readonly<Stages>,
+): StageEntry {
+  const { kind, practice } = stage;
   const own = stagesOf(like).find((use) => use.kind === kind);
   const base: Record<string, unknown> = {
     ...(kind === 'boil' ? undefined : (own?.conditions ?? undefined)),
   };
   // What belongs to that one stage alone does not come along with its figures.
-  for (const field of told.name === null ? [] : ['kind', 'day', 'cooling', 'liquor_l'])
+  for (const field of stage.name === null ? [] : ['kind', 'day', 'cooling', 'liquor_l'])
     delete base[field];
   const conditions = {
     ...kindNamed(kind).usual,
     ...base,
     ...(practice?.wholeBoil && { minutes: whole }),
-    ...told.conditions,
+    ...stage.conditions,
   };
   const { kind: _, ...bare } = conditions as { kind?: unknown };
   return (key === kind ? bare : { kind, ...bare }) as StageEntry;
 }
 
 /** One text for rows that tell the same stage: by its conditions, where it has none by its name. */
-function sameStage({ kind, conditions, practice, name }: ToldStage): string {
+function sameStage({ kind, conditions, practice, name }: ListedStage): string {
   const figures = Object.entries(conditions).sort();
   return JSON.stringify([
     kind,
@@ -133,9 +142,9 @@ export function listedSchedule(
 ): Outcome<ListedSchedule> {
   const whole = wholeBoil(listed, like);
   const placed = new Map<string, Placed>();
-  const additions = listed.map(({ addition, told }): Addition => {
-    const { kind, name } = told;
-    const same = sameStage(told);
+  const additions = listed.map(({ addition, stage }): Addition => {
+    const { kind, name } = stage;
+    const same = sameStage(stage);
     let place = placed.get(same);
     if (!place) {
       const taken = [...placed.values()].map(({ key }) => key);
@@ -146,7 +155,7 @@ export function listedSchedule(
       place = {
         key: name === null ? kind : key,
         kind,
-        entry: entryOf(told, name === null ? kind : key, whole, like),
+        entry: entryOf(stage, name === null ? kind : key, whole, like),
       };
       placed.set(same, place);
     }

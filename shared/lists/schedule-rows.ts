@@ -17,10 +17,10 @@ function stageCells({ stages }: Pick<Schedule, 'stages'>, key: string): Schedule
   if (!use) return { stage: stageName(key) };
   const { listed, name } = kindNamed(use.kind);
   const conditions = use.conditions as Readonly<Record<string, unknown>>;
-  const told = STAGE_FIELDS.filter(
+  const given = STAGE_FIELDS.filter(
     (field) => field === listed.time.field || field === listed.temperature || field === listed.day,
   );
-  const figures = told.flatMap((field) => {
+  const figures = given.flatMap((field) => {
     const value = conditions[field];
     return typeof value === 'number' ? [[field, value] as const] : [];
   });

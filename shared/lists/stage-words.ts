@@ -10,7 +10,7 @@ import { isStageName } from '#shared/stages/stages.ts';
 import type { Celsius, Minutes, Hours } from '#shared/units.ts';
 
 /** A stage as a list tells it. */
-export interface ToldStage {
+export interface ListedStage {
   readonly kind: StageKind;
   readonly conditions: Readonly<Record<string, number>>;
   readonly practice: Practice | null;
@@ -73,16 +73,16 @@ function figuresIn(text: string, { minutes, hours, day, temp_c }: BesideStage): 
     shown === undefined || !warm || warm[2]!.toLowerCase().startsWith('c')
       ? shown
       : Math.round(((shown - 32) / 1.8) * 10) / 10;
-  const told = long ? numberIn(long[1]!) * minutesOf(long[2]!)! : undefined;
+  const written = long ? numberIn(long[1]!) * minutesOf(long[2]!)! : undefined;
   const beside = minutes ?? (hours === undefined ? undefined : hours * 60);
   const figures = {
-    minutes: told ?? beside,
+    minutes: written ?? beside,
     day: onDay ? numberIn(onDay[1] ?? onDay[2]!) : day,
     temp_c: celsius ?? temp_c,
     bare: bare ? numberIn(bare[1]!) : undefined,
   };
   const given = Object.entries(figures).filter(([, value]) => value !== undefined);
-  const before = BEFORE.test(rest) && told !== undefined;
+  const before = BEFORE.test(rest) && written !== undefined;
   return { ...Object.fromEntries(given), ...(before && { before }), words: folded(rest) };
 }
 
@@ -152,7 +152,7 @@ function nameOf(
 }
 
 /** Reads what a list says of a stage. Fails where no one kind is meant, with what to write. */
-export function toldStage(text: string, beside: BesideStage = {}): Outcome<ToldStage> {
+export function readStage(text: string, beside: BesideStage = {}): Outcome<ListedStage> {
   const figures = figuresIn(text, beside);
   const found = kindsMeant(figures);
   const [only] = found;

@@ -92,15 +92,18 @@ function faultOf(
     case 'invalid_union': {
       const names = schema && enumOf(schema);
       if (names) {
-        return { message: `${told(value)} is not a name known here`, cure: choosing(value, names) };
+        return {
+          message: `${quoted(value)} is not a name known here`,
+          cure: choosing(value, names),
+        };
       }
-      return { message: `${told(value)} is not allowed here`, cure: giving(schema) };
+      return { message: `${quoted(value)} is not allowed here`, cure: giving(schema) };
     }
     case 'invalid_format':
-      return { message: `${told(value)} is not in the right format`, cure: giving(schema) };
+      return { message: `${quoted(value)} is not in the right format`, cure: giving(schema) };
     case 'invalid_value':
       return {
-        message: `${told(value)} is not a name known here`,
+        message: `${quoted(value)} is not a name known here`,
         cure: choosing(value, issue.values),
       };
     case 'too_small':
@@ -121,7 +124,7 @@ function unknownField(
 ): Problem {
   const key = String(path.at(-1));
   const isAxis = schema?._zod.def.type === 'record' && path[0] === 'target';
-  const message = isAxis ? `no aroma axis is called ${told(key)}` : 'no such field is known here';
+  const message = isAxis ? `no aroma axis is called ${quoted(key)}` : 'no such field is known here';
   const problem = (cure: string): Problem => ({
     path: place(path),
     message,
@@ -146,21 +149,21 @@ function outOfRange(
   if (issue.code === 'too_big') {
     if (typeof value === 'string') return `the text has ${size} characters, over ${issue.maximum}`;
     if (Array.isArray(value)) return `the list has ${size} entries, over ${issue.maximum}`;
-    return `${told(value)} is above ${issue.maximum}, the largest value allowed`;
+    return `${quoted(value)} is above ${issue.maximum}, the largest value allowed`;
   }
   if (typeof value === 'number' && value < 0 && Number(issue.minimum) === 0) {
-    return `${told(value)} is negative`;
+    return `${quoted(value)} is negative`;
   }
   return issue.inclusive
-    ? `${told(value)} is below ${issue.minimum}, the smallest value allowed`
-    : `${told(value)} is not above ${issue.minimum}`;
+    ? `${quoted(value)} is below ${issue.minimum}, the smallest value allowed`
+    : `${quoted(value)} is not above ${issue.minimum}`;
 }
 
 function wrongKind(value: unknown, schema: Schema | undefined): string {
   const needed = schema ? kindOf(schema) : 'something else';
-  if (typeof value === 'number') return `${told(value)} is not ${needed}`;
-  if (typeof value === 'string') return `${told(value)} is text, not ${needed}`;
-  return `${told(value)} is given where ${needed} is needed`;
+  if (typeof value === 'number') return `${quoted(value)} is not ${needed}`;
+  if (typeof value === 'string') return `${quoted(value)} is text, not ${needed}`;
+  return `${quoted(value)} is given where ${needed} is needed`;
 }
 
 function curing(value: unknown, schema: Schema | undefined): string {
@@ -232,7 +235,7 @@ function figureOf({ min, max, above, whole }: Range): string {
 }
 
 /** A value as it is shown in a sentence. */
-function told(value: unknown): string {
+function quoted(value: unknown): string {
   if (Array.isArray(value)) return 'a list';
   if (typeof value === 'object' && value !== null) return 'an object';
   if (typeof value !== 'string') return String(value);
@@ -289,8 +292,8 @@ function optionOf(
   value: unknown,
   key: string | number | undefined,
 ): Schema | undefined {
-  const told = valueAt(value, [def.discriminator]) ?? key;
-  return (def.options as Schema[]).find((option) => namesOf(option, def).includes(told));
+  const name = valueAt(value, [def.discriminator]) ?? key;
+  return (def.options as Schema[]).find((option) => namesOf(option, def).includes(name));
 }
 
 /** The names in that field by which an option is meant. */

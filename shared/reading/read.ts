@@ -55,9 +55,9 @@ function readDocument<T>(
   const outcome = check(value, schema);
   if (problems.length === 0) return outcome;
   if (outcome.ok) return failure(...problems);
-  const told = new Set(problems.map((p) => p.path));
+  const named = new Set(problems.map((p) => p.path));
   const all = new Problems();
   all.addAll(problems);
-  all.addAll(outcome.problems.filter((p) => p.untold !== undefined || !told.has(p.path)));
+  all.addAll(outcome.problems.filter((p) => p.further !== undefined || !named.has(p.path)));
   return failure(...all.list);
 }

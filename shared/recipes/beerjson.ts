@@ -2,7 +2,7 @@
 // in several ways; written so that the published schema takes it.
 import { isFields, type Fields } from '#shared/fields.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import type { ToldStage } from '#shared/lists/stage-words.ts';
+import type { ListedStage } from '#shared/lists/stage-words.ts';
 import { readJson } from '#shared/reading/json.ts';
 import type { FormId } from '#shared/ids.ts';
 import {
@@ -21,9 +21,9 @@ import {
   type BatchToWrite,
   type HopToWrite,
   type Standard,
-  type ToldHop,
+  type RecipeHop,
 } from './standard.ts';
-import { minutesIn, toldStage } from './told-stage.ts';
+import { minutesIn, listedStage } from './listed-stage.ts';
 
 const VERSION = 2.06;
 
@@ -119,28 +119,29 @@ function steepStep(recipe: Fields, timing: Fields) {
     : { temp_c, minutes: quantity(found['step_time'], MINUTES) };
 }
 
-function stageOf(recipe: Fields, timing: Fields): Outcome<ToldStage> {
+function stageOf(recipe: Fields, timing: Fields): Outcome<ListedStage> {
   const time = quantity(timing['time'], MINUTES);
   const duration = quantity(timing['duration'], MINUTES);
   switch (timing['use']) {
     case 'add_to_mash':
-      return success(toldStage('mash', {}));
+      return success(listedStage('mash', {}));
     case 'add_to_boil':
     case undefined: {
       const steep = steepStep(recipe, timing);
       if (steep) {
         const minutes = duration ?? steep.minutes;
-        return success(toldStage('hot_steep', { temp_c: steep.temp_c, minutes }));
+        return success(listedStage('hot_steep', { temp_c: steep.temp_c, minutes }));
       }
       const minutes = duration ?? time ?? 0;
       // Some programs call everything an addition to the boil; nobody boils for a day.
-      if (minutes >= MINUTES['day']!) return success(toldStage('dry_hop', { hours: minutes / 60 }));
-      return success(toldStage('boil', { minutes: duration ?? time }));
+      if (minutes >= MINUTES['day']!)
+        return success(listedStage('dry_hop', { hours: minutes / 60 }));
+      return success(listedStage('boil', { minutes: duration ?? time }));
     }
     case 'add_to_fermentation':
     case 'add_to_package':
       return success(
-        toldStage('dry_hop', {
+        listedStage('dry_hop', {
           hours: duration === undefined ? undefined : round(duration / 60),
           day: time === undefined ? undefined : Math.round(time / 1440),
         }),
@@ -153,7 +154,7 @@ function stageOf(recipe: Fields, timing: Fields): Outcome<ToldStage> {
   }
 }
 
-function hopOf(recipe: Fields, given: unknown, index: number): ToldHop {
+function hopOf(recipe: Fields, given: unknown, index: number): RecipeHop {
   const place = `hop_additions[${index}]`;
   const refuse = (path: string, message: string, cure: string) =>
     failure<never>({ path: `${place}${path}`, message, cure });
@@ -167,10 +168,10 @@ function hopOf(recipe: Fields, given: unknown, index: number): ToldHop {
     const cure = `Give a mass, in ${Object.keys(MASS).join(', ')}`;
     return refuse('.amount', `the amount of ${hop} is no mass`, cure);
   }
-  const told = given['form'] ?? 'pellet';
-  const form = typeof told === 'string' && Object.hasOwn(FORM_OF, told) ? FORM_OF[told] : undefined;
+  const word = given['form'] ?? 'pellet';
+  const form = typeof word === 'string' && Object.hasOwn(FORM_OF, word) ? FORM_OF[word] : undefined;
   if (form === undefined) {
-    const message = `${hop} is given as ${JSON.stringify(told)}, a form not known here`;
+    const message = `${hop} is given as ${JSON.stringify(word)}, a form not known here`;
     return refuse('.form', message, `Use one of: ${Object.keys(FORM_OF).join(', ')}`);
   }
   const stage = stageOf(recipe, partIn(given, 'timing'));
@@ -193,7 +194,7 @@ function hopOf(recipe: Fields, given: unknown, index: number): ToldHop {
     nerol_pct_of_oil: percent(oil['nerol']),
     beta_pinene_pct_of_oil: percent(oil['b_pinene']),
   });
-  return success({ addition: { hop: hop.trim(), form, grams, ...analysis }, told: stage.value });
+  return success({ addition: { hop: hop.trim(), form, grams, ...analysis }, stage: stage.value });
 }
 
 const amount = (unit: string, value: number) => ({ unit, value });

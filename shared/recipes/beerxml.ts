@@ -2,7 +2,7 @@
 // times minutes, whatever the screen of the program that wrote it showed.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { FormId } from '#shared/ids.ts';
-import type { ToldStage } from '#shared/lists/stage-words.ts';
+import type { ListedStage } from '#shared/lists/stage-words.ts';
 import { kindNamed, KINDS, STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import {
   analysisOf,
@@ -11,10 +11,10 @@ import {
   type BatchToWrite,
   type HopToWrite,
   type Standard,
-  type ToldHop,
+  type RecipeHop,
 } from './standard.ts';
 import { sgOf } from './gravity.ts';
-import { minutesIn, toldStage } from './told-stage.ts';
+import { minutesIn, listedStage } from './listed-stage.ts';
 import {
   childrenOf,
   element,
@@ -69,20 +69,20 @@ const NAME_OF: Readonly<Record<FormId, string>> = {
 const useOf = (kind: StageKind) => kindNamed(kind).recipes.beerxml;
 const FIRST_WORT = KINDS.boil.practices!.find(({ name }) => name === 'First wort')!;
 
-function stageOf(use: string, minutes: number | undefined): Outcome<ToldStage> {
+function stageOf(use: string, minutes: number | undefined): Outcome<ListedStage> {
   switch (use.toUpperCase()) {
     case 'MASH':
-      return success(toldStage('mash', {}));
+      return success(listedStage('mash', {}));
     case 'BOIL':
     case '':
-      return success(toldStage('boil', { minutes }));
+      return success(listedStage('boil', { minutes }));
     case 'FIRST WORT':
-      return success(toldStage('boil', {}, FIRST_WORT));
+      return success(listedStage('boil', {}, FIRST_WORT));
     case 'AROMA':
-      return success(toldStage('hot_steep', { minutes }));
+      return success(listedStage('hot_steep', { minutes }));
     case 'DRY HOP':
       return success(
-        toldStage('dry_hop', { hours: minutes === undefined ? undefined : round(minutes / 60) }),
+        listedStage('dry_hop', { hours: minutes === undefined ? undefined : round(minutes / 60) }),
       );
     default: {
       const message = `hops used at "${use}" are no stage of the standard`;
@@ -92,7 +92,7 @@ function stageOf(use: string, minutes: number | undefined): Outcome<ToldStage> {
   }
 }
 
-function hopOf(node: XmlNode, index: number): ToldHop {
+function hopOf(node: XmlNode, index: number): RecipeHop {
   const place = `HOP ${index + 1}`;
   const parts = childrenOf(node);
   const refuse = (field: string, message: string, cure: string) =>
@@ -103,10 +103,11 @@ function hopOf(node: XmlNode, index: number): ToldHop {
   if (kilograms === undefined) {
     return refuse('AMOUNT', `the amount of ${hop} is missing`, 'Give it in kg');
   }
-  const told = textOf(parts, 'FORM') || 'Pellet';
-  const form = Object.hasOwn(FORM_OF, told.toUpperCase()) ? FORM_OF[told.toUpperCase()] : undefined;
+  const written = textOf(parts, 'FORM') || 'Pellet';
+  const key = written.toUpperCase();
+  const form = Object.hasOwn(FORM_OF, key) ? FORM_OF[key] : undefined;
   if (form === undefined) {
-    const message = `${hop} is given as "${told}", a form not known here`;
+    const message = `${hop} is given as "${written}", a form not known here`;
     return refuse('FORM', message, 'Use one of: Leaf, Plug, Pellet');
   }
   const stage = stageOf(textOf(parts, 'USE') ?? '', figureOf(parts, 'TIME'));
@@ -121,7 +122,7 @@ function hopOf(node: XmlNode, index: number): ToldHop {
     caryophyllene_pct_of_oil: some('CARYOPHYLLENE'),
   });
   const grams = round(kilograms * 1000);
-  return success({ addition: { hop, form, grams, ...analysis }, told: stage.value });
+  return success({ addition: { hop, form, grams, ...analysis }, stage: stage.value });
 }
 
 const written = (value: number) => String(round(value));
@@ -168,11 +169,11 @@ function withHops(document: XmlTree, batch: BatchToWrite, hops: readonly HopToWr
     ['CARBONATION', batch.co2_vol === undefined ? undefined : written(batch.co2_vol)],
     ['NOTES', batch.notes],
   ] as const;
-  const told = texts.reduce<XmlTree>(
+  const changed = texts.reduce<XmlTree>(
     (all, [name, text]) => (text === undefined ? all : withElement(all, element(name, text))),
     before,
   );
-  const inside = nodes === old ? told : withElement(told, group('HOPS', nodes));
+  const inside = nodes === old ? changed : withElement(changed, group('HOPS', nodes));
   const [first] = recipesIn(document);
   const replace = (tree: XmlTree): XmlTree =>
     tree.map((node) => {

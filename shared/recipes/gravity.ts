@@ -8,8 +8,8 @@ export function sgOfPlato(plato: number): number {
 }
 
 /** A gravity told as such, in kg/m3 (1053) or in degrees Plato (11.6); `undefined` where it is none of them. */
-export function sgOf(told: number | undefined): number | undefined {
-  if (told === undefined || (told >= 0.99 && told <= 1.2)) return told;
-  if (told >= 990 && told <= 1200) return told / 1000;
-  return told > 1.2 && told <= 40 ? Number(sgOfPlato(told).toFixed(5)) : undefined;
+export function sgOf(gravity: number | undefined): number | undefined {
+  if (gravity === undefined || (gravity >= 0.99 && gravity <= 1.2)) return gravity;
+  if (gravity >= 990 && gravity <= 1200) return gravity / 1000;
+  return gravity > 1.2 && gravity <= 40 ? Number(sgOfPlato(gravity).toFixed(5)) : undefined;
 }

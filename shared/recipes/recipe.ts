@@ -10,7 +10,7 @@ import { nameBeside } from '#shared/stages/naming.ts';
 import { stageAt, type StageEntry, type Stages } from '#shared/stages/stages.ts';
 import type { GramsPerLitre, Percent } from '#shared/units.ts';
 import { keptIn, notesWith, othersNotes, type KeptSchedule } from './kept-figures.ts';
-import type { BatchToWrite, HopToWrite, Standard, ToldBatch } from './standard.ts';
+import type { BatchToWrite, HopToWrite, Standard, RecipeBatch } from './standard.ts';
 
 /** Malt of an ordinary pale ale, where a recipe tells none; common practice, no source. */
 const USUAL_MALT_G_PER_L: GramsPerLitre = 200;
@@ -28,15 +28,15 @@ export interface ReadRecipe {
 export type AlphaOf = (hop: string) => Percent | null;
 
 /** One text for hops that say the same. */
-function sameHop({ addition, told }: ListedAddition): string {
+function sameHop({ addition, stage }: ListedAddition): string {
   return JSON.stringify([
     addition.hop,
     addition.form,
     Math.round(addition.grams * 1000),
     Object.entries(addition.analysis ?? {}).sort(),
-    told.kind,
-    told.practice?.name,
-    Object.entries(told.conditions).sort(),
+    stage.kind,
+    stage.practice?.name,
+    Object.entries(stage.conditions).sort(),
   ]);
 }
 
@@ -60,10 +60,10 @@ interface Hops {
 }
 
 function hopsOf<Recipe>(standard: Standard<Recipe>, recipe: Recipe): Hops {
-  const told = standard.hops(recipe);
+  const outcomes = standard.hops(recipe);
   return {
-    read: told.flatMap((hop) => (hop.ok ? [hop.value] : [])),
-    left: told.flatMap((hop): readonly Problem[] => (hop.ok ? [] : hop.problems)),
+    read: outcomes.flatMap((hop) => (hop.ok ? [hop.value] : [])),
+    left: outcomes.flatMap((hop): readonly Problem[] => (hop.ok ? [] : hop.problems)),
   };
 }
 
@@ -90,10 +90,10 @@ const close = (a: number | undefined, b: number | undefined) =>
 
 /** The batch as the recipe tells it, else as it was when we wrote it, else as usual; and what was supposed. */
 function batchOf(
-  told: ToldBatch,
+  given: RecipeBatch,
   kept: Schedule | null,
 ): Outcome<{ batch: Schedule['batch']; supposed: string[] }> {
-  if (told.beer_l === undefined) {
+  if (given.beer_l === undefined) {
     const cure = 'Give the recipe its batch size';
     return failure({ path: 'batch', message: 'the batch size is missing', cure });
   }
@@ -102,11 +102,11 @@ function batchOf(
     supposed.push(sentence);
     return value;
   };
-  const malt = told.malt_g === undefined ? undefined : told.malt_g / told.beer_l;
+  const malt = given.malt_g === undefined ? undefined : given.malt_g / given.beer_l;
   return success({
     batch: {
       ...kept?.batch,
-      beer_l: told.beer_l,
+      beer_l: given.beer_l,
       yeast:
         kept?.batch.yeast ??
         suppose(
@@ -120,8 +120,8 @@ function batchOf(
           USUAL_MALT_G_PER_L,
           `The recipe gives no malt: ${USUAL_MALT_G_PER_L} g/L are assumed.`,
         ),
-      ...(told.gravity_sg !== undefined && { gravity_sg: told.gravity_sg }),
-      ...(told.co2_vol !== undefined && { co2_vol: told.co2_vol }),
+      ...(given.gravity_sg !== undefined && { gravity_sg: given.gravity_sg }),
+      ...(given.co2_vol !== undefined && { co2_vol: given.co2_vol }),
     },
     supposed,
   });
@@ -130,10 +130,12 @@ function batchOf(
 /** Which stages stand at their usual temperature because the recipe tells none. */
 function supposedTemperatures(listed: readonly ListedAddition[]): string[] {
   return STAGE_KINDS.flatMap((kind) => {
-    const { name, usual, listed: told } = kindNamed(kind);
-    const field = told.temperature;
+    const { name, usual, listed: fields } = kindNamed(kind);
+    const field = fields.temperature;
     if (field === undefined) return [];
-    const silent = listed.some((hop) => hop.told.kind === kind && !(field in hop.told.conditions));
+    const silent = listed.some(
+      (hop) => hop.stage.kind === kind && !(field in hop.stage.conditions),
+    );
     if (!silent) return [];
     const figure = String((usual as Readonly<Record<string, unknown>>)[field]);
     return [`The recipe gives no temperature of a ${name.toLowerCase()}: ${figure} C is assumed.`];
@@ -155,11 +157,11 @@ export function scheduleFrom<Recipe>(
   const read = standard.read(text);
   if (!read.ok) return read;
   const recipe = read.value;
-  const told = standard.batch(recipe);
+  const given = standard.batch(recipe);
   const hops = hopsOf(standard, recipe);
-  const block = keptIn(told.notes);
+  const block = keptIn(given.notes);
   const kept = block?.schedule ?? null;
-  const batch = batchOf(told, kept);
+  const batch = batchOf(given, kept);
   const readsNone = hops.read.length === 0 && hops.left.length > 0;
   if (!batch.ok || readsNone) {
     return failure(...(readsNone ? hops.left : []), ...(batch.ok ? [] : batch.problems));
@@ -188,7 +190,7 @@ export function scheduleFrom<Recipe>(
   const { thresholds, compounds_only } = kept ?? {};
   const schedule = check(
     {
-      name: told.name.trim(),
+      name: given.name.trim(),
       batch: batch.value.batch,
       stages,
       ...(thresholds && { thresholds }),
@@ -246,14 +248,14 @@ function continued(
 }
 
 /** Figures of the batch that differ from what the recipe tells. */
-function batchChanges({ name, batch }: Schedule, told: ToldBatch): BatchToWrite {
+function batchChanges({ name, batch }: Schedule, given: RecipeBatch): BatchToWrite {
   return {
-    ...(name !== told.name.trim() && { name }),
-    ...(!close(told.beer_l, batch.beer_l) && { beer_l: batch.beer_l }),
+    ...(name !== given.name.trim() && { name }),
+    ...(!close(given.beer_l, batch.beer_l) && { beer_l: batch.beer_l }),
     ...(batch.gravity_sg !== undefined &&
-      !close(told.gravity_sg, batch.gravity_sg) && { gravity_sg: batch.gravity_sg }),
+      !close(given.gravity_sg, batch.gravity_sg) && { gravity_sg: batch.gravity_sg }),
     ...(batch.co2_vol !== undefined &&
-      !close(told.co2_vol, batch.co2_vol) && { co2_vol: batch.co2_vol }),
+      !close(given.co2_vol, batch.co2_vol) && { co2_vol: batch.co2_vol }),
   };
 }
 
@@ -295,11 +297,11 @@ export function recipeText<Recipe>(
     ...toWrite(schedule, addition, alphas[i]!),
     ...likes[i]!,
   }));
-  const told = standard.batch(base);
-  const changes = batchChanges(schedule, told);
+  const given = standard.batch(base);
+  const changes = batchChanges(schedule, given);
   const plain = standard.with(
     base,
-    { ...changes, ...(keptIn(told.notes) && { notes: othersNotes(told.notes) }) },
+    { ...changes, ...(keptIn(given.notes) && { notes: othersNotes(given.notes) }) },
     hops,
   );
   const back = scheduleFrom(standard, standard.text(plain));
@@ -312,7 +314,7 @@ export function recipeText<Recipe>(
         base,
         {
           ...changes,
-          notes: notesWith(told.notes, { schedule, alpha_pct: hops.map((hop) => hop.alpha_pct) }),
+          notes: notesWith(given.notes, { schedule, alpha_pct: hops.map((hop) => hop.alpha_pct) }),
         },
         hops,
       ),

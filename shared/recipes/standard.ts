@@ -8,7 +8,7 @@ import type { StageUse } from '#shared/stages/stages.ts';
 import type { Grams, Litres, Percent } from '#shared/units.ts';
 
 /** What a recipe tells of its batch; a figure it does not tell is absent. */
-export interface ToldBatch {
+export interface RecipeBatch {
   readonly name: string;
   readonly beer_l?: Litres;
   readonly malt_g?: Grams;
@@ -18,7 +18,7 @@ export interface ToldBatch {
 }
 
 /** One hop of a recipe, or why it takes no part: it stays in the recipe as it is. */
-export type ToldHop = Outcome<ListedAddition>;
+export type RecipeHop = Outcome<ListedAddition>;
 
 /** A hop to be written. */
 export interface HopToWrite {
@@ -34,7 +34,7 @@ export interface HopToWrite {
 
 /** A figure of the batch that is written only where it differs from what the recipe tells already. */
 export type BatchToWrite = Partial<
-  Pick<ToldBatch, 'name' | 'beer_l' | 'gravity_sg' | 'co2_vol' | 'notes'>
+  Pick<RecipeBatch, 'name' | 'beer_l' | 'gravity_sg' | 'co2_vol' | 'notes'>
 >;
 
 /** One standard. `Recipe` is its document, of which the first recipe is meant. */
@@ -46,8 +46,8 @@ export interface Standard<Recipe> {
   readonly empty: () => Recipe;
   /** Recipes in the document. */
   readonly count: (recipe: Recipe) => number;
-  readonly batch: (recipe: Recipe) => ToldBatch;
-  readonly hops: (recipe: Recipe) => readonly ToldHop[];
+  readonly batch: (recipe: Recipe) => RecipeBatch;
+  readonly hops: (recipe: Recipe) => readonly RecipeHop[];
   /** The document with these hops and figures in place of those of its first recipe. */
   readonly with: (recipe: Recipe, batch: BatchToWrite, hops: readonly HopToWrite[]) => Recipe;
   readonly text: (recipe: Recipe) => string;
@@ -60,10 +60,10 @@ export const round = (value: number) => Number(value.toPrecision(10));
 export function analysisOf(figures: {
   readonly [Field in keyof Analysis]?: unknown;
 }): { readonly analysis?: Analysis } {
-  const told = Object.entries(figures).filter(
+  const given = Object.entries(figures).filter(
     ([, figure]) => typeof figure === 'number' && Number.isFinite(figure),
   );
-  return told.length === 0 ? {} : { analysis: Object.fromEntries(told) as Analysis };
+  return given.length === 0 ? {} : { analysis: Object.fromEntries(given) as Analysis };
 }
 
 /**
@@ -72,15 +72,15 @@ export function analysisOf(figures: {
  */
 export function hopsInPlace<Raw>(
   raws: readonly Raw[],
-  told: readonly ToldHop[],
+  outcomes: readonly RecipeHop[],
   hops: readonly HopToWrite[],
   written: (hop: HopToWrite, like: Raw | undefined) => Raw,
 ): readonly Raw[] {
-  const read = raws.filter((_, i) => told[i]!.ok);
+  const read = raws.filter((_, i) => outcomes[i]!.ok);
   const stays =
     hops.length === read.length && hops.every(({ same, like }, i) => same && like === i);
   if (stays) return raws;
-  const left = raws.filter((_, i) => !told[i]!.ok);
+  const left = raws.filter((_, i) => !outcomes[i]!.ok);
   return [
     ...hops.map((hop) => {
       const like = hop.like === null ? undefined : read[hop.like];

@@ -18,8 +18,8 @@ export type SeasonBatch = z.infer<typeof seasonBatchSchema>;
 export const seasonSchema = onFirstUse(() =>
   z.strictObject({
     name: z._default(z.string().check(z.maxLength(NAME_MAX)), ''),
-    /** The day the ages of the lots are told of; the first brew day where absent. */
-    as_of: z.optional(day.check(z.describe('the day the ages of the lots are told of'))),
+    /** The day on which the lots have the ages stated; the first brew day where absent. */
+    as_of: z.optional(day.check(z.describe('the day on which the lots have the ages stated'))),
     minimise: z._default(z.enum(SEASON_MINIMISE), 'weight'),
     /** Lots with `grams_on_hand` are shared; others can be bought, whole packages where `package_g` says so. */
     candidates: candidatesSchema,

@@ -38,7 +38,7 @@ export const dryHop = kindOfStage({
       { field: 'live_yeast', label: 'Live yeast' },
     ],
   },
-  told: ({ temp_c, hours, mixed, live_yeast, day }, { temperature, whole }) => {
+  conditionsWords: ({ temp_c, hours, mixed, live_yeast, day }, { temperature, whole }) => {
     const begins = day === undefined ? '' : `from day ${whole(day)}, `;
     const motion = mixed ? ', kept in motion' : '';
     return `${begins}${temperature(temp_c)}, ${whole(hours)} h${motion}${live_yeast ? ', live yeast' : ''}`;

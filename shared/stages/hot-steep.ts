@@ -70,7 +70,10 @@ export const hotSteep = kindOfStage({
       },
     ],
   },
-  told: ({ temp_c, minutes, closed, cooling, liquor_l }, { temperature, volume, whole }) => {
+  conditionsWords: (
+    { temp_c, minutes, closed, cooling, liquor_l },
+    { temperature, volume, whole },
+  ) => {
     const after = cooling
       ? `, then to ${temperature(cooling.to_c)} in ${whole(cooling.minutes)} min`
       : '';

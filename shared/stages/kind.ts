@@ -32,7 +32,7 @@ export interface StageFields {
 }
 
 /** How figures are written where conditions are told in words. */
-export interface Telling {
+export interface ConditionFormat {
   readonly temperature: (c: Celsius) => string;
   readonly volume: (l: Litres) => string;
   readonly whole: (value: number) => string;
@@ -55,7 +55,7 @@ export interface KindOfStage<Schema extends z.ZodMiniObject = z.ZodMiniObject> {
   readonly usual: z.output<Schema>;
   readonly fields: StageFields;
   /** The conditions in one line: "16 °C, 72 h". */
-  readonly told: (conditions: z.output<Schema>, telling: Telling) => string;
+  readonly conditionsWords: (conditions: z.output<Schema>, format: ConditionFormat) => string;
   /** What is told beside the stage, because it can hurt someone. */
   readonly cautions: readonly string[];
   /** What lists call it beside its name, in the languages of the trade: small letters without accents. */

@@ -4,7 +4,7 @@ import type { z } from '#shared/zod.ts';
 import { boil } from './boil.ts';
 import { dryHop } from './dry-hop.ts';
 import { hotSteep } from './hot-steep.ts';
-import type { KindOfStage, Telling } from './kind.ts';
+import type { KindOfStage, ConditionFormat } from './kind.ts';
 import { mash } from './mash.ts';
 
 /** A kind without its entry in the engine and in the charts does not compile. */
@@ -34,9 +34,9 @@ export function kindNamed(kind: StageKind): KindOfStage {
 }
 
 /** The conditions of a stage in one line. */
-export function conditionsTold(
+export function conditionsWords(
   { kind, conditions }: { readonly kind: StageKind; readonly conditions: object },
-  telling: Telling,
+  format: ConditionFormat,
 ): string {
-  return kindNamed(kind).told(conditions as Record<string, unknown>, telling);
+  return kindNamed(kind).conditionsWords(conditions as Record<string, unknown>, format);
 }

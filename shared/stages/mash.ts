@@ -26,7 +26,7 @@ export const mash = kindOfStage({
       { field: 'boil_minutes', label: () => 'Boil after it', unit: 'min', step: 5 },
     ],
   },
-  told: ({ temp_c, minutes, boil_minutes }, { temperature, whole }) =>
+  conditionsWords: ({ temp_c, minutes, boil_minutes }, { temperature, whole }) =>
     `${temperature(temp_c)}, ${whole(minutes)} min, then ${whole(boil_minutes)} min boil`,
   // No more dangerous with hops than without.
   cautions: [],

@@ -108,20 +108,20 @@ export const stagesSchema = onFirstUse(() =>
   z
     .pipe(
       byStage(entrySchema, entryProblems, (given) => {
-        const told = Object.entries(given).filter(([, entry]) => entry !== undefined);
+        const entries = Object.entries(given).filter(([, entry]) => entry !== undefined);
         return Object.fromEntries(
-          told.map(([key, entry]) => [
+          entries.map(([key, entry]) => [
             key,
             isStageKind(key) && isFields(entry) ? { ...entry, kind: key } : entry,
           ]),
         );
       }),
       z.transform((given): Stages => {
-        const told = Object.entries(given as Stages).map(([key, entry]) => {
+        const entries = Object.entries(given as Stages).map(([key, entry]) => {
           const { kind, ...conditions } = entry!;
           return [key, key === kind ? conditions : { kind, ...conditions }] as const;
         });
-        return Object.fromEntries(told) as Stages;
+        return Object.fromEntries(entries) as Stages;
       }),
     )
     .check(
@@ -142,10 +142,10 @@ export type StageUse<K extends StageKind = StageKind> = {
 
 /** The stages of a document in the order they happen: by kind, those of a kind as they stand in it. */
 export function stagesOf(stages: Readonly<Stages>): StageUse[] {
-  const told = Object.entries(stages).flatMap(([key, conditions]) =>
+  const uses = Object.entries(stages).flatMap(([key, conditions]) =>
     conditions ? [{ key, kind: kindOf(key, conditions), conditions } as StageUse] : [],
   );
-  return STAGE_KINDS.flatMap((kind) => told.filter((use) => use.kind === kind));
+  return STAGE_KINDS.flatMap((kind) => uses.filter((use) => use.kind === kind));
 }
 
 /** The stage of that key; `undefined` where there is none. */

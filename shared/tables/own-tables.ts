@@ -53,7 +53,7 @@ export const OWN_REQUIRED: Readonly<Record<OwnTable, readonly string[]>> = {
 /** What a column holds that is left out, or empty where that is not allowed. */
 const USUAL: Readonly<Record<OwnTable, OwnRow>> = {
   sources: {
-    ...{ authors: 'not told', year: 'not told', where: 'not told', locator: 'not told' },
+    ...{ authors: 'not given', year: 'not given', where: 'not given', locator: 'not given' },
     read: 'as its owner says',
   },
   varieties: {

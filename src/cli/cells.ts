@@ -24,7 +24,7 @@ export interface PlacedBlend {
 }
 
 /** Rows, and prices somebody gave: parameters and doses are named by the equations. */
-const TOLD = /^(cell|estimator|threshold|weight|input\/(analysis|price_per_kg|package_g))\//;
+const CITED_CELLS = /^(cell|estimator|threshold|weight|input\/(analysis|price_per_kg|package_g))\//;
 
 /** Patterns of paths at which figures of a kind stand in a blend. */
 const AT = {
@@ -45,7 +45,7 @@ function patternsOf(placed: PlacedBlend, model: Model, seen: Map<string, Leaf>):
   const patterns: Record<string, readonly string[]> = {};
   const rowsBehind = (id: string) => {
     const leaves = derivationOf(working, id)?.leaves ?? [];
-    return leaves.filter((leaf) => TOLD.test(leaf.id!));
+    return leaves.filter((leaf) => CITED_CELLS.test(leaf.id!));
   };
   const add = (paths: readonly string[], leaves: readonly Leaf[], under = at) => {
     if (leaves.length === 0) return;

@@ -16,7 +16,7 @@ import { page } from '#cli/print/prediction.ts';
 import { alike, band, figure, table, wrapped } from '#cli/print/table.ts';
 
 /** Figures told in the text; the JSON document holds all. */
-const MOVED_TOLD = 12;
+const MOVED_SHOWN = 12;
 
 const nameOf = (id: string) => {
   const found = resolveProvenance(id);
@@ -75,7 +75,7 @@ function disagreementLines(
 
 function movedLines({ moved }: Lesson): string[] {
   if (moved.length === 0) return [];
-  const shown = moved.slice(0, MOVED_TOLD);
+  const shown = moved.slice(0, MOVED_SHOWN);
   const left = moved.length - shown.length;
   return [
     ...table(

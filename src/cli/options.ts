@@ -291,8 +291,9 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   }
   const to = CONVERT_TO.find((format) => format === values['--to']);
   if (verb === 'convert' && to === undefined && !problems.some(({ path }) => path === '--to')) {
-    const told = values['--to'];
-    const message = told === undefined ? 'what to convert to is missing' : `"${told}" is not known`;
+    const given = values['--to'];
+    const message =
+      given === undefined ? 'what to convert to is missing' : `"${given}" is not known`;
     fault('--to', message, `Use one of: ${CONVERT_TO.join(', ')}`);
   }
   if (problems.length > 0 || !isVerb(verb)) return failure(...problems);

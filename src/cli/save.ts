@@ -19,7 +19,7 @@ import {
 import { figure, wrapped } from '#cli/print/table.ts';
 
 /** Loosenings told in text; JSON has all. */
-const LOOSENINGS_TOLD = 3;
+const LOOSENINGS_SHOWN = 3;
 
 function heading({ minimised, unchanged, proof }: Saving, i: number): string {
   const word = minimised === 'cost' ? 'cheapest' : 'lightest';
@@ -34,7 +34,7 @@ function goalLines(goal: SavingGoal | null): string[] {
   const [wanted, best] = [share, saved].map((part) => `${figure(part * 100)} %`);
   if (reached) return wrapped(`The goal of ${wanted} is reached: ${best} of the cost saved.`, '');
   const head = `The goal of ${wanted} is not reached: ${best} of the cost at most. `;
-  const few = loosenings.slice(0, LOOSENINGS_TOLD).map(({ path, from, to, cost }) => {
+  const few = loosenings.slice(0, LOOSENINGS_SHOWN).map(({ path, from, to, cost }) => {
     return `${path} from ${figure(from)} to ${figure(to)} (cost ${figure(cost)})`;
   });
   const one =

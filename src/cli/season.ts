@@ -1,5 +1,5 @@
 // The verb season: which lots go into which of the next batches, and what to buy by when.
-import { leftoverTold } from '#shared/answers/leftover-told.ts';
+import { leftoverWords } from '#shared/answers/leftover-words.ts';
 import type { SeasonAnswer } from '#shared/answers/season.ts';
 import { withProvenance } from '#shared/evidence/provenance.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
@@ -20,16 +20,16 @@ const grams = (value: number) => `${Number(value.toFixed(1))}`;
 function statusLines(answer: SeasonAnswer, { minimise, batches }: Season): string[] {
   const { status, objective, lower_bound, gap, milliseconds, clash } = answer;
   const isPacked = minimise === 'cost' && answer.buy.some((buy) => buy.packages !== undefined);
-  const worth = isPacked ? leftoverTold(batches[0]!.brief.batch) : '';
+  const worth = isPacked ? leftoverWords(batches[0]!.brief.batch) : '';
   const all = `${amount(objective, minimise)}${worth}`;
-  const told = {
+  const statement = {
     optimal: `Proven best: all batches together take ${all}`,
     within_gap: `Not proven best: all batches together take ${all}, at least ${amount(lower_bound, minimise)}; at most ${figure(gap * 100)} % could be saved`,
     closest: clash
       ? 'No plan meets every brief. This one has the fewest grams missing of those found'
       : 'Not every brief is met',
   }[status];
-  return wrapped(`${told} (${figure(milliseconds / 1000)} s).`, '');
+  return wrapped(`${statement} (${figure(milliseconds / 1000)} s).`, '');
 }
 
 function clashLines({ clash, lacking, batches }: SeasonAnswer, lots: readonly Candidate[]) {

@@ -8,29 +8,30 @@ import { page } from '#cli/print/prediction.ts';
 import { wrapped } from '#cli/print/table.ts';
 
 function lines(found: ProvenanceFound): string[] {
-  const told = (label: string, text: string) => (text === '' ? [] : wrapped(text, `${label}: `));
+  const labelled = (label: string, text: string) =>
+    text === '' ? [] : wrapped(text, `${label}: `);
   if ('formula' in found) {
     const { formula, parameters, builds_on, reads, sources } = found;
     return [
-      ...told('Formula', formula),
-      ...told('Parameters', parameters.join(', ')),
-      ...told('Builds on', builds_on.join(', ')),
-      ...told('Reads', reads.join(', ')),
-      ...told('Sources', sources.join(', ')),
+      ...labelled('Formula', formula),
+      ...labelled('Parameters', parameters.join(', ')),
+      ...labelled('Builds on', builds_on.join(', ')),
+      ...labelled('Reads', reads.join(', ')),
+      ...labelled('Sources', sources.join(', ')),
     ];
   }
   if ('read' in found) {
     const { authors, year, where, locator, read } = found;
     const from = [authors, year, where, locator].filter((s) => s !== '').join('. ');
-    return [...told('From', from), ...told('Read', read)];
+    return [...labelled('From', from), ...labelled('Read', read)];
   }
   if (!('status' in found)) return [];
   const { low, default: middle, high, unit, status, sources, note } = found;
   return [
-    ...told('Value', `${middle} (${low} to ${high}) ${unit}`),
-    ...told('Status', STATUS_NAMES[status]),
-    ...told('Sources', sources.join(', ')),
-    ...told('Note', note),
+    ...labelled('Value', `${middle} (${low} to ${high}) ${unit}`),
+    ...labelled('Status', STATUS_NAMES[status]),
+    ...labelled('Sources', sources.join(', ')),
+    ...labelled('Note', note),
   ];
 }
 

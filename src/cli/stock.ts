@@ -3,7 +3,7 @@
 import { dateProblems, dayOf } from '#shared/lists/lot-dates.ts';
 import { stockIn } from '#shared/lists/stock.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import { toldOf } from '#shared/reading/problems.ts';
+import { firstProblems } from '#shared/reading/problems.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
 import type { Candidate } from '#shared/schemas/brief.ts';
 import { knownHops, lotOf } from '#engine/lot/composition.ts';
@@ -45,7 +45,7 @@ export function readStock(
     const all = known.ok ? dates : [...dates, ...known.problems];
     return all.map((p) => ({ ...p, path: `line ${line}, ${p.path}` }));
   });
-  if (problems.length > 0) return failure(...toldOf(problems));
+  if (problems.length > 0) return failure(...firstProblems(problems));
   const candidates = stockCandidates(
     model,
     lots.map(({ lot }) => lot),

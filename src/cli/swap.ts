@@ -27,7 +27,7 @@ function heading(
   i: number,
   { original }: SwapAnswer,
 ): string {
-  const told = [
+  const parts = [
     unnoticed ? 'no noticeable change' : `largest change ${figure(difference)}`,
     blend.bitterness_kept
       ? ''
@@ -36,7 +36,7 @@ function heading(
   ].filter(Boolean);
   // What nobody can tell need come no closer.
   const proven = unnoticed && proof.status !== 'optimal' ? '' : ` (${proofText(proof, '')})`;
-  return `${i + 1}. ${hops.join(' and ')}: ${told.join('; ')}${proven}`;
+  return `${i + 1}. ${hops.join(' and ')}: ${parts.join('; ')}${proven}`;
 }
 
 /** Which hops keep the cost from being known, and where their prices are given. */

@@ -2,7 +2,7 @@
 // in bounded words, and what it takes is sound, finite, and the same when it is written and read again.
 import { isDeepStrictEqual } from 'node:util';
 import type { Outcome, Problem } from '#shared/outcome.ts';
-import { TOLD_MAX } from '#shared/reading/problems.ts';
+import { PROBLEMS_MAX } from '#shared/reading/problems.ts';
 
 /** Most characters told of one text, however long it is: a hundred problems of a few sentences. */
 const WORDS_MAX = 150_000;
@@ -24,8 +24,8 @@ export function must(holds: boolean, law: string, detail: unknown): void {
   if (!holds) throw new Broken(law, detail);
 }
 
-export function told(problems: readonly Problem[]): void {
-  must(problems.length <= TOLD_MAX + 1, 'at most a hundred problems are told', problems.length);
+export function readable(problems: readonly Problem[]): void {
+  must(problems.length <= PROBLEMS_MAX + 1, 'at most a hundred problems are told', problems.length);
   let words = 0;
   for (const { path, message, cure } of problems) {
     must(message.trim() !== '' && cure.trim() !== '', 'a problem has words and a cure', [
@@ -55,7 +55,7 @@ export function sound<T>(outcome: Outcome<T>): T | undefined {
     return outcome.value;
   }
   must(outcome.problems.length > 0, 'a refusal has a reason', null);
-  told(outcome.problems);
+  readable(outcome.problems);
   return undefined;
 }
 

@@ -14,7 +14,7 @@ import {
 import { model } from '#engine/tables/model.ts';
 import { ownModel } from '#engine/tables/own.ts';
 import { documentText, mutatedText, type Draw } from './hostile.ts';
-import { must, same, sound, told, type Ran } from './laws.ts';
+import { must, same, sound, readable, type Ran } from './laws.ts';
 
 const SEEDS = new URL('../../seeds/own/', import.meta.url);
 const TEXTS = readdirSync(SEEDS).map((name) => readFileSync(new URL(name, SEEDS), 'utf8'));
@@ -58,7 +58,7 @@ export function ownCase(draw: Draw): Ran {
     same(again?.[table], plain);
   }
   const { model: laid, problems } = ownModel(model, own);
-  told(problems);
+  readable(problems);
   for (const hop of laid.hops) for (const cell of Object.values(hop.cells)) rises(cell, text);
   for (const row of Object.values(laid.parameters)) rises(row, text);
   for (const { weight } of laid.weights) must(weight > 0 && weight <= 1, 'a weight is one', text);

@@ -45,7 +45,7 @@ import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
 import { shareFragment, sharedDesign } from '#storage/share-link.ts';
 import { documentText, Draw, drawnList, mutatedText } from './hostile.ts';
-import { Broken, figures, must, same, sound, told, type Ran } from './laws.ts';
+import { Broken, figures, must, same, sound, readable, type Ran } from './laws.ts';
 import { ownCase } from './own.ts';
 import { recipeCase } from './recipes.ts';
 import { sharedMapsCase } from './shared-maps.ts';
@@ -110,7 +110,7 @@ const STOCK = readFileSync(new URL('../../seeds/stock.csv', import.meta.url), 'u
 function json(draw: Draw): Ran {
   const text = documentText(draw, draw.of([...BRIEFS, ...SCHEDULES, LOT, [1, 'a', null]]));
   const reading = readJson(text);
-  told(reading.problems);
+  readable(reading.problems);
   if (reading.problems.length === 0) {
     figures(reading.value);
     const plain: unknown = JSON.parse(text.replace(/^\uFEFF/, ''));
@@ -233,7 +233,7 @@ function rowsRead<T>(
 function csv(draw: Draw): Ran {
   const text = listText(draw, STOCK);
   const lots = rowsRead(text, LOT_MEANINGS, readRow);
-  for (const lot of lots) told(dateProblems(lot, '2026-03-15'));
+  for (const lot of lots) readable(dateProblems(lot, '2026-03-15'));
   if (lots.length > 0) same(rowsRead(csvText(rowsOf(lots)), LOT_MEANINGS, readRow), lots);
   const stock = sound(stockIn(text, HOPS));
   return { text, taken: lots.length > 0 || stock !== undefined };
@@ -259,7 +259,7 @@ function workspace(draw: Draw): Ran {
   const text = documentText(draw, WORKSPACE);
   const reading = sound(readWorkspace(text));
   if (!reading || 'kind' in reading) return { text, taken: false };
-  told(reading.problems);
+  readable(reading.problems);
   const { problems: _, ...parts } = reading;
   const there = Object.entries(parts).filter(([, part]) => part !== null);
   const file = { format: WORKSPACE_FORMAT, version: 1, ...Object.fromEntries(there) };

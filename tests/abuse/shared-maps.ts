@@ -10,12 +10,12 @@ import { savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { readEntry, type WorkspacePart } from '#storage/entries.ts';
 import { fieldsOf } from '#sharing/fields.ts';
 import { broughtBy } from '#sharing/updates.ts';
-import { unreadTold } from '#ui/sharing/told.ts';
+import { unreadProblems } from '#ui/sharing/changed-parts.ts';
 import { lot } from '../storage/browser-store.ts';
 import { Device, PLANNED } from '../sharing/device.ts';
 import { Gate, USUAL_LIMITS } from '../../src/serve/freezer-gate.ts';
 import { anything, mutatedValue, type Draw } from './hostile.ts';
-import { figures, must, same, told, type Ran } from './laws.ts';
+import { figures, must, same, readable, type Ran } from './laws.ts';
 
 const LOT = lot('a', 'Citra', { grams_on_hand: 500 as never, note: 'cold' });
 const BATCH = {
@@ -206,7 +206,9 @@ export async function sharedMapsCase(draw: Draw): Promise<Ran> {
     figures(part);
     same(readEntry({ key, version: 1, value: part }), { kind: 'part', part });
   }
-  told(unreadTold(workspaceOf([savedDesign(SEED_BRIEFS[0]!.brief) as never], []), unreadable));
+  readable(
+    unreadProblems(workspaceOf([savedDesign(SEED_BRIEFS[0]!.brief) as never], []), unreadable),
+  );
 
   // An edit here of what came, and a device that hears of all of it.
   for (const [key, part] of Object.entries(kept))

@@ -36,7 +36,7 @@ process.on('exit', () => process.stderr.write(String(performance.now())));
 
 let files = 0;
 
-function told(list: string, [verb, seconds, ...options]: (typeof VERBS)[number]): void {
+function report(list: string, [verb, seconds, ...options]: (typeof VERBS)[number]): void {
   const brief = LISTS[list]!();
   const document = { design: () => brief, swap: () => swapOf(brief), save: () => saveOf(brief) };
   const file = join(folder, `${(files += 1)}.json`);
@@ -66,7 +66,7 @@ describe.each(Object.keys(LISTS).filter((list) => isWanted(list, process.env.LIS
   (list) => {
     let done = false;
     const all = () => {
-      if (!done) for (const verb of VERBS) told(list, verb);
+      if (!done) for (const verb of VERBS) report(list, verb);
       done = true;
     };
     bench(list, all, ONCE);

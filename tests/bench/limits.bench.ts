@@ -21,12 +21,12 @@ const STOPS_MS = [5, 40, 100, 230, 480, 900];
 
 const whole = (ms: number) => ms.toFixed(0);
 
-function told(name: string, of: Asked, { limited, asked: ask }: Way): void {
+function report(name: string, of: Asked, { limited, asked: ask }: Way): void {
   const parts: string[] = [];
   if (limited) {
     const { all, held, at, outcome } = driven(limited(of));
-    const told = `${whole(all)} ms, held ${whole(held)} at ${whole(at)}`;
-    parts.push(`limit ${LIMIT_MS}: ${told}${outcome.ok ? '' : ', refused'}`);
+    const report = `${whole(all)} ms, held ${whole(held)} at ${whole(at)}`;
+    parts.push(`limit ${LIMIT_MS}: ${report}${outcome.ok ? '' : ', refused'}`);
   }
   const runs = STOPS_MS.map((ms) => driven(ask(of), ms));
   const stops = runs.flatMap((run) => run.stopped ?? []).sort((a, b) => a - b);
@@ -51,7 +51,7 @@ describe.each(wanted(LISTS, process.env.LISTS))('%s', (list) => {
     const name = `${question}, ${list}`;
     let done = false;
     const once = () => {
-      if (!done) told(name, (of ??= asked(LISTS[list]!())), way);
+      if (!done) report(name, (of ??= asked(LISTS[list]!())), way);
       done = true;
     };
     bench(name, once, ONCE);

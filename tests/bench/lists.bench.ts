@@ -27,7 +27,7 @@ const QUESTIONS: Readonly<Record<string, (brief: Brief) => AnyRun>> = {
 };
 
 /** A question stopped after so many seconds of the processor. */
-function told(name: string, search: AnyRun): void {
+function report(name: string, search: AnyRun): void {
   const { all, held, outcome } = driven(search, SECONDS * 1000);
   const { status, gap } = outcome.ok ? (outcome.value as Partial<DesignAnswer>) : {};
   const found = gap === undefined ? '' : `, ${status}, gap ${(100 * gap).toFixed(1)} %`;
@@ -50,15 +50,15 @@ const TABLES = [25, 100].map(
 describe('lists of lots', () => {
   for (const [question, asked] of Object.entries(QUESTIONS)) {
     if (!isWanted(question, process.env.QUESTIONS)) continue;
-    told(`${question}, a short list, to warm up`, asked(lotsInPackages(50)));
+    report(`${question}, a short list, to warm up`, asked(lotsInPackages(50)));
     for (const [kind, briefOf] of Object.entries(KINDS)) {
       for (const lots of [100, 500, 2000, 5000]) {
-        told(`${question}, ${lots} ${kind}`, asked(briefOf(lots)));
+        report(`${question}, ${lots} ${kind}`, asked(briefOf(lots)));
       }
     }
-    for (const [table, brief] of TABLES) told(`${question}, ${table}`, asked(brief));
+    for (const [table, brief] of TABLES) report(`${question}, ${table}`, asked(brief));
   }
-  bench('500 lots in packages', () => told('again', QUESTIONS.design!(lotsInPackages(500))), {
+  bench('500 lots in packages', () => report('again', QUESTIONS.design!(lotsInPackages(500))), {
     iterations: 1,
   });
 });

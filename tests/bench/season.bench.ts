@@ -59,8 +59,8 @@ describe('a season of 6 briefs on 40 lots', () => {
       () => {
         for (const seed of SEEDS) {
           const { known, gap, took } = planned(seed, shape);
-          const told = `1 % after ${known.toFixed(0)} ms, gap ${(gap * 100).toFixed(2)} % after ${took.toFixed(0)} ms`;
-          console.log(`${name}, season ${seed}: ${told}`);
+          const report = `1 % after ${known.toFixed(0)} ms, gap ${(gap * 100).toFixed(2)} % after ${took.toFixed(0)} ms`;
+          console.log(`${name}, season ${seed}: ${report}`);
         }
       },
       { iterations: 1, warmupIterations: 0, time: 0, warmupTime: 0 },

@@ -54,16 +54,16 @@ export const LISTS: Readonly<Record<string, () => Brief>> = {
 
 /** How often the kernel is asked what a thread has used: it counts in steps of a few ms, and the answer takes a while. */
 const ASKED_EVERY_MS = 1;
-let kernel = { asked: -Infinity, told: 0 };
+let kernel = { asked: -Infinity, read: 0 };
 
 /** Time the processor spent on this thread so far, ms; from Linux alone. */
 function ofThread(): number {
   const now = performance.now();
   if (now - kernel.asked > ASKED_EVERY_MS) {
     const [used] = readFileSync('/proc/thread-self/schedstat', 'latin1').split(' ');
-    kernel = { asked: now, told: Number(used) / 1e6 };
+    kernel = { asked: now, read: Number(used) / 1e6 };
   }
-  return kernel.told;
+  return kernel.read;
 }
 
 /**

@@ -17,7 +17,7 @@ const htmlOf = (path: string) => readFileSync(`${BUILD_FOLDER}${path}index.html`
 const found = (html: string, pattern: RegExp) => pattern.exec(html)?.[1] ?? '';
 
 test('each page has a title and a description of its own', () => {
-  const told = PAGES.map((path) => {
+  const heads = PAGES.map((path) => {
     const html = htmlOf(path);
     expect(html).toContain('<html lang="en"');
     expect(html).toContain('name="viewport"');
@@ -26,13 +26,13 @@ test('each page has a title and a description of its own', () => {
       description: found(html, /name="description"\s+content="([^"]+)"/),
     };
   });
-  for (const { title, description } of told) {
+  for (const { title, description } of heads) {
     expect(title).toMatch(/Blendbine/);
     expect(description.length, description).toBeGreaterThan(50);
     expect(description.length, description).toBeLessThanOrEqual(160);
   }
-  expect(new Set(told.map(({ title }) => title)).size).toBe(PAGES.length);
-  expect(new Set(told.map(({ description }) => description)).size).toBe(PAGES.length);
+  expect(new Set(heads.map(({ title }) => title)).size).toBe(PAGES.length);
+  expect(new Set(heads.map(({ description }) => description)).size).toBe(PAGES.length);
 });
 
 interface Manifest {

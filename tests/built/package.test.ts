@@ -28,8 +28,8 @@ function run(command: string, ...args: readonly string[]): string {
 
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'blendbine-package-'));
-  const told = run('npm', 'pack', ROOT, '--json', '--silent', '--pack-destination', folder);
-  packed = (JSON.parse(told.slice(told.indexOf('[\n'))) as Packed[])[0]!;
+  const output = run('npm', 'pack', ROOT, '--json', '--silent', '--pack-destination', folder);
+  packed = (JSON.parse(output.slice(output.indexOf('[\n'))) as Packed[])[0]!;
   writeFileSync(join(folder, 'package.json'), '{"name":"user","private":true,"type":"module"}');
   run('npm', 'install', '--offline', '--no-audit', '--no-fund', `./${packed.filename}`);
   copyFileSync(`${ROOT}src/library/example/${EXAMPLE}.mts`, join(folder, `${EXAMPLE}.mts`));

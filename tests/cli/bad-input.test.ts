@@ -176,15 +176,15 @@ describe('a bad document', () => {
       'additions',
       /belongs to a schedule \(verb predict\)/,
     ],
-  ])('%s', async (_, verb, document, path, told) => {
+  ])('%s', async (_, verb, document, path, expected) => {
     const file = fileWith(document);
     const err = refusal(await cli([verb, file, '--json']));
     expect(err).toContain(path === '' ? `${file}: ` : `${file}, ${path}: `);
-    expect(err).toMatch(told);
+    expect(err).toMatch(expected);
     expect(readdirSync(dirname(file))).toHaveLength(1);
   });
 
-  it('has every problem told, one sentence a line', async () => {
+  it('has every problem reported, one sentence a line', async () => {
     const document = withBatch({ beer_l: -1, yeast: 'wild', malt_g_per_l: '200' });
     const err = refusal(await cli(['predict', '-'], document));
     expect(err.trim().split('\n')).toHaveLength(3);
@@ -238,8 +238,8 @@ describe('a bad command line', () => {
       'no-such.json: there is no such file. Correct the path',
     ],
     ['a folder', ['predict', tmpdir()], `${tmpdir()}: this is a folder, not a file. Give a file`],
-  ])('%s', async (_, args, told) => {
-    expect(refusal(await cli(args))).toContain(told);
+  ])('%s', async (_, args, expected) => {
+    expect(refusal(await cli(args))).toContain(expected);
     expect(existsSync('no-such.json')).toBe(false);
   });
 });
@@ -300,12 +300,12 @@ describe('a bad stock list', () => {
       [', out_of_stock: every lot is used up'],
     ],
     ['with quotes left open', 'hop,form\n"Citra,cone\n', [', line 2: the quotes do not pair up']],
-  ])('%s', async (_, csv, told) => {
+  ])('%s', async (_, csv, expected) => {
     const stock = fileWith(csv, 'stock.csv');
     const err = refusal(await cli(['design', document, '--stock', stock]));
-    for (const sentence of told)
+    for (const sentence of expected)
       expect(err).toContain(`${stock}${sentence.startsWith(',') ? '' : ': '}${sentence}`);
-    expect(err.trim().split('\n')).toHaveLength(told.length);
+    expect(err.trim().split('\n')).toHaveLength(expected.length);
   });
 });
 

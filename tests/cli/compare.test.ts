@@ -140,9 +140,9 @@ describe('design', () => {
       'cannot go with --alternatives',
     ],
     [['swap', SWAP, '--alternatives', '2'], 'swap does not take this option'],
-  ])('refuses %j', async (args, told) => {
+  ])('refuses %j', async (args, expected) => {
     const { code, out, err } = await cli(args);
     expect([code, out]).toEqual([2, '']);
-    expect(err).toContain(told);
+    expect(err).toContain(expected);
   });
 });

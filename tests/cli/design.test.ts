@@ -138,9 +138,9 @@ describe('a wish that cannot be met', () => {
       minimise: 'closest',
     };
     const text = (await cli(['design', '-'], JSON.stringify(asked))).out.replace(/\s+/g, ' ');
-    const told =
+    const pattern =
       /It is off the aims by up to ([\d.]+) in intensity, 5 IBU counted as 1. Proven: none is off the aims by less than ([\d.]+) /;
-    const [, off, least] = told.exec(text) ?? expect.fail(text.slice(0, 400));
+    const [, off, least] = pattern.exec(text) ?? expect.fail(text.slice(0, 400));
     expect(Number(off)).toBeGreaterThanOrEqual(Number(least));
   });
 

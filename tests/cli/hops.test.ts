@@ -71,9 +71,9 @@ describe('hops', async () => {
     [['hops', '--dose', '0'], '"0" is not a dose'],
     [['hops', '--dose', 'much'], '"much" is not a dose'],
     [['hops', 'seeds/briefs/tropical.json'], 'command line'],
-  ])('refuses %j', async (args, told) => {
+  ])('refuses %j', async (args, expected) => {
     const { code, out, err } = await cli(args);
     expect([code, out]).toEqual([2, '']);
-    expect(err).toContain(told);
+    expect(err).toContain(expected);
   });
 });

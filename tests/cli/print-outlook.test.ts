@@ -18,7 +18,7 @@ function outlook(grams: number, co2_vol?: number) {
   return predict(model, design.value, { samples: 20, seed: 1 });
 }
 
-it('a danger is told first and in capitals, with its source', () => {
+it('a danger is reported first and in capitals, with its source', () => {
   const [head, first] = warningLines(outlook(100, 2.6));
   expect(head).toBe('Worth a second look:');
   expect(first).toMatch(/^- DANGER: Hop creep/);

@@ -17,15 +17,15 @@ describe('figures', () => {
   });
 
   it('tells a figure in doubt and its range to two digits of the largest, alike', () => {
-    const told = (value: number, low: number, high: number) => {
+    const written = (value: number, low: number, high: number) => {
       const format = alike(value, low, high);
       return `${format(value)}, ${band(low, high, format)}`;
     };
-    expect(told(0.63, 0.504, 0.788)).toBe('0.63, 0.50 to 0.79');
-    expect(told(9.848, 4.779, 13.51)).toBe('10, 5 to 14');
-    expect(told(0.108, 0.0781, 0.143)).toBe('0.11, 0.08 to 0.14');
-    expect(told(1420, 1184, 1699)).toBe('1420, 1184 to 1699');
-    expect(told(0, 0, 0)).toBe('0, 0 to 0');
+    expect(written(0.63, 0.504, 0.788)).toBe('0.63, 0.50 to 0.79');
+    expect(written(9.848, 4.779, 13.51)).toBe('10, 5 to 14');
+    expect(written(0.108, 0.0781, 0.143)).toBe('0.11, 0.08 to 0.14');
+    expect(written(1420, 1184, 1699)).toBe('1420, 1184 to 1699');
+    expect(written(0, 0, 0)).toBe('0, 0 to 0');
   });
 });
 

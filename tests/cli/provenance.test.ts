@@ -168,8 +168,11 @@ test('a predicted compound names the cells that bring it, and each tells where i
     'cell/cascade/alpha_pct',
   ]);
   const cell = cells.find(({ id }) => id === 'cell/citra/linalool_pct_of_oil')!;
-  const told = resolveProvenance(cell.id);
-  expect(told.ok && told.value).toMatchObject({ status: cell.status, sources: cell.sources });
+  const resolved = resolveProvenance(cell.id);
+  expect(resolved.ok && resolved.value).toMatchObject({
+    status: cell.status,
+    sources: cell.sources,
+  });
 });
 
 test('the verb source tells value, range, status, sources and formula', () => {

@@ -78,11 +78,11 @@ describe('season', () => {
         }),
       /grams_on_hand.*keep 200 g of Citra/,
     ],
-  ])('refuses %s', async (_, spoil, told) => {
+  ])('refuses %s', async (_, spoil, expected) => {
     const season = small();
     spoil(season);
     const { code, out, err } = await cli(['season', '-'], JSON.stringify(season));
     expect([code, out]).toEqual([2, '']);
-    expect(err).toMatch(told);
+    expect(err).toMatch(expected);
   });
 });

@@ -26,10 +26,10 @@ describe('sheet', () => {
     expect(bare).toEqual([]);
   });
 
-  it('prints a calendar that begins today unless told, and a page', async () => {
-    const told = await cli(['sheet', file, '--ics', '--date=2026-12-05']);
-    expect(told.code).toBe(0);
-    const calendar = new ICAL.Component(ICAL.parse(told.out) as unknown[]);
+  it('prints a calendar that begins today unless a day is given, and a page', async () => {
+    const printed = await cli(['sheet', file, '--ics', '--date=2026-12-05']);
+    expect(printed.code).toBe(0);
+    const calendar = new ICAL.Component(ICAL.parse(printed.out) as unknown[]);
     expect(calendar.getAllSubcomponents('vevent')).toHaveLength(6);
     expect((await cli(['sheet', file, '--ics'])).out).toContain('DTSTART;VALUE=DATE:20');
     expect((await cli(['sheet', file, '--html'])).out).toMatch(/^<!doctype html>/);

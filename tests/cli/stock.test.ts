@@ -58,7 +58,7 @@ it('a lot is older on a later day', () => {
   expect(months[1]! - months[0]!).toBeCloseTo(6, 0);
 });
 
-it('months that are told do not depend on the day', () => {
+it('months that are given do not depend on the day', () => {
   const text = 'hop,form,storage_months,storage_temp_c,packed,note\nCitra,cone,14,4,sealed,top\n';
   const storage = { months: 14, temp_c: 4, packed: 'sealed' };
   for (const day of ['2026-03-15', '2030-01-01']) {

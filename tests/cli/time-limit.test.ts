@@ -32,8 +32,8 @@ test('a search is told what is left when it begins; without a limit it is told n
     yield { milliseconds: 7 };
     return success(2);
   }
-  const told: unknown[] = [];
-  const tell = (...words: unknown[]) => void told.push(words);
+  const reports: unknown[] = [];
+  const tell = (...words: unknown[]) => void reports.push(words);
   const options = { band: 3 };
   for (const request of [
     { options, tell, limit: { left: () => 42 } },
@@ -42,7 +42,7 @@ test('a search is told what is left when it begins; without a limit it is told n
     const found = searched(request as never, search as never, () => 'one step');
     expect(found).toEqual(success(2));
   }
-  expect(told).toEqual([
+  expect(reports).toEqual([
     [7, 'one step'],
     [7, 'one step'],
   ]);

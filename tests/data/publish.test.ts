@@ -74,8 +74,10 @@ describe('the data package', () => {
   it('takes joined sources apart, none lost', () => {
     const cited = rowsOf(named('cited'));
     const [myrcene] = rowsOf(named('compounds')).filter((row) => row['id'] === 'linalool');
-    const told = cited.filter((row) => row['table'] === 'compounds' && row['row'] === 'linalool');
-    expect(told.map((row) => row['source_id']).join('+')).toBe(myrcene!['threshold_sources']);
+    const ofLinalool = cited.filter(
+      (row) => row['table'] === 'compounds' && row['row'] === 'linalool',
+    );
+    expect(ofLinalool.map((row) => row['source_id']).join('+')).toBe(myrcene!['threshold_sources']);
     const parameters = rowsOf(named('parameters')).map((row) => row['sources']!.split('+'));
     const ofParameters = cited.filter((row) => row['table'] === 'parameters');
     expect(ofParameters).toHaveLength(parameters.flat().length);

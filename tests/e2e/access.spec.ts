@@ -23,7 +23,7 @@ async function listen(page: Page): Promise<() => Promise<string[]>> {
   return () => page.evaluate(() => (window as unknown as { heard: string[] }).heard);
 }
 
-test('the end of a search is told once, with its result', async ({ page, workbench }) => {
+test('the end of a search is reported once, with its result', async ({ page, workbench }) => {
   await workbench.open();
   const before = await workbench.settledBlend();
   const heard = await listen(page);
@@ -57,9 +57,9 @@ test('figures of sliders lie in their range and agree with their words', async (
     expect(now, `${name}: ${words}`).toBeLessThanOrEqual(max);
     if (words.startsWith('free')) continue;
     const [figure] = /\d[\d,]*(\.\d+)?/.exec(words)!;
-    const told = Number(figure.replaceAll(',', ''));
+    const announced = Number(figure.replaceAll(',', ''));
     const digits = figure.split('.')[1]?.length ?? 0;
-    expect(Math.abs(told - now), `${name}: ${words}, ${now}`).toBeLessThanOrEqual(
+    expect(Math.abs(announced - now), `${name}: ${words}, ${now}`).toBeLessThanOrEqual(
       0.51 * 10 ** -digits,
     );
   }

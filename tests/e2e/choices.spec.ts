@@ -97,8 +97,8 @@ test('a brief asks for the share of lots itself', async ({ page, workbench }) =>
   await expect(workbench.proof).toHaveText(/hold(s)? in 60 % of lots/);
   await workbench.stopOrSettle();
   expect(await workbench.settledBlend()).not.toBe(lightest);
-  const told = await page.getByRole('region', { name: 'Answer in full' }).innerText();
-  const [, held = '0'] = /Meets every wish in (\d+) % of lots/.exec(told)!;
+  const answer = await page.getByRole('region', { name: 'Answer in full' }).innerText();
+  const [, held = '0'] = /Meets every wish in (\d+) % of lots/.exec(answer)!;
   // Asked of the draws it is chosen by; told of others.
   expect(Number(held)).toBeGreaterThanOrEqual(55);
 

@@ -13,7 +13,7 @@ test('thresholds change school and come back by one step', async ({ page, workbe
   await expect(page.getByLabel('Middle of all')).toBeChecked();
 });
 
-test('what would make it surer is told when it is opened', async ({ page, workbench }) => {
+test('what would make it surer is reported when it is opened', async ({ page, workbench }) => {
   await workbench.open();
   await workbench.settledBlend();
   await workbench.ask('How sure?');

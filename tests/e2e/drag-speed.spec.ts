@@ -26,7 +26,7 @@ const at = (times: readonly number[], share: number) =>
 const figures = (times: readonly number[]) =>
   `${at(times, 0.5).toFixed(1)} ms median, ${at(times, 0.95).toFixed(1)} ms p95`;
 
-const toldOf = ({ frames, whole, work, long }: Followed) =>
+const firstProblems = ({ frames, whole, work, long }: Followed) =>
   [
     `pointer to painted frame: ${figures(frames)} over ${frames.length} moves`,
     `with the wait for the screen ${figures(whole)}`,
@@ -140,13 +140,13 @@ test('a dragged handle is followed move by move', async ({ page, workbench, cont
   );
   await page.mouse.up();
 
-  const told = [
-    `a corner, ${toldOf(seen)}`,
-    `a dose, ${toldOf(poured)}`,
-    `an empty page here, ${toldOf(empty)}`,
+  const report = [
+    `a corner, ${firstProblems(seen)}`,
+    `a dose, ${firstProblems(poured)}`,
+    `an empty page here, ${firstProblems(empty)}`,
   ].join('\n');
-  test.info().annotations.push({ type: 'speed', description: told });
-  console.log(told);
+  test.info().annotations.push({ type: 'speed', description: report });
+  console.log(report);
   expect(seen.frames.length).toBeGreaterThan(MOVES / 4);
   // The wish went along with the hand, not only to where it ended.
   expect(values).toBeGreaterThan(8);

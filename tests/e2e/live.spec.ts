@@ -34,8 +34,8 @@ test('the target shows how far each note can go', async ({ page, workbench }) =>
   await workbench.settledBlend();
   const handle = page.getByRole('slider', { name: 'Woody, earthy' });
   await expect(handle).toHaveAttribute('aria-valuetext', /can go from \d+\.\d to \d+\.\d/);
-  const told = (await handle.getAttribute('aria-valuetext'))!;
-  const most = Number(/ to (\d+\.\d)/.exec(told)![1]);
+  const valueText = (await handle.getAttribute('aria-valuetext'))!;
+  const most = Number(/ to (\d+\.\d)/.exec(valueText)![1]);
   expect(most).toBeLessThan(Number(await handle.getAttribute('aria-valuemax')));
   await handle.press('End');
   const past = `Above the most found attainable, ${most.toFixed(1)}`;

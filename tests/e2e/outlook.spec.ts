@@ -16,10 +16,10 @@ test('a dry-hopped beer is warned of hop creep, with the pressure it may come to
   const planned = workbench.field('Carbon dioxide planned');
   await planned.fill('2.6');
   await planned.blur();
-  const told = workbench.page.getByRole('region', { name: 'Worth a second look' });
-  await expect(told).toContainText('volumes instead of 2.6');
-  await expect(told).toContainText(/bar gauge pressure instead of 2\b/);
-  await expect(told).toContainText('cold beer proves nothing');
+  const warnings = workbench.page.getByRole('region', { name: 'Worth a second look' });
+  await expect(warnings).toContainText('volumes instead of 2.6');
+  await expect(warnings).toContainText(/bar gauge pressure instead of 2\b/);
+  await expect(warnings).toContainText('cold beer proves nothing');
   await expectSourced(workbench.page);
 });
 

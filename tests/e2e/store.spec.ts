@@ -62,7 +62,7 @@ test('records that cannot be read stay, are named and come as a file; the rest i
   await expect(notice).toHaveCount(0);
 });
 
-test('a lot changed in two tabs in ways that do not go together is kept twice, and both are told', async ({
+test('a lot changed in two tabs in ways that do not go together is kept twice, and both are reported', async ({
   page,
   workbench,
   context,
@@ -97,7 +97,7 @@ test('a lot changed in two tabs in ways that do not go together is kept twice, a
   await expect(page.getByRole('alert')).toHaveCount(0);
 });
 
-test('a database held by another tab is told with the cure, and taken up when it is free', async ({
+test('a database held by another tab is reported with the cure, and taken up when it is free', async ({
   page,
   workbench,
   context,

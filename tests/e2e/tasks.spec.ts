@@ -17,9 +17,9 @@ const SCHEDULE = [
 
 function tell(task: string, by: string, hands: Hands): void {
   const { seconds, actions, handSeconds } = hands;
-  const told = `${task} by ${by}: ${seconds.toFixed(1)} s here, ${actions} actions, ${handSeconds.toFixed(0)} s of hands`;
-  test.info().annotations.push({ type: 'time', description: told });
-  console.log(told);
+  const report = `${task} by ${by}: ${seconds.toFixed(1)} s here, ${actions} actions, ${handSeconds.toFixed(0)} s of hands`;
+  test.info().annotations.push({ type: 'time', description: report });
+  console.log(report);
 }
 
 /** Guava and grapefruit, little pine: from a blank brief to a blend that is kept. */

@@ -263,7 +263,7 @@ test('a shared link opens as a copy and leaves one’s own alone', async ({ page
   await expect(page.getByRole('alert')).toContainText('Not opened: the link');
 });
 
-test('a full store is told with the cure', async ({ page, workbench }) => {
+test('a full store is reported with the cure', async ({ page, workbench }) => {
   await page.addInitScript(() => {
     IDBObjectStore.prototype.put = () => {
       throw new DOMException('full', 'QuotaExceededError');

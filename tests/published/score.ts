@@ -55,8 +55,8 @@ export function judge(
 
 /** What was found, with the hop and the compound where the quantity does not name it. */
 function named({ hop, compound, quantity }: Observation): string {
-  const told = compound.split(' and ').every((part) => quantity.includes(part));
-  return [hop, told ? '' : compound, quantity].filter((s) => s !== '').join(': ');
+  const isNamed = compound.split(' and ').every((part) => quantity.includes(part));
+  return [hop, isNamed ? '' : compound, quantity].filter((s) => s !== '').join(': ');
 }
 
 function scored(row: Observation): ScoreRow {

@@ -44,8 +44,8 @@ describe('published experiments', () => {
   it('give the committed scoreboard (if the change is meant: npm run scoreboard)', () => {
     const file = new URL('../../data/generated/scoreboard.json', import.meta.url);
     expect(readFileSync(file, 'utf8')).toBe(scoreboardText(found));
-    const told = new URL('../../data/generated/experiments.json', import.meta.url);
-    expect(readFileSync(told, 'utf8')).toBe(experimentsText(found));
+    const experiments = new URL('../../data/generated/experiments.json', import.meta.url);
+    expect(readFileSync(experiments, 'utf8')).toBe(experimentsText(found));
   });
 
   it('are counted without the checks of the arithmetic, of which none may fail', () => {

@@ -5,7 +5,7 @@ import { readBrief, readSave, readSwap } from '#shared/reading/read.ts';
 import cheaper from '#seeds/schedules/cheaper.json' with { type: 'json' };
 import outOfStock from '#seeds/schedules/out-of-stock.json' with { type: 'json' };
 
-function told(outcome: ReturnType<typeof readSwap> | ReturnType<typeof readSave>): string[] {
+function refusals(outcome: ReturnType<typeof readSwap> | ReturnType<typeof readSave>): string[] {
   return outcome.ok ? [] : outcome.problems.map((p) => sentence('it', p));
 }
 
@@ -17,7 +17,7 @@ describe('a swap', () => {
 
   it('without a hop to replace or candidates says so', () => {
     const { replace: _, candidates: __, ...schedule } = outOfStock;
-    expect(told(readSwap(JSON.stringify(schedule)))).toEqual([
+    expect(refusals(readSwap(JSON.stringify(schedule)))).toEqual([
       'it, replace: the field is missing. Give the name of the hop to replace.',
       'it, candidates: the field is missing. Give "table" for the hop table, or a list of lots.',
     ]);
@@ -37,7 +37,7 @@ describe('a schedule to save on', () => {
 
   it('takes no hop to replace, and no negative difference', () => {
     const document = { ...cheaper, replace: 'Citra', just_noticeable: -1 };
-    expect(told(readSave(JSON.stringify(document)))).toEqual([
+    expect(refusals(readSave(JSON.stringify(document)))).toEqual([
       'it, just_noticeable: -1 is negative. Give the change in concentration that nobody should notice, as a fraction like 0.25: a number from 0 up to 5.',
       'it, replace: no such field is known here. It belongs to a schedule with a hop to replace (verb swap): remove it, or use that verb.',
     ]);

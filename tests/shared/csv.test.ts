@@ -3,7 +3,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { csvRows, csvText } from '#shared/lists/csv.ts';
-import { faultCount, TOLD_MAX } from '#shared/reading/problems.ts';
+import { faultCount, PROBLEMS_MAX } from '#shared/reading/problems.ts';
 
 function cellsOf(text: string): (readonly string[])[] {
   const outcome = csvRows(text);
@@ -129,7 +129,7 @@ describe('refused with line and cure', () => {
 
   it('of a hundred thousand open quotes a hundred', () => {
     const problems = problemsOf(`hop,note\n${'"a"b",\n'.repeat(100_000)}`);
-    expect(problems).toHaveLength(TOLD_MAX + 1);
+    expect(problems).toHaveLength(PROBLEMS_MAX + 1);
     expect(faultCount(problems)).toBe(100_000);
     expect(problems.at(-1)!.message).toBe('and 99,900 more like these');
   });

@@ -63,7 +63,7 @@ describe('parts that weigh more than the whole', () => {
       },
     ]);
   });
-  it('are told once where one alone is too much', () => {
+  it('are reported once where one alone is too much', () => {
     const outcome = check({ alpha_pct: 150 }, analysisSchema);
     expect(!outcome.ok && outcome.problems.map(({ path }) => path)).toEqual(['alpha_pct']);
   });

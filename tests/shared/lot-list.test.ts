@@ -83,7 +83,7 @@ describe('figures', () => {
 });
 
 describe('rows', () => {
-  it('at fault are told with line, column and cure, and keep no other out', () => {
+  it('at fault are reported with line, column and cure, and keep no other out', () => {
     const rows = listOf('hop,form,alpha\nCitra,T90,12.5\nSaaz,constructor,3\nMagnum,cones,150\n');
     expect(rows.map(({ outcome }) => outcome.ok)).toEqual([true, false, false]);
     const [, saaz, magnum] = rows;
@@ -230,7 +230,7 @@ describe('a schedule', () => {
     const outcome = read('Citra', 'leaf', 'Whirlpool', '2', '10', '12.5');
     expect(outcome.ok && outcome.value).toMatchObject({
       addition: { hop: 'Citra', form: 'cone', analysis: { alpha_pct: 12.5 } },
-      told: { kind: 'hot_steep', name: null },
+      stage: { kind: 'hot_steep', name: null },
     });
     // 1 oz is 28.349523125 g and 1 lb 453.59237 g by definition.
     expect(outcome.ok && outcome.value.addition.grams).toBeCloseTo(56.699, 3);

@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { readJson } from '#shared/reading/json.ts';
 import type { Problem } from '#shared/outcome.ts';
-import { faultCount, TOLD_MAX } from '#shared/reading/problems.ts';
+import { faultCount, PROBLEMS_MAX } from '#shared/reading/problems.ts';
 import { readSchedule } from '#shared/reading/read.ts';
 import { readWorkspace } from '#shared/reading/read-workspace.ts';
 import { BY_EDITS } from '#shared/schemas/workspace.ts';
@@ -16,14 +16,14 @@ const fields = (count: number) =>
 const workspace = (more: object) =>
   JSON.stringify({ format: 'blendbine-workspace', version: 1, ...more });
 
-function told(problems: readonly Problem[], faults: number): void {
-  expect(problems).toHaveLength(TOLD_MAX + 1);
+function expectCounted(problems: readonly Problem[], faults: number): void {
+  expect(problems).toHaveLength(PROBLEMS_MAX + 1);
   expect(faultCount(problems)).toBe(faults);
   expect(problems.at(-1)).toEqual({
     path: '',
-    message: `and ${(faults - TOLD_MAX).toLocaleString('en')} more like these`,
+    message: `and ${(faults - PROBLEMS_MAX).toLocaleString('en')} more like these`,
     cure: 'Correct those named here first; the others are named after that',
-    untold: faults - TOLD_MAX,
+    further: faults - PROBLEMS_MAX,
   });
 }
 function inFile(text: string): readonly Problem[] {
@@ -32,34 +32,34 @@ function inFile(text: string): readonly Problem[] {
   return 'kind' in outcome.value ? [] : outcome.value.problems;
 }
 
-describe('a hundred are told and the rest counted of', () => {
+describe('a hundred are reported and the rest counted of', () => {
   it('fields given twice, each with its line', () => {
     const { problems } = readJson(`{${times(MANY + 1, '"a":1')}}`);
-    told(problems, MANY);
+    expectCounted(problems, MANY);
     expect(problems[99]!.message).toBe(
       'the field is given twice, at line 100, column 1 and at line 101, column 1',
     );
   });
   it('words that are no figures', () => {
-    told(readJson(`[${times(MANY, 'NaN')}]`).problems, MANY);
+    expectCounted(readJson(`[${times(MANY, 'NaN')}]`).problems, MANY);
   });
   it('fields nobody knows, in one lot, in all lots and beside them', () => {
-    told(inFile(workspace({ lots: [fields(MANY)] })), MANY + 3);
-    told(
+    expectCounted(inFile(workspace({ lots: [fields(MANY)] })), MANY + 3);
+    expectCounted(
       inFile(workspace({ lots: Array.from({ length: BY_EDITS.lots }, () => fields(26)) })),
       BY_EDITS.lots * 29,
     );
-    told(inFile(workspace(fields(MANY))), MANY);
+    expectCounted(inFile(workspace(fields(MANY))), MANY);
   });
   it('faults of the writing and of what is written', () => {
     const outcome = readSchedule(`{${times(90, '"a":1')}, "b": ${JSON.stringify(fields(90))}}`);
-    expect(outcome.ok ? 0 : faultCount(outcome.problems)).toBeLessThanOrEqual(TOLD_MAX);
+    expect(outcome.ok ? 0 : faultCount(outcome.problems)).toBeLessThanOrEqual(PROBLEMS_MAX);
     const many = readSchedule(`{${times(90, '"a":NaN')}}`);
-    expect(many.ok ? [] : many.problems).toHaveLength(TOLD_MAX + 1);
+    expect(many.ok ? [] : many.problems).toHaveLength(PROBLEMS_MAX + 1);
   });
 });
 
-it('a name without end is told in short', () => {
+it('a name without end is reported in short', () => {
   const long = 'x'.repeat(1_000_000);
   const { problems } = readJson(`{"${long}": [${times(200, 'NaN')}]}`);
   expect(JSON.stringify(problems).length).toBeLessThan(40_000);

@@ -109,12 +109,12 @@ describe('row by row', () => {
     });
     expect(designs).toEqual([first]);
     expect(lots).toEqual([lot]);
-    const told = problems.map((p) => `${p.path}: ${p.message}. ${p.cure}`).join('\n');
-    expect(told).toContain('designs[1].brief.batch.beer_l: -1');
-    expect(told).toContain(
+    const sentences = problems.map((p) => `${p.path}: ${p.message}. ${p.cure}`).join('\n');
+    expect(sentences).toContain('designs[1].brief.batch.beer_l: -1');
+    expect(sentences).toContain(
       'lots[0].opened_on: "last week" is not in the right format. Give the day the pack was opened',
     );
-    expect(told).toContain('lots[0].storage_index: 9 is above 3');
+    expect(sentences).toContain('lots[0].storage_index: 9 is above 3');
   });
 
   it('takes an id once', () => {

@@ -126,10 +126,10 @@ describe('fields', () => {
 
 describe('wishes', () => {
   it('list the axes when one is unknown', () => {
-    const [told, ...more] = ofBrief({ ...brief, target: { fruity: { at_least: 2 } } });
+    const [first, ...more] = ofBrief({ ...brief, target: { fruity: { at_least: 2 } } });
     expect(more).toEqual([]);
-    expect(told).toContain('f.json, target.fruity: no aroma axis is called "fruity".');
-    for (const axis of AXES) expect(told).toContain(axis);
+    expect(first).toContain('f.json, target.fruity: no aroma axis is called "fruity".');
+    for (const axis of AXES) expect(first).toContain(axis);
   });
 
   it.each<[object, string]>([
@@ -150,7 +150,7 @@ describe('wishes', () => {
     expect(ofBrief({ ...brief, target: { resin: wish } })).toEqual([]);
   });
 
-  it('given twice are told with both places', () => {
+  it('given twice are reported with both places', () => {
     const text =
       '{"batch":{"beer_l":20,"yeast":"standard","malt_g_per_l":0},"stages":{},\n"target":{"citrus":{"at_least":1},\n"citrus":{"at_least":2}},"candidates":"table"}';
     expect(ofBrief(text)).toEqual([
@@ -168,7 +168,7 @@ describe('wishes', () => {
 });
 
 describe('candidates', () => {
-  it('are "table" or a list; faults in the list are told one by one', () => {
+  it('are "table" or a list; faults in the list are reported one by one', () => {
     const candidates = [
       { hop: 'Citra', form: 'plug' },
       { hop: '', form: 'cone' },
@@ -233,10 +233,10 @@ describe('text that is not JSON', () => {
     '%s for a number is named with its line, and hides no other problem',
     (word) => {
       const text = `{"batch": {"beer_l": 20, "yeast": "wild",\n "malt_g_per_l": ${word}}, "stages": {}, "additions": []}`;
-      const told = ofSchedule(text);
-      expect(told).toHaveLength(2);
-      expect(told[0]).toContain(`f.json, batch.malt_g_per_l: ${word} at line 2, column 18 is `);
-      expect(told[1]).toContain('f.json, batch.yeast: "wild" is not a name known here.');
+      const refusals = ofSchedule(text);
+      expect(refusals).toHaveLength(2);
+      expect(refusals[0]).toContain(`f.json, batch.malt_g_per_l: ${word} at line 2, column 18 is `);
+      expect(refusals[1]).toContain('f.json, batch.yeast: "wild" is not a name known here.');
     },
   );
 
@@ -245,7 +245,7 @@ describe('text that is not JSON', () => {
   });
 });
 
-describe('all problems are told at once', () => {
+describe('all problems are reported at once', () => {
   it('each at its own path', () => {
     const document = {
       nam: 'A',

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { csvRows } from '#shared/lists/csv.ts';
 import { ADDITION_MEANINGS, matchHeaders } from '#shared/lists/lot-columns.ts';
 import { listedSchedule, readAddition } from '#shared/lists/schedule-list.ts';
-import { toldStage } from '#shared/lists/stage-words.ts';
+import { readStage } from '#shared/lists/stage-words.ts';
 import { sentence } from '#shared/outcome.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 
@@ -34,7 +34,7 @@ const list = (...stages: string[]) =>
   `hop,stage,grams\n${stages.map((s) => `Citra,"${s}",10`).join('\n')}\n`;
 
 describe('a listed schedule', () => {
-  it('has a stage for each that is told, with minutes, days and names', () => {
+  it('has a stage for each that is named, with minutes, days and names', () => {
     const { stages, additions } = readSoundly(
       list(
         'Boil',
@@ -96,7 +96,7 @@ describe('a listed schedule', () => {
     ]);
   });
 
-  it('says what cannot be told, with its cure', () => {
+  it('says what cannot be read, with its cure', () => {
     const { problems } = read(
       'hop,stage,time,grams\nCitra,whirlpool 80,,5\nCitra,somewhere,,5\nCitra,dry hop,4,5\nCitra,boil 90 C,,5\nCitra,boil 999,,5\nCitra,,,5\n',
     );
@@ -138,8 +138,8 @@ it.each([
   ['day 7', 'dry_hop', { day: 7 }],
   ['dry hop 2', 'dry_hop', {}],
 ] as const)('%s is a %s', (text, kind, conditions) => {
-  const told = toldStage(text);
-  expect(told.ok && { kind: told.value.kind, conditions: told.value.conditions }).toEqual({
+  const stage = readStage(text);
+  expect(stage.ok && { kind: stage.value.kind, conditions: stage.value.conditions }).toEqual({
     kind,
     conditions,
   });

@@ -7,7 +7,7 @@ import { check } from '#shared/reading/check.ts';
 import { isStageName, stagesOf, stagesSchema } from '#shared/stages/stages.ts';
 
 const dry = { temp_c: 14, hours: 72 };
-const told = (stages: unknown) => {
+const refusals = (stages: unknown) => {
   const read = check(stages, stagesSchema);
   return read.ok ? [] : read.problems.map((p) => sentence('', p));
 };
@@ -82,7 +82,7 @@ describe('stages', () => {
       'b8: there are 9 stages, over 8. Take some out, or put hops of about the same time in one stage.',
     ],
   ])('%j are refused with a cure', (stages, expected) => {
-    expect(told(stages)).toEqual([expected]);
+    expect(refusals(stages)).toEqual([expected]);
   });
 
   it('have names a person can read, none of them a trap', () => {
@@ -105,7 +105,7 @@ describe('stages', () => {
     for (const name of bad) {
       expect(isStageName(name), name).toBe(false);
       const text = `{${JSON.stringify(name)}:{"kind":"boil","minutes":3}}`;
-      expect(told(JSON.parse(text))).toEqual([
+      expect(refusals(JSON.parse(text))).toEqual([
         expect.stringMatching(/no stage can be called that/),
       ]);
     }
@@ -119,7 +119,7 @@ describe('stages', () => {
 describe('what names a stage', () => {
   const stages = { first: { kind: 'dry_hop', ...dry }, second: { kind: 'dry_hop', ...dry } };
 
-  it('names one of the document, told beside its other faults', () => {
+  it('names one of the document, reported beside its other faults', () => {
     expect(scheduled(stages, [addition('first'), addition('second')])).toEqual([]);
     expect(scheduled(stages, [addition('secnd'), { ...addition('first'), grams: -1 }])).toEqual([
       'f, additions[1].grams: -1 is negative. Give the weight in g: a number from 0 up to 100000000.',

@@ -12,7 +12,7 @@ import { model } from '#engine/tables/model.ts';
 import { sheetCalendar } from '#sheets/calendar.ts';
 import { sheetHtml } from '#sheets/html.ts';
 import { sheetText } from '#sheets/text.ts';
-import { toldSheet } from '#sheets/told.ts';
+import { sheetWords } from '#sheets/sheet-words.ts';
 import { EIGHT_STAGES } from './eight-stages.ts';
 
 const WRITTEN = new Date('2026-11-29T12:00:00Z');
@@ -148,7 +148,7 @@ describe('the renderings', () => {
   });
 
   it('say behind a long time how many days it is', () => {
-    const long = toldSheet(sheet, 'metric').steps.find(
+    const long = sheetWords(sheet, 'metric').steps.find(
       ({ step }) => step.id === 'dry_hop:dry_hop',
     )!;
     expect(long.figures).toContainEqual({ name: 'For', value: '72 h', rests: ' (3 days)' });

@@ -18,39 +18,42 @@ const schedule = scheduleOf([
 ]);
 const scope: FigureScope = { kind: 'design', schedule };
 
-describe('what is told of a figure', () => {
+describe('what is shown of a figure', () => {
   it('fills in the equation of its blend, and sums the shares of what it rests on', () => {
-    const told = figureEvidence(['equation/concentration/linalool'], scope);
+    const evidence = figureEvidence(['equation/concentration/linalool'], scope);
     const design = soundDesign(schedule);
     const point = predictPoint(model, design);
-    expect(told.title).toBe('Linalool in the beer');
-    expect(told.steps[0]!.value).toBeCloseTo(point.compounds[COMPOUNDS.indexOf('linalool')]!, 9);
-    expect(told.steps[0]!.parts.map(({ label }) => label)).toEqual([
+    expect(evidence.title).toBe('Linalool in the beer');
+    expect(evidence.steps[0]!.value).toBeCloseTo(
+      point.compounds[COMPOUNDS.indexOf('linalool')]!,
+      9,
+    );
+    expect(evidence.steps[0]!.parts.map(({ label }) => label)).toEqual([
       'Cascade, hot steep',
       'Citra, dry hop',
     ]);
-    expect(told.unit).toBe('µg/L');
-    const ids = told.rows.map(({ id }) => id);
+    expect(evidence.unit).toBe('µg/L');
+    const ids = evidence.rows.map(({ id }) => id);
     expect(ids).toContain('cell/citra/linalool_pct_of_oil');
     expect(ids).toContain('parameter/dry_hop.yield.linalool');
     expect(ids).toContain('input/batch.beer_l');
-    const whole = STATUSES.reduce((sum, s) => sum + (told.shares?.[s] ?? 0), 0);
+    const whole = STATUSES.reduce((sum, s) => sum + (evidence.shares?.[s] ?? 0), 0);
     expect(whole).toBeCloseTo(1, 12);
   });
 
   it('says of a range what a range is', () => {
-    const told = figureEvidence(['equation/band', 'equation/ibu'], scope);
-    expect(told.notes[0]).toMatch(/10 to 90 %/);
-    expect(told.title).toBe('Bitterness');
+    const evidence = figureEvidence(['equation/band', 'equation/ibu'], scope);
+    expect(evidence.notes[0]).toMatch(/10 to 90 %/);
+    expect(evidence.title).toBe('Bitterness');
     expect(nameOfIds(['equation/band', 'equation/ibu'])).toMatch(/, range$/);
     expect(nameOfIds(['equation/band'])).toMatch(/Band/);
   });
 
   it('gives the form of an equation where there is nothing to fill in', () => {
     for (const none of [null, { kind: 'lot', spec: { hop: 'nobody', form: 'cone' } } as const]) {
-      const told = figureEvidence(['equation/polyphenols'], none);
-      expect(told.steps).toMatchObject([{ equation: 'polyphenols', value: null, parts: [] }]);
-      expect(told.rows.map(({ id }) => id)).toEqual(['parameter/polyphenol.gain']);
+      const evidence = figureEvidence(['equation/polyphenols'], none);
+      expect(evidence.steps).toMatchObject([{ equation: 'polyphenols', value: null, parts: [] }]);
+      expect(evidence.rows.map(({ id }) => id)).toEqual(['parameter/polyphenol.gain']);
     }
   });
 
@@ -66,9 +69,9 @@ describe('what is told of a figure', () => {
   it('fills in what age has left of a lot', () => {
     const storage = { months: 12, temp_c: 4, packed: 'opened' } as const;
     const lot = { kind: 'lot', spec: { hop: 'Cascade', form: 'pellet_90', storage } } as const;
-    const told = figureEvidence(['equation/storage/alpha_pct'], lot);
-    expect(told.steps[0]!.value).toBeLessThan(5.6);
-    expect(told.rows.map(({ id }) => id)).toContain('cell/cascade/keeping');
+    const evidence = figureEvidence(['equation/storage/alpha_pct'], lot);
+    expect(evidence.steps[0]!.value).toBeLessThan(5.6);
+    expect(evidence.rows.map(({ id }) => id)).toContain('cell/cascade/keeping');
   });
 
   it('knows where a row stands on the site', () => {

@@ -32,7 +32,7 @@ describe('a price of the demo', () => {
   const atDemo = (document: typeof starter, ...additions: Addition[]) =>
     isAtInvented(additions, pricesOf(document.lots), inventedPrices(document, starter));
 
-  it('is told wherever something weighed out is paid at it', () => {
+  it('is reported wherever something weighed out is paid at it', () => {
     expect(atDemo(starter, added('citra'), added('Magnum'))).toBe(true);
     expect(atDemo(starter, added('Magnum'), added('Citra', 0))).toBe(false);
   });

@@ -14,13 +14,13 @@ const lot = (more: Partial<SavedLot>): SavedLot => ({
   ...more,
 });
 const age = (more: Partial<SavedLot>, today = TODAY) => {
-  const told = lotAge(model, lot(more), today);
-  if (typeof told === 'string') throw new Error(told);
-  return told;
+  const found = lotAge(model, lot(more), today);
+  if (typeof found === 'string') throw new Error(found);
+  return found;
 };
 
 describe('the age of a lot', () => {
-  it('is not reckoned before year, temperature and pack are told', () => {
+  it('is not reckoned before year, temperature and pack are known', () => {
     expect(lotAge(model, lot({}), TODAY)).toBe('harvest year, temperature, pack');
     expect(lotAge(model, lot({ harvest_year: 2025, pack: 'vacuum' }), TODAY)).toBe('temperature');
   });
@@ -28,9 +28,9 @@ describe('the age of a lot', () => {
     // Variety without a keeping figure: 0.01 a month at 4 C, storage.alpha_rate.sealed (RUT23A).
     const plain = model.hops.find((hop) => !hop.keeping && hop.cells.alpha_pct)!.name;
     const kept = { hop: plain, harvest_year: 2024, storage_temp_c: 4, pack: 'vacuum' } as const;
-    const told = age(kept, '2025-09-15');
-    expect(told.months).toBeCloseTo(12, 1);
-    expect(told.alpha!.left).toBeCloseTo(Math.exp(-0.12), 3);
+    const found = age(kept, '2025-09-15');
+    expect(found.months).toBeCloseTo(12, 1);
+    expect(found.alpha!.left).toBeCloseTo(Math.exp(-0.12), 3);
   });
   it('counts sealed months before the opening, fewer than opened ones', () => {
     const kept = { harvest_year: 2024, storage_temp_c: 4, pack: 'vacuum' } as const;

@@ -29,7 +29,7 @@ const own: OwnTables = {
 };
 const { tables, shares } = evidenceWith(EVIDENCE_TABLES, own);
 const tableOf = (kind: string) => tables.find((table) => table.kind === kind)!;
-const told = (kind: string, id: string) => {
+const rowOf = (kind: string, id: string) => {
   const { columns, rows } = tableOf(kind);
   const row = rows.find((of) => of.id === id)!;
   return {
@@ -41,19 +41,19 @@ const told = (kind: string, id: string) => {
 
 test('an own row stands in the place of the published one, and says what it stands for', () => {
   const { low, central, high } = model.parameters['dry_hop.yield.linalool'];
-  expect(told('parameter', 'dry_hop.yield.linalool')).toMatchObject({
+  expect(rowOf('parameter', 'dry_hop.yield.linalool')).toMatchObject({
     ...{ low: 0.6, default: 0.7, high: 0.8, status: 'yours', sources: ['DEMO-LAB'], mine: true },
     note: `invented; in place of the published ${low} to ${high}, middle ${central}`,
   });
-  expect(told('threshold', 'linalool')).toMatchObject({
+  expect(rowOf('threshold', 'linalool')).toMatchObject({
     ...{ low: 1, default: 2, high: 3, status: 'yours', mine: true },
     note: expect.stringMatching(/^our panel; in place of the published/) as string,
   });
-  expect(told('weight', 'citrus/myrcene')).toMatchObject({ status: 'yours', mine: true });
-  expect(told('source', 'DEMO-LAB')).toMatchObject({ mine: true, statuses: ['yours'] });
+  expect(rowOf('weight', 'citrus/myrcene')).toMatchObject({ status: 'yours', mine: true });
+  expect(rowOf('source', 'DEMO-LAB')).toMatchObject({ mine: true, statuses: ['yours'] });
   // Seven figures of hops, a parameter, a note, and a threshold in each of three schools.
-  expect(told('source', 'DEMO-LAB')).toHaveProperty('figures', 12);
-  expect(told('cell', 'cascade/linalool_pct_of_oil')).toMatchObject({ default: 0.55, mine: true });
+  expect(rowOf('source', 'DEMO-LAB')).toHaveProperty('figures', 12);
+  expect(rowOf('cell', 'cascade/linalool_pct_of_oil')).toMatchObject({ default: 0.55, mine: true });
 });
 
 test('every id of an own row has its row, and everything else is as published', () => {

@@ -15,7 +15,7 @@ const lot = (hop: string, analysis?: { alpha_pct: number }) => ({
   ...(analysis && { analysis }),
 });
 
-it('a name that is misspelt is told with those that may be meant', () => {
+it('a name that is misspelt is reported with those that may be meant', () => {
   const [problem] = problemsOf(lot('Mosiac'));
   expect(problem!.path).toBe('hop');
   expect(advice(problem!)).toContain('no variety called "Mosiac"');

@@ -61,7 +61,7 @@ describe('two pages', () => {
     expect(one.workspace.keptTwice).toEqual([]);
   });
 
-  it('keep both where the fields do not go together, and both are told', async () => {
+  it('keep both where the fields do not go together, and both are reported', async () => {
     const [one, two] = [await openPage(), await openPage()];
     change(one, 'd', { grams_on_hand: 200 });
     change(two, 'd', { package_g: 100 });
@@ -323,7 +323,7 @@ describe('a database', () => {
     keeper.close();
   });
 
-  it('that does not answer is told after a while, and gone on with when it does', async () => {
+  it('that does not answer is reported after a while, and gone on with when it does', async () => {
     const page = await openPage();
     const foreign = await hold();
     const store = foreign.transaction('entries', 'readwrite').objectStore('entries');
@@ -347,7 +347,7 @@ describe('a database', () => {
     foreign.close();
   });
 
-  it('that a newer page has taken over is told, with what to do', async () => {
+  it('that a newer page has taken over is reported, with what to do', async () => {
     const page = await openPage();
     (await hold(99)).close();
     rename(page, 'Too late');

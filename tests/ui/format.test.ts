@@ -5,8 +5,8 @@ import { readNumber } from '#wording/number-text.ts';
 import { inWords } from '#wording/words.ts';
 
 describe('figures shown', () => {
-  it('keep about three telling digits', () => {
-    expect([1420, 142.4, 14.24, 1.424, 0.1424, 0].map(format.telling)).toEqual([
+  it('keep about three significant digits', () => {
+    expect([1420, 142.4, 14.24, 1.424, 0.1424, 0].map(format.significant)).toEqual([
       '1,420',
       '142',
       '14.2',

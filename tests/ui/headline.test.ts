@@ -162,7 +162,7 @@ describe('a brief that asks for a share of lots', () => {
   it('says by how much which wish is to be loosened for the blend that is shown', () => {
     const none = asked(false);
     const hold = { ...none.why.hold, eased: { wish: 'target.resin', by: 0.2 } };
-    const told = headline({ ...none, why: { ...none.why, hold } }, blend(), brief(), 'metric');
-    expect(told.proof).toMatch(/60 % of lots\. This one would with resin loosened by 0\.2\.$/);
+    const head = headline({ ...none, why: { ...none.why, hold } }, blend(), brief(), 'metric');
+    expect(head.proof).toMatch(/60 % of lots\. This one would with resin loosened by 0\.2\.$/);
   });
 });

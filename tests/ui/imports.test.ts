@@ -42,8 +42,8 @@ function wantedOf(path: URL): { answers: Answers; wanted: Wanted[] } {
 function flatLot({ analysis, note: _, out_of_stock, ...lot }: ListedLot): Row {
   return { ...lot, ...analysis, ...(out_of_stock && { out_of_stock }) };
 }
-function flatAddition({ addition: { analysis, ...addition }, told }: ListedAddition): Row {
-  return { ...addition, ...analysis, kind: told.kind, ...told.conditions };
+function flatAddition({ addition: { analysis, ...addition }, stage }: ListedAddition): Row {
+  return { ...addition, ...analysis, kind: stage.kind, ...stage.conditions };
 }
 
 /** Whether a row was read to what stands beside the file; figures to a part in ten thousand. */

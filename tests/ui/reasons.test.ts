@@ -109,7 +109,7 @@ describe('a clash', () => {
     eased: null,
   };
 
-  it('is told wish by wish, with what would do', () => {
+  it('is reported wish by wish, with what would do', () => {
     expect(clashWords(member)).toBe('citrus at most 1.5');
     expect(easingWords(member)).toBe('2.92 is enough if all else stays');
     const stuck = { ...member, eased_to: null, enough_alone: false };

@@ -8,14 +8,17 @@ const on = (seen: number, memory: number): AxisEvidence => {
   const none = { analysis: 0, yours: 0, derived: 0, printed: 0, reported: 0 };
   return { ...none, seen, memory, estimated: 1 - seen - memory };
 };
-const told = (given: Partial<Record<AxisId, AxisEvidence>>, wished: readonly AxisId[] = AXES) => {
+const groundsFor = (
+  given: Partial<Record<AxisId, AxisEvidence>>,
+  wished: readonly AxisId[] = AXES,
+) => {
   const all = AXES.map((axis) => [axis, given[axis] ?? null]);
   const resting = Object.fromEntries(all) as Record<AxisId, AxisEvidence | null>;
   return groundsOf(resting, wished);
 };
 
 it('says in a sentence what needs no bars', () => {
-  const weak = told({ citrus: on(0, 0.9), resin: on(0, 0.8), berry: on(0, 0) });
+  const weak = groundsFor({ citrus: on(0, 0.9), resin: on(0, 0.8), berry: on(0, 0) });
   expect(groundWords(weak)).toEqual([
     'Every aroma you wish for rests on memory, tasters’ words or estimates alone.',
     'Mostly estimated: berry.',
@@ -24,7 +27,7 @@ it('says in a sentence what needs no bars', () => {
 });
 
 it('draws those that differ, the weakest first', () => {
-  const mixed = told({ citrus: on(0.7, 0.3), floral: on(0.2, 0.1), onion_garlic: on(0, 1) });
+  const mixed = groundsFor({ citrus: on(0.7, 0.3), floral: on(0.2, 0.1), onion_garlic: on(0, 1) });
   expect(groundWords(mixed)).toEqual([
     'Onion/garlic rests on memory, tasters’ words or estimates alone.',
     'Mostly estimated: floral.',
@@ -33,18 +36,18 @@ it('draws those that differ, the weakest first', () => {
 });
 
 it('is silent of what nobody wished, of firm ground, and of a blend that brings nothing', () => {
-  expect(told({ citrus: on(0, 1) }, ['resin'])).toEqual([]);
-  expect(groundWords(told({ citrus: on(1, 0) }))).toEqual([]);
+  expect(groundsFor({ citrus: on(0, 1) }, ['resin'])).toEqual([]);
+  expect(groundWords(groundsFor({ citrus: on(1, 0) }))).toEqual([]);
   expect(groundWords([])).toEqual([]);
 });
 
 it('counts what tasters report as nothing measured', () => {
   const reported = { ...on(0.4, 0), reported: 0.6, estimated: 0 };
-  expect(told({ citrus: reported })[0]!.weak).toBeCloseTo(0.6, 12);
+  expect(groundsFor({ citrus: reported })[0]!.weak).toBeCloseTo(0.6, 12);
 });
 
 it('says it where all are estimates', () => {
-  expect(groundWords(told({ citrus: on(0, 0), resin: on(0, 0.2) }))).toEqual([
+  expect(groundWords(groundsFor({ citrus: on(0, 0), resin: on(0, 0.2) }))).toEqual([
     'Every aroma you wish for rests on memory, tasters’ words or estimates alone.',
     'Most of each is estimated.',
   ]);

@@ -34,18 +34,18 @@ describe('a blend shown in place of the designed one', () => {
   it('is titled by its hops and what it comes to', () => {
     const standIn = alternativeStandIn(blend({ proof: proof({}) }), evidence, brief, 'metric');
     expect(standIn.title).toBe('With Saaz and Citra: 48 g, 2.4 g/L');
-    expect(standIn.told).toMatch(/^Proven: the lightest /);
+    expect(standIn.note).toMatch(/^Proven: the lightest /);
     expect(standIn.designed).toBe(true);
   });
 
   it('does not say proven when it is not', () => {
     const open = proof({ status: 'within_gap', gap: 0.021 });
-    expect(alternativeStandIn(blend({ proof: open }), evidence, brief, 'metric').told).toMatch(
+    expect(alternativeStandIn(blend({ proof: open }), evidence, brief, 'metric').note).toMatch(
       /^Within 2.1 % of the lightest /,
     );
     const near = blend({ proof: proof({ status: 'closest' }), worst_miss: 0.52 });
     expect(alternativeStandIn(near, evidence, brief, 'metric')).toMatchObject({
-      told: 'Misses by up to 0.5.',
+      note: 'Misses by up to 0.5.',
       designed: false,
     });
   });

@@ -78,7 +78,7 @@ describe('a swap', () => {
 });
 
 describe('a change', () => {
-  it('is told by the axis that changes most, either way', () => {
+  it('is named by the axis that changes most, either way', () => {
     const moved = changes({ citrus: 0.3, resin: -0.46 });
     expect(largestChange(moved).axis).toBe('resin');
     expect(changeWords({ changes: moved })).toBe('resin changes most: 0.5 lower');

@@ -62,7 +62,7 @@ export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
   const off = best ? Math.max(best.worst_miss, best.distance ?? 0) : 0;
   const misses = near ? 'is off the aims' : 'misses';
   const miss = best ? `It ${misses} by up to ${figure(off)} in intensity${counted}. ` : '';
-  const told = {
+  const statement = {
     optimal: near
       ? `Proven closest: ${needed}No blend of these lots comes closer to the aims than ${bound}`
       : `Proven best: ${needed}No blend of these lots meets the wishes with less than ${bound}`,
@@ -74,7 +74,7 @@ export function statusLines(answer: DesignAnswer, brief: Brief): string[] {
         ? `No blend meets every wish and limit. This is the closest found. ${miss}Proven: none ${misses} by less than ${figure(lower_bound)}`
         : `No blend was found that meets every wish and limit; whether one exists was not settled in time. This is the closest found. ${miss.trim()}`,
   }[status];
-  return wrapped(`${told.replace(/\.$/, '')} (${figure(milliseconds / 1000)} s).`, '');
+  return wrapped(`${statement.replace(/\.$/, '')} (${figure(milliseconds / 1000)} s).`, '');
 }
 
 function missLine({ wish, asked, got, by }: Miss): string[] {

@@ -1,6 +1,6 @@
 // What comes of a design as text for people: warnings, hop creep in the package, the shelf.
 import { FADED } from '#engine/predict/shelf.ts';
-import { keepsTold } from '#shared/answers/keeps-told.ts';
+import { keepingTimeWords } from '#shared/answers/keeping-time.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Outlook } from '#shared/answers/answer.ts';
 import { warningSources } from '#shared/answers/warnings.ts';
@@ -46,7 +46,7 @@ export function shelfLines({ shelf }: Pick<Outlook, 'shelf'>): string[] {
   return [
     `On the shelf at ${figure(temp_c)} C, intensities (notes below 0.5 left out):`,
     ...table([['aroma', ...head], ...rows], ['left', ...head.map(() => 'right' as const)]),
-    `Best for ${keepsTold(best.months)} in the package (${keepsTold(best.low)} to ${keepsTold(best.high)})${
+    `Best for ${keepingTimeWords(best.months)} in the package (${keepingTimeWords(best.low)} to ${keepingTimeWords(best.high)})${
       best.axis === null ? '' : `: by then ${spoken(AXIS_NAMES[best.axis])} has lost ${FADED}`
     }.`,
   ];

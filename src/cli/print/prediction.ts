@@ -2,7 +2,7 @@
 import { AXES, COMPOUNDS, STATUSES, analyteOf, isThiol, type CompoundId } from '#shared/ids.ts';
 import type { DoubtfulTotalId, Purchase } from '#shared/answers/answer.ts';
 import { cautionsFor } from '#shared/answers/cautions.ts';
-import { leftoverTold } from '#shared/answers/leftover-told.ts';
+import { leftoverWords } from '#shared/answers/leftover-words.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import { spokenStage, type StageKind } from '#shared/stages/kinds.ts';
 import { AXIS_NAMES, FORM_NAMES, YEAST_NAMES, spoken } from '#shared/words.ts';
@@ -86,7 +86,7 @@ export function totalLines({ totals, totals_band: bands, reasons }: FiguresShown
 /** What of lots sold in packages is to be bought, and what of it is left over. */
 export function purchaseLines(purchases: readonly Purchase[] = [], batch: Batch): string[] {
   if (purchases.length === 0) return [];
-  const worth = leftoverTold(batch);
+  const worth = leftoverWords(batch);
   return [
     `To buy in whole packages${worth && ` (the cost above is that${worth})`}:`,
     ...purchases.flatMap(({ hop, form, package_g, packages, cost, grams_left: left }) => {

@@ -129,7 +129,7 @@ function clashLines({ members, irreducible, smallest }: Clash): string[] {
 function holdLines(hold: Hold, { minimise }: Brief): string[] {
   const { wanted, share, reached, scenarios, fresh, central_share, extra, share_at_most, eased } =
     hold;
-  const told = reached
+  const reach = reached
     ? `The first blend holds in ${percent(fresh.share)} of ${fresh.scenarios} drawn lots (asked: ${percent(wanted)})`
     : `No blend was found that holds in ${percent(wanted)} of lots; the first holds in ${percent(fresh.share)} of ${fresh.scenarios} drawn ones`;
   const limit =
@@ -140,7 +140,7 @@ function holdLines(hold: Hold, { minimise }: Brief): string[] {
     ? ` It would hold in ${percent(wanted)} with ${wishName(eased.wish, null)} loosened by ${figure(eased.by)}.`
     : '';
   return wrapped(
-    `${told}, and in ${percent(share)} of the ${scenarios} drawn to choose it. It takes ${amount(extra, minimise, 3)} more than the blend for an average lot, which holds in ${percent(central_share)}.${limit}${loosened}`,
+    `${reach}, and in ${percent(share)} of the ${scenarios} drawn to choose it. It takes ${amount(extra, minimise, 3)} more than the blend for an average lot, which holds in ${percent(central_share)}.${limit}${loosened}`,
     '',
   );
 }

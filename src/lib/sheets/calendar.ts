@@ -4,7 +4,7 @@ import ical, { ICalEventTransparency } from 'ical-generator';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { BrewSheet, SheetStep } from '#shared/answers/sheet.ts';
 import { HOURS_PER_DAY, type UnitSystem } from '#shared/units.ts';
-import { toldSheet, type ToldStep } from './told.ts';
+import { sheetWords, type StepWords } from './sheet-words.ts';
 
 const MS_PER_DAY = HOURS_PER_DAY * 3_600_000;
 const dayOf = (date: string, more = 0) =>
@@ -15,7 +15,7 @@ function daysOf({ day, ends_day: ends }: SheetStep): number {
   return Math.max(1, (ends ?? day) - day);
 }
 
-function descriptionOf(steps: readonly ToldStep[]): string {
+function descriptionOf(steps: readonly StepWords[]): string {
   return steps
     .map(({ step, title, weigh, figures }) =>
       [
@@ -47,13 +47,13 @@ export function sheetCalendar(
       cure: 'Give the brew day, like 2026-04-03',
     });
   }
-  const told = toldSheet(sheet, system);
+  const texts = sheetWords(sheet, system);
   const calendar = ical({
-    name: told.title,
+    name: texts.title,
     prodId: { company: 'Blendbine', product: 'brew sheet' },
   });
-  const event = (key: string, summary: string, steps: readonly ToldStep[]) => {
-    const [{ step }] = steps as [ToldStep];
+  const event = (key: string, summary: string, steps: readonly StepWords[]) => {
+    const [{ step }] = steps as [StepWords];
     calendar.createEvent({
       id: `${id}-${encodeURIComponent(key)}@blendbine`,
       start: dayOf(step.date!),
@@ -65,10 +65,10 @@ export function sheetCalendar(
       transparency: ICalEventTransparency.TRANSPARENT,
     });
   };
-  const first = told.steps.filter(({ step }) => step.day === 0 && step.kind !== 'dry_hop');
-  if (first.length > 0) event('brew', `Brew ${told.title}`, first);
-  for (const step of told.steps) {
-    if (!first.includes(step)) event(step.step.id, `${step.title}: ${told.title}`, [step]);
+  const first = texts.steps.filter(({ step }) => step.day === 0 && step.kind !== 'dry_hop');
+  if (first.length > 0) event('brew', `Brew ${texts.title}`, first);
+  for (const step of texts.steps) {
+    if (!first.includes(step)) event(step.step.id, `${step.title}: ${texts.title}`, [step]);
   }
   return success(calendar.toString());
 }

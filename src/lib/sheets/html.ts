@@ -2,7 +2,7 @@
 // Everything a person typed is escaped.
 import type { BrewSheet } from '#shared/answers/sheet.ts';
 import type { UnitSystem } from '#shared/units.ts';
-import { cautionsOnce, toldSheet, type ToldFigure, type ToldStep } from './told.ts';
+import { cautionsOnce, sheetWords, type FigureWords, type StepWords } from './sheet-words.ts';
 
 const MARKS: Readonly<Record<string, string>> = {
   '&': '&amp;',
@@ -39,11 +39,11 @@ li.step { display: grid; grid-template-columns: 4mm 60mm minmax(0, 1fr);
   li.step { grid-template-columns: 4mm minmax(0, 1fr); } li.step > :last-child { grid-column: 2; } }
 `;
 
-const figuresHtml = (figures: readonly ToldFigure[]) =>
+const figuresHtml = (figures: readonly FigureWords[]) =>
   figures
     .map(({ name, value, rests }) => `${escaped(name)} <b>${escaped(value)}</b>${escaped(rests)}`)
     .join(' · ');
-const itemsHtml = (figures: readonly ToldFigure[]) =>
+const itemsHtml = (figures: readonly FigureWords[]) =>
   figures
     .map(
       ({ name, value, rests }) =>
@@ -51,7 +51,7 @@ const itemsHtml = (figures: readonly ToldFigure[]) =>
     )
     .join('');
 
-function stepHtml({ step, title, when, weigh, figures }: ToldStep, cautions: readonly string[]) {
+function stepHtml({ step, title, when, weigh, figures }: StepWords, cautions: readonly string[]) {
   const rows = weigh
     .map(
       ({ mass, what }) =>
@@ -70,24 +70,24 @@ function stepHtml({ step, title, when, weigh, figures }: ToldStep, cautions: rea
 
 /** A whole document. */
 export function sheetHtml(sheet: BrewSheet, system: UnitSystem = 'metric'): string {
-  const told = toldSheet(sheet, system);
+  const texts = sheetWords(sheet, system);
   const cautions = cautionsOnce(sheet.steps);
-  const note = told.note === '' ? '' : `<div class="note">${escaped(told.note)}</div>`;
+  const note = texts.note === '' ? '' : `<div class="note">${escaped(texts.note)}</div>`;
   return `<!doctype html>
 <html lang="en">
-<head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escaped(told.title)}</title><style>${STYLE}</style></head>
+<head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escaped(texts.title)}</title><style>${STYLE}</style></head>
 <body>
-<h1>${escaped(told.title)}</h1>
-<p class="sheet-facts">${told.facts.map(escaped).join(' · ')}</p>
+<h1>${escaped(texts.title)}</h1>
+<p class="sheet-facts">${texts.facts.map(escaped).join(' · ')}</p>
 ${note}
 <ol>
-${told.steps.map((step, i) => stepHtml(step, cautions[i]!)).join('\n')}
+${texts.steps.map((step, i) => stepHtml(step, cautions[i]!)).join('\n')}
 </ol>
 <div class="ends">
-<section><h2>Expected</h2><ul>${itemsHtml(told.expected)}</ul></section>
-<section><h2>Aroma <span class="quiet">1 just noticeable, 6 dominant; 10–90 % band</span></h2><ul class="two">${itemsHtml(told.profile)}</ul></section>
+<section><h2>Expected</h2><ul>${itemsHtml(texts.expected)}</ul></section>
+<section><h2>Aroma <span class="quiet">1 just noticeable, 6 dominant; 10–90 % band</span></h2><ul class="two">${itemsHtml(texts.profile)}</ul></section>
 </div>
-${told.cautions.map((c) => `<p class="caution">${escaped(c)}</p>`).join('')}
+${texts.cautions.map((c) => `<p class="caution">${escaped(c)}</p>`).join('')}
 </body>
 </html>
 `;

@@ -2,7 +2,7 @@
 // step.
 import type { BrewSheet } from '#shared/answers/sheet.ts';
 import type { UnitSystem } from '#shared/units.ts';
-import { cautionsOnce, toldSheet, type ToldStep } from './told.ts';
+import { cautionsOnce, sheetWords, type StepWords } from './sheet-words.ts';
 
 const WIDTH = 90;
 
@@ -21,7 +21,7 @@ function lines(text: string, indent: string): string[] {
 }
 
 function stepLines(
-  { step, title, when, weigh, figures }: ToldStep,
+  { step, title, when, weigh, figures }: StepWords,
   number: number,
   cautions: readonly string[],
 ) {
@@ -36,18 +36,18 @@ function stepLines(
 
 /** Ends with a line break. */
 export function sheetText(sheet: BrewSheet, system: UnitSystem = 'metric'): string {
-  const told = toldSheet(sheet, system);
+  const texts = sheetWords(sheet, system);
   const cautions = cautionsOnce(sheet.steps);
   const parts: string[][] = [
-    [told.title, told.facts.join(', ')],
-    ...(told.note === '' ? [] : [['Notes:', ...told.note.split('\n').map((row) => `  ${row}`)]]),
-    ...told.steps.map((step, i) => stepLines(step, i + 1, cautions[i]!)),
-    ['Expected:', ...told.expected.map(({ name, value, rests }) => `  ${name}: ${value}${rests}`)],
+    [texts.title, texts.facts.join(', ')],
+    ...(texts.note === '' ? [] : [['Notes:', ...texts.note.split('\n').map((row) => `  ${row}`)]]),
+    ...texts.steps.map((step, i) => stepLines(step, i + 1, cautions[i]!)),
+    ['Expected:', ...texts.expected.map(({ name, value, rests }) => `  ${name}: ${value}${rests}`)],
     [
       'Aroma, 1 just noticeable to 6 dominant, with the 10-90 % band:',
-      ...told.profile.map(({ name, value, rests }) => `  ${name.padEnd(14)} ${value}${rests}`),
+      ...texts.profile.map(({ name, value, rests }) => `  ${name.padEnd(14)} ${value}${rests}`),
     ],
-    told.cautions.flatMap((words) => lines(`! ${words}`, '')),
+    texts.cautions.flatMap((words) => lines(`! ${words}`, '')),
   ];
   return `${parts.map((part) => part.join('\n')).join('\n\n')}\n`;
 }

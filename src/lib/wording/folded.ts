@@ -1,5 +1,5 @@
 // What the folded parts of an answer say on their line: each its main figure, or what it would tell.
-import { keepsTold } from '#shared/answers/keeps-told.ts';
+import { keepingTimeWords } from '#shared/answers/keeping-time.ts';
 import { AXES, COMPOUNDS, STATUSES, weakOf } from '#shared/ids.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import type { Blend, Contribution, PointBlend } from '#shared/answers/answer.ts';
@@ -33,7 +33,7 @@ export function sureLine({ statuses }: Evidence): string {
 /** How long the profile keeps, and what fades first. */
 export function shelfLine({ shelf: { best_before: best } }: Blend): string {
   const first = best.axis === null ? '' : `, then ${spoken(AXIS_NAMES[best.axis])} has faded`;
-  return `best for ${keepsTold(best.months)}${first}`;
+  return `best for ${keepingTimeWords(best.months)}${first}`;
 }
 
 /** The compound that stands furthest above its threshold. */

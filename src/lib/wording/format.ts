@@ -11,7 +11,7 @@ import {
   type UnitSystem,
 } from '#shared/units.ts';
 import type { Band, Warning } from '#shared/answers/answer.ts';
-import type { Telling } from '#shared/stages/kind.ts';
+import type { ConditionFormat } from '#shared/stages/kind.ts';
 import { warningText } from '#shared/answers/warnings.ts';
 import { decimalsAlike } from '#shared/interval.ts';
 
@@ -46,7 +46,7 @@ export function intensity(value: number): string {
 }
 
 /** About three telling digits: 1,420; 142; 14.2; 1.42; 0.142. */
-export function telling(value: number): string {
+export function significant(value: number): string {
   const size = Math.abs(value);
   if (size >= 100) return decimals(value, 0);
   if (size >= 10) return decimals(value, 1);
@@ -62,14 +62,14 @@ const BARRELS_FROM = 3;
 export function quantity<Q extends Quantity>(stored: Stored[Q], of: Q, system: UnitSystem): string {
   const shown = toShown(stored, of, system);
   if (of === 'volume' && system === 'us' && shown >= BARRELS_FROM * GALLONS_PER_BARREL) {
-    return `${telling(shown / GALLONS_PER_BARREL)} bbl`;
+    return `${significant(shown / GALLONS_PER_BARREL)} bbl`;
   }
-  const places = of === 'temperature' ? decimals(shown, 1) : telling(shown);
+  const places = of === 'temperature' ? decimals(shown, 1) : significant(shown);
   return `${places} ${unitLabel(of, system)}`;
 }
 
 /** How the conditions of a stage are written. */
-export function tellingIn(system: UnitSystem): Telling {
+export function conditionFormat(system: UnitSystem): ConditionFormat {
   return {
     temperature: (c) => quantity(c, 'temperature', system),
     volume: (l) => quantity(l, 'volume', system),
@@ -151,7 +151,7 @@ export function noPriceFor(hops: readonly string[]): string {
 /** A warning in words, doses in the chosen system. */
 export function warned(warning: Warning, system: UnitSystem): string {
   const dose = (gPerL: GramsPerLitre) => quantity(gPerL, 'dose', system);
-  return warningText(warning, { dose, plain: telling, percent });
+  return warningText(warning, { dose, plain: significant, percent });
 }
 
 /** "a, b and c". */

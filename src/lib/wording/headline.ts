@@ -24,7 +24,7 @@ import {
   money,
   percent,
   quantity,
-  telling,
+  significant,
 } from './format.ts';
 import { AXIS_NAMES } from '#shared/words.ts';
 import { LIMIT_NAMES } from './words.ts';
@@ -77,7 +77,7 @@ export function headlineOf(workbench: Workbench, units: UnitSystem): Headline {
   if (live) return liveHeadline(live, brief, units);
   if (workbench.dose.point) return ownHeadline(workbench.dose.point, null, brief, units);
   if (workbench.foreign && !workbench.byHand) return awaitedHeadline(workbench);
-  if (standIn) return { lead: `${standIn.title}.`, proof: standIn.told };
+  if (standIn) return { lead: `${standIn.title}.`, proof: standIn.note };
   if (workbench.byHand) {
     const proven = brief === answeredBrief ? workbench.designedBlend : null;
     const { point } = workbench.own;
@@ -200,11 +200,11 @@ export function wishFigure(wish: string, figure: number, units: UnitSystem): str
     case 'forms':
     case 'stage_forms':
       if (figure === 0) return 'none in another form';
-      return `${telling(figure)} ${figure === 1 ? 'addition' : 'additions'} in another form`;
+      return `${significant(figure)} ${figure === 1 ? 'addition' : 'additions'} in another form`;
     case 'listed':
     case 'required':
     case undefined:
-      return telling(figure);
+      return significant(figure);
   }
 }
 
@@ -222,11 +222,11 @@ function limitFigure(limit: LimitFigure, figure: number, units: UnitSystem): str
       return money(figure);
     case 'ibu_at_most':
     case 'ibu_at_least':
-      return `${telling(figure)} IBU`;
+      return `${significant(figure)} IBU`;
     case 'hops_at_most':
     case 'forms_per_hop_at_most':
     case 'additions_at_most':
-      return telling(figure);
+      return significant(figure);
   }
 }
 
@@ -234,7 +234,7 @@ function limitFigure(limit: LimitFigure, figure: number, units: UnitSystem): str
 export function missSize({ wish, by }: Miss, units: UnitSystem): string {
   const size = wishFigure(wish, by, units);
   if (/[1-9]/.test(size)) return size;
-  return `less than ${isAxisWish(wish) ? SHOWN_MISS : LEAST_TOLD}`;
+  return `less than ${isAxisWish(wish) ? SHOWN_MISS : LEAST_SHOWN}`;
 }
 
 const LEADS: Readonly<Record<Minimise, string>> = {
@@ -263,7 +263,7 @@ const BETTER: Readonly<Record<Minimise, string>> = {
 const EXACT_GAP = 1e-3;
 /** Least difference in intensity that shows in one decimal, and least of another figure in three. */
 export const SHOWN_MISS = 0.05;
-const LEAST_TOLD = 0.01;
+const LEAST_SHOWN = 0.01;
 
 function objectiveWords(blend: PointBlend, minimise: Minimise, units: UnitSystem): string {
   const { hop_g: grams, hop_g_per_l: dose, leaf_g_per_l: leaf, cost } = blend.totals;

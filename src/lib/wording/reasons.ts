@@ -5,7 +5,7 @@ import type { LeverNeed, Price, PriceUnit, WhyNot, WishSide } from '#shared/answ
 import type { Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { EasedMember } from '#optimize/sensitivity/explain.ts';
-import { decimals, hopMass, listed, money, percent, quantity, telling } from './format.ts';
+import { decimals, hopMass, listed, money, percent, quantity, significant } from './format.ts';
 import { wishName } from './headline.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 
@@ -16,7 +16,7 @@ function amount(value: number, minimise: Minimise, units: UnitSystem): string {
     const grams = hopMass(about, units);
     return minimise === 'leaf' ? `${grams} of leaf` : grams;
   }
-  return value > 0 && value < 0.1 ? telling(about) : money(value);
+  return value > 0 && value < 0.1 ? significant(about) : money(value);
 }
 
 /** A figure of a wish with its unit. */
@@ -139,7 +139,7 @@ export function whyNotSentences(found: WhyNot, minimise: Minimise, units: UnitSy
 /** A member of a clash: "floral at least 5". */
 export function clashWords({ wish, side, asked }: EasedMember): string {
   const name = wishName(wish);
-  if (!isAxisWish(wish)) return asked === null ? name : `${name}, ${telling(asked)}`;
+  if (!isAxisWish(wish)) return asked === null ? name : `${name}, ${significant(asked)}`;
   return `${name}${side ? ` ${SIDES[side]}` : ''}${asked === null ? '' : ` ${decimals(asked, 2)}`}`;
 }
 

@@ -48,14 +48,14 @@ export function alternativeStandIn(
 ): StandIn {
   const proof = blend.proof!;
   const word = LEADS_OF[brief.minimise];
-  const told =
+  const note =
     proof.status === 'closest'
       ? `Misses by up to ${decimals(blend.worst_miss, 1)}.`
       : proof.status === 'optimal'
         ? `Proven: the ${word} blend without the main hop of each blend above it.`
         : `Within ${percent(proof.gap)} of the ${word} blend without the main hop of each blend above it.`;
   const title = `With ${listed(hopsOf(blend))}: ${blendWords(blend, brief, units)}`;
-  return { blend, evidence, title, told, designed: proof.status !== 'closest' };
+  return { blend, evidence, title, note, designed: proof.status !== 'closest' };
 }
 
 /** In how many lots a blend holds, as said of it. */
@@ -72,7 +72,7 @@ export function holdStandIn(
   units: UnitSystem,
 ): StandIn {
   const title = `Holds in ${percent(hold.fresh.share)} of lots: ${blendWords(blend, brief, units)}`;
-  return { blend, evidence, title, told: holdWords(hold), designed: false };
+  return { blend, evidence, title, note: holdWords(hold), designed: false };
 }
 
 /** "30 g with every wish widened by 0.3", "61 g for 5.20". */
@@ -95,10 +95,10 @@ export function pointStandIn(
 ): StandIn {
   const { blend, evidence, proof } = point;
   const best = against === 'cost' ? 'cheaper at this weight' : 'lighter with these wishes';
-  const told =
+  const note =
     proof.status === 'optimal'
       ? `Proven: no blend is ${best}.`
       : `A blend up to ${percent(proof.gap)} ${best} is not ruled out.`;
   const words = pointWords(point, against, units);
-  return { blend, evidence, title: `Blend of ${words}`, told, designed: false };
+  return { blend, evidence, title: `Blend of ${words}`, note, designed: false };
 }

@@ -20,7 +20,7 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
       const right = left + frame.clientWidth;
       const faults: Record<string, string[]> = {};
       const fault = (kind: string, what: string) => (faults[kind] ??= []).push(what);
-      const told = (element: Element) => {
+      const described = (element: Element) => {
         const words = element.getAttribute('aria-label') ?? element.textContent;
         return `${element.tagName.toLowerCase()} “${words.trim().replace(/\s+/g, ' ').slice(0, 40)}”`;
       };
@@ -80,14 +80,14 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
       }
       for (const box of [...texts, ...own]) {
         const isOut = box.left < left - 1 || box.right > right + 1;
-        if (isOut) fault(`runs out of ${within}`, told(box.of));
+        if (isOut) fault(`runs out of ${within}`, described(box.of));
       }
       for (const of of root.querySelectorAll('*')) {
         const { overflowX, textOverflow } = styleOf(of);
         if (!/hidden|clip/.test(overflowX) || textOverflow === 'ellipsis' || isHidden(of)) continue;
         // What is written in a field can be longer than it, and is gone through there.
         if (of.closest('svg, input') || of.scrollWidth <= of.clientWidth + 1) continue;
-        fault('is cut off', told(of));
+        fault('is cut off', described(of));
       }
 
       /** Pairs that share more than a hair, neither in the other. */
@@ -99,7 +99,7 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
             const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
             const down = Math.min(a.bottom, b.bottom) - b.top;
             if (across <= 2 || down <= 3 || a.of.contains(b.of) || b.of.contains(a.of)) continue;
-            fault('stand on each other', `${told(a.of)} and ${told(b.of)}`);
+            fault('stand on each other', `${described(a.of)} and ${described(b.of)}`);
           }
         });
       };
@@ -116,7 +116,7 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
           if (height >= finger - 0.5 && width >= finger - 0.5) continue;
           fault(
             'is too small for a finger',
-            `${told(of)} ${width.toFixed(0)} × ${height.toFixed(0)}`,
+            `${described(of)} ${width.toFixed(0)} × ${height.toFixed(0)}`,
           );
         }
       }

@@ -80,7 +80,7 @@ export async function faultsOfContrast(page: Page): Promise<string[]> {
         ) !== null;
       const faults: Record<string, Set<string>> = {};
       const fault = (kind: string, what: string) => (faults[kind] ??= new Set()).add(what);
-      const told = (element: Element) => {
+      const described = (element: Element) => {
         const chain = [element, element.parentElement!, element.parentElement!.parentElement!];
         return chain
           .map((e) => {
@@ -108,7 +108,10 @@ export async function faultsOfContrast(page: Page): Promise<string[]> {
         const ink = rgba(of instanceof SVGElement ? fill : color);
         const seen = contrast(over(ink, shown(of), ground), ground);
         if (seen < text)
-          fault('text', `${told(of)} “${of.textContent!.trim().slice(0, 24)}” ${seen.toFixed(1)}`);
+          fault(
+            'text',
+            `${described(of)} “${of.textContent!.trim().slice(0, 24)}” ${seen.toFixed(1)}`,
+          );
       }
 
       /** What a mark is drawn on: a filled mark before it that holds it, such as a knob its grip, or the page. */
@@ -160,7 +163,7 @@ export async function faultsOfContrast(page: Page): Promise<string[]> {
           seen(style.fill, style.fillOpacity),
           style.strokeWidth === '0px' ? 1 : seen(style.stroke, style.strokeOpacity),
         );
-        if (best < mark) fault('mark', `${told(of)} ${best.toFixed(1)}`);
+        if (best < mark) fault('mark', `${described(of)} ${best.toFixed(1)}`);
       }
       function rgbaIsClear(paint: string): boolean {
         return paint === 'none' || (!paint.startsWith('url') && rgba(paint)[3] === 0);

@@ -37,8 +37,8 @@ export const test = base.extend<Ground>({
     await page.addInitScript(() => {
       document.addEventListener('securitypolicyviolation', (event) => {
         const { effectiveDirective, blockedURI, sourceFile, lineNumber } = event;
-        const told = `${effectiveDirective} ${blockedURI} at ${sourceFile}:${lineNumber}`;
-        (window as unknown as { policyBroken(told: string): void }).policyBroken(told);
+        const breach = `${effectiveDirective} ${blockedURI} at ${sourceFile}:${lineNumber}`;
+        (window as unknown as { policyBroken(breach: string): void }).policyBroken(breach);
       });
     });
     await use(page);

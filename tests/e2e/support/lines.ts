@@ -49,8 +49,8 @@ export function faultsOfLines(page: Page): Promise<string[]> {
       const whole = run.reduce((sum, { data }) => sum + data.trim().length, 0);
       if (whole <= most) return [];
       const found = longest(run);
-      const told = block.textContent.trim().replace(/\s+/g, ' ').slice(0, 60);
-      return found > most ? [`${found} letters: ${block.tagName} "${told}"`] : [];
+      const text = block.textContent.trim().replace(/\s+/g, ' ').slice(0, 60);
+      return found > most ? [`${found} letters: ${block.tagName} "${text}"`] : [];
     });
   }, LETTERS_MOST);
 }

@@ -26,18 +26,18 @@ describe('warnings', () => {
   // LAF18: the best range of dry hopping is 400-800 g/hL.
   it('tell a dry hop past 8 g/L', () => {
     expect(warning('dry_load', [hop('dry_hop', 160)])).toBeUndefined();
-    const told = warning('dry_load', [hop('dry_hop', 240)])!;
-    expect(told).toMatchObject({ figure: 12, limit: 8, severity: 'note', sources: ['LAF18'] });
-    expect(told.text).toContain('12 g/L');
+    const found = warning('dry_load', [hop('dry_hop', 240)])!;
+    expect(found).toMatchObject({ figure: 12, limit: 8, severity: 'note', sources: ['LAF18'] });
+    expect(found.text).toContain('12 g/L');
   });
 
   // RUT22B: dry-hopped beer deviates from fresh above a storage index of 0.40.
   it('tell a storage index over 0.40, given or from the age, but not in the mash', () => {
     const aged = (storage_index: number) => ({ storage: { storage_index } });
     expect(warning('storage_index', [hop('dry_hop', 40, aged(0.4))])).toBeUndefined();
-    const told = warning('storage_index', [hop('dry_hop', 40, aged(0.45))])!;
-    expect(told).toMatchObject({ figure: 0.45, limit: 0.4, hops: ['Cascade'], severity: 'care' });
-    expect(told.sources).toContain('RUT22B');
+    const found = warning('storage_index', [hop('dry_hop', 40, aged(0.45))])!;
+    expect(found).toMatchObject({ figure: 0.45, limit: 0.4, hops: ['Cascade'], severity: 'care' });
+    expect(found.sources).toContain('RUT22B');
     expect(warning('storage_index', [hop('mash', 40, aged(0.45))])).toBeUndefined();
     // Cascade keeps 40 % in 6 months (USDA-21092): at 20 C in air 60 % lost, index 0.25 10^(60/110) = 0.88.
     const months = { storage: { months: 6, temp_c: 20, packed: 'opened' } } as const;
@@ -50,9 +50,9 @@ describe('warnings', () => {
     const strong = { analysis: { alpha_pct: 14 } };
     const hot = { ...STAGES, hot_steep: { temp_c: 98, minutes: 60, closed: false } };
     expect(warning('steep_bitter', [hop('hot_steep', 60, strong)])).toBeUndefined();
-    const told = warning('steep_bitter', [hop('hot_steep', 60, strong)], { stages: hot })!;
-    expect(told.figure).toBe(1);
-    expect(told.text).toContain('100 %');
+    const found = warning('steep_bitter', [hop('hot_steep', 60, strong)], { stages: hot })!;
+    expect(found.figure).toBe(1);
+    expect(found.text).toContain('100 %');
   });
 
   // Common practice, no source: steeps of 2 to 8 g/L, at most 10.
@@ -76,9 +76,9 @@ describe('warnings', () => {
     expect(warning('beer_lost', [hop('dry_hop', 600)])).toMatchObject({ severity: 'note' });
     const flooded = [hop('dry_hop', 1500), hop('dry_hop', 1400, { hop: 'Citra' })];
     for (const id of ['dry_load', 'beer_lost'] as const) {
-      const told = warning(id, flooded)!;
-      expect(told.severity).toBe('care');
-      expect(told.text).toMatch(/Lower a wish.* limit/);
+      const found = warning(id, flooded)!;
+      expect(found.severity).toBe('care');
+      expect(found.text).toMatch(/Lower a wish.* limit/);
     }
     expect(warning('dry_load', flooded)).toMatchObject({ figure: 145, limit: 20 });
     const { warnings } = predicted(flooded);
@@ -100,18 +100,18 @@ describe('warnings', () => {
     const dry = [hop('dry_hop', 100)];
     expect(warning('creep', [hop('dry_hop', 10)])).toBeUndefined();
     expect(warning('creep', dry)).toMatchObject({ severity: 'care', figure: 2.5 });
-    const told = warning('creep', dry, { batch: { ...batch, co2_vol: 2.6 } })!;
-    expect(told).toMatchObject({ severity: 'danger', limit: 4.5 });
-    expect(told.figure).toBeCloseTo(5.1, 6);
-    expect(told.sources).toContain('HOPQ18');
+    const found = warning('creep', dry, { batch: { ...batch, co2_vol: 2.6 } })!;
+    expect(found).toMatchObject({ severity: 'danger', limit: 4.5 });
+    expect(found.figure).toBeCloseTo(5.1, 6);
+    expect(found.sources).toContain('HOPQ18');
     const first = predicted(dry, { batch: { ...batch, co2_vol: 2.6 } }).warnings[0]!;
     expect(first.id).toBe('creep');
   });
 
   it('tell noticeable thiols that nobody measured, and are quiet once they are', () => {
     const releasing = { batch: { ...batch, yeast: 'thiol_releasing' } } as const;
-    const told = warning('thiols_by_class', [hop('mash', 100)], releasing)!;
-    expect(told).toMatchObject({ hops: ['Cascade'], figure: null, limit: null });
+    const found = warning('thiols_by_class', [hop('mash', 100)], releasing)!;
+    expect(found).toMatchObject({ hops: ['Cascade'], figure: null, limit: null });
     const measured = {
       analysis: {
         g_sh3_mg_per_kg: 20,

@@ -169,7 +169,7 @@ describe('laws on drawn cases', () => {
     );
   });
 
-  it('wort cooled as told reaches the temperature wished', () => {
+  it('wort cooled as instructed reaches the temperature wished', () => {
     fc.assert(
       fc.property(
         liquids,

@@ -95,7 +95,7 @@ describe('what ages by what', () => {
     expect(figures['alpha_pct']!.sources).toContain('RUT23A');
   });
 
-  it('figures of an own analysis are of today, unless its age is told', () => {
+  it('figures of an own analysis are of today, unless its age is given', () => {
     const today = left({ ...probe, storage: cold });
     expect(today['alpha_pct']!.left).toBe(1);
     expect(today['linalool']!.left).toBe(1);
@@ -115,7 +115,7 @@ describe('what ages by what', () => {
     expect(alpha!.sources).toContain('NICK79');
   });
 
-  it.each([-18, 20])('is told with the doubling of its rate in doubt, at %f C', (temp_c) => {
+  it.each([-18, 20])('has the doubling of its rate in doubt, at %f C', (temp_c) => {
     const storage = { months: 24, temp_c, packed: 'sealed' } as const;
     // A variety nothing is known of its keeping: it loses at the usual rate.
     const { name } = model.hops.find((h) => !h.keeping && h.cells.alpha_pct)!;
@@ -129,7 +129,7 @@ describe('what ages by what', () => {
     expect(alpha!.left_high).toBeCloseTo(Math.max(...each), 12);
   });
 
-  it('nothing told is nothing lost, and another age is another lot', () => {
+  it('nothing stated is nothing lost, and another age is another lot', () => {
     expect(agedFigures(model, lot({ hop: 'Citra', form: 'cone' }))).toEqual([]);
     const spec = { hop: 'Citra', form: 'cone' } as const;
     expect(lotKey({ ...spec, storage: cold })).not.toBe(lotKey(spec));

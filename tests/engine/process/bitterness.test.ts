@@ -119,7 +119,7 @@ describe('bitterness of a dry hop, by variety and age', () => {
   });
 
   // McMillan 2023 (MCMIL23) and Maye 2015 (MAYE15): humulinones rise with the storage index.
-  it('rises with the storage index, whoever told the alpha acids', () => {
+  it('rises with the storage index, whoever stated the alpha acids', () => {
     const index = fc.double({ min: 0.25, max: 0.8, noNaN: true });
     const analysis = fc.constantFrom(undefined, { alpha_pct: 10 });
     const noAlpha = worldOf({ 'ibu.weight.alpha': 0 });

@@ -48,14 +48,14 @@ describe('slopes', () => {
       ...AXES.map((axis) => beer.intensity(axis)),
       beer.bitterness('ibu'),
     ]);
-    const told = program.externals.map(({ value }) => value);
-    const at = new Slopes(program).at(told);
+    const values = program.externals.map(({ value }) => value);
+    const at = new Slopes(program).at(values);
     for (let output = 0; output <= AXES.length; output += 1) {
       const slopes = at.of(output);
-      told.forEach((value, i) => {
+      values.forEach((value, i) => {
         const step = 1e-5 * Math.max(Math.abs(value), 1e-6);
         const moved = (by: number) =>
-          new Slopes(program).at(told.map((v, j) => (j === i ? v + by : v))).value(output);
+          new Slopes(program).at(values.map((v, j) => (j === i ? v + by : v))).value(output);
         const [up, down] = [moved(step), moved(-step)];
         // At a corner the one-sided slopes differ: there either will do.
         const sides = [(up - at.value(output)) / step, (at.value(output) - down) / step];

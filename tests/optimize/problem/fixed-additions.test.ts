@@ -161,7 +161,7 @@ describe('kept additions', () => {
     if (!outcome.ok) expect(outcome.problems[0]!.path).toBe('keep[0].price_per_kg');
   });
 
-  it('without a price are told of where the cost is minimised, and leave no curve of it', () => {
+  it('without a price are reported where the cost is minimised, and leave no curve of it', () => {
     const plain: Brief = { ...randomBrief(5, { ...SHAPE, ibu: false }), minimise: 'cost' };
     const lots = plain.candidates as Exclude<Brief['candidates'], 'table'>;
     const { hop, form, analysis } = lots[0]!;

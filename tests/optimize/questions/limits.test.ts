@@ -101,8 +101,8 @@ describe('a question', () => {
 
 it('is heard before each try of what a goal is missed by, however short', () => {
   const clock = new Clock(1e9, () => 0);
-  const told = { clock, until: 1e9, progress: () => 'try', beerPricePerL: 0 };
-  const rests = [...loosening(model, brief, 0, told)];
+  const context = { clock, until: 1e9, progress: () => 'try', beerPricePerL: 0 };
+  const rests = [...loosening(model, brief, 0, context)];
   const wishes = Object.keys(brief.target).length;
   expect(rests.length).toBeGreaterThan(wishes);
 });

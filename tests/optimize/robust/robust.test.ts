@@ -176,7 +176,7 @@ describe('a blend that holds in a share of lots', () => {
     expect(held(freezer, 0.8).why.hold!.eased).toBeNull();
   });
 
-  it('is told with what is proven of it when it is stopped', () => {
+  it('is reported with what is proven of it when it is stopped', () => {
     const problem = problemOf(model, PLAIN);
     if (!problem.ok) throw new Error(JSON.stringify(problem.problems));
     const middle = new Search(problem.value, 'objective', 0, 0);

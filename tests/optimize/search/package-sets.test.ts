@@ -33,25 +33,25 @@ const NODES_MAX = 150;
 const named = (lots: readonly number[]) => [...lots].sort((a, b) => a - b).join(' ');
 
 /** All that is told up to a price, part by part. */
-function told(sets: PackageSets, upTo: number, parts: number): PackageSet[] {
+function setsUpTo(sets: PackageSets, upTo: number, parts: number): PackageSet[] {
   const all: PackageSet[] = [];
   for (let from = 0; from < upTo;) {
-    const telling = sets.between(from, Math.min(upTo, from + upTo / parts), upTo, new Effort());
-    let step = telling.next();
-    while (!step.done) step = telling.next();
+    const listing = sets.between(from, Math.min(upTo, from + upTo / parts), upTo, new Effort());
+    let step = listing.next();
+    while (!step.done) step = listing.next();
     all.push(...step.value.sets);
-    expect(step.value.told).toBeGreaterThan(from);
-    from = step.value.told;
+    expect(step.value.listedBelow).toBeGreaterThan(from);
+    from = step.value.listedBelow;
   }
   return all;
 }
 
 describe('sets of packages', () => {
-  it.each([1, 2, 3, 4])('are all told, the cheapest first (list %i)', (seed) => {
+  it.each([1, 2, 3, 4])('are all listed, the cheapest first (list %i)', (seed) => {
     const problem = soundProblem(lotsInPackages(12, 100, seed));
     const all = allSets(problem, 9);
     for (const parts of [1, 5]) {
-      const sets = told(new PackageSets(problem, problem.columns.keys(), 100), 9, parts);
+      const sets = setsUpTo(new PackageSets(problem, problem.columns.keys(), 100), 9, parts);
       expect(sets.map((set) => named(set.lots)).sort()).toEqual(all);
       const prices = sets.map((set) => set.price);
       expect(prices).toEqual([...prices].sort((a, b) => a - b));
@@ -59,7 +59,7 @@ describe('sets of packages', () => {
     expect(all.length).toBeGreaterThan(10);
   });
 
-  it('are told but for those that break a row, where a list is told in halves too', () => {
+  it('are listed but for those that break a row, where a list is made in halves too', () => {
     const random = randomFrom(0.625);
     const problem = soundProblem(lotsInPackages(40, 100, 1));
     const { bought } = buyingIn(problem.columns);
@@ -76,7 +76,7 @@ describe('sets of packages', () => {
         return rows.every(({ gains }) => lots.reduce((sum, b) => sum + gains[b]!, 0) >= 1);
       });
       expect(
-        told(sets, 11, 3)
+        setsUpTo(sets, 11, 3)
           .map((set) => named(set.lots))
           .sort(),
       ).toEqual(kept);

@@ -44,8 +44,8 @@ describe('a batch that is to hold in a share of lots', () => {
     expect(second!.hold).toBeUndefined();
     expect(found.batches.flatMap(({ misses }) => misses)).toEqual([]);
     expect(found.notes).toEqual([]);
-    const { provenance, ...told } = withProvenance('season', found);
-    expect(numberPaths(told).filter((at) => patternsOf(provenance, at).length !== 1)).toEqual([]);
+    const { provenance, ...answer } = withProvenance('season', found);
+    expect(numberPaths(answer).filter((at) => patternsOf(provenance, at).length !== 1)).toEqual([]);
     expect(found.objective).toBeGreaterThanOrEqual(plain.lower_bound - 1e-9);
     expect(found.lower_bound).toBeLessThanOrEqual(found.objective);
     expect(found.gap).toBeCloseTo(1 - found.lower_bound / found.objective, 9);

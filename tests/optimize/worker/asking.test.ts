@@ -7,21 +7,21 @@ import type { SearchThread } from '#optimize/worker/thread.ts';
 import { PlayedThread } from '../support/threads.ts';
 
 let threads: PlayedThread[];
-let told: string[];
+let heard: string[];
 let asking: Asking;
 const last = () => threads.at(-1)!;
 const question = {} as never;
 const listener = (name: string): QuestionListener<Topic> => ({
-  step: () => told.push(`${name} step`),
-  found: () => told.push(`${name} found`),
-  refused: () => told.push(`${name} refused`),
-  failed: (reason) => told.push(`${name} failed ${reason}`),
+  step: () => heard.push(`${name} step`),
+  found: () => heard.push(`${name} found`),
+  refused: () => heard.push(`${name} refused`),
+  failed: (reason) => heard.push(`${name} failed ${reason}`),
 });
 
 beforeEach(() => {
   vi.useFakeTimers();
   threads = [];
-  told = [];
+  heard = [];
   asking = new Asking(() => {
     threads.push(new PlayedThread());
     return last();
@@ -39,7 +39,7 @@ describe('asking', () => {
     last().say({ kind: 'finding', id: 1, finding: null as never });
     last().say({ kind: 'finding', id: 1, finding: null as never });
     last().say({ kind: 'refused', id: 2, problems: [] });
-    expect(told).toEqual(['save step', 'swap found', 'save refused']);
+    expect(heard).toEqual(['save step', 'swap found', 'save refused']);
   });
 
   it('passes on only the newest question of a topic, and nothing forgotten', () => {
@@ -47,10 +47,10 @@ describe('asking', () => {
     asking.ask('swap', question, listener('new'));
     last().say({ kind: 'finding', id: 1, finding: null as never });
     last().say({ kind: 'overtaken', id: 1 });
-    expect(told).toEqual([]);
+    expect(heard).toEqual([]);
     asking.forget('swap');
     last().say({ kind: 'finding', id: 2, finding: null as never });
-    expect(told).toEqual([]);
+    expect(heard).toEqual([]);
     expect(last().heard.at(-1)).toEqual({ kind: 'forget', id: 2 });
   });
 
@@ -63,9 +63,9 @@ describe('asking', () => {
     last().say({ kind: 'finding', id: 2, finding: null as never });
     last().die('out of memory');
     last().die('out of memory');
-    expect(told).toEqual(['save found']);
+    expect(heard).toEqual(['save found']);
     last().die('out of memory');
-    expect(told).toEqual(['save found', 'swap failed out of memory']);
+    expect(heard).toEqual(['save found', 'swap failed out of memory']);
     asking.ask('swap', question, listener('swap'));
     expect(last().ended).toBe(false);
   });
@@ -75,12 +75,12 @@ describe('asking', () => {
     asking.stop('swap');
     last().say({ kind: 'finding', id: 1, finding: null as never });
     vi.advanceTimersByTime(60_000);
-    expect([last().ended, told]).toEqual([false, ['swap found']]);
+    expect([last().ended, heard]).toEqual([false, ['swap found']]);
     asking.ask('swap', question, listener('swap'));
     asking.stop('swap');
     vi.advanceTimersByTime(60_000);
     expect(last().ended).toBe(true);
-    expect(told.at(-1)).toMatch(/failed/);
+    expect(heard.at(-1)).toMatch(/failed/);
   });
 });
 

@@ -11,24 +11,24 @@ const brief = (name: string) => ({ name }) as Brief;
 const designed = (lower_bound: number) => ({ answer: { lower_bound } }) as unknown as Designed;
 
 let threads: PlayedThread[];
-let told: unknown[][];
+let heard: unknown[][];
 let client: SearchClient;
 const last = () => threads.at(-1)!;
 
 beforeEach(() => {
   threads = [];
-  told = [];
+  heard = [];
   client = new SearchClient(
     () => {
       threads.push(new PlayedThread());
       return last();
     },
     {
-      live: (blend) => told.push(['live', blend.worst_miss]),
-      progress: (p) => told.push(['progress', p.objective]),
-      answered: (d) => told.push(['answered', d.answer.lower_bound]),
-      refused: (p) => told.push(['refused', p.length]),
-      failed: (reason) => told.push(['failed', reason]),
+      live: (blend) => heard.push(['live', blend.worst_miss]),
+      progress: (p) => heard.push(['progress', p.objective]),
+      answered: (d) => heard.push(['answered', d.answer.lower_bound]),
+      refused: (p) => heard.push(['refused', p.length]),
+      failed: (reason) => heard.push(['failed', reason]),
     },
   );
 });
@@ -50,7 +50,7 @@ describe('client', () => {
     last().say({ kind: 'overtaken', id: 1 });
     last().say({ kind: 'answer', id: 2, designed: designed(2) });
     last().say({ kind: 'answer', id: 2, designed: designed(3) });
-    expect(told).toEqual([['answered', 2]]);
+    expect(heard).toEqual([['answered', 2]]);
   });
 
   it('passes on refusals and failures', () => {
@@ -58,7 +58,7 @@ describe('client', () => {
     last().say({ kind: 'refused', id: 1, problems: [{ path: '', message: 'm', cure: 'c' }] });
     client.design(brief('b'));
     last().say({ kind: 'failed', id: 2, reason: 'odd' });
-    expect(told).toEqual([
+    expect(heard).toEqual([
       ['refused', 1],
       ['failed', 'odd'],
     ]);
@@ -74,7 +74,7 @@ describe('client', () => {
     last().die('out of memory');
     expect(threads).toHaveLength(3);
     expect(threads.every((t) => t.ended)).toBe(true);
-    expect(told).toEqual([['failed', 'out of memory']]);
+    expect(heard).toEqual([['failed', 'out of memory']]);
   });
 
   it('starts anew after it gave up', () => {
@@ -82,7 +82,7 @@ describe('client', () => {
     for (let i = 0; i < 3; i += 1) last().die('gone');
     client.design(brief('b'));
     last().say({ kind: 'answer', id: 2, designed: designed(7) });
-    expect(told.at(-1)).toEqual(['answered', 7]);
+    expect(heard.at(-1)).toEqual(['answered', 7]);
   });
 
   it('stops only what is open', () => {
@@ -99,8 +99,8 @@ describe('client', () => {
     client.stop();
     vi.advanceTimersByTime(60_000);
     expect(last().ended).toBe(true);
-    expect(told).toHaveLength(1);
-    expect(told[0]![0]).toBe('failed');
+    expect(heard).toHaveLength(1);
+    expect(heard[0]![0]).toBe('failed');
   });
 
   it('leaves a worker alone that answered the stop', () => {
@@ -110,14 +110,14 @@ describe('client', () => {
     last().say({ kind: 'answer', id: 1, designed: designed(1) });
     vi.advanceTimersByTime(60_000);
     expect(last().ended).toBe(false);
-    expect(told).toEqual([['answered', 1]]);
+    expect(heard).toEqual([['answered', 1]]);
   });
 
   it('says nothing after it was closed', () => {
     client.design(brief('a'));
     client.close();
     last().say({ kind: 'answer', id: 1, designed: designed(1) });
-    expect(told).toEqual([]);
+    expect(heard).toEqual([]);
     expect(last().ended).toBe(true);
   });
 });
@@ -134,7 +134,7 @@ describe('dragged wishes', () => {
     expect(names()).toEqual(['live a', 'live d']);
     last().say({ kind: 'live', id: 2, blend: blend(2) });
     expect(names()).toEqual(['live a', 'live d']);
-    expect(told).toEqual([
+    expect(heard).toEqual([
       ['live', 1],
       ['live', 2],
     ]);
@@ -146,7 +146,7 @@ describe('dragged wishes', () => {
     last().say({ kind: 'answer', id: 1, designed: designed(1) });
     last().say({ kind: 'overtaken', id: 1 });
     last().say({ kind: 'live', id: 2, blend: blend(2) });
-    expect(told).toEqual([['live', 2]]);
+    expect(heard).toEqual([['live', 2]]);
   });
 
   it('are forgotten once there is something to design', () => {
@@ -155,7 +155,7 @@ describe('dragged wishes', () => {
     client.design(brief('c'));
     last().say({ kind: 'live', id: 1, blend: blend(1) });
     expect(names()).toEqual(['live a', 'design c']);
-    expect(told).toEqual([]);
+    expect(heard).toEqual([]);
   });
 
   it('go on after a refusal, a failure and a death', () => {
@@ -169,6 +169,6 @@ describe('dragged wishes', () => {
     for (let i = 0; i < 3; i += 1) last().die('gone');
     client.live(brief('d'), []);
     last().say({ kind: 'live', id: 4, blend: blend(4) });
-    expect(told).toEqual([['live', 4]]);
+    expect(heard).toEqual([['live', 4]]);
   });
 });

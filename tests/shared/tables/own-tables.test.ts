@@ -20,13 +20,13 @@ const valueOf = (text: string): OwnTables => {
   if (!read.ok) throw new Error(JSON.stringify(read.problems));
   return read.value;
 };
-const told = (text: string) => {
+const refusals = (text: string) => {
   const read = readOwnTables(text);
   return read.ok ? [] : read.problems.map((p) => `${p.path}: ${p.message}. ${p.cure}`);
 };
 
 describe('a table as CSV', () => {
-  it.each(readdirSync(SEEDS))('of the demo brewery, %s, is told by its columns', (name) => {
+  it.each(readdirSync(SEEDS))('of the demo brewery, %s, is recognised by its columns', (name) => {
     const table = name.replace('.csv', '') as OwnTable;
     const own = valueOf(seed(name));
     expect(Object.keys(own)).toEqual([table]);
@@ -39,20 +39,22 @@ describe('a table as CSV', () => {
     expect(valueOf(some).measurements).toHaveLength(199);
   });
 
-  it('is told with line or row, column and cure where it is wrong', () => {
-    expect(told('a,b\n1,2\n')).toEqual([expect.stringMatching(/^line 1: .*Head it as one of/)]);
-    expect(told('hop,form,price_per_kg\nCitra,cone\nCitra,cone,12,7\n')).toEqual([
+  it('is reported with line or row, column and cure where it is wrong', () => {
+    expect(refusals('a,b\n1,2\n')).toEqual([expect.stringMatching(/^line 1: .*Head it as one of/)]);
+    expect(refusals('hop,form,price_per_kg\nCitra,cone\nCitra,cone,12,7\n')).toEqual([
       'line 3: the row has 4 cells, the head has 3. Quote cells that hold a comma',
     ]);
-    expect(told('hop,form,price_per_kg\nCitra,cone,\nCitra,brick,1,\nSaaz,cone,"1,5"\n')).toEqual([
+    expect(
+      refusals('hop,form,price_per_kg\nCitra,cone,\nCitra,brick,1,\nSaaz,cone,"1,5"\n'),
+    ).toEqual([
       'prices, row 1, column price_per_kg: the cell is empty. Fill it',
       expect.stringMatching(/^prices, row 2, column form: "brick" .*pellet_90/),
       expect.stringMatching(/^prices, row 3, column price_per_kg: "1,5" .*with a point/),
     ]);
-    expect(told('id,low,default,high,sources,colour\nboil.x,1,2,3,A,red\n')).toEqual([
+    expect(refusals('id,low,default,high,sources,colour\nboil.x,1,2,3,A,red\n')).toEqual([
       expect.stringMatching(/^parameters, row 1, column colour: .*leave the column out/),
     ]);
-    expect(told('hop,form,price_per_kg\n')).toEqual([expect.stringContaining('no row')]);
+    expect(refusals('hop,form,price_per_kg\n')).toEqual([expect.stringContaining('no row')]);
   });
 });
 
@@ -67,10 +69,12 @@ describe('tables as JSON', () => {
   });
 
   it('are refused with a cure', () => {
-    expect(told('{"format":"blendbine-own-tables","version":9,"tables":{}}')[0]).toMatch(/version/);
-    expect(told('[1]')[0]).toMatch(/format/);
-    expect(told('{"own_tables":{"prices":[{"hop":3}]}}')[0]).toMatch(/prices/);
-    expect(told('{"own_tables":{"__proto__":[]}}')[0]).toMatch(/.+\. .+/);
+    expect(refusals('{"format":"blendbine-own-tables","version":9,"tables":{}}')[0]).toMatch(
+      /version/,
+    );
+    expect(refusals('[1]')[0]).toMatch(/format/);
+    expect(refusals('{"own_tables":{"prices":[{"hop":3}]}}')[0]).toMatch(/prices/);
+    expect(refusals('{"own_tables":{"__proto__":[]}}')[0]).toMatch(/.+\. .+/);
   });
 });
 

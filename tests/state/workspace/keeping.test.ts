@@ -201,7 +201,7 @@ describe('another tab', () => {
     expect(designIn(workspace.document, second.id)).toBe(theirs);
   });
 
-  it('changes the open one: told, and its version loaded on request', async () => {
+  it('changes the open one: reported, and its version loaded on request', async () => {
     workspace.edit('rename', (d) => withDesign(d, renamed(second, 'Mine')));
     const changed = renamed(first, 'Changed');
     store.heard = news({ designs: new Map([[first.id, changed]]) });

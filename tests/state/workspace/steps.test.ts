@@ -99,7 +99,7 @@ describe('how much a workspace holds', () => {
     Array.from({ length: count }, (_, i) => ({ ...first, id: `design-${i}` }));
   const more = { designs: BY_EDITS.designs + 1, lots: BY_EDITS.lots + 1 };
 
-  it.each(['lots', 'designs'] as const)('is told with a cure where %s go over it', (field) => {
+  it.each(['lots', 'designs'] as const)('is reported with a cure where %s go over it', (field) => {
     const full = { lots: lots(BY_EDITS.lots), designs: designs(BY_EDITS.designs) };
     const over = { lots: lots(more.lots), designs: designs(more.designs) };
     expect(workspace.edit('fill', (d) => ({ ...d, [field]: full[field] }))).toBeNull();
@@ -131,7 +131,7 @@ describe('how much a workspace holds', () => {
     expect(fresh.document.designs).toHaveLength(501);
   });
 
-  it('is told of a shared design that does not come in', () => {
+  it('reports a shared design that does not come in', () => {
     workspace.edit('fill', (d) => ({ ...d, designs: designs(BY_EDITS.designs) }));
     expect(workspace.openCopy(second)).toMatch(/over/);
   });

@@ -1,6 +1,6 @@
 // A step of the sheet before it has a date: what the files of this room produce, and the helpers they share for
 // it.
-import { lotTold } from '#shared/answers/lot-told.ts';
+import { lotDetails } from '#shared/answers/lot-details.ts';
 import type {
   SheetFigure,
   SheetStep,
@@ -32,7 +32,7 @@ export interface StepDraft extends Partial<Omit<SheetStep, 'id' | 'date' | 'ends
 function lotWords({ figures, packageG, storage }: Design['additions'][number]['lot']): string {
   const alpha = figures.alpha_pct;
   const own = alpha?.status === 'analysis' ? alpha.central : undefined;
-  return lotTold(own, packageG ?? undefined, storage);
+  return lotDetails(own, packageG ?? undefined, storage);
 }
 
 export function weighOuts(design: Design, key: string): WeighOut[] {

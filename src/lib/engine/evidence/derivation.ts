@@ -131,7 +131,7 @@ export function lineOf(working: Working, id: string): Line | null {
   return isAxis(of) ? axisLine(working, equation, of, month) : null;
 }
 
-function told(line: Line, missing: readonly string[]): Derivation {
+function traced(line: Line, missing: readonly string[]): Derivation {
   const lines = linesOf(line);
   return { lines, leaves: leavesOf(line), shares: evidenceShares(line), missing };
 }
@@ -149,7 +149,7 @@ export function derivationOf(working: Working, id: string): Derivation | null {
   const bitter = found.equation === 'ibu' || found.equation === 'bitter_taste';
   const compound = COMPOUNDS.find((c) => id.split('/').includes(c));
   const analyte = bitter ? 'alpha_pct' : compound && analyteOf(compound);
-  return told(found, analyte ? withoutFigure(working.design, analyte) : []);
+  return traced(found, analyte ? withoutFigure(working.design, analyte) : []);
 }
 
 /** How a figure of a lot aged to its value today: `equation/storage/alpha_pct` and so on. */
@@ -157,5 +157,5 @@ export function lotDerivationOf(model: Model, lot: Lot, id: string): Derivation 
   const [, figure = ''] = /^equation\/storage\/(.+)$/.exec(id) ?? [];
   if (!AGED.includes(figure)) return null;
   const ageing = ageingOf(new Lines(model), lot, figure as AgeingFigure);
-  return ageing && told(ageing.now, []);
+  return ageing && traced(ageing.now, []);
 }

@@ -12,7 +12,7 @@ import type { SlopeRow } from './slope-row.ts';
 export const LAB_PRECISION = 0.1;
 /** Evidence that removes less than this share of the variance is not listed. */
 const LEAST_SHARE = 0.005;
-const TOLD = 5;
+const SHOWN = 5;
 
 export interface NextEvidence {
   readonly batch: string;
@@ -57,7 +57,7 @@ export function* nextEvidence(posterior: Posterior): Parts<NextEvidence[]> {
   const before = wanted.map((w) => Math.max(covariance(w, w), 0));
   const whole = before.reduce((a, b) => a + b, 0);
 
-  const told = (
+  const options = (
     batch: string,
     kind: NextEvidence['kind'],
     seen: KnownFigure[],
@@ -101,15 +101,15 @@ export function* nextEvidence(posterior: Posterior): Parts<NextEvidence[]> {
       glass.push(rowOf(batch, { axis }));
       yield;
     }
-    all.push(...told(id, 'taster', glass, another));
+    all.push(...options(id, 'taster', glass, another));
     for (const of of ['ibu', ...COMPOUNDS] as const) {
       if (!(batch.value({ lab: of }) > 0)) continue;
-      all.push(...told(id, of, [rowOf(batch, { lab: of })], lab));
+      all.push(...options(id, of, [rowOf(batch, { lab: of })], lab));
       yield;
     }
   }
   return all
     .filter(({ share }) => share >= LEAST_SHARE)
     .sort((a, b) => b.share - a.share)
-    .slice(0, TOLD);
+    .slice(0, SHOWN);
 }

@@ -111,8 +111,8 @@ export function agedFigures(model: Model, lot: Lot): AgedFigure[] {
  */
 export function storageIndexOf(model: Model, lot: Lot): number | null {
   if (!lot.storage) return null;
-  const { storage_index: told } = lot.storage;
-  if (told !== undefined) return told;
+  const { storage_index: given } = lot.storage;
+  if (given !== undefined) return given;
   const age: Term = ageOf(new Lines(model), lot, 'harvest') ?? num(0);
   const lost = minus(num(1), exp(times(num(-1), age)));
   const tenfold = over(times(num(100), lost), parameter(model, 'storage.index_slope'));
@@ -143,9 +143,9 @@ export function indexAfter(
   const values = defaultValues(model);
   const fresh = values['storage.index_fresh'];
   const slope = values['storage.index_slope'];
-  const { storage_index: told, ...kept } = storage;
+  const { storage_index: given, ...kept } = storage;
   const later = storageIndexOf(model, { ...lot, storage: { ...kept, months } })!;
   const left = (index: number) => 1 - (slope * Math.log10(index / fresh)) / 100;
-  const share = Math.max(LEAST_LEFT, left(told)) * Math.max(LEAST_LEFT, left(later));
+  const share = Math.max(LEAST_LEFT, left(given)) * Math.max(LEAST_LEFT, left(later));
   return fresh * 10 ** ((100 * (1 - share)) / slope);
 }

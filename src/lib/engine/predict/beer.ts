@@ -68,9 +68,9 @@ export class Beer implements BeerContent {
       const unit = unitDose(process, lot, stage);
       const name = `${lot.hop} in the ${unit.stage.where}`;
       const input = { of: GRAMS, name: String(i) };
-      const told = { ...given(`grams/${lot.hop}/${stage}`, grams, name, 'g'), input };
+      const mass = { ...given(`grams/${lot.hop}/${stage}`, grams, name, 'g'), input };
       const label = `${lotName(lot)}, ${unit.stage.where}`;
-      return { label, lot, unit, grams: told, dose: over(told, process.beer) };
+      return { label, lot, unit, grams: mass, dose: over(mass, process.beer) };
     });
     const place = (i: number) => process.stages.indexOf(this.additions[i]!.unit.stage);
     this.order = [...this.additions.keys()].sort((a, b) => place(a) - place(b));

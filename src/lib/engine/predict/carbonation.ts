@@ -35,8 +35,13 @@ export function carbonationPressureBar(model: Model, volumes: number, tempC: Cel
 export function co2InPackage(beer: Beer): Line | null {
   const { co2_vol: planned } = beer.process.batch;
   if (planned === undefined) return null;
-  const told = given('batch.co2_vol', planned, 'Planned carbon dioxide', 'volumes');
-  return line('Carbon dioxide in all', 'volumes', 'creep_to_come', sum(told, beer.creepToCome()));
+  const plannedCo2 = given('batch.co2_vol', planned, 'Planned carbon dioxide', 'volumes');
+  return line(
+    'Carbon dioxide in all',
+    'volumes',
+    'creep_to_come',
+    sum(plannedCo2, beer.creepToCome()),
+  );
 }
 
 /** Gauge pressure at a temperature, bar: planned, or with hop creep; `null` where none was planned. */

@@ -42,7 +42,7 @@ export function lotKey(spec: LotSpec): string {
 }
 
 /** Figures in which most lots of one hop differ. */
-const TELLING = ['alpha_pct', 'total_oil_ml_per_100g', 'linalool_pct_of_oil'] as const;
+const DISTINGUISHING = ['alpha_pct', 'total_oil_ml_per_100g', 'linalool_pct_of_oil'] as const;
 
 /**
  * Whether two specs of one hop may have the same key, judged by a few figures; it saves making the keys of a
@@ -52,7 +52,7 @@ export function mayBeSameLot(one: LotSpec, other: LotSpec): boolean {
   return (
     one.form === other.form &&
     one.price_per_kg === other.price_per_kg &&
-    TELLING.every((figure) => one.analysis?.[figure] === other.analysis?.[figure])
+    DISTINGUISHING.every((figure) => one.analysis?.[figure] === other.analysis?.[figure])
   );
 }
 

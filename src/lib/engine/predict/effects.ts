@@ -51,11 +51,11 @@ function writtenShape({ form, figures, reported, storage, keeping }: Lot): strin
     return figure ? (figure.perProduct ? '2' : '1') : '0';
   });
   const { months, temp_c, packed, storage_index, months_since_analysis } = storage ?? {};
-  const told = [months, temp_c, storage_index, months_since_analysis].map((value, i) =>
+  const stated = [months, temp_c, storage_index, months_since_analysis].map((value, i) =>
     value === undefined || (i !== 1 && value === 0) ? '0' : '1',
   );
   const noted = AXES.map((axis) => (reported[axis] ? '1' : '0')).join('');
-  return [form, known.join(''), noted, told.join(''), packed, keeping ? 'k' : ''].join(' ');
+  return [form, known.join(''), noted, stated.join(''), packed, keeping ? 'k' : ''].join(' ');
 }
 
 interface Shaped {

@@ -51,7 +51,7 @@ const TOTAL_LINES: Readonly<Record<DoubtfulTotalId, (beer: Beer) => Line>> = {
 const centrally = ({ value }: External) => value;
 
 /** Values for what a design states of its additions, its batch and its stages. */
-function told({ batch, stages }: Design, additions: readonly LotAddition[]) {
+function givenIn({ batch, stages }: Design, additions: readonly LotAddition[]) {
   return ({ of, name }: Input): number =>
     of === GRAMS ? additions[Number(name)]!.grams : conditionIn({ batch, stages }, name);
 }
@@ -61,7 +61,7 @@ function writtenOut({ batch, stages, additions }: Design): string {
 }
 
 /** Whether the design states an input; other inputs are known of hops, beer and noses. */
-const isTold = ({ of }: Input) => of === GRAMS || of === CONDITIONS;
+const isGiven = ({ of }: Input) => of === GRAMS || of === CONDITIONS;
 
 /** A beer compiled: the program, and where each figure stands among its outputs. */
 export class CompiledBeer {
@@ -101,16 +101,16 @@ export class CompiledBeer {
 
   /** @param design with the same lots at the same stages. */
   run(evaluation: Evaluation, design: Design): Figures<Values> {
-    const figureOf = told(design, dosedIn(design));
+    const figureOf = givenIn(design, dosedIn(design));
     const values = evaluation.run(this.inAnyWorld, (input) =>
-      isTold(input) ? figureOf(input) : undefined,
+      isGiven(input) ? figureOf(input) : undefined,
     );
     return placed(this.places, (place) => values[place]!);
   }
 
   /** The same, continuing the run of the design before. The next run overwrites the arrays. */
   again(evaluation: Evaluation, design: Design): Figures<Values> {
-    const values = evaluation.again(this.inAnyWorld, told(design, dosedIn(design)));
+    const values = evaluation.again(this.inAnyWorld, givenIn(design, dosedIn(design)));
     return placed(this.places, (place) => values[place]!);
   }
 
@@ -122,7 +122,7 @@ export class CompiledBeer {
       return placed(this.places, (place) => outputs[place]!.value);
     }
     this.central ??= new Execution(this.inAnyWorld, 1, centrally);
-    const values = this.central.again(told(design, dosedIn(design)));
+    const values = this.central.again(givenIn(design, dosedIn(design)));
     return placed(this.places, (place) => values[place] as number);
   }
 

@@ -125,7 +125,7 @@ export function shelfTemperature({ shelf_temp_c }: Batch): Celsius {
 
 interface ShelfPrograms {
   /** Outputs: all compounds, then all axes, for one month after the other. */
-  readonly told: Program;
+  readonly figures: Program;
   /** Outputs: all axes, after the months of a world. */
   readonly fading: Program;
 }
@@ -137,7 +137,7 @@ function shelfPrograms(model: Model, tempC: Celsius): ShelfPrograms {
     const axesAfter = (months: Months | Leaf) =>
       AXES.map((axis) => shelfIntensity(lines, GIVEN_CONTENT, axis, months, tempC));
     return {
-      told: new Program(
+      figures: new Program(
         MONTHS.flatMap((months) => [
           ...COMPOUNDS.map((c) => shelfConcentration(lines, GIVEN_CONTENT, c, months, tempC)),
           ...axesAfter(months),
@@ -224,7 +224,7 @@ function bestBeforeOf(model: Model, packaged: Packaged, tempC: Celsius): BestBef
  */
 export function shelfOf(model: Model, packaged: Packaged, tempC: Celsius): Shelf {
   const world = shelfWorld(model, packaged);
-  const values = new Evaluation(world).run(shelfPrograms(model, tempC).told);
+  const values = new Evaluation(world).run(shelfPrograms(model, tempC).figures);
   const points = MONTHS.map((months, m): ShelfPoint => {
     const first = m * (COMPOUNDS.length + AXES.length);
     const axis = (i: number) => {

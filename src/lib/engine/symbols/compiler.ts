@@ -78,7 +78,7 @@ export interface Compiling {
 class Compiler {
   readonly externals: External[] = [];
   /** Registers of the externals, in their order. */
-  readonly told: number[] = [];
+  readonly externalRegisters: number[] = [];
   private readonly byValue = new Map<number, number>();
   private readonly byInput = new Map<InputOwner, Map<string, number>>();
   private readonly isExternal: (line: Line) => boolean;
@@ -104,7 +104,7 @@ class Compiler {
   private external(of: External): number {
     const register = constants.push(NaN);
     this.externals.push(of);
-    this.told.push(register);
+    this.externalRegisters.push(register);
     return register;
   }
 
@@ -188,7 +188,7 @@ class Compiler {
 export interface Compiled {
   readonly externals: readonly External[];
   /** Registers of the externals, in their order. */
-  readonly told: Int32Array;
+  readonly externalRegisters: Int32Array;
   readonly code: Int32Array;
   /** Values of the registers that are constants; NaN elsewhere. */
   readonly constants: Float64Array;
@@ -199,10 +199,10 @@ export interface Compiled {
 export function compiled(terms: readonly Term[], how: Compiling): Compiled {
   const compiler = new Compiler(how);
   const outputs = Int32Array.from(terms, (term) => compiler.asked(term));
-  const { externals, told } = compiler;
+  const { externals, externalRegisters } = compiler;
   return {
     externals,
-    told: Int32Array.from(told),
+    externalRegisters: Int32Array.from(externalRegisters),
     code: code.taken(),
     constants: constants.taken(),
     outputs,

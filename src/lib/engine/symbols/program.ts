@@ -78,13 +78,13 @@ function bitsIn(parts: number): number {
 }
 
 /** Figures of a document by the part they belong to: the grams, the batch, or a stage by its key. */
-function changingIn(externals: readonly External[], told: Int32Array): Changing[] {
+function changingIn(externals: readonly External[], registers: Int32Array): Changing[] {
   // A document has few stages, so there is a bit for each.
   const parts = new Map<string, number>();
   return externals.flatMap((external, i): Changing[] => {
     if (external.kind === 'line') return [];
     const { input } = external;
-    const register = told[i]!;
+    const register = registers[i]!;
     if (input.of === GRAMS) return [{ input, register, part: GRAMS_BIT }];
     if (input.of !== CONDITIONS) return [];
     const name = input.name.slice(0, input.name.lastIndexOf('.'));
@@ -98,7 +98,7 @@ export class Program {
   /** What the program must be given, in the order in which `run` asks for it. */
   readonly externals: readonly External[];
   /** Registers of the externals, in their order. */
-  readonly told: Int32Array;
+  readonly externalRegisters: Int32Array;
   readonly code: Int32Array;
   /** Values of the registers that are constants; NaN elsewhere. */
   readonly constants: Float64Array;
@@ -113,12 +113,12 @@ export class Program {
   readonly stays: Uint8Array;
 
   constructor(terms: readonly Term[], how: Compiling = {}) {
-    const { externals, told, code, constants, outputs } = compiled(terms, how);
+    const { externals, externalRegisters, code, constants, outputs } = compiled(terms, how);
     this.externals = externals;
-    this.told = told;
+    this.externalRegisters = externalRegisters;
     this.constants = constants;
     this.outputs = outputs;
-    this.changing = changingIn(externals, told);
+    this.changing = changingIn(externals, externalRegisters);
     const parts = new Int32Array(constants.length);
     for (const { register, part } of this.changing) parts[register] = part;
     const { ordered, segments } = inSegments(code, parts);
@@ -141,8 +141,8 @@ export class Program {
   }
 
   /** Runs in `count` worlds. The caller may keep the arrays it gets. */
-  run(count: number, told: (external: External) => Values): Values[] {
-    return new Execution(this, count, told).throughout();
+  run(count: number, valuesOf: (external: External) => Values): Values[] {
+    return new Execution(this, count, valuesOf).throughout();
   }
 }
 
@@ -201,15 +201,15 @@ export class Execution {
   private readonly own: Uint8Array;
   private isBegun = false;
 
-  /** @param told values of the externals; of those that change between runs, the first ones. */
-  constructor(program: Program, count: number, told: (external: External) => Values) {
+  /** @param valuesOf values of the externals; of those that change between runs, the first ones. */
+  constructor(program: Program, count: number, valuesOf: (external: External) => Values) {
     this.program = program;
     this.count = count;
     this.uniform = program.constants.slice();
     this.arrays = Array<null>(count === 1 ? 0 : this.uniform.length).fill(null);
     this.own = new Uint8Array(this.uniform.length);
-    program.told.forEach((register, i) => {
-      const given = told(program.externals[i]!);
+    program.externalRegisters.forEach((register, i) => {
+      const given = valuesOf(program.externals[i]!);
       if (typeof given === 'number') this.uniform[register] = given;
       else if (given.length === 1) this.uniform[register] = given[0]!;
       else this.arrays[register] = given;

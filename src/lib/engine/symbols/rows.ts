@@ -162,9 +162,9 @@ export function weightRange({ weight, range }: Pick<AxisWeight, 'weight' | 'rang
 export function weightOf({ descriptors }: Model, of: AxisWeight): Leaf {
   const { axis, driver } = of;
   const name = spoken(AXIS_NAMES[axis]);
-  const told = descriptors.filter((d) => d.driver === driver && d.axis === axis);
-  const best = told.reduce((a, b) => (b.rank < a.rank ? b : a));
-  const sources = [...new Set(told.flatMap((d) => d.sources))];
+  const notes = descriptors.filter((d) => d.driver === driver && d.axis === axis);
+  const best = notes.reduce((a, b) => (b.rank < a.rank ? b : a));
+  const sources = [...new Set(notes.flatMap((d) => d.sources))];
   const row = { ...weightRange(of), status: best.status, sources };
   return rowLeaf(
     `weight/${axis}/${driver}`,

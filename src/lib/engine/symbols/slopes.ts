@@ -18,10 +18,10 @@ export class Slopes {
     this.slopes = new Float64Array(this.registers.length);
   }
 
-  /** Runs the program. @param told values of the externals, in the order of the program. */
-  at(told: readonly number[]): this {
+  /** Runs the program. @param values of the externals, in the order of the program. */
+  at(values: readonly number[]): this {
     const { program, registers } = this;
-    program.told.forEach((register, i) => (registers[register] = told[i]!));
+    program.externalRegisters.forEach((register, i) => (registers[register] = values[i]!));
     const { code } = program;
     for (let at = 0; at < code.length; at += WIDTH) {
       const left = registers[code[at + 2]!]!;
@@ -36,7 +36,7 @@ export class Slopes {
 
   /** Slopes of an output by the externals, in their order; at a corner, the slopes of one side. */
   of(output: number): Float64Array {
-    const { code, outputs, told } = this.program;
+    const { code, outputs, externalRegisters } = this.program;
     const { registers, slopes } = this;
     slopes.fill(0);
     slopes[outputs[output]!] = 1;
@@ -68,6 +68,6 @@ export class Slopes {
       else if (op === ln) slopes[left]! += slope / a;
       else slopes[left]! += slope / (a * Math.LN10);
     }
-    return Float64Array.from(told, (register) => slopes[register]!);
+    return Float64Array.from(externalRegisters, (register) => slopes[register]!);
   }
 }

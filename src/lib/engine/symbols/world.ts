@@ -43,10 +43,10 @@ export class Evaluation {
    */
   run(program: Program, over: World['valuesOf'] = () => undefined): Values[] {
     this.ensure(program);
-    const told = (external: External) =>
+    const valuesOf = (external: External) =>
       (external.kind === 'leaf' ? over(external.input, external.value) : undefined) ??
-      this.told(external);
-    return program.run(this.world.count, told);
+      this.valuesOf(external);
+    return program.run(this.world.count, valuesOf);
   }
 
   /**
@@ -56,7 +56,7 @@ export class Evaluation {
   again(program: Program, figureOf: (input: Input) => number): Values[] {
     const begun = () => {
       this.ensure(program);
-      return new Execution(program, this.world.count, (external) => this.told(external));
+      return new Execution(program, this.world.count, (external) => this.valuesOf(external));
     };
     return runs.of(this, program, begun).again(figureOf);
   }
@@ -66,7 +66,7 @@ export class Evaluation {
     return this.run(new Program(terms, { isExternal: (line) => line.kept }));
   }
 
-  private told(external: External): Values {
+  private valuesOf(external: External): Values {
     if (external.kind === 'line') {
       return this.world === CENTRAL ? external.value : this.kept.get(external)!;
     }

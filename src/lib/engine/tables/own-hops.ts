@@ -20,7 +20,7 @@ import type { OwnRead, OwnRows } from '#shared/tables/own-tables.ts';
 import { thiolClass } from '#shared/tables/thiol-class.ts';
 import { measuredAnalytes, type Constants } from '#shared/tables/units.ts';
 import type { Model } from './model.ts';
-import type { OwnTelling } from './own-telling.ts';
+import type { OverlayReport } from './overlay-report.ts';
 
 /** What a measurement gives a figure for: a cell, or how well alpha acids keep. */
 type Filled = AnalyteId | 'keeping';
@@ -31,20 +31,20 @@ export function hopsWith(
   plain: Model,
   rows: Pick<OwnRows, 'varieties' | 'measurements'>,
   parameters: Model['parameters'],
-  to: OwnTelling,
+  report: OverlayReport,
 ): readonly Hop[] {
   const hops = new Map(plain.hops.map((hop) => [nameKey(hop.name), hop]));
   const ids = new Map(plain.hops.map((hop) => [nameKey(hop.id), hop]));
   const fresh = new Set<string>();
   for (const row of rows.varieties) {
-    const hop = varietyOf(row, to);
+    const hop = varietyOf(row, report);
     if (!hop) continue;
     const known = hops.get(nameKey(hop.name)) ?? ids.get(nameKey(hop.name)) ?? ids.get(hop.id);
     if (known) {
       const cure = fresh.has(known.id)
         ? 'Keep one of the two'
         : 'Leave the row out: figures of a published variety need only your table of measurements';
-      to.tell('varieties', row.row, 'name', `${row.name} is in the table already`, cure);
+      report.add('varieties', row.row, 'name', `${row.name} is in the table already`, cure);
       continue;
     }
     fresh.add(hop.id);
@@ -57,7 +57,7 @@ export function hopsWith(
     named,
     constantsOf(parameters),
     plain,
-    to,
+    report,
   )) {
     const changed = withFigures(hop, figures);
     const [excess] = oilExcess(changed.cells);
@@ -65,10 +65,10 @@ export function hopsWith(
       const message = `with your figures the parts of the oil of ${hop.name} add up to ${excess.total.toFixed(1)} %`;
       const { row } = rows.measurements.find(({ variety }) => named(variety) === hop)!;
       const cure = 'Correct the figures in pct_of_oil: together they cannot exceed 100';
-      to.tell('measurements', row, 'value', message, cure);
+      report.add('measurements', row, 'value', message, cure);
       continue;
     }
-    for (const analyte of figures.keys()) to.ids.add(`cell/${hop.id}/${analyte}`);
+    for (const analyte of figures.keys()) report.ids.add(`cell/${hop.id}/${analyte}`);
     hops.set(nameKey(hop.name), changed);
   }
   return [...hops.values()].map((hop) =>
@@ -76,15 +76,15 @@ export function hopsWith(
   );
 }
 
-function varietyOf(row: OwnRead<'varieties'>, to: OwnTelling): Hop | null {
+function varietyOf(row: OwnRead<'varieties'>, report: OverlayReport): Hop | null {
   const id = slug(row.id === '-' ? row.name : row.id);
   if (id === '') {
     const cure = 'Write it in Latin letters, or give an id of small letters, figures and hyphens';
-    to.tell('varieties', row.row, 'name', `no id can be made of "${row.name}"`, cure);
+    report.add('varieties', row.row, 'name', `no id can be made of "${row.name}"`, cure);
     return null;
   }
   const cited = row.precursor_sources.filter((source) => source !== '-');
-  if (!to.cites('varieties', row.row, 'precursor_sources', cited)) return null;
+  if (!report.cites('varieties', row.row, 'precursor_sources', cited)) return null;
   const { precursor: tendency, precursor_note: note } = row;
   return {
     id,
@@ -114,14 +114,14 @@ function figuresOf(
   named: (name: string) => Hop | undefined,
   constants: Constants,
   { hops }: Model,
-  to: OwnTelling,
+  report: OverlayReport,
 ): Map<Hop, Map<Filled, StatedFigure[]>> {
   const found = new Map<Hop, Map<Filled, StatedFigure[]>>();
   for (const row of measurements) {
     const hop = named(row.variety);
-    const of = hop && figureOf(row, constants, to);
-    if (!hop) to.tellHop('measurements', row.row, 'variety', row.variety, hops);
-    if (!of || !to.cites('measurements', row.row, 'source_id', [row.source_id])) continue;
+    const of = hop && figureOf(row, constants, report);
+    if (!hop) report.addUnknownHop('measurements', row.row, 'variety', row.variety, hops);
+    if (!of || !report.cites('measurements', row.row, 'source_id', [row.source_id])) continue;
     if (row.exclude !== '') continue;
     const ofHop = found.get(hop) ?? new Map<Filled, StatedFigure[]>();
     found.set(hop, ofHop);
@@ -133,10 +133,10 @@ function figuresOf(
 function figureOf(
   row: OwnRead<'measurements'>,
   constants: Constants,
-  to: OwnTelling,
+  report: OverlayReport,
 ): { analyte: Filled; figure: StatedFigure } | null {
   const tell = (column: string, message: string, cure: string) => {
-    to.tell('measurements', row.row, column, message, cure);
+    report.add('measurements', row.row, column, message, cure);
     return null;
   };
   const measured = measuredAnalytes(constants);

@@ -14,7 +14,7 @@ import { ownRows, type OwnRows } from '#shared/tables/own-tables.ts';
 import { priceKey, type Model, type ParameterId } from './model.ts';
 import { Newest } from './newest.ts';
 import { hopsWith } from './own-hops.ts';
-import { OwnTelling } from './own-telling.ts';
+import { OverlayReport } from './overlay-report.ts';
 
 /** A model with own tables, and the faults of rows that could not be used. */
 export interface OwnModel {
@@ -30,7 +30,7 @@ const [THRESHOLD_MIN, THRESHOLD_MAX] = [1e-6, 1e7];
 
 /** Builds one such model: each part reads the published rows and adds to the list of faults. */
 class Overlay {
-  readonly to: OwnTelling;
+  readonly report: OverlayReport;
   private readonly rows: OwnRows;
 
   constructor(
@@ -39,15 +39,17 @@ class Overlay {
   ) {
     const { rows, problems } = ownRows(own);
     this.rows = rows;
-    this.to = new OwnTelling(new Set([...citedBy(plain), ...rows.sources.map(({ id }) => id)]));
-    this.to.problems.addAll(problems);
+    this.report = new OverlayReport(
+      new Set([...citedBy(plain), ...rows.sources.map(({ id }) => id)]),
+    );
+    this.report.problems.addAll(problems);
   }
 
   model(): Model {
     const parameters = this.parameters();
     const compounds = this.compounds();
     const descriptors = this.descriptors();
-    const hops = hopsWith(this.plain, this.rows, parameters, this.to);
+    const hops = hopsWith(this.plain, this.rows, parameters, this.report);
     const prices = this.prices(hops);
     return {
       ...this.plain,
@@ -58,7 +60,7 @@ class Overlay {
         descriptors === this.plain.descriptors ? this.plain.weights : axisWeights(descriptors),
       hops,
       ...(prices.size > 0 && { prices }),
-      own: [...this.to.ids],
+      own: [...this.report.ids],
     };
   }
 
@@ -71,12 +73,12 @@ class Overlay {
       if (!of) {
         const near = nearestNames(id, Object.keys(published));
         const cure = `Write ${near.length > 0 ? either(near) : 'an id of the page Evidence, table Process parameters'}`;
-        this.to.tell('parameters', row.row, 'id', `there is no parameter ${id}`, cure);
+        this.report.add('parameters', row.row, 'id', `there is no parameter ${id}`, cure);
         continue;
       }
       if (unit !== '-' && unit !== of.unit) {
         const message = `${id} is counted in ${of.unit}, not in ${unit}`;
-        this.to.tell('parameters', row.row, 'unit', message, `Give the figures in ${of.unit}`);
+        this.report.add('parameters', row.row, 'unit', message, `Give the figures in ${of.unit}`);
         continue;
       }
       const [least, most] = boundsOf(of);
@@ -85,14 +87,14 @@ class Overlay {
       if (strange !== undefined) {
         const column = (['low', 'default', 'high'] as const)[figures.indexOf(strange)]!;
         const cure = `Write a figure from ${least} to ${most} ${of.unit}, the unit it is counted in`;
-        this.to.tell('parameters', row.row, column, `${strange} cannot be ${id}`, cure);
+        this.report.add('parameters', row.row, column, `${strange} cannot be ${id}`, cure);
         continue;
       }
       const sound =
-        this.to.rising('parameters', row.row, 'low', figures) &&
-        this.to.cites('parameters', row.row, 'sources', sources);
-      if (!sound || this.to.isTwice('parameters', row.row, 'id', id)) continue;
-      this.to.ids.add(`parameter/${id}`);
+        this.report.rising('parameters', row.row, 'low', figures) &&
+        this.report.cites('parameters', row.row, 'sources', sources);
+      if (!sound || this.report.isTwice('parameters', row.row, 'id', id)) continue;
+      this.report.ids.add(`parameter/${id}`);
       changed[id as ParameterId] = { ...of, low, central, high, status: 'yours', sources, note };
     }
     return { ...published, ...changed };
@@ -107,19 +109,25 @@ class Overlay {
       const strange = figures.find((of) => !(of >= THRESHOLD_MIN && of <= THRESHOLD_MAX));
       if (strange !== undefined) {
         const cure = `Write µg/L, from ${THRESHOLD_MIN} to ${THRESHOLD_MAX}`;
-        this.to.tell('compounds', row.row, 'threshold', `${strange} is no odour threshold`, cure);
+        this.report.add(
+          'compounds',
+          row.row,
+          'threshold',
+          `${strange} is no odour threshold`,
+          cure,
+        );
         continue;
       }
       const sound =
-        this.to.rising('compounds', row.row, 'threshold_low', figures) &&
-        this.to.cites('compounds', row.row, 'threshold_sources', sources);
-      if (!sound || this.to.isTwice('compounds', row.row, 'id', id)) continue;
+        this.report.rising('compounds', row.row, 'threshold_low', figures) &&
+        this.report.cites('compounds', row.row, 'threshold_sources', sources);
+      if (!sound || this.report.isTwice('compounds', row.row, 'id', id)) continue;
       const range = { low: low!, central: central!, high: high! };
       const threshold = { ...range, matrix, status: 'yours' as const, sources, note };
       // An own threshold holds under every school.
       const schools = Object.fromEntries(OWN_SCHOOLS.map((school) => [school, threshold]));
-      this.to.ids.add(`threshold/${id}`);
-      for (const school of OWN_SCHOOLS) this.to.ids.add(`threshold/${id}/${school}`);
+      this.report.ids.add(`threshold/${id}`);
+      for (const school of OWN_SCHOOLS) this.report.ids.add(`threshold/${id}/${school}`);
       changed[id] = { ...this.plain.compounds[id], threshold, schools };
     }
     return { ...this.plain.compounds, ...changed };
@@ -132,13 +140,13 @@ class Overlay {
       if (![1, 2, 3, 4].includes(rank)) {
         const cure =
           'Write 1 for the note named first, 2, 3, or 4 for one met only when it is strong';
-        this.to.tell('descriptors', row.row, 'rank', `${rank} is no rank`, cure);
+        this.report.add('descriptors', row.row, 'rank', `${rank} is no rank`, cure);
         continue;
       }
-      if (!this.to.cites('descriptors', row.row, 'sources', sources)) continue;
+      if (!this.report.cites('descriptors', row.row, 'sources', sources)) continue;
       const key = `${driver}, ${descriptor}, ${axis}`;
-      if (this.to.isTwice('descriptors', row.row, 'descriptor', key)) continue;
-      if (axis !== '') this.to.ids.add(`weight/${axis}/${driver}`);
+      if (this.report.isTwice('descriptors', row.row, 'descriptor', key)) continue;
+      if (axis !== '') this.report.ids.add(`weight/${axis}/${driver}`);
       const own = { driver, descriptor, rank, axis: axis === '' ? null : axis, standIn, sources };
       added.push({ ...own, status: 'yours' });
     }
@@ -153,11 +161,11 @@ class Overlay {
     const names = new Set(hops.flatMap((hop) => [nameKey(hop.name), nameKey(hop.id)]));
     const prices = new Map<string, number>();
     for (const { row, hop, form, price_per_kg: price } of this.rows.prices) {
-      if (!names.has(nameKey(hop))) this.to.tellHop('prices', row, 'hop', hop, hops);
+      if (!names.has(nameKey(hop))) this.report.addUnknownHop('prices', row, 'hop', hop, hops);
       else if (!(price >= 0 && price <= PRICE_MAX)) {
         const cure = `Write the price of 1 kg, from 0 to ${PRICE_MAX}`;
-        this.to.tell('prices', row, 'price_per_kg', `${price} is no price`, cure);
-      } else if (!this.to.isTwice('prices', row, 'hop', `${hop}, ${form}`)) {
+        this.report.add('prices', row, 'price_per_kg', `${price} is no price`, cure);
+      } else if (!this.report.isTwice('prices', row, 'hop', `${hop}, ${form}`)) {
         prices.set(priceKey(hop, form), price);
       }
     }
@@ -193,6 +201,6 @@ export function ownModel(plain: Model, own: OwnTables | null | undefined): OwnMo
   return models.of(plain, JSON.stringify(own), () => {
     const overlay = new Overlay(plain, own);
     const model = overlay.model();
-    return { model, problems: overlay.to.problems.list };
+    return { model, problems: overlay.report.problems.list };
   });
 }

@@ -31,7 +31,7 @@ export interface Offers {
 }
 
 /** Where no candidate can be used, so many reasons are told: those that keep out the most lots. */
-const REASONS_TOLD = 3;
+const REASONS_SHOWN = 3;
 
 function missingReason(figures: readonly string[]): string {
   return `no figure for ${figures.join(', ')}: without ${figures.length > 1 ? 'them' : 'it'} the hop cannot be weighed against others`;
@@ -86,7 +86,7 @@ function withPrice(candidate: Candidate, { pricePerKg }: Lot): Candidate {
 }
 
 /** A number that different lots seldom share, so that the long key is made only for lots whose numbers are equal. */
-function tellingNumber({ analysis = {}, price_per_kg: price = 0 }: Candidate): number {
+function distinguishingFigures({ analysis = {}, price_per_kg: price = 0 }: Candidate): number {
   const { alpha_pct = 0, total_oil_ml_per_100g = 0, linalool_pct_of_oil = 0 } = analysis;
   return alpha_pct + Math.E * total_oil_ml_per_100g + Math.PI * linalool_pct_of_oil + price / 7;
 }
@@ -105,7 +105,7 @@ function* together(offers: readonly Offer[]): Resting<Offer[]> {
   for (const [i, offer] of offers.entries()) {
     if (i % LOTS_AT_ONCE === 0) yield;
     const { gramsOnHand } = offer.lot;
-    const short = tellingNumber(offer.candidate);
+    const short = distinguishingFigures(offer.candidate);
     const group = alike.get(short);
     if (!group) {
       alike.set(short, { first: merged.push(offer) - 1, byKey: null });
@@ -218,7 +218,7 @@ function nothingLeft({ candidates }: Brief, leftOut: readonly LeftOut[]): Proble
     (lots) => lots.length,
     (l) => l.reason,
   );
-  const most = [...counts].sort((a, b) => b[1] - a[1]).slice(0, REASONS_TOLD);
+  const most = [...counts].sort((a, b) => b[1] - a[1]).slice(0, REASONS_SHOWN);
   const reasons = most.map(([reason]) => reason).join('; ');
   return {
     path,

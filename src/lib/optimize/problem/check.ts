@@ -93,7 +93,7 @@ export function additionsOf(
 }
 
 /** The additions of a blend of the search, as snapshots show them. */
-export function additionsTold(problem: BlendProblem, brief: Brief, doses: Doses): BlendAddition[] {
+export function blendAdditions(problem: BlendProblem, brief: Brief, doses: Doses): BlendAddition[] {
   const { documents } = additionsOf(problem, brief, doses);
   return documents.map(({ hop, form, stage, grams }) => ({ hop, form, stage, grams }));
 }

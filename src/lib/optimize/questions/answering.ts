@@ -5,7 +5,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import { additionsTold, checked } from '#optimize/problem/check.ts';
+import { blendAdditions, checked } from '#optimize/problem/check.ts';
 import type { DesignOptions, DesignProgress } from './options.ts';
 import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
 import { NOTHING_FOUND } from './best-blend.ts';
@@ -142,7 +142,7 @@ function* heldFirst(
   const base = fixedObjective(problem.fixed, brief);
   const middle = { doses: dosesOf(holder), bound: answer.lower_bound - base };
   const progress = ({ best, bound }: ChanceState): DesignProgress => ({
-    best: best && additionsTold(problem, brief, best.doses),
+    best: best && blendAdditions(problem, brief, best.doses),
     objective: best && base + best.score.objective,
     lower_bound: base + Math.min(bound, best?.score.objective ?? middle.bound),
     gap: best ? gapOf(base + best.score.objective, base + bound) : 1,

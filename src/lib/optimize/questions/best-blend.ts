@@ -4,7 +4,7 @@ import type { DesignAnswer, Proof } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { additionsTold, checked } from '#optimize/problem/check.ts';
+import { blendAdditions, checked } from '#optimize/problem/check.ts';
 import { clashOf, undecided } from '#optimize/search/clash.ts';
 import { pause, run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import type { DesignOptions, DesignProgress } from './options.ts';
@@ -72,7 +72,7 @@ function snapshot(job: DesignJob, search: Search | null): DesignProgress {
   const asked = wantsClosest(job)
     ? search.goal === 'slack'
     : search.goal === 'objective' && search.slack === 0;
-  const best = incumbent && asked ? additionsTold(problem, brief, incumbent.doses) : null;
+  const best = incumbent && asked ? blendAdditions(problem, brief, incumbent.doses) : null;
   return {
     best,
     objective: best ? base + incumbent!.merit : null,

@@ -102,7 +102,7 @@ export function* curving(
     const held = best.held / CHANCE_SAMPLING.samples;
     return { share, held, doses: best.doses, objective: fixed + merit, proof };
   };
-  const told = (point: FoundInLots | null, share: number): ChanceStep => ({
+  const stepOf = (point: FoundInLots | null, share: number): ChanceStep => ({
     holds_in_lots_at_least: share,
     objective: point && point.objective,
     proof: point && point.proof,
@@ -116,7 +116,7 @@ export function* curving(
     objective: fixed + merit,
     proof: proofOf({ incumbent, bound, tolerance: search.tolerance }, fixed),
   };
-  chances = [told(middle, 0)];
+  chances = [stepOf(middle, 0)];
   const found: FoundInLots[] = [middle];
   const reason = asksOfLots(brief) ? unsoughtFor(brief, problem) : 'nothing is asked of the lots';
   if (reason !== null) {
@@ -126,9 +126,9 @@ export function* curving(
     const draws = new ChanceDraws(model, brief, problem);
     yield* pause(clock, progress());
     const curve = new ChanceCurve(draws, sharesFor(brief), { doses, bound });
-    const first = told({ ...middle, held: curve.holdsInMiddle() }, 0);
+    const first = stepOf({ ...middle, held: curve.holdsInMiddle() }, 0);
     const now = () => {
-      chances = [first, ...curve.points.map((p) => told(known(p), p.share))];
+      chances = [first, ...curve.points.map((p) => stepOf(known(p), p.share))];
       return progress();
     };
     yield* run(clock, curve, clock.deadline, now);

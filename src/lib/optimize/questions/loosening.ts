@@ -12,7 +12,7 @@ import { listening, pause, run, type Run, type RunBudget } from '#optimize/pacin
 import { Search } from '#optimize/search/search.ts';
 
 /** Loosenings are found to this part of an intensity; 5 IBU count as one intensity, and so does one hop more. */
-const TOLD_TO = 0.1;
+const SHOWN_STEP = 0.1;
 const IBU_PER_INTENSITY = 5;
 /** No wish or bitterness is loosened by more than this, in intensity. */
 const MOST = 12.8;
@@ -150,11 +150,11 @@ export function* loosening<P>(
     if (cost === 'unknown') untried += 1;
     if (typeof cost !== 'number') continue;
     // Whole tenths: below `missed` tenths none is known, at `reached` one is.
-    let [missed, reached] = [0, Math.round(MOST / TOLD_TO)];
+    let [missed, reached] = [0, Math.round(MOST / SHOWN_STEP)];
     while (reached - missed > 1 && !clock.over) {
       const middle = Math.floor((missed + reached) / 2);
-      const there = yield* tried(middle * TOLD_TO);
-      if (typeof there === 'number') [reached, cost, least] = [middle, there, middle * TOLD_TO];
+      const there = yield* tried(middle * SHOWN_STEP);
+      if (typeof there === 'number') [reached, cost, least] = [middle, there, middle * SHOWN_STEP];
       else missed = middle;
     }
     const end = to(least);

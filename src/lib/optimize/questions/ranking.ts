@@ -23,7 +23,7 @@ export interface Ranking {
 }
 
 /** Difference in tenths, as it is told. */
-const told = (difference: number) => Math.round(difference / AS_NEAR);
+const inTenths = (difference: number) => Math.round(difference / AS_NEAR);
 
 /** Negative where the first key that differs is smaller in the first list. */
 function firstApart(a: readonly number[], b: readonly number[]): number {
@@ -58,7 +58,7 @@ function placeOf(
   ranking: Ranking,
 ): number[] {
   const lines = linesChanged(ranking, blend);
-  const near = told(blend.difference);
+  const near = inTenths(blend.difference);
   return isNear(blend, blends, ranking)
     ? [0, blend.bitterness_kept ? 0 : 1, lines, near]
     : [1, near, blend.bitterness_kept ? 0 : 1, lines];
@@ -100,6 +100,8 @@ export function isBehind(
   if (!last) return false;
   const lines = Math.max(ranking.removed.length, 1);
   const atBest =
-    bound <= nearest(inOrder, ranking) ? [0, 0, lines, told(bound)] : [1, told(bound), 0, lines];
+    bound <= nearest(inOrder, ranking)
+      ? [0, 0, lines, inTenths(bound)]
+      : [1, inTenths(bound), 0, lines];
   return firstApart(placeOf(last, inOrder, ranking), atBest) < 0;
 }

@@ -159,8 +159,8 @@ function* towardsGoal(
   const { beer_price_per_l: beerPricePerL = 0 } = save;
   // The lightest blend comes after it.
   const until = clock.now() + shareOf(clock, 2);
-  const told = { clock, until, progress, beerPricePerL };
-  const found = yield* loosening(model, brief, most, told);
+  const context = { clock, until, progress, beerPricePerL };
+  const found = yield* loosening(model, brief, most, context);
   return { ...goal, reached: false, ...found };
 }
 

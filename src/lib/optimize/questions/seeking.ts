@@ -54,10 +54,10 @@ export interface SwapJob extends Trying {
 }
 
 /** What a replacement has beside its blend. */
-type ReplacementTold = Omit<Replacement, Exclude<keyof Blend, 'proof'>>;
+type ReplacementFigures = Omit<Replacement, Exclude<keyof Blend, 'proof'>>;
 
 /** A replacement at the defaults alone, and what it was found with. */
-export interface Draft extends ReplacementTold {
+export interface Draft extends ReplacementFigures {
   readonly totals: PointBlend['totals'];
   readonly doses: Doses;
 }
@@ -137,9 +137,9 @@ export function replacementOf(
   { model, brief, problem, options }: SwapJob,
   draft: Draft,
 ): Replacement {
-  const { doses, totals: _, ...told } = draft;
+  const { doses, totals: _, ...figures } = draft;
   const { blend } = checked(model, brief, problem, doses, options.band);
-  return { ...blend, misses: blend.misses.filter((m) => !isAxisWish(m.wish)), ...told };
+  return { ...blend, misses: blend.misses.filter((m) => !isAxisWish(m.wish)), ...figures };
 }
 
 /** Doses trials, closest first, until `count` stand before whatever is left; in order. */

@@ -28,7 +28,7 @@ export interface ChancePoint {
 
 export class ChanceCurve implements Work {
   private readonly searches: readonly ChanceSearch[];
-  private readonly told: (Doses | null)[];
+  private readonly reported: (Doses | null)[];
   private readonly work: Resting<void>;
   private over = false;
   #bettered = 0;
@@ -36,7 +36,7 @@ export class ChanceCurve implements Work {
   /** @param shares above 0 and up to 1, from the smallest. */
   constructor(draws: ChanceDraws, shares: readonly number[], middle: MiddleBlend) {
     this.searches = shares.map((share) => new ChanceSearch(draws, share, middle));
-    this.told = shares.map(() => null);
+    this.reported = shares.map(() => null);
     this.work = this.working();
   }
 
@@ -100,11 +100,11 @@ export class ChanceCurve implements Work {
 
   /** Hands the blend and the bound of one search to the others. */
   private tell(from: number): void {
-    const { searches, told } = this;
+    const { searches, reported } = this;
     const { best, bound } = searches[from]!.state;
     for (const larger of searches.slice(from + 1)) larger.raise(bound);
-    if (!best || best.doses === told[from]) return;
-    told[from] = best.doses;
+    if (!best || best.doses === reported[from]) return;
+    reported[from] = best.doses;
     this.#bettered += 1;
     searches.forEach((other, i) => i !== from && other.offer(best.doses));
   }

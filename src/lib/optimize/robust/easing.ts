@@ -6,7 +6,7 @@ import { TOLERANCE } from '#optimize/problem/evaluation.ts';
 import type { MissedFigure } from './judging.ts';
 
 /** Widenings are rounded up to this part of an intensity. */
-const TOLD_TO = 0.1;
+const SHOWN_STEP = 0.1;
 
 /**
  * The wish that takes the least widening; `null` where none alone is enough.
@@ -20,10 +20,10 @@ export function easedFor(missed: readonly MissedFigure[], enough: number): Eased
   for (const { of, by, unit } of missed) {
     // Draws in which nothing else is missed, by how far this is.
     const alone = by.filter((miss, k) => counts[k] === (miss > TOLERANCE ? 1 : 0)).sort();
-    const steps = Math.ceil((alone[enough - 1] ?? Infinity) / unit / TOLD_TO - TOLERANCE);
+    const steps = Math.ceil((alone[enough - 1] ?? Infinity) / unit / SHOWN_STEP - TOLERANCE);
     if (steps >= least) continue;
     least = steps;
-    eased = { wish: wishPath(of), by: Number((steps * TOLD_TO * unit).toFixed(1)) };
+    eased = { wish: wishPath(of), by: Number((steps * SHOWN_STEP * unit).toFixed(1)) };
   }
   return eased;
 }

@@ -49,10 +49,10 @@ export function* holding<P>(
   yield* run(clock, search, until, () => progress(search.state));
   const { best, widest, bound, shareAtMost } = search.state;
   const doses = best?.doses ?? widest?.doses ?? middle.doses;
-  const told = yield* heldByEngine(model, brief, problem, [doses, middle.doses], () =>
+  const judged = yield* heldByEngine(model, brief, problem, [doses, middle.doses], () =>
     progress(search.state),
   );
-  const [held, heldInMiddle] = told.seen;
+  const [held, heldInMiddle] = judged.seen;
   const reached = held! >= share - 1e-9;
   const enough = Math.ceil(share * CHANCE_SAMPLING.samples - 1e-9);
   return {
@@ -65,7 +65,7 @@ export function* holding<P>(
       sought: search.judge.needed / CHANCE_SAMPLING.samples,
       scenarios: CHANCE_SAMPLING.samples,
       seed: CHANCE_SAMPLING.seed,
-      fresh: { share: told.fresh, scenarios: LOT_SAMPLING.samples, seed: LOT_SAMPLING.seed },
+      fresh: { share: judged.fresh, scenarios: LOT_SAMPLING.samples, seed: LOT_SAMPLING.seed },
       central_share: heldInMiddle!,
       extra: objectiveOf(problem, doses) - objectiveOf(problem, middle.doses),
       share_at_most: shareAtMost,

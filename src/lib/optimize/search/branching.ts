@@ -206,13 +206,13 @@ export function byPackages(
   const cost = (b: number) => packageObjective(problem, bought[b]!);
   const from = new Map<number, number>();
   const shut = new Set<number>();
-  let told: boolean | null = null;
+  let mayOpen: boolean | null = null;
   for (let d = node.decisions; d; d = d.before) {
     if (d.kind === 'shut') return null;
-    if (d.kind === 'opens') told ??= true;
+    if (d.kind === 'opens') mayOpen ??= true;
     if (d.kind !== 'packages') continue;
     if (d.lower > 0) {
-      told ??= false;
+      mayOpen ??= false;
       from.set(d.bought, Math.max(from.get(d.bought) ?? 0, d.lower));
     } else if (d.upper === 0) shut.add(d.bought);
   }
@@ -231,7 +231,7 @@ export function byPackages(
   }
   if (cheapest === 0) return null;
   const before = node.decisions;
-  if (!told) {
+  if (!mayOpen) {
     const children = [child({ ...node, decisions: { kind: 'shut', before } })];
     if (open.size > 0) {
       const more = { ...node, decisions: { kind: 'opens', before } } as const;

@@ -25,11 +25,11 @@ export class PackageProof {
   readonly #sets: PackageSets;
   readonly #tree: Tree;
   /** Sets that cost less than this are listed. */
-  #told: number;
+  #listedBelow: number;
   #width = 0;
   #queue: PackageSet[] = [];
   #at = 0;
-  #telling: ReturnType<PackageSets['between']> | null = null;
+  #listing: ReturnType<PackageSets['between']> | null = null;
   /** All work there was when it began, and its own. */
   readonly #since: number;
   #own = 0;
@@ -44,7 +44,7 @@ export class PackageProof {
     const { problem, program } = search;
     this.#sets = new PackageSets(problem, root.columns ?? problem.columns.keys(), root.interval.to);
     this.#tree = new Tree(search);
-    this.#told = this.#sets.isAllPaid ? bound : 0;
+    this.#listedBelow = this.#sets.isAllPaid ? bound : 0;
     this.#since = program.effort.total;
   }
 
@@ -65,7 +65,7 @@ export class PackageProof {
 
   /** Least that a set not looked at yet costs. */
   get #next(): number {
-    return this.#queue[this.#at]?.price ?? this.#told;
+    return this.#queue[this.#at]?.price ?? this.#listedBelow;
   }
 
   /** Works until it has done as much as the search of the whole since it began; not before a blend is known. */
@@ -96,16 +96,21 @@ export class PackageProof {
       if (!this.#sets.isRuledOut(set, search.cutoff - set.price)) yield* this.#look(set);
       return;
     }
-    if (!this.#telling) {
-      const left = search.cutoff - this.#told;
+    if (!this.#listing) {
+      const left = search.cutoff - this.#listedBelow;
       this.#width = Math.min(left, Math.max(this.#width, left / PARTS));
-      const to = this.#told + this.#width;
-      this.#telling = this.#sets.between(this.#told, to, search.cutoff, search.program.effort);
+      const to = this.#listedBelow + this.#width;
+      this.#listing = this.#sets.between(
+        this.#listedBelow,
+        to,
+        search.cutoff,
+        search.program.effort,
+      );
     }
-    const step = this.#telling.next();
+    const step = this.#listing.next();
     if (!step.done) return;
-    const { sets, told } = step.value;
-    [this.#queue, this.#at, this.#told, this.#telling] = [sets, 0, told, null];
+    const { sets, listedBelow } = step.value;
+    [this.#queue, this.#at, this.#listedBelow, this.#listing] = [sets, 0, listedBelow, null];
     this.#width *= sets.length > 0 ? 1 : 2;
   }
 

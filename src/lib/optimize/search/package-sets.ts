@@ -29,7 +29,7 @@ interface PackageRow {
 }
 
 /** Most sets listed at once; where there are more, only the cheaper half of the range is listed. */
-const TOLD_MOST = 2000;
+const SETS_MAX = 2000;
 /** Rows looked at before a set is filled further: those that rule out most. */
 const LOOKED_AHEAD = 6;
 /** Effort of looking at a set, beside its rows. */
@@ -128,11 +128,11 @@ export class PackageSets {
     to: number,
     worth: number,
     effort: Effort,
-  ): Resting<{ sets: PackageSet[]; told: number }> {
+  ): Resting<{ sets: PackageSet[]; listedBelow: number }> {
     const prices = this.#prices;
     const { bought } = buyingIn(this.#problem.columns);
     let sets: PackageSet[] = [];
-    let [told, most] = [to, TOLD_MOST];
+    let [listedBelow, most] = [to, SETS_MAX];
     const lots: number[] = [];
     const places: number[] = [];
     /** Price and contents of the packages chosen so far, by their number. */
@@ -142,7 +142,7 @@ export class PackageSets {
     for (let next = 0; ;) {
       const before = paid[lots.length]!;
       const price = next < prices.length ? before + prices[next]! : Infinity;
-      if (price >= told) {
+      if (price >= listedBelow) {
         // No further package here: the last one is taken out, and the next in its place.
         if (lots.length === 0) break;
         lots.pop();
@@ -166,14 +166,14 @@ export class PackageSets {
           sets.sort((x, y) => x.price - y.price);
           const half = sets[sets.length >> 1]!.price;
           if (half > sets[0]!.price) {
-            told = half;
-            sets = sets.filter((set) => set.price < told);
+            listedBelow = half;
+            sets = sets.filter((set) => set.price < listedBelow);
           } else most *= 2;
         }
       }
       if (
-        price + prices[next]! < told &&
-        !this.#isHopeless(lots, next, told - price, worth - price)
+        price + prices[next]! < listedBelow &&
+        !this.#isHopeless(lots, next, listedBelow - price, worth - price)
       ) {
         places.push(next);
         paid.push(price);
@@ -183,12 +183,12 @@ export class PackageSets {
       lots.pop();
       // Where one more package is the last, all up to `from` are too cheap; but for rounding.
       next += 1;
-      if (next < prices.length && before + 2 * prices[next]! >= told) {
+      if (next < prices.length && before + 2 * prices[next]! >= listedBelow) {
         next = Math.max(next, firstFrom(prices, (from - before) * (1 - 1e-9)));
       }
     }
     sets.sort((x, y) => x.price - y.price);
-    return { sets, told };
+    return { sets, listedBelow };
   }
 
   /** Whether a row rules out every set that begins with these lots and goes on from a place for no more than `left`. */

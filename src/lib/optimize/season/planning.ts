@@ -180,7 +180,7 @@ export function* planning(
   }
   const proven = plan.worth - bound <= tolerance * (1 + 1e-9);
   const status = proven ? 'optimal' : 'within_gap';
-  return success(told(season, plan, clock, status, base + bound, holds));
+  return success(answerOf(season, plan, clock, status, base + bound, holds));
 }
 
 /** Of batches that are to hold in a share of lots, how far they do. */
@@ -196,18 +196,18 @@ function* withoutPlan(
   snapshot: () => SeasonProgress,
 ): Planning<Outcome<SeasonAnswer>> {
   if (possibleBy(lacking) !== 'no') {
-    const answer = told(season, least, clock, 'closest', 0);
+    const answer = answerOf(season, least, clock, 'closest', 0);
     const note = 'The search ended before a plan was found or it was proven that there is none';
     return success({ ...answer, notes: [...answer.notes, note] });
   }
   const clash = yield* clashIn(season, lacking.pool, clock, snapshot);
-  const answer = told(season, least, clock, 'closest', 0);
+  const answer = answerOf(season, least, clock, 'closest', 0);
   const candidates = clash.lots.flatMap((l) => season.lots[l]!.members);
   const { batches, isSmallest: smallest } = clash;
   return success({ ...answer, clash: { batches, candidates, smallest } });
 }
 
-function told(
+function answerOf(
   problem: SeasonProblem,
   plan: Plan,
   clock: Clock,

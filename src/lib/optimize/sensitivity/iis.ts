@@ -45,8 +45,8 @@ function isWeighingStep(of: WishSubject): boolean {
 }
 
 /** Whether a member of an answer's clash is this one. */
-function isMember({ of, side }: Member, told: ClashMember): boolean {
-  return wishPath(of) === told.wish && side === told.side;
+function isMember({ of, side }: Member, named: ClashMember): boolean {
+  return wishPath(of) === named.wish && side === named.side;
 }
 
 function* subsets(members: readonly Member[], size: number, from = 0): Generator<Member[]> {

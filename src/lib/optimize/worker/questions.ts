@@ -38,7 +38,7 @@ export function described(model: Model, answer: DesignAnswer): Designed {
 }
 
 /** Runs a search, its progress and its result put as the page takes them. */
-function* told<P, R, Q, S>(
+function* translated<P, R, Q, S>(
   search: Run<P, Outcome<R>>,
   step: (progress: P) => Q,
   finding: (result: R) => S,
@@ -93,7 +93,7 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     ...blend,
     evidence: evidenceOf(model, blend.additions),
   });
-  const same = <P>(told: P): P => told;
+  const same = <P>(value: P): P => value;
   switch (ask.topic) {
     case 'explain': {
       const { brief, blend, designed } = ask.question;
@@ -109,16 +109,16 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     }
     case 'alternatives': {
       const search = designing(model, ask.question, { alternatives: BLENDS_MAX });
-      return told(search, same, (answer) => described(model, answer));
+      return translated(search, same, (answer) => described(model, answer));
     }
     case 'hold': {
       const { brief, share } = ask.question;
       const search = answering(model, brief, { holdInShare: share });
-      return told(search, same, (answer) => described(model, answer));
+      return translated(search, same, (answer) => described(model, answer));
     }
     case 'tradeoff': {
       const { brief, against } = ask.question;
-      return told(
+      return translated(
         tradingOff(model, brief, against),
         ({ points }) => ({ points }),
         (answer) => ({
@@ -131,15 +131,15 @@ export function opened(model: Model, ask: Ask): QuestionRun {
       );
     }
     case 'chances':
-      return told(curving(model, ask.question), ({ chances }) => ({ chances }), same);
+      return translated(curving(model, ask.question), ({ chances }) => ({ chances }), same);
     case 'swap':
-      return told(swapping(model, ask.question), same, (answer) => ({
+      return translated(swapping(model, ask.question), same, (answer) => ({
         ...answer,
         blends: answer.blends.map(rested),
       }));
     case 'predict': {
       const { brief, additions } = ask.question;
-      return told(foreseeing(model, brief, additions), same, rested);
+      return translated(foreseeing(model, brief, additions), same, rested);
     }
     case 'schedule':
       return scheduled(model, ask.question);
@@ -151,7 +151,7 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     }
     case 'replan': {
       const { brief, point_worth_g_per_l: worth } = ask.question;
-      return told(replanning(model, brief, worth), same, ({ answer, unnoticed }) => ({
+      return translated(replanning(model, brief, worth), same, ({ answer, unnoticed }) => ({
         ...described(model, answer),
         unnoticed,
       }));
@@ -169,7 +169,7 @@ export function opened(model: Model, ask: Ask): QuestionRun {
     case 'reach':
       return reaching(model, ask.question);
     case 'save':
-      return told(saving(model, ask.question), same, (answer) => ({
+      return translated(saving(model, ask.question), same, (answer) => ({
         ...answer,
         blends: answer.blends.map(rested),
       }));

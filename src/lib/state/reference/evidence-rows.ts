@@ -55,8 +55,8 @@ export function thresholdRows({ compounds }: Model): EvidenceRow[] {
 export function weightRows({ compounds, descriptors, weights }: Model): EvidenceRow[] {
   const names = new Map(Object.values(compounds).map(({ id, name }) => [id as string, name]));
   return weights.map(({ driver, axis, weight, standIn }) => {
-    const told = descriptors.filter((d) => d.driver === driver && d.axis === axis);
-    const best = told.reduce((a, b) => (b.rank < a.rank ? b : a));
+    const notes = descriptors.filter((d) => d.driver === driver && d.axis === axis);
+    const best = notes.reduce((a, b) => (b.rank < a.rank ? b : a));
     return {
       id: `${axis}/${driver}`,
       statuses: [best.status],
@@ -64,10 +64,10 @@ export function weightRows({ compounds, descriptors, weights }: Model): Evidence
         names.get(driver) ?? driver,
         AXIS_NAMES[axis],
         weight,
-        told.map(({ descriptor }) => descriptor).join(', '),
+        notes.map(({ descriptor }) => descriptor).join(', '),
         standIn ? 'yes' : 'no',
         best.status,
-        [...new Set(told.flatMap((d) => d.sources))],
+        [...new Set(notes.flatMap((d) => d.sources))],
       ],
     };
   });

@@ -135,9 +135,9 @@ export function figureEvidence(
     if (id === 'equation/band') continue;
     const worked = derived(base, scope, id);
     if (worked) {
-      const isTold = (step: FigureStep) =>
+      const isGiven = (step: FigureStep) =>
         steps.some(({ name, value }) => name === step.name && value === step.value);
-      steps.push(...stepsOf(worked).filter((step) => !isTold(step)));
+      steps.push(...stepsOf(worked).filter((step) => !isGiven(step)));
       for (const leaf of worked.leaves) rows.set(leaf.id!, { ...leaf, id: leaf.id! });
       shares ??= worked.shares;
       for (const hop of worked.missing) missing.add(hop);

@@ -19,21 +19,21 @@ type SentRow = readonly [
 /** The rows as one text. Of published varieties: whether one is a person's own is not sent. */
 export function sentRows(rows: readonly HopRow[]): string {
   const sent = rows.map(({ id, name, origin, thiolClass, offered, figures }): SentRow => {
-    const told = SUBJECTS.map((subject): SentFigure => {
+    const sentFigures = SUBJECTS.map((subject): SentFigure => {
       const figure = figures[subject];
       if (!figure) return 0;
       return [figure.low, figure.central, figure.high, STATUSES.indexOf(figure.status)];
     });
-    return [id, name, origin, THIOL_CLASSES.indexOf(thiolClass), offered, told];
+    return [id, name, origin, THIOL_CLASSES.indexOf(thiolClass), offered, sentFigures];
   });
   return JSON.stringify(sent);
 }
 
 /** The rows of such a text. */
 export function rowsSent(text: string): HopRow[] {
-  return (JSON.parse(text) as SentRow[]).map(([id, name, origin, thiols, offered, told]) => {
+  return (JSON.parse(text) as SentRow[]).map(([id, name, origin, thiols, offered, sent]) => {
     const figures: Partial<Record<HopSubject, HopFigure>> = {};
-    told.forEach((figure, i) => {
+    sent.forEach((figure, i) => {
       if (figure === 0) return;
       const [low, central, high, status] = figure;
       figures[SUBJECTS[i]!] = { low, central, high, status: STATUSES[status]! };

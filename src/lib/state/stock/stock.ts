@@ -60,8 +60,8 @@ export function lotsMatching(lots: readonly SavedLot[], text: string): readonly 
   const words = text.split(/\s+/).map(nameKey).filter(Boolean);
   if (words.length === 0) return lots;
   return lots.filter((lot) => {
-    const told = nameKey(`${lot.hop} ${lot.form} ${lot.harvest_year ?? ''} ${lot.note}`);
-    return words.every((word) => told.includes(word));
+    const searched = nameKey(`${lot.hop} ${lot.form} ${lot.harvest_year ?? ''} ${lot.note}`);
+    return words.every((word) => searched.includes(word));
   });
 }
 

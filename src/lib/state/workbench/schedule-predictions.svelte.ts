@@ -52,7 +52,7 @@ export class SchedulePredictions {
     const known = this.#known;
     this.#wanted.delete(key);
     this.#isAsking = true;
-    const told = (outcome: Outcome<Prediction>) => {
+    const settle = (outcome: Outcome<Prediction>) => {
       this.#isAsking = false;
       known.set(key, outcome);
       this.#askNext();
@@ -60,11 +60,11 @@ export class SchedulePredictions {
     this.#asker.teach(this.#taught);
     this.#asker.ask('schedule', question, {
       step: () => undefined,
-      found: (prediction) => told(success(prediction)),
-      refused: (problems) => told(failure(...problems)),
+      found: (prediction) => settle(success(prediction)),
+      refused: (problems) => settle(failure(...problems)),
       failed: (reason) => {
         const message = `what this brew gives could not be worked out: ${reason}`;
-        told(failure({ path: '', message, cure: 'Reload the page' }));
+        settle(failure({ path: '', message, cure: 'Reload the page' }));
       },
     });
   }

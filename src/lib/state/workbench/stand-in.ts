@@ -7,7 +7,7 @@ export interface StandIn {
   readonly evidence: Evidence;
   /** What it is, and what is proven of it or what it changes, in words. */
   readonly title: string;
-  readonly told: string;
+  readonly note: string;
   /** Whether it is the best blend of its own hops for the brief, so that its wishes have prices. */
   readonly designed: boolean;
 }

@@ -32,10 +32,10 @@ function parsed(text: string | null): { readonly kind?: unknown; readonly own?: 
 /** What was kept, without values that are not possible. */
 export function readUsualDoses(text: string | null): KeptDoses {
   const { kind, own } = parsed(text);
-  const told = Object.entries(typeof own === 'object' && own !== null ? own : {});
+  const entries = Object.entries(typeof own === 'object' && own !== null ? own : {});
   return {
     kind: isKind(kind) ? kind : null,
-    own: Object.fromEntries(told.filter(([of, total]) => isKind(of) && isTotal(total))),
+    own: Object.fromEntries(entries.filter(([of, total]) => isKind(of) && isTotal(total))),
   };
 }
 

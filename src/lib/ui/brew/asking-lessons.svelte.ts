@@ -42,9 +42,9 @@ export class AskingLessons {
     this.working = true;
     this.fault = null;
   }
-  #end(told: string | null): void {
+  #end(fault: string | null): void {
     this.working = false;
-    this.fault = told;
+    this.fault = fault;
   }
   readonly #troubles = {
     step: () => undefined,

@@ -83,8 +83,8 @@ export function keptSettings(): BrewSettings {
   try {
     const kept: unknown = JSON.parse(localStorage.getItem(SETTINGS_KEY) ?? '{}');
     if (!isFields(kept)) return {};
-    const told = SETTINGS.filter((id) => Number.isFinite(kept[id]));
-    return Object.fromEntries(told.map((id) => [id, kept[id]]));
+    const given = SETTINGS.filter((id) => Number.isFinite(kept[id]));
+    return Object.fromEntries(given.map((id) => [id, kept[id]]));
   } catch {
     return {};
   }

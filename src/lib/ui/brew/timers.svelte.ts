@@ -97,7 +97,7 @@ export class Timers {
 }
 
 /** "12:05", hours before it where there are some. */
-export function clockTold(ms: number): string {
+export function clockTime(ms: number): string {
   const seconds = Math.max(0, Math.ceil(ms / 1000));
   const two = (n: number) => String(n).padStart(2, '0');
   const [hours, minutes] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60];

@@ -3,7 +3,7 @@ import type { Addition, Brief } from '#shared/schemas/brief.ts';
 import { ownOf } from '#state/documents/by-hand.ts';
 import { freeName, savedDesign, withNewDesign, withoutDemo } from '#state/documents/documents.ts';
 import { blendAt, briefAt } from '#state/documents/batch-size.ts';
-import { telling } from '#wording/format.ts';
+import { significant } from '#wording/format.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
@@ -31,7 +31,7 @@ export function brewAt(
   how: 'same blend' | 'anew',
 ): string | null {
   const { shownBrief, rows } = workbench;
-  const litres = `${telling(beerL)} L`;
+  const litres = `${significant(beerL)} L`;
   const name = freeName(workspace.document, `${shownBrief.name}, ${litres}`);
   const brief = { ...briefAt(shownBrief, beerL), name };
   const own = [...blendAt(rows, shownBrief, beerL)];

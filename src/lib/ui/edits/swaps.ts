@@ -240,9 +240,9 @@ export function savedWords(
   const paid = { by: cost ?? 0, words: money(Math.abs(cost ?? 0)) };
   const beer = { by: lost, words: `${quantity(Math.abs(lost), 'volume', units)} of beer` };
   const parts = minimised === 'cost' ? [paid, hops, beer] : [hops, paid, beer];
-  const told = parts.filter(({ words }) => /[1-9]/.test(words));
+  const noticeable = parts.filter(({ words }) => /[1-9]/.test(words));
   const listedOf = (sign: number) =>
-    listed(told.filter(({ by }) => Math.sign(by) === sign).map(({ words }) => words));
+    listed(noticeable.filter(({ by }) => Math.sign(by) === sign).map(({ words }) => words));
   const [saved, taken] = [listedOf(-1), listedOf(1)];
   return [saved && `saves ${saved}`, taken && `takes ${taken} more`].filter(Boolean).join('; ');
 }

@@ -9,7 +9,7 @@ import { listIn } from '#shared/lists/list.ts';
 import type { ColumnMeaning } from '#shared/lists/lot-columns.ts';
 import { holdsFigures, insteadOf, type ListReading, type ReadRow } from '#shared/lists/lot-list.ts';
 import { advice, sentence, type Problem } from '#shared/outcome.ts';
-import { TOLD_MAX } from '#shared/reading/problems.ts';
+import { PROBLEMS_MAX } from '#shared/reading/problems.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
 
 const DELIMITER_NAMES: Readonly<Record<string, string>> = {
@@ -83,16 +83,16 @@ export class ListReader<T> {
   readonly datesAsked = $derived(this.#dates.order === null);
   /** What hangs on the decimal mark, or on the order of dates, while it is not known, in words. */
   readonly doubts: readonly string[] = $derived.by(() => {
-    const told: string[] = [];
+    const doubts: string[] = [];
     if (this.decimalMark === null && this.#marks.mark === null) {
       const { doubtful } = this.#marks;
-      told.push(`In line ${doubtful.line} ${doubtWords(doubtful)}. Choose the decimal mark.`);
+      doubts.push(`In line ${doubtful.line} ${doubtWords(doubtful)}. Choose the decimal mark.`);
     }
     if (this.dateOrder === null && this.#dates.order === null) {
       const { doubtful } = this.#dates;
-      told.push(`In line ${doubtful.line} ${dateDoubtWords(doubtful)}. Choose what comes first.`);
+      doubts.push(`In line ${doubtful.line} ${dateDoubtWords(doubtful)}. Choose what comes first.`);
     }
-    return told;
+    return doubts;
   });
 
   readonly #chosen = $derived(this.meanings.flatMap((m) => (m ? [m.column] : [])));
@@ -138,17 +138,17 @@ export class ListReader<T> {
   /** What is wrong, as much of it as a person can look at; the rest is counted. */
   readonly bad: readonly BadCell[] = $derived.by(() => {
     const rows = new Map(this.rows.map((row) => [row.line, row.cells]));
-    return this.#faults.slice(0, TOLD_MAX).map((fault): BadCell => {
+    return this.#faults.slice(0, PROBLEMS_MAX).map((fault): BadCell => {
       const cell = (rows.get(fault.line)?.[fault.at] ?? '').trim();
       const [meaning, reading] = [this.meanings[fault.at], this.#reading];
       const instead = meaning && reading && cell !== '' ? insteadOf(cell, meaning, reading) : [];
       return { ...fault, cell, instead };
     });
   });
-  readonly badUntold = $derived(this.#faults.length - this.bad.length);
+  readonly furtherBad = $derived(this.#faults.length - this.bad.length);
   readonly badRows = $derived(this.#read.length - this.items.length);
 
-  take(text: string, told = ''): void {
+  take(text: string, source = ''): void {
     [this.headers, this.rows, this.meanings, this.about, this.faults] = [[], [], [], '', []];
     this.#came = { rows: [], delimiter: ',' };
     [this.#chosenMark, this.#chosenOrder, this.#ownHops] = [null, null, new Set()];
@@ -175,7 +175,7 @@ export class ListReader<T> {
       ...(sums.length > 0 ? [`${lines(sums.length)} of sums`] : []),
     ];
     const leftOut = left.length > 0 ? ` Left out: ${left.join(', ')}.` : '';
-    this.about = `${lines(rows.length)}${told}, cells parted by ${parted}.${leftOut}`;
+    this.about = `${lines(rows.length)}${source}, cells parted by ${parted}.${leftOut}`;
   }
 
   async takeFile(file: File | undefined): Promise<void> {

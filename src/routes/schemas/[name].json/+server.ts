@@ -17,9 +17,9 @@ const SCHEMAS: Readonly<Record<string, readonly [title: string, schema: z.ZodMin
 export const entries: EntryGenerator = () => Object.keys(SCHEMAS).map((name) => ({ name }));
 
 export const GET: RequestHandler = ({ params }) => {
-  const told = SCHEMAS[params.name];
-  if (!told) error(404, `There is no schema of "${params.name}"`);
-  const [title, schema] = told;
+  const found = SCHEMAS[params.name];
+  if (!found) error(404, `There is no schema of "${params.name}"`);
+  const [title, schema] = found;
   // What a schema makes of a document on its way in cannot be told in it; the rest can.
   const { $schema, ...rest } = z.toJSONSchema(schema, { io: 'input', unrepresentable: 'any' });
   return json({ $schema, title, ...rest });

@@ -8,7 +8,7 @@ const IN_MONTHS = 3;
 const counted = (count: number, one: string) => `${count} ${one}${count === 1 ? '' : 's'}`;
 
 /** Whole weeks or months that are over by then, at least one week; `null` is two years and more. */
-export function keepsTold(months: BestBefore['months']): string {
+export function keepingTimeWords(months: BestBefore['months']): string {
   if (months === null) return 'two years and more';
   if (months >= IN_MONTHS) return counted(Math.floor(months), 'month');
   return counted(Math.max(1, Math.floor(months * WEEKS_PER_MONTH)), 'week');

@@ -29,20 +29,20 @@ const SHOWN = 3;
 const REASON_MAX = 300;
 
 /** Parts of others that this page cannot read: the first few, the rest counted. */
-export function unreadTold(
+export function unreadProblems(
   document: WorkspaceDocument,
   unreadable: ReadonlyMap<string, string>,
 ): Problem[] {
   const cure =
     'Reload this page on every device, so that all have the same version; where that does not help, change or remove the part on the device that made it';
   const first = [...unreadable].slice(0, SHOWN);
-  const told = first.map(([key, reason]): Problem => {
+  const shown = first.map(([key, reason]): Problem => {
     const message = reason.length > REASON_MAX ? `${reason.slice(0, REASON_MAX)}…` : reason;
     return { path: changedPart(document, key), message, cure };
   });
-  const more = unreadable.size - told.length;
-  if (more === 0) return told;
-  return [...told, { path: 'others', message: `${more} more parts likewise`, cure }];
+  const more = unreadable.size - shown.length;
+  if (more === 0) return shown;
+  return [...shown, { path: 'others', message: `${more} more parts likewise`, cure }];
 }
 
 /** When, by the clock of the device that says so: never later than now, for clocks may be wrong. */

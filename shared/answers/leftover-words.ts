@@ -2,6 +2,6 @@
 import type { Batch } from '#shared/schemas/brief.ts';
 
 /** Begins with a comma; empty where what is left counts as nothing. */
-export function leftoverTold({ leftover_value_pct: pct = 0 }: Batch): string {
+export function leftoverWords({ leftover_value_pct: pct = 0 }: Batch): string {
   return pct > 0 ? `, less ${pct} % of the price of what is left` : '';
 }

@@ -2,7 +2,7 @@
 // is and how it was kept.
 import type { Addition } from '#shared/schemas/brief.ts';
 
-function ageTold({ months, packed }: NonNullable<Addition['storage']>): string[] {
+function ageWords({ months, packed }: NonNullable<Addition['storage']>): string[] {
   const count = months === undefined ? 0 : Math.round(months);
   return [
     ...(count === 0 ? [] : [count === 1 ? '1 month old' : `${count} months old`]),
@@ -14,7 +14,7 @@ function ageTold({ months, packed }: NonNullable<Addition['storage']>): string[]
  * Empty where nothing is known that tells it apart.
  * @param alphaPct of its own analysis.
  */
-export function lotTold(
+export function lotDetails(
   alphaPct: number | undefined,
   packageG: number | undefined,
   storage: Addition['storage'] | null,
@@ -22,7 +22,7 @@ export function lotTold(
   const words = [
     ...(alphaPct === undefined ? [] : [`${Number(alphaPct.toFixed(1))} % alpha acids`]),
     ...(packageG === undefined ? [] : [`packs of ${packageG} g`]),
-    ...(storage ? ageTold(storage) : []),
+    ...(storage ? ageWords(storage) : []),
   ];
   return words.join(', ');
 }

@@ -8,7 +8,7 @@ import { ownPlace } from '#shared/tables/own-tables.ts';
 /** Longest message and cure, characters: they may quote a cell, which can be longer. */
 const MESSAGE_MAX = 400;
 
-export class OwnTelling {
+export class OverlayReport {
   readonly problems = new Problems();
   /** Ids of the accepted rows, as leaves carry them. */
   readonly ids = new Set<string>();
@@ -17,7 +17,7 @@ export class OwnTelling {
   /** @param sources ids of the sources a row may cite. */
   constructor(private readonly sources: ReadonlySet<string>) {}
 
-  tell(table: OwnTable, row: number, column: string, message: string, cure: string): false {
+  add(table: OwnTable, row: number, column: string, message: string, cure: string): false {
     const said = message.length > MESSAGE_MAX ? `${message.slice(0, MESSAGE_MAX)}...` : message;
     this.problems.add(() => ({
       path: ownPlace(table, row, column),
@@ -28,7 +28,7 @@ export class OwnTelling {
   }
 
   /** Reports a hop name that is in no table. */
-  tellHop(
+  addUnknownHop(
     table: OwnTable,
     row: number,
     column: string,
@@ -41,7 +41,7 @@ export class OwnTelling {
     );
     const meant = near.length > 0 ? `Write ${either(near)} if that is meant, or add it` : 'Add it';
     const message = `no variety is called ${name}`;
-    this.tell(table, row, column, message, `${meant} to your table of varieties`);
+    this.add(table, row, column, message, `${meant} to your table of varieties`);
   }
 
   /**
@@ -52,20 +52,20 @@ export class OwnTelling {
     const strange = ids.find((id) => !this.sources.has(id));
     if (strange === undefined) return true;
     const cure = `Add ${strange} to your table of sources, or write a source of the page Evidence`;
-    return this.tell(table, row, column, `the source ${strange} is not listed`, cure);
+    return this.add(table, row, column, `the source ${strange} is not listed`, cure);
   }
 
   rising(table: OwnTable, row: number, column: string, figures: readonly number[]): boolean {
     if (figures.every((figure, i) => figure >= (figures[i - 1] ?? -Infinity))) return true;
     const message = `${figures.join(', ')} do not rise`;
-    return this.tell(table, row, column, message, 'Write low, middle and high in this order');
+    return this.add(table, row, column, message, 'Write low, middle and high in this order');
   }
 
   /** Whether an earlier row has the same key; reports it. */
   isTwice(table: OwnTable, row: number, column: string, key: string): boolean {
     const twice = this.seen.has(key);
     const message = `${key} stands here a second time`;
-    if (twice) this.tell(table, row, column, message, 'Keep one of the two');
+    if (twice) this.add(table, row, column, message, 'Keep one of the two');
     this.seen.add(key);
     return twice;
   }

@@ -1,6 +1,6 @@
 // A stage stated by fields instead of words: its name, made of its figures so that two of a kind differ, and how
 // long its hops are in.
-import type { ToldStage } from '#shared/lists/stage-words.ts';
+import type { ListedStage } from '#shared/lists/stage-words.ts';
 import type { Practice } from '#shared/stages/kind.ts';
 import { kindNamed, KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
@@ -15,12 +15,12 @@ const WRITTEN: Readonly<Record<string, (value: string) => string>> = {
 };
 
 /** A stage of a kind with the conditions that are told, or a practice of the trade in it. */
-export function toldStage(
+export function listedStage(
   kind: StageKind,
-  told: Readonly<Record<string, number | undefined>>,
+  stated: Readonly<Record<string, number | undefined>>,
   practice: Practice | null = null,
-): ToldStage {
-  const given = Object.entries(told).flatMap(([field, value]) =>
+): ListedStage {
+  const given = Object.entries(stated).flatMap(([field, value]) =>
     value === undefined ? [] : [[field, value] as const],
   );
   const conditions = Object.fromEntries(given);

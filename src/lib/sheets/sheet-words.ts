@@ -1,16 +1,24 @@
 // A brew sheet in words: figures with their units in the person's system, days by date where there is one.
 // Text, page, print and calendar lay these words out and say nothing else.
-import { keepsTold } from '#shared/answers/keeps-told.ts';
+import { keepingTimeWords } from '#shared/answers/keeping-time.ts';
 import { AXES } from '#shared/ids.ts';
 import type { BrewSheet, SheetFigure, SheetStep, WeighOut } from '#shared/answers/sheet.ts';
 import { GRAMS_PER_POUND, type UnitSystem } from '#shared/units.ts';
 import { AXIS_NAMES, FORM_NAMES, spoken, YEAST_NAMES } from '#shared/words.ts';
-import { alike, band, decimals, hopMass, intensity, quantity, telling } from '#wording/format.ts';
+import {
+  alike,
+  band,
+  decimals,
+  hopMass,
+  intensity,
+  quantity,
+  significant,
+} from '#wording/format.ts';
 
-const HOURS_TOLD_IN_DAYS = 48;
+const HOURS_IN_DAYS_FROM = 48;
 
 /** "Fri 3 Apr", with its year where asked; the calendar's own day, whatever the zone. */
-export function dayTold(day: string, withYear = false): string {
+export function dayWords(day: string, withYear = false): string {
   return new Intl.DateTimeFormat('en-GB', {
     timeZone: 'UTC',
     weekday: 'short',
@@ -23,12 +31,12 @@ export function dayTold(day: string, withYear = false): string {
 }
 
 /** A long time in days too. */
-function daysTold({ unit, value }: SheetFigure): string {
-  return unit === 'h' && value >= HOURS_TOLD_IN_DAYS ? `${decimals(value / 24, 1)} days` : '';
+function daysWords({ unit, value }: SheetFigure): string {
+  return unit === 'h' && value >= HOURS_IN_DAYS_FROM ? `${decimals(value / 24, 1)} days` : '';
 }
 
 /** A figure in the unit it is read in; no unit of its own system but temperature, volume and weight. */
-function valueTold(value: number, unit: SheetFigure['unit'], system: UnitSystem): string {
+function valueWords(value: number, unit: SheetFigure['unit'], system: UnitSystem): string {
   switch (unit) {
     case 'C':
       return quantity(Math.round(value * 10) / 10, 'temperature', system);
@@ -36,95 +44,95 @@ function valueTold(value: number, unit: SheetFigure['unit'], system: UnitSystem)
       return quantity(value, 'volume', system);
     case 'kg':
       return system === 'metric'
-        ? `${telling(value)} kg`
-        : `${telling((value * 1000) / GRAMS_PER_POUND)} lb`;
+        ? `${significant(value)} kg`
+        : `${significant((value * 1000) / GRAMS_PER_POUND)} lb`;
     case 'h':
-      return `${telling(value)} h`;
+      return `${significant(value)} h`;
     case 'SG':
       return value.toFixed(3);
     case 'vol':
     case 'bar':
       return `${two(value)} ${unit}`;
     case 'min':
-      return `${telling(value)} ${unit}`;
+      return `${significant(value)} ${unit}`;
   }
 }
 
-export interface ToldFigure {
+export interface FigureWords {
   readonly name: string;
   readonly value: string;
   /** Behind it, in brackets: its days, its window, or that it is only what is usual. */
   readonly rests: string;
 }
 
-function figureTold(of: SheetFigure, system: UnitSystem): ToldFigure {
-  const value = valueTold(of.value, of.unit, system);
+function figureWords(of: SheetFigure, system: UnitSystem): FigureWords {
+  const value = valueWords(of.value, of.unit, system);
   const window =
     of.low === undefined || of.high === undefined
       ? ''
-      : `${valueTold(of.low, of.unit, system)} to ${valueTold(of.high, of.unit, system)}`;
-  const words = [of.usual ? 'usual' : '', daysTold(of), window].filter(Boolean).join(', ');
+      : `${valueWords(of.low, of.unit, system)} to ${valueWords(of.high, of.unit, system)}`;
+  const words = [of.usual ? 'usual' : '', daysWords(of), window].filter(Boolean).join(', ');
   return { name: of.name, value, rests: words === '' ? '' : ` (${words})` };
 }
 
-export interface ToldWeighOut {
+export interface WeighOutWords {
   readonly mass: string;
   readonly what: string;
 }
 
-export function weighOutTold(
+export function weighOutWords(
   { hop, form, grams, lot }: WeighOut,
   system: UnitSystem,
-): ToldWeighOut {
+): WeighOutWords {
   const words = [hop, FORM_NAMES[form], ...(lot === '' ? [] : [lot])];
   return { mass: hopMass(grams, system), what: words.join(', ') };
 }
 
-export interface ToldStep {
+export interface StepWords {
   readonly step: SheetStep;
   readonly title: string;
   /** "about Fri 10 Apr 2026" or "day 7"; empty on the brew day. */
   readonly when: string;
-  readonly weigh: readonly ToldWeighOut[];
-  readonly figures: readonly ToldFigure[];
+  readonly weigh: readonly WeighOutWords[];
+  readonly figures: readonly FigureWords[];
 }
 
-function whenTold(step: SheetStep): string {
+function whenWords(step: SheetStep): string {
   const { day, date, ends_day: ends, ends_date: until, day_is_usual: isUsual } = step;
   if (day === 0 && ends === null) return '';
-  const from = date === null ? `day ${day}` : dayTold(date);
-  const last = ends === null ? '' : ` to ${until === null ? `day ${ends}` : dayTold(until)}`;
+  const from = date === null ? `day ${day}` : dayWords(date);
+  const last = ends === null ? '' : ` to ${until === null ? `day ${ends}` : dayWords(until)}`;
   return `${isUsual ? 'about ' : ''}${from}${last}`;
 }
 
-export interface ToldSheet {
+export interface SheetWords {
   readonly title: string;
   readonly facts: readonly string[];
-  readonly steps: readonly ToldStep[];
-  readonly expected: readonly ToldFigure[];
+  readonly steps: readonly StepWords[];
+  readonly expected: readonly FigureWords[];
   /** By axis: the intensity and its band. */
-  readonly profile: readonly ToldFigure[];
+  readonly profile: readonly FigureWords[];
   readonly note: string;
   readonly cautions: readonly string[];
 }
 
 /** Cautions of a sheet, each where it is needed first; later steps name the same ones no more. */
 export function cautionsOnce(steps: readonly SheetStep[]): string[][] {
-  const told = new Set<string>();
+  const named = new Set<string>();
   return steps.map(({ cautions }) =>
-    cautions.filter((caution) => !told.has(caution) && told.add(caution)),
+    cautions.filter((caution) => !named.has(caution) && named.add(caution)),
   );
 }
 
-const plain = (name: string, value: string, rests = ''): ToldFigure => ({ name, value, rests });
+const plain = (name: string, value: string, rests = ''): FigureWords => ({ name, value, rests });
 /** Doubtful volumes of gas: no more than two digits. */
 const two = (value: number) => alike(value)(value);
 
-export function toldSheet(sheet: BrewSheet, system: UnitSystem = 'metric'): ToldSheet {
+export function sheetWords(sheet: BrewSheet, system: UnitSystem = 'metric'): SheetWords {
   const { expected } = sheet;
   const ibu = alike(expected.ibu, expected.ibu_band.low, expected.ibu_band.high);
   const facts = [
-    ...(sheet.brewed_on === null ? [] : [dayTold(sheet.brewed_on, true)]),
+    ...(sheet.brewed_on === null ? [] : [dayWords(sheet.brewed_on, true)]),
     `${quantity(sheet.beer_l, 'volume', system)} of beer`,
     `${spoken(YEAST_NAMES[sheet.yeast])} yeast`,
     ...(sheet.gravity_sg === null ? [] : [`original gravity ${sheet.gravity_sg.toFixed(3)}`]),
@@ -136,9 +144,9 @@ export function toldSheet(sheet: BrewSheet, system: UnitSystem = 'metric'): Told
     steps: sheet.steps.map((step) => ({
       step,
       title: step.title,
-      when: whenTold(step),
-      weigh: step.weigh.map((w) => weighOutTold(w, system)),
-      figures: step.figures.map((f) => figureTold(f, system)),
+      when: whenWords(step),
+      weigh: step.weigh.map((w) => weighOutWords(w, system)),
+      figures: step.figures.map((f) => figureWords(f, system)),
     })),
     expected: [
       plain('Bitterness', `${ibu(expected.ibu)} IBU`, ` (${band(expected.ibu_band, ibu)})`),
@@ -155,8 +163,8 @@ export function toldSheet(sheet: BrewSheet, system: UnitSystem = 'metric'): Told
       plain(
         'Aroma best before',
         expected.best_before_on === null
-          ? `${keepsTold(expected.best_before_months)} in the package`
-          : dayTold(expected.best_before_on, true),
+          ? `${keepingTimeWords(expected.best_before_months)} in the package`
+          : dayWords(expected.best_before_on, true),
       ),
     ],
     profile: AXES.map((axis) => {
