@@ -12,7 +12,7 @@ import { model } from '#engine/tables/model.ts';
 import { sheetCalendar } from '#sheets/calendar.ts';
 import { sheetHtml } from '#sheets/html.ts';
 import { sheetText } from '#sheets/text.ts';
-import { sheetWords } from '#sheets/sheet-words.ts';
+import { dayWords, sheetWords } from '#sheets/sheet-words.ts';
 import { EIGHT_STAGES } from './eight-stages.ts';
 
 const WRITTEN = new Date('2026-11-29T12:00:00Z');
@@ -153,6 +153,15 @@ describe('the renderings', () => {
     )!;
     expect(long.figures).toContainEqual({ name: 'For', value: '72 h', rests: ' (3 days)' });
     expect(text).toContain('For: 72 h (3 days)');
+  });
+
+  it('give the first and the last day of a step apart, and none on the brew day', () => {
+    const { steps } = sheetWords(sheet, 'metric');
+    const daysOf = (id: string) => steps.find(({ step }) => step.id === id)!.days;
+    const { date, ends_date: until } = stepAt('dry_hop:dry_hop');
+    expect(daysOf('dry_hop:dry_hop')).toEqual([`about ${dayWords(date!)}`, dayWords(until!)]);
+    expect(daysOf(steps[0]!.step.id)).toEqual([]);
+    expect(text).toContain(`${dayWords(date!)} to ${dayWords(until!)}`);
   });
 
   it('escape what a person typed', () => {

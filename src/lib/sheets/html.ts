@@ -51,7 +51,7 @@ const itemsHtml = (figures: readonly FigureWords[]) =>
     )
     .join('');
 
-function stepHtml({ step, title, when, weigh, figures }: StepWords, cautions: readonly string[]) {
+function stepHtml({ step, title, days, weigh, figures }: StepWords, cautions: readonly string[]) {
   const rows = weigh
     .map(
       ({ mass, what }) =>
@@ -60,7 +60,10 @@ function stepHtml({ step, title, when, weigh, figures }: StepWords, cautions: re
     .join('');
   const words = step.instructions.map(escaped).join(' ');
   const warned = cautions.map((c) => `<p class="caution">${escaped(c)}</p>`).join('');
-  const place = [when, step.vessel.toLowerCase()].filter(Boolean).map(escaped).join(', ');
+  const place = [days.join(' to '), step.vessel.toLowerCase()]
+    .filter(Boolean)
+    .map(escaped)
+    .join(', ');
   return [
     '<li class="step"><span class="box"></span>',
     `<div><p><span class="title">${escaped(title)}</span> <span class="quiet">${place}</span></p>${rows}</div>`,

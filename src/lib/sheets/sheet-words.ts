@@ -91,18 +91,18 @@ export function weighOutWords(
 export interface StepWords {
   readonly step: SheetStep;
   readonly title: string;
-  /** "about Fri 10 Apr 2026" or "day 7"; empty on the brew day. */
-  readonly when: string;
+  /** When: "about Fri 10 Apr" or "day 7", or the first and the last day; empty on the brew day. */
+  readonly days: readonly string[];
   readonly weigh: readonly WeighOutWords[];
   readonly figures: readonly FigureWords[];
 }
 
-function whenWords(step: SheetStep): string {
+function stepDays(step: SheetStep): string[] {
   const { day, date, ends_day: ends, ends_date: until, day_is_usual: isUsual } = step;
-  if (day === 0 && ends === null) return '';
-  const from = date === null ? `day ${day}` : dayWords(date);
-  const last = ends === null ? '' : ` to ${until === null ? `day ${ends}` : dayWords(until)}`;
-  return `${isUsual ? 'about ' : ''}${from}${last}`;
+  if (day === 0 && ends === null) return [];
+  const first = `${isUsual ? 'about ' : ''}${date === null ? `day ${day}` : dayWords(date)}`;
+  if (ends === null) return [first];
+  return [first, until === null ? `day ${ends}` : dayWords(until)];
 }
 
 export interface SheetWords {
@@ -144,7 +144,7 @@ export function sheetWords(sheet: BrewSheet, system: UnitSystem = 'metric'): She
     steps: sheet.steps.map((step) => ({
       step,
       title: step.title,
-      when: whenWords(step),
+      days: stepDays(step),
       weigh: step.weigh.map((w) => weighOutWords(w, system)),
       figures: step.figures.map((f) => figureWords(f, system)),
     })),

@@ -21,12 +21,12 @@ function lines(text: string, indent: string): string[] {
 }
 
 function stepLines(
-  { step, title, when, weigh, figures }: StepWords,
+  { step, title, days, weigh, figures }: StepWords,
   number: number,
   cautions: readonly string[],
 ) {
   return [
-    `[ ] ${number}. ${title}  (${[when, step.vessel.toLowerCase()].filter(Boolean).join(', ')})`,
+    `[ ] ${number}. ${title}  (${[days.join(' to '), step.vessel.toLowerCase()].filter(Boolean).join(', ')})`,
     ...weigh.map(({ mass, what }) => `      ${mass.padEnd(9)} ${what}`),
     ...figures.map(({ name, value, rests }) => `      ${name}: ${value}${rests}`),
     ...step.instructions.flatMap((words) => lines(words, '      ')),
