@@ -14,12 +14,13 @@ export interface ProgressLine {
 
 /** How far a design is, in words. */
 export function progressText(
-  { objective, lower_bound, gap, settled }: DesignProgress,
+  { objective, lower_bound, gap, miss, settled }: DesignProgress,
   { minimise }: Brief,
 ): string {
+  const none = miss === undefined ? 'no blend yet' : `closest so far ${miss.toFixed(2)} off`;
   const best =
     objective === null
-      ? 'no blend yet'
+      ? none
       : `best ${amount(objective, minimise)}, unproven ${(gap * 100).toFixed(1)} %`;
   const blends = settled === undefined ? '' : `, ${settled} blends`;
   return `${best}, at least ${amount(lower_bound, minimise)}${blends}`;

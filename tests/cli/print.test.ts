@@ -67,6 +67,7 @@ describe('the progress line', () => {
     line.tell(2000, text(125, 0.04));
     line.tell(2001, text(124, 0.03));
     line.tell(3000, text(null, 1));
+    line.tell(4000, progressText({ ...progress, objective: null, gap: 1, miss: 1.012 }, brief));
     line.clear();
     return written;
   };
@@ -75,6 +76,7 @@ describe('the progress line', () => {
     expect(shownOn(true)).toEqual([
       '\r\x1b[2Kbest 125 g of hops, unproven 4.0 %, at least 120 g of hops, 2 s',
       '\r\x1b[2Kno blend yet, at least 120 g of hops, 3 s',
+      '\r\x1b[2Kclosest so far 1.01 off, at least 120 g of hops, 4 s',
       '\r\x1b[2K',
     ]);
   });

@@ -5,7 +5,7 @@ import { STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { model } from '#engine/tables/model.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
-import { design } from '#optimize/questions/design.ts';
+import { design, designing } from '#optimize/questions/design.ts';
 import { PROVEN_SLACK } from '#optimize/search/proof.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { randomBrief } from '../support/instances.ts';
@@ -87,6 +87,27 @@ describe('the closest blend', () => {
     expect(answer.status).toBe('closest');
     expect(answer.lower_bound).toBeGreaterThanOrEqual(missOf(answer) - PROVEN_SLACK - ROUNDING);
     expect(isPossible(brief, answer.lower_bound - ROOM)).toBe(false);
+  });
+
+  it('is told while it is sought, and ends by itself where nothing lighter comes as near', () => {
+    const { brief: seed } = SEED_BRIEFS.find((s) => s.id === 'tropical')!;
+    const target = { ...seed.target, woody_earthy: { at_least: 4.5 } };
+    // A clock of steps, no time limit: to prove the lightest would take it over ten times as many.
+    let steps = 0;
+    const now = () => (steps += 1);
+    const work = designing(model, { ...seed, target }, { band: BAND, now });
+    const misses: number[] = [];
+    let next = work.next();
+    for (; !next.done; next = work.next()) {
+      expect(next.value.best).toBeNull();
+      if (next.value.miss !== undefined) misses.push(Number(next.value.miss.toFixed(6)));
+      expect(steps).toBeLessThan(5000);
+    }
+    if (!next.value.ok) throw new Error(JSON.stringify(next.value.problems));
+    expect(next.value.value.status).toBe('closest');
+    expect(misses.length).toBeGreaterThan(2);
+    expect(misses).toEqual([...misses].sort((a, b) => b - a));
+    expect(misses.at(-1)).toBeCloseTo(missOf(next.value.value), 6);
   });
 
   it('widens the bitterness window by 5 IBU per intensity', () => {

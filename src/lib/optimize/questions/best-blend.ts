@@ -73,8 +73,10 @@ function snapshot(job: DesignJob, search: Search | null): DesignProgress {
     ? search.goal === 'slack'
     : search.goal === 'objective' && search.slack === 0;
   const best = incumbent && asked ? blendAdditions(problem, brief, incumbent.doses) : null;
+  const miss = search.goal === 'slack' ? incumbent?.merit : search.slack;
   return {
     best,
+    ...(incumbent && !asked && !wantsClosest(job) && { miss }),
     objective: best ? base + incumbent!.merit : null,
     lower_bound: base + (asked ? bound : 0),
     gap: best ? gapOf(base + incumbent!.merit, base + bound) : 1,

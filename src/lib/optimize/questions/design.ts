@@ -35,7 +35,7 @@ const BEST_SHARE = 0.5;
  * `optimal`: proven within 0.1 % or one weighing step over all dry-hop loads; of equally good blends
  * the one of fewer hops, then the cheaper (see ties.ts). `within_gap`: the time or
  * the nodes allowed ran out. `closest`: no blend meets the wishes; this one has the least worst miss, in
- * intensity, with the bitterness window widened by 5 IBU per intensity, and among those the best.
+ * intensity, with the bitterness window widened by 5 IBU per intensity, and is the best found of those.
  * A window too narrow for whole weighing steps is widened, and a note says so (see weighable.ts),
  * unless `exactWindows` are asked for.
  * Where the brief minimises `closest`, the largest distance from an aim itself is what is proven

@@ -18,6 +18,11 @@ export interface DesignProgress {
   readonly objective: number | null;
   /** Proven lower bound on the objective. */
   readonly lower_bound: number;
+  /**
+   * Largest miss of the closest blend so far, in intensity, while none is known that meets every wish; not there
+   * while nothing is known at all, or where closeness itself is the objective.
+   */
+  readonly miss?: number;
   /** Fraction of the objective not yet proven, 0 to 1; 1 while no blend is known. */
   readonly gap: number;
   readonly milliseconds: number;

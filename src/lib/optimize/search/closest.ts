@@ -1,9 +1,10 @@
 // The closest blend in full: first the least largest miss of a wish; then, holding the wishes that
-// miss most where they are, the least of the rest, and so on; last the least weight of all that are
-// as close. Without the later rounds a blend would drift wherever its worst wish leaves room.
+// miss most where they are, the least of the rest, and so on; last the lightest found of all that
+// are as close. Without the later rounds a blend would drift wherever its worst wish leaves room.
 import { intensityOf } from '#engine/predict/smell.ts';
 import { allowedBlend } from './allowed.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { patient } from './nearest.ts';
 import { PROVEN_SLACK } from './proof.ts';
 import { Search } from './search.ts';
 import { run, type Run, type Clock, type Work } from '#optimize/pacing/clock.ts';
@@ -93,7 +94,7 @@ export class Closest {
     }
     const lightest = new Search(problem, 'objective', this.merit, 0);
     lightest.offer(doses);
-    if (!clock.over) yield* run(clock, lightest, clock.deadline, progress);
+    if (!clock.over) yield* run(clock, patient(lightest), clock.deadline, progress);
     this.doses = lightest.incumbent?.doses ?? doses;
     this.merit = worstMiss(this.problem, this.doses);
   }

@@ -1,7 +1,7 @@
 // The blend that misses the wishes least: first the least largest miss, proven; then, of all blends
 // that miss no more, the lightest (cheapest, least leafy).
 import { allowedBlend } from './allowed.ts';
-import { run, type Run, type RunBudget } from '#optimize/pacing/clock.ts';
+import { run, type Run, type RunBudget, type Work } from '#optimize/pacing/clock.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { gapOf } from './proof.ts';
 import { Search } from './search.ts';
@@ -14,6 +14,9 @@ const ROOM = 1e-9;
 
 /** Share of the time given to the question whether any blend keeps the hard limits. */
 const ALLOWED_SHARE = 0.5;
+
+/** Nodes without a lighter blend after which, of all that come as near, no other is sought. */
+const PATIENCE = 500;
 
 /** Tells of the search at work; of none while a blend is sought that keeps the hard limits alone. */
 export type SearchBudget<Progress> = RunBudget<Progress, [search: Search | null]>;
@@ -54,7 +57,28 @@ export function slackOf(miss: number): number {
   return miss * (1 + ROOM) + ROOM;
 }
 
-/** The best blend by the problem's objective of all that miss no more than these doses. */
+/**
+ * A search of the best of the blends that come as near as one already known. It ends after `PATIENCE` nodes
+ * without a better one: what is proven of the answer is its miss, and that is known before. Where 51 drawn
+ * briefs ended by themselves, none took more than 92 nodes; a wish far out of reach of the whole table took
+ * 19,000, 18 s of them, and found nothing better.
+ */
+export function patient(search: Search): Work {
+  let best = Infinity;
+  let since = 0;
+  return {
+    get incumbent() {
+      return search.incumbent;
+    },
+    step: () => {
+      const merit = search.incumbent?.merit ?? Infinity;
+      if (merit < best) [best, since] = [merit, search.nodes];
+      return search.step() && search.nodes < since + PATIENCE;
+    },
+  };
+}
+
+/** The best blend found, by the problem's objective, of all that miss no more than these doses. */
 export function* bestAsNear<P>(
   problem: BlendProblem,
   { doses, miss }: Pick<Nearest, 'doses' | 'miss'>,
@@ -62,7 +86,7 @@ export function* bestAsNear<P>(
 ): Run<P, Doses> {
   const search = new Search(problem, 'objective', slackOf(miss), 0);
   search.offer(doses);
-  if (!clock.over) yield* run(clock, search, until, () => progress(search));
+  if (!clock.over) yield* run(clock, patient(search), until, () => progress(search));
   return search.incumbent?.doses ?? doses;
 }
 
