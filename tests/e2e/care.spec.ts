@@ -56,7 +56,7 @@ test('an edit is still there after a reload, and its blend is not searched for a
   const searches = async () => (await asked(page)).filter((kind) => kind === 'design').length;
   expect(await searches()).toBe(1);
   await workbench.undo.click();
-  expect(await workbench.settledBlend()).toBe(after);
+  await expect.poll(() => workbench.settledBlend()).toBe(after);
   expect(await searches()).toBe(1);
 });
 
@@ -71,7 +71,7 @@ test('a figure that cannot be is refused and the blend stays', async ({ workbenc
     await volume.press('Tab');
     await expect(volume).toHaveAttribute('aria-invalid', 'true');
     await expect(volume).toHaveAccessibleDescription(/number above 0/i);
-    expect(await workbench.settledBlend()).toBe(before);
+    await expect.poll(() => workbench.settledBlend()).toBe(before);
     await expect(workbench.undo).toBeDisabled();
   }
   await volume.fill(String(Number(good) * 2));

@@ -23,11 +23,11 @@ test('another blend is found, shown by keyboard and left again', async ({ page, 
   await page.keyboard.press('Enter');
   await expect(cards.nth(1)).toHaveAttribute('aria-pressed', 'true');
   await expect(workbench.headline).toHaveText(/^With /);
-  expect(await workbench.settledBlend()).not.toBe(best);
+  await expect.poll(() => workbench.settledBlend()).not.toBe(best);
 
   await page.getByRole('button', { name: 'Back to the designed blend' }).click();
   await expect(workbench.headline).toHaveText(headline);
-  expect(await workbench.settledBlend()).toBe(best);
+  await expect.poll(() => workbench.settledBlend()).toBe(best);
   await expect(workbench.undo).toBeEnabled();
 });
 
@@ -96,7 +96,7 @@ test('a brief asks for the share of lots itself', async ({ page, workbench }) =>
   await share.press('Tab');
   await expect(workbench.proof).toHaveText(/hold(s)? in 60 % of lots/);
   await workbench.stopOrSettle();
-  expect(await workbench.settledBlend()).not.toBe(lightest);
+  await expect.poll(() => workbench.settledBlend()).not.toBe(lightest);
   const answer = await page.getByRole('region', { name: 'Answer in full' }).innerText();
   const [, held = '0'] = /Meets every wish in (\d+) % of lots/.exec(answer)!;
   // Asked of the draws it is chosen by; told of others.

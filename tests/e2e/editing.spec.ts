@@ -77,7 +77,7 @@ test('a blend is edited, locked, planned anew, kept and taken back', async ({
     .getByRole('listitem')
     .filter({ has: page.getByRole('button', { name: `Lock ${hop}, ${stage}`, pressed: true }) })
     .getByRole('textbox', { name: /^Grams of / });
-  expect(await grams(locked)).toBe(taken);
+  await expect.poll(() => grams(locked)).toBe(taken);
   const planned = await rowsOf(page);
 
   // Kept over a reload.
@@ -86,11 +86,11 @@ test('a blend is edited, locked, planned anew, kept and taken back', async ({
   await expect(workbench.headline).toHaveText(/^Your blend: /);
   await hand.press('Enter');
   await expect.poll(() => rowsOf(page)).toEqual(planned);
-  expect(await grams(locked)).toBe(taken);
+  await expect.poll(() => grams(locked)).toBe(taken);
 
   await page.getByRole('button', { name: 'Back to the proven blend' }).press('Enter');
   await hand.press('Enter');
-  expect(await workbench.settledBlend()).toBe(designed);
+  await expect.poll(() => workbench.settledBlend()).toBe(designed);
   await workbench.undo.press('Enter');
   await expect(workbench.headline).toHaveText(/^Your blend: /);
   expect(edited).not.toEqual(planned);
@@ -119,9 +119,9 @@ test('every step by hand leads back to the proven blend', async ({ page, workben
     await workbench.undo.click();
   }
   await expect(workbench.headline).not.toHaveText(/^Your blend/);
-  expect(await rowsOf(page)).toEqual(before);
+  await expect.poll(() => rowsOf(page)).toEqual(before);
   await page.getByRole('button', { name: 'Edit by hand' }).click();
-  expect(await workbench.settledBlend()).toBe(designed);
+  await expect.poll(() => workbench.settledBlend()).toBe(designed);
 });
 
 test('a blend stands beside what is brewed usually', async ({ page, workbench }) => {

@@ -18,7 +18,7 @@ test('a parameter is found, saved, and followed to its source', async ({ page })
   await words.fill('yield linalool dry_hop');
   const row = parameters.locator('[id="parameter/dry_hop.yield.linalool"]');
   await expect(row).toBeVisible();
-  expect(await parameters.locator('tbody tr').count()).toBeLessThan(10);
+  await expect.poll(() => parameters.locator('tbody tr').count()).toBeLessThan(10);
 
   const saving = page.waitForEvent('download');
   await page.getByRole('button', { name: 'Save as CSV Process parameters' }).click();

@@ -82,5 +82,5 @@ test('the demo is put away in one press, for a design and a stock of one’s own
   await expect(page.getByRole('row')).toHaveCount(0);
   await page.getByRole('link', { name: 'Design', exact: true }).first().click();
   await workbench.undo.click();
-  expect(await workbench.designs.getByRole('option').count()).toBeGreaterThan(1);
+  await expect.poll(() => workbench.designs.getByRole('option').count()).toBeGreaterThan(1);
 });

@@ -27,7 +27,7 @@ test('the lightest in place of the shown blend is found, taken and left again', 
   await expect(workbench.headline).toHaveText(/^Your blend: /);
   await expect(workbench.undo).toHaveAttribute('title', /lighter: saves /);
   await page.getByRole('button', { name: 'Back to the proven blend' }).click();
-  expect(await workbench.settledBlend()).toBe(best);
+  await expect.poll(() => workbench.settledBlend()).toBe(best);
 });
 
 test('a schedule comes in as a table, its rows mended, or as a document, and is saved on', async ({

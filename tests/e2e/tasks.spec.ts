@@ -64,7 +64,7 @@ async function replaceHop(page: Page, workbench: Workbench, hands: Hands): Promi
   await hands.press(first.getByRole('button', { name: /^Take / }));
   await expect(workbench.headline).toHaveText(/^Your blend/);
   await expect(panel.getByText('Taken', { exact: true })).toBeVisible();
-  expect(await workbench.settledBlend()).not.toContain('Citra');
+  await expect.poll(() => workbench.settledBlend()).not.toContain('Citra');
 }
 
 /** A schedule of one's own, at least 15 % cheaper, and nobody can tell. */

@@ -47,26 +47,26 @@ test('designs are made, renamed, deleted, brought back and there after a reload'
   const dialog = page.getByRole('dialog', { name: 'New design' });
   await dialog.getByRole('button', { name: 'Rose garden' }).click();
   await expect(dialog).toHaveCount(0);
-  expect(await shown(workbench)).toBe('Rose garden');
+  await expect.poll(() => shown(workbench)).toBe('Rose garden');
   await workbench.stopOrSettle();
-  expect(await workbench.wished('Floral')).toBe(2.5);
+  await expect.poll(() => workbench.wished('Floral')).toBe(2.5);
 
   await rename(page, 'Roses for spring');
-  expect(await shown(workbench)).toBe('Roses for spring');
+  await expect.poll(() => shown(workbench)).toBe('Roses for spring');
   await act(page, 'Duplicate');
-  expect(await shown(workbench)).toBe('Roses for spring 2');
+  await expect.poll(() => shown(workbench)).toBe('Roses for spring 2');
   await act(page, 'Delete');
-  expect(await names(workbench)).toEqual([...before, 'Roses for spring']);
+  await expect.poll(() => names(workbench)).toEqual([...before, 'Roses for spring']);
   await workbench.undo.click();
-  expect(await shown(workbench)).toBe('Roses for spring 2');
+  await expect.poll(() => shown(workbench)).toBe('Roses for spring 2');
 
   await expect(page.getByText(SAVED)).toBeVisible();
   await workbench.reload();
   await expect
     .poll(() => names(workbench))
     .toEqual([...before, 'Roses for spring', 'Roses for spring 2']);
-  expect(await shown(workbench)).toBe('Roses for spring 2');
-  expect(await workbench.wished('Floral')).toBe(2.5);
+  await expect.poll(() => shown(workbench)).toBe('Roses for spring 2');
+  await expect.poll(() => workbench.wished('Floral')).toBe(2.5);
 });
 
 test('a blank design says what to do, and one drag gives its blend', async ({
@@ -100,7 +100,7 @@ test('what was committed is there after a tab dies in the middle of a drag', asy
   const again = await secondTab(context);
   await page.close({ runBeforeUnload: false });
   await expect.poll(() => again.wished('Tropical')).toBe(wished);
-  expect(await again.wished('Citrus')).not.toBe(citrus);
+  await expect.poll(() => again.wished('Citrus')).not.toBe(citrus);
 });
 
 test('a second tab at the same design is told and can keep both', async ({
@@ -124,13 +124,13 @@ test('a second tab at the same design is told and can keep both', async ({
   await expect(notice).toContainText('not saved until you choose');
   await notice.getByRole('button', { name: 'Keep mine as a copy' }).click();
   await expect(notice).toHaveCount(0);
-  expect(await shown(other)).toBe(`${FIRST} (copy)`);
-  expect(await other.wished('Citrus')).toBe(theirs);
+  await expect.poll(() => shown(other)).toBe(`${FIRST} (copy)`);
+  await expect.poll(() => other.wished('Citrus')).toBe(theirs);
   await other.designs.selectOption(FIRST);
-  expect(await other.wished('Tropical')).toBe(mine);
+  await expect.poll(() => other.wished('Tropical')).toBe(mine);
 
   await expect.poll(() => names(workbench)).toContain(`${FIRST} (copy)`);
-  expect(await shown(workbench)).toBe(FIRST);
+  await expect.poll(() => shown(workbench)).toBe(FIRST);
 });
 
 test('a second tab can load the newer version; other designs follow by themselves', async ({
@@ -146,7 +146,7 @@ test('a second tab can load the newer version; other designs follow by themselve
   await workbench.drag('Tropical', 12);
   const mine = await workbench.wished('Tropical');
   await other.page.getByRole('button', { name: 'Load that version' }).click();
-  expect(await other.wished('Tropical')).toBe(mine);
+  await expect.poll(() => other.wished('Tropical')).toBe(mine);
 
   await workbench.designs.selectOption('Pine and grapefruit, bitter');
   await rename(page, 'Pine, renamed');
@@ -195,9 +195,9 @@ test('a workspace goes out as a file and comes in elsewhere as it was', async ({
   await expect(files.getByRole('alert')).toHaveCount(0);
   await files.getByRole('button', { name: 'Replace everything here' }).click();
   await expect(files).toHaveCount(0);
-  expect(await names(elsewhere)).toEqual(all);
-  expect(await shown(elsewhere)).toBe('Saved to a file');
-  expect(await elsewhere.wished('Tropical')).toBe(wished);
+  await expect.poll(() => names(elsewhere)).toEqual(all);
+  await expect.poll(() => shown(elsewhere)).toBe('Saved to a file');
+  await expect.poll(() => elsewhere.wished('Tropical')).toBe(wished);
   await elsewhere.undo.click();
   await expect.poll(() => shown(elsewhere)).toBe(FIRST);
 
@@ -254,10 +254,10 @@ test('a shared link opens as a copy and leaves one’s own alone', async ({ page
   await expect.poll(() => names(workbench)).toEqual([...before, `${FIRST} 2`]);
   // Kept first, then the address is clean again.
   await expect.poll(() => new URL(page.url()).hash).toBe('');
-  expect(await shown(workbench)).toBe(`${FIRST} 2`);
-  expect(await workbench.wished('Tropical')).toBe(shared);
+  await expect.poll(() => shown(workbench)).toBe(`${FIRST} 2`);
+  await expect.poll(() => workbench.wished('Tropical')).toBe(shared);
   await workbench.designs.selectOption(FIRST);
-  expect(await workbench.wished('Tropical')).toBe(own);
+  await expect.poll(() => workbench.wished('Tropical')).toBe(own);
 
   await page.goto('./#design=1znonsense');
   await expect(page.getByRole('alert')).toContainText('Not opened: the link');
@@ -305,7 +305,7 @@ test('the one brief of an earlier version becomes a design', async ({ page, work
   });
   await workbench.open();
   await expect.poll(() => names(workbench)).toEqual(['From before']);
-  expect(await workbench.wished('Citrus')).toBe(2);
+  await expect.poll(() => workbench.wished('Citrus')).toBe(2);
 });
 
 test('a page stays where it is while it starts', async ({ context }) => {

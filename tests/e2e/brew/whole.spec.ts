@@ -213,20 +213,20 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
     await expect.poll(() => undo.getAttribute('title')).not.toBe(steps.at(-1));
   }
   expect(steps.length).toBe(7);
-  expect(await held(page)).toEqual(brewed);
+  await expect.poll(() => held(page)).toEqual(brewed);
   for (const _ of steps) await redo.click();
-  expect(await held(page)).toEqual(taught);
+  await expect.poll(() => held(page)).toEqual(taught);
 
   // A reload, a second tab, and another browser by a file have it all.
   await expect.poll(() => keptBatch(page)).toContain('"taster":"IJ"');
   await page.reload();
   await expect(learned.getByRole('status')).toContainText(/from 1\s+batch/);
-  expect(await held(page)).toEqual(taught);
+  await expect.poll(() => held(page)).toEqual(taught);
   const other = await context.newPage();
   await other.goto(page.url());
   const there = other.getByRole('region', { name: 'What your tastings changed' });
   await expect(there.getByRole('status')).toContainText('predictions, ranges and searches use');
-  expect(await held(other)).toEqual(taught);
+  await expect.poll(() => held(other)).toEqual(taught);
   await other.getByRole('checkbox', { name: 'Use what was learned' }).uncheck();
   await expect(learned.getByRole('status')).toContainText('switched off');
   await expect(tasting.getByRole('columnheader', { name: 'As learned' })).toHaveCount(0);
@@ -244,7 +244,7 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   });
   await files.getByRole('button', { name: 'Replace everything here' }).click();
   await expect(files).toHaveCount(0);
-  expect(await held(elsewhere.page)).toEqual(taught);
+  await expect.poll(() => held(elsewhere.page)).toEqual(taught);
   await elsewhere.designs.selectOption(title);
   await expect(elsewhere.blend.first()).toBeVisible();
   await fresh.close();

@@ -69,7 +69,7 @@ test('a hop of one’s own by hand and from files, used, exported, undone', asyn
     ...{ name: 'own-tables.json', mimeType: 'application/json', buffer: Buffer.from(all) },
   });
   await expect(page.getByText('own-tables.json is taken in.')).toBeVisible();
-  expect(await saved()).toBe(all);
+  await expect.poll(() => saved()).toBe(all);
 
   // Among the hops, and where a published figure gave way.
   const places = page.getByRole('navigation', { name: 'Places' });
