@@ -21,6 +21,8 @@ export function designText(text: string, request: SearchRequest<DesignOptions>):
   const blends = answer.blends.map((blend) => blendShown(request.base, brief, blend));
   const its = modelFor(request.base, brief);
   const [best, ...others] = blends;
+  const isBest = ({ blend: { additions } }: (typeof blends)[number]) =>
+    JSON.stringify(additions) === JSON.stringify(best!.blend.additions);
   const kinds = best ? kindsUsed(best.design) : [];
   return success({
     json: withCells(
@@ -39,7 +41,8 @@ export function designText(text: string, request: SearchRequest<DesignOptions>):
       headLines(brief),
       statusLines(answer, brief),
       ...(best ? blendLines(best, brief) : []),
-      otherLines(others),
+      // The blend for an average lot may be the one that holds in many.
+      otherLines(others.filter((other) => !isBest(other))),
       ...reasonLines(answer, brief),
       ...whyLines(answer),
       thresholdLines(its),

@@ -55,6 +55,14 @@ describe('design --hold', () => {
     expect(run.out).toMatch(/The first blend holds in [\d.]+ % of 500 drawn lots/);
   });
 
+  it('shows the blend once where the one for an average lot holds already', async () => {
+    const run = await cli(['design', '-', '--hold', '1'], JSON.stringify(BRIEF));
+    expect([run.code, run.err]).toEqual([0, '']);
+    expect(run.out).not.toContain('Other blends');
+    const said = run.out.replaceAll(/\s+/g, ' ');
+    expect(said).toContain('It takes no more than the blend for an average lot, which holds in');
+  });
+
   it.each(['0', '101', 'most', ''])('refuses %j', async (percent) => {
     const run = await cli(['design', FREEZER, `--hold=${percent}`]);
     expect([run.code, run.out]).toEqual([2, '']);

@@ -140,7 +140,7 @@ function holdLines(hold: Hold, { minimise }: Brief): string[] {
     ? ` It would hold in ${percent(wanted)} with ${wishName(eased.wish, null)} loosened by ${figure(eased.by)}.`
     : '';
   return wrapped(
-    `${reach}, and in ${percent(share)} of the ${scenarios} drawn to choose it. It takes ${amount(extra, minimise, 3)} more than the blend for an average lot, which holds in ${percent(central_share)}.${limit}${loosened}`,
+    `${reach}, and in ${percent(share)} of the ${scenarios} drawn to choose it. It takes ${extra === 0 ? 'no' : amount(extra, minimise, 3)} more than the blend for an average lot, which holds in ${percent(central_share)}.${limit}${loosened}`,
     '',
   );
 }
