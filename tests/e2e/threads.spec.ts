@@ -66,8 +66,12 @@ test('a thread whose script never comes is given up after a while, and comes bac
   await page.route(/\/worker-[\w-]+\.js/, (route) => (held ? undefined : route.continue()));
   await workbench.open();
   await page.clock.runFor(1000);
+  // What is shown can be brewed; while a changed wish has no blend, nothing can.
+  const brew = page.getByRole('link', { name: 'Brew this' });
+  await expect(brew).toBeVisible();
   await wish(page);
   await expect(workbench.search).toHaveText(/^Searching/);
+  await expect(page.getByRole('button', { name: 'Brew this' })).toBeDisabled();
   const trouble = workbench.answer.getByRole('alert');
   await page.clock.runFor(31_000);
   await expect(trouble).toHaveCount(0);
@@ -82,4 +86,5 @@ test('a thread whose script never comes is given up after a while, and comes bac
   await trouble.getByRole('button', { name: 'Search again' }).click();
   await workbench.settledBlend();
   await expect(trouble).toHaveCount(0);
+  await expect(brew).toBeVisible();
 });
