@@ -4,10 +4,11 @@ import { describe, expect, it } from 'vitest';
 import { AXES } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { lotDrawsOf, drawnWorld, sampleIn } from '#engine/doubt/bands.ts';
+import { atOnce } from '#engine/doubt/parts.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { predict } from '#engine/answer/answer.ts';
-import { chanceOf, LOT_SAMPLING } from '#optimize/problem/chance.ts';
+import { chancing, LOT_SAMPLING } from '#optimize/problem/chance.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 
 const { brief } = SEED_BRIEFS[0]!;
@@ -19,7 +20,7 @@ if (!made.ok) throw new Error('the design cannot be read');
 const design = made.value;
 const middle = predict(model, design);
 const asking = (target: Brief['target'], limits = {}) =>
-  chanceOf(model, { target, limits: { ban: [], require: [], ...limits } }, design);
+  atOnce(chancing(model, { target, limits: { ban: [], require: [], ...limits } }, design));
 
 describe('the chance of a blend', () => {
   it('is one where nothing is asked, none where a wish is out of reach', () => {

@@ -20,9 +20,9 @@ const foreseen = (asked: Brief, made = additions) => {
   const run = foreseeing(model, asked, made);
   const point = run.next();
   if (point.done) throw new Error('no point came first');
-  const whole = run.next();
-  if (!whole.done || !whole.value.ok) throw new Error('no blend followed');
-  return { point: point.value, whole: whole.value.value };
+  const whole = finished(run);
+  if (!whole.ok) throw new Error('no blend followed');
+  return { point: point.value, whole: whole.value };
 };
 
 describe('additions made by hand', () => {

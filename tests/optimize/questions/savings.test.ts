@@ -214,11 +214,15 @@ describe('the beer that hops hold back', () => {
 });
 
 describe('a stop', () => {
-  it('is heard before the bands of the schedule are drawn, and between them and its chances', () => {
+  it('is heard after each lot that is drawn for the bands of the schedule and for its chances', () => {
     const save = saveSchema.parse({ ...PALE, limits: STEPS });
-    for (const heard of [1, 2]) {
-      // No time passes on this clock, so that nothing is told for being slow.
-      const search = saving(model, save, { band: BAND, now: () => 0 });
+    // Bands and chances draw every lot once each.
+    const draws = 2 * new Set(PALE.additions.map(({ hop, form }) => `${hop} ${form}`)).size;
+    for (let heard = 1; heard <= draws; heard += 1) {
+      // So much time passes at every look at this clock that each rest is told.
+      let time = 0;
+      const now = () => (time += 100);
+      const search = saving(model, save, { band: BAND, timeLimitMs: Infinity, now });
       for (let step = 0; step < heard; step += 1) search.next();
       const last = search.next('stop');
       expect(last).toMatchObject({ done: true, value: { ok: false } });

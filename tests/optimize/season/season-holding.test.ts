@@ -8,7 +8,7 @@ import type { Season } from '#shared/schemas/season.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { finished } from '#optimize/pacing/clock.ts';
-import { chanceOf } from '#optimize/problem/chance.ts';
+import { chancing } from '#optimize/problem/chance.ts';
 import { planning } from '#optimize/season/planning.ts';
 import { statingSeason } from '#optimize/season/season-problem.ts';
 import { countedTime } from '../support/counted-time.ts';
@@ -58,7 +58,9 @@ describe('a batch that is to hold in a share of lots', () => {
     const [block] = stated.value.blocks;
     const design = designFor(block!.model, block!.brief, first!.additions);
     if (!design.ok) throw new Error(JSON.stringify(design.problems));
-    const { holds_in_lots: fresh } = chanceOf(block!.model, block!.brief, design.value);
+    const { holds_in_lots: fresh } = finished(
+      chancing(block!.model, block!.brief, design.value),
+    );
     expect(fresh).toBeGreaterThanOrEqual(SHARE - CHANCE_ROOM);
   });
 

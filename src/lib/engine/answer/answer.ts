@@ -11,11 +11,12 @@ import {
   type UnknownFigures,
 } from '#shared/answers/answer.ts';
 import { purchasesOf } from '#engine/predict/purchases.ts';
-import { bandOf, DEFAULT_SAMPLING, lentSample } from '#engine/doubt/bands.ts';
+import { bandOf, DEFAULT_SAMPLING, drawing, lentSample } from '#engine/doubt/bands.ts';
+import { atOnce, type Parts } from '#engine/doubt/parts.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { outlookOf } from './outlook.ts';
-import { lotsOf, predictPoint, totalsOf } from '#engine/predict/predict.ts';
+import { compiledBeer, lotsOf, predictPoint, totalsOf } from '#engine/predict/predict.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 
 /** Figures of used lots that are not known. */
@@ -31,6 +32,19 @@ export function predict(
   design: Design,
   sampling: Sampling = DEFAULT_SAMPLING,
 ): Prediction {
+  return atOnce(predicting(model, design, sampling));
+}
+
+/** The same, a few milliseconds at a time. */
+export function* predicting(
+  model: Model,
+  design: Design,
+  sampling: Sampling = DEFAULT_SAMPLING,
+): Parts<Prediction> {
+  yield* drawing(model, design, sampling);
+  compiledBeer(model, design);
+  yield;
+  // No rest from here to the last band: whoever predicts the same lots in between overwrites what is lent.
   // The draws come first, because the prediction at the defaults then runs the program compiled for them.
   const sample = lentSample(model, design, sampling);
   const point = predictPoint(model, design);
@@ -58,6 +72,7 @@ export function predict(
   const totalsBand = {} as Record<DoubtfulTotalId, Band>;
   for (const id of DOUBTFUL_TOTALS) totalsBand[id] = bandOf(sample.totals[id]);
 
+  yield;
   const purchases = purchasesOf(design.additions);
   return {
     name: design.name,

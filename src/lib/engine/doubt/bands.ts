@@ -9,6 +9,7 @@ import type { Design } from '#engine/predict/design.ts';
 import { compiledBeer, placed, type Figures } from '#engine/predict/predict.ts';
 import { Evaluation, spread, type World } from '#engine/symbols/world.ts';
 import { drawLot, lotNames, type LotDraws } from './lot-sampling.ts';
+import type { Parts } from './parts.ts';
 import { scienceOf, scienceValues, type Sampling, type Science } from './sampling.ts';
 
 export const DEFAULT_SAMPLING: Sampling = { samples: 500, seed: 20 };
@@ -17,6 +18,19 @@ export const DEFAULT_SAMPLING: Sampling = { samples: 500, seed: 20 };
 export function lotDrawsOf(model: Model, design: Design, sampling: Sampling): Map<Lot, LotDraws> {
   const names = lotNames(design.additions.map((a) => a.lot));
   return new Map([...names].map(([lot, name]) => [lot, drawLot(model, lot, name, sampling)]));
+}
+
+/**
+ * Makes the draws of a design's lots, a lot at a time, and those of science. They are kept, so that what is
+ * worked out in these worlds next begins at once.
+ */
+export function* drawing(model: Model, design: Design, sampling: Sampling): Parts<void> {
+  for (const [lot, name] of lotNames(design.additions.map((a) => a.lot))) {
+    drawLot(model, lot, name, sampling);
+    yield;
+  }
+  scienceOf(model, sampling);
+  yield;
 }
 
 /**

@@ -6,9 +6,10 @@ import { AXES } from '#shared/ids.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import {
   DEFAULT_SAMPLING,
+  drawing,
   drawnWorld,
+  lentSample,
   lotDrawsOf,
-  sampleDesign,
   sampleIn,
   type Sample,
 } from '#engine/doubt/bands.ts';
@@ -16,6 +17,7 @@ import type { Sampling } from '#engine/doubt/sampling.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import type { World } from '#engine/symbols/world.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
 import { windowOf } from './windows.ts';
 
 type Asked = Pick<Brief, 'target' | 'limits'>;
@@ -59,15 +61,17 @@ export function shareHeld(model: Model, asked: Asked, design: Design, worlds: Wo
  * In what share of drawn lots a design meets all that is asked, and in what share of draws of
  * everything uncertain. @param sampling draws of everything; those of the bands.
  */
-export function chanceOf(
+export function* chancing(
   model: Model,
   asked: Asked,
   design: Design,
   sampling: Sampling = DEFAULT_SAMPLING,
-): Chance {
+): Resting<Chance> {
+  yield* drawing(model, design, LOT_SAMPLING);
   const lots = drawnWorld(LOT_SAMPLING.samples, null, lotDrawsOf(model, design, LOT_SAMPLING));
-  return {
-    holds_in_lots: shareHeld(model, asked, design, lots),
-    holds_in_all: shareOf(heldBy(sampleDesign(model, design, sampling), asked)),
-  };
+  const holds_in_lots = shareHeld(model, asked, design, lots);
+  yield;
+  yield* drawing(model, design, sampling);
+  const holds_in_all = shareOf(heldBy(lentSample(model, design, sampling), asked));
+  return { holds_in_lots, holds_in_all };
 }

@@ -10,11 +10,13 @@ import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import type { Design, LotAddition } from '#engine/predict/design.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
-import { predict } from '#engine/answer/answer.ts';
+import { predicting } from '#engine/answer/answer.ts';
 import { predictPoint, totalsOf } from '#engine/predict/predict.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { limitMisses } from './limit-checks.ts';
-import { chanceOf } from './chance.ts';
+import { atOnce } from '#engine/doubt/parts.ts';
+import type { Resting } from '#optimize/pacing/clock.ts';
+import { chancing } from './chance.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Doses } from './doses.ts';
 import { aimOf, IBU_PER_INTENSITY, signalsOf, windowOf } from './windows.ts';
@@ -106,22 +108,23 @@ export function checked(
   doses: Doses,
   band?: Sampling,
 ): Checked {
-  return checkedAdditions(model, brief, additionsOf(problem, brief, doses), band);
+  return atOnce(checking(model, brief, additionsOf(problem, brief, doses), band));
 }
 
-/** The same of additions that nobody searched for. */
-export function checkedAdditions(
+/** The same of the additions of a blend, searched for or not, a few milliseconds at a time. */
+export function* checking(
   model: Model,
   brief: Brief,
   additions: BlendAdditions,
   band?: Sampling,
-): Checked {
+): Resting<Checked> {
   const { name, batch, stages } = brief;
   const { documents, lots } = additions;
   const design: Design = { name, batch, stages, additions: lots };
-  const prediction = predict(model, design, band);
+  const prediction = yield* predicting(model, design, band);
   const { totals, totals_band, compounds, axes, warnings, creep, shelf, purchases } = prediction;
   const { broken, ...missed } = judged(model, brief, additions, { totals, axes });
+  const chance = yield* chancing(model, brief, design, band);
   return {
     blend: {
       additions: documents,
@@ -132,7 +135,7 @@ export function checkedAdditions(
       warnings,
       creep,
       shelf,
-      ...chanceOf(model, brief, design, band),
+      ...chance,
       ...missed,
       ...(purchases && { purchases }),
     },

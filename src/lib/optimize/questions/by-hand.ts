@@ -9,8 +9,8 @@ import type { Grams } from '#shared/units.ts';
 import { designFor, lotKey, mayBeSameLot } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import type { Lot } from '#engine/lot/composition.ts';
-import { checkedAdditions, checkedPoint, type BlendAdditions } from '#optimize/problem/check.ts';
-import { STOPPED, type Run } from '#optimize/pacing/clock.ts';
+import { checkedPoint, checking, type BlendAdditions } from '#optimize/problem/check.ts';
+import { Clock, listening, pause, STOPPED, type Run } from '#optimize/pacing/clock.ts';
 import { axisChanges, profileOf, totalsChange } from '#optimize/problem/profile.ts';
 
 /** Two additions of the same key are the same grams of the same lot at the same stage. */
@@ -72,8 +72,11 @@ export function* foreseeing(
   const model = modelFor(base, brief);
   const made = handMade(model, brief, additions);
   if (!made.ok) return made;
-  yield checkedPoint(model, brief, made.value);
-  return success(checkedAdditions(model, brief, made.value).blend);
+  const point = checkedPoint(model, brief, made.value);
+  const clock = new Clock(Infinity);
+  yield* pause(clock, point);
+  const whole = yield* listening(clock, checking(model, brief, made.value), () => point);
+  return whole ? success(whole.blend) : failure(STOPPED);
 }
 
 /** What additions give as one of them goes through doses: one point for each, in their order. */

@@ -9,11 +9,11 @@ import type { Brief, Candidate, Minimise } from '#shared/schemas/brief.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
-import { predict } from '#engine/answer/answer.ts';
+import { predicting } from '#engine/answer/answer.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { IBU_ROOM, IBU_SHARE, ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { varietyKey } from '#optimize/problem/candidates.ts';
-import { chanceOf } from '#optimize/problem/chance.ts';
+import { chancing } from '#optimize/problem/chance.ts';
 import { mostForms } from '#optimize/problem/limit-checks.ts';
 import { judged } from '#optimize/problem/check.ts';
 import { STOPPED_READING } from '#optimize/problem/stating.ts';
@@ -252,12 +252,12 @@ export function* saving(
     minimise: 'cost',
     milliseconds: clock.milliseconds,
   });
-  // The bands of the schedule and its chances take tens of milliseconds each: a stop is heard before either.
-  yield* pause(clock, reading());
-  if (clock.stopped) return failure(STOPPED_READING);
-  const prediction = predict(model, profile.design, options.band);
-  yield* pause(clock, reading());
-  if (clock.stopped) return failure(STOPPED_READING);
+  const prediction = yield* listening(
+    clock,
+    predicting(model, profile.design, options.band),
+    reading,
+  );
+  if (!prediction) return failure(STOPPED_READING);
   const asked = briefAround(
     model,
     save,
@@ -266,7 +266,12 @@ export function* saving(
   );
   const made = { documents: save.additions, lots: used, chosen: used };
   const { worst_miss, misses } = judged(model, asked, made, prediction);
-  const chance = chanceOf(model, asked, profile.design, options.band);
+  const chance = yield* listening(
+    clock,
+    chancing(model, asked, profile.design, options.band),
+    reading,
+  );
+  if (!chance) return failure(STOPPED_READING);
   const original: Blend = {
     ...prediction,
     ...chance,

@@ -5,9 +5,9 @@ import type { Prediction } from '#shared/answers/answer.ts';
 import type { AxisChange } from '#shared/answers/comparison.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
-import { predict } from '#engine/answer/answer.ts';
+import { predicting } from '#engine/answer/answer.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
-import { STOPPED, type Run } from '#optimize/pacing/clock.ts';
+import { Clock, listening, pause, STOPPED, type Run } from '#optimize/pacing/clock.ts';
 import { axisChanges, profileOf, type Profile } from '#optimize/problem/profile.ts';
 
 /** A schedule and what it goes by among the others. */
@@ -31,16 +31,19 @@ export function* sideBySide(
   const jnd = defaultValues(model)['aroma.jnd'];
   const found: BesideFirst[] = [];
   let first: Profile | null = null;
+  const clock = new Clock(Infinity);
   for (const { title, schedule } of asked) {
     const profile = profileOf(model, schedule);
     if (!profile.ok) {
       return failure(...profile.problems.map((p) => ({ ...p, path: `${title}: ${p.path}` })));
     }
-    const { axes, totals } = predict(model, profile.value.design);
-    const prediction = { axes, totals };
+    const whole = yield* listening(clock, predicting(model, profile.value.design), () => null);
+    if (!whole) return failure(STOPPED);
+    const prediction = { axes: whole.axes, totals: whole.totals };
     found.push({ prediction, changes: first && axisChanges(model, first, prediction, jnd) });
     first ??= profile.value;
-    if ((yield null) === 'stop') return failure(STOPPED);
+    yield* pause(clock, null);
+    if (clock.stopped) return failure(STOPPED);
   }
   return success(found);
 }

@@ -4,7 +4,7 @@ import type { Blend, Prediction } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { predict } from '#engine/answer/answer.ts';
+import { predicting } from '#engine/answer/answer.ts';
 import { designFor, designOf } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import { doubting } from '#engine/doubt/tornado.ts';
@@ -63,7 +63,7 @@ function* scheduled(
 ): Run<null, Outcome<Prediction>> {
   const model = modelFor((untaught && taught.plain) || taught, schedule);
   const design = designOf(model, schedule);
-  return design.ok ? success(predict(model, design.value)) : design;
+  return design.ok ? yield* whole(predicting(model, design.value)) : design;
 }
 
 /** A part to its end. Fails where it is stopped before: of a part nothing can be told. */
