@@ -18,7 +18,7 @@ import { swapping } from '#optimize/questions/swap.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
 import { explaining, explainingWithout } from '#optimize/sensitivity/explain.ts';
 import { opened } from '#optimize/worker/questions.ts';
-import { lotsOfOneHop } from '../support/large-lists.ts';
+import { lotsInPackages, lotsOfOneHop } from '../support/large-lists.ts';
 import { randomBrief } from '../support/instances.ts';
 
 function valueOf<T>(outcome: Outcome<T>): T {
@@ -97,6 +97,15 @@ describe('a question', () => {
     const { all } = looks(asked, 40);
     expect(all).toBeLessThanOrEqual(40 + ROOM);
   });
+});
+
+it('stops looking for a replacement as soon, however many were tried by then', () => {
+  const { candidates } = lotsInPackages(60, 100, 101, true);
+  const many = swapSchema.parse({ ...outOfStock, candidates });
+  const asked: Asked = (timing) => swapping(model, many, { ...timing, ...band });
+  for (const after of [300, 800, 2000]) {
+    expect(looks(asked, after).all).toBeLessThanOrEqual(after + 2 * ROOM);
+  }
 });
 
 it('is heard before each try of what a goal is missed by, however short', () => {

@@ -58,9 +58,7 @@ describe('a batch that is to hold in a share of lots', () => {
     const [block] = stated.value.blocks;
     const design = designFor(block!.model, block!.brief, first!.additions);
     if (!design.ok) throw new Error(JSON.stringify(design.problems));
-    const { holds_in_lots: fresh } = finished(
-      chancing(block!.model, block!.brief, design.value),
-    );
+    const { holds_in_lots: fresh } = finished(chancing(block!.model, block!.brief, design.value));
     expect(fresh).toBeGreaterThanOrEqual(SHARE - CHANCE_ROOM);
   });
 

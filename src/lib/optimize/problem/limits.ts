@@ -54,26 +54,35 @@ export function coefOf(limit: LinearLimit, column: number): number {
   return limit.only ? (limit.only.get(column) ?? 0) : limit.coef[column]!;
 }
 
-/** The limits over some of the columns, in their order; those that none of them count against go. */
+/**
+ * The limits over some of the columns, in their order; those that none of them count against go. Of thousands of
+ * lots most have a limit of their own: only those of the columns that stay are looked at.
+ */
 export function limitsOver(limits: readonly LinearLimit[], kept: readonly number[]): LinearLimit[] {
   const place = new Map(kept.map((j, k) => [j, k]));
-  return limits.flatMap((limit) => {
-    if (!limit.only) {
-      const { coef } = limit;
-      return [{ ...limit, coef: Float64Array.from(kept, (j) => coef[j]!) }];
-    }
-    const only = new Map<number, number>();
-    for (const [j, a] of limit.only) {
-      const at = place.get(j);
-      if (at !== undefined) only.set(at, a);
-    }
-    return only.size > 0 ? [limitOn(limit.of, limit.most, only, kept.length)] : [];
-  });
+  const { wide, narrow } = limitIndexOf({ limits });
+  const own = new Set(wide);
+  for (const j of kept) for (const l of narrow.get(j) ?? []) own.add(l);
+  return [...own]
+    .sort((a, b) => a - b)
+    .map((l) => {
+      const limit = limits[l]!;
+      if (!limit.only) {
+        const { coef } = limit;
+        return { ...limit, coef: Float64Array.from(kept, (j) => coef[j]!) };
+      }
+      const only = new Map<number, number>();
+      for (const [j, a] of limit.only) {
+        const at = place.get(j);
+        if (at !== undefined) only.set(at, a);
+      }
+      return limitOn(limit.of, limit.most, only, kept.length);
+    });
 }
 
-/** The limits of a problem: those of many columns, and by column the numbers of those of few. */
+/** The limits of a problem by number: those of many columns, and by column those of few. */
 export interface LimitIndex {
-  readonly wide: readonly LinearLimit[];
+  readonly wide: readonly number[];
   readonly narrow: ReadonlyMap<number, readonly number[]>;
 }
 
@@ -84,14 +93,16 @@ export function limitIndexOf({ limits }: Pick<BlendProblem, 'limits'>): LimitInd
   let found = indexed.get(limits);
   if (!found) {
     const narrow = new Map<number, number[]>();
+    const wide: number[] = [];
     limits.forEach(({ only }, l) => {
+      if (!only) wide.push(l);
       for (const j of only?.keys() ?? []) {
         const there = narrow.get(j);
         if (there) there.push(l);
         else narrow.set(j, [l]);
       }
     });
-    found = { wide: limits.filter(({ only }) => !only), narrow };
+    found = { wide, narrow };
     indexed.set(limits, found);
   }
   return found;
@@ -102,9 +113,10 @@ export function limitsAgainst(
   problem: Pick<BlendProblem, 'limits'>,
   columns: readonly number[],
 ): readonly LinearLimit[] {
+  const { limits } = problem;
   const { wide, narrow } = limitIndexOf(problem);
-  if (narrow.size === 0) return wide;
-  const few = new Set<number>();
-  for (const j of columns) for (const l of narrow.get(j) ?? []) few.add(l);
-  return [...wide, ...Array.from(few, (l) => problem.limits[l]!)];
+  if (wide.length === limits.length) return limits;
+  const own = new Set(wide);
+  for (const j of columns) for (const l of narrow.get(j) ?? []) own.add(l);
+  return Array.from(own, (l) => limits[l]!);
 }

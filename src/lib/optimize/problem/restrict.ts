@@ -1,6 +1,7 @@
 // A blend problem over a few of its varieties: the same rows with fewer columns, so that many small
 // questions can be asked quickly. Doses found there are mapped back to the columns of the whole problem.
 import { limitsOver } from './limits.ts';
+import { buyingIn } from './packages.ts';
 import type { BlendProblem } from './problem.ts';
 import type { Doses } from './doses.ts';
 
@@ -21,13 +22,12 @@ export function restrictedTo(whole: BlendProblem, chosen: readonly number[]): Re
 
 /** The problem with some columns only, and what is left over of their packages. */
 export function restrictedToColumns(whole: BlendProblem, chosen: readonly number[]): Restricted {
-  const columns = new Set(chosen);
-  const lots = new Set(chosen.map((j) => whole.columns[j]!.lot));
-  const isKept = (j: number) =>
-    columns.has(j) || (whole.columns[j]!.stage === null && lots.has(whole.columns[j]!.lot));
+  const { bought, of } = buyingIn(whole.columns);
+  const kept = new Set(chosen);
+  for (const j of chosen) if (of[j]! >= 0) kept.add(bought[of[j]!]!.leftOver);
   return ofColumns(
     whole,
-    whole.columns.flatMap((_, j) => (isKept(j) ? [j] : [])),
+    [...kept].sort((a, b) => a - b),
   );
 }
 

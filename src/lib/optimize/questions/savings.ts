@@ -33,7 +33,6 @@ import {
   Clock,
   listening,
   LOTS_AT_ONCE,
-  pause,
   relayed,
   type Resting,
   type Run,

@@ -33,6 +33,8 @@ import {
 import { worstMiss } from '#optimize/problem/evaluation.ts';
 import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 
+/** Trials dosed after the time is over where none is yet: one may be at hand. */
+const DOSED_LATE = 3;
 /** Replacements shown: single hops, two hops, and hops at stages where the old one did not stand. */
 const SINGLES_SHOWN = 5;
 const SPLITS_SHOWN = 3;
@@ -152,7 +154,7 @@ function* dosedInOrder(
   const useful = trials.filter(({ doses }) => doses && doses.columns.length > 0);
   const drafts: Draft[] = [];
   let inOrder: Draft[] = [];
-  let done = 0;
+  let [done, late] = [0, 0];
   const dosing = () => ({
     phase: 'dosing' as const,
     done,
@@ -161,7 +163,8 @@ function* dosedInOrder(
   });
   for (const trial of [...useful].sort((a, b) => a.bound - b.bound)) {
     if (isBehind(trial.bound, count, inOrder, job.ranking)) break;
-    if (job.clock.over && drafts.length > 0) break;
+    if (job.clock.over && (drafts.length > 0 || late >= DOSED_LATE)) break;
+    if (job.clock.over) late += 1;
     const draft = yield* dosed(job, trial, dosing);
     done += 1;
     if (draft && isOfUse(draft)) drafts.push(draft);

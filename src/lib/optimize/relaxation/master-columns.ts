@@ -155,7 +155,7 @@ export class MasterColumns {
    * where hardly any would go.
    */
   within(columns: Int32Array, room: number): Int32Array | undefined {
-    const { lower, upper } = this.boxes;
+    const { lower, upper, isLeftOver } = this.boxes;
     const { reduced } = this.pricing;
     const dose = Math.max(this.problem.least, this.problem.step);
     if (dose === 0 || !(room < Infinity)) return undefined;
@@ -164,7 +164,7 @@ export class MasterColumns {
     for (let k = 0; k < columns.length; k += 1) {
       const j = columns[k]!;
       // The column of what is left over has no cost of its own: it stays with the columns of its lot.
-      if (this.problem.columns[j]!.stage === null) {
+      if (isLeftOver[j]) {
         left[kept++] = j;
         continue;
       }

@@ -168,37 +168,33 @@ export class MasterRows {
     const { pool, violated } = this;
     const { inside, packed, groups } = this.master.boxes;
     violated.length = 0;
-    for (const r of pool.wide) this.lookAt(r, node, slack, doses);
+    this.book.look(doses);
+    for (const r of pool.wide) this.lookAt(r, node, slack);
     if (pool.narrow.size > 0) {
       for (const j of doses.columns) {
         for (const l of pool.narrow.get(j) ?? NONE) {
-          this.lookAt(pool.firstLimit + l, node, slack, doses);
+          this.lookAt(pool.firstLimit + l, node, slack);
         }
       }
     }
-    for (const v of inside) this.lookAt(pool.firstVariety + v, node, slack, doses);
-    for (const b of packed) this.lookAt(pool.firstPackage + b, node, slack, doses);
-    for (const group of groups) this.lookAt(this.rowOf(group), node, slack, doses);
+    for (const v of inside) this.lookAt(pool.firstVariety + v, node, slack);
+    for (const b of packed) this.lookAt(pool.firstPackage + b, node, slack);
+    for (const group of groups) this.lookAt(this.rowOf(group), node, slack);
     if (violated.length > ROWS_AT_ONCE) violated.sort((a, b) => b.by - a.by);
     for (let i = 0; i < violated.length && i < ROWS_AT_ONCE; i += 1) this.activate(violated[i]!.r);
     return violated.length > 0;
   }
 
-  private lookAt(r: number, node: Node, slack: number, doses: Doses): void {
+  /** Notes a row that the doses at hand break. */
+  private lookAt(r: number, node: Node, slack: number): void {
     if (this.isActive[r]) return;
-    const by = this.violation(node, r, slack, doses);
-    if (by > ROW_TOLERANCE) this.violated.push({ r, by });
-  }
-
-  /** How far a blend is outside a row, as a share of what it brings to it. */
-  private violation(node: Node, r: number, slack: number, { columns, doses }: Doses): number {
     const row = this.book.row(r, node.interval, node.caps, this.slackMost);
     const { moving } = row.source;
     let { lower, upper } = this.asDecided(row, r).form;
     if (moving?.side === 'lower') lower += moving.at(slack);
     else if (moving) upper += moving.at(slack);
-    const { activity, size } = this.book.activity(row, columns, doses);
-    return Math.max(lower - activity, activity - upper) / (size + 1e-6);
+    const by = this.book.violation(row, lower, upper);
+    if (by > ROW_TOLERANCE) this.violated.push({ r, by });
   }
 
   /**

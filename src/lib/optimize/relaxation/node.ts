@@ -73,6 +73,9 @@ export class Boxes {
   readonly groups: ColumnGroup[] = [];
   /** Whether a column is decided to be one of the additions; of those in `dosed`. */
   private readonly isAdded: Uint8Array;
+  /** Variety of each column, and whether it is what is left over of packages and no addition. */
+  private readonly varietyOf: Int32Array;
+  readonly isLeftOver: Uint8Array;
   /** Number of the hop and form of each column, and which of these are decided in and out. */
   private readonly formOf: Int32Array;
   private readonly formIn: Uint8Array;
@@ -99,6 +102,8 @@ export class Boxes {
   private readonly ceiling: Float64Array;
   /** Least objective of each variety where it is in. */
   private readonly leastObjectiveOf: Float64Array;
+  /** Of that, what a variety decided in takes in any case as none of its doses is decided. */
+  private readonly taken: Float64Array;
   private readonly isDosed: Uint8Array;
   private readonly isOut: Uint8Array;
 
@@ -108,9 +113,13 @@ export class Boxes {
     this.most = new Float64Array(n);
     this.all = new Int32Array(n);
     this.formOf = new Int32Array(n);
+    this.varietyOf = new Int32Array(n);
+    this.isLeftOver = new Uint8Array(n);
     for (let j = 0; j < n; j += 1) {
-      const { most, variety, form } = problem.columns[j]!;
+      const { most, variety, form, stage } = problem.columns[j]!;
       this.most[j] = most;
+      this.varietyOf[j] = variety;
+      this.isLeftOver[j] = stage === null ? 1 : 0;
       this.all[j] = j;
       this.formOf[j] = formNumber(variety, form);
     }
@@ -135,6 +144,7 @@ export class Boxes {
     this.formOut = new Uint8Array(problem.varieties.length * FORMS.length);
     this.formsOf = new Uint8Array(problem.varieties.length);
     this.additionsOf = new Int32Array(problem.varieties.length);
+    this.taken = new Float64Array(problem.varieties.length);
     this.isDosed = new Uint8Array(problem.varieties.length);
     this.isIn = new Uint8Array(problem.varieties.length);
     this.isOut = new Uint8Array(problem.varieties.length);
@@ -147,7 +157,8 @@ export class Boxes {
    */
   set({ decisions, interval, columns: among = this.all }: Node, worth: number): boolean {
     const { problem, isIn, isOut, most, lower, upper, open, dosed, floor, ceiling } = this;
-    const { dry, columns, objective } = problem;
+    const { varietyOf, isLeftOver, taken } = this;
+    const { dry, objective } = problem;
     isIn.fill(0);
     isOut.fill(0);
     for (const j of dosed) {
@@ -199,7 +210,7 @@ export class Boxes {
     let count = 0;
     for (let k = 0; k < among.length; k += 1) {
       const j = among[k]!;
-      const v = columns[j]!.variety;
+      const v = varietyOf[j]!;
       lower[j] = 0;
       upper[j] = 0;
       if (isOut[v] || (full && !isIn[v])) continue;
@@ -207,14 +218,14 @@ export class Boxes {
       let box = most[j]!;
       if (dry[j] === 1 && box > interval.to) box = interval.to;
       if (left < Infinity) {
-        const free = left + floor[j]! * objective[j]! + this.leastFor(v);
+        const free = left + floor[j]! * objective[j]! + taken[v]!;
         if (objective[j]! * box > free) box = free / objective[j]!;
       }
       const b = boughtOf[j]!;
       if (b >= 0) {
         box = Math.min(box, this.packagesRoom(b, unopened, shut) * this.bought[b]!.package);
         // Else nothing is left over but of packages that must be opened.
-        const used = columns[j]!.stage !== null;
+        const used = isLeftOver[j] === 0;
         if (!used && box > 0 && !this.leftOver) box = packagesFrom[b]! * this.bought[b]!.package;
         if (!used && box > 0) {
           upper[j] = box;
@@ -243,7 +254,7 @@ export class Boxes {
    */
   private countDecided(): number {
     const { dosed, floor, isAdded, formOf, formIn, formsOf, additionsOf, inside } = this;
-    const { columns, formsPerHopAtMost, additionsAtMost } = this.problem;
+    const { formsPerHopAtMost, additionsAtMost } = this.problem;
     formIn.fill(0);
     formsOf.fill(0);
     additionsOf.fill(0);
@@ -251,7 +262,7 @@ export class Boxes {
     for (let k = 0; k < dosed.length; k += 1) {
       const j = dosed[k]!;
       if ((floor[j] === 0 && !isAdded[j]) || dosed.indexOf(j) < k) continue;
-      const { variety: v } = columns[j]!;
+      const v = this.varietyOf[j]!;
       additionsOf[v]! += 1;
       left -= 1;
       const form = formOf[j]!;
@@ -272,7 +283,7 @@ export class Boxes {
     if (formsOf[v]! >= this.problem.formsPerHopAtMost && !formIn[form]) return true;
     if (additionsLeft > 0 || floor[j]! > 0 || isAdded[j]) return false;
     // What is left over of packages is no addition.
-    if (this.problem.columns[j]!.stage === null) return false;
+    if (this.isLeftOver[j]) return false;
     return !(isIn[v] && additionsOf[v] === 0);
   }
 
@@ -299,22 +310,22 @@ export class Boxes {
 
   /** Objective of the doses decided at their least, and of the hops decided in that have none. */
   private decidedObjective(): number {
-    const { problem, dosed, floor, inside, isDosed } = this;
-    const { objective, columns } = problem;
+    const { problem, dosed, floor, inside, isDosed, taken, leastObjectiveOf } = this;
+    const { objective } = problem;
     let sum = 0;
     isDosed.fill(0);
+    taken.fill(0);
     for (let k = 0; k < dosed.length; k += 1) {
       const j = dosed[k]!;
       if (floor[j] === 0 || dosed.indexOf(j) < k) continue;
       sum += floor[j]! * objective[j]!;
-      isDosed[columns[j]!.variety] = 1;
+      isDosed[this.varietyOf[j]!] = 1;
     }
-    for (const v of inside) sum += this.leastFor(v);
+    for (const v of inside) {
+      if (isDosed[v]) continue;
+      taken[v] = leastObjectiveOf[v]!;
+      sum += taken[v]!;
+    }
     return sum;
-  }
-
-  /** Objective that a hop decided in takes in any case where none of its doses is decided. */
-  private leastFor(v: number): number {
-    return this.isIn[v] && !this.isDosed[v] ? this.leastObjectiveOf[v]! : 0;
   }
 }

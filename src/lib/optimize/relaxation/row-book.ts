@@ -1,7 +1,8 @@
 // The rows of a relaxation written out over the columns a program holds, kept by interval of loads for
 // as long as there is room, and lengthened as columns come in.
+import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
-import type { CapChoice, LoadInterval } from './rows.ts';
+import type { CapChoice, LoadInterval, RowSource } from './rows.ts';
 
 /** A row with its coefficients by column, as far as they are written. */
 export interface WrittenRow extends ScaledRow {
@@ -35,6 +36,12 @@ export class RowBook {
   pool: RowPool;
   private readonly kept = new Map<LoadInterval, IntervalRows>();
   private readonly fixed: (WrittenRow | undefined)[] = [];
+  /** The interval last asked for. */
+  private last: { readonly interval: LoadInterval; readonly rows: IntervalRows } | null = null;
+  /** The doses looked at, and what they make of the vectors last asked for: the rows of one wish share theirs. */
+  private doses = NO_DOSES;
+  private summed: readonly Float64Array[] | null = null;
+  private readonly sums: number[] = [];
 
   /** @param pool of which the rows are; may be replaced by one that has more. */
   constructor(pool: RowPool) {
@@ -44,15 +51,19 @@ export class RowBook {
   /** Forgets all rows: the columns are numbered anew. */
   clear(): void {
     this.kept.clear();
+    this.last = null;
     this.fixed.length = 0;
   }
 
   private ofInterval(interval: LoadInterval): IntervalRows {
+    if (this.last?.interval === interval) return this.last.rows;
     let rows = this.kept.get(interval);
-    if (rows) return rows;
-    if (this.kept.size >= INTERVALS_KEPT) this.kept.delete(this.kept.keys().next().value!);
-    rows = { rows: [], capped: new Map() };
-    this.kept.set(interval, rows);
+    if (!rows) {
+      if (this.kept.size >= INTERVALS_KEPT) this.kept.delete(this.kept.keys().next().value!);
+      rows = { rows: [], capped: new Map() };
+      this.kept.set(interval, rows);
+    }
+    this.last = { interval, rows };
     return rows;
   }
 
@@ -64,18 +75,23 @@ export class RowBook {
     slackMost: number,
   ): WrittenRow {
     const source = this.pool.source(r);
-    const made = (): WrittenRow => ({
-      ...this.pool.scaled(source.form(interval, slackMost, caps), source),
-      coef: NOT_YET,
-      filled: 0,
-    });
-    if (source.fixed) return (this.fixed[r] ??= made());
+    if (source.fixed) return (this.fixed[r] ??= this.made(source, interval, caps, slackMost));
     const { rows, capped } = this.ofInterval(interval);
-    if (!source.capped) return (rows[r] ??= made());
+    if (!source.capped) return (rows[r] ??= this.made(source, interval, caps, slackMost));
     const key = r * SIDES.length ** caps.length + numberOf(caps);
     let row = capped.get(key);
-    if (!row) capped.set(key, (row = made()));
+    if (!row) capped.set(key, (row = this.made(source, interval, caps, slackMost)));
     return row;
+  }
+
+  private made(
+    source: RowSource,
+    interval: LoadInterval,
+    caps: readonly CapChoice[],
+    slackMost: number,
+  ): WrittenRow {
+    const scaled = this.pool.scaled(source.form(interval, slackMost, caps), source);
+    return { ...scaled, coef: NOT_YET, filled: 0 };
   }
 
   /** Writes a row over the first `count` columns, the problem's column of each in `columnAt`. */
@@ -101,12 +117,32 @@ export class RowBook {
     return coef;
   }
 
-  /** What a blend makes of a row, in the row's own scale before scaling, and the size of its parts. */
-  activity(
-    { form, source: { members } }: ScaledRow,
-    columns: readonly number[],
-    doses: readonly number[],
-  ): { activity: number; size: number } {
+  /** Takes the doses that `violation` is then about. */
+  look(doses: Doses): void {
+    this.doses = doses;
+    this.summed = null;
+  }
+
+  private sumsOf(vectors: readonly Float64Array[]): readonly number[] {
+    if (vectors === this.summed) return this.sums;
+    const { sums } = this;
+    const { columns, doses } = this.doses;
+    for (let v = 0; v < vectors.length; v += 1) {
+      const vector = vectors[v]!;
+      let sum = 0;
+      for (let k = 0; k < columns.length; k += 1) sum += vector[columns[k]!]! * doses[k]!;
+      sums[v] = sum;
+    }
+    this.summed = vectors;
+    return sums;
+  }
+
+  /**
+   * How far the doses are outside a row, as a share of the size of what they bring to it; below 0 inside.
+   * @param lower bounds of the row, before scaling.
+   */
+  violation({ form, source: { members } }: ScaledRow, lower: number, upper: number): number {
+    const { columns, doses } = this.doses;
     let activity = 0;
     let size = 0;
     if (members) {
@@ -115,15 +151,14 @@ export class RowBook {
       }
       size = Math.abs(activity);
     }
-    for (let v = 0; v < form.vectors.length; v += 1) {
-      const factor = form.factors[v]!;
+    const { vectors, factors } = form;
+    const sums = this.sumsOf(vectors);
+    for (let v = 0; v < vectors.length; v += 1) {
+      const factor = factors[v]!;
       if (factor === 0) continue;
-      const vector = form.vectors[v]!;
-      let sum = 0;
-      for (let k = 0; k < columns.length; k += 1) sum += vector[columns[k]!]! * doses[k]!;
-      activity += factor * sum;
-      size += Math.abs(factor * sum);
+      activity += factor * sums[v]!;
+      size += Math.abs(factor * sums[v]!);
     }
-    return { activity, size };
+    return Math.max(lower - activity, activity - upper) / (size + 1e-6);
   }
 }
