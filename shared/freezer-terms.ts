@@ -1,5 +1,5 @@
-// What the page and the server of a shared freezer agree on: the address, the link that lets a device in, how
-// large a message may be, and how a refusal is told.
+// What the page and the server of a shared freezer agree on: the address, the link that lets a device in, how large a
+// message may be, and the reasons for a refusal.
 import { failure, success, type Outcome } from './outcome.ts';
 
 /** Where the server listens, on the origin of the page. */
@@ -35,10 +35,10 @@ export function readFreezerFragment(fragment: string): Outcome<FreezerKey> {
   });
 }
 
-/** The name of the freezer on the line. */
+/** The name by which devices ask the server for the freezer. */
 export const freezerName = ({ id }: FreezerKey): string => `freezer-${id}`;
 
-/** Why a server lets a device not in, or no longer. The code goes over the line. */
+/** Why the server refuses or disconnects a device. The code is sent over the connection. */
 export const REFUSALS = {
   'wrong-key': {
     reason: 'the server does not know this link',
@@ -66,5 +66,5 @@ export type Refusal = keyof typeof REFUSALS;
 export const isRefusal = (code: unknown): code is Refusal =>
   typeof code === 'string' && Object.hasOwn(REFUSALS, code);
 
-/** Deepest nesting of a value that is shared: more than any part of a workspace has, a tenth of what no stack holds. */
+/** Deepest nesting of a shared value: more than any part of a workspace has, a tenth of what overflows the stack. */
 export const SHARED_DEPTH_MAX = 64;

@@ -1,5 +1,5 @@
-// Fields that are there but undefined, and fields that are not there: the types take both for the same, a
-// document does not.
+// The types treat a field that is undefined like one that is absent; a written document does not. So undefined fields
+// are removed here.
 
 /** An object without its undefined fields. */
 export function given<T extends object>(object: T): T {

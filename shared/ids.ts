@@ -57,9 +57,9 @@ export const YEASTS = ['standard', 'thiol_releasing'] as const;
 export type YeastId = (typeof YEASTS)[number];
 
 /**
- * Where a figure comes from: `seen` measured and read in a paper or of an institute, `printed` read as a
- * range with no laboratory named, `reported` fitted to what tasters say; of the user's own `analysis`, that
- * of a lot, and `yours`, a row of own tables.
+ * Where a figure comes from: `seen` measured and read in a paper or from an institute, `printed` read as a range with
+ * no laboratory named, `reported` fitted to what tasters say; of the user's own `analysis`, that of a lot, and
+ * `yours`, a row of own tables.
  */
 export const STATUSES = [
   'seen',
@@ -83,7 +83,7 @@ export const TABLE_STATUSES = [
   'estimated',
 ] as const satisfies readonly Status[];
 
-/** What nobody measured: recalled, told by tasters in words, or estimated. */
+/** Statuses of figures that nobody measured: recalled, reported by tasters in words, or estimated. */
 export const WEAK_STATUSES = ['memory', 'reported', 'estimated'] as const satisfies Status[];
 
 /** How much of shares or counts by status is weak, in their unit. */
@@ -92,8 +92,8 @@ export function weakOf(of: Readonly<Record<Status, number>>): number {
 }
 
 /**
- * Whose odour thresholds hold. Panels differ by up to a factor of 35: Japanese ones tasted mostly in
- * dilute ethanol, US ones in beer; `middle` lies between all figures known.
+ * Whose odour thresholds are used. Panels differ by up to a factor of 35: Japanese ones tasted mostly in dilute
+ * ethanol, US ones in beer; `middle` lies between all figures known.
  */
 export const SCHOOLS = ['middle', 'japanese', 'us'] as const;
 export type SchoolId = (typeof SCHOOLS)[number];

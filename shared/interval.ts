@@ -1,5 +1,5 @@
-// A figure with its doubt: low, central, high, and in how many decimals it is told. Missing is `undefined`,
-// never zero.
+// A figure with its doubt: low, central, high, and in how many decimals it is written. Missing is `undefined`, never
+// zero.
 
 /** `low <= central <= high`, all in the same unit. */
 export interface Interval {
@@ -24,8 +24,8 @@ export function widen(interval: Interval, share: number): Interval {
 const DECIMALS_MOST = 6;
 
 /**
- * Decimals in which a doubtful figure and the ends of its range are written alike: two digits of the largest of
- * them, for more than that the range takes away again. 0.63, 0.50 to 0.79; 9, 5 to 13; 142, 118 to 170.
+ * Decimals in which a doubtful figure and the ends of its range are written alike: two digits of the largest of them,
+ * since the range is wider than any further digit. 0.63, 0.50 to 0.79; 9, 5 to 13; 142, 118 to 170.
  */
 export function decimalsAlike(figures: readonly (number | null | undefined)[]): number {
   const largest = Math.max(0, ...figures.map((figure) => Math.abs(figure ?? 0)));

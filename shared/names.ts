@@ -1,6 +1,6 @@
 // Guesses which known names may be meant by an unknown one.
 
-/** Letters of two names as they are compared, one row of changes after the other; as long as names are. */
+/** Two rows of the table of edit distances, used again for each pair; longer than any name that is compared. */
 let [above, below] = [new Uint8Array(256), new Uint8Array(256)];
 
 /**

@@ -8,7 +8,7 @@ export interface Problem {
   readonly message: string;
   /** What to do about it, one sentence without a full stop. */
   readonly cure: string;
-  /** Faults beyond those told that this one counts (shared/reading/problems.ts); absent for one that is told. */
+  /** How many further faults this problem counts (shared/reading/problems.ts); absent where it names one. */
   readonly further?: number;
 }
 

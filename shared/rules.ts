@@ -1,7 +1,7 @@
-// What the rules of several schemas share: figures, and how a rule between fields tells its cure.
+// What the rules of several schemas share: figures, and how a rule between fields carries its cure.
 import { z } from './zod.ts';
 
-/** What is told of a part that is missing or wrong (shared/reading/check.ts); nothing if nothing is given. */
+/** The description of a schema: the message where the part is missing or wrong (shared/reading/check.ts). */
 const meant = (meaning: string | undefined) => (meaning === undefined ? [] : [z.describe(meaning)]);
 
 /** A figure of a document in a unit of units.ts, as in `figure<Celsius>(30, 100)`; `number` has none. */

@@ -3,8 +3,8 @@
 
 declare const inUnit: unique symbol;
 /**
- * A number in a unit. Two units do not mix: a temperature where a time belongs does not compile. A plain
- * number fits every unit, and arithmetic gives plain numbers; why, says engine/DECISIONS.md.
+ * A number in a unit. Two units do not mix: a temperature where a time belongs does not compile. A plain number fits
+ * every unit, and arithmetic gives plain numbers; engine/DECISIONS.md says why.
  */
 export type In<Unit extends string> = number & { readonly [inUnit]?: Unit };
 export type Grams = In<'g'>;

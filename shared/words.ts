@@ -25,14 +25,14 @@ export const YEAST_NAMES: Readonly<Record<YeastId, string>> = {
   thiol_releasing: 'Thiol-releasing',
 };
 
-/** Whose odour thresholds hold. */
+/** Whose odour thresholds are used. */
 export const SCHOOL_NAMES: Readonly<Record<SchoolId, string>> = {
   middle: 'Middle of all',
   japanese: 'Japanese type (dilute ethanol)',
   us: 'US type (beer)',
 };
 
-/** How a figure came about, as said of the figure. */
+/** How a figure came about, as written beside it. */
 export const STATUS_NAMES: Readonly<Record<Status, string>> = {
   seen: 'measured, read in a source',
   derived: 'computed from sources',

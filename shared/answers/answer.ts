@@ -1,5 +1,5 @@
-// What the engine and the optimizer answer, in the words of the command line's JSON.
-// Figures that cannot be known are `null` with the reason beside them, never zero.
+// What the engine and the optimizer answer, with the field names of the command line's JSON. Figures that cannot be
+// known are `null` with the reason beside them, never zero.
 import type { AxisId, CompoundId, FormId } from '#shared/ids.ts';
 import type {
   Grams,
@@ -31,7 +31,7 @@ export interface Totals {
   readonly polyphenols_mg_per_l: MilligramsPerLitre;
   /** Carbon dioxide hop creep forms during the dry hop, at its temperature, volumes per volume. */
   readonly creep_co2_vol: number;
-  /** What of it is still to come once the package is warm and holds yeast, volumes per volume. */
+  /** Of it, what forms only once the package is warm and holds yeast, volumes per volume. */
   readonly creep_to_come_vol: number;
   readonly beer_lost_l: Litres;
   /** `null` when a used lot has no price; see `unpriced`. */
@@ -89,7 +89,7 @@ export interface Purchase {
   readonly grams_left: Grams;
 }
 
-/** What may be amiss with a design, in the order it is told. */
+/** What may be wrong with a design, in the order in which it is shown. */
 export const WARNINGS = [
   'creep',
   'storage_index',
@@ -102,7 +102,7 @@ export const WARNINGS = [
 ] as const;
 export type WarningId = (typeof WARNINGS)[number];
 
-/** A design against what its sources call usual. It changes no figure. */
+/** A warning that a design passes a limit named by its sources. It changes no figure. */
 export interface Warning {
   readonly id: WarningId;
   /** `danger`: someone may be hurt; `care`: the beer may suffer; `note`: worth knowing. */
@@ -160,7 +160,7 @@ export interface Shelf {
   readonly best_before: BestBefore;
 }
 
-/** What comes of a design beside its figures of the day. */
+/** What is predicted of a design beside the figures of the fresh beer. */
 export interface Outlook {
   readonly warnings: readonly Warning[];
   /** `null` where no hops go into a dry hop. */
@@ -338,7 +338,9 @@ export interface Hold {
   readonly wanted: number;
   readonly share: number;
   readonly reached: boolean;
-  /** Share of those draws that was sought: more than asked for, by what choosing by them flatters. */
+  /**
+   * Share of those draws that was sought: more than asked for, because a blend chosen by them holds in fewer others.
+   */
   readonly sought: number;
   readonly scenarios: number;
   readonly seed: number;
@@ -350,7 +352,10 @@ export interface Hold {
   readonly extra: number;
   /** No blend holds in more of the scenarios, as far as proven. */
   readonly share_at_most: number;
-  /** The least loosening of one wish by which this blend would; `null` where it does, or no single one is enough. */
+  /**
+   * The least loosening of one wish with which this blend would hold in the share asked for; `null` where it does
+   * already, or no single one is enough.
+   */
   readonly eased: Eased | null;
 }
 

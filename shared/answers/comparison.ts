@@ -1,5 +1,5 @@
-// Answers that set blends beside something: a schedule whose hop is replaced, a schedule made cheaper
-// or lighter, the points of a trade-off. In the words of the command line's JSON.
+// Answers that set blends beside something: a schedule whose hop is replaced, a schedule made cheaper or lighter, the
+// points of a trade-off. With the field names of the command line's JSON.
 import type { AxisId } from '#shared/ids.ts';
 import type { Blend, LeftOut, Proof, Totals } from './answer.ts';
 import type { Addition, Minimise } from '#shared/schemas/brief.ts';
@@ -52,9 +52,9 @@ export interface Replacement extends ComparedBlend {
   /** Stages of new lines at which the old hop did not stand; empty where it keeps its role. */
   readonly stages_added: readonly string[];
   /**
-   * Largest change of an axis, in intensity; bitterness beyond its room counts 1 per 5 IBU. `proof`
-   * is about this figure, for these hops in these forms at these stages. Not the least where closing what nobody
-   * can tell would weigh more than the old hop did.
+   * Largest change of an axis, in intensity; bitterness beyond its room counts 1 per 5 IBU. `proof` is about this
+   * figure, for these hops in these forms at these stages. Not the least where removing a difference nobody can taste
+   * would take more grams than the old hop had.
    */
   readonly difference: number;
   /** Whether no axis changes noticeably. */
@@ -77,9 +77,9 @@ export interface Tried {
 export interface SwapAnswer extends Comparison, Proof {
   readonly replaced: readonly Addition[];
   /**
-   * Best first: those nobody can tell from the schedule, else from the nearest one; among them those
-   * that keep the bitterness, then by the lines that change; then by difference, told to one decimal;
-   * then by cost where the schedule has one, else by weight.
+   * Best first: those nobody can distinguish from the schedule, else from the nearest one; among them those that keep
+   * the bitterness, then by the lines that change; then by difference, rounded to one decimal; then by cost where the
+   * schedule has one, else by weight.
    */
   readonly blends: readonly Replacement[];
   /** Every hop tried alone, closest first. */
@@ -99,7 +99,7 @@ export interface Loosening {
   readonly path: string;
   readonly from: number;
   readonly to: number;
-  /** How far, in intensity: 5 IBU count as 1, and so does a hop more. What is told first is nearest. */
+  /** How far, in intensity: 5 IBU count as 1, and so does a hop more. The nearest comes first. */
   readonly by: number;
   /** Cost of a blend that this allows. */
   readonly cost: number;

@@ -13,7 +13,7 @@ export interface Swing {
   /** The lot it belongs to. */
   readonly hop: string | null;
   readonly form: FormId | null;
-  /** Whether an analysis of the lot could tell it, or only research. */
+  /** Whether an analysis of the lot could settle it, or only research. */
   readonly settled_by: 'lab' | 'science';
   /** Intensity of the axis with the unknown at its 10 and at its 90 % point. */
   readonly at_low: number;

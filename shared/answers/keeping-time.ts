@@ -1,4 +1,4 @@
-// How long a profile stays the one that was made, as people say it: weeks at first, months later.
+// How long the profile of the fresh beer lasts, as people say it: in weeks at first, in months later.
 import type { BestBefore } from './answer.ts';
 
 const WEEKS_PER_MONTH = 365.25 / 12 / 7;

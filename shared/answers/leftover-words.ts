@@ -1,4 +1,4 @@
-// What a cost in whole packages counts of what is left of them, in words: behind the cost, wherever it is told.
+// How a cost in whole packages counts what is left of them, in words that follow the cost wherever it is shown.
 import type { Batch } from '#shared/schemas/brief.ts';
 
 /** Begins with a comma; empty where what is left counts as nothing. */

@@ -1,5 +1,5 @@
-// What tells a lot from others of its hop where it is weighed out: its own alpha acids, its packages, how old it
-// is and how it was kept.
+// What distinguishes a lot from others of its hop where it is weighed out: its own alpha acids, its packages, how old
+// it is and how it was kept.
 import type { Addition } from '#shared/schemas/brief.ts';
 
 function ageWords({ months, packed }: NonNullable<Addition['storage']>): string[] {
@@ -11,7 +11,7 @@ function ageWords({ months, packed }: NonNullable<Addition['storage']>): string[
 }
 
 /**
- * Empty where nothing is known that tells it apart.
+ * Empty where nothing is known that distinguishes it.
  * @param alphaPct of its own analysis.
  */
 export function lotDetails(

@@ -1,6 +1,6 @@
-// The brew sheet as one value: every step of a brew in the order of the process, what is weighed out for it,
-// when, where, how warm and for how long, what to beware of; and what is expected of the beer. Page, print,
-// terminal and calendar all tell this value.
+// The brew sheet as one value: every step of a brew in the order of the process, what is weighed out for it, when,
+// where, how warm and for how long, what to beware of; and what is expected of the beer. Page, print, terminal and
+// calendar all show this value.
 import type { Band } from './answer.ts';
 import type { AxisId, FormId, YeastId } from '#shared/ids.ts';
 
@@ -48,7 +48,7 @@ export interface WeighOut {
   readonly hop: string;
   readonly form: FormId;
   readonly grams: number;
-  /** What tells the lot from others of its hop, as far as it is known: alpha acids, its pack. */
+  /** What distinguishes the lot from others of its hop, as far as it is known: alpha acids, its pack. */
   readonly lot: string;
 }
 

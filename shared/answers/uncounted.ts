@@ -1,5 +1,5 @@
-// What hops of the hot side do to polyphenols and pH of the beer: nobody told, so that these two totals
-// count the dry hops alone. Said beside them, and in their place where there is no dry hop.
+// What hops of the hot side do to polyphenols and pH of the beer is not known: no source gives it. So these two
+// totals count the dry hops alone. The answer says so beside them, or in their place where there is no dry hop.
 import { spokenStage } from '#shared/stages/kinds.ts';
 import type { Grams } from '#shared/units.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';

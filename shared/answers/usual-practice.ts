@@ -1,5 +1,5 @@
-// What brewers usually do: how much hops a kind of beer takes in all, and which hops go early or late. Our own
-// plain kinds; common practice, no source. Judges nothing: it says what a brewer would stop at.
+// What brewers usually do: how much hops a kind of beer takes in all, and which hops go early or late. Our own plain
+// kinds; common practice, no source. It judges nothing and only points out what a brewer would question.
 import type { FormId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { kindNamed } from '#shared/stages/kinds.ts';

@@ -46,8 +46,8 @@ export function warningText(
 }
 
 /**
- * What a blend is headed with beside its own line: the first that endangers somebody or the beer. Not the
- * creep of any dry hop, which is a matter of packaging; `undefined` where nothing is that grave.
+ * The first warning that endangers somebody or the beer; it is shown at the head of a blend. Not the creep of any dry
+ * hop, which is a matter of packaging; `undefined` where nothing is that grave.
  */
 export function gravest<W extends Pick<Warning, 'id' | 'severity'>>(
   warnings: readonly W[],

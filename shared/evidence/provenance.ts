@@ -42,7 +42,10 @@ export function provenanceId(id: string): ProvenanceId | undefined {
   return kind && rest !== undefined ? { kind, rest } : undefined;
 }
 
-/** Ids by pattern: parts of a path parted by points, `*` for any one part, as of a list, a last `**` for one or more. */
+/**
+ * Ids by pattern: parts of a path separated by points, `*` for any one part, as of a list, a last `**` for one or
+ * more.
+ */
 export type Provenance = Readonly<Record<string, readonly string[]>>;
 
 /** The equation behind each total. */
@@ -168,7 +171,7 @@ export type AnswerKind =
   | 'learn'
   | 'season';
 
-/** Exactly one pattern for every number an answer may hold; cells of the blends in it come on top. */
+/** Exactly one pattern for every number an answer may hold; cells of the blends in it are added. */
 export const PROVENANCE: Readonly<Record<AnswerKind, Provenance>> = {
   predict: {
     ...FIGURES,

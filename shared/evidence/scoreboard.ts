@@ -42,8 +42,8 @@ export interface Count {
 }
 
 /**
- * How often a note that tasters name of a hop stands higher, among all hops, than one they do not name,
- * over so many pairs of notes. 0.5 is a coin.
+ * How often a note that tasters name of a hop stands higher, among all hops, than one they do not name, over so many
+ * pairs of notes. 0.5 is chance.
  */
 export interface TasterAgreement {
   readonly share: number;

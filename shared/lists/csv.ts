@@ -1,7 +1,7 @@
-// Comma-separated text to rows with their lines, and rows to text (RFC 4180). Any usual delimiter is
-// found out or taken from a first line that names it; quotes that do not pair up are told with their
-// line. What a spreadsheet would run as a formula is written so that it does not, and reads back as it
-// was. Knows nothing of what the cells mean.
+// Comma-separated text to rows with their lines, and rows to text (RFC 4180). Any usual delimiter is found out or
+// taken from a first line that names it; quotes that do not pair up are reported with their line. A cell that a
+// spreadsheet would run as a formula is written so that it does not, and read back as it was. What the cells mean is
+// decided elsewhere.
 import Papa from 'papaparse';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { Problems } from '#shared/reading/problems.ts';
@@ -20,7 +20,7 @@ export interface CsvRows {
   readonly delimiter: string;
 }
 
-/** What may part the cells of a list. */
+/** The delimiters that may stand between the cells of a list. */
 export const DELIMITERS = [',', ';', '\t', '|'] as const;
 /** Rows read at most: as many lots as a stock may hold, and their header. */
 const ROWS_MAX = BY_EDITS.lots + 1;
@@ -30,12 +30,12 @@ const COLUMNS_MAX = 500;
 const CELL_MAX = 4000;
 const [LF, CR] = [10, 13];
 
-/** A first line like `sep=;`, by which some spreadsheets tell the delimiter. */
+/** A first line like `sep=;`, by which some spreadsheets name the delimiter. */
 const NAMED_DELIMITER = /^sep=([,;\t|])(?:\r\n|\r|\n|$)/i;
 
 /**
- * The delimiter of a text: what stands most often in its first row that is not blank, outside quotes.
- * That row names the columns; what is written in the cells below must not decide.
+ * The delimiter of a text: what stands most often in its first row that is not blank, outside quotes. That row names
+ * the columns; the cells below may hold anything and do not decide.
  */
 function delimiterOf(text: string): string {
   const counts = new Map<string, number>(DELIMITERS.map((mark) => [mark, 0]));
@@ -53,7 +53,7 @@ function delimiterOf(text: string): string {
   );
 }
 
-/** What a spreadsheet takes for the begin of a formula, or drops before one. */
+/** What a spreadsheet takes for the beginning of a formula, or drops in front of one. */
 const FORMULA = /^'*[=+\-@\t\r]/;
 const GUARDED = /^'+[=+\-@\t\r]/;
 /** A negative figure is no formula. */
@@ -80,8 +80,8 @@ function lineEndsIn(text: string, from: number, to: number): number {
 }
 
 /**
- * What makes a text no list that can be read here.
- * @param count of all its rows; those at hand are as many as a list may have.
+ * Reasons why a text is no list that can be read here.
+ * @param count the number of all its rows, of which `rows` has at most as many as a list may have.
  */
 function sizeProblems(rows: readonly ListRow[], count: number, problems: Problems): void {
   if (count > ROWS_MAX) {
@@ -112,7 +112,7 @@ function sizeProblems(rows: readonly ListRow[], count: number, problems: Problem
 
 /**
  * Reads rows; fails with each line whose quotes do not pair up or that is too long to be of a list.
- * @param likely what seems to part the cells; a first line that names the delimiter goes before it.
+ * @param likely the probable delimiter; a first line that names one takes precedence.
  */
 export function csvRows(text: string, likely?: string): Outcome<CsvRows> {
   const whole = text.replace(/^\uFEFF/, '');
@@ -147,7 +147,7 @@ export function csvRows(text: string, likely?: string): Outcome<CsvRows> {
   return problems.count === 0 ? success({ rows, delimiter }) : failure(...problems.list);
 }
 
-/** What in the first row would tell of another delimiter if it stood without quotes. */
+/** Whether a cell of the first row would point to another delimiter if it stood without quotes. */
 const misleading = (cell: unknown) =>
   typeof cell === 'string' &&
   (/^sep=/i.test(cell) || DELIMITERS.some((mark) => cell.includes(mark)));

@@ -43,7 +43,7 @@ const four = (year: string) => (year.length === 2 ? `20${year}` : year);
 const dateText = (year: string, month: string | number, day: string) =>
   `${four(year)}-${two(month)}-${two(day)}`;
 
-/** Whether a date hangs on what comes first: 05/10/2025 may be of May or of October. */
+/** Whether a date depends on what comes first: 05/10/2025 may be in May or in October. */
 function order(cell: string): DateOrder | 'either' | null {
   const [, first, , second] = STROKED.exec(cell.trim().slice(0, DATE_MAX)) ?? [];
   if (!first || !second) return null;
@@ -61,10 +61,13 @@ export interface DoubtfulDate {
 /** What comes first in the dates of a list. */
 export type DateOrders =
   | { readonly order: DateOrder }
-  /** Nothing shows it: a person must say. The first date that hangs on it. */
+  /** Nothing shows it, so a person must say; `doubtful` is the first date that depends on it. */
   | { readonly order: null; readonly doubtful: DoubtfulDate };
 
-/** What comes first in most dates with strokes that tell it. @param at the index of their column, or -1. */
+/**
+ * What comes first in most dates with strokes that show it.
+ * @param at the index of their column, or -1.
+ */
 export function dateOrdersOf(rows: readonly ListRow[], at: number): DateOrders {
   let days = 0;
   let doubtful: DoubtfulDate | null = null;
@@ -84,7 +87,7 @@ export function dateDoubtWords({ cell }: DoubtfulDate): string {
   return `${cell} may be ${DATE_ORDERS.map((first) => dayIn(cell, first)).join(' or ')}`;
 }
 
-/** A day like 2025-12-31 of however it is written; what is no date is left as it is. */
+/** A date in any of these spellings as 2025-12-31; a cell that is no date is left as it is. */
 export function dayIn(cell: string, first: DateOrder): string {
   const text = cell.trim();
   if (text.length > DATE_MAX) return text;

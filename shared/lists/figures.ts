@@ -33,7 +33,7 @@ export function numberOf(cell: string, mark: DecimalMark): number | null {
   const thousand = mark === 'comma' ? '.' : ',';
   const whole = PARTED[mark].test(bare) ? bare.replaceAll(thousand, '') : bare;
   const decimal = mark === 'comma' ? whole.replace(',', '.') : whole;
-  // Minus nothing is nothing: adding 0 makes -0 to 0.
+  // Adding 0 turns -0 into 0.
   return DECIMAL.test(decimal) ? Number(decimal) + 0 : null;
 }
 
@@ -103,8 +103,8 @@ const PRICE =
   /^(.*?\d[.,]?)\s*(?:(?:\/|per|pro|je|za|au|par|por|le|el|a)\s*(\d+)?\s*([a-z]+)\.?)?$/;
 
 /**
- * A price per kg: "44", "16,80 €", "25.00/lb", "4,80 €/100 g"; without its weight, `bare` times the figure.
- * `null` where the cell is no price.
+ * A price per kg: "44", "16,80 €", "25.00/lb", "4,80 €/100 g"; a figure without a weight counts times `bare`. `null`
+ * where the cell is no price.
  */
 export function priceOf(cell: string, mark: DecimalMark, bare: number): number | null {
   if (cell.length > FIGURE_MAX) return null;
@@ -209,7 +209,7 @@ function figuresIn(cell: string): readonly string[] {
   return (cell.match(FIGURES) ?? []).map(bareFigure);
 }
 
-/** A figure that hangs on the decimal mark, where it stands. */
+/** A figure that depends on the decimal mark, and where it stands. */
 export interface DoubtfulFigure {
   readonly line: number;
   /** Index of its column. */
@@ -220,12 +220,12 @@ export interface DoubtfulFigure {
 /** How a list writes its figures. */
 export type DecimalMarks =
   | { readonly mark: DecimalMark }
-  /** Nothing shows it: a person must say. The first figure that hangs on it. */
+  /** Nothing shows it, so a person must say; `doubtful` is the first figure that depends on it. */
   | { readonly mark: null; readonly doubtful: DoubtfulFigure };
 
 /**
- * The decimal mark that most figures of a list show beyond doubt. Where none does, a list parted by
- * commas has points; in another a figure like 1.500 is in doubt, and without one the point will do.
+ * The decimal mark that most figures of a list show beyond doubt. Where none does, a list parted by commas has
+ * points; in another a figure like 1.500 is in doubt, and without such a figure points are assumed.
  * @param figures for each column whether it holds figures.
  */
 export function decimalMarksOf(

@@ -1,5 +1,5 @@
-// Words of headers and cells as they are compared, in whatever language and spelling: small letters
-// without accents, Greek letters spelled out. What the words mean is not known here.
+// Words of headers and cells as they are compared, in whatever language and spelling: small letters without accents,
+// Greek letters spelled out. What the words mean is decided elsewhere.
 
 const SPELLED: Readonly<Record<string, string>> = {
   ß: 'ss',

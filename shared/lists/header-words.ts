@@ -102,7 +102,7 @@ const WORDS: Readonly<Record<string, string>> = {
   sha3_ug_per_kg: '3sha 3mha',
 };
 
-/** Words that say nothing beside the one that tells the field. */
+/** Words that add nothing to the word that names the field. */
 const BESIDE = new Set(
   `in of the per a to at on date current our my ml
   der die das des den am im und zu pro je aktuell aktueller wert
@@ -151,7 +151,7 @@ const TIMES: Readonly<Record<string, string>> = Object.fromEntries(
 
 const weightName = (grams: number) => WEIGHT_NAMES.find(([of]) => of === grams)?.[1] ?? '';
 
-/** A header taken apart: its words but for those beside, and its unit. */
+/** A header taken apart: its words without those of `BESIDE`, and its unit. */
 interface Said {
   readonly words: readonly string[];
   readonly weight: string | null;
@@ -219,7 +219,7 @@ const FIELDS: ReadonlyMap<string, readonly string[]> = (() => {
   return found;
 })();
 
-/** Fields that words of a header mean: in one piece, else each word by itself, all of the same. */
+/** The fields that the words of a header mean: joined to one word, else each word alone where all mean the same. */
 function fieldsOf(words: readonly string[]): readonly string[] {
   const whole = FIELDS.get(words.join(''));
   if (whole) return whole;
@@ -235,7 +235,10 @@ function fieldsOf(words: readonly string[]): readonly string[] {
 const shared = (each: readonly (readonly string[])[]) =>
   (each[0] ?? []).filter((field) => each.every((fields) => fields.includes(field)));
 
-/** Words beside which a weight or a price is of something else: what is to be ordered, worth, or past. */
+/**
+ * Words that show that a weight or a price is of something else: what is to be ordered, what it is worth, what is
+ * past.
+ */
 const OTHERS = new Set(
   `reorder minimum minimal mindest mindestbestand ordered order bestellt bestellung value wert gesamtpreis
   gesamtwert loss verlust best before haltbar mhd expiry expires ablauf supplier lieferant dodavatel
@@ -244,7 +247,7 @@ const OTHERS = new Set(
   koupeno achete comprado`.split(/\s+/),
 );
 
-/** Fields that the words of a header mean that are known, whatever the others say. */
+/** The fields meant by the known words of a header; unknown words are passed over. */
 function looseFieldsOf(words: readonly string[]): readonly string[] {
   if (words.some((word) => OTHERS.has(word))) return [];
   const own = words.filter((word) => !BESIDE.has(word));
@@ -269,11 +272,11 @@ export function meaningsOf(header: string): readonly string[] {
   return ids;
 }
 
-/** What headers seen mean: a list has the same ones over and over, and so has the next. */
+/** Meanings of headers that were looked up before: lists repeat them. */
 const meant = new Map<string, readonly string[]>();
 const MEANT_MAX = 5000;
 
-/** What a header may mean that has words beside that nobody knows: "Qty still there (lbs)". */
+/** What a header with unknown words may mean: "Qty still there (lbs)". */
 export function looseMeaningsOf(header: string): readonly string[] {
   const taken = said(header);
   return taken.words.length === 0 ? [] : idsOf(taken, looseFieldsOf(taken.words));

@@ -1,6 +1,6 @@
-// What a list calls a variety, led back to the name of the hop table: other names of the trade, the country
-// or the form beside the name ("US Cascade", "Perle (DE) T90", "Fuggles"). Which names the table has is
-// handed in. A name that is only near one of the table is never taken for it: a person is asked.
+// Finds the variety of the hop table that a list means: by other names of the trade, and by names with the country or
+// the form beside them ("US Cascade", "Perle (DE) T90", "Fuggles"). The names of the table are handed in. A name that
+// is only near one of the table is never taken for it: a person is asked.
 import { joined } from './folding.ts';
 import { formOf } from './value-words.ts';
 
@@ -71,7 +71,7 @@ function* shorter(name: string): Generator<string> {
   if (placeless.join(' ').length > 4) yield placeless.join(' ').replace(/s$/i, '');
 }
 
-/** What was asked of a hop table: a list has the same names again and again. */
+/** Answers of a hop table to names asked before: a list repeats its names. */
 interface NamesAsked {
   readonly names: Map<string, string | undefined>;
   readonly meant: Map<string, readonly string[]>;

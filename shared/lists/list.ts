@@ -1,5 +1,5 @@
-// A text as people export their lists: what parts the cells, which row names the columns (there may be titles
-// above it), what each column means, and which rows are lots or additions (lines of sums are none).
+// Finds the list in a text as people export it: the delimiter of the cells, the row that names the columns (there may
+// be titles above it), what each column means, and which rows are lots or additions (lines of sums are none).
 import { success, type Outcome } from '#shared/outcome.ts';
 import { csvRows, DELIMITERS, type ListRow } from './csv.ts';
 import { DECIMAL_MARKS, gramsOf, weightOf } from './figures.ts';
@@ -27,7 +27,7 @@ export interface FoundList {
 /** How far down the row that names the columns is looked for: letters of the text, and rows. */
 const HEAD_LETTERS = 20_000;
 const HEAD_ROWS = 30;
-/** Columns that must be understood of a row that names them, where rows stand above it. */
+/** Headers that must be understood in a row, so that it can name the columns below other rows. */
 const HEAD_LEAST = 2;
 /** Cells of a column that are looked at to see what it holds. */
 const SAMPLE = 50;
@@ -47,7 +47,7 @@ function headOf(rows: readonly ListRow[], meanings: readonly ColumnMeaning[]): H
   return best.understood >= HEAD_LEAST ? best : { row: 0, understood: best.understood };
 }
 
-/** What parts the cells where most columns are understood; `undefined` where no row tells it. */
+/** The delimiter with which most headers are understood; `undefined` where none is with any. */
 function likelyDelimiter(text: string, meanings: readonly ColumnMeaning[]): string | undefined {
   const cut = text.slice(0, HEAD_LETTERS);
   let [best, most] = [undefined as string | undefined, HEAD_LEAST - 1];
@@ -61,7 +61,7 @@ function likelyDelimiter(text: string, meanings: readonly ColumnMeaning[]): stri
   return best;
 }
 
-/** Cells of a column that say something, as many as are looked at. */
+/** The cells of a column that are not empty, as many as are looked at. */
 function sampleOf(rows: readonly ListRow[], at: number): readonly string[] {
   const cells: string[] = [];
   for (const { cells: all } of rows) {
@@ -82,7 +82,7 @@ const mostly = (cells: readonly string[], is: (cell: string) => boolean) =>
 const isWeighed = (cell: string) =>
   /[a-z]/i.test(cell) && DECIMAL_MARKS.some((mark) => weightOf(cell, mark, NaN) !== null);
 
-/** What only its cells show of a column, by the column. */
+/** Tests by which cells alone show what a column is, by column. */
 const BY_CELLS: Readonly<Record<string, (cell: string, hops: KnownHops | undefined) => boolean>> = {
   hop: (cell, hops) => hops !== undefined && tableName(cell, hops) !== undefined,
   grams_on_hand: isWeighed,
@@ -99,7 +99,7 @@ type Way = (header: string, at: number) => readonly ColumnMeaning[];
 /** Weights whose head names no unit. */
 const isWeight = (id: string) => id === 'grams_on_hand' || id === 'grams';
 
-/** Whether what heads a column and what stands in it agree. */
+/** Whether the header of a column and its cells agree. */
 function agrees(
   { column }: ColumnMeaning,
   cells: readonly string[],
@@ -109,14 +109,14 @@ function agrees(
   // A product is a form in one list and a variety with its form in another.
   if (column === 'form' && mostly(cells, (cell) => BY_CELLS['hop']!(cell, hops))) return false;
   if (column === 'form' || column === 'pack') return cells.some((cell) => isValueOf(column, cell));
-  // "Opened: yes" tells no day.
+  // "Opened: yes" gives no day.
   if (column === 'opened_on') return cells.some((cell) => /\d/.test(cell));
   return true;
 }
 
 /**
- * What the columns mean: by their heads as a whole; then by the words of a head that are known, by what
- * stands below, or by a unit alone, each only where no other column is taken for it.
+ * What the columns mean: by their headers as a whole; then by the known words of a header, by the cells, or by a unit
+ * alone, each only where no other column is taken for it.
  */
 function columnsOf(
   headers: readonly string[],
@@ -148,13 +148,13 @@ function columnsOf(
         ) ?? null;
     });
   }
-  // A time that says the stage as well: "var 60 min".
+  // Times in which the stage is named as well: "var 60 min".
   const timeAt = found.findIndex((meaning) => meaning?.column === 'time');
   const [stage] = known(['stage']);
   if (stage && timeAt >= 0 && !found.some((meaning) => meaning?.column === 'stage')) {
     if (mostly(samples[timeAt]!, (cell) => BY_CELLS['stage']!(cell, hops))) found[timeAt] = stage;
   }
-  // The size of packs that are on hand says nothing more; a lot to be bought has no weight on hand.
+  // Where the weight on hand is given, the size of packs adds nothing; a lot to be bought has no weight on hand.
   const packages = found.findIndex((m) => m?.column === 'package_g');
   const onHand = found.findIndex((m) => m?.column === 'grams_on_hand');
   if (packages >= 0 && onHand >= 0 && headers[packages]!.trim() !== 'package_g') {
@@ -166,7 +166,7 @@ function columnsOf(
 
 /** Shares of one, as spreadsheets hold percentages: every figure of the column begins with a nought. */
 const SHARE = /^0?[.,]\d+$/;
-/** Above it no hop has so little. */
+/** Largest figure taken for a share: no hop has more than 35 % of these acids, and none as little as 0.35 %. */
 const SHARE_MAX = 0.35;
 
 /** The meanings with alpha and beta as shares of one where every figure of their column is one. */
@@ -194,9 +194,9 @@ function isSums({ cells }: ListRow, hopAt: number): boolean {
 }
 
 /**
- * Finds the list in a text. Fails where its cells cannot be told apart; an empty text is a list without
- * headers and rows.
- * @param hops the hop table, by which a column of varieties is known whatever heads it.
+ * Finds the list in a text. Fails where its cells cannot be separated; an empty text is a list without headers and
+ * rows.
+ * @param hops the hop table, by which a column of varieties is recognised under any header.
  */
 export function listIn(
   text: string,

@@ -1,5 +1,5 @@
-// Which dates a stored lot cannot have: harvests and openings still to come. Today is handed in, so that
-// what was kept once never becomes unreadable by a clock; what no clock decides is in the schema.
+// Which dates a stored lot cannot have: harvests and openings still to come. Today is handed in, so that a lot that
+// was kept never becomes unreadable because a clock is wrong; rules that need no clock stand in the schema.
 import type { Problem } from '#shared/outcome.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 

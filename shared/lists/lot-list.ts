@@ -1,6 +1,5 @@
-// Rows of a list of stored lots to lots, each row on its own: what is wrong is told with line, column and
-// cure, with what could stand there instead, and does not keep the others out. And back: lots to rows headed
-// by our field names.
+// Reads rows of a list of stored lots to lots, each row on its own: a fault is reported with line, column, cure and
+// what could stand there instead, and keeps no other row out. Writes lots to rows headed by our field names.
 import { ANALYTES, FORMS, type FormId } from '#shared/ids.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { checkInto, type PlaceName } from '#shared/reading/check.ts';
@@ -36,7 +35,7 @@ import {
 } from './lot-columns.ts';
 import { formOf, valueOf } from './value-words.ts';
 
-/** A lot as a list holds it: only where it is kept gives it an id. */
+/** A lot as a list holds it, without an id: the workspace that keeps it gives it one. */
 export type ListedLot = Omit<SavedLot, 'id'>;
 
 /** How a list is read. */
@@ -46,7 +45,7 @@ export interface ListReading {
   readonly decimalMark: DecimalMark;
   /** Form of lots for which none is given. */
   readonly form: FormId;
-  /** What heads each column in the list; without it our own names stand in messages. */
+  /** The header of each column in the list; without it messages have our own names. */
   readonly headers?: readonly string[];
   /** What comes first in a date with strokes. */
   readonly dateOrder?: DateOrder;
@@ -54,7 +53,7 @@ export interface ListReading {
   readonly hops?: KnownHops;
   /** Names that a person says are hops of their own, whatever they are near to. */
   readonly ownHops?: ReadonlySet<string>;
-  /** Beer that doses per litre are for, L; unknown, they cannot be weighed. */
+  /** Volume of beer for doses per litre, L; without it such doses cannot be turned into grams. */
   readonly beerL?: Litres | undefined;
 }
 
@@ -64,7 +63,9 @@ export interface ReadRow<T> {
   readonly outcome: Outcome<T>;
   /** Columns the problems are about, by index; in the order of the problems, -1 for none. */
   readonly at: readonly number[];
-  /** Its name alone keeps it out: it is near one of the hop table's, and may be a hop of its own. */
+  /**
+   * The row is refused for its hop name alone: the name is near one of the hop table, and may be a hop of its own.
+   */
   readonly nameAsked?: true;
 }
 
@@ -171,7 +172,7 @@ export function insteadOf(
   const cell = written.trim();
   if (column === 'form') return FORMS;
   if (column === 'stage') return STAGES;
-  // What a person would not read through is no word for what is meant.
+  // A longer text is not searched for words: no person writes that much for one value.
   if (cell.length > 60) return [];
   if (column === 'time') return numberOf(cell, mark) === null ? [] : [`${cell} days`, `${cell} h`];
   if (column === 'hop') return reading.hops ? meantBy(cell, reading.hops) : [];
@@ -223,7 +224,7 @@ function fieldsOf({ cells }: ListRow, reading: ListReading): RowFields {
     const { column } = meaning;
     const written = cells[i] ?? '';
     const cell = written.trim();
-    // Blanks are part of what somebody wrote down, and a hop may be called "NA".
+    // A note keeps its blanks, and a hop may be called "NA".
     if (column === 'note' ? written === '' : column === 'hop' ? cell === '' : NOTHING.test(cell)) {
       return;
     }
@@ -265,10 +266,7 @@ function nameInDoubt(cell: string, { hops, ownHops }: ListReading): Problem | un
   };
 }
 
-/**
- * Reads one row to fields and takes them for what `taken` makes of them; its problems name their field
- * in `path`.
- */
+/** Reads one row to fields and returns what `taken` makes of them; its problems name their field in `path`. */
 export function readCells<T>(
   row: ListRow,
   reading: ListReading,

@@ -1,5 +1,5 @@
-// Rows of a hop schedule to additions, each row on its own like those of a list of lots; and the stages
-// of the rows together: each that is told apart becomes one of its own, nothing is merged.
+// Rows of a hop schedule to additions, each row on its own like those of a list of lots; and the stages of the rows
+// together: each stage that differs from the others becomes one of its own.
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { check } from '#shared/reading/check.ts';
 import { additionSchema, type Addition } from '#shared/schemas/brief.ts';
@@ -12,7 +12,7 @@ import { numberOf } from './figures.ts';
 import { readCells, type ListReading, type ReadRow } from './lot-list.ts';
 import { readStage, type BesideStage, type ListedStage } from './stage-words.ts';
 
-/** An addition whose stage is still as the list tells it. */
+/** An addition whose stage is still as the list writes it. */
 export interface ListedAddition {
   readonly addition: Omit<Addition, 'stage'>;
   readonly stage: ListedStage;
@@ -20,7 +20,7 @@ export interface ListedAddition {
 
 const inMinutes = ({ kind }: ListedStage) => kindNamed(kind).listed.time.perMinute === 1;
 
-/** A time without its unit is minutes in the kettle; of days nobody knows. */
+/** A time without its unit is minutes in the kettle; elsewhere it is refused, because it may be hours or days. */
 function unitless(time: number): Problem {
   return { path: 'time', message: `${time} has no unit`, cure: 'Write it like 4 days or 72 h' };
 }
@@ -65,10 +65,10 @@ export function readAddition(
   });
 }
 
-/** Boil where neither the design nor the list tells how long it is, min; common practice, no source. */
+/** Boil where neither the design nor the list says how long it is, min; common practice, no source. */
 const USUAL_BOIL = KINDS.boil.usual.minutes;
 
-/** How long the whole boil is, min: as the mash tells it, and no shorter than any hops are in it. */
+/** How long the whole boil is, min: as the mash has it, and no shorter than any hops are in it. */
 function wholeBoil(listed: readonly ListedAddition[], like: Readonly<Stages>): number {
   const minutes = listed.flatMap(({ stage: { kind, conditions, practice } }) =>
     kind === 'boil' && !practice ? [conditions['minutes'] ?? USUAL_BOIL] : [],
@@ -89,7 +89,7 @@ interface Placed {
   readonly entry: StageEntry;
 }
 
-/** Conditions a list does not tell are those of the design's own stage of the kind, else usual ones. */
+/** Conditions a list does not give are those of the design's own stage of the kind, else usual ones. */
 function entryOf(
   stage: ListedStage,
   key: string,
@@ -114,7 +114,7 @@ function entryOf(
   return (key === kind ? bare : { kind, ...bare }) as StageEntry;
 }
 
-/** One text for rows that tell the same stage: by its conditions, where it has none by its name. */
+/** One text for all rows of the same stage: of its conditions, or of its name where it has none. */
 function sameStage({ kind, conditions, practice, name }: ListedStage): string {
   const figures = Object.entries(conditions).sort();
   return JSON.stringify([
@@ -126,7 +126,7 @@ function sameStage({ kind, conditions, practice, name }: ListedStage): string {
   ]);
 }
 
-/** A schedule's stages and additions as a list tells them. */
+/** A schedule's stages and additions as a list gives them. */
 export interface ListedSchedule {
   readonly stages: Stages;
   readonly additions: readonly Addition[];

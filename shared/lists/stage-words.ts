@@ -1,5 +1,5 @@
-// What a list says of the stage of an addition: "boil 10", "First wort", "Whirlpool 80 C", "Dry hop, day 4".
-// The kind, the conditions that are told, and a name to know it by; nothing is guessed beyond that.
+// What a list says of the stage of an addition: "boil 10", "First wort", "Whirlpool 80 C", "Dry hop, day 4". The
+// kind, the conditions that are given, and a name; nothing is guessed beyond that.
 import { z } from '#shared/zod.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { minutesOf, TIME_WORDS } from './figures.ts';
@@ -9,12 +9,12 @@ import { kindNamed, STAGE_KINDS, type StageKind } from '#shared/stages/kinds.ts'
 import { isStageName } from '#shared/stages/stages.ts';
 import type { Celsius, Minutes, Hours } from '#shared/units.ts';
 
-/** A stage as a list tells it. */
+/** A stage as a list gives it. */
 export interface ListedStage {
   readonly kind: StageKind;
   readonly conditions: Readonly<Record<string, number>>;
   readonly practice: Practice | null;
-  /** To call it by; `null` where only the kind was told. */
+  /** Its name; `null` where only the kind was given. */
   readonly name: string | null;
 }
 
@@ -51,7 +51,7 @@ interface StageFigures {
   readonly day?: number;
   readonly temp_c?: Celsius;
   readonly bare?: number;
-  /** Minutes are told of before the end, of the boil that is: "10 min vor Kochende". */
+  /** Whether the minutes are counted before the end, as only those of a boil are: "10 min vor Kochende". */
   readonly before?: true;
   /** What is left beside the figures, in small letters. */
   readonly words: string;
@@ -116,7 +116,7 @@ function kindsMeant({ words, minutes, day, bare, before }: StageFigures): Meant[
   ).map((kind) => ({ kind, practice: null }));
 }
 
-/** The conditions that the figures are of a kind; fails where it has no such. */
+/** The conditions of a kind that the figures stand for; fails where the kind has no such condition. */
 function conditionsOf(kind: StageKind, figures: StageFigures): Outcome<Record<string, number>> {
   const { name, listed } = kindNamed(kind);
   const minutes = figures.minutes ?? (listed.bareMinutes ? figures.bare : undefined);
@@ -135,7 +135,7 @@ function conditionsOf(kind: StageKind, figures: StageFigures): Outcome<Record<st
   });
 }
 
-/** A name for a stage that was told with conditions: as it was written, where one can be called that. */
+/** A name for a stage that has conditions: the text as it was written, where that is a valid name. */
 function nameOf(
   text: string,
   { kind, practice }: Meant,

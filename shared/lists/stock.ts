@@ -1,6 +1,6 @@
-// From the text of a stock list to lots, or to every problem with its line, without asking a person: for the
-// command line. A list tells how its lots were kept by dates, as the stock is written out,
-// or in months. What was read without being told is noted.
+// From the text of a stock list to lots, or to every problem with its line, without asking a person: for the command
+// line. A list gives the age of its lots by dates, as the stock is written out, or in months. What had to be assumed
+// is noted.
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { Problems } from '#shared/reading/problems.ts';
 import type { FormId } from '#shared/ids.ts';
@@ -25,7 +25,7 @@ export interface StockList {
   readonly notes: readonly string[];
 }
 
-/** What only a list that tells dates has; in months are `MONTH_COLUMNS`. */
+/** Columns that only a list with dates has; a list in months has `MONTH_COLUMNS`. */
 const OF_DATES: readonly ListColumn[] = ['opened_on', 'pack'];
 /** Form of lots for which none is given. */
 const USUAL_FORM: FormId = 'pellet_90';
@@ -92,7 +92,7 @@ function doubtProblem({ headers, meanings, rows, delimiter }: FoundList): Proble
   return { meanings, headers, decimalMark: marks.mark, form: USUAL_FORM, dateOrder: orders.order };
 }
 
-/** What was read without being told: columns left out, the form where none is given, strange names. */
+/** Notes on what was assumed: columns left out, the form where none is given, hop names not in the table. */
 function notesOf(
   list: FoundList,
   lots: readonly StockLot[],

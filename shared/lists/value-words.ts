@@ -8,7 +8,7 @@ import type { ListColumn } from './lot-columns.ts';
 
 type Beginnings = Readonly<Record<string, string>>;
 
-/** What the words begin with that stand for one value. */
+/** For each value the beginnings of the words that stand for it. */
 type Begun<Value extends string> = readonly (readonly [Value, readonly string[]])[];
 
 function begun<Value extends string>(
@@ -17,14 +17,17 @@ function begun<Value extends string>(
   return values.map(([value, begins]) => [value, begins.split(' ')]);
 }
 
-/** The values that some words begin to tell. */
-function toldBy<Value extends string>(values: Begun<Value>, words: readonly string[]): Value[] {
+/** The values that some words stand for. */
+function valuesMeant<Value extends string>(
+  values: Begun<Value>,
+  words: readonly string[],
+): Value[] {
   return values.flatMap(([value, begins]) =>
     begins.some((begin) => words.some((word) => isWordOf(word, begin))) ? [value] : [],
   );
 }
 
-/** Figures and short words are themselves, longer ones begin what is meant. */
+/** Figures and short beginnings must be the whole word. */
 const isWordOf = (word: string, begin: string) =>
   word === begin || (begin.length >= 4 && word.startsWith(begin));
 
@@ -42,7 +45,7 @@ const FORM_WORDS = begun<FormId>(
 );
 const FORM_NAMES = new Map(FORMS.map((form) => [joined(form), form]));
 
-/** How the words begin that tell how a lot is packed. */
+/** Beginnings of the words for how a lot is packed. */
 const PACK_WORDS = begun(
   ['vacuum', 'vac vacuum vakuu vakuov sealed foil vide vacio si yes ja ano oui'],
   ['inert_gas', 'nitrogen nitrogeno n2 co2 inert schutzgas ochrann azote stickstoff dusik'],
@@ -69,11 +72,11 @@ function own(names: readonly string[]): Beginnings {
   return Object.fromEntries(names.map((name) => [joined(name), name]));
 }
 
-/** The form that words tell: "Pellets T90", "Dolden", "granulado"; `null` where they tell none or two. */
+/** The form that words name: "Pellets T90", "Dolden", "granulado"; `null` where they name none or two. */
 export function formOf(text: string): FormId | null {
   const named = FORM_NAMES.get(joined(text));
   if (named) return named;
-  const found = toldBy(FORM_WORDS, wordsIn(text));
+  const found = valuesMeant(FORM_WORDS, wordsIn(text));
   if (found.length === 2 && found[0] === 'pellet_enriched' && found[1] === 'pellet_90')
     return found[0];
   const typed = /\b(?:t|typ|type|tipo)\s*-?\s*(45|90)\b/.exec(plain(text));
@@ -81,13 +84,13 @@ export function formOf(text: string): FormId | null {
   return found.length === 1 ? found[0]! : null;
 }
 
-/** How a lot is packed, in words: "vakuový sáček", "sous vide"; `null` where they tell none or two. */
+/** How a lot is packed, in words: "vakuový sáček", "sous vide"; `null` where they name none or two. */
 function packOf(text: string): string | null {
-  const found = toldBy(PACK_WORDS, wordsIn(text));
+  const found = valuesMeant(PACK_WORDS, wordsIn(text));
   return found.length === 1 ? found[0]! : null;
 }
 
-/** Whether a cell tells by itself how a lot is packed; a mere yes or no does not. */
+/** Whether a cell says by itself how a lot is packed; a mere yes or no does not. */
 export function isPacking(cell: string): boolean {
   return packOf(cell) !== null && !Object.hasOwn(truths, joined(cell));
 }

@@ -19,7 +19,7 @@ const FOREIGN_FIELDS: Readonly<Record<string, string>> = {
 };
 
 type Schema = z.core.$ZodTypes;
-/** Lists of known names up to this length are told in full. */
+/** Lists of known names up to this length are given in full. */
 const LIST_MAX = 15;
 
 /** Checks a value that is already parsed, with the same sentences as a text. */
@@ -29,12 +29,12 @@ export function check<T>(value: unknown, schema: z.ZodMiniType<T>): Outcome<T> {
   return part === undefined ? failure(...problems.list) : success(part);
 }
 
-/** Names a place inside a part for whoever reads the whole. */
+/** Writes a place inside a part as a place in the whole document. */
 export type PlaceName = (path: Path) => string;
 
 /**
  * Checks one part of what is read.
- * @returns the part, or `undefined`; then what is wrong with it has come to `problems`.
+ * @returns the part, or `undefined`; then its problems were added to `problems`.
  */
 export function checkInto<T>(
   problems: Problems,
@@ -68,7 +68,7 @@ function tellIssue(issue: z.core.$ZodIssue, above: Path, context: Context): void
     return;
   }
   const value = valueAt(context.document, path);
-  // A union told apart by one of its fields says nothing of its members.
+  // A discriminated union reports nothing of its members.
   const inList =
     issue.code === 'invalid_union' && Array.isArray(value) ? (issue.errors.at(-1) ?? []) : [];
   if (inList.length > 0) for (const inner of inList) tellIssue(inner, path, context);
@@ -186,7 +186,7 @@ function choosing(value: unknown, values: readonly unknown[]): string {
   return near ? `Write ${near} if that is meant, or ${list}` : `Use ${list}`;
 }
 
-/** What to give for a schema, put in words once: a hopeless file asks for the same over and over. */
+/** The cure for each schema, worded once: a file full of faults needs the same one over and over. */
 const givings = new WeakMap<Schema, string>();
 
 /** `Give the kind of yeast: standard or thiol_releasing`: the cure for a value missing or wrong. */
@@ -286,7 +286,7 @@ function fieldsOf(schema: Schema): string[] {
   return [];
 }
 
-/** The field that says which of its options a part of a document is of. */
+/** The option of a discriminated union that a part of a document is meant to be. */
 function optionOf(
   def: z.core.$ZodDiscriminatedUnionDef,
   value: unknown,
@@ -296,7 +296,7 @@ function optionOf(
   return (def.options as Schema[]).find((option) => namesOf(option, def).includes(name));
 }
 
-/** The names in that field by which an option is meant. */
+/** The values of that field which stand for an option. */
 function namesOf(option: Schema, { discriminator }: z.core.$ZodDiscriminatedUnionDef): unknown[] {
   const { def } = option._zod;
   const field = def.type === 'object' ? (def.shape[discriminator] as Schema)._zod.def : undefined;

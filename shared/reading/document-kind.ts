@@ -1,4 +1,4 @@
-// What a text means to be, by what stands at its top: which of our documents, or a recipe of an open standard.
+// Which kind of document a text is, by the fields at its top: one of ours, or a recipe of an open standard.
 import { isFields } from '#shared/fields.ts';
 import { readJson } from './json.ts';
 
@@ -21,7 +21,7 @@ export const DOCUMENT_NAMES: Readonly<Record<DocumentKind, string>> = {
   beerxml: 'a BeerXML recipe',
 };
 
-/** Which kind a text means to be; a schedule where nothing shows it. */
+/** The kind of document a text is; a schedule where nothing shows another. */
 export function documentKind(text: string): DocumentKind {
   if (text.trimStart().startsWith('<')) return 'beerxml';
   const { value } = readJson(text);

@@ -158,7 +158,7 @@ class Reader {
       }));
     }
     this.at += digits.length;
-    // Minus nothing is nothing: adding 0 makes -0 to 0.
+    // Adding 0 turns -0 into 0.
     return Number.isFinite(value) ? value + 0 : 0;
   }
 

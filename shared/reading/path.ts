@@ -4,7 +4,7 @@
 /** Field names and list positions from the outside in. */
 export type Path = readonly (string | number)[];
 
-/** Longest name told whole, characters; ours are far shorter. */
+/** Longest name written in full, characters; ours are far shorter. */
 const NAME_MAX = 80;
 
 /** `additions[0].grams`; a name that is not a plain word stands in brackets and quotes. */

@@ -2,7 +2,7 @@
 // once, and a file with a fault in every word must not cost more than reading it.
 import type { Problem } from '#shared/outcome.ts';
 
-/** Problems told at most. */
+/** Most problems that get a sentence. */
 export const PROBLEMS_MAX = 100;
 
 /** How many faults these problems stand for, those that are only counted as well. */
@@ -19,13 +19,13 @@ export class Problems {
     return this.#listed.length + this.#further;
   }
 
-  /** One more; it is put in words only where it will be told. */
+  /** Adds a problem; it is put in words only if it will be listed. */
   add(inWords: () => Problem): void {
     if (this.#listed.length < PROBLEMS_MAX) this.#listed.push(inWords());
     else this.#further += 1;
   }
 
-  /** Those of a part, in words already. */
+  /** Adds the problems of a part, which are in words already. */
   addAll(problems: readonly Problem[]): void {
     for (const problem of problems) {
       if (problem.further !== undefined) this.#further += problem.further;
@@ -33,7 +33,7 @@ export class Problems {
     }
   }
 
-  /** What is told; the last one counts the rest. */
+  /** The problems that have a sentence; one more at the end counts the rest. */
   get list(): readonly Problem[] {
     if (this.#further === 0) return this.#listed;
     const message = `and ${this.#further.toLocaleString('en')} more like these`;
@@ -42,7 +42,7 @@ export class Problems {
   }
 }
 
-/** The problems that are told of all these. */
+/** The first hundred of these problems, and one more that counts the rest. */
 export function firstProblems(problems: readonly Problem[]): readonly Problem[] {
   const some = new Problems();
   some.addAll(problems);

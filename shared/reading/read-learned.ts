@@ -13,7 +13,7 @@ const NONE = {
   cure: 'Learn from tastings under Brew first, or give what learn --json wrote',
 };
 
-/** What a workspace keeps, also where it is switched off: who names the file means it. */
+/** What a workspace keeps, also where it is switched off: whoever names the file wants it used. */
 function ofWorkspace(text: string): Outcome<Learned> {
   const read = readWorkspace(text);
   if (!read.ok) return read;

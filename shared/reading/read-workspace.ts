@@ -133,7 +133,7 @@ export type Alone =
   | { readonly kind: 'brief'; readonly brief: Brief }
   | { readonly kind: 'schedule'; readonly schedule: Schedule };
 
-/** A brief or a schedule, told apart by the field that only a schedule has. */
+/** A brief or a schedule, distinguished by the field that only a schedule has. */
 function aloneIn(value: unknown): Outcome<Alone> {
   if (isFields(value) && 'additions' in value) {
     const schedule = check(value, scheduleSchema);

@@ -1,5 +1,5 @@
-// From text to a brief or a schedule, or to every problem the text has, those of the writing and those
-// of what is written together. Pure: the command line and the page read through it alike.
+// From text to a brief or a schedule, or to every problem of the text, in its syntax and in its content together.
+// Pure: the command line and the page read through it alike.
 import type { z } from 'zod/mini';
 import { check } from './check.ts';
 import { readJson } from './json.ts';
@@ -43,7 +43,7 @@ export function readSeason(text: string): Outcome<Season> {
   });
 }
 
-/** @param completed what is checked of the value as it is read. */
+/** @param completed adds to the value what the kind of document leaves out, before it is checked. */
 function readDocument<T>(
   text: string,
   schema: z.ZodMiniType<T>,

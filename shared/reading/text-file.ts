@@ -1,6 +1,6 @@
-// The text of a file as people's programs write it: UTF-8, UTF-16 with its mark or without, else Windows-1250
-// (Czech and its neighbours) or Windows-1252. A picture, a spreadsheet or anything else that is not text is
-// told as such, with what to choose instead.
+// The text of a file as people's programs write it: UTF-8, UTF-16 with its mark or without, else Windows-1250 (Czech
+// and its neighbours) or Windows-1252. A picture, a spreadsheet or anything else that is not text is refused, with
+// what to choose instead.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 
 export interface TextFile {
@@ -10,7 +10,7 @@ export interface TextFile {
 
 interface FileKind {
   readonly name: string;
-  /** What it begins with. */
+  /** Bytes that files of this kind begin with. */
   readonly marks: readonly (readonly number[])[];
   /** What helps beside choosing another file. */
   readonly help?: string;
@@ -39,10 +39,10 @@ const KINDS: readonly FileKind[] = [
 /** Signs no text has: below the blank all but tab, line ends and page ends. */
 const NOT_TEXT = /[\0-\x08\x0e-\x1f]/;
 
-/** Bytes looked at to tell an encoding by. */
+/** Bytes looked at to find the encoding. */
 const SAMPLE = 20_000;
 
-/** UTF-16 without its mark: of Latin letters nearly every second byte is nought. */
+/** UTF-16 without its mark: of Latin letters nearly every second byte is zero. */
 function noughtsOf(bytes: Uint8Array): 'le' | 'be' | null {
   const sample = bytes.subarray(0, SAMPLE);
   const noughts = [0, 0];

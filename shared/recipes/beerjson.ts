@@ -133,7 +133,7 @@ function stageOf(recipe: Fields, timing: Fields): Outcome<ListedStage> {
         return success(listedStage('hot_steep', { temp_c: steep.temp_c, minutes }));
       }
       const minutes = duration ?? time ?? 0;
-      // Some programs call everything an addition to the boil; nobody boils for a day.
+      // Some programs write every addition as one to the boil. No boil lasts a day, so such an addition is a dry hop.
       if (minutes >= MINUTES['day']!)
         return success(listedStage('dry_hop', { hours: minutes / 60 }));
       return success(listedStage('boil', { minutes: duration ?? time }));
@@ -315,7 +315,7 @@ export const beerJson: Standard<Fields> = {
     }
     return success(value);
   },
-  // The schema demands author and efficiency; nobody told them.
+  // The schema demands author and efficiency, which our documents do not have.
   empty: () => ({
     beerjson: {
       version: VERSION,

@@ -47,7 +47,7 @@ const textOf = (parent: XmlTree, name: string): string | undefined => {
   const [found] = elements(parent, name);
   return found && textIn(childrenOf(found));
 };
-/** A figure of an element; an empty one, and one that is no number, tells none. Minus nothing is nothing. */
+/** A figure of an element; `undefined` where it is empty or no number. Adding 0 turns -0 into 0. */
 const figureOf = (parent: XmlTree, name: string): number | undefined => {
   const text = textOf(parent, name);
   const figure = text === undefined || text === '' ? NaN : Number(text) + 0;
@@ -152,7 +152,7 @@ function hopNode(hop: HopToWrite, raw: XmlNode | undefined): XmlNode {
   ];
   const children = fields.reduce<XmlTree>(
     (all, [name, text]) => withElement(all, element(name, text)),
-    // What a program wrote for its own screen of the old amount or time is no longer so.
+    // Texts of the old amount or time, which a program wrote for its own screen, are out of date then.
     raw ? childrenOf(raw).filter((node) => !/^DISPLAY_/i.test(nameOf(node))) : [],
   );
   return raw ? withChildren(raw, children) : group('HOP', children);

@@ -14,7 +14,7 @@ const WRITTEN: Readonly<Record<string, (value: string) => string>> = {
   day: (value) => `day ${value}`,
 };
 
-/** A stage of a kind with the conditions that are told, or a practice of the trade in it. */
+/** A stage of a kind with the conditions that are given, or a practice of the trade in it. */
 export function listedStage(
   kind: StageKind,
   stated: Readonly<Record<string, number | undefined>>,

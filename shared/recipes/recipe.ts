@@ -1,5 +1,5 @@
-// From a recipe of an open standard to a schedule, and back. Hops that say what they said when they came
-// in go out to the letter; everything beside the hops stays as it was.
+// From a recipe of an open standard to a schedule, and back. Hops that have not changed since they were read are
+// written out to the letter; everything beside the hops stays as it was.
 import { failure, sentence, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { listedSchedule, type ListedAddition } from '#shared/lists/schedule-list.ts';
 import { check } from '#shared/reading/check.ts';
@@ -12,7 +12,7 @@ import type { GramsPerLitre, Percent } from '#shared/units.ts';
 import { keptIn, notesWith, othersNotes, type KeptSchedule } from './kept-figures.ts';
 import type { BatchToWrite, HopToWrite, Standard, RecipeBatch } from './standard.ts';
 
-/** Malt of an ordinary pale ale, where a recipe tells none; common practice, no source. */
+/** Malt of an ordinary pale ale, where a recipe gives none; common practice, no source. */
 const USUAL_MALT_G_PER_L: GramsPerLitre = 200;
 /** Figures that differ by less than this part are the same figure, written by another program. */
 const SAME = 1e-6;
@@ -20,14 +20,14 @@ const SAME = 1e-6;
 /** A schedule read from a recipe. */
 export interface ReadRecipe {
   readonly schedule: Schedule;
-  /** What the recipe does not tell and was supposed, sentences. */
+  /** What the recipe leaves out and was assumed, a sentence each. */
   readonly supposed: readonly string[];
 }
 
 /** The alpha acids of a hop by the table; `null` where it has none. */
 export type AlphaOf = (hop: string) => Percent | null;
 
-/** One text for hops that say the same. */
+/** The same text for hops with the same content. */
 function sameHop({ addition, stage }: ListedAddition): string {
   return JSON.stringify([
     addition.hop,
@@ -55,7 +55,7 @@ function matches(
 
 interface Hops {
   readonly read: readonly ListedAddition[];
-  /** What is wrong with those that take no part. */
+  /** Why the other hops could not be read. */
   readonly left: readonly Problem[];
 }
 
@@ -67,7 +67,9 @@ function hopsOf<Recipe>(standard: Standard<Recipe>, recipe: Recipe): Hops {
   };
 }
 
-/** Puts stages beside those there are: an equal one is shared, another one of that name gets its own. */
+/**
+ * Adds stages to those there are: an equal one is shared; a different one of the same name gets a name of its own.
+ */
 function joinStages(
   stages: Stages,
   more: Stages,
@@ -88,7 +90,10 @@ function joinStages(
 const close = (a: number | undefined, b: number | undefined) =>
   a === b || (a !== undefined && b !== undefined && Math.abs(a - b) <= SAME * Math.abs(b));
 
-/** The batch as the recipe tells it, else as it was when we wrote it, else as usual; and what was supposed. */
+/**
+ * The batch: each figure as the recipe gives it, else from the schedule in its notes, else the usual one; and what
+ * was assumed.
+ */
 function batchOf(
   given: RecipeBatch,
   kept: Schedule | null,
@@ -127,7 +132,7 @@ function batchOf(
   });
 }
 
-/** Which stages stand at their usual temperature because the recipe tells none. */
+/** Which stages stand at their usual temperature because the recipe gives none. */
 function supposedTemperatures(listed: readonly ListedAddition[]): string[] {
   return STAGE_KINDS.flatMap((kind) => {
     const { name, usual, listed: fields } = kindNamed(kind);
@@ -143,8 +148,8 @@ function supposedTemperatures(listed: readonly ListedAddition[]): string[] {
 }
 
 /**
- * Reads the first recipe of a text as a schedule. Hops that can't be read are told and take no part. Fails where no
- * hop can be read or the batch is not told.
+ * Reads the first recipe of a text as a schedule. Hops that cannot be read are reported and left out. Fails where no
+ * hop can be read or the batch size is missing.
  */
 export function scheduleFrom<Recipe>(
   standard: Standard<Recipe>,
@@ -203,7 +208,7 @@ export function scheduleFrom<Recipe>(
   return schedule.ok ? success({ schedule: schedule.value, supposed }) : schedule;
 }
 
-/** Our hops as the standard would tell them, read back. */
+/** Our hops as the standard would write them, read back. */
 function writtenHops<Recipe>(
   standard: Standard<Recipe>,
   { schedule, alpha_pct }: KeptSchedule,
@@ -221,7 +226,7 @@ function toWrite(schedule: Schedule, addition: Addition, alpha_pct: Percent): Ho
   return { addition, use, alpha_pct, like: null, same: false };
 }
 
-/** Which hop of the recipe each addition continues: one that says the same, else one of its variety. */
+/** Which hop of the recipe each addition continues: an equal one, else one of its variety. */
 function continued(
   schedule: Schedule,
   before: Schedule | null,
@@ -247,7 +252,7 @@ function continued(
   });
 }
 
-/** Figures of the batch that differ from what the recipe tells. */
+/** Figures of the batch that differ from what the recipe gives. */
 function batchChanges({ name, batch }: Schedule, given: RecipeBatch): BatchToWrite {
   return {
     ...(name !== given.name.trim() && { name }),
@@ -259,7 +264,7 @@ function batchChanges({ name, batch }: Schedule, given: RecipeBatch): BatchToWri
   };
 }
 
-/** What a schedule says, whatever recipe it came from. */
+/** The content of a schedule without the recipe it came from, as one text. */
 function sayingOf({ recipe: _, ...schedule }: Schedule): string {
   return JSON.stringify(schedule);
 }

@@ -1,5 +1,5 @@
-// What an open standard for recipes has to offer: how its text becomes a recipe, what hops and batch it
-// tells, and how a recipe takes ours. The two ways between recipe and schedule are in recipe.ts.
+// What this program needs of an open standard for recipes: how its text becomes a recipe, which hops and batch it
+// gives, and how our hops are put into it. The two ways between recipe and schedule are in recipe.ts.
 import type { Outcome } from '#shared/outcome.ts';
 import type { Addition, Analysis } from '#shared/schemas/brief.ts';
 import type { RecipeFormat } from '#shared/schemas/recipe.ts';
@@ -7,7 +7,7 @@ import type { ListedAddition } from '#shared/lists/schedule-list.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import type { Grams, Litres, Percent } from '#shared/units.ts';
 
-/** What a recipe tells of its batch; a figure it does not tell is absent. */
+/** What a recipe gives of its batch; a figure it does not give is absent. */
 export interface RecipeBatch {
   readonly name: string;
   readonly beer_l?: Litres;
@@ -28,11 +28,11 @@ export interface HopToWrite {
   readonly alpha_pct: Percent;
   /** Which hop of the recipe so far it continues: the fields we do not know stay with it. */
   readonly like: number | null;
-  /** Whether that hop says the same already; then it stays to the letter. */
+  /** Whether that hop is equal already; then it is written out to the letter. */
   readonly same: boolean;
 }
 
-/** A figure of the batch that is written only where it differs from what the recipe tells already. */
+/** A figure of the batch that is written only where it differs from what the recipe gives already. */
 export type BatchToWrite = Partial<
   Pick<RecipeBatch, 'name' | 'beer_l' | 'gravity_sg' | 'co2_vol' | 'notes'>
 >;
@@ -56,7 +56,7 @@ export interface Standard<Recipe> {
 /** A figure that comes out of another unit, to the digits that are kept of one. */
 export const round = (value: number) => Number(value.toPrecision(10));
 
-/** The analysis a recipe tells of a hop, without what is absent or no figure; `undefined` for none. */
+/** The analysis a recipe gives of a hop, without figures that are absent or no numbers; an empty object for none. */
 export function analysisOf(figures: {
   readonly [Field in keyof Analysis]?: unknown;
 }): { readonly analysis?: Analysis } {

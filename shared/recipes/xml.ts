@@ -27,7 +27,7 @@ const parser = new XMLParser({
   trimValues: false,
   processEntities: false,
   maxNestedTags: DEPTH_MAX,
-  // A name is the one key of a node of its own: it can hide nothing. Those of prototypes are refused.
+  // The name of an element is the only key of its own node, so it can hide nothing. Names of prototypes are refused.
   onDangerousProperty: (name) => name,
 });
 const builder = new XMLBuilder({ ...HOW, processEntities: false, suppressEmptyNode: false });
@@ -67,7 +67,7 @@ function markupOf(text: string): Markup {
   return { markup: [...parts, text.slice(from)].join(''), dashesPair };
 }
 
-/** Why a text is not read although the parser would: it loses what it does not know. */
+/** Why a text is refused that the parser would read: the parser loses what it does not know. */
 function unreadable(whole: string): Outcome<never> | null {
   const { markup: text, dashesPair } = markupOf(whole);
   if (/<!(?:DOCTYPE|ENTITY)/i.test(text)) {
@@ -133,7 +133,7 @@ export function readXml(text: string): Outcome<XmlTree> {
   }
 }
 
-/** The document as text, told to be UTF-8: that is how we write files. */
+/** The document as text, declared as UTF-8, in which we write files. */
 export function xmlText(tree: XmlTree): string {
   const text = builder.build(tree as XmlNode[]);
   return text.replace(/^(<\?xml[^>]*?\bencoding=)(["'])[^"']*\2/, '$1"UTF-8"');
@@ -150,7 +150,7 @@ export function childrenOf(node: XmlNode): XmlTree {
   return Array.isArray(children) ? (children as XmlTree) : [];
 }
 
-/** The elements of a name inside another, in their order; names are told apart by letters, not their case. */
+/** The elements of a name inside another, in their order; names are compared without regard to case. */
 export function elements(children: XmlTree, name: string): XmlNode[] {
   return children.filter((node) => nameOf(node).toUpperCase() === name);
 }

@@ -9,7 +9,7 @@ export const swapSchema = onFirstUse(() =>
   z.safeExtend(scheduleSchema, {
     replace: hopName.check(z.describe('the name of the hop to replace')),
     candidates: candidatesSchema,
-    /** Count the whole beer; smallest addition, weighing step and count of hops only what replaces. */
+    /** The limits count the whole beer; smallest addition, weighing step and count of hops only the new lines. */
     limits: ownLimits,
   }),
 );

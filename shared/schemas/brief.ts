@@ -21,7 +21,7 @@ import type { StageLimit } from './stage-limits.ts';
 import { nameItsStages, STAGES_SOUND } from './stage-names.ts';
 import { byStage, stageKeySchema, stagesSchema } from '#shared/stages/stages.ts';
 
-/** Years a harvest can be of; which is still to come is asked where a lot comes in (lot-dates.ts). */
+/** Years a harvest can be of; whether one is still to come is checked where a lot is read (lot-dates.ts). */
 export const HARVEST_YEAR_MIN = 1950;
 export const HARVEST_YEAR_MAX = 2100;
 /** Largest batch taken, L of beer. */
@@ -76,7 +76,7 @@ export const analysisSchema = onFirstUse(() =>
       ),
       z.refine(
         ({ alpha_pct: alpha = 0, beta_pct: beta = 0, total_oil_ml_per_100g: oil = 0 }) =>
-          // One that alone is above 100 is told by itself.
+          // A figure that is above 100 alone is reported by itself.
           alpha > 100 || beta > 100 || !above(sumOf([alpha, beta, oil * OIL_G_PER_ML_MIN]), 100),
         rule(
           'alpha acids, beta acids and oil weigh more than the hop they are part of',
@@ -95,11 +95,11 @@ export const batchSchema = onFirstUse(() =>
         'the volume of finished beer before dry-hop losses, in L',
       ),
       yeast: z.enum(YEASTS).check(z.describe('the kind of yeast')),
-      /** Its own thiol precursors count. */
+      /** Counted with its own thiol precursors. */
       malt_g_per_l: figure<GramsPerLitre>(0, 1000, 'the malt per litre of beer, in g/L'),
       /** Kept with the brief, not used by the aroma equations. */
       gravity_sg: z.optional(figure(0.99, 1.2, 'the original specific gravity')),
-      /** Planned for the package; without it no pressure can be told. */
+      /** Planned for the package; without it no pressure can be computed. */
       co2_vol: z.optional(
         positive(6, 'the planned carbon dioxide in the package, in volumes per volume'),
       ),
@@ -107,7 +107,7 @@ export const batchSchema = onFirstUse(() =>
       shelf_temp_c: z.optional(
         figure<Celsius>(-2, 40, 'the temperature the packaged beer is kept at, in C'),
       ),
-      /** What is left of packages bought for it keeps so much of its price, and counts as so much less paid; 0 where absent. */
+      /** How much of its price what is left of a package keeps; so much less counts as paid. 0 where absent. */
       leftover_value_pct: z.optional(
         figure(0, 100, 'the part of its price that what is left of a package keeps, in %'),
       ),
@@ -284,7 +284,7 @@ export const candidateSchema = onFirstUse(() =>
       price_per_kg: z.optional(money),
       /** To be bought, in whole packages of this many grams; what is left of one is paid for too. */
       package_g: z.optional(packageG),
-      /** Kept with the lot, not used by the equations: `storage` tells its age. */
+      /** Kept with the lot, not used by the equations: `storage` gives its age. */
       harvest_year: z.optional(count(HARVEST_YEAR_MIN, HARVEST_YEAR_MAX)),
       analysis: z.optional(analysisSchema),
       storage: z.optional(storageSchema),
@@ -337,7 +337,7 @@ const documentFields = () => ({
   name: z._default(z.string().check(z.maxLength(NAME_MAX)), ''),
   batch: batchSchema,
   stages: stagesSchema,
-  /** Whose odour thresholds hold; the middle where absent. */
+  /** Whose odour thresholds are used; the middle where absent. */
   thresholds: z.optional(z.enum(SCHOOLS).check(z.describe('whose odour thresholds hold'))),
   /** Whether what tasters report of the varieties is left out; it counts where absent. */
   compounds_only: z.optional(
@@ -361,7 +361,7 @@ export const briefSchema = onFirstUse(() =>
 /** A brief to design a blend from. */
 export type Brief = z.infer<typeof briefSchema>;
 
-/** By what a document wants its aroma judged; what holds without a word leaves none. */
+/** How a document wants its aroma judged; a setting that stands at its default is left out. */
 export function judgingOf({
   thresholds,
   compounds_only,

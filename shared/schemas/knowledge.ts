@@ -11,7 +11,7 @@ export interface OwnKnowledge {
 /** The published model alone. */
 export const NO_KNOWLEDGE: OwnKnowledge = { own: null, learned: null };
 
-/** Whether two say the same of the model: then what was answered by one holds by the other. */
+/** Whether two of them are equal: then an answer given by one holds for the other. */
 export function sameKnowledge(a: OwnKnowledge, b: OwnKnowledge): boolean {
   return a.own === b.own && a.learned === b.learned;
 }

@@ -7,7 +7,7 @@ import { onFirstUse, z } from '#shared/zod.ts';
 const EVIDENCE_MAX = 500;
 const UNKNOWNS_MAX = 5000;
 const DIRECTIONS_MAX = 200;
-/** Normal scores beyond which nothing is told apart. */
+/** Largest size of a normal score: beyond it figures no longer differ. */
 export const LEARNED_SCORE_MAX = 8;
 
 const name = z.string().check(z.minLength(1), z.maxLength(200));
@@ -18,7 +18,10 @@ const learnedFigureSchema = onFirstUse(() =>
     factor: positive(1e9, 'what the middle is multiplied by'),
     /** What is left of its doubt, as standard deviation of its natural logarithm. */
     sd_log: figure(0, 1e9, 'the doubt that is left, as a standard deviation of the logarithm'),
-    /** Where its middle now lies on the published range, as a standard normal score; absent of a figure that is not drawn. */
+    /**
+     * Where its middle now lies on the published range, as a standard normal score; absent for a figure that is not
+     * drawn.
+     */
     score: z.optional(
       figure(-LEARNED_SCORE_MAX, LEARNED_SCORE_MAX, 'where the middle lies on the published range'),
     ),

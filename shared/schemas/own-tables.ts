@@ -1,9 +1,9 @@
-// Tables of a person's own, as they are kept and passed on: the same columns as the tables of data/, each
-// cell as its text, so that what is kept, exported and read again is one thing. What the cells mean is told by
-// shared/tables/own-tables.ts, what they change by engine/tables/own.ts.
+// Tables of a person's own, as they are kept and passed on: the same columns as the tables of data/, each cell as its
+// text, so that what is kept, exported and read again is one thing. shared/tables/own-tables.ts decides what the
+// cells mean, engine/tables/own.ts what they change.
 import { onFirstUse, z } from '#shared/zod.ts';
 
-/** In the order in which they are told. */
+/** In the order in which they are shown. */
 export const OWN_TABLES = [
   'sources',
   'varieties',

@@ -14,7 +14,7 @@ export const plannedSeasonSchema = onFirstUse(() =>
     minimise: z._default(z.enum(SEASON_MINIMISE), 'weight'),
     /** Whether any hop of the table can be bought, by the gram. */
     buys_any: z._default(z.boolean(), false),
-    /** Designs that are there no more do not count. */
+    /** Ids of designs that no longer exist are passed over. */
     brews: z.array(z.strictObject({ design: recordId, on: z.iso.date() })).check(
       z.maxLength(SEASON_BATCHES_MAX),
       z.refine(

@@ -9,7 +9,7 @@ const day = onFirstUse(() => z.iso.date());
 export const seasonBatchSchema = onFirstUse(() =>
   z.strictObject({
     brew_on: day.check(z.describe('the brew day, like 2026-03-31')),
-    /** What it says of `candidates` and `minimise` does not count: what the season says holds. */
+    /** Its `candidates` and `minimise` are passed over: those of the season count. */
     brief: briefSchema,
   }),
 );

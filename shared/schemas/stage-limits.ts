@@ -21,7 +21,10 @@ export function limitedStage(limit: StageLimit, path: string): string | null {
   return path.startsWith(start) ? path.slice(start.length) : null;
 }
 
-/** The part of a limit for a stage; a stage may have the name of something all objects have. */
+/**
+ * The part of a limit for a stage, looked up as a property of its own: a stage may be named like one that every
+ * object inherits.
+ */
 function partFor<Part>(parts: Readonly<Record<string, Part>> = {}, key: string): Part | undefined {
   return Object.hasOwn(parts, key) ? parts[key] : undefined;
 }

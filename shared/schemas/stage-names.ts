@@ -41,7 +41,7 @@ function meantBy(name: string, stages: Readonly<Stages>): readonly string[] | nu
   return alike.length > 0 ? alike : null;
 }
 
-/** Tells every part of a document that names no stage of it; part of the schemas of documents. */
+/** Reports every part of a document that names no stage of it; part of the schemas of documents. */
 export function nameItsStages(document: object, ctx: z.core.$RefinementCtx): void {
   const fields = document as Fields;
   for (const { path, name } of namedIn(fields)) {
@@ -57,7 +57,7 @@ export function nameItsStages(document: object, ctx: z.core.$RefinementCtx): voi
   }
 }
 
-/** Also where other parts are at fault, as long as the stages are sound. */
+/** Runs also where other parts are at fault, as long as the stages are sound. */
 export const STAGES_SOUND: z.core.$ZodSuperRefineParams = {
   when: ({ value, issues }) =>
     isFields(value) &&

@@ -1,4 +1,4 @@
-// The schema of a whole workspace, as a file holds it: for who writes one by other means.
+// The schema of a whole workspace, as a file holds it: for whoever writes one by other means.
 import { onFirstUse, z } from '#shared/zod.ts';
 import { savedBatchSchema } from './batch.ts';
 import { recordId } from './record.ts';

@@ -33,11 +33,11 @@ export interface Room {
   readonly lots: number;
   readonly batches: number;
 }
-/** The most that edits lead to. */
+/** How much a workspace may grow to by edits. */
 export const BY_EDITS: Room = { designs: 500, lots: 5000, batches: 1000 };
 /**
- * The most that is read of a file: more than any workspace comes to hold, so that whatever was saved
- * comes back. Two tabs can each fill up what is left, and earlier versions did not count.
+ * The most that is read of a file: more than any workspace comes to hold, so that whatever was saved comes back. Two
+ * tabs can each fill the room that is left, and earlier versions had no limit.
  */
 export const IN_FILE: Room = { designs: 5000, lots: 50_000, batches: 10_000 };
 
@@ -57,7 +57,7 @@ export const savedDesignSchema = onFirstUse(() =>
     brief: briefSchema.check(z.describe('the brief of the design')),
     /** Additions of the last blend that answered this very brief; absent until there is one. */
     blend: z.optional(z.array(additionSchema).check(z.maxLength(500))),
-    /** The blend as edited by hand, shown in place of the designed one; absent until somebody does. */
+    /** The blend as edited by hand, shown in place of the designed one; absent until somebody edits it. */
     own: z.optional(z.array(ownAdditionSchema).check(z.maxLength(500))),
     /** The batch whose misses it corrects. */
     follows: z.optional(recordId.check(z.describe('the id of the batch it follows'))),
@@ -76,7 +76,7 @@ export type SavedDesign = z.infer<typeof savedDesignSchema>;
 export const PACKS = ['vacuum', 'inert_gas', 'open'] as const;
 
 const yearOf = (day: string) => Number(day.slice(0, 4));
-/** Nowhere are hops picked earlier in a year; common practice, no source. */
+/** Month and day before which no hops are picked anywhere in a year; common practice, no source. */
 const FIRST_PICKING = '02-01';
 
 export const savedLotSchema = onFirstUse(() =>
@@ -148,7 +148,7 @@ export function isSingle(key: string): key is SingleId {
   return Object.hasOwn(SINGLE_PARTS, key);
 }
 
-/** A part absent is a part that nobody has. */
+/** A part that is absent is one that nobody has filled. */
 type SinglesKept = { [Id in SingleId]?: SinglePart<Id> | undefined };
 
 /** The whole; its schema stands in `workspace-file.ts`, for the page checks part by part. */

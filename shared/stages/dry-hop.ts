@@ -4,7 +4,7 @@ import type { Celsius, Hours } from '#shared/units.ts';
 import { onFirstUse, z } from '#shared/zod.ts';
 import { kindOfStage } from './kind.ts';
 
-/** Beside every figure of hop creep. */
+/** The caution beside every figure of hop creep. */
 export const CREEP_CAUTION =
   'Dry hops let live yeast ferment further (hop creep), and the pressure may burst bottles and cans. A gravity that stands still in cold beer proves nothing: the yeast only rests. Package when it stands still at the temperature of fermentation, or keep the package cold to the last.';
 
@@ -22,7 +22,7 @@ export const dryHop = kindOfStage({
         z.boolean().check(z.describe('whether live yeast is still at work')),
         false,
       ),
-      /** Kept with the stage, not used by the equations: temperature and yeast tell what counts. */
+      /** Kept with the stage, not used by the equations: they go by temperature and yeast. */
       day: z.optional(count(0, 365, 'the day after pitching it begins on')),
     }),
   ),

@@ -1,5 +1,5 @@
-// What a kind of stage says of itself to people: name, conditions with their fields on the page, cautions,
-// and the words that lists have for it. What brewing does there is told by its module in the engine.
+// What a kind of stage says of itself to people: name, conditions with their fields on the page, cautions, and the
+// words that lists have for it. What brewing does there is computed by its module in the engine.
 import type { FormId } from '#shared/ids.ts';
 import type { Celsius, Litres, Quantity } from '#shared/units.ts';
 import type { z } from '#shared/zod.ts';
@@ -31,7 +31,7 @@ export interface StageFields {
   readonly parts?: readonly PartField[];
 }
 
-/** How figures are written where conditions are told in words. */
+/** How figures are written where conditions are put in words. */
 export interface ConditionFormat {
   readonly temperature: (c: Celsius) => string;
   readonly volume: (l: Litres) => string;
@@ -56,7 +56,7 @@ export interface KindOfStage<Schema extends z.ZodMiniObject = z.ZodMiniObject> {
   readonly fields: StageFields;
   /** The conditions in one line: "16 °C, 72 h". */
   readonly conditionsWords: (conditions: z.output<Schema>, format: ConditionFormat) => string;
-  /** What is told beside the stage, because it can hurt someone. */
+  /** Cautions shown beside the stage, because it can hurt someone. */
   readonly cautions: readonly string[];
   /** What lists call it beside its name, in the languages of the trade: small letters without accents. */
   readonly words: readonly string[];

@@ -47,8 +47,8 @@ interface KeyProblem {
 }
 
 /**
- * An object by the names of stages, each part by a schema. Names are checked first: a record would pass
- * over some in silence.
+ * An object by the names of stages, each part by a schema. Names are checked first: the validator's record would skip
+ * some without a word.
  */
 export function byStage<Part extends z.ZodMiniType>(
   part: Part,

@@ -36,8 +36,8 @@ type Middle = (low: number, high: number) => number;
 export const middleOf: Middle = (low, high) => (low + high) / 2;
 
 /**
- * Ranges of free thiols are orders of magnitude: their middle is the geometric one, and a fifth of the
- * upper end where they begin at zero, as for the estimates of those hops nothing is recalled of.
+ * Ranges of free thiols are orders of magnitude: their middle is the geometric one, and a fifth of the upper end
+ * where they begin at zero, as in the estimates for hops of which nothing is recalled.
  */
 const thiolMiddle: Middle = (low, high) => (low > 0 ? Math.sqrt(low * high) : high / 5);
 const MIDDLE: Partial<Record<AnalyteId, Middle>> = Object.fromEntries(

@@ -1,6 +1,6 @@
-// Tables of a person's own from a text, CSV or JSON, and what their rows hold. A CSV tells by its columns which
-// table it is; a column that may be empty, or has a usual word, may be left out. Each fault is told with table,
-// row, column and cure. Whether what is named exists is asked of the model (engine/tables/own.ts).
+// Tables of a person's own from a text, CSV or JSON, and what their rows hold. A CSV is recognised by its columns; a
+// column that may be empty, or has a usual word, may be left out. Each fault is reported with table, row, column and
+// cure. Whether the hops and sources it names exist is checked against the model (engine/tables/own.ts).
 import { isFields } from '#shared/fields.ts';
 import { csvRows, csvText } from '#shared/lists/csv.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
@@ -206,8 +206,8 @@ function ofJson(text: string): Outcome<OwnTables> {
 }
 
 /**
- * Reads own tables: one as CSV, told apart by its columns, or several as JSON, alone or in a workspace file.
- * Fails with every cell that no such table may hold.
+ * Reads own tables: one as CSV, recognised by its columns, or several as JSON, alone or in a workspace file. Fails
+ * with every cell that no such table may hold.
  */
 export function readOwnTables(text: string): Outcome<OwnTables> {
   const own = /^\uFEFF?\s*[{[]/.test(text) ? ofJson(text) : ofCsv(text);

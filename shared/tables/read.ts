@@ -1,10 +1,10 @@
-// Reads a table of data/ from its CSV text: every row is checked against a schema of rows.ts, and
-// whatever is wrong is said with file, line and column. Nothing is guessed and no row is dropped.
+// Reads a table of data/ from its CSV text: every row is checked against a schema of rows.ts, and whatever is wrong
+// is reported with file, line and column. Nothing is guessed and no row is dropped.
 import { csvParseRows } from 'd3';
 import type { z } from 'zod/mini';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 
-/** A row with the line it stands on in its file (1 is the header), for later complaints. */
+/** A row with the line it stands on in its file (1 is the header), for later messages. */
 export type Located<T> = T & { readonly line: number };
 
 /**

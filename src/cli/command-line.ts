@@ -85,7 +85,7 @@ async function answered(
   }
 }
 
-/** The lots of a stock list; what was read without being told goes to standard error. */
+/** The lots of a stock list; what had to be assumed goes to standard error. */
 async function lotsOf(stock: string, base: Model, streams: Streams): Promise<Outcome<Candidate[]>> {
   const { readStock, today } = await import('./stock.ts');
   const read = readStock(stock, base, today(), streams);

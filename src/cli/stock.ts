@@ -1,5 +1,5 @@
 // Lots from a stock list as people export it, as old as they are today. Failures name the line and the cure;
-// what was read without being told is noted.
+// what had to be assumed is noted.
 import { dateProblems, dayOf } from '#shared/lists/lot-dates.ts';
 import { stockIn } from '#shared/lists/stock.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
