@@ -4,7 +4,7 @@
 // moment a person takes it (`VersionNotice.svelte` registers this worker and asks).
 import { base, build, files, prerendered, version } from '$service-worker';
 
-/** What is used here of a service worker's world; the types of the page's world do not know it. */
+/** The part of the types of a service worker that is used here; those of a page lack it. */
 interface Lasting extends Event {
   waitUntil(job: Promise<unknown>): void;
 }
@@ -30,22 +30,28 @@ interface ServiceWorkerWorld {
   addEventListener(type: 'message', heard: (event: Messaging) => void): void;
 }
 const worker = globalThis as unknown as ServiceWorkerWorld;
-/** Two copies of the program may be served by one host, each in its folder: each has its own stores. */
+/** One host may serve two copies of the program, each in a folder of its own: each copy has its own stores. */
 const STORES = `blendbine ${base}/ `;
 const STORE = STORES + version;
-/** Stores kept beside this version's own and the one served: that of pages still open in the one before. */
+/**
+ * How many stores are kept beside that of this version and the one served: that of pages still open in the version
+ * before.
+ */
 const LAST_KEPT = 1;
-/** Where this version's store names the store that pages are served from, once a newer one is taken. */
+/**
+ * Address in the store of this version that names the store from which pages are served, once a newer version is
+ * taken.
+ */
 const TAKEN = `${base}/taken`;
 const DATA = '__data.json';
 
 const pages = new Set(prerendered);
-/** The page of one hop, or its figures: of 121 few are opened. */
+/** The address of the page of one hop, or of its figures: few of the 121 are ever opened. */
 const isOfOneHop = (path: string) => path.startsWith(`${base}/hops/`) && /\/hops\/[^_/]/.test(path);
 const named = [...prerendered.filter((path) => !isOfOneHop(path)), ...files];
 const shell = new Set([...build, ...named]);
 
-/** Past the browser's own cache, where a file keeps its name from version to version. */
+/** Bypasses the browser's own cache, because a file may keep its name from version to version. */
 const anew = (path: string) => new Request(path, { cache: 'reload' });
 
 worker.addEventListener('install', (event) => {
@@ -58,7 +64,7 @@ worker.addEventListener('install', (event) => {
 
 worker.addEventListener('activate', (event) => {
   const begin = async () => {
-    // Left by this version where it was in use before and comes back.
+    // This version was in use before and comes back: removes the name of the newer store that it wrote then.
     await (await caches.open(STORE)).delete(TAKEN);
     await tidy(STORE);
     await worker.clients.claim();
@@ -74,7 +80,7 @@ async function tidy(inUse: string): Promise<void> {
   await Promise.all(others.slice(0, -LAST_KEPT).map((name) => caches.delete(name)));
 }
 
-/** The store that pages are served from: of the version that was taken last, else of this one. */
+/** The store from which pages are served: that of the version taken last, else that of this version. */
 async function findServed(): Promise<string> {
   const taken = await (await (await caches.open(STORE)).match(TAKEN))?.text();
   return taken !== undefined && (await caches.has(taken)) ? taken : STORE;
@@ -84,9 +90,9 @@ const storeServed = () => (served ??= findServed());
 const versionIn = (store: string) => store.slice(STORES.length);
 
 /**
- * Serves a version that is wholly kept from now on, and tells every page. The browser puts the new worker itself
- * in place once no page of the old one is open: too late for a person who has asked for the new version, and
- * made to hurry it waits for as long as another tab asks for its parts.
+ * Serves a version that is kept whole from now on, and tells every page. By itself the browser puts the new worker in
+ * place only when no page of the old one is open, too late for a person who has asked for the new version; forced to,
+ * it waits as long as another tab still asks the old worker for files.
  */
 async function take(taken: string): Promise<void> {
   const store = STORES + taken;
@@ -106,7 +112,10 @@ worker.addEventListener('message', (event) => {
     event.waitUntil(take(String(data.take)));
 });
 
-/** What is kept of the version served; of scripts, whose names hold their content, also of the others. */
+/**
+ * The kept answer to a request, from the version served. A script is also taken from the other versions, since its
+ * name changes with its content.
+ */
 async function kept(path: string): Promise<Response | undefined> {
   const found = await (await caches.open(await storeServed())).match(path);
   if (found || pages.has(path)) return found;
@@ -124,7 +133,7 @@ async function keepHop(path: string): Promise<void> {
   await store.addAll([anew(page), anew(page + DATA)]);
 }
 
-/** Said in place of a hop's page that was never opened here. */
+/** The text shown in place of a hop's page that was never opened here. */
 function notHere(): Response {
   const html = `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">
 <title>Not on this device: Blendbine</title><h1>Not on this device</h1>

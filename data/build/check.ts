@@ -99,7 +99,7 @@ export function checkMeasurements(
   return problems;
 }
 
-/** A source of hop figures needs a tier, or its figures would be left out in silence. */
+/** A source of hop figures needs a tier, or its figures would be left out without a word. */
 export function checkTiers(
   rows: readonly Located<MeasurementRow>[],
   known: ReadonlySet<string>,

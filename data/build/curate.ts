@@ -1,6 +1,6 @@
-// From many measurements to one cell for each variety and analyte, by a fixed rule:
-// groups and excluded rows stay out, UV acids give way to HPLC, every source has one vote, the best
-// tiers that have a figure decide, and a recalled figure never moves a centre that was read.
+// From many measurements to one cell for each variety and analyte, by a fixed rule: groups and excluded rows stay
+// out, acids by UV are left out where there are some by HPLC, every source has one vote, the best tiers that have a
+// figure decide, and a recalled figure never changes a centre that was read.
 import { group } from 'd3';
 import { ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import type { Cell } from '#shared/schemas/tables.ts';

@@ -1,10 +1,10 @@
-// What may speak for a figure nobody gave: the given figures of other varieties, as logarithms, each
-// variety once. An estimate is never evidence, nor is the same plant or the same row a second time.
+// Which figures an estimate may rest on: the given figures of other varieties, as logarithms, each variety once.
+// Never an estimate, nor the same plant or the same row a second time.
 import type { AnalyteId } from '#shared/ids.ts';
 import { flooredLog, PREDICTORS, type Predictor } from '#shared/evidence/estimate.ts';
 import type { Cells } from '#shared/tables/cells.ts';
 
-/** Names under which one plant is grown; the first with a figure speaks for all (hop pages read). */
+/** Names under which one plant is grown; the first with a figure counts for all (hop pages read). */
 const SAME_PLANT: readonly (readonly string[])[] = [
   ['Fuggle', 'Styrian Golding', 'Tettnanger (US clone)'],
   ['East Kent Golding', 'Petham Golding'],
@@ -33,7 +33,7 @@ export function givenOf(cells: Cells, analyte: AnalyteId): Witness['given'] {
   );
 }
 
-/** Everyone who may speak for an analyte, by name, each plant and each row of figures once. */
+/** The varieties that an estimate of an analyte may rest on, by name, each plant and each row of figures once. */
 export function witnesses(
   analyte: AnalyteId,
   curated: ReadonlyMap<string, Cells>,
@@ -55,7 +55,7 @@ export function witnesses(
   return heard;
 }
 
-/** The same figures throughout, at least four of them: one of the two was copied. */
+/** Whether two varieties have the same figures, at least four of them: then one of the two was copied. */
 function isCopy(a: Witness, b: Witness): boolean {
   const both = PREDICTORS.filter((p) => a.given[p] !== undefined && b.given[p] !== undefined);
   return both.length >= 4 && a.target === b.target && both.every((p) => a.given[p] === b.given[p]);

@@ -1,16 +1,16 @@
-// The ways to estimate a figure that are held against each other: the median of the varieties read,
-// the median of all given, a regression on log-ratios of the composition, its nearest neighbours.
-// Everything is in natural logarithms: a share of the oil is a ratio, its error a factor.
+// The ways to estimate a figure that are compared: the median of the varieties read, the median of all given, a
+// regression on log-ratios of the composition, its nearest neighbours. Everything is in natural logarithms: a share
+// of the oil is a ratio, its error a factor.
 import { mean, median, standardDeviation } from 'simple-statistics';
 import { PREDICTORS, type Leaning, type Predictor } from '#shared/evidence/estimate.ts';
 import type { Witness } from './estimate-evidence.ts';
 import { ridge } from './regression.ts';
 
-/** Both set beforehand; the errors hardly change from a third to three times of either. */
+/** Both were set before any error was seen; the errors hardly change from a third to three times of either. */
 const PENALTY = 0.3;
 const NEIGHBOURS = 7;
 
-/** From the given figures of a hop to the logarithm of the one in question. */
+/** Estimates the logarithm of a figure from the given figures of a hop. */
 export type Guess = (given: Witness['given']) => number;
 
 export const METHODS = ['pooled_read', 'pooled', 'regression', 'neighbours'] as const;
@@ -19,7 +19,7 @@ export type Method = (typeof METHODS)[number];
 /** Learns from witnesses; `undefined` where there is nothing to learn from. */
 export type Learn = (from: readonly Witness[]) => Guess | undefined;
 
-/** Typical figure and spread of each predictor among those who have it. */
+/** Typical figure and spread of each predictor among the varieties that have it. */
 function scales(from: readonly Witness[]) {
   return PREDICTORS.flatMap((on) => {
     const logs = from.flatMap(({ given }) => given[on] ?? []);
@@ -33,7 +33,7 @@ const pooled: Learn = (from) => {
   return () => middle;
 };
 
-/** The regression as a typical figure and what it leans on; a missing figure counts as typical. */
+/** The regression as a typical figure and the figures it depends on; a missing figure counts as typical. */
 export function regress(from: readonly Witness[]): { typical: number; leanings: Leaning[] } {
   const scale = scales(from);
   const standardized = ({ given }: Witness) =>

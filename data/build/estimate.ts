@@ -26,7 +26,7 @@ export const ESTIMATED_ANALYTES: readonly AnalyteId[] = ANALYTES.filter(
   (analyte) => !NEVER_ESTIMATED.includes(analyte),
 );
 
-/** The estimators a row gives, the one to ask first in front, and how far off they are. */
+/** The estimators that a row gives, the one to try first in front, and how large their errors are. */
 export interface WorkedOut {
   readonly estimators: readonly Estimator[];
   readonly error: EstimateError;
@@ -56,7 +56,7 @@ function leastError(row: EstimateRow, from: readonly Witness[]): WorkedOut | und
   if (!enough(from)) return undefined;
   const analyte = row.analyte as AnalyteId;
   const { choice, report } = choose(analyte, from);
-  // Neighbours would have to be carried to every lot: nobody has written that, so it is an error.
+  // Neighbours would have to be stored with every lot. That is not written, so this method is an error here.
   if (choice.method === 'neighbours') return undefined;
   const typical = median(from.map(({ target }) => target));
   const plain = estimatorOf(row, from, `${row.id}_pooled`, typical, leftOut('pooled', from));
@@ -97,7 +97,7 @@ function estimatorOf(
   };
 }
 
-/** A rule that nothing is there to judge by: said, not left out. */
+/** A rule without data to judge it by: reported, not left out. */
 function unjudged(row: EstimateRow, from: readonly Witness[]): EstimateError {
   const nRead = from.filter(({ read }) => read).length;
   return {
@@ -172,7 +172,7 @@ function nearness(estimator: Estimator, variety: VarietyRow): number {
   return estimator.appliesTo.split('+').includes(variety.name) ? 3 : 0;
 }
 
-/** A variety of unknown origin does not get the benefit of the narrower European range. */
+/** A variety of unknown origin does not get the narrower European range. */
 function regionOf(variety: VarietyRow): string {
   return EUROPE.includes(variety.origin.slice(0, 2)) ? 'europe' : 'elsewhere';
 }

@@ -56,7 +56,7 @@ import { reportedOf } from './reported.ts';
 import { thiolClass } from '#shared/tables/thiol-class.ts';
 import { hopsCsv, jsonArray, jsonObject } from './write.ts';
 
-/** The validator's own sentences; the pages, which have their own, do not load them. */
+/** The sentences of the validator itself; pages have sentences of their own and do not load these. */
 const IN_ENGLISH = { error: z.locales.en().localeError };
 
 export const INPUTS = [
@@ -293,7 +293,7 @@ function given(cell: Hop['cells'][AnalyteId]): boolean {
   return cell !== undefined && cell.status !== 'estimated';
 }
 
-/** @param own cells that were given, before a lone reading gave way to its class. */
+/** @param own the given cells, before lone readings were drawn towards their class. */
 function toHop(
   variety: VarietyRow,
   cells: Hop['cells'],

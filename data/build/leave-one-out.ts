@@ -7,14 +7,14 @@ import { rounded } from '#shared/tables/cells.ts';
 import type { Witness } from './estimate-evidence.ts';
 import { LEARN, METHODS, type Method } from './estimate-methods.ts';
 
-/** Fewer varieties than this with a figure are too few to choose by; so is none that was read. */
+/** With fewer varieties than this no way is chosen; nor where none of the figures was read. */
 export const WITNESSES_AT_LEAST = 30;
 /** Share of the varieties that may lie beyond either end of the stated range: it holds 90 %. */
 const TAIL = 0.05;
-/** Neighbours would need the whole table at hand for every lot: worth it only if clearly better. */
+/** Neighbours would need the whole table for every lot, so they must be clearly better. */
 const CLEARLY_BETTER = 0.9;
 
-/** Estimate over truth as a logarithm, for each witness in turn left out. */
+/** Logarithm of estimate over truth, for each witness left out in turn. */
 export function leftOut(method: Method, from: readonly Witness[]): number[] {
   return from.map((witness) => {
     const guess = LEARN[method](from.filter((other) => other !== witness));
@@ -39,7 +39,7 @@ function methodError(
   };
 }
 
-/** Middle of the two errors reported, as a factor: what the choice goes by. */
+/** Middle of the two errors reported, as a factor; the way with the least is chosen. */
 export function typicalError({ medianFold, fold80 }: MethodError): number {
   return Math.sqrt(medianFold * fold80);
 }
@@ -77,7 +77,7 @@ export function enough(from: readonly Witness[]): boolean {
   return from.length >= WITNESSES_AT_LEAST && from.some(({ read }) => read);
 }
 
-/** Holds every method against the witnesses and picks the nearest. */
+/** Tries every method on the witnesses and picks the one with the least error. */
 export function choose(
   analyte: AnalyteId,
   from: readonly Witness[],

@@ -1,6 +1,6 @@
-// What a cell owes to readings beside its own: a lone reading of a thiol stands halfway to what is usual of
-// its class, lest a hop win only because it was measured; and readings by solvent extraction, which never
-// set a centre, widen the range of the share of oil they contradict.
+// How readings change cells beside the rule of curate.ts: a lone reading of a thiol is drawn halfway to what is usual
+// of its class, so that no hop wins only because it was measured; and readings by solvent extraction, which never set
+// a centre, widen the range of the share of oil they contradict.
 import { OIL_COMPOUNDS, THIOLS, analyteOf, isThiol, type AnalyteId } from '#shared/ids.ts';
 import { estimatedCell, type Estimator } from '#shared/evidence/estimate.ts';
 import type { Cell } from '#shared/schemas/tables.ts';
@@ -9,10 +9,10 @@ import { isGroup } from './curate.ts';
 import { nearestEstimators } from './estimate.ts';
 import type { MeasurementRow, VarietyRow } from '#shared/tables/rows.ts';
 
-/** Varieties of which a thiol must have been read before one reading stands as it is. */
+/** Varieties for which a thiol must have been read before one reading counts as it is. */
 const ENOUGH_READ = 3;
 
-/** Thiols that so few varieties were read for that a reading says as much of the reader as of the hop. */
+/** Thiols that were read for so few varieties that a reading may say as much of the laboratory as of the hop. */
 export function seldomRead(curated: ReadonlyMap<string, Cells>): AnalyteId[] {
   return THIOLS.map(analyteOf).filter((analyte) => {
     const read = [...curated.values()].filter((cells) => {

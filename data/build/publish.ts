@@ -1,10 +1,10 @@
-// The tables as other programs read them: described as a Frictionless data package from the very schemas their
-// rows are checked against, joined sources one by one, and the sources for programs that write bibliographies.
+// The tables as other programs read them: described as a Frictionless data package from the schemas that check their
+// rows, the sources of each cell one by one, and the sources for programs that write bibliographies.
 import { csvFormatRows } from 'd3';
 import type { z } from '#shared/zod.ts';
 import * as rows from '#shared/tables/rows.ts';
 
-/** What is said of a table beside its columns. */
+/** What the description of a table says beside its columns. */
 interface TableDescription {
   readonly row: z.ZodMiniObject;
   readonly title: string;

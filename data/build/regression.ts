@@ -1,5 +1,5 @@
-// Ridge regression by its normal equations, small and dense: least squares with a penalty on the
-// weights, so that figures that move together share what they explain instead of fighting over it.
+// Ridge regression by its normal equations, small and dense: least squares with a penalty on the weights, so that
+// predictors that vary together share the weight of what they explain.
 
 export interface Fit {
   readonly intercept: number;

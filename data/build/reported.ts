@@ -15,15 +15,17 @@ import type { SensoryRow, WordRow } from '#shared/tables/rows.ts';
  * from the same memory, so all such lists together are one witness.
  */
 const TRUST = { panel: 1, handbook: 0.8, breeder: 0.65, memory: 0.5 } as const;
-/** Of each further word in a list, where a list has an order: what comes first is smelled first. */
+/** Weight of each further word in a list that has an order: what comes first is smelled first. */
 const LATER = 0.9;
-/** Of a word where the list has no order. */
+/** Weight of a word where the list has no order. */
 const UNORDERED = 0.8;
-/** How far one word alone speaks for its axis; more words of one axis add what is left. */
+/** How firmly one word alone stands for its axis; more words of one axis add to it. */
 const ONE_WORD = 0.75;
-/** Words from which a witness has described a variety in full. */
+/** Number of words from which on a witness has described a variety in full. */
 const FULL_LIST = 4;
-/** A variety that nobody described: part of what is usual where it was bred, and how wide. */
+/**
+ * For a variety that nobody described: the share taken of what is usual where it was bred, and how wide its range is.
+ */
 const USUAL = { part: 0.5, fold: 6 } as const;
 
 /** How firmly a variety is said to smell of an axis, 0 to 1. */

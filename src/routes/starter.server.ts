@@ -12,7 +12,10 @@ import type { SavedDesign, SavedLot, WorkspaceDocument } from '#shared/schemas/w
 import { stockIn } from '#shared/lists/stock.ts';
 import { workspaceOf } from '#state/documents/documents.ts';
 
-/** The demo is as old as its harvest; a date of the build would make every build another one. */
+/**
+ * The day for which the demo is computed. It follows from the harvest of the demo, because the date of the build
+ * would change every build.
+ */
 const SAVED_AT = '2026-01-01T00:00:00.000Z';
 
 function demoLots(): SavedLot[] {
@@ -22,7 +25,7 @@ function demoLots(): SavedLot[] {
   }));
 }
 
-/** What a question comes to; the demo's must have an answer. */
+/** The answer to a question; a question of the demo must have one. */
 export function had<T>(outcome: Outcome<T>, of: string): T {
   if (outcome.ok) return outcome.value;
   throw new Error(outcome.problems.map((p) => sentence(of, p)).join('\n'));

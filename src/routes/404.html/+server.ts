@@ -1,5 +1,5 @@
-// The page a static host sends with status 404, at whatever depth and in whatever folder: it needs nothing but
-// itself, and its link leads one step up, where the program or again this page is.
+// The page a static host sends with status 404, at any depth and in any folder. It needs no other file, and its link
+// leads one folder up, where the program is, or this page again.
 import type { RequestHandler } from './$types';
 
 export const prerender = true;
@@ -14,7 +14,7 @@ const STYLE = [
 /** An address with a closing slash is a folder of its own. */
 const SCRIPT = "if(location.pathname.endsWith('/'))document.querySelector('a').href='../'";
 
-/** A text as a content policy names it. */
+/** The hash by which a content policy allows a text. */
 async function hashOf(text: string): Promise<string> {
   const bytes = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text));
   return `'sha256-${btoa(String.fromCharCode(...new Uint8Array(bytes)))}'`;

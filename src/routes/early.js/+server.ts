@@ -1,6 +1,6 @@
-// A few bytes that run before the first paint, so that a chosen theme never flashes in the other, no
-// button is pressed in vain and who has been here before is not told again how to begin.
-// A file of its own, because the content security policy allows no unhashed inline script.
+// A short script that runs before the first paint: it sets a chosen theme, so that the page does not flash in the
+// other one, keeps the presses of buttons until the scripts have come, and hides the introduction from people who
+// have been here before. A file of its own, because the content policy allows no inline script without its hash.
 import { KEEP_PRESSES } from '#ui/shell/early-press.ts';
 import { THEME_KEY, THEMES, USED_KEY } from '#state/workspace/preferences.svelte.ts';
 

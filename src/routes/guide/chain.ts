@@ -1,4 +1,4 @@
-// The chain from the hop to the glass as the guide tells it: what is done, and the equation that does it.
+// The chain from the hop to the glass as the guide shows it: what is done, and the equation that does it.
 import type { EquationId } from '#engine/symbols/equation-ids.ts';
 
 /** In the order of the brew. */

@@ -1,5 +1,5 @@
-// Runs once, at build time: every figure of the varieties and what each gives alone on every axis, cut
-// to what the page shows.
+// Runs once, at build time: every figure of the varieties and what each gives alone on every axis, rounded to what
+// the page shows.
 import { model } from '#engine/tables/model.ts';
 import { hopRowOf } from '#state/reference/hop-rows.ts';
 import { sentRows } from '#state/reference/sent-rows.ts';

@@ -1,5 +1,5 @@
-// What is wrong with where things stand on a page as it is drawn: out of the page, cut off, on top of each
-// other, or too small for a finger. It looks at what a person sees, not at the style sheet.
+// Faults of where things stand on a page as it is drawn: out of the page, cut off, on top of each other, or too small
+// for a finger. Measured on the drawn page, not on the style sheet.
 import type { Page } from '@playwright/test';
 
 /** Least width and height of what a finger presses, px. */
@@ -25,7 +25,7 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
         return `${element.tagName.toLowerCase()} “${words.trim().replace(/\s+/g, ' ').slice(0, 40)}”`;
       };
 
-      /** What an element stands in, from itself outwards as far as what is looked at. */
+      /** The elements around an element, from itself outwards up to the part that is looked at. */
       const around = (element: Element) => {
         const chain: Element[] = [];
         for (let e: Element | null = element; e && e !== root; e = e.parentElement) chain.push(e);
@@ -40,7 +40,9 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
       const isHidden = (element: Element) =>
         !element.checkVisibility({ visibilityProperty: true, contentVisibilityAuto: true }) ||
         around(element).some((e) => styleOf(e).clipPath.startsWith('inset'));
-      /** Scrolls by itself, or floats above the page: not where the page's own things stand. */
+      /**
+       * Whether an element scrolls by itself or floats above the page: it does not belong to the layout of the page.
+       */
       const isApart = (element: Element) =>
         around(element).some((e) => {
           const { position, overflowX, overflowY } = styleOf(e);
@@ -85,12 +87,12 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
       for (const of of root.querySelectorAll('*')) {
         const { overflowX, textOverflow } = styleOf(of);
         if (!/hidden|clip/.test(overflowX) || textOverflow === 'ellipsis' || isHidden(of)) continue;
-        // What is written in a field can be longer than it, and is gone through there.
+        // The text of a field can be longer than the field and scrolls inside it.
         if (of.closest('svg, input') || of.scrollWidth <= of.clientWidth + 1) continue;
         fault('is cut off', described(of));
       }
 
-      /** Pairs that share more than a hair, neither in the other. */
+      /** Pairs that overlap by more than a hair, neither inside the other. */
       const overlaps = (boxes: readonly Box[]) => {
         const sorted = [...boxes].sort((a, b) => a.top - b.top);
         sorted.forEach((a, i) => {
@@ -103,7 +105,7 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
           }
         });
       };
-      // Lines of one text reach into each other where its letters do not.
+      // Boxes of lines of one text overlap where their letters do not.
       overlaps(texts.map((box) => ({ ...box, top: box.top + 3, bottom: box.bottom - 3 })));
       overlaps(own);
 

@@ -114,7 +114,10 @@ export async function faultsOfContrast(page: Page): Promise<string[]> {
           );
       }
 
-      /** What a mark is drawn on: a filled mark before it that holds it, such as a knob its grip, or the page. */
+      /**
+       * What a mark is drawn on: a filled mark drawn before it that encloses it, as a knob encloses its grip, else
+       * the page.
+       */
       const behind = (of: Element, box: DOMRect): Rgba => {
         const page = groundOf(of.closest('svg'));
         for (let e = of.previousElementSibling; e; e = e.previousElementSibling) {

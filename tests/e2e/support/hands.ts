@@ -1,10 +1,10 @@
-// Three pairs of hands: a mouse, fingers on a small screen, and a keyboard alone. Each does the same few
-// things and counts what it did; nothing is filled or clicked that such a person could not reach.
+// Three pairs of hands: a mouse, fingers on a small screen, and a keyboard alone. Each does the same few things and
+// counts what it did; it fills and clicks nothing that such a person could not reach.
 import { expect, type CDPSession, type Locator, type Page } from '@playwright/test';
 
 /**
  * How long people take for an action, s, by the keystroke-level model (CARD80, recalled): to point at a thing and
- * press it 1.3, to press a key 0.28. What they think and read comes on top.
+ * press it 1.3, to press a key 0.28. Time to think and read is not counted.
  */
 const POINTING_S = 1.3;
 const KEY_S = 0.28;
@@ -23,7 +23,7 @@ export abstract class Hands {
   get seconds(): number {
     return (Date.now() - this.#since) / 1000;
   }
-  /** Seconds that a person's hands take for as much. */
+  /** Seconds that a person's hands would take for the same actions. */
   get handSeconds(): number {
     return this.actions * this.secondsAnAction;
   }
@@ -32,7 +32,7 @@ export abstract class Hands {
   abstract press(target: Locator): Promise<void>;
   /** Moves a handle outwards until its value is at least so much. */
   abstract raise(handle: Locator, to: number): Promise<void>;
-  /** Passes over what stands before, where that has to be passed. */
+  /** Moves past a part of the page, for hands that have to go through it. */
   abstract skip(link: Locator): Promise<void>;
   /** Goes from a handle to its figures. */
   abstract figures(handle: Locator): Promise<void>;
@@ -48,14 +48,14 @@ export abstract class Hands {
   }
   /** Goes into a field. */
   protected abstract enter(field: Locator): Promise<void>;
-  /** Gives a table to the dialog that asks for one. */
+  /** Chooses a table in the dialog that asks for one. */
   abstract give(file: Locator, field: Locator, text: string): Promise<void>;
 }
 
-/** Shared by those who point: lists open and files are chosen outside of the page. */
+/** Shared by mouse and fingers: open lists and the choice of files are drawn by the browser, outside of the page. */
 abstract class Pointing extends Hands {
   protected readonly secondsAnAction = POINTING_S;
-  // Where one points, nothing has to be passed.
+  // Hands that point need not go through anything.
   async skip(): Promise<void> {}
   async figures(): Promise<void> {}
   protected async enter(field: Locator): Promise<void> {
@@ -138,7 +138,7 @@ export class Keyboard extends Hands {
     await this.page.keyboard.press(key);
     this.actions += 1;
   }
-  /** Goes there key by key, forwards or back, whichever is shorter in the document. */
+  /** Goes to an element by the Tab key, forwards or back, whichever is shorter in the document. */
   async #reach(target: Locator): Promise<void> {
     await expect(target).toBeEnabled();
     const isThere = () => target.evaluate((element) => element === document.activeElement);
@@ -173,7 +173,7 @@ export class Keyboard extends Hands {
   }
   async choose(list: Locator, option: string): Promise<void> {
     await this.#reach(list);
-    // Letters find an option, as in any list.
+    // Typed letters choose an option, as in any list.
     await this.page.keyboard.type(option);
     this.actions += option.length;
     await expect(list.locator('option:checked')).toHaveText(option);

@@ -1,14 +1,14 @@
-// The ground every journey stands on: a page that must stay without errors, must keep its content
-// policy and must not talk to anything but the site itself.
+// What every journey checks: a page without errors, that keeps its content policy and talks to nothing but the site
+// itself.
 import { expect, test as base } from '@playwright/test';
 import { Workbench } from './workbench.ts';
 
-/** What Playwright writes where a journey has no service worker. */
+/** The message of Playwright in a journey without service worker. */
 const WORKER_BLOCKED = 'Service Worker registration blocked by Playwright';
 
 interface Ground {
   workbench: Workbench;
-  /** Breaches of the content policy so far; a journey that means one takes it out. */
+  /** Breaches of the content policy so far; a journey that causes one on purpose removes it here. */
   breaches: string[];
 }
 

@@ -1,4 +1,4 @@
-// What the browser keeps of the workspace, read past the page: record by record.
+// What the browser stores of the workspace, read from the database itself, not through the page: record by record.
 import type { Page } from '@playwright/test';
 
 export interface KeptRecord {

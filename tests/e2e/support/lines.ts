@@ -1,13 +1,16 @@
-// How long lines of text are: an eye that has read one finds the next where they have at most 75 letters. And
-// how large: four sizes, so that size says something. And how far apart: in steps of 4 px, so that rows stand in line.
+// How long lines of text are: at most 75 letters, so that the eye finds the next line. How large: four sizes, so that
+// size has a meaning. And how far apart: in steps of 4 px, so that rows are aligned.
 import type { Page } from '@playwright/test';
 
 const LETTERS_MOST = 75;
 /** px: notes, text, figures and titles, the head of a page. */
 const SIZES: readonly number[] = [13, 16, 20, 34];
-/** px: every room between things is a multiple of it. */
+/** px: every space between things is a multiple of it. */
 const STEP = 4;
-/** What makes room. What lies on top of others takes none: a handle is set in the middle of its point. */
+/**
+ * Properties that make space. An element that lies on top of others takes none: a handle is set on the middle of its
+ * point.
+ */
 const ROOMS: readonly string[] = [
   ...['top', 'right', 'bottom', 'left'].flatMap((side) => [`padding-${side}`, `margin-${side}`]),
   'row-gap',
@@ -15,10 +18,10 @@ const ROOMS: readonly string[] = [
   'min-height',
 ];
 
-/** Elements in sight with a longer line, each with the letters of its longest. */
+/** Visible elements with a longer line, each with the number of letters of its longest. */
 export function faultsOfLines(page: Page): Promise<string[]> {
   return page.evaluate((most) => {
-    /** The pieces of text that run on in one block. */
+    /** The pieces of text of one block, which follow each other on its lines. */
     const runs = new Map<Element, Text[]>();
     const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
     while (texts.nextNode()) {
@@ -38,7 +41,7 @@ export function faultsOfLines(page: Page): Promise<string[]> {
           range.setEnd(text, i + 1);
           const [box] = range.getClientRects();
           if (!box || box.width === 0) continue;
-          // Letters of two sizes on one line end within a few pixels.
+          // Letters of two sizes on one line end within a few pixels of each other.
           const line = Math.round(box.bottom / 8);
           letters.set(line, (letters.get(line) ?? 0) + 1);
         }
@@ -55,7 +58,7 @@ export function faultsOfLines(page: Page): Promise<string[]> {
   }, LETTERS_MOST);
 }
 
-/** Texts in sight of another size than the four, each size with one of them. Charts have letters of their own. */
+/** Visible texts of another size than the four, one example for each size. Charts have sizes of their own. */
 export function faultsOfSizes(page: Page): Promise<string[]> {
   return page.evaluate((sizes) => {
     const found = new Map<number, string>();
@@ -73,8 +76,8 @@ export function faultsOfSizes(page: Page): Promise<string[]> {
 }
 
 /**
- * Room in sight that is no multiple of 4 px, of each kind of element once: what has the same name and classes
- * in the same kind of parent has the same room. Hairlines are 1 px, and room that is left over is of any size.
+ * Visible space that is no multiple of 4 px, of each kind of element once: what has the same name and classes in the
+ * same kind of parent has the same space. Hairlines are 1 px, and space that is left over may have any size.
  */
 export function faultsOfRhythm(page: Page): Promise<string[]> {
   return page.evaluate(

@@ -1,6 +1,6 @@
-// What holds of every page in every look: narrow and wide, light and dark, axe finds no fault, everything
-// stands out and nothing scrolls sideways. One page is loaded once and shown in each look. A scheme changes
-// colours alone, so in the dark nothing else is looked at: all else of the page is as it was in the light.
+// What holds of every page in every look: narrow and wide, light and dark, axe finds no fault, everything stands out
+// and nothing scrolls sideways. A page is loaded once and shown in each look. A scheme changes only colours, so in
+// the dark only colours are checked.
 import { expect, test, type Locator, type Page } from '@playwright/test';
 import axe, { type RunOptions } from 'axe-core';
 import { faultsOfContrast } from './contrast.ts';
@@ -16,7 +16,7 @@ async function faultsOfAxe(
   within: Locator | undefined,
   looked: 'at colours' | 'at all else',
 ): Promise<string[]> {
-  // Once a document: to send and read half a megabyte of script took longer than the rules themselves.
+  // Loaded once for each document: to send and read half a megabyte of script takes longer than the rules themselves.
   if (!(await page.evaluate(() => 'axe' in window))) await page.evaluate(axe.source);
   const options: RunOptions = {
     resultTypes: ['violations'],
@@ -33,16 +33,16 @@ async function faultsOfAxe(
 }
 
 /**
- * Holds that axe finds nothing on the page, or in a part of it that the rest of the page does not depend on,
- * and that all of the page stands out. The latter is our own measure: it asks for more than axe's and takes
- * milliseconds.
+ * Holds that axe finds nothing on the page, or in a part of it that the rest of the page does not depend on, and that
+ * all of the page has enough contrast. Contrast is measured by our own check (contrast.ts), which is stricter than
+ * that of axe and takes milliseconds.
  */
 export async function expectNoFault(page: Page, within?: Locator): Promise<void> {
   expect(await faultsOfAxe(page, within, 'at all else')).toEqual([]);
   expect(await faultsOfContrast(page)).toEqual([]);
 }
 
-/** Holds that axe, a measure that is not ours, finds nothing in the colours of the page either. */
+/** Holds that axe too, which we did not write, finds no fault in the colours of the page. */
 export async function expectColoursByAxe(page: Page, within?: Locator): Promise<void> {
   expect(await faultsOfAxe(page, within, 'at colours')).toEqual([]);
 }

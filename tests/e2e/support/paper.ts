@@ -1,4 +1,4 @@
-// What a page comes to on paper.
+// How many sheets of paper a page takes.
 import type { Page } from '@playwright/test';
 
 /** Sheets of A4 the page is printed on, in the size and margins its style sheet names. */

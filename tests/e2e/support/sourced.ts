@@ -28,7 +28,7 @@ const NAMES = [
   .filter((name) => /\d/.test(name))
   .sort((a, b) => b.length - a.length);
 
-/** Looks at every text of the page as it is, and at what its elements say. */
+/** Checks every text of the page as it is, and the ids that its elements carry. */
 export async function expectSourced(page: Page): Promise<void> {
   const { bare, ids } = await page.evaluate(
     ([labels, names]) => {

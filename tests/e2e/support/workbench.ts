@@ -37,7 +37,7 @@ export class Workbench {
     this.designs = this.brief.getByRole('combobox', { name: 'Design' });
   }
 
-  /** Opens the page and waits until its search is at hand: then it hears people. */
+  /** Opens the page and waits until its search is ready, so that presses have an effect. */
   async open(): Promise<void> {
     await this.page.goto('./');
     await this.atWork();
@@ -48,7 +48,7 @@ export class Workbench {
     await this.atWork();
   }
 
-  /** Waits until a page that comes up anew hears people. */
+  /** Waits until a page that is loaded again reacts to presses. */
   async atWork(): Promise<void> {
     await this.page.locator('main[data-at-work]').waitFor();
   }
@@ -70,7 +70,7 @@ export class Workbench {
     await this.page.mouse.up();
   }
 
-  /** The same without letting go. */
+  /** The same, with the button still held down. */
   async take(axis: string, pixels: number): Promise<void> {
     const drawing = await boxOf(this.brief.getByRole('group', { name: 'Target profile' }));
     const from = await boxOf(this.handle(axis));
@@ -90,16 +90,16 @@ export class Workbench {
     return (await this.blend.allInnerTexts()).join('\n');
   }
 
-  /** Ends a search as a person would who will not wait: once a blend is there, by its button. */
+  /** Ends a search as an impatient person would: by its button, once there is a blend. */
   async stopOrSettle(): Promise<void> {
-    // Stopped while it still reads the lots, a search has no blend to keep.
+    // A search that is stopped while it still reads the lots has no blend to keep.
     await expect(this.search).toHaveText(/best so far|^Found in/);
     // It may end by itself before the button is reached.
     await this.stop.click({ timeout: 3000 }).catch(() => {});
     await this.settledBlend();
   }
 
-  /** Waits until the shown blend is another one than before, and settled. */
+  /** Waits until another blend than before is shown and its search has ended. */
   async blendAfter(before: string): Promise<string> {
     await expect(async () => expect(await this.settledBlend()).not.toBe(before)).toPass();
     return this.settledBlend();
@@ -118,7 +118,7 @@ export class Workbench {
 
   /** Unfolds everything that can be folded, so that a check sees the whole page. */
   async unfoldAll(): Promise<void> {
-    // What is made when it is opened may hold more that is folded.
+    // What is rendered only when it is unfolded may hold more that is folded.
     await expect
       .poll(() =>
         this.page.evaluate(() => {

@@ -97,7 +97,7 @@ function blendAt(reading: Reading, { additions }: Blend, most: number): OracleBl
   return bestAt(reading, dry - reading.fixedDry, { below: most, gap: 1 });
 }
 
-/** Just under the bound of an answer; in whole weighing steps a lighter blend is lighter by a step. */
+/** A figure just under the bound of an answer; in whole weighing steps a lighter blend is lighter by a step. */
 function underBound({ brief, step, base }: Reading, bound: number): number {
   if (brief.minimise !== 'weight' || step === 0) return bound * (1 - 1e-6) - 1e-6;
   return base + (Math.ceil((bound - base) / step - 1e-6) - 1 + 1e-6) * step;

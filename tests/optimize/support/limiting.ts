@@ -1,4 +1,4 @@
-// One limit after another put on a brief, each drawn so tight that the best blend without it breaks it.
+// Puts one limit after another on a brief, each drawn so tight that the best blend without it breaks it.
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import type { Blend } from '#shared/answers/answer.ts';
 import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';

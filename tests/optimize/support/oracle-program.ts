@@ -78,7 +78,7 @@ export class OracleProgram {
    * Looks for better and better values, from given ones on, and gives the bound that was proven: infinite where
    * nothing is feasible.
    * @param start value of each column, where it is not 0.
-   * @param found told of each better solution.
+   * @param found called with each better solution.
    */
   improve(
     gap: number,

@@ -1,6 +1,6 @@
-// The independent proof that nothing is better than some figure: over intervals of dry-hop loads, the
-// linear relaxation first, which is quick, settles most and says how much of each choice is left; the
-// whole program, asked for any blend at all, where the interval is narrow. The rest is split.
+// The independent proof that nothing is better than some figure: over intervals of dry-hop loads, the linear
+// relaxation first, which is quick, settles most intervals and bounds how much of each choice a better blend can
+// have; the whole program, asked for any blend at all, where the interval is narrow. The rest is split.
 import type { Reading } from './oracle-reading.ts';
 import { Whole, type DryGrams, type OracleBlend, type OracleOptions } from './oracle-whole.ts';
 import { dryGramsOf, loadsOf } from './oracle.ts';
@@ -15,7 +15,7 @@ const ANY = 1;
 const WORTHWHILE = 0.05;
 
 interface Open extends DryGrams {
-  /** With the choices, and as much of each, as a better blend can have. */
+  /** The reading with only the choices, and only so much of each, as a better blend can have. */
   readonly reading: Reading;
 }
 

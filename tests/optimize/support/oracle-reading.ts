@@ -1,6 +1,6 @@
-// A brief read anew for the oracle, from the document and the engine alone: which lots at which stages,
-// what a gram of each does, what fixed additions and malt bring, what every limit leaves. Nothing of
-// the optimizer's own statement of the problem comes in, so that an error there cannot hide here.
+// A brief read anew for the oracle, from the document and the engine alone: which lots at which stages, what a gram
+// of each does, what fixed additions and malt bring, what every limit leaves. It uses nothing of the optimizer's own
+// statement of the problem, so that an error there shows here.
 import { AXES, COMPOUNDS, FORMS, type AxisId } from '#shared/ids.ts';
 import { stageAt, stagesOf } from '#shared/stages/stages.ts';
 import {
@@ -45,7 +45,7 @@ function effectOf({ compounds, reported, alpha, humulinones, leaf }: UnitDose): 
   };
 }
 
-/** Something that goes in: a lot at a stage, chosen or kept, and what 1 g/L of it does. */
+/** An addition: a lot at a stage, chosen or kept, and what 1 g/L of it does. */
 export interface Place {
   readonly lot: Lot;
   readonly key: string;

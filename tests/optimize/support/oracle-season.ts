@@ -1,6 +1,6 @@
-// The whole mixed-integer program of a season whose hops all go in hot: there no dry-hop load bends anything, so
-// that it is the truth. Written down from the documents of the batches alone, tied by the grams of each lot and by
-// whole packages; HiGHS solves it.
+// The whole mixed-integer program of a season whose hops all go in hot: then no yield depends on a dry-hop load, so
+// that the program is exact. Written down from the documents of the batches alone, connected by the grams of each lot
+// and by whole packages; HiGHS solves it.
 import type { Brief, Candidate } from '#shared/schemas/brief.ts';
 import type { Season } from '#shared/schemas/season.ts';
 import { OracleProgram } from './oracle-program.ts';
@@ -14,11 +14,14 @@ const MOST_G = 1e5;
 export function seasonOracle({ batches, candidates, minimise }: Season): number | null {
   const lots = candidates as readonly Candidate[];
   const program = new OracleProgram();
-  /** Share of its price that what is left of a package keeps. What is used is not left, and pays it. */
+  /**
+   * Share of its price that what is left of a package keeps. A gram that is used is not left, and costs that much
+   * more.
+   */
   const kept = (batches[0]!.brief.batch.leftover_value_pct ?? 0) / 100;
   const asBatch = (lot: Candidate): Candidate => {
     const { package_g: size, ...rest } = lot;
-    // Packages are paid below, for all batches together.
+    // Packages are counted below, for all batches together.
     return size === undefined ? rest : { ...rest, price_per_kg: kept * rest.price_per_kg! };
   };
   const wholes = batches.map(({ brief }) => {

@@ -1,6 +1,6 @@
-// The whole mixed-integer program of a brief for an interval of chosen dry hop, from the reading of its
-// document: at one load it is the truth; over an interval every wish takes the end of the interval
-// that suits it, so that no blend with a load in it is lost.
+// The whole mixed-integer program of a brief for an interval of chosen dry hop, from the reading of its document: at
+// one load it is exact; over an interval every wish is judged at the end of the interval that is easiest for it, so
+// that no blend with a load in the interval is lost.
 import { group } from 'd3';
 import { AXES } from '#shared/ids.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
@@ -51,7 +51,7 @@ export interface DryGrams {
   readonly to: number;
 }
 
-/** Rounding of what a reduced cost says, g. */
+/** Rounding allowed in a limit that follows from a reduced cost, g. */
 const ROUNDING_G = 1e-6;
 /** Far more grams than any of these briefs takes. */
 const MOST_G = 1e4;
@@ -86,7 +86,7 @@ export class Whole {
   private readonly least: number;
   private readonly most: number;
 
-  /** @param program where it is written down; that of several blends ties them together. */
+  /** @param program the program to write it into; that of several blends connects them. */
   constructor(
     reading: Reading,
     dry: DryGrams,

@@ -1,6 +1,6 @@
-// An independent answer to a brief, written out plainly and solved by HiGHS: the best blend at one
-// dry-hop load is the truth, over an interval of loads a bound on it from below, so that halving
-// intervals finds the best blend over all loads. Shares nothing with the search.
+// An independent answer to a brief, written out plainly and solved by HiGHS: the best blend at one dry-hop load is
+// exact, over an interval of loads a bound on it from below, so that halving intervals finds the best blend over all
+// loads. Shares nothing with the search.
 import type { LotAddition } from '#engine/predict/design.ts';
 import type { Reading } from './oracle-reading.ts';
 import { Whole, type DryGrams, type OracleBlend, type OracleOptions } from './oracle-whole.ts';
@@ -92,7 +92,7 @@ export function bestOverLoads(reading: Reading, options: OracleOptions = {}): Or
     look({ from, to: end });
     look({ from: step > 0 ? end + step : end, to });
   }
-  // What was cut off is no better than the cutoff, or, in whole steps, than the blend itself.
+  // Blends that were cut off are no better than the cutoff, or, in whole steps, than the blend itself.
   const found = blend as OracleBlend | null;
   const cut = quantum > 0 && found ? found.objective : cutoff();
   return { blend: found, lower: Math.min(settled, cut), programs };

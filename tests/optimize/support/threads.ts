@@ -1,4 +1,4 @@
-// A worker played by the test: notes what it hears, says what it is told to.
+// A worker that the test plays: it keeps the messages it gets, and sends those that the test gives it.
 import type { Reply, ThreadRequest } from '#optimize/worker/protocol.ts';
 import type { SearchThread } from '#optimize/worker/thread.ts';
 

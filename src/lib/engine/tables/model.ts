@@ -23,7 +23,7 @@ export type ParameterId = keyof typeof parameterRows;
 export type ParameterValues = Readonly<Record<ParameterId, number>>;
 
 export interface Model {
-  /** Whose odour thresholds `compounds` hold. */
+  /** Whose odour thresholds stand in `compounds`. */
   readonly school: SchoolId;
   /** The model from which this one differs only in its thresholds and in what tasters report. */
   readonly middle?: Model;

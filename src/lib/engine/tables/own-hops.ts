@@ -26,7 +26,7 @@ import type { OverlayReport } from './overlay-report.ts';
 type Filled = AnalyteId | 'keeping';
 const PERCENT = { min: 0, max: 100, above: false, whole: false };
 
-/** The hops with own tables. Reports faults to `to`; a faulty row changes nothing. */
+/** The hops with own tables. Reports faults to `report`; a faulty row changes nothing. */
 export function hopsWith(
   plain: Model,
   rows: Pick<OwnRows, 'varieties' | 'measurements'>,
@@ -108,7 +108,7 @@ function constantsOf(parameters: Model['parameters']): Constants {
   };
 }
 
-/** The own figures of each hop, by what they give a figure for. */
+/** The own figures of each hop, by the cell or the keeping of alpha acids that they are for. */
 function figuresOf(
   measurements: OwnRows['measurements'],
   named: (name: string) => Hop | undefined,

@@ -1,5 +1,5 @@
-// The tables of evidence as somebody looks at them: what a row holds, and which rows a search finds.
-// Pure, and without the tables themselves, which arrive with the page.
+// The tables of evidence as they are shown and searched: what a row holds, and which rows a search finds. Pure, and
+// without the tables themselves, which arrive with the page.
 import type { Status } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 
@@ -25,7 +25,7 @@ export type EvidenceValue = string | number | readonly string[] | null;
 
 export interface EvidenceRow {
   readonly id: string;
-  /** Statuses it is found by; of a source, those of the figures that cite it. */
+  /** Statuses by which a search finds it; for a source, those of the figures that cite it. */
   readonly statuses: readonly Status[];
   /** In the order of the columns; the first names the row. */
   readonly values: readonly EvidenceValue[];

@@ -78,7 +78,7 @@ const weightTable: EvidenceTable = {
   rows: weightRows(model),
 };
 
-/** The estimate as a product, as far as it leans on other figures. */
+/** The estimate as a product of powers, where it depends on other figures. */
 function leaning({ times, leanings }: Estimator): string {
   const powers = (leanings ?? []).map(
     ({ on, reference, power }) => `(${on}/${reference})^${power}`,

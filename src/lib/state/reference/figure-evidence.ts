@@ -1,6 +1,6 @@
-// What is told of a figure when somebody asks where it is from: its equation with the numbers filled in,
-// the rows behind it with ranges and sources, and what share rests on memory or estimates. Pure; loads
-// with the dialog, for it needs the hop table.
+// What the dialog Sources shows of a figure: its equation with the numbers filled in, the rows behind it with ranges
+// and sources, and what share rests on memory or estimates. Pure; loads with the dialog, because it needs the hop
+// table.
 import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import { learnedModel } from '#engine/doubt/learned.ts';
 import { ownModel } from '#engine/tables/own.ts';
@@ -41,7 +41,7 @@ export interface FigureStep {
   readonly equation: EquationId;
   readonly formula: string;
   readonly parts: readonly FilledPart[];
-  /** `null` where only the form of the equation is told. */
+  /** `null` where only the form of the equation is shown. */
   readonly value: number | null;
   readonly unit: string;
 }
@@ -54,7 +54,7 @@ export interface GroundRow {
   readonly low: number;
   readonly high: number;
   readonly unit: string;
-  /** `null`: somebody gave it. */
+  /** `null` for a figure that a person gave. */
   readonly status: Status | null;
   readonly sources: readonly string[];
 }
@@ -67,7 +67,7 @@ export interface FigureEvidence {
   readonly rows: readonly GroundRow[];
   readonly shares: EvidenceShares | null;
   readonly missing: readonly string[];
-  /** What else there is to say, as of a band or of what the search tells. */
+  /** Remarks, as on a band or on what the search reports. */
   readonly notes: readonly string[];
 }
 
@@ -114,8 +114,8 @@ function generalStep(found: Extract<ProvenanceFound, { formula: string }>): Figu
 }
 
 /**
- * What is told of a figure with these ids.
- * @param knowledge what was brought to the published model when it was worked out.
+ * What is shown of a figure with these ids.
+ * @param knowledge what a person had brought to the published model when the figure was worked out.
  */
 export function figureEvidence(
   ids: readonly string[],
@@ -180,7 +180,9 @@ export function nameOfIds(ids: readonly string[]): string {
   return ids.includes('equation/band') && ids.length > 1 ? `${name}, range` : name;
 }
 
-/** Where on the site a row stands: on the page of a hop, of own tables or published, or among the evidence. */
+/**
+ * The address of a row on the site: on the page of a hop, of own tables or published, or in the tables of evidence.
+ */
 export interface RowPlace {
   readonly hop: { readonly id: string; readonly isOwn: boolean } | null;
   readonly anchor: string;

@@ -1,5 +1,5 @@
-// The hop table as somebody looks at it: which varieties, by which figure, in which order. Pure; figures
-// nobody gave come last in either direction, because missing is not zero.
+// The hop table as it is shown: which varieties, sorted by which figure, in which order. Pure; missing figures come
+// last in either direction, because a missing figure is not zero.
 import {
   ANALYTES,
   AXES,
@@ -12,7 +12,7 @@ import {
 } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 
-/** What varieties are set side by side in: a figure of the hop, or an axis of a beer with it alone. */
+/** What varieties are compared by: a figure of the hop, or an axis of a beer with it alone. */
 export type HopSubject = AnalyteId | AxisId;
 
 /** Groups of columns, in the order they are offered: each fits a screen but the last, which has all. */
@@ -63,7 +63,7 @@ export interface HopQuery {
   readonly offeredOnly: boolean;
   /** Only what is in stock. */
   readonly stockOnly: boolean;
-  /** Figures no source was read for are as good as missing. */
+  /** Whether figures count as missing for which no source was read. */
   readonly readOnly: boolean;
   readonly by: HopSubject | 'name';
   readonly descending: boolean;
@@ -81,7 +81,7 @@ export const ALL_HOPS: HopQuery = {
 
 const READ: readonly Status[] = ['seen', 'derived'];
 
-/** The figure a query lets stand. */
+/** The figure of a row, where the query does not count it as missing. */
 export function shownFigure(
   row: HopRow,
   subject: HopSubject,

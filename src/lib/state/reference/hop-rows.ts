@@ -1,5 +1,5 @@
-// The varieties as the pages of hops list them, each with what it gives alone on every axis: those of the hop
-// table, and those with figures of one's own. Loads the hop table.
+// The varieties as the pages of hops list them, each with what it gives alone on every axis: those of the hop table
+// and those of own tables. Loads the hop table.
 import { ANALYTES, AXES, type AnalyteId } from '#shared/ids.ts';
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { Hop } from '#shared/schemas/tables.ts';
@@ -8,7 +8,7 @@ import { model, type Model } from '#engine/tables/model.ts';
 import { ownModel } from '#engine/tables/own.ts';
 import type { HopFigure, HopRow, HopSubject } from './hop-list.ts';
 
-/** Four digits: more than the page shows, and half of what it has to carry. */
+/** Four digits: more than the page shows, in half the bytes. */
 const short = (value: number) => Number(value.toPrecision(4));
 const shortened = ({ low, central, high, status }: HopFigure): HopFigure => {
   return { low: short(low), central: short(central), high: short(high), status };
@@ -36,12 +36,12 @@ export function hopRowOf(of: Model, hop: Hop): HopRow {
     origin: hop.origin,
     thiolClass: hop.thiolClass,
     offered,
-    // Of a hop that lacks a deciding figure an axis would be too low, and would look like one.
+    // A hop that lacks a deciding figure has no axes: they would be too low, and nobody would see it.
     figures: Object.fromEntries(offered ? [...axesOf(of, hop.name), ...cells] : cells),
   };
 }
 
-/** The published rows, with those own figures change in their place and own varieties behind them. */
+/** The published rows, changed where there are own figures, and own varieties behind them. */
 export function hopRowsWith(rows: readonly HopRow[], own: OwnTables): HopRow[] {
   const { model: of } = ownModel(model, own);
   const changed = of.hops.filter((hop) => !model.hops.includes(hop));

@@ -1,6 +1,6 @@
-// The tables of evidence with a person's own rows, as the model with them reads: an own figure in the place of the
-// published one, which it names; own sources and own figures of hops behind the published rows. A row that cannot
-// be taken changes nothing here either. Loads the hop table.
+// The tables of evidence with a person's own rows, as the model reads them: an own figure in the place of the
+// published one, with its id; own sources and own figures of hops behind the published rows. A row that cannot be
+// taken changes nothing here either. Loads the hop table.
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import publishedSources from '#data/generated/sources.json' with { type: 'json' };
 import { OWN_SCHOOLS } from '#shared/ids.ts';
@@ -27,7 +27,7 @@ import {
   weightRows,
 } from './evidence-rows.ts';
 
-/** What the page shows in place of what it was built with. */
+/** The tables and shares that the page shows instead of those it was built with. */
 export interface OwnEvidence {
   readonly tables: readonly EvidenceTable[];
   readonly shares: readonly StatusShares[];
@@ -35,7 +35,7 @@ export interface OwnEvidence {
 
 type Ranged = Pick<Threshold, 'low' | 'central' | 'high' | 'note'>;
 
-/** What somebody wrote beside an own figure, and which published one it stands for. */
+/** The note written beside an own figure, and the published figure it replaces. */
 function noteOf({ note }: Ranged, published: Ranged | null | undefined): string {
   const stood = published
     ? `in place of the published ${published.low} to ${published.high}, middle ${published.central}`
@@ -49,7 +49,7 @@ const withValues = (
   values: Readonly<Record<string, EvidenceValue>>,
 ): readonly EvidenceValue[] => columns.map(({ key }, i) => values[key] ?? row.values[i]!);
 
-/** The rows of a kind, those of own tables marked and told what they stand for. */
+/** The rows of a kind; those of own tables are marked, with the published row each replaces. */
 function marked(
   table: EvidenceTable,
   now: readonly EvidenceRow[],
@@ -88,7 +88,7 @@ function sourceRows(table: EvidenceTable, of: Model, own: OwnTables): EvidenceRo
   ];
 }
 
-/** Every figure of a hop that own tables give: the published table of evidence has none of hops. */
+/** Every figure of a hop in own tables; the published tables of evidence have no figures of hops. */
 function hopFigures(of: Model): EvidenceTable {
   const rows = (of.own ?? []).flatMap((id): EvidenceRow[] => {
     const found = id.startsWith('cell/') ? resolveProvenance(id, of) : null;

@@ -1,5 +1,5 @@
-// Own tables against the published ones, for the page that keeps them: what of them cannot be taken, what a new
-// row would be refused for, and which words a cell may hold. Loads the hop table.
+// Own tables against the published ones, for the page that keeps them: which rows cannot be used and why, why a new
+// row would be refused, and which words a cell may hold. Loads the hop table.
 import type { Problem } from '#shared/outcome.ts';
 import type { OwnRow, OwnTable, OwnTables } from '#shared/schemas/own-tables.ts';
 import { ownPlace, ownRows, withOwn, wordsOf } from '#shared/tables/own-tables.ts';
@@ -21,7 +21,7 @@ export function ownProblems(own: OwnTables | null): readonly Problem[] {
   return ownModel(model, own).problems;
 }
 
-/** Tables with one row more, or all that keeps it out. */
+/** The tables with one more row, or every reason why the row is refused. */
 export function rowAdded(
   own: OwnTables | null,
   table: OwnTable,
@@ -42,7 +42,7 @@ const measured = measuredAnalytes({
   sh3InCys: model.parameters['precursor.cys_to_sh3'].central,
 });
 
-/** What may be offered for a cell; `null` where anything may stand. `row` holds what is written beside it. */
+/** The words to offer for a cell; `null` where anything may stand. `row` holds the other cells of the row. */
 export function offeredFor(
   own: OwnTables | null,
   table: OwnTable,
@@ -68,7 +68,7 @@ export function offeredFor(
   return null;
 }
 
-/** What is published of a parameter or a threshold, as a help beside its fields. */
+/** The published row of a parameter or a threshold, shown beside the fields as a help. */
 export function publishedOf(table: OwnTable, row: OwnRow): string {
   const id = row['id'] ?? '';
   if (table === 'parameters' && Object.hasOwn(model.parameters, id)) {

@@ -1,4 +1,4 @@
-// The rows of the hop table as the page of hops is sent them: one text, which a browser reads several times as
+// The rows of the hop table as they are sent to the page of hops: one text, which a browser reads several times as
 // fast as four thousand figures written out in the script of the page, and a third as long.
 import { ANALYTES, AXES, STATUSES, THIOL_CLASSES } from '#shared/ids.ts';
 import type { HopFigure, HopRow, HopSubject } from './hop-list.ts';
@@ -16,7 +16,7 @@ type SentRow = readonly [
   figures: readonly SentFigure[],
 ];
 
-/** The rows as one text. Of published varieties: whether one is a person's own is not sent. */
+/** The rows as one text. All are published varieties, so whether a row is a person's own is left out. */
 export function sentRows(rows: readonly HopRow[]): string {
   const sent = rows.map(({ id, name, origin, thiolClass, offered, figures }): SentRow => {
     const sentFigures = SUBJECTS.map((subject): SentFigure => {
@@ -29,7 +29,7 @@ export function sentRows(rows: readonly HopRow[]): string {
   return JSON.stringify(sent);
 }
 
-/** The rows of such a text. */
+/** Reads the rows from such a text. */
 export function rowsSent(text: string): HopRow[] {
   return (JSON.parse(text) as SentRow[]).map(([id, name, origin, thiols, offered, sent]) => {
     const figures: Partial<Record<HopSubject, HopFigure>> = {};

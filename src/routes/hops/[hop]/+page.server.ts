@@ -1,4 +1,4 @@
-// Runs once for each variety, at build time: what its page tells, so that the page carries no hop table.
+// Runs once for each variety, at build time: the content of its page, so that the page carries no hop table.
 import { error } from '@sveltejs/kit';
 import { model } from '#engine/tables/model.ts';
 import { hopPage } from '#ui/hops/hop-page.ts';

@@ -20,7 +20,7 @@ export const GET: RequestHandler = ({ params }) => {
   const found = SCHEMAS[params.name];
   if (!found) error(404, `There is no schema of "${params.name}"`);
   const [title, schema] = found;
-  // What a schema makes of a document on its way in cannot be told in it; the rest can.
+  // A schema also changes a document as it reads it; a JSON Schema can describe only the document before that.
   const { $schema, ...rest } = z.toJSONSchema(schema, { io: 'input', unrepresentable: 'any' });
   return json({ $schema, title, ...rest });
 };
