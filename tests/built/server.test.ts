@@ -83,3 +83,25 @@ test('says so where this machine has no such address', async () => {
   const served = await serveSite(0, BUILD_FOLDER, { host: '198.51.100.77' });
   expect(served.ok ? [] : served.problems[0]!.cure).toContain('address of this machine');
 });
+
+const POLICY = [
+  "default-src 'self'",
+  "form-action 'self'",
+  "style-src-attr 'unsafe-inline'",
+  "worker-src 'self'",
+  "base-uri 'none'",
+  "object-src 'none'",
+];
+
+test.each([...PLACES.map(({ path }) => path), '/hops/citra/', '/own/'])(
+  '%s says what it may load and run; that it keeps to it every journey hears',
+  async (path) => {
+    const html = await (await fetch(new URL(path, site.url))).text();
+    const [, policy] = /http-equiv="content-security-policy" content="([^"]*)"/.exec(html)!;
+    const directives = policy!.replaceAll('&#39;', "'").split(';');
+    const named = directives.map((directive) => directive.trim());
+    expect(named).toEqual(expect.arrayContaining(POLICY));
+    expect(named.find((d) => d.startsWith('style-src '))).not.toContain('unsafe-inline');
+    expect(policy).not.toContain('blob:');
+  },
+);

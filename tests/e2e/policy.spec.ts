@@ -1,30 +1,6 @@
-// The content policy of the pages: no page breaks it, whatever is opened on it, and it would be heard
-// if one did.
-import { PLACES } from '#ui/shell/places.ts';
+// The content policy of the pages: a breach fails whatever journey meets it. What the policy says is held of
+// the built site.
 import { expect, test } from './support/journey.ts';
-
-const WANTED = [
-  "default-src 'self'",
-  "form-action 'self'",
-  "style-src-attr 'unsafe-inline'",
-  "worker-src 'self'",
-  "base-uri 'none'",
-  "object-src 'none'",
-];
-
-test('every page keeps the policy', async ({ page, breaches }) => {
-  for (const path of [...PLACES.map((place) => place.path), '/hops/citra/']) {
-    await page.goto(`.${path}`, { waitUntil: 'networkidle' });
-    const policy = await page
-      .locator('meta[http-equiv="content-security-policy"]')
-      .getAttribute('content');
-    const directives = policy!.split(';').map((directive) => directive.trim());
-    expect(directives).toEqual(expect.arrayContaining(WANTED));
-    expect(directives.find((d) => d.startsWith('style-src '))).not.toContain('unsafe-inline');
-    expect(policy).not.toContain('blob:');
-    expect([path, ...breaches]).toEqual([path]);
-  }
-});
 
 test('a breach of the policy is heard', async ({ page, breaches }) => {
   await page.goto('./stock/');
