@@ -4,6 +4,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { csvRows, csvText } from '#shared/lists/csv.ts';
 import { faultCount, PROBLEMS_MAX } from '#shared/reading/problems.ts';
+import { anyText } from './any-text.ts';
 
 function cellsOf(text: string): (readonly string[])[] {
   const outcome = csvRows(text);
@@ -39,7 +40,7 @@ const piece = fc.constantFrom(
 );
 const cell = fc.oneof(
   fc.array(piece, { maxLength: 6 }).map((pieces) => pieces.join('')),
-  fc.string({ unit: 'binary', maxLength: 12 }),
+  anyText(12),
 );
 const table = fc
   .integer({ min: 1, max: 4 })

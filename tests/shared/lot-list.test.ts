@@ -15,6 +15,7 @@ import { listIn } from '#shared/lists/list.ts';
 import { decimalMarksOf, doubtWords, numberOf } from '#shared/lists/figures.ts';
 import { readAddition } from '#shared/lists/schedule-list.ts';
 import { PACKS } from '#shared/schemas/workspace.ts';
+import { anyText } from './any-text.ts';
 
 function listOf(text: string) {
   const outcome = csvRows(text);
@@ -146,7 +147,7 @@ const lot: fc.Arbitrary<ListedLot> = fc
         .map((s) => s.trim())
         .filter((s) => s.length > 0),
       form: fc.constantFrom(...FORMS),
-      note: fc.string({ maxLength: 60, unit: 'binary' }),
+      note: anyText(60),
       out_of_stock: fc.boolean(),
       grams_on_hand: figure(1e6),
       price_per_kg: figure(1e5),
