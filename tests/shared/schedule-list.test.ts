@@ -1,11 +1,15 @@
-// Schedules as people list them: every stage becomes one of its own, with the conditions the list tells.
+// Schedules as people list them: every stage becomes one of its own, with the conditions the list gives.
+// And schedules written as a list.
 import { describe, expect, it } from 'vitest';
-import { csvRows } from '#shared/lists/csv.ts';
+import { csvRows, csvText } from '#shared/lists/csv.ts';
+import { listIn } from '#shared/lists/list.ts';
 import { ADDITION_MEANINGS, matchHeaders } from '#shared/lists/lot-columns.ts';
 import { listedSchedule, readAddition } from '#shared/lists/schedule-list.ts';
+import { scheduleRows } from '#shared/lists/schedule-rows.ts';
 import { readStage } from '#shared/lists/stage-words.ts';
 import { sentence } from '#shared/outcome.ts';
 import type { Stages } from '#shared/stages/stages.ts';
+import { drawnSchedule } from '../golden/yardstick.ts';
 
 const LIKE: Stages = {
   mash: { temp_c: 66, minutes: 60, boil_minutes: 75 },
@@ -142,5 +146,14 @@ it.each([
   expect(stage.ok && { kind: stage.value.kind, conditions: stage.value.conditions }).toEqual({
     kind,
     conditions,
+  });
+});
+
+describe('a schedule as a list', () => {
+  it('has a line for each addition, with columns that somebody fills', () => {
+    const text = csvText(scheduleRows(drawnSchedule(2)));
+    const found = listIn(text, []);
+    expect(found.ok).toBe(true);
+    expect(text.trimEnd().split('\r\n').length - 1).toBe(drawnSchedule(2).additions.length);
   });
 });

@@ -6,18 +6,14 @@ import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { listIn } from '#shared/lists/list.ts';
-import { csvText } from '#shared/lists/csv.ts';
-import { scheduleRows } from '#shared/lists/schedule-rows.ts';
 import { beerJson } from '#shared/recipes/beerjson.ts';
 import { beerXml } from '#shared/recipes/beerxml.ts';
-import { sgOf, sgOfPlato } from '#shared/recipes/gravity.ts';
 import { recipeText, scheduleFrom, type ReadRecipe } from '#shared/recipes/recipe.ts';
 import type { Standard } from '#shared/recipes/standard.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
-import { drawnSchedule } from '../golden/yardstick.ts';
+import { drawnSchedule } from '../../golden/yardstick.ts';
 
-const PACKAGE = fileURLToPath(new URL('../../node_modules/@beerjson/beerjson/', import.meta.url));
+const PACKAGE = fileURLToPath(new URL('../../../node_modules/@beerjson/beerjson/', import.meta.url));
 const filesOf = (folder: string) =>
   readdirSync(join(PACKAGE, folder)).map((name) => join(PACKAGE, folder, name));
 const textOf = (path: string) => readFileSync(path, 'utf8');
@@ -298,100 +294,5 @@ describe('a recipe of another program', () => {
     expect(schedule.additions.map((a) => a.hop)).toEqual(['Citra']);
     expect(supposed.join(' ')).toMatch(/An oil is no mass.*stays in the recipe/);
     expect(write(beerJson, { ...schedule, additions: [] })).toContain('An oil');
-  });
-});
-
-describe('hostile XML', () => {
-  const refused = (text: string) => {
-    const outcome = scheduleFrom(beerXml, text);
-    expect(outcome.ok).toBe(false);
-    return outcome.ok ? '' : outcome.problems.map((p) => `${p.message}. ${p.cure}`).join(' ');
-  };
-
-  it('expands no entity', () => {
-    const bomb = `<?xml version="1.0"?><!DOCTYPE r [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;">]><RECIPES>&b;</RECIPES>`;
-    expect(refused(bomb)).toMatch(/document type/);
-  });
-
-  it('refuses what is nested without end, cut off, or no recipe', () => {
-    expect(refused(`${'<A>'.repeat(5000)}${'</A>'.repeat(5000)}`)).toMatch(/./);
-    expect(refused('<RECIPES><RECIPE>')).toMatch(/line 1/);
-    expect(refused('<RECIPES></RECIPES>')).toMatch(/no RECIPE/);
-    expect(refused('')).toMatch(/./);
-    expect(refused('<RECIPES><RECIPE><NAME>x</ NAME></RECIPE></RECIPES>')).toMatch(/blank before/);
-  });
-
-  it('refuses what it would lose: odd instructions, two dashes in a comment', () => {
-    const holding = (part: string) => `<RECIPES>${part}<RECIPE><NAME>x</NAME></RECIPE></RECIPES>`;
-    for (const odd of ['href="a"<A:B/>', 'href="a{"b":[]}"', 'href="a"&#xD800;', 'href="""a"']) {
-      expect(refused(holding(`<?xml-stylesheet ${odd}?>`))).toMatch(/instruction .* Remove/);
-    }
-    expect(refused(holding('<!-- a <!---->'))).toMatch(/comment holds -- .* Write one/);
-    const kept = holding(`<?xml-stylesheet href="a" type='b'?><!-- a - b -->`);
-    expect(refused(kept)).toMatch(/^the batch size is missing/);
-  });
-
-  it('never throws, 500 texts made of its own pieces', () => {
-    const piece = fc.constantFrom(
-      ...[
-        '<RECIPES>',
-        '</RECIPES>',
-        '<RECIPE>',
-        '</RECIPE>',
-        '<HOPS>',
-        '</HOPS>',
-        '<HOP>',
-        '</HOP>',
-        '<NAME>',
-      ],
-      ...[
-        '</NAME>',
-        '<AMOUNT>',
-        '</AMOUNT>',
-        '1e999',
-        '-5',
-        '&#x110000;',
-        '&amp;',
-        '__proto__',
-        '<constructor/>',
-      ],
-      ...[
-        '<![CDATA[',
-        ']]>',
-        '<!--',
-        '-->',
-        '<BATCH_SIZE>20</BATCH_SIZE>',
-        '<USE>Boil</USE>',
-        '\u0000',
-        'Citra',
-      ],
-    );
-    fc.assert(
-      fc.property(fc.array(piece, { maxLength: 40 }), (pieces) => {
-        const outcome = scheduleFrom(beerXml, pieces.join(''));
-        if (!outcome.ok) for (const { cure } of outcome.problems) expect(cure).not.toBe('');
-      }),
-      { seed: 5, numRuns: 500 },
-    );
-  });
-});
-
-describe('gravity', () => {
-  it('is read as such, in kg/m3 or in Plato', () => {
-    // ASBC table: 12 Plato is 1.04838.
-    expect(sgOfPlato(12)).toBeCloseTo(1.0484, 3);
-    expect(sgOf(1.05)).toBe(1.05);
-    expect(sgOf(1053)).toBeCloseTo(1.053, 9);
-    expect(sgOf(11.6)).toBeCloseTo(1.0467, 3);
-    expect(sgOf(500)).toBeUndefined();
-  });
-});
-
-describe('a schedule as a list', () => {
-  it('has a line for each addition, with columns that somebody fills', () => {
-    const text = csvText(scheduleRows(drawnSchedule(2)));
-    const found = listIn(text, []);
-    expect(found.ok).toBe(true);
-    expect(text.trimEnd().split('\r\n').length - 1).toBe(drawnSchedule(2).additions.length);
   });
 });
