@@ -1,5 +1,7 @@
 // Figures as people read and write them.
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { decimalsAlike } from '#shared/interval.ts';
 import * as format from '#wording/format.ts';
 import { readNumber } from '#wording/number-text.ts';
 import { inWords } from '#wording/words.ts';
@@ -21,6 +23,29 @@ describe('figures shown', () => {
     expect(format.percent(0)).toBe('0 %');
     expect(format.decimals(-0.001, 1)).toBe('0');
     expect(format.decimals(-3.2, 1)).toBe('−3.2');
+  });
+
+  it('are what the browser writes of them in English', () => {
+    const intl = (value: number, least: number, most: number) =>
+      new Intl.NumberFormat('en', { minimumFractionDigits: least, maximumFractionDigits: most })
+        .format(value)
+        .replace(/^-0(?:\.0*)?$/, '0')
+        .replace('-', '−');
+    const halves = fc
+      .tuple(fc.integer({ min: -2_000_001, max: 2_000_001 }), fc.integer({ min: 0, max: 7 }))
+      .map(([steps, places]) => Number(`${steps}5e-${places}`));
+    const sizes = fc.double({ min: -1e9, max: 1e9, noNaN: true });
+    const small = fc.double({ min: -1e-4, max: 1e-4, noNaN: true });
+    const values = fc.oneof(halves, sizes, small);
+    fc.assert(
+      fc.property(values, fc.integer({ min: 0, max: 6 }), (value, places) => {
+        expect(format.decimals(value, places)).toBe(intl(value, 0, places));
+        const alike = decimalsAlike([value]);
+        expect(format.alike(value)(value)).toBe(intl(value, alike, alike));
+      }),
+      { numRuns: 5000 },
+    );
+    expect(format.decimals(1.005, 2)).toBe('1.01');
   });
 
   it('take the larger unit for large weights', () => {
