@@ -23,9 +23,9 @@ export function staticImports(script: string): string[] {
   });
 }
 
-/** Files named in the HTML of a page at the root of the site, by their ending. */
+/** Files named in the HTML of a page, by their ending. */
 export function namedInHtml(html: string, ending: 'js' | 'css'): string[] {
-  const names = html.matchAll(new RegExp(`["'](?:\\./|/)?(_app/[^"']+\\.${ending})["']`, 'g'));
+  const names = html.matchAll(new RegExp(`["'](?:\\.{0,2}/)*(_app/[^"']+\\.${ending})["']`, 'g'));
   return [...new Set([...names].map((m) => m[1]!))];
 }
 

@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { FORMS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
-import { SINGLE_HOP_PROCESS } from '#engine/answer/single-hop.ts';
+import { SINGLE_HOP_PROCESS } from '#engine/answer/alone.ts';
 import { amongSeen, doseLanes, mostFor, type ShownDose } from '#charts/bars/doses.ts';
 
 const { stages } = SINGLE_HOP_PROCESS;

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import { type StageKind } from '#shared/stages/kinds.ts';
 import type { Contribution } from '#shared/answers/answer.ts';
-import { SINGLE_HOP_PROCESS } from '#engine/answer/single-hop.ts';
+import { SINGLE_HOP_PROCESS } from '#engine/answer/alone.ts';
 import { namedShares, sharesOf } from '#charts/bars/shares.ts';
 
 const { stages } = SINGLE_HOP_PROCESS;

@@ -4,7 +4,8 @@ import { expect, test } from 'vitest';
 import { predict } from '#engine/answer/answer.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
-import { SINGLE_HOP_PROCESS, singleHop } from '#engine/answer/single-hop.ts';
+import { SINGLE_HOP_PROCESS } from '#engine/answer/alone.ts';
+import { singleHop } from '#engine/answer/single-hop.ts';
 import { AXES, YEASTS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 

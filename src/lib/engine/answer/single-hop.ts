@@ -5,26 +5,11 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import type { FormId } from '#shared/ids.ts';
 import type { StageKind } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
-import type { GramsPerLitre } from '#shared/units.ts';
-import type { Schedule } from '#shared/schemas/brief.ts';
 import { lotOf } from '#engine/lot/composition.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
-
-/** Grams of hop per litre of beer at each stage. */
-export const SINGLE_HOP_DOSE_G_PER_L: GramsPerLitre = 4;
-
-/** The process in which every variety is tried, usual at every stage. Our choice. */
-export const SINGLE_HOP_PROCESS = {
-  batch: { beer_l: 20, malt_g_per_l: 210 },
-  stages: {
-    mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },
-    boil: { minutes: 10 },
-    hot_steep: { temp_c: 80, minutes: 20, closed: false },
-    dry_hop: { temp_c: 16, hours: 96, mixed: false, live_yeast: false },
-  },
-} as const satisfies { batch: Omit<Schedule['batch'], 'yeast'>; stages: Schedule['stages'] };
+import { SINGLE_HOP_DOSE_G_PER_L, SINGLE_HOP_PROCESS } from './alone.ts';
 
 export type Intensities = Readonly<Record<AxisId, number>>;
 
