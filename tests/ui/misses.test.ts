@@ -2,7 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { Miss, PointBlend } from '#shared/answers/answer.ts';
-import { askedWords, missedThen } from '#wording/misses.ts';
+import { askedWords } from '#wording/asked.ts';
+import { missedThen } from '#wording/misses.ts';
 
 const axisMiss = (axis: AxisId, asked: Miss['asked'], got: number): Miss => ({
   wish: `target.${axis}`,

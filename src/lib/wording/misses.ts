@@ -1,26 +1,10 @@
 // A missed wish or limit in words: what was asked beside what a blend gives, before a change and after it.
-import type { Miss, PointBlend } from '#shared/answers/answer.ts';
+import type { PointBlend } from '#shared/answers/answer.ts';
 import { wishSubject } from '#shared/answers/wish-subject.ts';
 import type { UnitSystem } from '#shared/units.ts';
+import { askedWords, type Written } from './asked.ts';
 import { decimals, intensity } from './format.ts';
 import { SHOWN_MISS, wishFigure, wishName } from './headline.ts';
-
-type Written = (figure: number) => string;
-
-/** What was asked: "at least 2.6", "3.0 ± 0.2", "40 IBU". */
-export function askedWords(
-  { asked, wish }: Pick<Miss, 'asked' | 'wish'>,
-  units: UnitSystem,
-  written: Written = intensity,
-): string {
-  if (typeof asked === 'number') return wishFigure(wish, asked, units);
-  const { aim, within = 0, at_least: least, at_most: most } = asked;
-  return [
-    ...(aim !== undefined ? [`${written(aim)} ± ${written(within)}`] : []),
-    ...(least !== undefined ? [`at least ${written(least)}`] : []),
-    ...(most !== undefined ? [`at most ${written(most)}`] : []),
-  ].join(', ');
-}
 
 /** What a blend gives of a wish or limit; `null` where only a miss has a figure, and it is met. */
 function given(wish: string, { misses, axes, totals }: PointBlend): number | null {
