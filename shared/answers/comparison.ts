@@ -1,8 +1,10 @@
 // Answers that set blends beside something: a schedule whose hop is replaced, a schedule made cheaper or lighter, the
 // points of a trade-off. With the field names of the command line's JSON.
 import type { AxisId } from '#shared/ids.ts';
-import type { Blend, LeftOut, Proof, Totals } from './answer.ts';
-import type { Addition, Minimise } from '#shared/schemas/brief.ts';
+import type { Blend, LeftOut, Proof } from './answer.ts';
+import type { Totals } from './prediction.ts';
+import type { Minimise } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { Grams, GramsPerLitre, Litres } from '#shared/units.ts';
 
 /** How an axis changes, in intensity. */

@@ -1,5 +1,5 @@
 // What moves a prediction most, and what would narrow its ranges: the answer of `--doubt`.
-import type { Band } from './answer.ts';
+import type { Band } from './prediction.ts';
 import type { AxisId, FormId } from '#shared/ids.ts';
 
 /** One unknown moved alone to its 10 and 90 % point, everything else at its default. */

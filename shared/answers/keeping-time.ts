@@ -1,5 +1,5 @@
 // How long the profile of the fresh beer lasts, as people say it: in weeks at first, in months later.
-import type { BestBefore } from './answer.ts';
+import type { BestBefore } from './prediction.ts';
 
 const WEEKS_PER_MONTH = 365.25 / 12 / 7;
 /** Months from which on nobody counts weeks. */

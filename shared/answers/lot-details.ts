@@ -1,6 +1,6 @@
 // What distinguishes a lot from others of its hop where it is weighed out: its own alpha acids, its packages, how old
 // it is and how it was kept.
-import type { Addition } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 
 function ageWords({ months, packed }: NonNullable<Addition['storage']>): string[] {
   const count = months === undefined ? 0 : Math.round(months);

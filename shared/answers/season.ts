@@ -2,7 +2,7 @@
 // is no plan, what clashes.
 import type { AxisId, FormId } from '#shared/ids.ts';
 import type { Grams, GramsPerLitre } from '#shared/units.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { SeasonMinimise } from '#shared/schemas/planned-season.ts';
 import type { Hold, Miss, Proof } from './answer.ts';
 

@@ -1,7 +1,7 @@
 // The brew sheet as one value: every step of a brew in the order of the process, what is weighed out for it, when,
 // where, how warm and for how long, what to beware of; and what is expected of the beer. Page, print, terminal and
 // calendar all show this value.
-import type { Band } from './answer.ts';
+import type { Band } from './prediction.ts';
 import type { AxisId, FormId, YeastId } from '#shared/ids.ts';
 
 export const STEP_KINDS = [

@@ -1,6 +1,6 @@
 // The words of the warnings about a design: what was found, what it is measured against, what to do.
 import type { GramsPerLitre } from '#shared/units.ts';
-import type { Warning } from './answer.ts';
+import type { Warning } from './prediction.ts';
 
 /** How figures are written: dose in g/L, the rest without conversion. */
 export interface WarningFormat {

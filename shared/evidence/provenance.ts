@@ -1,6 +1,6 @@
 // Where every figure of an answer is from: the grammar of ids, and a table from patterns of paths to
 // ids for each kind of answer. The engine finds what an id stands for.
-import type { TotalId } from '#shared/answers/answer.ts';
+import type { TotalId } from '#shared/answers/prediction.ts';
 
 /**
  * What an id begins with; the rest says which one:

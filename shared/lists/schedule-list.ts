@@ -2,7 +2,7 @@
 // together: each stage that differs from the others becomes one of its own.
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { check } from '#shared/reading/check.ts';
-import { additionSchema, type Addition } from '#shared/schemas/brief.ts';
+import { additionSchema, type Addition } from '#shared/schemas/lot.ts';
 import { KINDS, kindNamed, STAGE_KINDS, stageName } from '#shared/stages/kinds.ts';
 import { nameBeside } from '#shared/stages/naming.ts';
 import { STAGES_MAX, stagesOf, type StageEntry, type Stages } from '#shared/stages/stages.ts';

@@ -1,7 +1,8 @@
 // A schedule as rows of a list, a line for each addition, headed by our own names; the reader of lists reads them
 // back to the same additions and, as far as a list can hold them, the same stages.
 import { ANALYTES } from '#shared/ids.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { kindNamed, stageName } from '#shared/stages/kinds.ts';
 import { stageAt } from '#shared/stages/stages.ts';
 import type { AdditionColumn } from './lot-columns.ts';

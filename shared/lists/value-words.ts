@@ -1,7 +1,7 @@
 // Words of cells that stand for one of ours, in English, German, Czech, French and Spanish: the form of a
 // hop, how a lot is packed, yes and no, and the words that head a line of sums.
 import { FORMS, type FormId } from '#shared/ids.ts';
-import { PACKINGS } from '#shared/schemas/brief.ts';
+import { PACKINGS } from '#shared/schemas/lot.ts';
 import { PACKS } from '#shared/schemas/workspace.ts';
 import { joined, plain, wordsIn } from './folding.ts';
 import type { ListColumn } from './lot-columns.ts';

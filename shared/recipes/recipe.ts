@@ -3,7 +3,8 @@
 import { failure, sentence, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import { listedSchedule, type ListedAddition } from '#shared/lists/schedule-list.ts';
 import { check } from '#shared/reading/check.ts';
-import { scheduleSchema, type Addition, type Schedule } from '#shared/schemas/brief.ts';
+import { scheduleSchema, type Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { RECIPE_CHARACTERS_MAX } from '#shared/schemas/recipe.ts';
 import { kindNamed, STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { nameBeside } from '#shared/stages/naming.ts';

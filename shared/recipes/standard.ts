@@ -1,7 +1,7 @@
 // What this program needs of an open standard for recipes: how its text becomes a recipe, which hops and batch it
 // gives, and how our hops are put into it. The two ways between recipe and schedule are in recipe.ts.
 import type { Outcome } from '#shared/outcome.ts';
-import type { Addition, Analysis } from '#shared/schemas/brief.ts';
+import type { Addition, Analysis } from '#shared/schemas/lot.ts';
 import type { RecipeFormat } from '#shared/schemas/recipe.ts';
 import type { ListedAddition } from '#shared/lists/schedule-list.ts';
 import type { StageUse } from '#shared/stages/stages.ts';

@@ -1,7 +1,8 @@
 // What is asked of a schedule: a hop of it replaced, or the whole made cheaper or lighter.
 import { onFirstUse, z } from '#shared/zod.ts';
 import { figure, positive } from '#shared/rules.ts';
-import { candidatesSchema, hopName, limitsSchema, scheduleSchema } from './brief.ts';
+import { limitsSchema, scheduleSchema } from './brief.ts';
+import { candidatesSchema, hopName } from './lot.ts';
 
 const ownLimits = onFirstUse(() => z._default(limitsSchema, { ban: [], require: [] }));
 

@@ -5,7 +5,8 @@ import { COMPOUNDS } from '#shared/ids.ts';
 import { above, count, figure, positive, rule } from '#shared/rules.ts';
 import type { Grams, Litres, MicrogramsPerLitre } from '#shared/units.ts';
 import { onFirstUse, z } from '#shared/zod.ts';
-import { BEER_L_MAX, DOSE_G_PER_L_MAX, NAME_MAX, scheduleSchema } from './brief.ts';
+import { scheduleSchema } from './brief.ts';
+import { BEER_L_MAX, DOSE_G_PER_L_MAX, NAME_MAX } from './sizes.ts';
 import { noteSchema, recordId } from './record.ts';
 import { tastingSchema } from './tasting.ts';
 

@@ -1,91 +1,30 @@
-// What a person hands in: a brief to design from, a schedule to predict.
-// These are the documents of the command line, the app and its files alike; field names carry units.
-// Limits on size are here once, so that every entrance refuses the same things. Descriptions are
-// here once too: they are what a person is told when a field is missing (shared/reading/check.ts).
-import type { Celsius, Grams, GramsPerLitre, Litres, Months, UnitOf } from '#shared/units.ts';
+// What a person hands in: a brief to design from, a schedule to predict. These are the documents of the command line,
+// the app and its files alike; field names carry units. Descriptions stand here once too: they are what a person is
+// told when a field is missing (shared/reading/check.ts).
+import type { Celsius, Grams, GramsPerLitre, Litres } from '#shared/units.ts';
 import { onFirstUse, z } from '#shared/zod.ts';
-import {
-  ANALYTES,
-  AXES,
-  FORMS,
-  OIL_COMPOUNDS,
-  SCHOOLS,
-  TENDENCIES,
-  YEASTS,
-  type AnalyteId,
-} from '#shared/ids.ts';
-import { above, count, figure, positive, rule, type FigureIn } from '#shared/rules.ts';
+import { AXES, FORMS, SCHOOLS, YEASTS } from '#shared/ids.ts';
+import { above, count, figure, positive, rule } from '#shared/rules.ts';
 import { recipeSchema } from './recipe.ts';
 import { ADDITIONS_MAX } from './limit-counts.ts';
+import {
+  hopName,
+  gramsSchema,
+  moneySchema,
+  formsSchema,
+  candidatesSchema,
+  additionSchema,
+} from './lot.ts';
+import {
+  BEER_L_MAX,
+  DOSE_G_PER_L_MAX,
+  WEIGH_STEP_G_MIN,
+  INTENSITY_MAX,
+  NAME_MAX,
+} from './sizes.ts';
 import type { StageLimit } from './stage-limits.ts';
 import { nameItsStages, STAGES_SOUND } from './stage-names.ts';
-import { byStage, stageKeySchema, stagesSchema } from '#shared/stages/stages.ts';
-
-/** Years a harvest can be of; whether one is still to come is checked where a lot is read (lot-dates.ts). */
-export const HARVEST_YEAR_MIN = 1950;
-export const HARVEST_YEAR_MAX = 2100;
-/** Largest batch taken, L of beer. */
-export const BEER_L_MAX: Litres = 1_000_000;
-/** Largest dose of one addition taken, g per L of beer: beyond it the mash tun is all hops. */
-export const DOSE_G_PER_L_MAX: GramsPerLitre = 100;
-/** Smallest package and finest weighing step taken, g: below them figures run out of digits. */
-export const PACKAGE_G_MIN: Grams = 1;
-export const WEIGH_STEP_G_MIN: Grams = 0.01;
-/** Largest intensity an axis can be wished for; 6 is dominant. */
-export const INTENSITY_MAX = 10;
-
-/** Longest name of a hop, design or schedule, characters. */
-export const NAME_MAX = 200;
-
-const name = z.string().check(z.trim(), z.minLength(1), z.maxLength(NAME_MAX));
-export const hopName = name.check(z.describe('the name of the hop variety'));
-
-/** Largest figure an analysis may state, by the unit its id ends in. */
-function analyteMax(analyte: AnalyteId): number {
-  if (analyte.endsWith('_pct') || analyte.includes('_pct_of_')) return 100;
-  if (analyte === 'total_oil_ml_per_100g') return 20;
-  if (analyte.endsWith('_ug_per_kg')) return 100_000;
-  return 10_000;
-}
-
-const analysisFigures = () =>
-  Object.fromEntries(ANALYTES.map((a) => [a, z.optional(figure(0, analyteMax(a)))])) as {
-    [Analyte in AnalyteId]: z.ZodMiniOptional<FigureIn<UnitOf<Analyte>>>;
-  };
-
-/** What the parts of an oil may add up to, % of oil. */
-export const WHOLE_OIL_PCT = 100;
-/** What 1 mL of oil weighs at least, g: as much as myrcene, the lightest of its main parts. */
-const OIL_G_PER_ML_MIN = 0.79;
-
-/** A lot's own analysis; each figure given replaces the table's for that lot. */
-export const analysisSchema = onFirstUse(() =>
-  z
-    .strictObject({
-      ...analysisFigures(),
-      /** Class of bound 3SH where no figure was measured. */
-      precursor: z.optional(z.enum(TENDENCIES)),
-    })
-    .check(
-      z.refine(
-        (a) => !above(sumOf(OIL_COMPOUNDS.map((c) => a[`${c}_pct_of_oil`])), WHOLE_OIL_PCT),
-        rule(
-          'the parts of the oil add up to more than 100 %',
-          'Correct the figures in % of oil: together they cannot exceed 100',
-        ),
-      ),
-      z.refine(
-        ({ alpha_pct: alpha = 0, beta_pct: beta = 0, total_oil_ml_per_100g: oil = 0 }) =>
-          // A figure that is above 100 alone is reported by itself.
-          alpha > 100 || beta > 100 || !above(sumOf([alpha, beta, oil * OIL_G_PER_ML_MIN]), 100),
-        rule(
-          'alpha acids, beta acids and oil weigh more than the hop they are part of',
-          'Correct alpha_pct, beta_pct or total_oil_ml_per_100g: one of them may lack its decimal point',
-        ),
-      ),
-    ),
-);
-export type Analysis = z.infer<typeof analysisSchema>;
+import { byStage, stagesSchema } from '#shared/stages/stages.ts';
 
 export const batchSchema = onFirstUse(() =>
   z
@@ -115,11 +54,6 @@ export const batchSchema = onFirstUse(() =>
     .check(z.describe('the volume of beer, the yeast and the malt')),
 );
 export type Batch = z.infer<typeof batchSchema>;
-
-/** Sum of the figures that are given. */
-function sumOf(figures: readonly unknown[]): number {
-  return figures.reduce<number>((sum, f) => sum + (typeof f === 'number' ? f : 0), 0);
-}
 
 const intensity = figure(0, INTENSITY_MAX);
 /** What is wished of one axis, on the intensity scale (1 just noticeable, 4 strong, 6 dominant). */
@@ -172,11 +106,6 @@ export const targetSchema = onFirstUse(() =>
 );
 export type Target = z.infer<typeof targetSchema>;
 
-const grams = figure<Grams>(0, BEER_L_MAX * DOSE_G_PER_L_MAX, 'the weight in g');
-const money = figure(0, 1e9);
-const form = z.enum(FORMS).check(z.describe('the form of the hop'));
-const forms = z.array(form).check(z.minLength(1), z.maxLength(FORMS.length));
-
 /** Largest total dose of one stage, g/L. */
 export const stageMostSchema = figure<GramsPerLitre>(0, DOSE_G_PER_L_MAX);
 
@@ -188,7 +117,7 @@ export const limitsSchema = onFirstUse(() =>
       /** Different hops (varieties) to choose, 1 or more; kept additions do not count. */
       hops_at_most: z.optional(count(1, 50)),
       /** Forms a hop may be chosen in; all where absent. */
-      forms: z.optional(forms),
+      forms: z.optional(formsSchema),
       /** Different forms of one hop to choose; 1 where absent (`formsPerHop`). Kept additions do not count. */
       forms_per_hop_at_most: z.optional(count(1, FORMS.length)),
       /** Additions to choose: grams of one lot at one stage; kept additions do not count. */
@@ -200,10 +129,10 @@ export const limitsSchema = onFirstUse(() =>
         positive(1, 'the largest share of the hop weight for each variety, as a fraction like 0.5'),
       ),
       /** Least grams of one lot at one stage, if used there at all; kept additions do not count. */
-      smallest_addition_g: z.optional(grams),
+      smallest_addition_g: z.optional(gramsSchema),
       /** Additions come in whole multiples of this, g (7.0874 for a quarter ounce). */
       weigh_step_g: z.optional(figure<Grams>(WEIGH_STEP_G_MIN, 1e6, 'the weighing step in g')),
-      cost_at_most: z.optional(money),
+      cost_at_most: z.optional(moneySchema),
       /** Least share of drawn lots in which every wish and the bitterness window hold; 0: none is asked. */
       holds_in_lots_at_least: z.optional(
         figure(0, 1, 'the least share of lots in which every wish holds, as a fraction like 0.6'),
@@ -211,7 +140,7 @@ export const limitsSchema = onFirstUse(() =>
       /** Largest total dose of a stage by its name, g/L. */
       stage_at_most_g_per_l: z.optional(byStage(stageMostSchema)),
       /** Forms a hop may be chosen in at a stage, by its name; all of `forms` where absent. Kept additions do not count. */
-      stage_forms: z.optional(byStage(forms)),
+      stage_forms: z.optional(byStage(formsSchema)),
       /** Hops never used, by name. */
       ban: z._default(z.array(hopName).check(z.maxLength(500)), []),
       /** Hops used in any case, by name. */
@@ -227,103 +156,6 @@ export const limitsSchema = onFirstUse(() =>
 export type Limits = z.infer<typeof limitsSchema>;
 /** Limits that are one figure of the whole blend. */
 export type LimitFigure = keyof Omit<Limits, 'ban' | 'require' | 'forms' | StageLimit>;
-
-/** How hops are packed against air: sealed in barrier foil under inert gas or vacuum, or not. */
-export const PACKINGS = ['sealed', 'opened'] as const;
-export type Packing = (typeof PACKINGS)[number];
-
-/**
- * How a lot was kept. Table figures are of the harvest and age by `storage_index` where it is
- * given, else by `months`. Figures of the lot's own analysis count as of today, and age only by
- * `months_since_analysis`.
- */
-export const storageSchema = onFirstUse(() =>
-  z
-    .strictObject({
-      months: z.optional(figure<Months>(0, 120, 'the age since harvest in months')),
-      temp_c: z.optional(figure<Celsius>(-40, 50, 'the temperature it was kept at, in C')),
-      packed: z.optional(z.enum(PACKINGS).check(z.describe('how it is packed: sealed or opened'))),
-      /** Hop storage index, A275/A325; about 0.25 when fresh. */
-      storage_index: z.optional(figure(0.1, 2, 'the hop storage index')),
-      months_since_analysis: z.optional(
-        figure<Months>(0, 120, 'the age of its analysis in months'),
-      ),
-    })
-    .check(
-      z.refine(
-        (s) => s.months !== undefined || s.storage_index !== undefined || s.months_since_analysis,
-        rule('no age is given', 'Give months, storage_index or months_since_analysis'),
-      ),
-      z.refine(
-        (s) =>
-          (!s.months && !s.months_since_analysis) ||
-          (s.temp_c !== undefined && s.packed !== undefined) ||
-          (s.storage_index !== undefined && !s.months_since_analysis),
-        rule(
-          'an age in months needs the temperature and the packing',
-          'Give temp_c and packed, like "temp_c": 4, "packed": "sealed"',
-        ),
-      ),
-    ),
-);
-/** How a lot was kept, and for how long. */
-export type Storage = z.infer<typeof storageSchema>;
-
-const packageG = figure<Grams>(
-  PACKAGE_G_MIN,
-  BEER_L_MAX * DOSE_G_PER_L_MAX,
-  'the weight of one package in g',
-);
-
-export const candidateSchema = onFirstUse(() =>
-  z
-    .strictObject({
-      hop: hopName,
-      form,
-      grams_on_hand: z.optional(grams),
-      price_per_kg: z.optional(money),
-      /** To be bought, in whole packages of this many grams; what is left of one is paid for too. */
-      package_g: z.optional(packageG),
-      /** Kept with the lot, not used by the equations: `storage` gives its age. */
-      harvest_year: z.optional(count(HARVEST_YEAR_MIN, HARVEST_YEAR_MAX)),
-      analysis: z.optional(analysisSchema),
-      storage: z.optional(storageSchema),
-    })
-    .check(
-      z.refine(
-        (c) => c.package_g === undefined || c.grams_on_hand === undefined,
-        rule(
-          'a lot is on hand or to be bought in packages, not both',
-          'List what is on hand as a lot of its own, without package_g; price_per_kg 0 if it is paid for',
-        ),
-      ),
-    ),
-);
-/** A lot that may be used: from stock or on sale. */
-export type Candidate = z.infer<typeof candidateSchema>;
-
-/** `table`: every offered variety of the hop table in its usual forms. */
-export const candidatesSchema = onFirstUse(() =>
-  z
-    .union([z.literal('table'), z.array(candidateSchema).check(z.minLength(1), z.maxLength(5000))])
-    .check(z.describe('"table" for the hop table, or a list of lots')),
-);
-
-export const additionSchema = onFirstUse(() =>
-  z.strictObject({
-    hop: hopName,
-    form,
-    stage: stageKeySchema,
-    grams,
-    price_per_kg: z.optional(money),
-    /** Bought in whole packages of this many grams. */
-    package_g: z.optional(packageG),
-    analysis: z.optional(analysisSchema),
-    storage: z.optional(storageSchema),
-  }),
-);
-/** Grams of one lot at one stage. */
-export type Addition = z.infer<typeof additionSchema>;
 
 /**
  * What the best blend has least of. A gram of mash hop counts as 0.001 g of leaf after the mash.

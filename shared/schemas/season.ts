@@ -1,7 +1,9 @@
 // A season: the next batches with their briefs and brew days, and the lots they share, those on hand and those
 // that can be bought. The document of the command line, the page and its worker alike.
 import { onFirstUse, z } from '#shared/zod.ts';
-import { briefSchema, candidatesSchema, NAME_MAX } from './brief.ts';
+import { briefSchema } from './brief.ts';
+import { candidatesSchema } from './lot.ts';
+import { NAME_MAX } from './sizes.ts';
 import { SEASON_BATCHES_MAX, SEASON_MINIMISE } from './planned-season.ts';
 
 const day = onFirstUse(() => z.iso.date());

@@ -4,7 +4,8 @@ import { FORMS, type FormId } from '#shared/ids.ts';
 import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
-import type { Addition, Limits } from './brief.ts';
+import type { Limits } from './brief.ts';
+import type { Addition } from './lot.ts';
 
 /** Limits whose parts go by the keys of stages. */
 export const STAGE_LIMITS = ['stage_at_most_g_per_l', 'stage_forms'] as const;

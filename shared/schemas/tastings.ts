@@ -3,7 +3,7 @@
 import { onFirstUse, z } from '#shared/zod.ts';
 import { count } from '#shared/rules.ts';
 import { brewedFields } from './batch.ts';
-import { NAME_MAX } from './brief.ts';
+import { NAME_MAX } from './sizes.ts';
 import { recordId } from './record.ts';
 import { tastingSchema } from './tasting.ts';
 

@@ -4,14 +4,9 @@
 import { figure, rule } from '#shared/rules.ts';
 import type { Celsius } from '#shared/units.ts';
 import { onFirstUse, z } from '#shared/zod.ts';
-import {
-  additionSchema,
-  briefSchema,
-  candidateSchema,
-  HARVEST_YEAR_MAX,
-  HARVEST_YEAR_MIN,
-  scheduleSchema,
-} from './brief.ts';
+import { briefSchema, scheduleSchema } from './brief.ts';
+import { additionSchema, candidateSchema } from './lot.ts';
+import { HARVEST_YEAR_MAX, HARVEST_YEAR_MIN } from './sizes.ts';
 import type { SavedBatch } from './batch.ts';
 import { keptLearningSchema } from './learned.ts';
 import { ownTablesSchema } from './own-tables.ts';

@@ -2,7 +2,7 @@
 // thresholds and weights behind every compound, axis and bitterness, and each of them once with its
 // status and sources. What an id stands for in full is told by the verb source.
 import { AXES, COMPOUNDS, type Status } from '#shared/ids.ts';
-import type { Warning } from '#shared/answers/answer.ts';
+import type { Warning } from '#shared/answers/prediction.ts';
 import { withProvenance, type AnswerKind, type Provenance } from '#shared/evidence/provenance.ts';
 import { derivationOf, workingOf } from '#engine/evidence/derivation.ts';
 import type { Design } from '#engine/predict/design.ts';

@@ -1,7 +1,7 @@
 // One command from its arguments to its exit code: reads them, runs the verb, prints. Everything else is
 // beside it, and loaded only when a verb needs it: help and a wrong option wait for no table.
 import { sentence, success, type Outcome, type Problem } from '#shared/outcome.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { compoundsAlone, inputName, readText, type Streams } from './input.ts';
 import { HELP, commandOf, type Command } from './options.ts';
 import type { Model } from '#engine/tables/model.ts';

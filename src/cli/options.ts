@@ -1,7 +1,7 @@
 // What may stand on the command line, and the help that says so.
 import { TRADEOFFS, type Tradeoff } from '#shared/answers/comparison.ts';
 import { SAVING_MAX } from '#shared/schemas/asked.ts';
-import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import { nearestName } from '#shared/names.ts';
 import { z } from '#shared/zod.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';

@@ -4,7 +4,7 @@ import type { SeasonAnswer } from '#shared/answers/season.ts';
 import { withProvenance } from '#shared/evidence/provenance.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSeason } from '#shared/reading/read.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import type { Season } from '#shared/schemas/season.ts';
 import { FORM_NAMES } from '#shared/words.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';

@@ -5,7 +5,7 @@ import { stockIn } from '#shared/lists/stock.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { firstProblems } from '#shared/reading/problems.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { knownHops, lotOf } from '#engine/lot/composition.ts';
 import { agedCandidate, stockCandidates } from '#engine/lot/lot-storage.ts';
 import type { Model } from '#engine/tables/model.ts';

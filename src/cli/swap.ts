@@ -2,7 +2,7 @@
 import type { Replacement, SwapAnswer } from '#shared/answers/comparison.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Swap } from '#shared/schemas/asked.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readSwap } from '#shared/reading/read.ts';

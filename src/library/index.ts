@@ -1,6 +1,7 @@
 // What the package gives to other programs: a prediction for a schedule, a blend for a brief, and the hop table.
 // Documents are those of the page and the command line; what is wrong with one comes back as a value.
-import type { DesignAnswer, Prediction } from '#shared/answers/answer.ts';
+import type { DesignAnswer } from '#shared/answers/answer.ts';
+import type { Prediction } from '#shared/answers/prediction.ts';
 import type { Outcome, Problem } from '#shared/outcome.ts';
 import { readBrief, readSchedule } from '#shared/reading/read.ts';
 import type { briefSchema, scheduleSchema } from '#shared/schemas/brief.ts';

@@ -1,6 +1,6 @@
 // Odour activity bars: strongest first, around the threshold, the unknown named and not drawn as 0.
 import { describe, expect, it } from 'vitest';
-import type { CompoundAnswer } from '#shared/answers/answer.ts';
+import type { CompoundAnswer } from '#shared/answers/prediction.ts';
 import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
 import { odourChart } from '#charts/bars/odour.ts';
 

@@ -1,7 +1,8 @@
 // The verbs swap and save, alternatives and trade-off curves, each in a process of its own, on the
 // documents of the invented brewery.
 import { describe, expect, it } from 'vitest';
-import type { Blend, Totals } from '#shared/answers/answer.ts';
+import type { Blend } from '#shared/answers/answer.ts';
+import type { Totals } from '#shared/answers/prediction.ts';
 import type { Replacement, Saving, TradeoffPoint } from '#shared/answers/comparison.ts';
 import cheaperSeed from '#seeds/schedules/cheaper.json' with { type: 'json' };
 import swapSeed from '#seeds/schedules/out-of-stock.json' with { type: 'json' };

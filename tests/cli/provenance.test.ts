@@ -20,7 +20,7 @@ import { sourceText } from '../../src/cli/source.ts';
 import { swapText } from '../../src/cli/swap.ts';
 import { tradeoffText } from '../../src/cli/tradeoff.ts';
 import type { Outcome } from '#shared/outcome.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { countedTime } from '../optimize/support/counted-time.ts';
 import { ROOT, SCHEDULE } from './run.ts';
 

@@ -3,7 +3,7 @@
 // form of the documents, so that they also show that these are read as ever.
 import { readFileSync, writeFileSync } from 'node:fs';
 import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, YEASTS } from '#shared/ids.ts';
-import { DOUBTFUL_TOTALS } from '#shared/answers/answer.ts';
+import { DOUBTFUL_TOTALS } from '#shared/answers/prediction.ts';
 import { scheduleSchema, briefSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { designOf } from '#engine/predict/design.ts';

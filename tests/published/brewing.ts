@@ -6,7 +6,9 @@ import type { Point } from '#engine/predict/predict.ts';
 import { predictIn, worldOf } from '../engine/support/numbers.ts';
 import { COMPOUNDS, analyteOf, type CompoundId, type FormId, type YeastId } from '#shared/ids.ts';
 import { type StageKind } from '#shared/stages/kinds.ts';
-import { DOSE_G_PER_L_MAX, scheduleSchema, type Analysis } from '#shared/schemas/brief.ts';
+import { scheduleSchema } from '#shared/schemas/brief.ts';
+import type { Analysis } from '#shared/schemas/lot.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import { type Stages } from '#shared/stages/stages.ts';
 
 export const values = defaultValues(model);

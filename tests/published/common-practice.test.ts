@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { THIOLS } from '#shared/ids.ts';
 import { type StageKind } from '#shared/stages/kinds.ts';
-import type { Analysis } from '#shared/schemas/brief.ts';
+import type { Analysis } from '#shared/schemas/lot.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 import { model } from '#engine/tables/model.ts';
 import { brew, doseFor, ugPerL, type Trial } from './brewing.ts';

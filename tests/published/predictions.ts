@@ -11,7 +11,7 @@ import {
   shelfRate,
 } from '../engine/support/numbers.ts';
 import { OIL_COMPOUNDS, THIOLS, type CompoundId } from '#shared/ids.ts';
-import type { Analysis, Storage } from '#shared/schemas/brief.ts';
+import type { Analysis, Storage } from '#shared/schemas/lot.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 import {
   alphaTransferred,

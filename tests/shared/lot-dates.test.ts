@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { check } from '#shared/reading/check.ts';
 import { dateProblems, dayOf } from '#shared/lists/lot-dates.ts';
-import { analysisSchema } from '#shared/schemas/brief.ts';
+import { analysisSchema } from '#shared/schemas/lot.ts';
 import { savedLotSchema } from '#shared/schemas/workspace.ts';
 
 const TODAY = '2026-03-15';

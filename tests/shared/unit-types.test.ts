@@ -9,7 +9,8 @@ import { given } from '#engine/symbols/rows.ts';
 import type { LotAddition } from '#engine/predict/design.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import type { Addition, Analysis, Limits } from '#shared/schemas/brief.ts';
+import type { Limits } from '#shared/schemas/brief.ts';
+import type { Addition, Analysis } from '#shared/schemas/lot.ts';
 import type { ConditionsOf } from '#shared/stages/kinds.ts';
 import {
   toShown,

@@ -4,7 +4,8 @@ import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { FORMS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
-import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
+import { briefSchema } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { savedDesignSchema, type OwnAddition } from '#shared/schemas/workspace.ts';
 import {
   additionsOf,

@@ -1,7 +1,8 @@
 // Prices of the demo are told from a person's own, and the demo can be put away in one step.
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
+import { briefSchema } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { savedDesign, withLot, withoutDemo, workspaceOf } from '#state/documents/documents.ts';
 import { inventedPrices, isAtInvented } from '#state/stock/invented-prices.ts';

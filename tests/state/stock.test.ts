@@ -3,7 +3,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { advice, success } from '#shared/outcome.ts';
 import { savedLotSchema, type SavedLot } from '#shared/schemas/workspace.ts';
-import { briefSchema, type Addition, type Brief } from '#shared/schemas/brief.ts';
+import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import {
   hopsGone,
   hopsUsedUp,

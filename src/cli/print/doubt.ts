@@ -1,7 +1,7 @@
 // What moves a prediction, as text: axis by axis the unknowns that matter, and how much an analysis would narrow
 // the range. The JSON document holds every unknown; the text says how many it leaves out.
 import { AXES, weakOf } from '#shared/ids.ts';
-import type { Band } from '#shared/answers/answer.ts';
+import type { Band } from '#shared/answers/prediction.ts';
 import type { AxisDoubt, Doubt, Swing } from '#shared/answers/doubt.ts';
 import { AXIS_NAMES, FORM_NAMES, spoken } from '#shared/words.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';

@@ -16,7 +16,7 @@ import {
   type DoubtfulTotalId,
   type TotalId,
   type Totals,
-} from '#shared/answers/answer.ts';
+} from '#shared/answers/prediction.ts';
 import { DRY_HOP_TOTALS, uncountedOf } from '#shared/answers/uncounted.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import { lotsOf } from '#engine/predict/predict.ts';

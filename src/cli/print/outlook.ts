@@ -2,7 +2,7 @@
 import { FADED } from '#engine/predict/shelf.ts';
 import { keepingTimeWords } from '#shared/answers/keeping-time.ts';
 import { AXES } from '#shared/ids.ts';
-import type { Outlook } from '#shared/answers/answer.ts';
+import type { Outlook } from '#shared/answers/prediction.ts';
 import { warningSources } from '#shared/answers/warnings.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import { figure, table, wrapped } from './table.ts';

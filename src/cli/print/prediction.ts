@@ -1,6 +1,6 @@
 // A prediction as text for people: schedule, totals, aroma, compounds, what it rests on, cautions.
 import { AXES, COMPOUNDS, STATUSES, analyteOf, isThiol, type CompoundId } from '#shared/ids.ts';
-import type { DoubtfulTotalId, Purchase } from '#shared/answers/answer.ts';
+import type { DoubtfulTotalId, Purchase } from '#shared/answers/prediction.ts';
 import { cautionsFor } from '#shared/answers/cautions.ts';
 import { leftoverWords } from '#shared/answers/leftover-words.ts';
 import type { Batch } from '#shared/schemas/brief.ts';

@@ -10,7 +10,7 @@ import {
   type Stored,
   type UnitSystem,
 } from '#shared/units.ts';
-import type { Band, Warning } from '#shared/answers/answer.ts';
+import type { Band, Warning } from '#shared/answers/prediction.ts';
 import type { ConditionFormat } from '#shared/stages/kind.ts';
 import { warningText } from '#shared/answers/warnings.ts';
 import { decimalsAlike } from '#shared/interval.ts';

@@ -1,6 +1,6 @@
 // What is said of a stored lot, and what its laboratory figures may be.
 import type { AnalyteId } from '#shared/ids.ts';
-import { analysisSchema } from '#shared/schemas/brief.ts';
+import { analysisSchema } from '#shared/schemas/lot.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { rangeOf, type Range } from '#shared/schemas/ranges.ts';
 import { listed } from './format.ts';

@@ -2,8 +2,9 @@
 import { describe, expect, it } from 'vitest';
 import { predict } from '#engine/answer/answer.ts';
 import { model } from '#engine/tables/model.ts';
-import { WARNINGS, type WarningId } from '#shared/answers/answer.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import { WARNINGS, type WarningId } from '#shared/answers/prediction.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { gravest } from '#shared/answers/warnings.ts';
 import { STAGES, scheduleOf, soundDesign } from '../support/examples.ts';
 

@@ -2,8 +2,9 @@
 // truths drawn from the same priors by other means as often as they say.
 import { describe, expect, it } from 'vitest';
 import { AXES, COMPOUNDS, ANALYTES } from '#shared/ids.ts';
-import { DOUBTFUL_TOTALS } from '#shared/answers/answer.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import { DOUBTFUL_TOTALS } from '#shared/answers/prediction.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { drawnWorld, lotDrawsOf, quantilesOf, sampleDesign } from '#engine/doubt/bands.ts';
 import type { Lot } from '#engine/lot/composition.ts';

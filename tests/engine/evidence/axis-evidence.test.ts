@@ -2,7 +2,7 @@
 // is analysed.
 import { describe, expect, it } from 'vitest';
 import { ANALYTES, AXES, STATUSES } from '#shared/ids.ts';
-import type { Analysis } from '#shared/schemas/brief.ts';
+import type { Analysis } from '#shared/schemas/lot.ts';
 import { lotOf } from '#engine/lot/composition.ts';
 import { model as whole, modelFor, type Model } from '#engine/tables/model.ts';
 import { axisEvidence } from '#engine/evidence/axis-evidence.ts';

@@ -4,7 +4,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { AXES, COMPOUNDS, FORMS, OWN_SCHOOLS, STATUSES, YEASTS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { agedFigures } from '#engine/lot/ageing.ts';
 import { lotOf } from '#engine/lot/composition.ts';
 import {

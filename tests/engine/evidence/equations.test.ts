@@ -8,7 +8,8 @@ import { EQUATION_IDS, type EquationId } from '#engine/symbols/equation-ids.ts';
 import { model, type Model, type ParameterId } from '#engine/tables/model.ts';
 import sources from '#data/generated/sources.json' with { type: 'json' };
 import { TOTAL_EQUATIONS } from '#shared/evidence/provenance.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { scheduleOf } from '../support/examples.ts';
 
 const OF_BANDS = parametersOf('band');

@@ -1,7 +1,7 @@
 // What a blend's figures rest on, counted against the table itself.
 import { describe, expect, it } from 'vitest';
 import { STATUSES } from '#shared/ids.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { findHop } from '#engine/lot/composition.ts';
 import { model } from '#engine/tables/model.ts';
 import { evidenceOf } from '#engine/evidence/evidence.ts';

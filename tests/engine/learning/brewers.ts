@@ -2,7 +2,8 @@
 // of hops, batches brewed from it, and tasters with a bias and a noise of their own.
 import { ANALYTES, AXES, COMPOUNDS, type AxisId } from '#shared/ids.ts';
 import type { Interval } from '#shared/interval.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { sampleIn } from '#engine/doubt/bands.ts';
 import { correlationWithOil, figureValues } from '#engine/doubt/lot-sampling.ts';
 import { sharedUnknowns } from '#engine/doubt/learned.ts';

@@ -10,7 +10,7 @@ import { predictPoint } from '#engine/predict/predict.ts';
 import { COMPOUNDS, FORMS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import { check } from '#shared/reading/check.ts';
-import { PACKINGS, storageSchema, type Storage } from '#shared/schemas/brief.ts';
+import { PACKINGS, storageSchema, type Storage } from '#shared/schemas/lot.ts';
 import { scheduleOf, soundDesign } from '../support/examples.ts';
 import { alphaLossRate, leftAtStorageIndex } from '../support/numbers.ts';
 

@@ -9,7 +9,7 @@ import {
 } from '#engine/lot/lot-storage.ts';
 import { model } from '#engine/tables/model.ts';
 import type { ListedLot } from '#shared/lists/lot-list.ts';
-import { candidateSchema } from '#shared/schemas/brief.ts';
+import { candidateSchema } from '#shared/schemas/lot.ts';
 import { PACKS } from '#shared/schemas/workspace.ts';
 
 const TODAY = '2026-03-15';

@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { COMPOUNDS, OIL_COMPOUNDS, analyteOf } from '#shared/ids.ts';
 import { check } from '#shared/reading/check.ts';
-import { additionSchema, analysisSchema, type Analysis } from '#shared/schemas/brief.ts';
+import { additionSchema, analysisSchema, type Analysis } from '#shared/schemas/lot.ts';
 import { agedFigures } from '#engine/lot/ageing.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { lotOf, type Lot } from '#engine/lot/composition.ts';

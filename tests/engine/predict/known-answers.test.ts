@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { model, type Model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';
 import { predict } from '#engine/answer/answer.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { scheduleOf, soundDesign } from '../support/examples.ts';
 
 const FEW = { samples: 20, seed: 1 };

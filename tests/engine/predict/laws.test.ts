@@ -8,7 +8,8 @@ import { lotsOf, predictPoint } from '#engine/predict/predict.ts';
 import { shareAtLoad } from '#engine/process/load-law.ts';
 import { COMPOUNDS, FORMS, YEASTS } from '#shared/ids.ts';
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { soundDesign } from '../support/examples.ts';
 
 const offered = model.hops.filter((h) => h.missing.length === 0).map((h) => h.name);

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { CENTRAL } from '#engine/symbols/world.ts';
-import type { Addition, Analysis } from '#shared/schemas/brief.ts';
+import type { Addition, Analysis } from '#shared/schemas/lot.ts';
 import { model } from '#engine/tables/model.ts';
 import { isoFraction, isomerizationRate, predictIn, values, worldOf } from '../support/numbers.ts';
 import { scheduleOf, soundDesign } from '../support/examples.ts';

@@ -3,7 +3,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
-import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
+import { briefSchema } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { type Stages } from '#shared/stages/stages.ts';
 import { model } from '#engine/tables/model.ts';
 import { predictPoint } from '#engine/predict/predict.ts';

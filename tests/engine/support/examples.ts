@@ -1,7 +1,8 @@
 // Schedules and lots used by the engine tests: small, written out, nothing random.
 import { designOf, type Design } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 
 export const STAGES = {
   mash: { temp_c: 66, minutes: 60, boil_minutes: 60 },

@@ -31,7 +31,7 @@ import { Lines } from '#engine/symbols/rows.ts';
 import { num, PARAMETERS, valueOf, type Term } from '#engine/symbols/term.ts';
 import { at, CENTRAL, Evaluation, type World } from '#engine/symbols/world.ts';
 import { COMPOUNDS, OIL_COMPOUNDS, type CompoundId } from '#shared/ids.ts';
-import type { Storage } from '#shared/schemas/brief.ts';
+import type { Storage } from '#shared/schemas/lot.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 
 export const values = defaultValues(model);

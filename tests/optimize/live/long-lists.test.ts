@@ -1,7 +1,7 @@
 // Long lists cut for the blend that follows a hand: few lots of each kind, those with the most on hand; and the
 // blend still meets its wishes, however many lots there are.
 import { describe, expect, it } from 'vitest';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { model } from '#engine/tables/model.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { LiveBrief } from '#optimize/live/live.ts';

@@ -3,7 +3,8 @@
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import type { Blend } from '#shared/answers/answer.ts';
-import { briefSchema, type Brief, type Candidate } from '#shared/schemas/brief.ts';
+import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { model } from '#engine/tables/model.ts';
 import { offersOf } from '#optimize/problem/candidates.ts';
 import { design } from '#optimize/questions/design.ts';

@@ -3,7 +3,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readBrief } from '#shared/reading/read.ts';
-import { DOSE_G_PER_L_MAX, type Brief, type Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';
 import { additionsOf } from '#optimize/problem/check.ts';

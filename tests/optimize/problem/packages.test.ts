@@ -3,7 +3,8 @@
 import { describe, expect, it } from 'vitest';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { readBrief } from '#shared/reading/read.ts';
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { predict } from '#engine/answer/answer.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';

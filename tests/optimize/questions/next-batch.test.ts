@@ -1,7 +1,8 @@
 // The next batch: every wish that the same hops can meet is met, by the least change in grams that plain
 // trial of every pair of doses finds; other hops come only where these can't.
 import { describe, expect, it } from 'vitest';
-import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { model } from '#engine/tables/model.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { foreseeing } from '#optimize/questions/by-hand.ts';

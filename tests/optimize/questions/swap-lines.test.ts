@@ -3,7 +3,8 @@
 // of itself.
 import { describe, expect, it } from 'vitest';
 import { swapSchema, type Swap } from '#shared/schemas/asked.ts';
-import { scheduleSchema, type Addition } from '#shared/schemas/brief.ts';
+import { scheduleSchema } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { Replacement, SwapAnswer } from '#shared/answers/comparison.ts';
 import cheaper from '#seeds/schedules/cheaper.json' with { type: 'json' };
 import outOfStock from '#seeds/schedules/out-of-stock.json' with { type: 'json' };

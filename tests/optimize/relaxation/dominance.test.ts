@@ -1,7 +1,8 @@
 // Columns dropped because another is as good: the best of what is left, by an independent program, is the
 // best of all. A rule that looked the wrong way at any wish or limit would lose blends here.
 import { describe, expect, it } from 'vitest';
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { finished } from '#optimize/pacing/clock.ts';
 import { undominated } from '#optimize/relaxation/dominance.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';

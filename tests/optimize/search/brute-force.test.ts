@@ -2,7 +2,8 @@
 // engine's own prediction. No program, no relaxation, no shared arithmetic.
 import { describe, expect, it } from 'vitest';
 import type { StageKind } from '#shared/stages/kinds.ts';
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { lotOf, type Lot } from '#engine/lot/composition.ts';
 import type { LotAddition } from '#engine/predict/design.ts';

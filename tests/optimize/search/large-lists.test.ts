@@ -14,7 +14,8 @@ import {
   tableInPackages,
 } from '../support/large-lists.ts';
 import { between, randomBrief, soundProblem } from '../support/instances.ts';
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 
 const BAND = { samples: 20, seed: 1 };
 /** Nodes looked at before a search here is given up. */

@@ -3,7 +3,8 @@
 // law on drawn ones.
 import { describe, expect, it } from 'vitest';
 import type { Blend } from '#shared/answers/answer.ts';
-import { briefSchema, scheduleSchema, type Brief, type Candidate } from '#shared/schemas/brief.ts';
+import { briefSchema, scheduleSchema, type Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { model } from '#engine/tables/model.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { predict } from '#engine/answer/answer.ts';

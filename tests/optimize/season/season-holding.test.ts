@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { numberPaths, patternsOf, withProvenance } from '#shared/evidence/provenance.ts';
 import type { SeasonAnswer } from '#shared/answers/season.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import type { Season } from '#shared/schemas/season.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { model } from '#engine/tables/model.ts';

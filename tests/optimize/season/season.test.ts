@@ -1,7 +1,7 @@
 // Plans of drawn seasons: equal to the whole mixed-integer program, within every lot, and where there is none,
 // a smallest clash that is one.
 import { describe, expect, it } from 'vitest';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import type { Season } from '#shared/schemas/season.ts';
 import type { SeasonAnswer } from '#shared/answers/season.ts';
 import { model } from '#engine/tables/model.ts';

@@ -2,7 +2,8 @@
 // a little less would not.
 import { describe, expect, it } from 'vitest';
 import type { DesignAnswer, WhyNot } from '#shared/answers/answer.ts';
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { model } from '#engine/tables/model.ts';
 import { answered } from '#optimize/questions/answering.ts';
 import { fixedSupport } from '#optimize/search/fixed-support.ts';

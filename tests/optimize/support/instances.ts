@@ -3,13 +3,8 @@
 import type { Blend } from '#shared/answers/answer.ts';
 import { AXES, FORMS, OIL_COMPOUNDS, type AxisId, type FormId } from '#shared/ids.ts';
 import { type StageKind } from '#shared/stages/kinds.ts';
-import {
-  briefSchema,
-  type Addition,
-  type Analysis,
-  type Brief,
-  type Candidate,
-} from '#shared/schemas/brief.ts';
+import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+import type { Addition, Analysis, Candidate } from '#shared/schemas/lot.ts';
 import { intensityOf } from '#engine/predict/smell.ts';
 import { designOf } from '#engine/predict/design.ts';
 import { defaultValues, model } from '#engine/tables/model.ts';

@@ -1,7 +1,8 @@
 // Briefs over long or awkward lists of lots, repeatable: for tests of how they are searched, and for
 // the benchmark of how the time grows with them.
 import tropical from '#seeds/briefs/tropical.json' with { type: 'json' };
-import { briefSchema, type Brief, type Candidate } from '#shared/schemas/brief.ts';
+import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { model } from '#engine/tables/model.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
 import { between, randomBrief, type Shape } from './instances.ts';

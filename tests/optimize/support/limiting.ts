@@ -1,7 +1,8 @@
 // Puts one limit after another on a brief, each drawn so tight that the best blend without it breaks it.
 import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import type { Blend } from '#shared/answers/answer.ts';
-import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition, Candidate } from '#shared/schemas/lot.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
 import { between } from './instances.ts';
 

@@ -3,12 +3,9 @@
 // statement of the problem, so that an error there shows here.
 import { AXES, COMPOUNDS, FORMS, type AxisId } from '#shared/ids.ts';
 import { stageAt, stagesOf } from '#shared/stages/stages.ts';
-import {
-  DOSE_G_PER_L_MAX,
-  type Addition,
-  type Brief,
-  type Candidate,
-} from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition, Candidate } from '#shared/schemas/lot.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import { LOAD_GROUPS } from '#shared/schemas/tables.ts';
 import { LEAF_DRIVER, signalMatrix } from '#engine/predict/smell.ts';
 import { nameKey } from '#shared/name-key.ts';

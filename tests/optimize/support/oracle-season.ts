@@ -1,7 +1,8 @@
 // The whole mixed-integer program of a season whose hops all go in hot: then no yield depends on a dry-hop load, so
 // that the program is exact. Written down from the documents of the batches alone, connected by the grams of each lot
 // and by whole packages; HiGHS solves it.
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import type { Season } from '#shared/schemas/season.ts';
 import { OracleProgram } from './oracle-program.ts';
 import { readingOf } from './oracle-reading.ts';

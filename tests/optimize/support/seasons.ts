@@ -1,6 +1,7 @@
 // Drawn seasons: briefs with wishes around hidden blends of the same lots, of which there is too little for all.
 // The same seed gives the same season.
-import { briefSchema, type Candidate } from '#shared/schemas/brief.ts';
+import { briefSchema } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { seasonSchema, type Season } from '#shared/schemas/season.ts';
 import { randomFrom } from '#engine/doubt/sampling.ts';
 import { between, randomLots, STAGES, wishesAround, type Shape } from './instances.ts';

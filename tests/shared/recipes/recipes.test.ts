@@ -13,7 +13,9 @@ import type { Standard } from '#shared/recipes/standard.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { drawnSchedule } from '../../golden/yardstick.ts';
 
-const PACKAGE = fileURLToPath(new URL('../../../node_modules/@beerjson/beerjson/', import.meta.url));
+const PACKAGE = fileURLToPath(
+  new URL('../../../node_modules/@beerjson/beerjson/', import.meta.url),
+);
 const filesOf = (folder: string) =>
   readdirSync(join(PACKAGE, folder)).map((name) => join(PACKAGE, folder, name));
 const textOf = (path: string) => readFileSync(path, 'utf8');

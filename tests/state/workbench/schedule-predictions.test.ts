@@ -1,7 +1,7 @@
 // Predictions of schedules with a played thread: each is asked once, one after the other, and what was learned
 // since makes them anew.
 import { describe, expect, it } from 'vitest';
-import type { Prediction } from '#shared/answers/answer.ts';
+import type { Prediction } from '#shared/answers/prediction.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Asker } from '#state/workbench/inquiry.svelte.ts';

@@ -1,7 +1,8 @@
 // Odour activity values around the threshold: bars start at 1, grow right when a compound is
 // smelled and left when it is not. A log scale has no zero, so 1 is the only honest base.
 import { COMPOUNDS, type CompoundId } from '#shared/ids.ts';
-import type { Band, CompoundPoint } from '#shared/answers/answer.ts';
+import type { CompoundPoint } from '#shared/answers/answer.ts';
+import type { Band } from '#shared/answers/prediction.ts';
 
 /** Least odour activity drawn; anything lower stands on the edge and is named in figures. */
 export const OAV_FLOOR = 0.01;

@@ -9,7 +9,7 @@ import {
   type DoubtfulTotalId,
   type Prediction,
   type UnknownFigures,
-} from '#shared/answers/answer.ts';
+} from '#shared/answers/prediction.ts';
 import { purchasesOf } from '#engine/predict/purchases.ts';
 import { bandOf, DEFAULT_SAMPLING, drawing, lentSample } from '#engine/doubt/bands.ts';
 import { atOnce, type Parts } from '#engine/doubt/parts.ts';

@@ -1,6 +1,6 @@
 // What a design leads to besides its figures on the day of packaging: warnings, hop creep in the package, and
 // the profile on the shelf. Joins the three for the answer.
-import type { Band, Creep, Outlook } from '#shared/answers/answer.ts';
+import type { Band, Creep, Outlook } from '#shared/answers/prediction.ts';
 import type { Celsius } from '#shared/units.ts';
 import { CREEP_CAUTION } from '#shared/stages/dry-hop.ts';
 import { carbonationPressureBar } from '#engine/predict/carbonation.ts';

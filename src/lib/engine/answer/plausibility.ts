@@ -1,6 +1,6 @@
 // Whether a design lies outside of what its sources call usual: doses that no longer pay, old hops, a
 // steep that turns bitter, leaf, hop creep, losses, thiols nobody measured. Warns, changes no figure.
-import type { Warning } from '#shared/answers/answer.ts';
+import type { Warning } from '#shared/answers/prediction.ts';
 import { COMPOUNDS, THIOLS, type ThiolId } from '#shared/ids.ts';
 import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';

@@ -8,7 +8,7 @@ import type {
   StepKind,
   WeighOut,
 } from '#shared/answers/sheet.ts';
-import type { Creep } from '#shared/answers/answer.ts';
+import type { Creep } from '#shared/answers/prediction.ts';
 import type { StageUse } from '#shared/stages/stages.ts';
 import type { Design } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';

@@ -1,7 +1,7 @@
 // The brew sheet of a schedule: its steps and what is expected of the beer. Page, print, terminal and calendar
 // all get the sheet from here.
 import { AXES, type AxisId } from '#shared/ids.ts';
-import type { Prediction } from '#shared/answers/answer.ts';
+import type { Prediction } from '#shared/answers/prediction.ts';
 import { CODES_FIRST, GENERAL_CAUTIONS } from '#shared/answers/cautions.ts';
 import type { BrewSheet, Expected } from '#shared/answers/sheet.ts';
 import { DAYS_PER_MONTH } from '#engine/lot/lot-storage.ts';

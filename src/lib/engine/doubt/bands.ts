@@ -1,6 +1,6 @@
 // Bands from joint sampling: a design is predicted in many drawn worlds, and each figure gets its 10 and 90 %
 // points. What is drawn, and from which distribution, stands in sampling.ts and lot-sampling.ts.
-import type { Band } from '#shared/answers/answer.ts';
+import type { Band } from '#shared/answers/prediction.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { Newest } from '#engine/tables/newest.ts';

@@ -2,7 +2,7 @@
 // defaults; with it the share of the band's variance that is its own. What a lab could measure in the lots is
 // kept apart from what only research could settle, and the bands that would remain show what each is worth.
 import { ANALYTES, AXES, COMPOUNDS, type AnalyteId, type AxisId } from '#shared/ids.ts';
-import type { Band } from '#shared/answers/answer.ts';
+import type { Band } from '#shared/answers/prediction.ts';
 import type { AxisDoubt, Doubt, LotDoubt, Swing } from '#shared/answers/doubt.ts';
 import type { Interval } from '#shared/interval.ts';
 import type { Lot, LotFigure } from '#engine/lot/composition.ts';

@@ -3,7 +3,8 @@
 // example beers that together use every stage, form, packing, yeast and class.
 import { AXES, COMPOUNDS, FORMS, OIL_COMPOUNDS, TENDENCIES, YEASTS } from '#shared/ids.ts';
 import { provenanceId } from '#shared/evidence/provenance.ts';
-import type { Addition, Batch } from '#shared/schemas/brief.ts';
+import type { Batch } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { Stages } from '#shared/stages/stages.ts';
 import { lotOf, type Lot } from '#engine/lot/composition.ts';
 import { defaultValues, model, modelFor, type ParameterId } from '#engine/tables/model.ts';

@@ -1,8 +1,8 @@
 // The evidence behind a blend: how many of its figures were read in a source, derived, recalled or estimated,
 // and which are missing. It counts figures and does not judge them.
 import { STATUSES, WEAK_STATUSES, type AnalyteId, type Status } from '#shared/ids.ts';
-import type { UnknownFigures } from '#shared/answers/answer.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
+import type { UnknownFigures } from '#shared/answers/prediction.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { lotOf, type Lot } from '#engine/lot/composition.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';

@@ -3,7 +3,7 @@
 import { AXES } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { TastedBrew } from '#shared/schemas/tastings.ts';
 import { designOf } from '#engine/predict/design.ts';

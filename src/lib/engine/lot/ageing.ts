@@ -1,7 +1,7 @@
 // Computes by how much storage has lowered each figure of a lot, with the storage parameters at their defaults
 // and at their fast and slow ends; and the storage index that belongs to an age.
 import { OIL_COMPOUNDS } from '#shared/ids.ts';
-import type { Storage } from '#shared/schemas/brief.ts';
+import type { Storage } from '#shared/schemas/lot.ts';
 import type { Months } from '#shared/units.ts';
 import type { Lot } from './composition.ts';
 import { defaultValues, type Model, type ParameterId } from '#engine/tables/model.ts';

@@ -16,7 +16,7 @@ import type { KnownHops } from '#shared/lists/hop-names.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { either, nearestNames } from '#shared/names.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import type { Analysis, Storage } from '#shared/schemas/brief.ts';
+import type { Analysis, Storage } from '#shared/schemas/lot.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
 import type { Grams } from '#shared/units.ts';
 import { priceKey, type Model, type ParameterId } from '#engine/tables/model.ts';

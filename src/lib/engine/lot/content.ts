@@ -2,7 +2,7 @@
 // Figures of the table count as those of the harvest; figures of the lot's own analysis count as those of today
 // unless the age of the analysis is given. Free and bound thiols do not age: no loss rate was found.
 import { OIL_COMPOUNDS, analyteOf, isThiol, type AnalyteId, type CompoundId } from '#shared/ids.ts';
-import { WHOLE_OIL_PCT } from '#shared/schemas/brief.ts';
+import { WHOLE_OIL_PCT } from '#shared/schemas/lot.ts';
 import type { Lot } from './composition.ts';
 import { compoundSign } from '#engine/tables/names.ts';
 import { fixedParameter, parameter, type Lines } from '#engine/symbols/rows.ts';

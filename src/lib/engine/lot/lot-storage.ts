@@ -3,7 +3,7 @@
 // today's date.
 import type { ListedLot } from '#shared/lists/lot-list.ts';
 import { rangeOf } from '#shared/schemas/ranges.ts';
-import { storageSchema, type Candidate, type Storage } from '#shared/schemas/brief.ts';
+import { storageSchema, type Candidate, type Storage } from '#shared/schemas/lot.ts';
 import type { Months } from '#shared/units.ts';
 import { indexAfter, openedMonthsPerSealed } from './ageing.ts';
 import { findHop, lotOf } from './composition.ts';

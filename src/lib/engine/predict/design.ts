@@ -1,13 +1,9 @@
 // A design that the engine can compute: every addition tied to a lot with its composition. Turns a schedule
 // document into one, or says which line cannot be computed and why.
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
-import {
-  DOSE_G_PER_L_MAX,
-  type Addition,
-  type Batch,
-  type Brief,
-  type Schedule,
-} from '#shared/schemas/brief.ts';
+import type { Batch, Brief, Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import { pathText } from '#shared/reading/path.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import { nameKey } from '#shared/name-key.ts';

@@ -2,7 +2,7 @@
 // other conditions, in the central world or in many at once. The full answer, with bands over drawn worlds, is
 // answer.ts.
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
-import { DOUBTFUL_TOTALS, type DoubtfulTotalId, type Totals } from '#shared/answers/answer.ts';
+import { DOUBTFUL_TOTALS, type DoubtfulTotalId, type Totals } from '#shared/answers/prediction.ts';
 import type { Lot } from '#engine/lot/composition.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { Newest } from '#engine/tables/newest.ts';

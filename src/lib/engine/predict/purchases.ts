@@ -1,6 +1,6 @@
 // What hops cost: by the gram, or in whole packages where a lot is sold in packages. The rest of an opened
 // package is paid for too, less the part of its price that the batch says it keeps.
-import type { Purchase } from '#shared/answers/answer.ts';
+import type { Purchase } from '#shared/answers/prediction.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import type { In, Grams } from '#shared/units.ts';
 import type { Lot } from '#engine/lot/composition.ts';

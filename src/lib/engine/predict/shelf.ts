@@ -2,7 +2,7 @@
 // depends on temperature by Arrhenius' law. The search does not use it. Left out: the first loss by oxygen,
 // what liners take up, and 3SH that comes back from its acetate.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
-import type { BestBefore, Shelf, ShelfPoint } from '#shared/answers/answer.ts';
+import type { BestBefore, Shelf, ShelfPoint } from '#shared/answers/prediction.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
 import {

@@ -4,7 +4,7 @@ import { ANALYTES, FORMS, REQUIRED_ANALYTES, type AnalyteId } from '#shared/ids.
 import { estimatedCell } from '#shared/evidence/estimate.ts';
 import { nameKey } from '#shared/name-key.ts';
 import { either, nearestNames } from '#shared/names.ts';
-import { analysisSchema } from '#shared/schemas/brief.ts';
+import { analysisSchema } from '#shared/schemas/lot.ts';
 import { isWithin, rangeOf } from '#shared/schemas/ranges.ts';
 import type { Cell, Hop } from '#shared/schemas/tables.ts';
 import {

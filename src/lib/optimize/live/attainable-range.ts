@@ -5,7 +5,8 @@
 // the intensity scale, beyond which nothing can be wished for.
 import { AXES, type AxisId } from '#shared/ids.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import { INTENSITY_MAX, type Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { INTENSITY_MAX } from '#shared/schemas/sizes.ts';
 import { withoutCounts } from '#shared/schemas/limit-counts.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';

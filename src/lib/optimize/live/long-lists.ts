@@ -3,7 +3,7 @@
 // answer that follows looks at all.
 import { groups, sort } from 'd3';
 import { nameKey } from '#shared/name-key.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 
 /** Lots up to which a list is taken whole: the whole table of hops is. */
 const WHOLE_UP_TO = 400;

@@ -4,7 +4,9 @@
 import { wishPath } from '#shared/answers/wish-subject.ts';
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import type { Blend, BlendAddition, Miss, PointBlend } from '#shared/answers/answer.ts';
-import { DOSE_G_PER_L_MAX, type Addition, type Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import type { Grams, GramsPerLitre } from '#shared/units.ts';
 import { intensityOf } from '#engine/predict/smell.ts';

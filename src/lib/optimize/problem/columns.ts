@@ -1,7 +1,8 @@
 // The columns of a blend problem: every lot at every stage in use, with what 1 g/L of it does there
 // and the largest dose that stock, stage and weighing step leave.
 import type { LeftOut } from '#shared/answers/answer.ts';
-import { DOSE_G_PER_L_MAX, type Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import { stageForms, stageMost } from '#shared/schemas/stage-limits.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Grams, GramsPerLitre } from '#shared/units.ts';

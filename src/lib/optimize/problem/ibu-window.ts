@@ -1,5 +1,5 @@
 // How far the bitterness of a beer may move when its aroma is kept.
-import type { Totals } from '#shared/answers/answer.ts';
+import type { Totals } from '#shared/answers/prediction.ts';
 
 /** How far the bitterness of a kept profile may go: the wider of a share and IBU. A judgement. */
 export const IBU_SHARE = 0.1;

@@ -2,7 +2,8 @@
 // judged by nothing else.
 import { rollup } from 'd3';
 import { wishPath, type WishSubject } from '#shared/answers/wish-subject.ts';
-import type { Miss, Totals } from '#shared/answers/answer.ts';
+import type { Miss } from '#shared/answers/answer.ts';
+import type { Totals } from '#shared/answers/prediction.ts';
 import { FORMS, type FormId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Brief, LimitFigure, Limits } from '#shared/schemas/brief.ts';

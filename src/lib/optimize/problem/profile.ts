@@ -3,7 +3,8 @@
 // reach it differs by what it has of it beyond that.
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { AxisChange, TotalsChange } from '#shared/answers/comparison.ts';
-import type { PointBlend, Totals } from '#shared/answers/answer.ts';
+import type { PointBlend } from '#shared/answers/answer.ts';
+import type { Totals } from '#shared/answers/prediction.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief, Limits, Schedule, Target } from '#shared/schemas/brief.ts';
 import { intensityOf, signalOf } from '#engine/predict/smell.ts';

@@ -1,10 +1,12 @@
 // What additions made by hand give, judged by the same engine and the same wishes as a designed blend,
 // and how they stand beside the schedule brewed usually. Nothing is searched here.
-import type { Blend, PointBlend, Totals } from '#shared/answers/answer.ts';
+import type { Blend, PointBlend } from '#shared/answers/answer.ts';
+import type { Totals } from '#shared/answers/prediction.ts';
 import type { AxisId } from '#shared/ids.ts';
 import type { AxisChange, TotalsChange } from '#shared/answers/comparison.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
+import type { Brief, Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { Grams } from '#shared/units.ts';
 import { designFor, lotKey, mayBeSameLot } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';

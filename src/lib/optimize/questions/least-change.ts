@@ -2,7 +2,8 @@
 // go. Doses are free, as while a wish is dragged: the least change at each load is exact, the load itself is found.
 // What free doses do not know, counts of hops and additions, is held by leaving out the least of what comes in.
 import type { PointBlend } from '#shared/answers/answer.ts';
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import type { Model } from '#engine/tables/model.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';

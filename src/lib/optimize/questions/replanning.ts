@@ -3,7 +3,8 @@
 // is the objective and the largest such miss at its price, exactly to a tenth of an intensity.
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
-import { INTENSITY_MAX, type Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import { INTENSITY_MAX } from '#shared/schemas/sizes.ts';
 import { given } from '#shared/given.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';

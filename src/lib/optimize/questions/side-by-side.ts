@@ -1,7 +1,7 @@
 // Schedules side by side: what each gives, and where a difference from the first could be noticed in the glass.
 // All are judged by the odour thresholds of the first.
 import type { AxisId } from '#shared/ids.ts';
-import type { Prediction } from '#shared/answers/answer.ts';
+import type { Prediction } from '#shared/answers/prediction.ts';
 import type { AxisChange } from '#shared/answers/comparison.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';

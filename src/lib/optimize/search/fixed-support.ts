@@ -1,7 +1,7 @@
 // The blend problem with a fixed support: every chosen lot stays in at its stage, doses are free.
 // Small and continuous, so its optimum over all dry-hop loads is proven tightly: branch and bound on
 // the load (and on the sides of capped bitterness) over the same rows as the search.
-import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { finished, type Resting } from '#optimize/pacing/clock.ts';
 import { coefOf, limitsOver } from '#optimize/problem/limits.ts';

@@ -1,7 +1,7 @@
 // From blends to lots and days: which of the lots that are the same goes into which batch, the oldest first, and
 // what is bought for which brew day. Packages are bought as late as they are needed.
 import type { LotShare, ToBuy } from '#shared/answers/season.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import type { Grams } from '#shared/units.ts';
 import { packagesFor } from '#engine/predict/purchases.ts';
 import type { BatchBlend } from './batch-blend.ts';

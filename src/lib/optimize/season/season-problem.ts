@@ -1,7 +1,8 @@
 // A season as mathematics: one blend problem for each batch, and the lots that all of them draw on. The
 // batches are tied by nothing but these lots: what is on hand of each, and the whole packages bought of it.
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
-import type { Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import type { Season } from '#shared/schemas/season.ts';
 import type { Grams } from '#shared/units.ts';
 import { candidateAfter, monthsBetween } from '#engine/lot/lot-storage.ts';

@@ -1,6 +1,6 @@
 // Many plans may count the same. Of these one is looked for that uses old lots before new ones and what is on
 // hand before what is bought, then fewer grams: batch by batch, each counting no more than it did. Found, not proven.
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import { bestOf, blendOf, within, type BatchBlend } from './batch-blend.ts';
 import { planOf, takenTogether, type Plan } from './season-plan.ts';

@@ -4,14 +4,8 @@ import type { WishSubject } from '#shared/answers/wish-subject.ts';
 import type { WishSide } from '#shared/answers/answer.ts';
 import { given } from '#shared/given.ts';
 import { AXES, FORMS } from '#shared/ids.ts';
-import {
-  DOSE_G_PER_L_MAX,
-  INTENSITY_MAX,
-  type Brief,
-  type LimitFigure,
-  type Limits,
-  type Wish,
-} from '#shared/schemas/brief.ts';
+import type { Brief, LimitFigure, Limits, Wish } from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX, INTENSITY_MAX } from '#shared/schemas/sizes.ts';
 import { ADDITIONS_MAX, isCount, formsPerHop } from '#shared/schemas/limit-counts.ts';
 import { stageMost, withStageForms } from '#shared/schemas/stage-limits.ts';
 import { kindNamed } from '#shared/stages/kinds.ts';

@@ -3,7 +3,7 @@
 // on that same optimum, solved anew for every bound tried.
 import type { Price, PriceUnit } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import { INTENSITY_MAX } from '#shared/schemas/brief.ts';
+import { INTENSITY_MAX } from '#shared/schemas/sizes.ts';
 import { lotKey, mayBeSameLot } from '#engine/predict/design.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { Model } from '#engine/tables/model.ts';
@@ -14,7 +14,7 @@ import { followed, settling, type Multipliers } from './multipliers.ts';
 import { buysPackages } from '#optimize/problem/packages.ts';
 import { stating } from '#optimize/problem/stating.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 
 /** The amounts a price is named for. */
 const PER: Readonly<Record<PriceUnit, number>> = {

@@ -2,20 +2,16 @@
 // and gets exactly one closing reply with that id, also when it fails or is overtaken.
 // Two instances of the thread run: one designs, one answers the questions about what it designed, so
 // that no question ever slows a blend.
-import type {
-  Blend,
-  DesignAnswer,
-  PointBlend,
-  Prediction,
-  WhyNot,
-} from '#shared/answers/answer.ts';
+import type { Blend, DesignAnswer, PointBlend, WhyNot } from '#shared/answers/answer.ts';
+import type { Prediction } from '#shared/answers/prediction.ts';
 import type { Replacement, Saving, SavingsAnswer, SwapAnswer } from '#shared/answers/comparison.ts';
 import type { Tradeoff, TradeoffAnswer, TradeoffPoint } from '#shared/answers/comparison.ts';
 import type { SeasonAnswer } from '#shared/answers/season.ts';
 import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Problem } from '#shared/outcome.ts';
 import type { Save, Swap } from '#shared/schemas/asked.ts';
-import type { Addition, Brief, Schedule } from '#shared/schemas/brief.ts';
+import type { Brief, Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { Season } from '#shared/schemas/season.ts';
 import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { TastedBrew } from '#shared/schemas/tastings.ts';

@@ -1,6 +1,7 @@
 // How each question about blends is answered: which search runs, what of its progress is worth
 // telling, and what its blends rest on.
-import type { Blend, Prediction } from '#shared/answers/answer.ts';
+import type { Blend } from '#shared/answers/answer.ts';
+import type { Prediction } from '#shared/answers/prediction.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Doubt } from '#shared/answers/doubt.ts';
 import type { Brief } from '#shared/schemas/brief.ts';

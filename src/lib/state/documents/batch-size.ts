@@ -1,7 +1,8 @@
 // The same beer brewed at another size: the brief's weights and costs change in proportion, and so does a
 // blend, in weights that can be weighed out. What is on hand stays as it is.
-import type { Addition, Brief, Limits } from '#shared/schemas/brief.ts';
-import { WEIGH_STEP_G_MIN } from '#shared/schemas/brief.ts';
+import type { Brief, Limits } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
+import { WEIGH_STEP_G_MIN } from '#shared/schemas/sizes.ts';
 import type { OwnAddition } from '#shared/schemas/workspace.ts';
 import type { Grams, Litres } from '#shared/units.ts';
 

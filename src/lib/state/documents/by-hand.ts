@@ -2,7 +2,8 @@
 // lists. Every function is pure and returns a new list. A row is identified by its place, which no edit
 // changes.
 import { FORMS, type FormId } from '#shared/ids.ts';
-import type { Addition, Brief, Candidate } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition, Candidate } from '#shared/schemas/lot.ts';
 import type { OwnAddition } from '#shared/schemas/workspace.ts';
 import type { Grams } from '#shared/units.ts';
 

@@ -4,7 +4,8 @@ import { onFirstUse, z } from '#shared/zod.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import { check } from '#shared/reading/check.ts';
 import { savedBatchSchema, type SavedBatch } from '#shared/schemas/batch.ts';
-import { briefSchema, type Addition } from '#shared/schemas/brief.ts';
+import { briefSchema } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import {
   BY_EDITS,
   savedDesignSchema,

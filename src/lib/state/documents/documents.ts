@@ -1,12 +1,8 @@
 // Workspaces as plain values: how one is made, and the same workspace with a design, lot or batch added,
 // removed or changed. There is always a design: where the last one is removed, a blank one takes its place.
-import {
-  judgingOf,
-  NAME_MAX,
-  type Addition,
-  type Brief,
-  type Schedule,
-} from '#shared/schemas/brief.ts';
+import { judgingOf, type Brief, type Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
+import { NAME_MAX } from '#shared/schemas/sizes.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import { usualStageForms } from '#shared/schemas/stage-limits.ts';

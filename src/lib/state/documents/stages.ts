@@ -1,7 +1,8 @@
 // The edits a person may make to the stages of a design: add, rename, move and remove one. Everything that
 // names a stage follows its new name; a stage with hops placed by hand is not removed.
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { STAGE_LIMITS, usualStageForms } from '#shared/schemas/stage-limits.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import { isStageKind, spokenStage, stageName, type StageKind } from '#shared/stages/kinds.ts';

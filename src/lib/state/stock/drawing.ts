@@ -2,7 +2,7 @@
 // first, then the oldest lot of the hop; what the stock does not hold is reported.
 import { nameKey } from '#shared/name-key.ts';
 import type { Drawn, SavedBatch } from '#shared/schemas/batch.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { withBatch } from '#state/documents/documents.ts';
 

@@ -1,6 +1,6 @@
 // Which costs rest on prices of the invented demo brewery: they must not be taken for the person's own.
 import { nameKey } from '#shared/name-key.ts';
-import type { Addition } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { pricedBy, type StockPrices } from './stock-prices.ts';
 

@@ -3,7 +3,8 @@
 // counts as spent.
 import type { FormId } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import type { Grams } from '#shared/units.ts';
 import { leftoverWorth, packagesFor } from '#engine/predict/purchases.ts';

@@ -8,7 +8,7 @@ import { model, type Model } from '#engine/tables/model.ts';
 import { ownModel } from '#engine/tables/own.ts';
 import type { ListedLot } from '#shared/lists/lot-list.ts';
 import type { Problem } from '#shared/outcome.ts';
-import type { Candidate } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { lotAge, type LotAge } from './lot-age.ts';

@@ -2,7 +2,7 @@
 // a price is stored that a person types beside a hop without one.
 import { FORMS } from '#shared/ids.ts';
 import { nameKey } from '#shared/name-key.ts';
-import type { Addition, Candidate } from '#shared/schemas/brief.ts';
+import type { Addition, Candidate } from '#shared/schemas/lot.ts';
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import type { SavedLot, WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { newId, openDesign, withDesign, withLot } from '#state/documents/documents.ts';

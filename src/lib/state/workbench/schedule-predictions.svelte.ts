@@ -2,7 +2,7 @@
 // delay every key press. Each schedule is asked for once; until its prediction arrives it is `null`, and the
 // page says so.
 import { SvelteMap } from 'svelte/reactivity';
-import type { Prediction } from '#shared/answers/answer.ts';
+import type { Prediction } from '#shared/answers/prediction.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Schedule } from '#shared/schemas/brief.ts';
 import { NO_KNOWLEDGE, sameKnowledge, type OwnKnowledge } from '#shared/schemas/knowledge.ts';

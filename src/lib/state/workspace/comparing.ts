@@ -1,6 +1,7 @@
 // The comparison of designs: which can be chosen, what is asked about them, and the result as one column for
 // each. The search's worker predicts each from its kept additions.
-import type { Addition, Schedule, Target } from '#shared/schemas/brief.ts';
+import type { Schedule, Target } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import type { BesideFirst, Titled } from '#optimize/questions/side-by-side.ts';
 import { scheduleOf, titleOf } from '#state/documents/documents.ts';

@@ -1,7 +1,7 @@
 // The kind of beer a person brews and the usual hop doses for it: our figures until the person writes their
 // own. Kept in local storage; nothing depends on it where that is blocked.
 import { KINDS_OF_BEER, type KindOfBeer, type UsualTotal } from '#shared/answers/usual-practice.ts';
-import { DOSE_G_PER_L_MAX } from '#shared/schemas/brief.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 
 const KEY = 'blendbine.usual-doses';
 

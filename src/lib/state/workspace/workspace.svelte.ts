@@ -5,7 +5,8 @@ import { advice, type Outcome } from '#shared/outcome.ts';
 import { nameKey } from '#shared/name-key.ts';
 import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
-import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import {
   IN_FILE,
   type SavedDesign,

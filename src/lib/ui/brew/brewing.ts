@@ -2,7 +2,7 @@
 // its sheet. Loads the hop table.
 import { isFields } from '#shared/fields.ts';
 import type { Outcome } from '#shared/outcome.ts';
-import type { Prediction } from '#shared/answers/answer.ts';
+import type { Prediction } from '#shared/answers/prediction.ts';
 import type { BrewSheet } from '#shared/answers/sheet.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import type { OwnKnowledge } from '#shared/schemas/knowledge.ts';

@@ -1,7 +1,8 @@
 // From a figure on the page to where it is from. Whatever shows a figure carries `data-from` with its ids
 // of provenance; `data-of` around it names what it was worked out from. A click on it, `Enter` on the
 // table it stands in, or the button Sources of its panel asks for the dialog that tells.
-import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { scheduleFor } from '#state/documents/documents.ts';
 import type { FigureScope } from '#state/reference/figure-evidence.ts';
 

@@ -1,6 +1,7 @@
 // The edits of batches, each with the name that undo shows.
 import type { SavedBatch } from '#shared/schemas/batch.ts';
-import type { Addition, Schedule } from '#shared/schemas/brief.ts';
+import type { Schedule } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import { NOTE_MAX } from '#shared/schemas/record.ts';
 import { ownOf } from '#state/documents/by-hand.ts';

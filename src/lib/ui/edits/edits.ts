@@ -1,14 +1,9 @@
 // The edits the screen can make, each with the name that undo shows.
 import { wishSubject } from '#shared/answers/wish-subject.ts';
 import type { AxisId, SchoolId } from '#shared/ids.ts';
-import {
-  DOSE_G_PER_L_MAX,
-  type Batch,
-  type Brief,
-  type Candidate,
-  type Limits,
-  type Target,
-} from '#shared/schemas/brief.ts';
+import type { Batch, Brief, Limits, Target } from '#shared/schemas/brief.ts';
+import type { Candidate } from '#shared/schemas/lot.ts';
+import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import { withStageForms } from '#shared/schemas/stage-limits.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';

@@ -1,5 +1,6 @@
 // A new design in the workspace, opened, under a name that is free.
-import type { Addition, Brief } from '#shared/schemas/brief.ts';
+import type { Brief } from '#shared/schemas/brief.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import { ownOf } from '#state/documents/by-hand.ts';
 import { freeName, savedDesign, withNewDesign, withoutDemo } from '#state/documents/documents.ts';
 import { blendAt, briefAt } from '#state/documents/batch-size.ts';
