@@ -90,8 +90,9 @@ export class RowBook {
     caps: readonly CapChoice[],
     slackMost: number,
   ): WrittenRow {
-    const scaled = this.pool.scaled(source.form(interval, slackMost, caps), source);
-    return { ...scaled, coef: NOT_YET, filled: 0 };
+    const form = source.form(interval, slackMost, caps);
+    const { scale, least, most } = this.pool.scaled(form, source);
+    return { source, scale, least, most, form, coef: NOT_YET, filled: 0 };
   }
 
   /** Writes a row over the first `count` columns, the problem's column of each in `columnAt`. */
