@@ -7,7 +7,8 @@ import { STAGE_KINDS } from '#shared/stages/kinds.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
 import { model } from '#engine/tables/model.ts';
-import { additionsOf, checked } from '#optimize/problem/check.ts';
+import { finished } from '#optimize/pacing/clock.ts';
+import { additionsOf, checking } from '#optimize/problem/check.ts';
 import { design } from '#optimize/questions/design.ts';
 import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import { meetsLimits } from '#optimize/problem/evaluation.ts';
@@ -83,7 +84,7 @@ describe('a cap on the share of each hop', () => {
           const largest = largestShare(additionsOf(problem, brief, blend).documents);
           fc.pre(Math.abs(largest - share) > 1e-5);
           expect(meetsLimits(problem, blend)).toBe(largest < share);
-          const misses = checked(model, brief, problem, blend, BAND).blend.misses;
+          const misses = finished(checking(model, brief, problem, blend, BAND)).blend.misses;
           const miss = misses.find((m) => m.wish === 'limits.share_at_most');
           expect(miss === undefined).toBe(largest < share);
           if (miss) expect(miss.got).toBeCloseTo(largest, 9);

@@ -18,7 +18,7 @@ import { swapping } from '#optimize/questions/swap.ts';
 import { tradingOff } from '#optimize/questions/tradeoff.ts';
 import { explaining, explainingWithout } from '#optimize/sensitivity/explain.ts';
 import { opened } from '#optimize/worker/questions.ts';
-import { lotsInPackages, lotsOfOneHop } from '../support/large-lists.ts';
+import { lotsInPackages, lotsOfOneHop, sharesOfWidthZero } from '../support/large-lists.ts';
 import { randomBrief } from '../support/instances.ts';
 
 function valueOf<T>(outcome: Outcome<T>): T {
@@ -97,6 +97,23 @@ describe('a question', () => {
     const { all } = looks(asked, 40);
     expect(all).toBeLessThanOrEqual(40 + ROOM);
   });
+});
+
+it('tells what it tried of a replacement wherever its time ends', () => {
+  const { candidates } = sharesOfWidthZero(20);
+  const few = swapSchema.parse({ ...outOfStock, candidates });
+  let answers = 0;
+  for (let limit = 1; limit < 120; limit += 1) {
+    let at = 0;
+    const search = swapping(model, few, { timeLimitMs: limit, now: () => (at += 1), ...band });
+    let step = search.next();
+    while (!step.done) step = search.next();
+    if (!step.value.ok) continue;
+    answers += 1;
+    // Of a hop that time ended before nothing is told.
+    for (const { at_most } of step.value.value.tried) expect(at_most).toBeLessThan(Infinity);
+  }
+  expect(answers).toBeGreaterThan(60);
 });
 
 it('stops looking for a replacement as soon, however many were tried by then', () => {

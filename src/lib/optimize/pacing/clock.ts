@@ -3,7 +3,7 @@
 // test counts steps of work and comes to the same end on any machine.
 
 import type { Problem } from '#shared/outcome.ts';
-import { MULTIPLICATIONS_PER_PART, type Parts } from '#engine/doubt/parts.ts';
+import { atOnce, MULTIPLICATIONS_PER_PART, type Parts } from '#engine/doubt/parts.ts';
 
 /** What the caller may send into a search. */
 export type Signal = 'stop' | undefined;
@@ -70,17 +70,25 @@ export class Clock {
   readonly started: number;
   readonly deadline: number;
   stopped = false;
+  /** When somebody last could say stop. Parts that follow each other in one question share it. */
+  heard: number;
   readonly now: Now;
 
   constructor(limitMs = TIME_LIMIT_MS, now = machineTime) {
     this.now = now;
     this.started = now();
+    this.heard = this.started;
     this.deadline = this.started + limitMs;
   }
 
   /** Time since the start, ms. */
   get milliseconds(): number {
     return this.now() - this.started;
+  }
+
+  /** Whether it is time to hear whether somebody says stop. */
+  get isUnheard(): boolean {
+    return this.now() - this.heard > SLICE_MS;
   }
 
   /** Whether to do no more work. */
@@ -100,6 +108,7 @@ export interface RunBudget<Progress, Known extends readonly unknown[] = []> {
 /** Tells a snapshot and hears whether to stop. */
 export function* pause<Progress>(clock: Clock, snapshot: Progress): Run<Progress, void> {
   if ((yield snapshot) === 'stop') clock.stopped = true;
+  clock.heard = clock.now();
 }
 
 /** Work that goes by steps. */
@@ -120,15 +129,13 @@ export function* run<Progress>(
   until: number,
   snapshot: () => Progress,
 ): Run<Progress, void> {
-  let heard = clock.now();
   let best = work.incumbent;
   while (work.step()) {
     const now = clock.now();
     const better = work.incumbent !== best;
-    if (better || now - heard > SLICE_MS) {
+    if (better || now - clock.heard > SLICE_MS) {
       best = work.incumbent;
       yield* pause(clock, snapshot());
-      heard = clock.now();
     }
     if (clock.stopped || now > until) return;
   }
@@ -145,16 +152,30 @@ export function* listening<Progress, T>(
   snapshot: () => Progress,
   until = Infinity,
 ): Run<Progress, T | null> {
-  let heard = clock.now();
   for (let step = part.next(); ; step = part.next()) {
     if (step.done) return step.value;
     const now = clock.now();
     if (clock.stopped || now > until) return null;
-    if (now - heard < SLICE_MS) continue;
+    if (now - clock.heard <= SLICE_MS) continue;
     yield* pause(clock, snapshot());
     if (clock.stopped) return null;
-    heard = clock.now();
   }
+}
+
+/**
+ * Runs a part to its end whatever is heard, a snapshot at every slice: what a search has found is not told without
+ * what this part says of it. Where a stop or the end of the time comes first, it goes there at once.
+ */
+export function* completed<Progress, T>(
+  clock: Clock,
+  part: Resting<T>,
+  snapshot: () => Progress,
+): Run<Progress, T> {
+  let step = part.next();
+  for (; !step.done && !clock.over; step = part.next()) {
+    if (clock.isUnheard) yield* pause(clock, snapshot());
+  }
+  return step.done ? step.value : atOnce(part);
 }
 
 /** Runs a search as a part of another run: its snapshots are told as `tell` puts them, and a stop ends both. */

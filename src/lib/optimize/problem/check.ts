@@ -16,7 +16,6 @@ import { predicting } from '#engine/answer/answer.ts';
 import { predictPoint, totalsOf } from '#engine/predict/predict.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
 import { limitMisses } from './limit-checks.ts';
-import { atOnce } from '#engine/doubt/parts.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import { chancing } from './chance.ts';
 import type { BlendProblem } from './problem.ts';
@@ -102,19 +101,22 @@ export function blendAdditions(problem: BlendProblem, brief: Brief, doses: Doses
   return documents.map(({ hop, form, stage, grams }) => ({ hop, form, stage, grams }));
 }
 
-/** Predicts a blend with the engine and lists every wish and limit it misses, with the distance. */
-export function checked(
+/**
+ * Predicts a blend with the engine and lists every wish and limit it misses, with the distance; a few milliseconds
+ * at a time.
+ */
+export function checking(
   model: Model,
   brief: Brief,
   problem: BlendProblem,
   doses: Doses,
   band?: Sampling,
-): Checked {
-  return atOnce(checking(model, brief, additionsOf(problem, brief, doses), band));
+): Resting<Checked> {
+  return checkingAdditions(model, brief, additionsOf(problem, brief, doses), band);
 }
 
-/** The same of the additions of a blend, searched for or not, a few milliseconds at a time. */
-export function* checking(
+/** The same of additions that nobody searched for. */
+export function* checkingAdditions(
   model: Model,
   brief: Brief,
   additions: BlendAdditions,

@@ -5,7 +5,7 @@ import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { designFor } from '#engine/predict/design.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import { blendAdditions, checked } from '#optimize/problem/check.ts';
+import { blendAdditions, checking } from '#optimize/problem/check.ts';
 import type { DesignOptions, DesignProgress } from './options.ts';
 import { contributionsOf } from '#optimize/sensitivity/contributions.ts';
 import { NOTHING_FOUND } from './best-blend.ts';
@@ -24,6 +24,7 @@ import { holding, unsoughtFor } from '#optimize/robust/robust.ts';
 import type { ChanceState } from '#optimize/robust/chance-search.ts';
 import { PROVEN_GAP } from '#optimize/search/incumbent.ts';
 import {
+  completed,
   finished,
   listening,
   pause,
@@ -157,7 +158,14 @@ function* heldFirst(
   if (!reached) note(why, 'No blend was found that holds in the share of lots asked for');
   const status = reached && gap <= PROVEN_GAP ? 'optimal' : 'within_gap';
   const proof = { status, lower_bound: found.lower_bound, gap } as const;
-  const { blend } = checked(model, brief, problem, found.doses, options.band);
+  const judging = checking(model, brief, problem, found.doses, options.band);
+  const { blend } = yield* completed(clock, judging, () => ({
+    best: blendAdditions(problem, brief, found.doses),
+    objective,
+    lower_bound: found.lower_bound,
+    gap,
+    milliseconds: clock.milliseconds,
+  }));
   const before = { status: answer.status, lower_bound: answer.lower_bound, gap: answer.gap };
   const [, ...others] = answer.blends;
   const blends = [{ ...blend, proof }, { ...central, proof: before }, ...others];

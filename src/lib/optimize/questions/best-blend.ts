@@ -4,9 +4,9 @@ import type { DesignAnswer, Proof } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Model } from '#engine/tables/model.ts';
-import { blendAdditions, checked } from '#optimize/problem/check.ts';
+import { blendAdditions, checking } from '#optimize/problem/check.ts';
 import { clashOf, undecided } from '#optimize/search/clash.ts';
-import { pause, run, type Clock, type Run } from '#optimize/pacing/clock.ts';
+import { completed, pause, run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import type { DesignOptions, DesignProgress } from './options.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import {
@@ -95,9 +95,17 @@ function* heard(job: DesignJob, search: Search | null): Designing<void> {
   yield* pause(job.clock, snapshot(job, search));
 }
 
-function answer(job: DesignJob, doses: Doses, { status, lower_bound, gap }: Proof): BestBlend {
+/** @param search that found the doses, to tell of meanwhile; `null` where there is none. */
+function* answer(
+  job: DesignJob,
+  search: Search | null,
+  doses: Doses,
+  { status, lower_bound, gap }: Proof,
+): Designing<BestBlend> {
   const { model, brief, problem, options, clock } = job;
-  const { blend, broken } = checked(model, brief, problem, doses, options.band);
+  yield* heard(job, search);
+  const judging = checking(model, brief, problem, doses, options.band);
+  const { blend, broken } = yield* completed(clock, judging, () => snapshot(job, search));
   const notes: string[] = [];
   const missed = blend.misses.map((m) => m.wish);
   const asIs = status === 'closest' || wantsClosest(job);
@@ -167,8 +175,7 @@ function* closestBest(job: DesignJob, deadline: number): Designing<Outcome<BestB
   const near = yield* leastMiss(problem, budgetOf(job, deadline), 'coarse');
   const closest = function* (found: Nearest): Designing<BestBlend> {
     const doses = yield* bestAsNear(problem, found, budgetOf(job, deadline));
-    yield* heard(job, null);
-    return answer(job, doses, proofOfNearest(found));
+    return yield* answer(job, null, doses, proofOfNearest(found));
   };
   if (near !== 'none' && near !== 'unknown') return success(yield* closest(near));
   const free = { ...problem, bitter: problem.bitter && { ...problem.bitter, held: false } };
@@ -199,9 +206,9 @@ function* clashing(
 /** The answer where no blend meets the brief: of all that come as near as `near` the best. */
 function* asNear(job: DesignJob, near: Nearest, deadline: number): Designing<BestBlend> {
   const doses = yield* bestAsNear(job.problem, near, budgetOf(job, deadline));
-  yield* heard(job, null);
   const { miss, bound } = near;
-  return answer(job, doses, { status: 'closest', lower_bound: bound, gap: gapOf(miss, bound) });
+  const proof: Proof = { status: 'closest', lower_bound: bound, gap: gapOf(miss, bound) };
+  return yield* answer(job, null, doses, proof);
 }
 
 function budgetOf(job: DesignJob, until: number): SearchBudget<DesignProgress> {
@@ -229,8 +236,7 @@ function* bestOf(job: DesignJob, search: Search, until: number): Designing<BestB
     });
     proof = proofOfBest(job, search, incumbent);
   }
-  yield* heard(job, search);
-  return answer(job, incumbent.doses, proof);
+  return yield* answer(job, search, incumbent.doses, proof);
 }
 
 /** The one best blend, by what the brief minimises; by `deadline`, ms, proven or not. */

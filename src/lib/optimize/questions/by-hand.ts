@@ -11,7 +11,7 @@ import type { Grams } from '#shared/units.ts';
 import { designFor, lotKey, mayBeSameLot } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import type { Lot } from '#engine/lot/composition.ts';
-import { checkedPoint, checking, type BlendAdditions } from '#optimize/problem/check.ts';
+import { checkedPoint, checkingAdditions, type BlendAdditions } from '#optimize/problem/check.ts';
 import { Clock, listening, pause, STOPPED, type Run } from '#optimize/pacing/clock.ts';
 import { axisChanges, profileOf, totalsChange } from '#optimize/problem/profile.ts';
 
@@ -77,7 +77,7 @@ export function* foreseeing(
   const point = checkedPoint(model, brief, made.value);
   const clock = new Clock(Infinity);
   yield* pause(clock, point);
-  const whole = yield* listening(clock, checking(model, brief, made.value), () => point);
+  const whole = yield* listening(clock, checkingAdditions(model, brief, made.value), () => point);
   return whole ? success(whole.blend) : failure(STOPPED);
 }
 

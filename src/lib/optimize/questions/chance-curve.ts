@@ -5,8 +5,8 @@ import type { TradeoffAnswer, TradeoffPoint } from '#shared/answers/comparison.t
 import { success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
-import { Clock, pause, run, type Run } from '#optimize/pacing/clock.ts';
-import { checked } from '#optimize/problem/check.ts';
+import { Clock, completed, pause, run, type Run } from '#optimize/pacing/clock.ts';
+import { checking } from '#optimize/problem/check.ts';
 import { asksOfLots } from '#optimize/problem/chance.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
@@ -143,8 +143,12 @@ export function* curving(
   const predicted = new Map<Doses, Blend>();
   for (const { share, doses: at, proof } of found) {
     // One blend may be the least for several shares.
-    const blend = predicted.get(at) ?? checked(model, brief, problem, at, options.band).blend;
-    predicted.set(at, blend);
+    let blend = predicted.get(at);
+    if (!blend) {
+      const judging = checking(model, brief, problem, at, options.band);
+      ({ blend } = yield* completed(clock, judging, progress));
+      predicted.set(at, blend);
+    }
     const { hop_g, cost } = blend.totals;
     points.push({ hop_g, cost, slack: 0, holds_in_lots_at_least: share, blend, proof });
     yield progress();

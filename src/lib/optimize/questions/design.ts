@@ -15,8 +15,8 @@ import {
   type DesignJob,
 } from './best-blend.ts';
 import { withBeerPriced } from '#optimize/problem/beer-held.ts';
-import { checked } from '#optimize/problem/check.ts';
-import { finished, run, Clock } from '#optimize/pacing/clock.ts';
+import { checking } from '#optimize/problem/check.ts';
+import { completed, finished, run, Clock } from '#optimize/pacing/clock.ts';
 import { BLENDS_MAX, type DesignOptions, type DesignProgress } from './options.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { bestAsNear, proofOfNearest } from '#optimize/search/nearest.ts';
@@ -130,7 +130,8 @@ function* designingOthers(
       goal === 'objective'
         ? proofOf({ incumbent: choice, bound, tolerance }, base)
         : { ...nearest, ...(found.status === 'closest' && { status: 'closest' }) };
-    const { blend } = checked(model, brief, problem, doses, options.band);
+    const judging = checking(model, brief, problem, doses, options.band);
+    const { blend } = yield* completed(clock, judging, () => progress(blends.length));
     const varieties = varietiesOf(problem, doses);
     const figure = goal === 'objective' ? base + merit : worstMiss(problem, doses);
     const main = others.close(doses, bound);

@@ -8,7 +8,7 @@ import { INTENSITY_MAX } from '#shared/schemas/sizes.ts';
 import { given } from '#shared/given.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
-import { checked } from '#optimize/problem/check.ts';
+import { checking } from '#optimize/problem/check.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { objectiveOf, worstMiss } from '#optimize/problem/evaluation.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
@@ -16,7 +16,7 @@ import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { heardStating } from '#optimize/problem/stating.ts';
 import { forgiving, IBU_PER_INTENSITY } from '#optimize/problem/windows.ts';
 import { weighable } from '#optimize/problem/weighable.ts';
-import { Clock, run, type Run } from '#optimize/pacing/clock.ts';
+import { Clock, completed, run, type Run } from '#optimize/pacing/clock.ts';
 import { leastMiss, slackOf, type SearchBudget } from '#optimize/search/nearest.ts';
 import { gapOf } from '#optimize/search/proof.ts';
 import { Search } from '#optimize/search/search.ts';
@@ -158,7 +158,8 @@ export function* replanning(
     });
     return outcome.ok ? success({ answer: outcome.value, unnoticed }) : outcome;
   }
-  const { blend } = checked(model, brief, problem, found.doses, options.band);
+  const judging = checking(model, brief, problem, found.doses, options.band);
+  const { blend } = yield* completed(clock, judging, reading);
   const kept = fixedObjective(problem.fixed, brief);
   const gap = gapOf(kept + found.merit, kept + found.bound);
   // Between two tenths of a miss nothing is looked for.

@@ -10,7 +10,7 @@ import type { Brief } from '#shared/schemas/brief.ts';
 import type { Addition } from '#shared/schemas/lot.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
-import { additionsOf, checked, checkedPoint } from '#optimize/problem/check.ts';
+import { additionsOf, checkedPoint, checking } from '#optimize/problem/check.ts';
 import { meritOf } from '#optimize/search/primal-heuristic.ts';
 import { Closest, PROVEN_MISS } from '#optimize/search/closest.ts';
 import { axisChanges, totalsChange, type Profile } from '#optimize/problem/profile.ts';
@@ -20,7 +20,7 @@ import { Search } from '#optimize/search/search.ts';
 import { forgiving } from '#optimize/problem/windows.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
-import { run, type Run, type Timing } from '#optimize/pacing/clock.ts';
+import { run, type Resting, type Run, type Timing } from '#optimize/pacing/clock.ts';
 import { LINES_AT_MOST } from './places.ts';
 import { AS_NEAR, isBehind, ranked, type Ranking } from './ranking.ts';
 import {
@@ -136,12 +136,12 @@ function drafted(
 }
 
 /** With its bands. */
-export function replacementOf(
+export function* replacementOf(
   { model, brief, problem, options }: SwapJob,
   draft: Draft,
-): Replacement {
+): Resting<Replacement> {
   const { doses, totals: _, ...figures } = draft;
-  const { blend } = checked(model, brief, problem, doses, options.band);
+  const { blend } = yield* checking(model, brief, problem, doses, options.band);
   return { ...blend, misses: blend.misses.filter((m) => !isAxisWish(m.wish)), ...figures };
 }
 

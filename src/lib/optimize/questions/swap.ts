@@ -5,7 +5,7 @@
 // figure of closeness is proven: a least largest change of an axis, not the end of a local search.
 import { least, rollup } from 'd3';
 import type { Proof } from '#shared/answers/answer.ts';
-import type { SwapAnswer, Tried } from '#shared/answers/comparison.ts';
+import type { Replacement, SwapAnswer, Tried } from '#shared/answers/comparison.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Grams } from '#shared/units.ts';
 import type { Swap } from '#shared/schemas/asked.ts';
@@ -24,7 +24,7 @@ import {
 } from '#optimize/problem/profile.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { gapOf } from '#optimize/search/proof.ts';
-import { Clock, type Run } from '#optimize/pacing/clock.ts';
+import { Clock, completed, type Run } from '#optimize/pacing/clock.ts';
 import { LINES_AT_MOST } from './places.ts';
 import { ranked, type Ranking } from './ranking.ts';
 import {
@@ -126,13 +126,13 @@ export function* swapping(
   };
   const problem = posed.value;
   const job = { model, swap, brief, problem, profile, clock, replaced, ranking, options };
-  return success(answerOf(job, yield* seeking(job)));
+  return success(yield* answerOf(job, yield* seeking(job)));
 }
 
-/** Of each hop tried alone the form that came closest, closest first. */
+/** Of each hop tried alone the form that came closest, closest first; none of a hop that time ended before. */
 function triedAlone(problem: BlendProblem, { trials }: Singles): Tried[] {
   const closest = rollup(
-    trials,
+    trials.filter(({ found }) => found < Infinity),
     (own) => least(own, (a, b) => a.found - b.found)!,
     (t) => problem.varieties[t.varieties[0]!]!,
   );
@@ -140,9 +140,22 @@ function triedAlone(problem: BlendProblem, { trials }: Singles): Tried[] {
   return tried.sort((a, b) => a.at_most - b.at_most);
 }
 
-function answerOf(job: SwapJob, { drafts, alone, proven, notes: found }: SwapFindings): SwapAnswer {
+function* answerOf(
+  job: SwapJob,
+  { drafts, alone, proven, notes: found }: SwapFindings,
+): Run<SwapProgress, SwapAnswer> {
   const { swap, problem, profile, clock, replaced } = job;
-  const blends = ranked(drafts, job.ranking).map((draft) => replacementOf(job, draft));
+  const shown = ranked(drafts, job.ranking);
+  const blends: Replacement[] = [];
+  const dosing = () => ({
+    phase: 'dosing' as const,
+    done: blends.length,
+    of: shown.length,
+    milliseconds: clock.milliseconds,
+  });
+  for (const draft of shown) {
+    blends.push(yield* completed(clock, replacementOf(job, draft), dosing));
+  }
   const notes = [...found];
   const without = worstMiss(problem, NO_DOSES);
   const { smallest_addition_g: smallest } = smallestAddition(swap);

@@ -7,7 +7,7 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import { modelFor, type Model } from '#engine/tables/model.ts';
 import type { Sampling } from '#engine/doubt/sampling.ts';
-import { checked } from '#optimize/problem/check.ts';
+import { checking } from '#optimize/problem/check.ts';
 import { clashOf, undecided } from '#optimize/search/clash.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import { leastMiss, slackOf } from '#optimize/search/nearest.ts';
@@ -15,7 +15,7 @@ import { heardStating } from '#optimize/problem/stating.ts';
 import type { BlendProblem, LinearLimit } from '#optimize/problem/problem.ts';
 import { proofOf } from '#optimize/search/proof.ts';
 import { Search } from '#optimize/search/search.ts';
-import { run, Clock, type Run, type Timing } from '#optimize/pacing/clock.ts';
+import { completed, run, Clock, type Run, type Timing } from '#optimize/pacing/clock.ts';
 import { objectiveOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { curving } from './chance-curve.ts';
@@ -57,6 +57,10 @@ interface ProvenDoses {
 
 type TradeoffRun<T> = Run<TradeoffProgress, T>;
 
+function progressOf({ points, clock }: TradeoffJob): TradeoffProgress {
+  return { points: points.length, milliseconds: clock.milliseconds };
+}
+
 /** Least objective of a problem with the wishes widened by `slack`; `null` where none was found. */
 function* least(
   job: TradeoffJob,
@@ -64,15 +68,12 @@ function* least(
   slack: number,
   known: readonly Doses[],
 ): TradeoffRun<ProvenDoses | null> {
-  const { clock, points, share } = job;
+  const { clock, share } = job;
   const search = new Search(problem, 'objective', slack, 0);
   for (const doses of known) search.offer(doses);
   if (!clock.over) {
     const until = Math.min(clock.deadline, clock.now() + share);
-    yield* run(clock, search, until, () => ({
-      points: points.length,
-      milliseconds: clock.milliseconds,
-    }));
+    yield* run(clock, search, until, () => progressOf(job));
   }
   const { incumbent, bound } = search.state;
   if (!incumbent) return null;
@@ -81,9 +82,14 @@ function* least(
   return { doses: incumbent.doses, proof: proofOf({ incumbent, bound, tolerance }, base) };
 }
 
-function pointOf(job: TradeoffJob, { doses, proof }: ProvenDoses, slack: number): TradeoffPoint {
-  const { model, brief, problem, options } = job;
-  const { blend } = checked(model, brief, problem, doses, options.band);
+function* pointOf(
+  job: TradeoffJob,
+  { doses, proof }: ProvenDoses,
+  slack: number,
+): TradeoffRun<TradeoffPoint> {
+  const { model, brief, problem, options, clock } = job;
+  const judging = checking(model, brief, problem, doses, options.band);
+  const { blend } = yield* completed(clock, judging, () => progressOf(job));
   const { hop_g, cost } = blend.totals;
   return { hop_g, cost, slack, blend, proof };
 }
@@ -99,7 +105,7 @@ function* againstCloseness(
   let first = yield* least(job, problem, from, known);
   if (!first) {
     const until = Math.min(clock.deadline, clock.now() + job.share);
-    const progress = () => ({ points: points.length, milliseconds: clock.milliseconds });
+    const progress = () => progressOf(job);
     const near = yield* leastMiss(problem, { clock, until, progress });
     if (near === 'unknown') return failure(undecided(problem, clock));
     if (near === 'none') {
@@ -111,7 +117,7 @@ function* againstCloseness(
     notes.push(`No blend was found that misses by less than ${near.miss.toFixed(3)}`);
   }
   if (!first) return success(points);
-  points.push(pointOf(job, first, from));
+  points.push(yield* pointOf(job, first, from));
   known.push(first.doses);
   for (const slack of slacks.filter((s) => s > from)) {
     if (clock.over) {
@@ -121,7 +127,7 @@ function* againstCloseness(
     const found = yield* least(job, problem, slack, known);
     if (!found) continue;
     known.push(found.doses);
-    points.push(pointOf(job, found, slack));
+    points.push(yield* pointOf(job, found, slack));
   }
   return success(points);
 }
@@ -181,9 +187,9 @@ function* againstCost(job: TradeoffJob, notes: string[]): TradeoffRun<Outcome<Tr
     const point = yield* cheapest(cap);
     if (!point) continue;
     known.push(point.doses);
-    points.push(pointOf(job, point, 0));
+    points.push(yield* pointOf(job, point, 0));
   }
-  if (end) points.push(pointOf(job, end, 0));
+  if (end) points.push(yield* pointOf(job, end, 0));
   return success(points);
 }
 

@@ -22,8 +22,6 @@ import {
 const TRIAL_GAP = 0.02;
 /** Nodes after which a trial ends with the gap it has; seen: tens. */
 const TRIAL_NODES = 400;
-/** Longest time between two pauses, ms. */
-const HEARD_EVERY_MS = 8;
 /** Columns of one hop in one form from which on the sets of lines are too many to go through. */
 const COLUMNS_SET_BY_SET = 12;
 /** Share of the time after which no more pairs are tried, so that the found ones can be dosed. */
@@ -68,9 +66,7 @@ function* tried(
   cutoff: number,
   { clock, until, progress }: TrialBudget,
 ): Run<SwapProgress, LinesTrial> {
-  const began = clock.now();
   const { problem: small, inWhole } = restrictedToColumns(problem, columns);
-  if (clock.now() - began > HEARD_EVERY_MS) yield* pause(clock, progress());
   const search = new Search(small, 'slack', 0, cutoff);
   search.offer(NO_DOSES);
   const trial = {
@@ -102,12 +98,8 @@ function* triedSets(
   const { clock, until, progress } = budget;
   let best: LinesTrial = { columns: [], bound: cutoff, found: Infinity, doses: null };
   let bound = cutoff;
-  let heard = clock.now();
   for (const columns of sets) {
-    if (clock.now() - heard > HEARD_EVERY_MS) {
-      yield* pause(clock, progress());
-      heard = clock.now();
-    }
+    if (clock.isUnheard) yield* pause(clock, progress());
     // Of the sets that are left nothing is proven.
     if (clock.stopped || clock.now() > until) return { ...best, bound: 0 };
     const trial = yield* tried(problem, columns, Math.min(cutoff, best.found), budget);
@@ -234,7 +226,6 @@ export function* splits(
     const { milliseconds } = clock;
     return { phase: 'split', done, of, milliseconds };
   };
-  let heard = clock.now();
   const until = clock.started + TRYING_SHARE * (clock.deadline - clock.started);
   for (let b = 1; b < order.length; b += 1) {
     for (let a = 0; a < b; a += 1) {
@@ -250,9 +241,7 @@ export function* splits(
         }
       }
       done += 1;
-      if (clock.now() - heard < HEARD_EVERY_MS) continue;
-      yield* pause(clock, progress());
-      heard = clock.now();
+      if (clock.isUnheard) yield* pause(clock, progress());
     }
   }
   return { pairs, left: 0 };
