@@ -3,18 +3,15 @@
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
 import { AXIS_NAMES } from '#shared/words.ts';
 import type { LoadGroup } from '#shared/schemas/tables.ts';
-import type { Lot } from '#engine/lot/composition.ts';
 import { compoundName } from '#engine/tables/names.ts';
-import { lotName } from '#engine/lot/figures.ts';
 import { alphaHeld } from '#engine/process/alpha-solubility.ts';
 import { afterAdsorption, loadLeft } from '#engine/process/load-law.ts';
 import type { Process } from '#engine/process/process.ts';
 import type { StageTerms } from '#engine/process/stage.ts';
 import { acetylated, maltReleased } from '#engine/process/yeast.ts';
-import { given, madeOnce } from '#engine/symbols/rows.ts';
+import { madeOnce } from '#engine/symbols/rows.ts';
 import {
   decay,
-  GRAMS,
   labelled,
   least,
   line,
@@ -24,24 +21,14 @@ import {
   over,
   sum,
   times,
-  type Leaf,
   type Line,
   type Summand,
   type Term,
 } from '#engine/symbols/term.ts';
 import type { LotAddition } from './design.ts';
+import { DosedAdditions } from './dosed-additions.ts';
 import { intensity, odourActivity, signal, type BeerContent } from './smell.ts';
-import { REPORTED_AS, unitDose, type UnitDose } from './unit-dose.ts';
-
-/** An addition with what a gram of it brings. */
-interface Dosed {
-  readonly label: string;
-  readonly lot: Lot;
-  readonly unit: UnitDose;
-  readonly grams: Leaf;
-  /** g per L of beer */
-  readonly dose: Term;
-}
+import { REPORTED_AS } from './unit-dose.ts';
 
 /** Stands for a leaf load of 0, g/L, so that a share of it stays finite. */
 const NO_LEAF = 1e-12;
@@ -56,56 +43,23 @@ function maltOf(process: Process, compound: 'sh3' | 'sha3'): Line {
 
 export class Beer implements BeerContent {
   readonly process: Process;
-  private readonly additions: readonly Dosed[];
-  /** Indices of the additions, in the order of the process. */
-  private readonly order: readonly number[];
+  private readonly additions: DosedAdditions;
   private readonly lines = new Map<string, Line>();
 
   /** @param additions with their grams; a world may set other grams, by the index of the addition. */
   constructor(process: Process, additions: readonly LotAddition[]) {
     this.process = process;
-    this.additions = additions.map(({ lot, stage, grams }, i) => {
-      const unit = unitDose(process, lot, stage);
-      const name = `${lot.hop} in the ${unit.stage.where}`;
-      const input = { of: GRAMS, name: String(i) };
-      const mass = { ...given(`grams/${lot.hop}/${stage}`, grams, name, 'g'), input };
-      const label = `${lotName(lot)}, ${unit.stage.where}`;
-      return { label, lot, unit, grams: mass, dose: over(mass, process.beer) };
-    });
-    const place = (i: number) => process.stages.indexOf(this.additions[i]!.unit.stage);
-    this.order = [...this.additions.keys()].sort((a, b) => place(a) - place(b));
+    this.additions = new DosedAdditions(process, additions);
   }
 
   private once(key: string, make: () => Line): Line {
     return madeOnce(this.lines, key, make);
   }
 
-  /** One part for each addition for which `term` gives a term. */
-  private parts(
-    termOf: (addition: Dosed, index: number) => Term | null,
-    isIn: (addition: Dosed) => boolean = () => true,
-  ): Summand[] {
-    const parts: Summand[] = [];
-    for (const i of this.order) {
-      const of = this.additions[i]!;
-      const term = isIn(of) ? termOf(of, i) : null;
-      if (term) parts.push({ label: of.label, term });
-    }
-    return parts;
-  }
-
-  private get stages(): readonly StageTerms[] {
-    return [...new Set(this.order.map((i) => this.additions[i]!.unit.stage))];
-  }
-
-  private get hasDryHops(): boolean {
-    return this.stages.some((stage) => stage.loads);
-  }
-
   /** Total dry-hop load, g/L. */
   load(): Line {
     return this.once('load', () => {
-      const grams = this.parts(
+      const grams = this.additions.parts(
         (a) => a.grams,
         ({ unit }) => unit.stage.loads,
       );
@@ -120,7 +74,7 @@ export class Beer implements BeerContent {
 
   /** Compound that a gram of an addition brings, less what the load takes, ug/g; `null`: none. */
   broughtByGram(addition: number, compound: CompoundId): Term | null {
-    const { unit } = this.additions[addition]!;
+    const { unit } = this.additions.at(addition);
     const of = unit.compounds[COMPOUNDS.indexOf(compound)];
     if (!of) return null;
     const { loadGroup } = this.process.model.compounds[compound];
@@ -130,7 +84,7 @@ export class Beer implements BeerContent {
   /** What an addition brings of a compound, ug/L; `null` where it brings none. */
   brought(addition: number, compound: CompoundId): Term | null {
     const byGram = this.broughtByGram(addition, compound);
-    return byGram && times(this.additions[addition]!.dose, byGram);
+    return byGram && times(this.additions.at(addition).dose, byGram);
   }
 
   /** What the malt brings of a compound, ug/L; `null` where it brings none. */
@@ -140,14 +94,14 @@ export class Beer implements BeerContent {
 
   /** Leaf that an addition leaves in wort or beer, g of type 90 per L; `null` where it leaves none. */
   leafBrought(addition: number): Term | null {
-    const { unit, dose } = this.additions[addition]!;
+    const { unit, dose } = this.additions.at(addition);
     return unit.leaf && times(dose, unit.leaf);
   }
 
   /** A compound in the beer, ug/L: one part for each addition that brings any of it, and the malt. */
   concentration(compound: CompoundId): Line {
     return this.once(`concentration ${compound}`, () => {
-      const brought = this.parts((_, a) => this.brought(a, compound));
+      const brought = this.additions.parts((_, a) => this.brought(a, compound));
       const malt = this.broughtByMalt(compound);
       if (malt) brought.push({ label: 'Malt', term: malt });
       const name = `${compoundName(compound)} in the beer`;
@@ -157,7 +111,7 @@ export class Beer implements BeerContent {
 
   /** Signal of an axis that an addition brings by what tasters report of its hop; `null`: none. */
   reportedBy(addition: number, axis: AxisId): Term | null {
-    const { unit, dose } = this.additions[addition]!;
+    const { unit, dose } = this.additions.at(addition);
     const of = unit.reported[AXES.indexOf(axis)];
     const { loadGroup } = this.process.model.compounds[REPORTED_AS];
     if (!of) return null;
@@ -167,7 +121,7 @@ export class Beer implements BeerContent {
   /** Signal of an axis by what tasters report of the hops: one part for each addition whose hop has the note. */
   reported(axis: AxisId): Line {
     return this.once(`reported ${axis}`, () => {
-      const parts = this.parts((_, a) => this.reportedBy(a, axis));
+      const parts = this.additions.parts((_, a) => this.reportedBy(a, axis));
       const name = `${AXIS_NAMES[axis]} by what tasters report`;
       return line(name, '', 'reported', labelled(parts));
     });
@@ -199,7 +153,7 @@ export class Beer implements BeerContent {
   }
 
   private leafParts(isIn: (stage: StageTerms) => boolean): Summand[] {
-    return this.parts(
+    return this.additions.parts(
       (_, a) => this.leafBrought(a),
       ({ unit }) => isIn(unit.stage),
     );
@@ -229,7 +183,7 @@ export class Beer implements BeerContent {
 
   hopWeight(): Line {
     return this.once('hop g', () =>
-      line('Hops in all', 'g', 'hop_weight', labelled(this.parts((a) => a.grams))),
+      line('Hops in all', 'g', 'hop_weight', labelled(this.additions.parts((a) => a.grams))),
     );
   }
 
@@ -242,7 +196,7 @@ export class Beer implements BeerContent {
   /** Beer that the hops hold back, L, no more than there is. */
   beerLost(): Line {
     return this.once('beer lost', () => {
-      const held = labelled(this.parts(({ grams, unit }) => times(grams, unit.lost)));
+      const held = labelled(this.additions.parts(({ grams, unit }) => times(grams, unit.lost)));
       return line('Beer held back', 'L', 'beer_lost', least(held, this.process.beer));
     });
   }
@@ -258,7 +212,7 @@ export class Beer implements BeerContent {
   polyphenols(): Line {
     return this.once('polyphenols', () => {
       const gain = this.process.parameter('polyphenol.gain');
-      const of = this.stages.flatMap((stage) =>
+      const of = this.additions.stages.flatMap((stage) =>
         stage.extracted ? [times(this.leafOf(stage), gain, stage.extracted)] : [],
       );
       return line('Polyphenols', 'mg/L', 'polyphenols', sum(...of));
@@ -272,7 +226,7 @@ export class Beer implements BeerContent {
   isoAlpha(stage: StageTerms): Line | null {
     const { alpha: path } = stage;
     if (path.kind === 'cold') return null;
-    const parts = this.parts(
+    const parts = this.additions.parts(
       ({ unit, dose }) => unit.alpha && times(dose, unit.alpha),
       ({ unit }) => unit.stage === stage,
     );
@@ -284,7 +238,7 @@ export class Beer implements BeerContent {
         least(put, path.cap),
         path.isomerized(),
         this.process.parameter('iso.to_beer'),
-        ...(this.hasDryHops ? [afterAdsorption(this.process, this.load())] : []),
+        ...(this.additions.hasDryHops ? [afterAdsorption(this.process, this.load())] : []),
       );
       return line(`Iso-alpha acids from the ${stage.where}`, 'mg/L', 'iso_alpha', term);
     });
@@ -293,7 +247,7 @@ export class Beer implements BeerContent {
   /** Iso-alpha acids by the key of their stage. */
   isoAlphaByStage(): ReadonlyMap<string, Line> {
     return new Map(
-      this.stages.flatMap((stage) => {
+      this.additions.stages.flatMap((stage) => {
         const iso = this.isoAlpha(stage);
         return iso ? [[stage.use.key, iso] as const] : [];
       }),
@@ -303,7 +257,7 @@ export class Beer implements BeerContent {
   /** Humulinones of the dry hop in the beer, mg/L. */
   private humulinones(): Line {
     return this.once('humulinones', () => {
-      const parts = this.parts(
+      const parts = this.additions.parts(
         ({ unit, dose }) => unit.humulinones && times(dose, unit.humulinones),
       );
       return line('Humulinones from the dry hop', 'mg/L', 'dry_bitter', labelled(parts));
@@ -313,7 +267,7 @@ export class Beer implements BeerContent {
   /** Alpha acids of the dry hop in the beer, mg/L, as far as it can hold them. */
   private alphaDry(): Line {
     return this.once('alpha dry', () => {
-      const parts = this.parts(
+      const parts = this.additions.parts(
         ({ unit, dose }) => unit.alpha && times(dose, unit.alpha),
         ({ unit }) => unit.stage.alpha.kind === 'cold',
       );
@@ -334,7 +288,7 @@ export class Beer implements BeerContent {
         label: iso.name,
         term: iso,
       }));
-      if (this.hasDryHops) {
+      if (this.additions.hasDryHops) {
         const cold = [
           { of: this.humulinones(), weight: `${weights}.humulinone` as const },
           { of: this.alphaDry(), weight: `${weights}.alpha` as const },
@@ -371,7 +325,7 @@ export class Beer implements BeerContent {
   creepCo2(): Line {
     return this.once('creep co2', () => {
       const { process } = this;
-      const dry = this.stages.filter((stage) => stage.loads);
+      const dry = this.additions.stages.filter((stage) => stage.loads);
       const fermented = dry.flatMap((stage) => {
         if (!stage.creepDays) return [];
         const slowed = decay(over(stage.creepDays, process.parameter('creep.days')));
