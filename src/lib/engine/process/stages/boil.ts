@@ -18,8 +18,7 @@ import {
 import { heldAt, isomerizedLine, UNHEATED } from '../isomerization.ts';
 import type { Process } from '../process.ts';
 import type { StageTerms } from '../stage.ts';
-import { throughFermentation } from '../yeast.ts';
-import { acidsAfterSteeps, evaporatedIn, STEEP_REFERENCE } from './hot-steep.ts';
+import { acidsAfterSteeps, evaporatedIn, STEEP_REFERENCE, steepedYeastTerms } from './hot-steep.ts';
 
 export const BOIL_C = 100;
 
@@ -51,10 +50,7 @@ export function boilTerms(process: Process, use: StageUse<'boil'>): StageTerms {
       const { transferClass, boilClass } = model.compounds[compound];
       return `${transferClass} ${boilClass}`;
     },
-    yeast: throughFermentation(
-      process,
-      (compound) => model.compounds[compound].steepYieldTo === 'wort',
-    ),
+    yeast: steepedYeastTerms(process),
     bound: { cys: [kept], g: [kept] },
     alpha: {
       kind: 'hot',

@@ -23,7 +23,7 @@ import {
 import { coolingNodes, tempDuring } from '../heat.ts';
 import { cooled, heldAt, isomerizedLine, UNHEATED, type HopAcids } from '../isomerization.ts';
 import type { Process } from '../process.ts';
-import type { StageTerms } from '../stage.ts';
+import type { StageTerms, YeastTerms } from '../stage.ts';
 import { throughFermentation } from '../yeast.ts';
 
 /** Conditions the open hot-steep yields are given for. */
@@ -33,6 +33,17 @@ export const STEEP_REFERENCE: { readonly tempC: Celsius; readonly minutes: Minut
 };
 
 type Steep = StageUse<'hot_steep'>;
+
+/**
+ * What yeast leaves of hops whose yields are those of a hot steep. A yield measured into the beer contains the
+ * fermentation already; one measured into the wort does not.
+ */
+export function steepedYeastTerms(process: Process): YeastTerms {
+  return throughFermentation(
+    process,
+    (compound) => process.model.compounds[compound].steepYieldTo === 'wort',
+  );
+}
 
 /** Hot extraction rate, 1/min, halving per so many C of cooling. */
 export function hotExtractionRate(process: Process, tempC: Term): Term {
@@ -212,10 +223,7 @@ export function hotSteepTerms(process: Process, use: Steep): StageTerms {
       const { transferClass, boilClass, loadGroup } = model.compounds[compound];
       return `${transferClass} ${boilClass} ${loadGroup}`;
     },
-    yeast: throughFermentation(
-      process,
-      (compound) => model.compounds[compound].steepYieldTo === 'wort',
-    ),
+    yeast: steepedYeastTerms(process),
     bound: { cys: [kept], g: [kept] },
     alpha: {
       kind: 'hot',
