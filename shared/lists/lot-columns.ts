@@ -1,5 +1,5 @@
 // The columns of a list of stored lots or of a hop schedule: what each is called by us and by people, and the
-// unit its figures stand in. What a header means is told by header-words.ts; the person sees and changes it.
+// unit its figures stand in. header-words.ts decides what a header means; the person sees and changes it.
 import { ANALYTES, type AnalyteId } from '#shared/ids.ts';
 import { GRAMS_PER_OUNCE, GRAMS_PER_POUND } from '#shared/units.ts';
 import { joined } from './folding.ts';

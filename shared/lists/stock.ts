@@ -54,7 +54,7 @@ function headerProblems({ headers, meanings }: FoundList, line: number): readonl
   if (months.length > 0 && dates.length > 0) {
     problems.push({
       path,
-      message: `ages are counted in months (${months.join(', ')}) and told by dates (${dates.join(', ')})`,
+      message: `ages are counted in months (${months.join(', ')}) and given by dates (${dates.join(', ')})`,
       cure: 'Keep one of the two ways',
     });
   }

@@ -1,6 +1,6 @@
 // Which cells of the hop table a JSON answer's figures stand on: for each blend in it the cells,
 // thresholds and weights behind every compound, axis and bitterness, and each of them once with its
-// status and sources. What an id stands for in full is told by the verb source.
+// status and sources. The verb source gives in full what an id stands for.
 import { AXES, COMPOUNDS, type Status } from '#shared/ids.ts';
 import type { Warning } from '#shared/answers/prediction.ts';
 import { withProvenance, type AnswerKind, type Provenance } from '#shared/evidence/provenance.ts';

@@ -160,7 +160,7 @@ async function run(command: Command, streams: Streams, began: number): Promise<n
 }
 
 /**
- * Runs the command line with its arguments; gives the exit code. What breaks inside is told, not thrown.
+ * Runs the command line with its arguments; gives the exit code. A fault inside is reported, not thrown.
  * @param began when its time began, as `performance.now` tells it.
  */
 export async function runCommandLine(

@@ -98,7 +98,7 @@ export function checkText(model: Model, text: string): Outcome<Answered> {
         notes.push(...read.value.supposed);
         const design = designOf(model, read.value.schedule);
         if (!design.ok && kind === 'schedule') return design;
-        // A recipe may name hops the table does not know: it is sound, and they are told.
+        // A recipe may name hops the table does not know: it is sound, and they are reported.
         if (!design.ok)
           notes.push(...design.problems.map((p) => sentence('', p).replace(/^: /, '')));
         return read;

@@ -15,7 +15,7 @@ import type { Answered } from './predict.ts';
 import { page } from '#cli/print/prediction.ts';
 import { alike, band, figure, table, wrapped } from '#cli/print/table.ts';
 
-/** Figures told in the text; the JSON document holds all. */
+/** Figures shown in the text; the JSON document holds all. */
 const MOVED_SHOWN = 12;
 
 const nameOf = (id: string) => {

@@ -18,7 +18,7 @@ import {
 } from './searching.ts';
 import { figure, wrapped } from '#cli/print/table.ts';
 
-/** Loosenings told in text; JSON has all. */
+/** Loosenings shown in the text; JSON has all. */
 const LOOSENINGS_SHOWN = 3;
 
 function heading({ minimised, unchanged, proof }: Saving, i: number): string {

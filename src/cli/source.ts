@@ -1,4 +1,4 @@
-// The verb source: what an id of provenance stands for, as told beside every JSON answer.
+// The verb source: what an id of provenance stands for, as it stands beside every JSON answer.
 import { success, type Outcome } from '#shared/outcome.ts';
 import { STATUS_NAMES } from '#shared/words.ts';
 import { resolveProvenance, type ProvenanceFound } from '#engine/evidence/provenance.ts';

@@ -25,7 +25,11 @@ export function must(holds: boolean, law: string, detail: unknown): void {
 }
 
 export function readable(problems: readonly Problem[]): void {
-  must(problems.length <= PROBLEMS_MAX + 1, 'at most a hundred problems are told', problems.length);
+  must(
+    problems.length <= PROBLEMS_MAX + 1,
+    'at most a hundred problems are named',
+    problems.length,
+  );
   let words = 0;
   for (const { path, message, cure } of problems) {
     must(message.trim() !== '' && cure.trim() !== '', 'a problem has words and a cure', [

@@ -291,7 +291,7 @@ describe('a bad stock list', () => {
       'that tells ages in two ways',
       'hop,form,storage_months,packed,opened_on\nCitra,cone,3,sealed,\n',
       [
-        ', line 1: ages are counted in months (storage_months, packed) and told by dates (opened_on)',
+        ', line 1: ages are counted in months (storage_months, packed) and given by dates (opened_on)',
       ],
     ],
     [

@@ -44,7 +44,7 @@ export function scheduleLines({ additions, batch }: Design): string[] {
   );
 }
 
-/** Totals that may be told with a reason, by its path. */
+/** Totals that may have a reason beside them, by the path of the reason. */
 const REASONED: Readonly<Record<string, string>> = {
   'totals.ibu': 'Bitterness',
   'totals.ph_rise': 'pH rise and polyphenols',

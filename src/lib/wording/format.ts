@@ -1,4 +1,4 @@
-// Figures as people read them: three telling digits, the unit of the chosen system, a true minus.
+// Figures as people read them: three significant digits, the unit of the chosen system, a true minus.
 // The same everywhere, so that the page built beforehand and the page in the browser agree.
 import {
   GRAMS_PER_OUNCE,
@@ -42,7 +42,7 @@ export function intensity(value: number): string {
   return (Math.round(value * 10) / 10).toFixed(1).replace('-', '−');
 }
 
-/** About three telling digits: 1,420; 142; 14.2; 1.42; 0.142. */
+/** About three significant digits: 1,420; 142; 14.2; 1.42; 0.142. */
 export function significant(value: number): string {
   const size = Math.abs(value);
   if (size >= 100) return decimals(value, 0);
@@ -52,7 +52,7 @@ export function significant(value: number): string {
 
 /** US gallons in a beer barrel, exact by definition (27 CFR 25.11). */
 const GALLONS_PER_BARREL = 31;
-/** From so many barrels on, a volume is told in them. */
+/** From so many barrels on, a volume is given in them. */
 const BARRELS_FROM = 3;
 
 /** A figure with its unit. */
@@ -75,10 +75,10 @@ export function conditionFormat(system: UnitSystem): ConditionFormat {
 }
 
 const GRAMS_PER_KILOGRAM = 1000;
-/** From so many kilograms on, a weight is told in them. */
+/** From so many kilograms on, a weight is given in them. */
 const KILOGRAMS_FROM = 2;
 const OUNCES_PER_POUND = 16;
-/** From so many pounds on, a weight is told in them. */
+/** From so many pounds on, a weight is given in them. */
 const POUNDS_FROM = 2;
 
 /**

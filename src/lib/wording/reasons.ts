@@ -9,7 +9,7 @@ import { decimals, hopMass, listed, money, percent, quantity, significant } from
 import { wishName } from './headline.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 
-/** About an amount of what the brief minimises, two telling digits; `value` is not negative. */
+/** About an amount of what the brief minimises, two significant digits; `value` is not negative. */
 function amount(value: number, minimise: Minimise, units: UnitSystem): string {
   const about = value >= 100 ? Math.round(value) : Number(value.toPrecision(2));
   if (minimise !== 'cost') {

@@ -97,7 +97,7 @@ export class Clock {
   }
 }
 
-/** How long a part of a run may take, and what is told on the way, from `Known` of it. */
+/** How long a part of a run may take, and what it reports on the way, made from `Known`. */
 export interface RunBudget<Progress, Known extends readonly unknown[] = []> {
   readonly clock: Clock;
   /** Time to stop, as the clock tells it, ms. */
@@ -192,7 +192,7 @@ export function* relayed<P, Q, Result>(
   return step.value;
 }
 
-/** What is told where a question is stopped before anything of its answer is known. */
+/** The problem reported where a question is stopped before anything of its answer is known. */
 export const STOPPED: Problem = {
   path: '',
   message: 'the question was stopped before it was answered',

@@ -31,7 +31,7 @@ export interface Offers {
   readonly leftOut: readonly LeftOut[];
 }
 
-/** Where no candidate can be used, so many reasons are told: those that keep out the most lots. */
+/** Where no candidate can be used, so many reasons are given: those that keep out the most lots. */
 const REASONS_SHOWN = 3;
 
 function missingReason(figures: readonly string[]): string {

@@ -64,7 +64,7 @@ export function problemOf(model: Model, brief: Brief): Outcome<BlendProblem> {
   return finished(stating(model, brief));
 }
 
-/** What is told where a search is stopped before it has begun. */
+/** The problem reported where a search is stopped before it has begun. */
 export const STOPPED_READING: Problem = {
   path: 'candidates',
   message: 'the search was stopped while the lots were still being read',

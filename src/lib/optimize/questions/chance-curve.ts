@@ -34,7 +34,7 @@ export interface ChanceStep {
   readonly holds_in_lots: number | null;
 }
 
-/** The curve as an answer, and its points as they were told on the way. */
+/** The curve as an answer, and its points as they were reported on the way. */
 export interface ChanceFinding {
   readonly answer: TradeoffAnswer;
   readonly chances: readonly ChanceStep[];

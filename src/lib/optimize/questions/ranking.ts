@@ -1,4 +1,4 @@
-// In which order replacements are told: first those that nobody can tell from the beer before, or else
+// In which order replacements are listed: first those that nobody can tell from the beer before, or else
 // from the nearest one, with the bitterness kept and few lines changed; then by how near they come,
 // then by what they cost or weigh.
 import type { Replacement } from '#shared/answers/comparison.ts';
@@ -22,7 +22,7 @@ export interface Ranking {
   readonly byCost: boolean;
 }
 
-/** Difference in tenths, as it is told. */
+/** Difference in tenths, as it is shown. */
 const inTenths = (difference: number) => Math.round(difference / AS_NEAR);
 
 /** Negative where the first key that differs is smaller in the first list. */

@@ -44,7 +44,7 @@ export interface RelaxedNode {
 
 /** Columns are brought in only where together they can take more than this off the bound. */
 const WORTHLESS = -1e-9;
-/** Sums of a contradiction this close to 0 are not told from it. */
+/** Sums of a contradiction this close to 0 are not distinguished from it. */
 const ROUNDING = 1e-9;
 /** Effort of setting the box of one column, and of looking at one that is priced. */
 const BOX_EFFORT = 10;

@@ -120,7 +120,7 @@ export class PackageSets {
 
   /**
    * Sets that no row rules out and that cost at least `from`, less than `to`, in the order of their prices; and
-   * up to where they are all told, which may be below `to`.
+   * up to where they are all listed, which may be below `to`.
    * @param worth objective from which on a blend is not worth having.
    */
   *between(

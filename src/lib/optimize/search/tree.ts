@@ -1,6 +1,6 @@
 // Best-first branch and bound, whatever is sought: the open nodes, the one with the lowest bound first, and
 // the least bound of those dropped. A node is dropped only where its proven bound is at the cutoff or
-// beyond, so that the bound told at the end, early or late, holds for all that is left.
+// beyond, so that the bound reported at the end, early or late, holds for all that is left.
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Node } from '#optimize/relaxation/node.ts';
 import type { StartBasis, Relaxed } from '#optimize/relaxation/master-program.ts';

@@ -143,7 +143,7 @@ export interface BatchFound {
  * The best blend of a batch problem, until it is known so closely; at most so many nodes of its tree.
  * @param known blends to begin from.
  * @param tolerance gap that is close enough, in the objective.
- * @param met told each better blend on the way.
+ * @param met called with each better blend on the way.
  */
 export function* bestOf(
   problem: BlendProblem,

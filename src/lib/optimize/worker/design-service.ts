@@ -83,7 +83,7 @@ export class DesignService {
     this.#isLive = true;
     this.#liveGivenUp = false;
     if (likely) {
-      // What is wrong with them is told when they are asked for.
+      // What is wrong with them is reported when they are asked for.
       await this.#livePart(likely, () => this.#live !== null).catch(() => null);
     }
     await rest();

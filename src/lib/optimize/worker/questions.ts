@@ -1,5 +1,5 @@
-// How each question about blends is answered: which search runs, what of its progress is worth
-// telling, and what its blends rest on.
+// How each question about blends is answered: which search runs, what it reports of its progress, and what its blends
+// rest on.
 import type { Blend } from '#shared/answers/answer.ts';
 import type { Prediction } from '#shared/answers/prediction.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
@@ -67,7 +67,7 @@ function* scheduled(
   return design.ok ? yield* whole(predicting(model, design.value)) : design;
 }
 
-/** A part to its end. Fails where it is stopped before: of a part nothing can be told. */
+/** A part to its end. Fails where it is stopped before: a part has no answer of its own. */
 function* whole<T>(part: Resting<T>): Run<null, Outcome<T>> {
   for (let step = part.next(); ; step = part.next()) {
     if (step.done) return success(step.value);

@@ -39,7 +39,7 @@ export class Thread {
   readonly #start: () => SearchThread;
   readonly #open = new Map<number, Open>();
   #thread: SearchThread | null = null;
-  /** What a person brings to the model: told to every new thread before anything else. */
+  /** What a person brings to the model: sent to every new thread before anything else. */
   #taught = NO_KNOWLEDGE;
   #deaths = 0;
   #id = 0;
@@ -67,7 +67,7 @@ export class Thread {
       const thread = this.#running();
       if (request) thread.postMessage(request);
     } catch {
-      // Told when something is asked for.
+      // The fault is reported when something is asked for.
     }
   }
 

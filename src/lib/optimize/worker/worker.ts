@@ -23,7 +23,7 @@ const mail = {
     }),
   now: () => performance.now(),
 };
-/** The model with what a person brings to it, once the page has told. */
+/** The model with what a person brings to it, once the page has sent it. */
 let taught = model;
 let liveBrief = new NewestLiveBrief(taught);
 const designs = new DesignService({

@@ -74,7 +74,7 @@ function isFinal({ answer }: Designed): boolean {
   return answer.status === 'optimal' || (answer.status === 'closest' && answer.gap === 0);
 }
 
-/** A searcher that can be told that nobody waits for its answer any more. */
+/** A searcher that takes the message that nobody waits for its answer any more. */
 interface InnerSearcher extends Searcher {
   forget(): void;
 }

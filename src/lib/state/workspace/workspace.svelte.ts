@@ -42,7 +42,7 @@ export class Workspace {
   #isLoaded = false;
   /** Whether there is anything of a person's own: edited here, or kept earlier. */
   #isOwn = false;
-  /** The store lets wait: told until it answers. */
+  /** The store is slow: the notice, until the store answers. */
   #held = false;
   /** Whether something was left to the next page, to be taken back once it is written here. */
   #hasLeft = false;

@@ -1,4 +1,4 @@
-// What is told of a change that another device made: which part, and when; and what of it cannot be read here.
+// What the page says of a change that another device made: which part, and when; and which parts cannot be read here.
 import type { Problem } from '#shared/outcome.ts';
 import { isSingle, type WorkspaceDocument } from '#shared/schemas/workspace.ts';
 import { titleOf } from '#state/documents/documents.ts';
@@ -24,7 +24,7 @@ export function changedPart({ designs, lots, batches }: WorkspaceDocument, key: 
   return isSingle(key) ? SINGLE_NAMES[key] : 'a part of a kind not known here';
 }
 
-/** Unreadable parts told, and the longest reason, in characters. */
+/** Unreadable parts named, and the longest reason, in characters. */
 const SHOWN = 3;
 const REASON_MAX = 300;
 
