@@ -2,6 +2,7 @@
 import { expect, test } from './support/journey.ts';
 import { expectNoFault } from './support/looks.ts';
 import { expectSourced } from './support/sourced.ts';
+import { pressWhileThere } from './support/workbench.ts';
 
 const DEMO = 'What six remainders can do';
 
@@ -72,7 +73,7 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   const stopOnceFound = async () => {
     await expect(lots.getByText(/^Best so far: /).or(isFound)).toBeVisible();
     const stop = lots.getByRole('button', { name: 'Stop looking for a blend that holds' });
-    await stop.click({ timeout: 3000 }).catch(() => {});
+    await pressWhileThere(stop);
     await expect(isFound).toBeVisible();
   };
   await stopOnceFound();

@@ -93,9 +93,8 @@ export class Workbench {
   /** Ends a search as an impatient person would: by its button, once there is a blend. */
   async stopOrSettle(): Promise<void> {
     // A search that is stopped while it still reads the lots has no blend to keep.
-    await expect(this.search).toHaveText(/best so far|^Found in/);
-    // It may end by itself before the button is reached.
-    await this.stop.click({ timeout: 3000 }).catch(() => {});
+    await expect(this.search).toHaveText(/best so far|closest is|^Found in/);
+    await pressWhileThere(this.stop);
     await this.settledBlend();
   }
 
@@ -133,6 +132,11 @@ export class Workbench {
   field(label: string): Locator {
     return this.brief.getByRole('textbox', { name: label, exact: true });
   }
+}
+
+/** Presses a button that stops work, unless the work ends by itself before the button is reached. */
+export async function pressWhileThere(button: Locator): Promise<void> {
+  if (await button.isVisible()) await button.click({ timeout: 500 }).catch(() => {});
 }
 
 /** Middle of what an element covers. */
