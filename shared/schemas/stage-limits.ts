@@ -5,7 +5,6 @@ import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { Limits } from './brief.ts';
-import type { Addition } from './lot.ts';
 
 /** Limits whose parts go by the keys of stages. */
 export const STAGE_LIMITS = ['stage_at_most_g_per_l', 'stage_forms'] as const;
@@ -52,20 +51,16 @@ export function withStageForms(
 }
 
 /**
- * The limit on forms that a new design starts with: at each stage the forms brewers use there, where these are
- * not all, and those of the given additions. Common practice, no source.
- * @returns an object without the limit where all stages take all forms.
+ * The limits on stages that a new design starts with: in each the forms brewers use there, where these are not
+ * all, and the most they put there. Common practice, no source.
+ * @returns only limits on some stage.
  */
-export function usualStageForms(
-  stages: Readonly<Stages>,
-  additions: readonly Pick<Addition, 'form' | 'stage'>[] = [],
-): Pick<Limits, 'stage_forms'> {
-  const limited = stagesOf(stages).flatMap(({ key, kind }) => {
-    const { usualForms } = kindNamed(kind);
-    if (!usualForms) return [];
-    const taken = additions.flatMap(({ form, stage }) => (stage === key ? [form] : []));
-    const forms = FORMS.filter((form) => [...usualForms, ...taken].includes(form));
-    return forms.length < FORMS.length ? [[key, forms] as const] : [];
-  });
-  return limited.length > 0 ? { stage_forms: Object.fromEntries(limited) } : {};
+export function usualStageLimits(stages: Readonly<Stages>): Pick<Limits, StageLimit> {
+  const limits: Pick<Limits, StageLimit> = {};
+  for (const { key, kind } of stagesOf(stages)) {
+    const { usualForms, usualMost } = kindNamed(kind);
+    if (usualForms) (limits.stage_forms ??= {})[key] = [...usualForms];
+    if (usualMost !== undefined) (limits.stage_at_most_g_per_l ??= {})[key] = usualMost;
+  }
+  return limits;
 }

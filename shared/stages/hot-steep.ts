@@ -45,6 +45,8 @@ export const hotSteep = kindOfStage({
       ),
   ),
   usual: { temp_c: 80, minutes: 20, closed: false },
+  // Of type 90 pellets 2 to 8 g/L are common; enriched ones hold about twice as much by the gram.
+  usualMost: 5,
   fields: {
     figures: [
       { field: 'temp_c', label: (stage) => `${stage} temperature`, quantity: 'temperature' },

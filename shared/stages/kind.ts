@@ -1,7 +1,7 @@
 // What a kind of stage says of itself to people: name, conditions with their fields on the page, cautions, and the
 // words that lists have for it. What brewing does there is computed by its module in the engine.
 import type { FormId } from '#shared/ids.ts';
-import type { Celsius, Litres, Quantity } from '#shared/units.ts';
+import type { Celsius, GramsPerLitre, Litres, Quantity } from '#shared/units.ts';
 import type { z } from '#shared/zod.ts';
 
 /** A figure of the conditions as a field of the page; its range is read from the schema. */
@@ -70,6 +70,8 @@ export interface KindOfStage<Schema extends z.ZodMiniObject = z.ZodMiniObject> {
   };
   /** Forms brewers put in there, where these are not all; common practice, no source. */
   readonly usualForms?: readonly FormId[];
+  /** The most hops a new design puts in there, all together, g per L of beer; common practice, no source. */
+  readonly usualMost?: GramsPerLitre;
   /** Whether its hops go into cold beer; every other kind is hot, with a usual largest dose. */
   readonly isCold?: true;
   /** How open standards for recipes name the use of its hops. */

@@ -81,13 +81,18 @@ describe('a stage', () => {
     expect(refusal(withStageRenamed(saved, 'dry_hop', name))).toMatch(expected);
   });
 
-  it('is added with the forms brewers use there, what other stages take staying as it is', () => {
+  it('is added with the forms and the dose brewers use there, what other stages take staying as it is', () => {
     const added = withStageAdded(brief, 'boil');
     if (!added.ok) throw new Error('a stage more is refused');
     const { limits, stages } = added.value.brief;
     expect(limits.stage_forms).toEqual({ dry_hop: ['cone'], boil: ['pellet_90', 'cone'] });
     expect(limits.stage_at_most_g_per_l).toEqual({ dry_hop: 5 });
     expect(stages).toHaveProperty('boil');
+    const steeped = withStageAdded(added.value.brief, 'hot_steep');
+    expect(steeped.ok && steeped.value.brief.limits).toMatchObject({
+      stage_at_most_g_per_l: { dry_hop: 5, hot_steep: 5 },
+      stage_forms: limits.stage_forms,
+    });
   });
 
   it('is removed with its limits, unless hops were put there by hand', () => {

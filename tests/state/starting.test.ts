@@ -2,7 +2,7 @@
 // this, lighter" is answered with less and without a noticeable difference. And designs side by side.
 import { describe, expect, it } from 'vitest';
 import { SEED_BRIEFS } from '#seeds/index.ts';
-import { AXES } from '#shared/ids.ts';
+import { AXES, FORMS } from '#shared/ids.ts';
 import { briefSchema, type Brief, type Schedule } from '#shared/schemas/brief.ts';
 import { model } from '#engine/tables/model.ts';
 import { profileOf } from '#optimize/problem/profile.ts';
@@ -51,18 +51,25 @@ describe('a profile by name', () => {
   });
 });
 
-describe('forms by stage', () => {
+describe('forms and doses by stage', () => {
   const boiled = { ...rich, stages: { ...rich.stages, boil: { minutes: 60 } } };
   const limits = { ban: [], require: [] };
-  const formsOf = (additions: Schedule['additions']) => {
+  const limitsOf = (additions: Schedule['additions']) => {
     const made = likeSchedule({ ...boiled, additions }, 'Lighter', { candidates: 'table', limits });
-    return made.ok ? made.value.limits.stage_forms : made;
+    if (!made.ok) throw new Error('refused');
+    return made.value.limits;
   };
 
   it('are the usual ones, and those a schedule of the person has there', () => {
-    expect(formsOf(rich.additions)).toEqual({ boil: ['pellet_90', 'cone'] });
+    expect(limitsOf(rich.additions)).toMatchObject({
+      stage_forms: { boil: ['pellet_90', 'cone'] },
+      stage_at_most_g_per_l: { hot_steep: 5 },
+    });
     const own = { hop: 'Simcoe', form: 'pellet_enriched', stage: 'boil', grams: 13 } as const;
-    expect(formsOf([...rich.additions, own])).toBeUndefined();
+    expect(limitsOf([...rich.additions, own]).stage_forms).toEqual({ boil: [...FORMS] });
+    const steeped = { hop: 'Citra', form: 'pellet_90', stage: 'hot_steep', grams: 100 } as const;
+    const { stage_at_most_g_per_l: mosts } = limitsOf([...rich.additions, steeped]);
+    expect(mosts).toEqual({ hot_steep: 8 });
   });
 
   it('keep an enriched pellet out of the boil of a new design that asks for bitterness', () => {

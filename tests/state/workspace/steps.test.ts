@@ -175,7 +175,7 @@ it('finds names nobody bears', () => {
   expect(freeName(document, 'Plum')).toBe('Plum');
 });
 
-it('starts a blank design with the batch, the stages, their usual forms, the hops at hand and the scale', () => {
+it('starts a blank design with the batch, the stages, their usual forms and doses, the hops at hand and the scale', () => {
   const blank = blankBrief(first.brief, 'New');
   expect(blank).toMatchObject({
     name: 'New',
@@ -191,10 +191,13 @@ it('starts a blank design with the batch, the stages, their usual forms, the hop
     require: [],
     holds_in_lots_at_least: HOLDS_IN_LOTS,
     stage_forms: { mash: ['pellet_90', 'cone'] },
+    stage_at_most_g_per_l: { hot_steep: 5 },
     smallest_addition_g,
     weigh_step_g,
   });
-  // Where no stage of the design has forms that brewers leave out, none is limited.
-  const { mash: _, ...stages } = first.brief.stages;
-  expect(blankBrief({ ...first.brief, stages }, 'New').limits).not.toHaveProperty('stage_forms');
+  // Where no stage has a form or a dose that brewers leave out, none is limited.
+  const { mash: _, hot_steep: __, ...stages } = first.brief.stages;
+  const { limits } = blankBrief({ ...first.brief, stages }, 'New');
+  expect(limits).not.toHaveProperty('stage_forms');
+  expect(limits).not.toHaveProperty('stage_at_most_g_per_l');
 });

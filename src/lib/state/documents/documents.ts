@@ -5,7 +5,7 @@ import type { Addition } from '#shared/schemas/lot.ts';
 import { NAME_MAX } from '#shared/schemas/sizes.ts';
 import type { Learned } from '#shared/schemas/learned.ts';
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
-import { usualStageForms } from '#shared/schemas/stage-limits.ts';
+import { usualStageLimits } from '#shared/schemas/stage-limits.ts';
 import type { SavedBatch } from '#shared/schemas/batch.ts';
 import {
   WORKSPACE_FORMAT,
@@ -139,7 +139,7 @@ export const HOLDS_IN_LOTS = 0.6;
 
 /**
  * A brief without wishes that has batch, stages, candidates and weighing steps of the design before it; each
- * stage takes the usual forms.
+ * stage takes the usual forms and doses.
  */
 export function blankBrief(like: Brief, name: string): Brief {
   const { batch, stages, candidates, limits } = like;
@@ -153,7 +153,7 @@ export function blankBrief(like: Brief, name: string): Brief {
       holds_in_lots_at_least: HOLDS_IN_LOTS,
       ban: [],
       require: [],
-      ...usualStageForms(stages),
+      ...usualStageLimits(stages),
       ...scaleOf(limits),
     },
     minimise: 'weight',

@@ -3,7 +3,7 @@
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Addition } from '#shared/schemas/lot.ts';
-import { STAGE_LIMITS, usualStageForms } from '#shared/schemas/stage-limits.ts';
+import { STAGE_LIMITS, usualStageLimits } from '#shared/schemas/stage-limits.ts';
 import type { SavedDesign } from '#shared/schemas/workspace.ts';
 import { isStageKind, spokenStage, stageName, type StageKind } from '#shared/stages/kinds.ts';
 import { freeKey, usualStage } from '#shared/stages/naming.ts';
@@ -21,7 +21,7 @@ function refused<T>(message: string, cure: string): Outcome<T> {
   return failure({ path: 'stages', message, cure });
 }
 
-/** The brief with one more stage of a kind, under the usual conditions and in the usual forms; and its key. */
+/** The brief with one more stage of a kind, under the usual conditions and with the usual forms and doses; and its key. */
 export function withStageAdded(
   brief: Brief,
   kind: StageKind,
@@ -35,10 +35,10 @@ export function withStageAdded(
   }
   const key = freeKey(stages, kind);
   const added: Stages = { [key]: usualStage(kind, key) };
-  const { stage_forms: forms } = usualStageForms(added);
-  const limits = forms
-    ? { ...brief.limits, stage_forms: { ...brief.limits.stage_forms, ...forms } }
-    : brief.limits;
+  const limits = { ...brief.limits };
+  const { stage_forms: forms, stage_at_most_g_per_l: mosts } = usualStageLimits(added);
+  if (forms) limits.stage_forms = { ...limits.stage_forms, ...forms };
+  if (mosts) limits.stage_at_most_g_per_l = { ...limits.stage_at_most_g_per_l, ...mosts };
   return success({ brief: { ...brief, stages: { ...stages, ...added }, limits }, key });
 }
 

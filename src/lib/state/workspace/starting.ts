@@ -1,10 +1,16 @@
 // Briefs to start from: the aroma of one hop at a dose, or a known schedule to be reached with fewer hops.
 // Loads the hop table, so it is itself loaded on demand.
-import { AXES, type FormId } from '#shared/ids.ts';
+import { AXES, FORMS, type FormId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import { success } from '#shared/outcome.ts';
-import { judgingOf, type Brief, type Schedule, type Target } from '#shared/schemas/brief.ts';
-import { usualStageForms } from '#shared/schemas/stage-limits.ts';
+import {
+  judgingOf,
+  type Brief,
+  type Limits,
+  type Schedule,
+  type Target,
+} from '#shared/schemas/brief.ts';
+import { usualStageLimits, type StageLimit } from '#shared/schemas/stage-limits.ts';
 import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { profileOf, unnoticed } from '#optimize/problem/profile.ts';
@@ -54,6 +60,27 @@ export function likeHop(
   return success({ ...blank, stages, target });
 }
 
+/** Limits on stages with room for what a schedule has there: its forms, its doses. */
+function roomFor(
+  { batch, additions }: Schedule,
+  { stage_forms: forms, stage_at_most_g_per_l: mosts }: Pick<Limits, StageLimit>,
+): Pick<Limits, StageLimit> {
+  const at = (stage: string) => additions.filter((addition) => addition.stage === stage);
+  const dose = (stage: string) =>
+    at(stage).reduce((sum, { grams }) => sum + grams, 0) / batch.beer_l;
+  const widened = Object.entries(forms ?? {}).map(([stage, usual]) => {
+    const used = [...usual, ...at(stage).map(({ form }) => form)];
+    return [stage, FORMS.filter((form) => used.includes(form))] as const;
+  });
+  const raised = Object.entries(mosts ?? {}).map(
+    ([stage, most]) => [stage, Math.max(most, dose(stage))] as const,
+  );
+  return {
+    ...(forms && { stage_forms: Object.fromEntries(widened) }),
+    ...(mosts && { stage_at_most_g_per_l: Object.fromEntries(raised) }),
+  };
+}
+
 /**
  * The profile of a schedule as wishes that cannot be told apart from it, with its bitterness and the least
  * weight; weighed out by the scale of `limits`.
@@ -80,7 +107,7 @@ export function likeSchedule(
       ibu_at_most: Math.ceil(ibu.atMost * 10) / 10,
       ban: [],
       require: [],
-      ...usualStageForms(stages, schedule.additions),
+      ...roomFor(schedule, usualStageLimits(stages)),
       ...scaleOf(limits),
     },
     minimise: 'weight',
