@@ -7,6 +7,7 @@ import { savedDesignSchema, type SavedDesign } from '#shared/schemas/workspace.t
 import { STAGES_MAX, stagesOf } from '#shared/stages/stages.ts';
 import { savedDesign } from '#state/documents/documents.ts';
 import {
+  atStages,
   withoutStage,
   withStageAdded,
   withStageMoved,
@@ -106,6 +107,18 @@ describe('a stage', () => {
       'Citra goes in at late. Move or remove these hops under Edit by hand first.',
     );
     expect(refusal(withoutStage(saved, 'dry_hop'))).toMatch(/Citra goes in at dry hop/);
+  });
+
+  it('is no longer limited in a brief at the stages of a batch that had it under another name', () => {
+    const renamed = sound(withStageRenamed(saved, 'late', 'Last ten minutes')).brief;
+    const limits = {
+      ...renamed.limits,
+      stage_forms: { ...renamed.limits.stage_forms, 'Last ten minutes': ['pellet_90' as const] },
+    };
+    const brewed = atStages({ ...renamed, limits }, brief.stages);
+    expect(brewed.stages).toBe(brief.stages);
+    expect(brewed.limits).toEqual(brief.limits);
+    expect(briefSchema.safeParse(brewed).success).toBe(true);
   });
 
   it('moves among those of its kind alone', () => {

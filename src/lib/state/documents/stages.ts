@@ -49,8 +49,17 @@ function rekeyed<T>(record: Readonly<Record<string, T>>, from: string, to: strin
   );
 }
 
+/** The brief at the stages of a batch; limits on stages that the batch has not under that name are left out. */
+export function atStages(brief: Brief, stages: Brief['stages']): Brief {
+  const gone = STAGE_LIMITS.flatMap((limit) => Object.keys(brief.limits[limit] ?? {})).filter(
+    (key) => !stageAt(stages, key),
+  );
+  const limits = gone.reduce((left, key) => limitsWith(left, key, null), brief.limits);
+  return { ...brief, stages, limits };
+}
+
 /** The limits in which those on a stage are renamed, or removed where `name` is `null`. */
-function limitsWith({ limits }: Brief, key: string, name: string | null): Brief['limits'] {
+function limitsWith(limits: Brief['limits'], key: string, name: string | null): Brief['limits'] {
   const all: Partial<Record<keyof Brief['limits'], unknown>> = { ...limits };
   for (const limit of STAGE_LIMITS) {
     const parts = limits[limit];
@@ -99,7 +108,7 @@ export function withStageRenamed(
     brief: {
       ...brief,
       stages,
-      limits: limitsWith(brief, key, to),
+      limits: limitsWith(brief.limits, key, to),
       ...(keep && { keep: moved(keep) }),
     },
     ...(design.blend && { blend: moved(design.blend) }),
@@ -125,7 +134,7 @@ export function withoutStage(design: SavedDesign, key: string): Outcome<SavedDes
     Object.entries(brief.stages).filter(([of]) => of !== key),
   ) as Stages;
   const { blend: _, ...left } = design;
-  const limits = limitsWith(brief, key, null);
+  const limits = limitsWith(brief.limits, key, null);
   return success({
     ...left,
     ...(design.own && { own: own.filter((a) => a.stage !== key) }),

@@ -9,6 +9,7 @@ import type { Lesson } from '#engine/learning/learn.ts';
 import type { NextBatch } from '#optimize/questions/next-batch.ts';
 import type { Asking } from '#optimize/worker/asking.ts';
 import { withSingle } from '#state/documents/documents.ts';
+import { atStages } from '#state/documents/stages.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { plain } from '#ui/kit/plain.svelte.ts';
 
@@ -89,7 +90,10 @@ export class AskingLessons {
     this.learn(() => {
       this.#begin();
       this.#asking.teach(this.#workspace.knowledge);
-      const question = { brief: { ...design.brief, batch: size, stages }, brewed: additions };
+      const question = {
+        brief: { ...atStages(design.brief, stages), batch: size },
+        brewed: additions,
+      };
       this.#asking.ask('next_batch', plain(question), {
         ...this.#troubles,
         found: (next) => {

@@ -15,6 +15,7 @@ import {
   withNewDesign,
   withoutBatch,
 } from '#state/documents/documents.ts';
+import { atStages } from '#state/documents/stages.ts';
 import { withDrawn, withPutBack } from '#state/stock/drawing.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
@@ -102,7 +103,7 @@ export function startNextBatch(
   const { batch: size, stages } = batch.brewed;
   const own = ownOf(additions, brief);
   const design = savedDesign(
-    { ...brief, name, batch: size, stages },
+    { ...atStages(brief, stages), name, batch: size },
     { own, follows: batch.id, note: note.slice(0, NOTE_MAX) },
   );
   const fault = workspace.edit(`next batch “${name}”`, (d) => withNewDesign(d, design));
