@@ -18,7 +18,7 @@ export const boil = kindOfStage({
       { field: 'minutes', label: () => 'Before the end of the boil', unit: 'min', step: 5 },
     ],
   },
-  conditionsWords: ({ minutes }, { whole }) => `${whole(minutes)} min before its end`,
+  conditionsWords: ({ minutes }, { time }) => `${time(minutes, 'min')} before its end`,
   cautions: ['Hops make boiling wort foam over and scald: add them slowly, and stand back.'],
   words: [
     ...['kettle', 'bittering', 'boiling', 'last'],

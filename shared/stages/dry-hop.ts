@@ -38,10 +38,13 @@ export const dryHop = kindOfStage({
       { field: 'live_yeast', label: 'Live yeast' },
     ],
   },
-  conditionsWords: ({ temp_c, hours, mixed, live_yeast, day }, { temperature, whole }) => {
-    const begins = day === undefined ? '' : `from day ${whole(day)}, `;
+  conditionsWords: (
+    { temp_c, hours, mixed, live_yeast, day },
+    { temperature, time, day: numbered },
+  ) => {
+    const begins = day === undefined ? '' : `from day ${numbered(day)}, `;
     const motion = mixed ? ', kept in motion' : '';
-    return `${begins}${temperature(temp_c)}, ${whole(hours)} h${motion}${live_yeast ? ', live yeast' : ''}`;
+    return `${begins}${temperature(temp_c)}, ${time(hours, 'h')}${motion}${live_yeast ? ', live yeast' : ''}`;
   },
   cautions: [
     'Hops dropped into beer that holds gas make it foam over: let the pressure off first, and add slowly through an opening wider than the foam needs.',

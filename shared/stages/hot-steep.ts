@@ -74,13 +74,13 @@ export const hotSteep = kindOfStage({
   },
   conditionsWords: (
     { temp_c, minutes, closed, cooling, liquor_l },
-    { temperature, volume, whole },
+    { temperature, volume, time },
   ) => {
     const after = cooling
-      ? `, then to ${temperature(cooling.to_c)} in ${whole(cooling.minutes)} min`
+      ? `, then to ${temperature(cooling.to_c)} in ${time(cooling.minutes, 'min')}`
       : '';
     const where = liquor_l === undefined ? '' : `in ${volume(liquor_l)} of liquor, `;
-    return `${where}${temperature(temp_c)}, ${whole(minutes)} min, ${closed ? 'closed' : 'open'}${after}`;
+    return `${where}${temperature(temp_c)}, ${time(minutes, 'min')}, ${closed ? 'closed' : 'open'}${after}`;
   },
   cautions: [
     'Hot wort and hot water scald: open and move a steep with gloves and face protection, and never shut one tight without a vent.',

@@ -35,7 +35,8 @@ export interface StageFields {
 export interface ConditionFormat {
   readonly temperature: (c: Celsius) => string;
   readonly volume: (l: Litres) => string;
-  readonly whole: (value: number) => string;
+  readonly time: (value: number, unit: 'min' | 'h') => string;
+  readonly day: (value: number) => string;
 }
 
 /** A named way of adding hops; common practice, no source. */

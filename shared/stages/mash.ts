@@ -26,8 +26,8 @@ export const mash = kindOfStage({
       { field: 'boil_minutes', label: () => 'Boil after it', unit: 'min', step: 5 },
     ],
   },
-  conditionsWords: ({ temp_c, minutes, boil_minutes }, { temperature, whole }) =>
-    `${temperature(temp_c)}, ${whole(minutes)} min, then ${whole(boil_minutes)} min boil`,
+  conditionsWords: ({ temp_c, minutes, boil_minutes }, { temperature, time }) =>
+    `${temperature(temp_c)}, ${time(minutes, 'min')}, then ${time(boil_minutes, 'min')} boil`,
   // No more dangerous with hops than without.
   cautions: [],
   words: [

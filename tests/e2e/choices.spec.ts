@@ -69,7 +69,7 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   await head.getByRole('button', { name: 'Find one that holds in 80 %' }).click();
   await expect(lots.getByRole('heading', { name: 'Lots differ' })).toBeInViewport();
   // What was found by then is shown once it is stopped; the proof would take its ten seconds.
-  const isFound = lots.getByText(/meets every wish in\s+[\d.]+ %\s+of lots/);
+  const isFound = lots.getByText(/meets every wish in\s+[\d.]+\s%\s+of lots/);
   const stopOnceFound = async () => {
     await expect(lots.getByText(/^Best so far: /).or(isFound)).toBeVisible();
     const stop = lots.getByRole('button', { name: 'Stop looking for a blend that holds' });
@@ -99,15 +99,15 @@ test('a brief asks for the share of lots itself', async ({ page, workbench }) =>
   await workbench.stopOrSettle();
   await expect.poll(() => workbench.settledBlend()).not.toBe(lightest);
   const answer = await page.getByRole('region', { name: 'Answer in full' }).innerText();
-  const [, held = '0'] = /Meets every wish in (\d+) % of lots/.exec(answer)!;
+  const [, held = '0'] = /Meets every wish in (\d+)\s% of lots/.exec(answer)!;
   // Asked of the draws it is chosen by; told of others.
   expect(Number(held)).toBeGreaterThanOrEqual(55);
 
   // By the curve: a point takes its share of lots into the brief, and the curve stays beside it.
   const more = page.getByRole('region', { name: 'What more lots take' });
   await more.getByRole('button', { name: 'What would more lots take?' }).click();
-  const half = more.getByRole('button', { name: /^50 % of lots: .*(proven|within)/ });
-  const asked = more.getByRole('button', { name: /^60 % of lots: / });
+  const half = more.getByRole('button', { name: /^50\s% of lots: .*(proven|within)/ });
+  const asked = more.getByRole('button', { name: /^60\s% of lots: / });
   await expect(half).toBeVisible();
   await expect(asked).toHaveAttribute('aria-pressed', 'true');
   await half.focus();

@@ -114,7 +114,7 @@ test('every step by hand leads back to the proven blend', async ({ page, workben
     .last()
     .click();
   await expect.poll(async () => (await rowsOf(page)).length).toBe(before.length - 1);
-  for (const step of [/remove/, /whole cone/, /77 g/]) {
+  for (const step of [/remove/, /whole cone/, /77\sg/]) {
     await expect(workbench.undo).toHaveAttribute('title', step);
     await workbench.undo.click();
   }
@@ -162,7 +162,7 @@ test('the same beer is brewed at 1,000 L, with the blend it has and designed ane
   await workbench.ask('Other size?');
   const size = page.getByRole('region', { name: 'Another batch size' });
   const grams = size.getByText(/kg of hops/);
-  const weight = /[\d.]+ kg/.exec((await grams.textContent())!)![0];
+  const weight = /[\d.]+\skg/.exec((await grams.textContent())!)![0];
   await size.getByRole('button', { name: 'Same blend at this size' }).click();
   await expect(workbench.headline).toContainText(`Your blend: ${weight}`);
   await expect(workbench.designs.locator('option:checked')).toHaveText(/, 1,000 L$/);

@@ -47,7 +47,7 @@ test('a hop is replaced by one of several others and brought back', async ({ pag
 
   await page.getByRole('button', { name: 'Back to the proven blend' }).click();
   // The same to the gram, struck through.
-  const weighed = (text: string) => text.match(/^.*\d+ g$/gm);
+  const weighed = (text: string) => text.match(/^.*\d+\sg$/gm);
   const back = await workbench.settledBlend();
   expect(weighed(back)).toEqual(weighed(before));
   await expect(workbench.answer.locator('s', { hasText: 'Cascade' })).toBeVisible();

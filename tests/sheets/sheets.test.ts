@@ -151,7 +151,7 @@ describe('the renderings', () => {
     const long = sheetWords(sheet, 'metric').steps.find(
       ({ step }) => step.id === 'dry_hop:dry_hop',
     )!;
-    expect(long.figures).toContainEqual({ name: 'For', value: '72 h', rests: ' (3 days)' });
+    expect(long.figures).toContainEqual({ name: 'For', value: '72\u00a0h', rests: ' (3 days)' });
     expect(text).toContain('For: 72 h (3 days)');
   });
 

@@ -123,7 +123,7 @@ describe('the sentences', () => {
     const text = doubtSentences('berry', doubt).join(' ');
     expect(text).toContain('Berry is 3.0, 2.0 to 4.0');
     expect(text).toContain('The most useful lot analysis is that of Citra, type 90 pellet');
-    expect(text).toContain('26 % narrower');
+    expect(text).toContain('26\u00a0% narrower');
     const none = { ...doubt, if_analysed: [{ ...doubt.if_analysed[0]!, narrower: 0.02 }] };
     expect(doubtSentences('berry', none).join(' ')).toContain('No analysis of a single lot');
   });

@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { decimalsAlike } from '#shared/interval.ts';
 import * as format from '#wording/format.ts';
+import type { UnitSystem } from '#shared/units.ts';
 import { readNumber } from '#wording/number-text.ts';
 import { inWords } from '#wording/words.ts';
 
@@ -19,8 +20,8 @@ describe('figures shown', () => {
   });
 
   it('never show a gap as none, nor minus zero', () => {
-    expect(format.percent(0.0001)).toBe('less than 0.1 %');
-    expect(format.percent(0)).toBe('0 %');
+    expect(format.percent(0.0001)).toBe('less than 0.1\u00a0%');
+    expect(format.percent(0)).toBe('0\u00a0%');
     expect(format.decimals(-0.001, 1)).toBe('0');
     expect(format.decimals(-3.2, 1)).toBe('−3.2');
   });
@@ -49,17 +50,29 @@ describe('figures shown', () => {
   });
 
   it('take the larger unit for large weights', () => {
-    expect(format.hopMass(1999, 'metric')).toBe('1,999 g');
-    expect(format.hopMass(12_350, 'metric')).toBe('12.35 kg');
-    expect(format.hopMass(453.59237 * 12, 'us')).toBe('12 lb');
-    expect(format.quantity(3.785411784 * 31 * 10, 'volume', 'us')).toBe('10 bbl');
-    expect(format.quantity(20, 'volume', 'us')).toBe('5.28 gal');
+    expect(format.hopMass(1999, 'metric')).toBe('1,999\u00a0g');
+    expect(format.hopMass(2000, 'metric')).toBe('2\u00a0kg');
+    expect(format.hopMass(12_350, 'metric')).toBe('12.35\u00a0kg');
+    expect(format.hopMass(453.59237 * 12, 'us')).toBe('12\u00a0lb');
+    expect(format.quantity(3.785411784 * 31 * 10, 'volume', 'us')).toBe('10\u00a0bbl');
+    expect(format.quantity(20, 'volume', 'us')).toBe('5.28\u00a0gal');
+  });
+
+  it('keep one unit in a column of weights, the larger one only where all are a lot', () => {
+    const column = (all: readonly number[], units: UnitSystem) =>
+      all.map((grams) => format.plainSpaces(format.hopMasses(all, units)(grams)));
+    expect(column([5000, 85, 1800], 'metric')).toEqual(['5,000 g', '85 g', '1,800 g']);
+    expect(column([5000, 2000, 0], 'metric')).toEqual(['5 kg', '2 kg', '0 kg']);
+    expect(column([0, 0], 'metric')).toEqual(['0 g', '0 g']);
+    expect(column([], 'metric')).toEqual([]);
+    expect(column([4535.9237, 28.349523125], 'us')).toEqual(['160 oz', '1 oz']);
+    expect(column([4535.9237, 907.18474], 'us')).toEqual(['10 lb', '2 lb']);
   });
 
   it('tell ounces as a scale shows them', () => {
-    expect(format.hopMass(23, 'us')).toBe('0.81 oz');
-    expect(format.hopMass(142, 'us')).toBe('5 oz');
-    expect(format.hopMass(150, 'us')).toBe('5.3 oz');
+    expect(format.hopMass(23, 'us')).toBe('0.81\u00a0oz');
+    expect(format.hopMass(142, 'us')).toBe('5\u00a0oz');
+    expect(format.hopMass(150, 'us')).toBe('5.3\u00a0oz');
   });
 
   it('part thousands of money and keep two decimals', () => {

@@ -29,7 +29,7 @@ describe('the chance of a blend', () => {
   it('tells lots and all doubt apart, and is silent where nothing is asked', () => {
     const words = chanceWords({ holds_in_lots: 0.8, holds_in_all: 0.35 }, asked);
     expect(words).toBe(
-      'Meets every wish in 80 % of lots if the model is right; 35 % if the uncertainty of the model counts too.',
+      'Meets every wish in 80\u00a0% of lots if the model is right; 35\u00a0% if the uncertainty of the model counts too.',
     );
     expect(chanceWords({ holds_in_lots: 0, holds_in_all: 0.04 }, asked)).toMatch(/in none of the/);
     expect(chanceWords({ holds_in_lots: 1, holds_in_all: 1 }, { ...asked, target: {} })).toBeNull();
@@ -41,11 +41,11 @@ describe('a replacement nobody can tell from what it replaces', () => {
   it('says that first, and what it misses after', () => {
     expect(unnoticedHeadline('Citra', blend(), brief(), 'metric')).toEqual({
       lead: 'Your blend: Citra replaced, and no note changes noticeably.',
-      proof: 'It comes to 142 g, 7.1 g/L. All wishes and limits hold.',
+      proof: 'It comes to 142\u00a0g, 7.1\u00a0g/L. All wishes and limits hold.',
     });
     const missing = blend([miss('target.resin', 0.1)]);
     expect(unnoticedHeadline('Citra', missing, brief(), 'metric').proof).toBe(
-      'It comes to 142 g, 7.1 g/L and misses resin by 0.1.',
+      'It comes to 142\u00a0g, 7.1\u00a0g/L and misses resin by 0.1.',
     );
   });
 });
@@ -53,11 +53,11 @@ describe('a replacement nobody can tell from what it replaces', () => {
 describe('headline', () => {
   it('names the lightest blend and that it is proven', () => {
     expect(headline(answer('optimal'), blend(), brief(), 'metric')).toEqual({
-      lead: 'Lightest blend: 142 g, 7.1 g/L.',
+      lead: 'Lightest blend: 142\u00a0g, 7.1\u00a0g/L.',
       proof: 'Proven: no blend is lighter.',
     });
     expect(headline(answer('optimal', 0.018), blend(), brief(), 'us')).toEqual({
-      lead: 'Lightest blend: 5 oz, 0.948 oz/gal.',
+      lead: 'Lightest blend: 5\u00a0oz, 0.948\u00a0oz/gal.',
       proof: 'Proven: no blend is lighter by a weighing step or more.',
     });
   });
@@ -65,7 +65,7 @@ describe('headline', () => {
   it('does not say proven when it is not', () => {
     const said = (gap: number, bound: number) =>
       headline(answer('within_gap', gap, bound), blend(), brief(), 'metric').proof;
-    expect(said(0.006, 141)).toBe('Within 0.6 % of the best that could exist.');
+    expect(said(0.006, 141)).toBe('Within 0.6\u00a0% of the best that could exist.');
     expect(said(1, 0)).toBe('Whether a better one exists is not known yet.');
   });
 
@@ -79,9 +79,9 @@ describe('headline', () => {
 
   it('leads with what is minimised', () => {
     const cheap = headline(answer('optimal'), blend([], 1234.5), brief('cost'), 'metric');
-    expect(cheap.lead).toBe('Cheapest blend: 1,234.50, 142 g.');
+    expect(cheap.lead).toBe('Cheapest blend: 1,234.50, 142\u00a0g.');
     const leafless = headline(answer('optimal'), blend(), brief('leaf'), 'metric');
-    expect(leafless.lead).toBe('Least leaf: 3.21 g/L, 142 g.');
+    expect(leafless.lead).toBe('Least leaf: 3.21\u00a0g/L, 142\u00a0g.');
   });
 
   it('never says that something is missed by nothing', () => {
@@ -89,7 +89,7 @@ describe('headline', () => {
       headline(answer('closest'), blend([miss(wish, by)]), brief(), 'metric').lead;
     expect(lead('target.floral', 0.049)).toBe('Closest blend: misses floral by less than 0.05.');
     expect(lead('target.floral', 0.051)).toBe('Closest blend: misses floral by 0.1.');
-    expect(lead('limits.share_at_most', 0.16)).toMatch(/by 16 %\.$/);
+    expect(lead('limits.share_at_most', 0.16)).toMatch(/by 16\u00a0%\.$/);
     expect(lead('limits.ibu_at_most', 4e-4)).toMatch(/by less than 0\.01\.$/);
   });
 
@@ -112,21 +112,21 @@ describe('headline', () => {
 describe('headline of a blend made by hand', () => {
   it('claims no proof, and names what was designed instead', () => {
     expect(ownHeadline(blend(), blend(), brief(), 'metric')).toEqual({
-      lead: 'Your blend: 142 g, 7.1 g/L.',
-      proof: 'All wishes and limits hold. The designed blend comes to 142 g, 7.1 g/L.',
+      lead: 'Your blend: 142\u00a0g, 7.1\u00a0g/L.',
+      proof: 'All wishes and limits hold. The designed blend comes to 142\u00a0g, 7.1\u00a0g/L.',
     });
     const missed = blend([miss('target.floral', 0.42)]);
     expect(ownHeadline(missed, null, brief(), 'metric')).toEqual({
       lead: 'Your blend: misses floral by 0.4.',
-      proof: 'It comes to 142 g, 7.1 g/L.',
+      proof: 'It comes to 142\u00a0g, 7.1\u00a0g/L.',
     });
     const additions = [{ hop: 'Saaz', grams: 12 }];
     const live = { ...blend(), additions, same_hops: true, meets: true } as unknown as LiveBlend;
     expect(ownHeadline(missed, live, brief(), 'metric').proof).toBe(
-      'It comes to 142 g, 7.1 g/L. Designed for these wishes: about 142 g, 7.1 g/L (Saaz 12 g).',
+      'It comes to 142\u00a0g, 7.1\u00a0g/L. Designed for these wishes: about 142\u00a0g, 7.1\u00a0g/L (Saaz 12\u00a0g).',
     );
     expect(ownHeadline(missed, { ...live, ...missed, meets: false }, brief(), 'metric').proof).toBe(
-      'It comes to 142 g, 7.1 g/L. No blend meets these wishes: the closest misses floral by 0.4.',
+      'It comes to 142\u00a0g, 7.1\u00a0g/L. No blend meets these wishes: the closest misses floral by 0.4.',
     );
     expect(ownHeadline(null, blend(), brief(), 'metric').lead).toBe('Your blend.');
   });
@@ -140,29 +140,29 @@ describe('a brief that asks for a share of lots', () => {
 
   it('says so in the proof', () => {
     const said = headline(asked(true), blend(), brief(), 'metric');
-    expect(said.lead).toBe('Lightest blend: 142 g, 7.1 g/L.');
-    expect(said.proof).toBe('Proven: no blend that holds in 60 % of lots is lighter.');
+    expect(said.lead).toBe('Lightest blend: 142\u00a0g, 7.1\u00a0g/L.');
+    expect(said.proof).toBe('Proven: no blend that holds in 60\u00a0% of lots is lighter.');
     const open = headline(
       { ...asked(true), status: 'within_gap', gap: 0.08, lower_bound: 130 },
       blend(),
       brief(),
       'us',
     );
-    expect(open.proof).toBe('Within 8 % of the best that could hold in 60 % of lots.');
+    expect(open.proof).toBe('Within 8\u00a0% of the best that could hold in 60\u00a0% of lots.');
   });
 
   it('says where none was found, and what is proven then', () => {
     const none = headline(asked(false), blend(), brief(), 'metric');
-    expect(none.lead).toBe('Holds in most lots: 142 g, 7.1 g/L.');
-    expect(none.proof).toBe('No blend was found that meets every wish in 60 % of lots.');
+    expect(none.lead).toBe('Holds in most lots: 142\u00a0g, 7.1\u00a0g/L.');
+    expect(none.proof).toBe('No blend was found that meets every wish in 60\u00a0% of lots.');
     const proven = headline(asked(false, 0.45), blend(), brief(), 'metric');
-    expect(proven.proof).toMatch(/60 % of lots; proven: none does in more than 45 %\.$/);
+    expect(proven.proof).toMatch(/60\u00a0% of lots; proven: none does in more than 45\u00a0%\.$/);
   });
 
   it('says by how much which wish is to be loosened for the blend that is shown', () => {
     const none = asked(false);
     const hold = { ...none.why.hold, eased: { wish: 'target.resin', by: 0.2 } };
     const head = headline({ ...none, why: { ...none.why, hold } }, blend(), brief(), 'metric');
-    expect(head.proof).toMatch(/60 % of lots\. This one would with resin loosened by 0\.2\.$/);
+    expect(head.proof).toMatch(/60\u00a0% of lots\. This one would with resin loosened by 0\.2\.$/);
   });
 });

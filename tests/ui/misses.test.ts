@@ -29,7 +29,7 @@ describe('what is asked', () => {
   });
 
   it('of a limit has its unit', () => {
-    expect(askedWords(bitter, 'metric')).toBe('40 IBU');
+    expect(askedWords(bitter, 'metric')).toBe('40\u00a0IBU');
   });
 });
 
@@ -39,7 +39,7 @@ describe('wishes a brew misses', () => {
   it('are told with what is asked and what it gives where nothing comes nearer', () => {
     expect(missedThen(blend([citrus, bitter], {}, 31.24), null, 'metric')).toEqual([
       'Citrus: at least 2.6 asked, 2.1 as brewed',
-      'The IBU minimum: 40 IBU asked, 31.2 IBU as brewed',
+      'The IBU minimum: 40\u00a0IBU asked, 31.2\u00a0IBU as brewed',
     ]);
   });
 
@@ -47,10 +47,12 @@ describe('wishes a brew misses', () => {
     const after = blend([{ ...bitter, got: 38 }], { citrus: 2.7 }, 38);
     expect(missedThen(blend([citrus, bitter], {}, 31.24), after, 'metric')).toEqual([
       'Citrus: at least 2.6 asked, 2.1 as brewed, 2.7 now',
-      'The IBU minimum: 40 IBU asked, 31.2 IBU as brewed, 38 IBU now',
+      'The IBU minimum: 40\u00a0IBU asked, 31.2\u00a0IBU as brewed, 38\u00a0IBU now',
     ]);
     const met = missedThen(blend([bitter], {}, 31.24), blend([], {}, 41), 'metric');
-    expect(met).toEqual(['The IBU minimum: 40 IBU asked, 31.2 IBU as brewed, 41 IBU now']);
+    expect(met).toEqual([
+      'The IBU minimum: 40\u00a0IBU asked, 31.2\u00a0IBU as brewed, 41\u00a0IBU now',
+    ]);
     const hops: Miss = { wish: 'limits.hops_at_most', asked: 2, got: 3, by: 1 };
     expect(missedThen(blend([hops]), blend([]), 'metric')).toEqual([
       'The number of hops: 2 asked, 3 as brewed, met now',

@@ -26,7 +26,7 @@ const price = (change: Partial<Price>): Price => ({
 describe('what a wish costs', () => {
   it('is said of asking more where that goes a whole step', () => {
     expect(priceSentence(price({}), 'weight', 'metric')).toBe(
-      '0.1 higher costs 3 g more, up to 4.1',
+      '0.1 higher costs 3\u00a0g more, up to 4.1',
     );
     const most = price({ side: 'at_most', wish: 'target.resin', asked: 2, from: 1.6, to: 2.5 });
     expect(priceSentence(most, 'cost', 'metric')).toBe('0.1 lower costs 3.00 more, down to 1.6');
@@ -35,23 +35,25 @@ describe('what a wish costs', () => {
 
   it('is said of easing where asking more goes less than a step', () => {
     expect(priceSentence(price({ to: 3.72 }), 'weight', 'metric')).toBe(
-      '0.1 lower saves 3 g, down to 3.5',
+      '0.1 lower saves 3\u00a0g, down to 3.5',
     );
     const most = price({ side: 'at_most', from: 3.69, to: 3.9 });
-    expect(priceSentence(most, 'leaf', 'metric')).toBe('0.1 higher saves 3 g of leaf, up to 3.9');
+    expect(priceSentence(most, 'leaf', 'metric')).toBe(
+      '0.1 higher saves 3\u00a0g of leaf, up to 3.9',
+    );
   });
 
   it('is scaled down where neither way goes a step, and left out where there is no way', () => {
     expect(priceSentence(price({ from: 3.65, to: 3.71 }), 'weight', 'metric')).toBe(
-      '0.05 lower saves 1.5 g, down to 3.65',
+      '0.05 lower saves 1.5\u00a0g, down to 3.65',
     );
     expect(priceSentence(price({ from: 3.7, to: 3.7 }), 'weight', 'metric')).toBeNull();
   });
 
   it('has no end where the scale has none, and carries units', () => {
     const bitter = price({ wish: 'limits.ibu_at_least', unit: 'IBU', asked: 15, per: 1, to: null });
-    expect(priceSentence(bitter, 'weight', 'metric')).toBe('1 IBU higher costs 3 g more');
-    expect(wishWords(bitter, 'metric')).toBe('the IBU minimum, 15 IBU');
+    expect(priceSentence(bitter, 'weight', 'metric')).toBe('1\u00a0IBU higher costs 3\u00a0g more');
+    expect(wishWords(bitter, 'metric')).toBe('the IBU minimum, 15\u00a0IBU');
   });
 });
 
@@ -79,8 +81,8 @@ describe('why not a hop', () => {
 
   it('names what more it takes, the blend with it and what it lacks', () => {
     expect(whyNotSentences(found, 'weight', 'metric')).toEqual([
-      'Mosaic would need 12 g more hops in all.',
-      'The best blend with it: Mosaic 15 g and Citra 40 g.',
+      'Mosaic would need 12\u00a0g more hops in all.',
+      'The best blend with it: Mosaic 15\u00a0g and Citra 40\u00a0g.',
       'To be worth using in the dry hop it would need 1.4 times its oil.',
     ]);
   });
@@ -88,7 +90,7 @@ describe('why not a hop', () => {
   it('does not say more than was proven', () => {
     const open = { ...found, with_it: { ...found.with_it!, lower_bound: 45 }, levers: [] };
     expect(whyNotSentences(open, 'weight', 'metric')[0]).toBe(
-      'Mosaic would need at most 12 g more hops in all.',
+      'Mosaic would need at most 12\u00a0g more hops in all.',
     );
     const undecided = { ...found, verdict: 'undecided' as const, with_it: null, levers: [] };
     expect(whyNotSentences(undecided, 'weight', 'metric')).toEqual([

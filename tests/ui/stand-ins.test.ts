@@ -33,7 +33,7 @@ describe('a blend shown in place of the designed one', () => {
 
   it('is titled by its hops and what it comes to', () => {
     const standIn = alternativeStandIn(blend({ proof: proof({}) }), evidence, brief, 'metric');
-    expect(standIn.title).toBe('With Saaz and Citra: 48 g, 2.4 g/L');
+    expect(standIn.title).toBe('With Saaz and Citra: 48\u00a0g, 2.4\u00a0g/L');
     expect(standIn.note).toMatch(/^Proven: the lightest /);
     expect(standIn.designed).toBe(true);
   });
@@ -41,7 +41,7 @@ describe('a blend shown in place of the designed one', () => {
   it('does not say proven when it is not', () => {
     const open = proof({ status: 'within_gap', gap: 0.021 });
     expect(alternativeStandIn(blend({ proof: open }), evidence, brief, 'metric').note).toMatch(
-      /^Within 2.1 % of the lightest /,
+      /^Within 2.1\u00a0% of the lightest /,
     );
     const near = blend({ proof: proof({ status: 'closest' }), worst_miss: 0.52 });
     expect(alternativeStandIn(near, evidence, brief, 'metric')).toMatchObject({
@@ -53,11 +53,11 @@ describe('a blend shown in place of the designed one', () => {
   it('is a point of a curve with its widening or its price', () => {
     const point = { hop_g: 30, cost: 5.2, slack: 0.3, blend: blend(), proof: proof({}), evidence };
     expect(pointStandIn(point, 'closeness', 'metric').title).toBe(
-      'Blend of 30 g with every wish widened by 0.3',
+      'Blend of 30\u00a0g with every wish widened by 0.3',
     );
     expect(pointStandIn({ ...point, slack: 0 }, 'closeness', 'metric').title).toBe(
-      'Blend of 30 g with every wish as stated',
+      'Blend of 30\u00a0g with every wish as stated',
     );
-    expect(pointStandIn(point, 'cost', 'metric').title).toBe('Blend of 30 g for 5.20');
+    expect(pointStandIn(point, 'cost', 'metric').title).toBe('Blend of 30\u00a0g for 5.20');
   });
 });

@@ -64,10 +64,10 @@ describe('a swap', () => {
   it('flags the bitterness beyond 10 % or 2 IBU, in words', () => {
     const change = (from: number, to: number) =>
       bitternessChange({ totals: { ibu: to } as never }, { totals: { ibu: from } as never });
-    expect(change(31, 24)).toBe('from 31 to 24 IBU');
+    expect(change(31, 24)).toBe('from 31 to 24\u00a0IBU');
     expect(change(31, 28)).toBeNull();
     expect(change(5, 6.9)).toBeNull();
-    expect(change(5, 7.6)).toBe('from 5 to 8 IBU');
+    expect(change(5, 7.6)).toBe('from 5 to 8\u00a0IBU');
   });
 
   it('bans no name that nobody offers', () => {
@@ -118,14 +118,14 @@ describe('a saving', () => {
 
   it('tells what it saves, what is minimised first, and what it takes more', () => {
     expect(savedWords(saving(-1.2, -12, -0.2), 'metric')).toBe(
-      'saves 1.20, 12 g of hops and 0.2 L of beer',
+      'saves 1.20, 12\u00a0g of hops and 0.2\u00a0L of beer',
     );
     expect(savedWords(saving(-1.2, -12, 0, 'weight'), 'metric')).toBe(
-      'saves 12 g of hops and 1.20',
+      'saves 12\u00a0g of hops and 1.20',
     );
     expect(savedWords(saving(-1.2, 30, 0.4), 'metric')).toBe(
-      'saves 1.20; takes 30 g of hops and 0.4 L of beer more',
+      'saves 1.20; takes 30\u00a0g of hops and 0.4\u00a0L of beer more',
     );
-    expect(savedWords(saving(null, -12, 0, 'weight'), 'metric')).toBe('saves 12 g of hops');
+    expect(savedWords(saving(null, -12, 0, 'weight'), 'metric')).toBe('saves 12\u00a0g of hops');
   });
 });

@@ -4,7 +4,8 @@ import ical, { ICalEventTransparency } from 'ical-generator';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { BrewSheet, SheetStep } from '#shared/answers/sheet.ts';
 import { HOURS_PER_DAY, type UnitSystem } from '#shared/units.ts';
-import { sheetWords, type StepWords } from './sheet-words.ts';
+import { plainSpaces } from '#wording/format.ts';
+import { inPlainText, sheetWords, type StepWords } from './sheet-words.ts';
 
 const MS_PER_DAY = HOURS_PER_DAY * 3_600_000;
 const dayOf = (date: string, more = 0) =>
@@ -20,8 +21,8 @@ function descriptionOf(steps: readonly StepWords[]): string {
     .map(({ step, title, weigh, figures }) =>
       [
         title,
-        ...weigh.map(({ mass, what }) => `  ${mass} ${what}`),
-        ...figures.map(({ name, value, rests }) => `  ${name}: ${value}${rests}`),
+        ...weigh.map(({ mass, what }) => `  ${plainSpaces(mass)} ${what}`),
+        ...figures.map((figure) => `  ${inPlainText(figure)}`),
         ...step.instructions.map((words) => `  ${words}`),
         ...step.cautions.map((words) => `  Take care: ${words}`),
       ].join('\n'),

@@ -10,9 +10,12 @@ import {
   band,
   decimals,
   hopMass,
+  hopMasses,
   intensity,
+  plainSpaces,
   quantity,
   significant,
+  withUnit,
 } from '#wording/format.ts';
 
 const HOURS_IN_DAYS_FROM = 48;
@@ -44,17 +47,16 @@ function valueWords(value: number, unit: SheetFigure['unit'], system: UnitSystem
       return quantity(value, 'volume', system);
     case 'kg':
       return system === 'metric'
-        ? `${significant(value)} kg`
-        : `${significant((value * 1000) / GRAMS_PER_POUND)} lb`;
+        ? withUnit(significant(value), 'kg')
+        : withUnit(significant((value * 1000) / GRAMS_PER_POUND), 'lb');
     case 'h':
-      return `${significant(value)} h`;
+    case 'min':
+      return withUnit(significant(value), unit);
     case 'SG':
       return value.toFixed(3);
     case 'vol':
     case 'bar':
-      return `${two(value)} ${unit}`;
-    case 'min':
-      return `${significant(value)} ${unit}`;
+      return withUnit(two(value), unit);
   }
 }
 
@@ -75,17 +77,21 @@ function figureWords(of: SheetFigure, system: UnitSystem): FigureWords {
   return { name: of.name, value, rests: words === '' ? '' : ` (${words})` };
 }
 
+/** For files that hold nothing but text. */
+export const inPlainText = ({ name, value, rests }: FigureWords) =>
+  plainSpaces(`${name}: ${value}${rests}`);
+
 export interface WeighOutWords {
   readonly mass: string;
   readonly what: string;
 }
 
-export function weighOutWords(
+function weighOutWords(
   { hop, form, grams, lot }: WeighOut,
-  system: UnitSystem,
+  mass: (grams: number) => string,
 ): WeighOutWords {
   const words = [hop, FORM_NAMES[form], ...(lot === '' ? [] : [lot])];
-  return { mass: hopMass(grams, system), what: words.join(', ') };
+  return { mass: mass(grams), what: words.join(', ') };
 }
 
 export interface StepWords {
@@ -131,6 +137,8 @@ const two = (value: number) => alike(value)(value);
 export function sheetWords(sheet: BrewSheet, system: UnitSystem = 'metric'): SheetWords {
   const { expected } = sheet;
   const ibu = alike(expected.ibu, expected.ibu_band.low, expected.ibu_band.high);
+  const weighed = sheet.steps.flatMap(({ weigh }) => weigh.map(({ grams }) => grams));
+  const mass = hopMasses(weighed, system);
   const facts = [
     ...(sheet.brewed_on === null ? [] : [dayWords(sheet.brewed_on, true)]),
     `${quantity(sheet.beer_l, 'volume', system)} of beer`,
@@ -145,11 +153,11 @@ export function sheetWords(sheet: BrewSheet, system: UnitSystem = 'metric'): She
       step,
       title: step.title,
       days: stepDays(step),
-      weigh: step.weigh.map((w) => weighOutWords(w, system)),
+      weigh: step.weigh.map((w) => weighOutWords(w, mass)),
       figures: step.figures.map((f) => figureWords(f, system)),
     })),
     expected: [
-      plain('Bitterness', `${ibu(expected.ibu)} IBU`, ` (${band(expected.ibu_band, ibu)})`),
+      plain('Bitterness', withUnit(ibu(expected.ibu), 'IBU'), ` (${band(expected.ibu_band, ibu)})`),
       plain(
         'Lost to hops',
         quantity(expected.beer_lost_l, 'volume', system),
@@ -158,8 +166,8 @@ export function sheetWords(sheet: BrewSheet, system: UnitSystem = 'metric'): She
           : '',
       ),
       plain('Into the package', quantity(expected.packaged_l, 'volume', system)),
-      plain('Hop creep in the tank', `${two(expected.creep_co2_vol)} vol`),
-      plain('Creep still to come', `${two(expected.creep_to_come_vol)} vol`),
+      plain('Hop creep in the tank', withUnit(two(expected.creep_co2_vol), 'vol')),
+      plain('Creep still to come', withUnit(two(expected.creep_to_come_vol), 'vol')),
       plain(
         'Aroma best before',
         expected.best_before_on === null

@@ -2,7 +2,8 @@
 // step.
 import type { BrewSheet } from '#shared/answers/sheet.ts';
 import type { UnitSystem } from '#shared/units.ts';
-import { cautionsOnce, sheetWords, type StepWords } from './sheet-words.ts';
+import { plainSpaces } from '#wording/format.ts';
+import { cautionsOnce, inPlainText, sheetWords, type StepWords } from './sheet-words.ts';
 
 const WIDTH = 90;
 
@@ -27,8 +28,8 @@ function stepLines(
 ) {
   return [
     `[ ] ${number}. ${title}  (${[days.join(' to '), step.vessel.toLowerCase()].filter(Boolean).join(', ')})`,
-    ...weigh.map(({ mass, what }) => `      ${mass.padEnd(9)} ${what}`),
-    ...figures.map(({ name, value, rests }) => `      ${name}: ${value}${rests}`),
+    ...weigh.map(({ mass, what }) => `      ${plainSpaces(mass).padEnd(9)} ${what}`),
+    ...figures.map((figure) => `      ${inPlainText(figure)}`),
     ...step.instructions.flatMap((words) => lines(words, '      ')),
     ...cautions.flatMap((words) => lines(`! ${words}`, '      ')),
   ];
@@ -39,10 +40,10 @@ export function sheetText(sheet: BrewSheet, system: UnitSystem = 'metric'): stri
   const texts = sheetWords(sheet, system);
   const cautions = cautionsOnce(sheet.steps);
   const parts: string[][] = [
-    [texts.title, texts.facts.join(', ')],
+    [texts.title, plainSpaces(texts.facts.join(', '))],
     ...(texts.note === '' ? [] : [['Notes:', ...texts.note.split('\n').map((row) => `  ${row}`)]]),
     ...texts.steps.map((step, i) => stepLines(step, i + 1, cautions[i]!)),
-    ['Expected:', ...texts.expected.map(({ name, value, rests }) => `  ${name}: ${value}${rests}`)],
+    ['Expected:', ...texts.expected.map((figure) => `  ${inPlainText(figure)}`)],
     [
       'Aroma, 1 just noticeable to 6 dominant, with the 10-90 % band:',
       ...texts.profile.map(({ name, value, rests }) => `  ${name.padEnd(14)} ${value}${rests}`),

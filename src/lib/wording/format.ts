@@ -1,7 +1,7 @@
 // Figures as people read them: three significant digits, the unit of the chosen system, a true minus.
 // The same everywhere, so that the page built beforehand and the page in the browser agree.
 import {
-  GRAMS_PER_OUNCE,
+  GRAMS_PER_POUND,
   toShown,
   unitLabel,
   type Grams,
@@ -50,6 +50,16 @@ export function significant(value: number): string {
   return decimals(value, size >= 1 ? 2 : 3);
 }
 
+const NO_BREAK = '\u00a0';
+/** A figure with its unit, which no line parts. */
+export function withUnit(figure: string, unit: string): string {
+  return `${figure}${NO_BREAK}${unit}`;
+}
+/** The same words with plain spaces: for files and programs that look for them. */
+export function plainSpaces(words: string): string {
+  return words.replaceAll(NO_BREAK, ' ');
+}
+
 /** US gallons in a beer barrel, exact by definition (27 CFR 25.11). */
 const GALLONS_PER_BARREL = 31;
 /** From so many barrels on, a volume is given in them. */
@@ -59,10 +69,10 @@ const BARRELS_FROM = 3;
 export function quantity<Q extends Quantity>(stored: Stored[Q], of: Q, system: UnitSystem): string {
   const shown = toShown(stored, of, system);
   if (of === 'volume' && system === 'us' && shown >= BARRELS_FROM * GALLONS_PER_BARREL) {
-    return `${significant(shown / GALLONS_PER_BARREL)} bbl`;
+    return withUnit(significant(shown / GALLONS_PER_BARREL), 'bbl');
   }
   const places = of === 'temperature' ? decimals(shown, 1) : significant(shown);
-  return `${places} ${unitLabel(of, system)}`;
+  return withUnit(places, unitLabel(of, system));
 }
 
 /** How the conditions of a stage are written. */
@@ -70,32 +80,37 @@ export function conditionFormat(system: UnitSystem): ConditionFormat {
   return {
     temperature: (c) => quantity(c, 'temperature', system),
     volume: (l) => quantity(l, 'volume', system),
-    whole: (value) => decimals(value, 0),
+    time: (value, unit) => withUnit(decimals(value, 0), unit),
+    day: (value) => decimals(value, 0),
   };
 }
 
-const GRAMS_PER_KILOGRAM = 1000;
-/** From so many kilograms on, a weight is given in them. */
-const KILOGRAMS_FROM = 2;
-const OUNCES_PER_POUND = 16;
-/** From so many pounds on, a weight is given in them. */
-const POUNDS_FROM = 2;
+/** The larger unit of hop weights: how many grams it has, from how many of it on it is used, its decimals. */
+const LARGE = {
+  metric: { unit: 'kg', grams: 1000, from: 2, most: 3 },
+  us: { unit: 'lb', grams: GRAMS_PER_POUND, from: 2, most: 2 },
+} as const;
 
 /**
  * Hop weights as scales show them, in the larger unit of the system when there is a lot of it: to the
  * gram of a kilogram; to a tenth of an ounce, below one ounce to a hundredth; to a hundredth of a pound.
  */
 export function hopMass(grams: Grams, system: UnitSystem): string {
-  if (system === 'metric') {
-    const kilograms = grams / GRAMS_PER_KILOGRAM;
-    if (kilograms < KILOGRAMS_FROM) return quantity(grams, 'hop_mass', system);
-    return `${decimals(kilograms, 3)} kg`;
+  return hopMasses([grams], system)(grams);
+}
+
+/** Writes hop weights that stand below each other in one unit: the larger one only where each is a lot. */
+export function hopMasses(all: readonly Grams[], system: UnitSystem): (grams: Grams) => string {
+  const { unit, grams: size, from, most } = LARGE[system];
+  const least = Math.min(...all.filter((grams) => grams > 0));
+  if (least >= from * size && least < Infinity) {
+    return (grams) => withUnit(decimals(grams / size, most), unit);
   }
-  const ounces = grams / GRAMS_PER_OUNCE;
-  if (ounces >= POUNDS_FROM * OUNCES_PER_POUND) {
-    return `${decimals(ounces / OUNCES_PER_POUND, 2)} lb`;
-  }
-  return `${decimals(ounces, ounces < 1 ? 2 : 1)} oz`;
+  return (grams) => {
+    if (system === 'metric') return quantity(grams, 'hop_mass', system);
+    const ounces = toShown(grams, 'hop_mass', system);
+    return withUnit(decimals(ounces, ounces < 1 ? 2 : 1), unitLabel('hop_mass', system));
+  };
 }
 
 /** A change with its sign, its size in the words of `format`. */
@@ -112,8 +127,8 @@ export function money(amount: number): string {
 /** A fraction as percent; what is not zero never reads as zero. */
 export function percent(fraction: number): string {
   const value = fraction * 100;
-  if (value > 0 && value < 0.1) return 'less than 0.1 %';
-  return `${decimals(value, value < 10 ? 1 : 0)} %`;
+  if (value > 0 && value < 0.1) return withUnit('less than 0.1', '%');
+  return withUnit(decimals(value, value < 10 ? 1 : 0), '%');
 }
 
 /** Writes a doubtful figure and the ends of its range alike. */

@@ -25,6 +25,7 @@ import {
   percent,
   quantity,
   significant,
+  withUnit,
 } from './format.ts';
 import { AXIS_NAMES } from '#shared/words.ts';
 import { LIMIT_NAMES } from './words.ts';
@@ -222,7 +223,7 @@ function limitFigure(limit: LimitFigure, figure: number, units: UnitSystem): str
       return money(figure);
     case 'ibu_at_most':
     case 'ibu_at_least':
-      return `${significant(figure)} IBU`;
+      return withUnit(significant(figure), 'IBU');
     case 'hops_at_most':
     case 'forms_per_hop_at_most':
     case 'additions_at_most':

@@ -5,7 +5,16 @@ import type { LeverNeed, Price, PriceUnit, WhyNot, WishSide } from '#shared/answ
 import type { Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { EasedMember } from '#optimize/sensitivity/explain.ts';
-import { decimals, hopMass, listed, money, percent, quantity, significant } from './format.ts';
+import {
+  decimals,
+  hopMass,
+  listed,
+  money,
+  percent,
+  quantity,
+  significant,
+  withUnit,
+} from './format.ts';
 import { wishName } from './headline.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 
@@ -25,7 +34,7 @@ function figure(value: number, unit: PriceUnit, units: UnitSystem): string {
   if (unit === 'g') return hopMass(value, units);
   if (unit === 'share') return percent(value);
   if (unit === 'g_per_l') return quantity(value, 'dose', units);
-  return unit === 'money' ? money(value) : `${decimals(value, 1)} IBU`;
+  return unit === 'money' ? money(value) : withUnit(decimals(value, 1), 'IBU');
 }
 
 const SIDES: Readonly<Record<WishSide, string>> = { at_least: 'at least', at_most: 'at most' };

@@ -4,7 +4,7 @@ import type { Addition } from '#shared/schemas/lot.ts';
 import { ownOf } from '#state/documents/by-hand.ts';
 import { freeName, savedDesign, withNewDesign, withoutDemo } from '#state/documents/documents.ts';
 import { blendAt, briefAt } from '#state/documents/batch-size.ts';
-import { significant } from '#wording/format.ts';
+import { plainSpaces, significant } from '#wording/format.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
@@ -53,7 +53,7 @@ export function keepBeside(
   additions: readonly Addition[],
 ): { readonly refusal: string | null; readonly ids: readonly string[] } {
   const before = workspace.open.id;
-  const name = freeName(workspace.document, `${shownBrief.name}, ${title}`);
+  const name = freeName(workspace.document, `${shownBrief.name}, ${plainSpaces(title)}`);
   const brief = { ...shownBrief, name };
   const after = savedDesign(brief, { own: ownOf(additions, brief) });
   const refusal = workspace.edit(`keep “${name}” beside`, (d) => withNewDesign(d, after));

@@ -23,7 +23,15 @@ import type { SaveAsked, Task } from '#ui/context/handover.svelte.ts';
 import type { ReplacementSource } from '#state/workbench/inquiry.svelte.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
-import { decimals, hopMass, intensity, listed, money, quantity } from '#wording/format.ts';
+import {
+  decimals,
+  hopMass,
+  intensity,
+  listed,
+  money,
+  quantity,
+  withUnit,
+} from '#wording/format.ts';
 import { runOutOfHop } from './lot-edits.ts';
 import { noteInList } from '#wording/words.ts';
 
@@ -227,7 +235,7 @@ export function bitternessChange(
 ): string | null {
   if (keepsBitterness(before, totals)) return null;
   const [from, to] = [before.totals.ibu, totals.ibu].map((figure) => decimals(figure, 0));
-  return `from ${from!} to ${to!} IBU`;
+  return `from ${from!} to ${withUnit(to!, 'IBU')}`;
 }
 
 /** "saves 1.20, 12 g of hops and 0.2 L of beer; takes …": what is minimised comes first. */
@@ -259,5 +267,5 @@ export function looseningWords({ path, from, to }: Loosening): string {
   if (of?.kind === 'limit' && of.limit === 'hops_at_most') {
     return `${decimals(to, 0)} hops in place of ${decimals(from, 0)}`;
   }
-  return `bitterness ${until} ${decimals(to, 1)} IBU, ${decimals(by, 1)} IBU ${further}`;
+  return `bitterness ${until} ${withUnit(decimals(to, 1), 'IBU')}, ${withUnit(decimals(by, 1), 'IBU')} ${further}`;
 }
