@@ -64,9 +64,9 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   await workbench.open();
   await expect(workbench.headline).toHaveText(/^Lightest blend/);
   const head = workbench.answer;
-  await expect(head.last()).toContainText(/Lots differ: every wish is met in [\d.]+ % of them/);
+  await expect(head.last()).toContainText(/Lots differ: every wish is met in [\d.]+\s% of them/);
   const lots = page.getByRole('region', { name: 'Lots differ' });
-  await head.getByRole('button', { name: 'Find one that holds in 80 %' }).click();
+  await head.getByRole('button', { name: /^Find one that holds in 80\s%$/ }).click();
   await expect(lots.getByRole('heading', { name: 'Lots differ' })).toBeInViewport();
   // What was found by then is shown once it is stopped; the proof would take its ten seconds.
   const isFound = lots.getByText(/meets every wish in\s+[\d.]+\s%\s+of lots/);
@@ -83,7 +83,7 @@ test('a blend that holds in most lots is found and shown', async ({ page, workbe
   await stopOnceFound();
   const card = lots.getByRole('button', { pressed: false }).filter({ hasText: 'drawn lots' });
   await card.click();
-  await expect(workbench.headline).toHaveText(/^Holds in \d+ % of lots/);
+  await expect(workbench.headline).toHaveText(/^Holds in \d+\s% of lots/);
   await expectNoFault(page, lots);
   await expectSourced(page);
 });
@@ -95,7 +95,7 @@ test('a brief asks for the share of lots itself', async ({ page, workbench }) =>
   const share = workbench.field('Holds in lots, at least');
   await share.fill('60');
   await share.press('Tab');
-  await expect(workbench.proof).toHaveText(/hold(s)? in 60 % of lots/);
+  await expect(workbench.proof).toHaveText(/hold(s)? in 60\s% of lots/);
   await workbench.stopOrSettle();
   await expect.poll(() => workbench.settledBlend()).not.toBe(lightest);
   const answer = await page.getByRole('region', { name: 'Answer in full' }).innerText();

@@ -165,13 +165,13 @@ test('the same beer is brewed at 1,000 L, with the blend it has and designed ane
   const weight = /[\d.]+\skg/.exec((await grams.textContent())!)![0];
   await size.getByRole('button', { name: 'Same blend at this size' }).click();
   await expect(workbench.headline).toContainText(`Your blend: ${weight}`);
-  await expect(workbench.designs.locator('option:checked')).toHaveText(/, 1,000 L$/);
+  await expect(workbench.designs.locator('option:checked')).toHaveText(/, 1,000\sL$/);
   await workbench.settledBlend();
   await expectNoFault(page, size);
   await workbench.undo.click();
   await workbench.settledBlend();
   await size.getByRole('textbox', { name: 'Brew it at' }).fill('400');
   await size.getByRole('button', { name: 'Design anew at this size' }).click();
-  await expect(workbench.headline).toHaveText(/^(Lightest|Closest) blend.* kg/);
-  await expect(workbench.designs.locator('option:checked')).toHaveText(/, 400 L$/);
+  await expect(workbench.headline).toHaveText(/^(Lightest|Closest) blend.*\skg/);
+  await expect(workbench.designs.locator('option:checked')).toHaveText(/, 400\sL$/);
 });

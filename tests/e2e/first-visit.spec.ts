@@ -3,7 +3,7 @@ import { expect, test } from './support/journey.ts';
 
 test('the demo is there, solved', async ({ page, workbench }) => {
   await workbench.open();
-  await expect(workbench.headline).toHaveText(/^Lightest blend: [\d.,]+ (g|kg), /);
+  await expect(workbench.headline).toHaveText(/^Lightest blend: [\d.,]+\s(g|kg), /);
   await expect(workbench.proof).toBeVisible();
   await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
   await expect(workbench.undo).toBeDisabled();
@@ -39,7 +39,7 @@ test.describe('without scripts', () => {
 
   test('the demo is in the page itself', async ({ page, workbench }) => {
     await page.goto('./');
-    await expect(workbench.headline).toHaveText(/^Lightest blend: [\d.,]+ (g|kg), /);
+    await expect(workbench.headline).toHaveText(/^Lightest blend: [\d.,]+\s(g|kg), /);
     await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
     await expect(page.getByRole('region', { name: 'Brew day' })).toContainText('Spent hops');
   });

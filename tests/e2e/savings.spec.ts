@@ -90,15 +90,15 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   });
   await expect(dialog.getByRole('alert')).toHaveCount(0);
   await dialog.getByRole('button', { name: 'Find it cheaper' }).click();
-  await expect(workbench.headline).toHaveText(/^Your blend: 800 g/);
+  await expect(workbench.headline).toHaveText(/^Your blend: 800\sg/);
   const savings = page.getByRole('region', { name: 'Cheaper or lighter' });
   await savings.getByLabel('Price of Ahtanum, type 90 pellet').fill('29');
   await savings.getByLabel('Price of Ahtanum, type 90 pellet').press('Tab');
   const cards = savings.getByRole('article');
   await expect.poll(() => cards.count()).toBe(2);
-  await expect(cards.first()).toHaveAccessibleName(/^\d+ % cheaper$/);
-  await expect(cards.first()).toContainText(/Hops.* g.*Cost.*\d.*Beer held back.* L/s);
-  await expect(cards.last()).toHaveAccessibleName(/^\d+ % lighter$/);
+  await expect(cards.first()).toHaveAccessibleName(/^\d+\s% cheaper$/);
+  await expect(cards.first()).toContainText(/Hops.*\sg.*Cost.*\d.*Beer held back.*\sL/s);
+  await expect(cards.last()).toHaveAccessibleName(/^\d+\s% lighter$/);
   await expectNoFault(page, savings);
   await expectSourced(page);
   // A little more than can be saved: the one wish is named that, loosened, would reach it.
@@ -120,7 +120,7 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
   await savings.getByLabel('A litre of this beer is worth').fill('2');
   await savings.getByLabel('A litre of this beer is worth').press('Tab');
   await expect(savings.getByText('Beer that the hops hold back counts as cost.')).toBeVisible();
-  await expect(cards.first()).toHaveAccessibleName(/^\d+ % cheaper$/);
+  await expect(cards.first()).toHaveAccessibleName(/^\d+\s% cheaper$/);
   await cards
     .first()
     .getByRole('button', { name: /^Take / })
@@ -134,5 +134,5 @@ test('a schedule comes in as a table, its rows mended, or as a document, and is 
     .click();
   await expect(page.getByRole('heading', { level: 2, name: 'Compare' })).toBeVisible();
   const compared = page.getByRole('heading', { level: 3, name: /^House ale/ });
-  await expect(compared).toHaveText(['House ale', /^House ale, \d+ % lighter$/]);
+  await expect(compared).toHaveText(['House ale', /^House ale, \d+\s% lighter$/]);
 });

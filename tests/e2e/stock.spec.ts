@@ -243,7 +243,7 @@ for (const { by, handsOf } of HANDS) {
     await expectNoFault(page, page.getByRole('dialog'));
     await hands.press(open);
     await expect(dialog).toHaveCount(0);
-    await expect(workbench.headline).toHaveText(/^Your blend: 150 g/);
+    await expect(workbench.headline).toHaveText(/^Your blend: 150\sg/);
     // Opened, and nothing else is asked.
     await expect(page.getByRole('region', { name: 'Cheaper or lighter' })).toHaveCount(0);
   });

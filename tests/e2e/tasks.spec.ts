@@ -54,7 +54,7 @@ async function importSchedule(page: Page, workbench: Workbench, hands: Hands): P
 async function replaceHop(page: Page, workbench: Workbench, hands: Hands): Promise<void> {
   const dialog = await importSchedule(page, workbench, hands);
   await hands.press(dialog.getByRole('button', { name: 'Open', exact: true }));
-  await expect(workbench.headline).toHaveText(/^Your blend: 250 g/);
+  await expect(workbench.headline).toHaveText(/^Your blend: 250\sg/);
   await hands.skip(page.getByRole('link', { name: 'Skip to the blend' }));
   await hands.press(workbench.answer.getByRole('button', { name: 'Out of stock: Citra' }).first());
   const panel = page.getByRole('region', { name: 'In place of Citra' });
@@ -73,7 +73,7 @@ async function saveOnSchedule(page: Page, workbench: Workbench, hands: Hands): P
   await hands.press(dialog.getByRole('button', { name: 'Find it cheaper' }));
   const savings = page.getByRole('region', { name: 'Cheaper or lighter' });
   await hands.write(savings.getByLabel('Save at least (of the cost)'), '15');
-  await expect(savings.getByText(/^Goal of 15 % reached: the cheapest saves/)).toBeVisible();
+  await expect(savings.getByText(/^Goal of 15\s% reached: the cheapest saves/)).toBeVisible();
   const cheaper = savings.getByRole('article', { name: /cheaper$/ });
   await expect(cheaper).toContainText('no note changes');
   const share = Number(/\d+/.exec((await cheaper.getAttribute('aria-label'))!)![0]);

@@ -64,9 +64,11 @@ describe('headline', () => {
 
   it('does not say proven when it is not', () => {
     const said = (gap: number, bound: number) =>
-      headline(answer('within_gap', gap, bound), blend(), brief(), 'metric').proof;
-    expect(said(0.006, 141)).toBe('Within 0.6\u00a0% of the best that could exist.');
-    expect(said(1, 0)).toBe('Whether a better one exists is not known yet.');
+      headline(answer('within_gap', gap, bound), blend(), brief(), 'metric');
+    const near = 'Within 0.6\u00a0% of the best that could exist.';
+    const lead = 'Lightest found: 142\u00a0g, 7.1\u00a0g/L.';
+    expect(said(0.006, 141)).toEqual({ lead, proof: near });
+    expect(said(1, 0)).toEqual({ lead, proof: 'Whether a better one exists is not known yet.' });
   });
 
   it('asks for a wish where there is none, instead of naming the empty blend the lightest', () => {

@@ -81,7 +81,7 @@ export function sheetHtml(sheet: BrewSheet, system: UnitSystem = 'metric'): stri
 <head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escaped(texts.title)}</title><style>${STYLE}</style></head>
 <body>
 <h1>${escaped(texts.title)}</h1>
-<p class="sheet-facts">${texts.facts.map(escaped).join(' · ')}</p>
+<p class="sheet-facts">${texts.facts.map(escaped).join(', ')}</p>
 ${note}
 <ol>
 ${texts.steps.map((step, i) => stepHtml(step, cautions[i]!)).join('\n')}

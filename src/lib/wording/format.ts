@@ -102,8 +102,8 @@ export function hopMass(grams: Grams, system: UnitSystem): string {
 /** Writes hop weights that stand below each other in one unit: the larger one only where each is a lot. */
 export function hopMasses(all: readonly Grams[], system: UnitSystem): (grams: Grams) => string {
   const { unit, grams: size, from, most } = LARGE[system];
-  const least = Math.min(...all.filter((grams) => grams > 0));
-  if (least >= from * size && least < Infinity) {
+  const weighed = all.filter((grams) => grams > 0);
+  if (weighed.length > 0 && weighed.every((grams) => grams >= from * size)) {
     return (grams) => withUnit(decimals(grams / size, most), unit);
   }
   return (grams) => {

@@ -27,8 +27,7 @@ import {
   significant,
   withUnit,
 } from './format.ts';
-import { AXIS_NAMES } from '#shared/words.ts';
-import { LIMIT_NAMES } from './words.ts';
+import { LIMIT_NAMES, noteInList } from './words.ts';
 
 /** Ids of provenance of what an answer is headed with. */
 export function headedFrom({ brief }: Workbench): FigureFrom {
@@ -52,7 +51,7 @@ export function wishName(wish: string): string {
   const of = wishSubject(wish);
   switch (of?.kind) {
     case 'axis':
-      return AXIS_NAMES[of.axis].toLowerCase();
+      return noteInList(of.axis);
     case 'limit':
       return LIMIT_NAMES[of.limit];
     case 'stage':
@@ -244,6 +243,13 @@ const LEADS: Readonly<Record<Minimise, string>> = {
   leaf: 'Least leaf',
   closest: 'Closest match',
 };
+/** Where a search that ended early leaves open whether a better one exists. */
+const LEADS_UNPROVEN: Readonly<Record<Minimise, string>> = {
+  weight: 'Lightest found',
+  cost: 'Cheapest found',
+  leaf: 'Least leaf found',
+  closest: 'Closest found',
+};
 
 /** The blend that is best, as an adjective. */
 export const LEADS_OF: Readonly<Record<Minimise, string>> = {
@@ -304,7 +310,8 @@ export function headline(
   if (hold && !hold.reached)
     return { lead: `Holds in most lots: ${what}.`, proof: unreached(hold, units) };
   const holding = hold ? ` that holds in ${percent(hold.wanted)} of lots` : '';
-  const lead = `${LEADS[brief.minimise]}: ${what}.`;
+  const leads = answer.status === 'optimal' ? LEADS : LEADS_UNPROVEN;
+  const lead = `${leads[brief.minimise]}: ${what}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
   if (answer.status !== 'optimal') {
     if (answer.lower_bound <= 0)

@@ -77,7 +77,7 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   await shopping
     .getByRole('textbox', { name: 'Package, where its size is not known' })
     .press('Tab');
-  await expect(shopping).toContainText(/× 250 g|Nothing to buy/);
+  await expect(shopping).toContainText(/× 250\sg|Nothing to buy/);
   await expectSourced(page);
 
   // The sheet: notes of one's own, a day, a calendar, and one page of A4.
