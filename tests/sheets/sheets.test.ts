@@ -3,25 +3,16 @@
 import ICAL from 'ical.js';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { scheduleSchema } from '#shared/schemas/brief.ts';
-import { predict } from '#engine/answer/answer.ts';
-import { sheetOf } from '#engine/brewday/sheet.ts';
 import { dayAfter } from '#engine/brewday/days.ts';
-import { designOf } from '#engine/predict/design.ts';
-import { model } from '#engine/tables/model.ts';
 import { sheetCalendar } from '#sheets/calendar.ts';
 import { sheetHtml } from '#sheets/html.ts';
 import { sheetText } from '#sheets/text.ts';
 import { dayWords, sheetWords } from '#sheets/sheet-words.ts';
 import { EIGHT_STAGES } from './eight-stages.ts';
+import { sheetFor } from './sheet-for.ts';
 
 const WRITTEN = new Date('2026-11-29T12:00:00Z');
 
-function sheetFor(document: object, asked: Parameters<typeof sheetOf>[3] = {}) {
-  const design = designOf(model, scheduleSchema.parse(document));
-  if (!design.ok) throw new Error(JSON.stringify(design.problems));
-  return sheetOf(model, design.value, predict(model, design.value), asked);
-}
 const sheet = sheetFor(EIGHT_STAGES, { brewed_on: '2026-12-05', note: 'Gypsum 4 g <b>now</b>' });
 const stepAt = (id: string) => sheet.steps.find((step) => step.id === id)!;
 const figureOf = (id: string, name: string) =>

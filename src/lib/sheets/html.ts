@@ -15,7 +15,7 @@ const escaped = (text: string) => text.replace(/[&<>"']/g, (mark) => MARKS[mark]
 
 const STYLE = `
 @page { size: A4; margin: 9mm 11mm; }
-body { font: 7.8pt/1.18 system-ui, "Segoe UI", Roboto, "Helvetica Neue", sans-serif; margin: 0 auto;
+body { font: var(--letters)/1.17 system-ui, "Segoe UI", Roboto, "Helvetica Neue", sans-serif; margin: 0 auto;
   max-width: 190mm; color: #111; background: #fff; font-variant-numeric: tabular-nums; }
 @media screen { body { padding: 16px; font-size: 15px; line-height: 1.4; } }
 h1 { font-size: 1.6em; line-height: 1.1; margin: 0; }
@@ -27,9 +27,10 @@ li.step { display: grid; grid-template-columns: 4mm 60mm minmax(0, 1fr);
   border-top: 0.3mm solid #bbb; break-inside: avoid; }
 .box { width: 3mm; height: 3mm; border: 0.3mm solid #111; margin-top: 0.3mm; }
 .title { font-weight: 600; }
+b { white-space: nowrap; }
 .quiet { color: #555; font-weight: 400; }
 .weigh { font-size: 1.06em; }
-.weigh { display: grid; grid-template-columns: 13mm minmax(0, 1fr); }
+.weigh { display: grid; grid-template-columns: 4.8em minmax(0, 1fr); }
 .caution { color: #6b2a00; padding-left: 2mm; border-left: 0.6mm solid #6b2a00; font-size: 0.9em; }
 .ends { display: grid; grid-template-columns: 1fr 2fr; gap: 5mm; border-top: 0.3mm solid #111; padding-top: 1.5mm; }
 .ends ul, .sheet-facts { margin: 0; padding: 0; list-style: none; }
@@ -71,14 +72,24 @@ function stepHtml({ step, title, days, weigh, figures }: StepWords, cautions: re
   ].join('');
 }
 
-/** A whole document. */
-export function sheetHtml(sheet: BrewSheet, system: UnitSystem = 'metric'): string {
+/** Letters at which eight stages stay on one sheet of A4, pt. */
+export const LEAST_LETTERS_PT = 7.7;
+
+/**
+ * A whole document.
+ * @param letters their size on paper, pt.
+ */
+export function sheetHtml(
+  sheet: BrewSheet,
+  system: UnitSystem = 'metric',
+  letters = LEAST_LETTERS_PT,
+): string {
   const texts = sheetWords(sheet, system);
   const cautions = cautionsOnce(sheet.steps);
   const note = texts.note === '' ? '' : `<div class="note">${escaped(texts.note)}</div>`;
   return `<!doctype html>
 <html lang="en">
-<head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escaped(texts.title)}</title><style>${STYLE}</style></head>
+<head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escaped(texts.title)}</title><style>:root { --letters: ${letters}pt; }${STYLE}</style></head>
 <body>
 <h1>${escaped(texts.title)}</h1>
 <p class="sheet-facts">${texts.facts.map(escaped).join(', ')}</p>
