@@ -56,6 +56,9 @@ class Hand {
 async function takePicture(page: Page, name: string): Promise<void> {
   await page.emulateMedia({ colorScheme: 'light', reducedMotion: 'reduce' });
   await expect(page.getByText(/on its own can go from/)).toBeVisible();
+  // What is loaded after the blend.
+  await expect(page.getByText('Usual for')).toBeVisible();
+  await expect(page.getByRole('button', { name: 'What would more lots take?' })).toBeVisible();
   const picture = await page.screenshot({
     ...(process.env['PICTURES'] && { path: `tests/e2e/looks/pictures/${name}.jpg` }),
     type: 'jpeg',
