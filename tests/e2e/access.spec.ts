@@ -31,7 +31,7 @@ test('the end of a search is reported once, with its result', async ({ page, wor
   await handle.focus();
   for (let i = 0; i < 4; i += 1) await page.keyboard.press('ArrowUp');
   await workbench.blendAfter(before);
-  const headline = (await workbench.headline.innerText()).trim();
+  const headline = (await workbench.headline.innerText()).trim().replaceAll(/\s+/g, ' ');
   await expect.poll(async () => (await heard()).at(-1)).toContain(headline);
   // Steps that come while a search is on its way are one search more, not one message each.
   expect((await heard()).length).toBeLessThanOrEqual(4);

@@ -125,7 +125,7 @@ test('a long search can be stopped and gives the best blend found', async ({ pag
   await expect(workbench.search).toHaveText(/^Found in/);
   await expect(workbench.stop).toBeHidden();
   await expect(workbench.headline).toHaveText(/^Closest match/);
-  await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
+  await expect(workbench.blend.first()).toContainText(/\d\s(g|kg)/);
 });
 
 // The stages of a brief: every step one step back; what cannot be says its cure.

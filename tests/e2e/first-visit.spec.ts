@@ -5,7 +5,7 @@ test('the demo is there, solved', async ({ page, workbench }) => {
   await workbench.open();
   await expect(workbench.headline).toHaveText(/^Lightest blend: [\d.,]+\s(g|kg), /);
   await expect(workbench.proof).toBeVisible();
-  await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
+  await expect(workbench.blend.first()).toContainText(/\d\s(g|kg)/);
   await expect(workbench.undo).toBeDisabled();
   const cost = workbench.answer.getByRole('region', { name: 'Totals' }).getByText('Cost');
   await expect(cost.locator('..')).toHaveText(/Cost\s*\d+\.\d\d\s*at prices the demo invented/);
@@ -40,7 +40,7 @@ test.describe('without scripts', () => {
   test('the demo is in the page itself', async ({ page, workbench }) => {
     await page.goto('./');
     await expect(workbench.headline).toHaveText(/^Lightest blend: [\d.,]+\s(g|kg), /);
-    await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
+    await expect(workbench.blend.first()).toContainText(/\d\s(g|kg)/);
     await expect(page.getByRole('region', { name: 'Brew day' })).toContainText('Spent hops');
   });
 });
@@ -65,7 +65,7 @@ test('every demo design can be opened and is answered', async ({ workbench }) =>
     await workbench.designs.selectOption(name);
     await workbench.stopOrSettle();
     await expect(workbench.headline).toHaveText(/blend/);
-    await expect(workbench.blend.first()).toContainText(/\d (g|kg)/);
+    await expect(workbench.blend.first()).toContainText(/\d\s(g|kg)/);
   }
 });
 
