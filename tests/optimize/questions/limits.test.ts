@@ -116,6 +116,26 @@ it('tells what it tried of a replacement wherever its time ends', () => {
   expect(answers).toBeGreaterThan(60);
 });
 
+it('works out one replacement in full once it is stopped, and says how many it does not tell', () => {
+  let time = 0;
+  const timing = { timeLimitMs: Infinity, now: () => (time += 100) };
+  const hops = ['Cascade', 'Mosaic', 'Simcoe', 'Centennial', 'Amarillo'];
+  const candidates = hops.map((hop) => ({ hop, form: 'pellet_90' as const }));
+  const few = swapSchema.parse({ ...outOfStock, candidates });
+  const search = swapping(model, few, { ...timing, ...band });
+  let step = search.next();
+  // Told between two replacements that are dosed; none is predicted by then.
+  while (!step.done && !(step.value.phase === 'dosing' && step.value.done >= 3)) {
+    step = search.next();
+  }
+  expect(step.done).toBe(false);
+  step = search.next('stop');
+  while (!step.done) step = search.next();
+  const { blends, why } = valueOf(step.value);
+  expect(blends).toHaveLength(1);
+  expect(why.notes.join()).toMatch(/Stopped before \d more replacements/);
+});
+
 it('stops looking for a replacement as soon, however many were tried by then', () => {
   const { candidates } = lotsInPackages(60, 100, 101, true);
   const many = swapSchema.parse({ ...outOfStock, candidates });

@@ -1,6 +1,7 @@
 // Column generation: a simplex holds the few columns that have been worth something, all others are
 // priced after each solve, and those that could improve the answer come in. Here is how they are chosen,
 // and the bound that follows from the prices of all columns.
+import { quickselect } from 'd3';
 import type { LpRow } from './tableau.ts';
 
 /** Columns with their reduced costs and boxes, by column; `count` of those listed take part. */
@@ -27,11 +28,13 @@ export function comingIn(
     const j = columns[k]!;
     if (reduced[j]! < -nothing && upper[j]! > 0 && !isHeld(j)) found.push(j);
   }
-  if (found.length > most) {
-    found.sort((a, b) => reduced[a]! * upper[a]! - reduced[b]! * upper[b]! || a - b);
-    found.length = most;
-  }
-  return found;
+  if (found.length <= most) return found;
+  const compare = (a: number, b: number) =>
+    reduced[a]! * upper[a]! - reduced[b]! * upper[b]! || a - b;
+  // Of thousands only the first few are put in order.
+  quickselect(found, most - 1, 0, found.length - 1, (a, b) => compare(Number(a), Number(b)));
+  found.length = most;
+  return found.sort(compare);
 }
 
 /** `from` and the least that the reduced costs come to over the boxes: a bound for any multipliers. */

@@ -20,7 +20,7 @@ import { Search } from '#optimize/search/search.ts';
 import { forgiving } from '#optimize/problem/windows.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
-import { run, type Resting, type Run, type Timing } from '#optimize/pacing/clock.ts';
+import { completed, run, type Run, type Timing } from '#optimize/pacing/clock.ts';
 import { LINES_AT_MOST } from './places.ts';
 import { AS_NEAR, isBehind, ranked, type Ranking } from './ranking.ts';
 import {
@@ -54,6 +54,8 @@ export interface SwapJob extends Trying {
   readonly replaced: readonly Addition[];
   readonly ranking: Ranking;
   readonly options: SwapOptions;
+  /** The replacements predicted so far. */
+  readonly predicted: Map<Draft, Replacement>;
 }
 
 /** What a replacement has beside its blend. */
@@ -135,14 +137,22 @@ function drafted(
   };
 }
 
-/** With its bands. */
+/** With its bands; predicted once for a draft. */
 export function* replacementOf(
-  { model, brief, problem, options }: SwapJob,
+  job: SwapJob,
   draft: Draft,
-): Resting<Replacement> {
+  progress: () => SwapProgress,
+): Run<SwapProgress, Replacement> {
+  const known = job.predicted.get(draft);
+  if (known) return known;
+  const { model, brief, problem, options, clock } = job;
   const { doses, totals: _, ...figures } = draft;
-  const { blend } = yield* checking(model, brief, problem, doses, options.band);
-  return { ...blend, misses: blend.misses.filter((m) => !isAxisWish(m.wish)), ...figures };
+  const judging = checking(model, brief, problem, doses, options.band);
+  const { blend } = yield* completed(clock, judging, progress);
+  const misses = blend.misses.filter((m) => !isAxisWish(m.wish));
+  const replacement = { ...blend, misses, ...figures };
+  job.predicted.set(draft, replacement);
+  return replacement;
 }
 
 /** Doses trials, closest first, until `count` stand before whatever is left; in order. */
@@ -171,7 +181,13 @@ function* dosedInOrder(
     if (draft && isOfUse(draft)) drafts.push(draft);
     inOrder = ranked(drafts, job.ranking);
   }
-  return inOrder.slice(0, count);
+  const found = inOrder.slice(0, count);
+  // Predicted as they are found, so that few are left to predict after a stop.
+  for (const draft of found) {
+    if (job.clock.over) break;
+    yield* replacementOf(job, draft, dosing);
+  }
+  return found;
 }
 
 /** Whether nobody can tell some of the beers from the one before. */

@@ -24,7 +24,7 @@ import {
 } from '#optimize/problem/profile.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { gapOf } from '#optimize/search/proof.ts';
-import { Clock, completed, type Run } from '#optimize/pacing/clock.ts';
+import { Clock, type Run } from '#optimize/pacing/clock.ts';
 import { LINES_AT_MOST } from './places.ts';
 import { ranked, type Ranking } from './ranking.ts';
 import {
@@ -125,7 +125,18 @@ export function* swapping(
     byCost: profile.totals.cost !== null,
   };
   const problem = posed.value;
-  const job = { model, swap, brief, problem, profile, clock, replaced, ranking, options };
+  const job: SwapJob = {
+    model,
+    swap,
+    brief,
+    problem,
+    profile,
+    clock,
+    replaced,
+    ranking,
+    options,
+    predicted: new Map(),
+  };
   return success(yield* answerOf(job, yield* seeking(job)));
 }
 
@@ -153,10 +164,17 @@ function* answerOf(
     of: shown.length,
     milliseconds: clock.milliseconds,
   });
+  let untold = 0;
   for (const draft of shown) {
-    blends.push(yield* completed(clock, replacementOf(job, draft), dosing));
+    // Who says stop waits for no more than one prediction.
+    if (clock.stopped && blends.length > 0 && !job.predicted.has(draft)) {
+      untold += 1;
+      continue;
+    }
+    blends.push(yield* replacementOf(job, draft, dosing));
   }
   const notes = [...found];
+  if (untold > 0) notes.push(`Stopped before ${untold} more replacements were worked out in full`);
   const without = worstMiss(problem, NO_DOSES);
   const { smallest_addition_g: smallest } = smallestAddition(swap);
   if (smallest !== undefined) {
