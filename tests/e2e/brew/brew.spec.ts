@@ -1,4 +1,5 @@
 // Photos of a batch, and every view of a brew of eight stages: on one sheet of A4, and sound in every look.
+import { truncate, writeFile } from 'node:fs/promises';
 import type { Page } from '@playwright/test';
 import { EIGHT_STAGES } from '../../sheets/eight-stages.ts';
 import { expect, test } from '../support/journey.ts';
@@ -29,8 +30,11 @@ test('a photo is kept with the batch, and one too large is refused', async ({ pa
   await expect.poll(async () => JSON.stringify(await kept(page))).toContain('"photos":["');
   await page.reload();
   await expect(photos.getByRole('img', { name: /^Photo 1/ })).toBeVisible();
-  const large = Buffer.alloc(20_000_001);
-  await add.setInputFiles({ name: 'large.png', mimeType: 'image/png', buffer: large });
+  // By its path: to send as many bytes to the browser took ten seconds.
+  const large = test.info().outputPath('large.png');
+  await writeFile(large, '');
+  await truncate(large, 20_000_001);
+  await add.setInputFiles(large);
   await expect(photos.getByRole('alert')).toContainText(
     'over the 20 MB taken. Choose a smaller one',
   );
