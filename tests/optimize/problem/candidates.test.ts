@@ -91,6 +91,15 @@ it('leaves out a lot in a form not asked for, and a hop of the table only where 
     limits: { ...brief.limits, stage_forms },
     candidates: lots,
   });
+  const none = offersOf(model, {
+    ...brief,
+    limits: { ...brief.limits, stage_forms },
+    candidates: [lots[1]!],
+  });
+  expect(none.ok ? null : none.problems[0]).toMatchObject({
+    message: 'no candidate can be used: as pellet_90, which limits.stage_forms allows at no stage',
+    cure: 'Ease what limits them, or offer other lots',
+  });
   expect(unplaced.ok && unplaced.value.leftOut).toEqual([
     { hop: 'Citra', reason: 'as pellet_90, which limits.stage_forms allows at no stage' },
   ]);

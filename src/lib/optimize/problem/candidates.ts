@@ -224,7 +224,9 @@ function nothingLeft({ candidates }: Brief, leftOut: readonly LeftOut[]): Proble
   return {
     path,
     message: `no candidate can be used: ${reasons}`,
-    cure: 'Give the missing figures, or offer other lots',
+    cure: most.some(([reason]) => reason.includes('limits.'))
+      ? 'Ease what limits them, or offer other lots'
+      : 'Give the missing figures, or offer other lots',
   };
 }
 
