@@ -124,7 +124,7 @@ test('a long search can be stopped and gives the best blend found', async ({ pag
   await workbench.stop.click();
   await expect(workbench.search).toHaveText(/^Found in/);
   await expect(workbench.stop).toBeHidden();
-  await expect(workbench.headline).toHaveText(/^Closest match/);
+  await expect(workbench.headline).toHaveText(/^Closest found/);
   await expect(workbench.blend.first()).toContainText(/\d\s(g|kg)/);
 });
 

@@ -33,7 +33,7 @@ describe('letters on paper', () => {
 
   it('are as asked in the page that is saved, else the least', () => {
     const sheet = sheetFor(DRY_HOPPED);
-    expect(sheetHtml(sheet, 'metric', 9.5)).toContain('--letters: 9.5pt');
-    expect(sheetHtml(sheet)).toContain('--letters: 7.7pt');
+    expect(sheetHtml(sheet, 'metric', 9.5)).toContain('font: 9.5pt/');
+    expect(sheetHtml(sheet)).toContain('font: 7.7pt/');
   });
 });

@@ -5,7 +5,7 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { BrewSheet, SheetStep } from '#shared/answers/sheet.ts';
 import { HOURS_PER_DAY, type UnitSystem } from '#shared/units.ts';
 import { plainSpaces } from '#wording/format.ts';
-import { inPlainText, sheetWords, type StepWords } from './sheet-words.ts';
+import { sheetWords, type StepWords } from './sheet-words.ts';
 
 const MS_PER_DAY = HOURS_PER_DAY * 3_600_000;
 const dayOf = (date: string, more = 0) =>
@@ -17,17 +17,18 @@ function daysOf({ day, ends_day: ends }: SheetStep): number {
 }
 
 function descriptionOf(steps: readonly StepWords[]): string {
-  return steps
+  const words = steps
     .map(({ step, title, weigh, figures }) =>
       [
         title,
-        ...weigh.map(({ mass, what }) => `  ${plainSpaces(mass)} ${what}`),
-        ...figures.map((figure) => `  ${inPlainText(figure)}`),
+        ...weigh.map(({ mass, what }) => `  ${mass} ${what}`),
+        ...figures.map(({ name, value, rests }) => `  ${name}: ${value}${rests}`),
         ...step.instructions.map((words) => `  ${words}`),
         ...step.cautions.map((words) => `  Take care: ${words}`),
       ].join('\n'),
     )
     .join('\n');
+  return plainSpaces(words);
 }
 
 /**

@@ -13,15 +13,16 @@ const MARKS: Readonly<Record<string, string>> = {
 };
 const escaped = (text: string) => text.replace(/[&<>"']/g, (mark) => MARKS[mark]!);
 
-const STYLE = `
+const styleOf = (letters: number) => `
 @page { size: A4; margin: 9mm 11mm; }
-body { font: var(--letters)/1.17 system-ui, "Segoe UI", Roboto, "Helvetica Neue", sans-serif; margin: 0 auto;
+body { font: ${letters}pt/1.17 system-ui, sans-serif; margin: 0 auto;
   max-width: 190mm; color: #111; background: #fff; font-variant-numeric: tabular-nums; }
 @media screen { body { padding: 16px; font-size: 15px; line-height: 1.4; } }
 h1 { font-size: 1.6em; line-height: 1.1; margin: 0; }
 h2 { font-size: 1em; margin: 0 0 1mm; }
 p { margin: 0; }
-ol { list-style: none; margin: 2mm 0 0; padding: 0; }
+ol, .ends ul { list-style: none; margin: 0; padding: 0; }
+ol { margin-top: 2mm; }
 li.step { display: grid; grid-template-columns: 4mm 60mm minmax(0, 1fr);
   gap: 2.5mm; padding: 0.7mm 0;
   border-top: 0.3mm solid #bbb; break-inside: avoid; }
@@ -29,11 +30,9 @@ li.step { display: grid; grid-template-columns: 4mm 60mm minmax(0, 1fr);
 .title { font-weight: 600; }
 b { white-space: nowrap; }
 .quiet { color: #555; font-weight: 400; }
-.weigh { font-size: 1.06em; }
-.weigh { display: grid; grid-template-columns: 4.8em minmax(0, 1fr); }
+.weigh { font-size: 1.06em; display: grid; grid-template-columns: 4.8em minmax(0, 1fr); }
 .caution { color: #6b2a00; padding-left: 2mm; border-left: 0.6mm solid #6b2a00; font-size: 0.9em; }
 .ends { display: grid; grid-template-columns: 1fr 2fr; gap: 5mm; border-top: 0.3mm solid #111; padding-top: 1.5mm; }
-.ends ul, .sheet-facts { margin: 0; padding: 0; list-style: none; }
 .two { columns: 2; }
 .note { white-space: pre-wrap; border: 0.3mm solid #bbb; padding: 1.5mm; margin-top: 2mm; overflow-wrap: anywhere; }
 @media (max-width: 500px) { .ends { grid-template-columns: 1fr; } .two { columns: 1; }
@@ -89,10 +88,10 @@ export function sheetHtml(
   const note = texts.note === '' ? '' : `<div class="note">${escaped(texts.note)}</div>`;
   return `<!doctype html>
 <html lang="en">
-<head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escaped(texts.title)}</title><style>:root { --letters: ${letters}pt; }${STYLE}</style></head>
+<head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escaped(texts.title)}</title><style>${styleOf(letters)}</style></head>
 <body>
 <h1>${escaped(texts.title)}</h1>
-<p class="sheet-facts">${texts.facts.map(escaped).join(', ')}</p>
+<p>${texts.facts.map(escaped).join(', ')}</p>
 ${note}
 <ol>
 ${texts.steps.map((step, i) => stepHtml(step, cautions[i]!)).join('\n')}

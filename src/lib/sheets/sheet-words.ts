@@ -12,7 +12,6 @@ import {
   hopMass,
   hopMasses,
   intensity,
-  plainSpaces,
   quantity,
   significant,
   withUnit,
@@ -76,10 +75,6 @@ function figureWords(of: SheetFigure, system: UnitSystem): FigureWords {
   const words = [of.usual ? 'usual' : '', daysWords(of), window].filter(Boolean).join(', ');
   return { name: of.name, value, rests: words === '' ? '' : ` (${words})` };
 }
-
-/** For files that hold nothing but text. */
-export const inPlainText = ({ name, value, rests }: FigureWords) =>
-  plainSpaces(`${name}: ${value}${rests}`);
 
 export interface WeighOutWords {
   readonly mass: string;

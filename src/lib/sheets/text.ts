@@ -3,7 +3,7 @@
 import type { BrewSheet } from '#shared/answers/sheet.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { plainSpaces } from '#wording/format.ts';
-import { cautionsOnce, inPlainText, sheetWords, type StepWords } from './sheet-words.ts';
+import { cautionsOnce, sheetWords, type StepWords } from './sheet-words.ts';
 
 const WIDTH = 90;
 
@@ -28,11 +28,11 @@ function stepLines(
 ) {
   return [
     `[ ] ${number}. ${title}  (${[days.join(' to '), step.vessel.toLowerCase()].filter(Boolean).join(', ')})`,
-    ...weigh.map(({ mass, what }) => `      ${plainSpaces(mass).padEnd(9)} ${what}`),
-    ...figures.map((figure) => `      ${inPlainText(figure)}`),
+    ...weigh.map(({ mass, what }) => `      ${mass.padEnd(9)} ${what}`),
+    ...figures.map(({ name, value, rests }) => `      ${name}: ${value}${rests}`),
     ...step.instructions.flatMap((words) => lines(words, '      ')),
     ...cautions.flatMap((words) => lines(`! ${words}`, '      ')),
-  ];
+  ].map(plainSpaces);
 }
 
 /** Ends with a line break. */
@@ -43,7 +43,10 @@ export function sheetText(sheet: BrewSheet, system: UnitSystem = 'metric'): stri
     [texts.title, plainSpaces(texts.facts.join(', '))],
     ...(texts.note === '' ? [] : [['Notes:', ...texts.note.split('\n').map((row) => `  ${row}`)]]),
     ...texts.steps.map((step, i) => stepLines(step, i + 1, cautions[i]!)),
-    ['Expected:', ...texts.expected.map((figure) => `  ${inPlainText(figure)}`)],
+    [
+      'Expected:',
+      ...texts.expected.map(({ name, value, rests }) => plainSpaces(`  ${name}: ${value}${rests}`)),
+    ],
     [
       'Aroma, 1 just noticeable to 6 dominant, with the 10-90 % band:',
       ...texts.profile.map(({ name, value, rests }) => `  ${name.padEnd(14)} ${value}${rests}`),

@@ -85,11 +85,10 @@ export function conditionFormat(system: UnitSystem): ConditionFormat {
   };
 }
 
-/** The larger unit of hop weights: how many grams it has, from how many of it on it is used, its decimals. */
-const LARGE = {
-  metric: { unit: 'kg', grams: 1000, from: 2, most: 3 },
-  us: { unit: 'lb', grams: GRAMS_PER_POUND, from: 2, most: 2 },
-} as const;
+/** The larger unit of hop weights, how many grams it has, and its decimals. */
+const LARGE = { metric: ['kg', 1000, 3], us: ['lb', GRAMS_PER_POUND, 2] } as const;
+/** From so many of it on, a weight is given in it. */
+const LARGE_FROM = 2;
 
 /**
  * Hop weights as scales show them, in the larger unit of the system when there is a lot of it: to the
@@ -101,15 +100,14 @@ export function hopMass(grams: Grams, system: UnitSystem): string {
 
 /** Writes hop weights that stand below each other in one unit: the larger one only where each is a lot. */
 export function hopMasses(all: readonly Grams[], system: UnitSystem): (grams: Grams) => string {
-  const { unit, grams: size, from, most } = LARGE[system];
+  const [large, size, most] = LARGE[system];
   const weighed = all.filter((grams) => grams > 0);
-  if (weighed.length > 0 && weighed.every((grams) => grams >= from * size)) {
-    return (grams) => withUnit(decimals(grams / size, most), unit);
-  }
+  const isLarge = weighed.length > 0 && weighed.every((grams) => grams >= LARGE_FROM * size);
   return (grams) => {
+    if (isLarge) return withUnit(decimals(grams / size, most), large);
     if (system === 'metric') return quantity(grams, 'hop_mass', system);
     const ounces = toShown(grams, 'hop_mass', system);
-    return withUnit(decimals(ounces, ounces < 1 ? 2 : 1), unitLabel('hop_mass', system));
+    return withUnit(decimals(ounces, ounces < 1 ? 2 : 1), 'oz');
   };
 }
 
