@@ -159,7 +159,7 @@ function indented(text: string): string {
     .split('\n')
     .map((line) => {
       if (line.startsWith('}')) depth -= 1;
-      const set = line === '' ? '' : '  '.repeat(depth) + line;
+      const set = line === '' ? '' : ' '.repeat(depth) + line;
       if (line.endsWith('{')) depth += 1;
       return set;
     })

@@ -51,6 +51,7 @@ test('a hop is replaced by one of several others and brought back', async ({ pag
   const back = await workbench.settledBlend();
   expect(weighed(back)).toEqual(weighed(before));
   await expect(workbench.answer.locator('s', { hasText: 'Cascade' })).toBeVisible();
+  await workbench.unfold('Candidates');
   await expect(workbench.brief.locator('s', { hasText: 'Cascade' })).toHaveCount(1);
   await panel.getByRole('button', { name: 'Close replacements' }).click();
   await expect(panel).toHaveCount(0);
