@@ -14,7 +14,7 @@ const blend = (misses: Miss[] = [], cost: number | null = null) =>
   }) as unknown as Blend;
 const answer = (status: DesignAnswer['status'], gap = 0, lower_bound = 0) =>
   ({ status, gap, lower_bound, why: { left_out: [], notes: [] } }) as unknown as DesignAnswer;
-const brief = (minimise: Minimise = 'weight') => ({ minimise }) as Brief;
+const brief = (minimise: Minimise = 'weight') => ({ minimise, limits: {} }) as Brief;
 const miss = (wish: string, by: number): Miss => ({ wish, asked: 0, got: 0, by });
 
 it('says which forms a blend by hand misses', () => {
@@ -151,6 +151,15 @@ describe('a brief that asks for a share of lots', () => {
       'us',
     );
     expect(open.proof).toBe('Within 8\u00a0% of the best that could hold in 60\u00a0% of lots.');
+  });
+
+  it('says where it was stopped before one was sought', () => {
+    const stopped = answer('within_gap', 0, 142);
+    const few = { ...blend(), holds_in_lots: 0.17 } as Blend;
+    const wished = { ...brief(), limits: { ...brief().limits, holds_in_lots_at_least: 0.6 } };
+    const said = headline(stopped, few, wished, 'metric');
+    expect(said.lead).toBe('Lightest found: 142\u00a0g, 7.1\u00a0g/L.');
+    expect(said.proof).toBe('Stopped before one was sought that holds in 60\u00a0% of lots.');
   });
 
   it('says where none was found, and what is proven then', () => {

@@ -314,6 +314,12 @@ export function headline(
   const lead = `${leads[brief.minimise]}: ${what}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
   if (answer.status !== 'optimal') {
+    const wanted = brief.limits.holds_in_lots_at_least ?? 0;
+    if (!hold && blend.holds_in_lots! < wanted)
+      return {
+        lead,
+        proof: `Stopped before one was sought that holds in ${percent(wanted)} of lots.`,
+      };
     if (answer.lower_bound <= 0)
       return { lead, proof: 'Whether a better one exists is not known yet.' };
     const best = hold ? `hold in ${percent(hold.wanted)} of lots` : 'exist';

@@ -186,3 +186,24 @@ it('hears a stop while it works out what moves a blend most', () => {
   const step = search.next('stop');
   expect(step.done && !step.value.ok).toBe(true);
 });
+
+it('proves nothing best of those that hold in most lots where it is stopped before they are sought', () => {
+  const share = 0.9;
+  const limits = { ...brief.limits, holds_in_lots_at_least: share };
+  let unsought = 0;
+  for (let after = 0; ; after += 1) {
+    let looks = 0;
+    const search = answering(model, { ...brief, limits }, { ...band, now: () => (looks += 1) });
+    let step = search.next();
+    for (let i = 0; i < after && !step.done; i += 1) step = search.next();
+    if (!step.done) step = search.next('stop');
+    while (!step.done) step = search.next();
+    // Stopped while the lots were still read.
+    if (!step.value.ok) continue;
+    const { status, blends, why } = step.value.value;
+    if (!why.notes.join().includes('not searched for: stopped')) break;
+    unsought += 1;
+    expect([after, status, blends[0]!.holds_in_lots < share]).not.toEqual([after, 'optimal', true]);
+  }
+  expect(unsought).toBeGreaterThan(0);
+});

@@ -138,7 +138,9 @@ function* heldFirst(
   const reason = unsought(holder, answer);
   if (reason !== null) {
     note(why, `A blend that holds in a share of lots was not searched for: ${reason}`);
-    return answer;
+    // The best of those that hold in any share is not proven best of those that hold in this one.
+    const unproven = clock.stopped && answer.status === 'optimal' && central.holds_in_lots < share;
+    return unproven ? { ...answer, status: 'within_gap' } : answer;
   }
   const base = fixedObjective(problem.fixed, brief);
   const middle = { doses: dosesOf(holder), bound: answer.lower_bound - base };

@@ -76,7 +76,8 @@ function snapshot(job: DesignJob, search: Search | null): DesignProgress {
   const miss = search.goal === 'slack' ? incumbent?.merit : search.slack;
   return {
     best,
-    ...(incumbent && !asked && !wantsClosest(job) && { miss }),
+    // No hops at all, from which a search begins, is no blend to speak of.
+    ...(incumbent?.doses.columns.length && !asked && !wantsClosest(job) && { miss }),
     objective: best ? base + incumbent!.merit : null,
     lower_bound: base + (asked ? bound : 0),
     gap: best ? gapOf(base + incumbent!.merit, base + bound) : 1,
