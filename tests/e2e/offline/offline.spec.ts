@@ -97,7 +97,8 @@ test('a new version waits until it is asked for', async ({ page, site, workbench
   };
   change('index.html', `<title>${old}</title>`, '<title>The new version</title>');
   change('index.html', 'Draw the aroma', 'Newly draw the aroma');
-  change('index.html', /data-version="[^"]*"/, 'data-version="another"');
+  for (const path of ['index.html', 'stock/index.html'])
+    change(path, /data-version="[^"]*"/, 'data-version="another"');
   change('service-worker.js', /[`'"][0-9a-f]{16}[`'"]/, '"another"');
   const described = () => page.locator('meta[name="description"]').getAttribute('content');
 
@@ -135,5 +136,7 @@ test('a new version waits until it is asked for', async ({ page, site, workbench
   await expect(other.getByRole('dialog', { name: 'Files' })).toBeVisible();
   await other.keyboard.press('Escape');
   await other.getByRole('button', { name: 'Reload' }).click();
+  await other.locator('html[data-version=another]').waitFor();
+  await other.waitForLoadState('networkidle');
   await expect(other.getByText('Another tab uses a new version')).toHaveCount(0);
 });
