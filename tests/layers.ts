@@ -111,6 +111,7 @@ export const ROOMS: Readonly<Partial<Record<keyof typeof FOLDERS, readonly strin
   'src/lib/ui/': [
     'context',
     'edits',
+    'starting',
     'kit',
     'lists',
     'hops',

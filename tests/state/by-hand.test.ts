@@ -11,17 +11,16 @@ import {
   additionsOf,
   changesBetween,
   keptOf,
-  lotFor,
   ownOf,
   weighedOut,
   replanned,
   withAdded,
-  withForm,
   withGrams,
   withLock,
   without,
   withStage,
 } from '#state/documents/by-hand.ts';
+import { lotFor, withForm } from '#state/documents/lot-choice.ts';
 import { openDesign, savedDesign, workspaceOf } from '#state/documents/documents.ts';
 import { Workspace } from '#state/workspace/workspace.svelte.ts';
 

@@ -5,17 +5,15 @@ import { advice, success } from '#shared/outcome.ts';
 import { savedLotSchema, type SavedLot } from '#shared/schemas/workspace.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 import type { Addition } from '#shared/schemas/lot.ts';
+import { lotsMatching, stockTotals, withList } from '#state/stock/stock.ts';
 import {
   hopsGone,
   hopsUsedUp,
-  lotsMatching,
   marked,
-  stockTotals,
   withHopBack,
-  withList,
   withoutHop,
   withoutHops,
-} from '#state/stock/stock.ts';
+} from '#state/stock/out-of-stock.ts';
 import { paidByStock, pricesOf, unpricedLots, withPrice } from '#state/stock/stock-prices.ts';
 import { textOfFile } from '#shared/reading/text-file.ts';
 import { savedDesign, workspaceOf } from '#state/documents/documents.ts';

@@ -9,7 +9,7 @@ import {
   withOwnTables,
   withSingle,
 } from '#state/documents/documents.ts';
-import { withHopBack, withoutHop } from '#state/stock/stock.ts';
+import { withHopBack, withoutHop } from '#state/stock/out-of-stock.ts';
 import { demo, playedWorkbench, wish } from './played-workbench.ts';
 
 type Played = ReturnType<typeof playedWorkbench>;

@@ -4,7 +4,7 @@ import type { Problem } from '#shared/outcome.ts';
 import type { Save } from '#shared/schemas/asked.ts';
 import { NO_KNOWLEDGE, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
-import type { Offering } from '#state/stock/stock.ts';
+import type { Offering } from '#state/stock/out-of-stock.ts';
 import { POINT_WORTH_G_PER_L } from '#optimize/questions/options.ts';
 import type { QuestionListener } from '#optimize/worker/asking.ts';
 import type { Finding, Question, Step, Topic } from '#optimize/worker/protocol.ts';

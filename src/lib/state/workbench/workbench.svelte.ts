@@ -17,7 +17,7 @@ import { OwnBlend } from './own-blend.svelte.ts';
 import { sameButForLots, sameQuestion } from './same-question.ts';
 import type { Searcher, Trouble } from './searcher.ts';
 import type { StandIn } from './stand-in.ts';
-import { withoutHops, type Offering } from '#state/stock/stock.ts';
+import { withoutHops, type Offering } from '#state/stock/out-of-stock.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 export class Workbench {

@@ -17,7 +17,7 @@ import type { OwnAdditions } from '#state/documents/by-hand.ts';
 import { checkedChange, isBlend, withElsewhere } from '#state/documents/changes.ts';
 import * as documents from '#state/documents/documents.ts';
 import * as history from '#state/documents/history.ts';
-import { hopsUsedUp } from '#state/stock/stock.ts';
+import { hopsUsedUp } from '#state/stock/out-of-stock.ts';
 import { inventedPrices, isAtInvented, type InventedPrices } from '#state/stock/invented-prices.ts';
 import { ownPrices, pricesOf, type StockPrices } from '#state/stock/stock-prices.ts';
 import type {

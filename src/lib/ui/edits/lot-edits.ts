@@ -5,7 +5,8 @@ import type { ListedLot } from '#shared/lists/lot-list.ts';
 import { advice } from '#shared/outcome.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { newId, withLot, withoutLot } from '#state/documents/documents.ts';
-import { marked, withHopBack, withList, withoutHop, type ListMode } from '#state/stock/stock.ts';
+import { withList, type ListMode } from '#state/stock/stock.ts';
+import { marked, withHopBack, withoutHop } from '#state/stock/out-of-stock.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 /** @returns what is wrong with the lot after the edit; then nothing has changed. */

@@ -17,7 +17,7 @@ import { given } from '#shared/given.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { IBU_ROUNDING, ibuWindow, keepsBitterness } from '#optimize/problem/ibu-window.ts';
 import { ownOf } from '#state/documents/by-hand.ts';
-import { sameHop, withoutHops } from '#state/stock/stock.ts';
+import { sameHop, withoutHops } from '#state/stock/out-of-stock.ts';
 import { pricedBy } from '#state/stock/stock-prices.ts';
 import type { SaveAsked, Task } from '#ui/context/handover.svelte.ts';
 import type { ReplacementSource } from '#state/workbench/inquiry.svelte.ts';
