@@ -5,7 +5,7 @@
 import type { Page } from '@playwright/test';
 import { expect, test } from './support/journey.ts';
 
-const MOVES = 120;
+const MOVES = 60;
 
 interface Seen {
   /** From the page's hearing of a move to the frame painted after it, ms. */
