@@ -1,6 +1,6 @@
 // The rows of a relaxation written out over the columns a program holds, kept by interval of loads for
 // as long as there is room, and lengthened as columns come in.
-import { NO_DOSES, type Doses } from '#optimize/problem/doses.ts';
+import { NO_DOSES, sumOver, type Doses } from '#optimize/problem/doses.ts';
 import type { RowPool, ScaledRow } from './relaxation.ts';
 import type { CapChoice, LoadInterval, RowSource } from './rows.ts';
 
@@ -127,13 +127,7 @@ export class RowBook {
   private sumsOf(vectors: readonly Float64Array[]): readonly number[] {
     if (vectors === this.summed) return this.sums;
     const { sums } = this;
-    const { columns, doses } = this.doses;
-    for (let v = 0; v < vectors.length; v += 1) {
-      const vector = vectors[v]!;
-      let sum = 0;
-      for (let k = 0; k < columns.length; k += 1) sum += vector[columns[k]!]! * doses[k]!;
-      sums[v] = sum;
-    }
+    for (let v = 0; v < vectors.length; v += 1) sums[v] = sumOver(vectors[v]!, this.doses);
     this.summed = vectors;
     return sums;
   }
