@@ -48,6 +48,13 @@ function unplacedForm(form: FormId): string {
   return `as ${form}, which limits.stage_forms allows at no stage`;
 }
 
+const BANNED = 'banned by limits.ban';
+/** Reasons that a limit of the brief gives, not the lot. */
+const OF_LIMITS: ReadonlySet<string> = new Set([
+  BANNED,
+  ...FORMS.flatMap((form) => [unwantedForm(form), unplacedForm(form)]),
+]);
+
 const UNPRICED = 'no price_per_kg, and cost counts in this brief';
 
 const tableLots = new WeakMap<Model, Map<Candidate, Lot>>();
@@ -139,7 +146,7 @@ function isTaken({ limits, stages }: Brief, form: FormId): boolean {
 
 /** Why a lot cannot take part under this brief; `null` if it can. */
 function reasonAgainst(lot: Lot, brief: Brief, banned: ReadonlySet<string>): string | null {
-  if (banned.has(nameKey(lot.hop))) return 'banned by limits.ban';
+  if (banned.has(nameKey(lot.hop))) return BANNED;
   const missing = missingForDesign(lot);
   if (missing.length > 0) return missingReason(missing);
   const priced = brief.minimise === 'cost' || brief.limits.cost_at_most !== undefined;
@@ -224,7 +231,7 @@ function nothingLeft({ candidates }: Brief, leftOut: readonly LeftOut[]): Proble
   return {
     path,
     message: `no candidate can be used: ${reasons}`,
-    cure: most.some(([reason]) => reason.includes('limits.'))
+    cure: most.some(([reason]) => OF_LIMITS.has(reason))
       ? 'Ease what limits them, or offer other lots'
       : 'Give the missing figures, or offer other lots',
   };
