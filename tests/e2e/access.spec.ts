@@ -35,7 +35,7 @@ test('the end of a search is reported once, with its result', async ({ page, wor
   await expect.poll(async () => (await heard()).at(-1)).toContain(headline);
   // Steps that come while a search is on its way are one search more, not one message each.
   expect((await heard()).length).toBeLessThanOrEqual(4);
-  expect((await heard()).filter((said) => /Searching|best so far|Found in/.test(said))).toEqual([]);
+  expect((await heard()).filter((said) => /Search|best so far|Found in/.test(said))).toEqual([]);
 });
 
 test('figures of sliders lie in their range and agree with their words', async ({

@@ -3,7 +3,13 @@ import { describe, expect, it } from 'vitest';
 import type { Blend, DesignAnswer, Hold, Miss } from '#shared/answers/answer.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
-import { chanceWords, headline, ownHeadline, unnoticedHeadline } from '#wording/headline.ts';
+import {
+  chanceWords,
+  headline,
+  ownHeadline,
+  searchedWords,
+  unnoticedHeadline,
+} from '#wording/headline.ts';
 
 const blend = (misses: Miss[] = [], cost: number | null = null) =>
   ({
@@ -175,5 +181,23 @@ describe('a brief that asks for a share of lots', () => {
     const hold = { ...none.why.hold, eased: { wish: 'target.resin', by: 0.2 } };
     const head = headline({ ...none, why: { ...none.why, hold } }, blend(), brief(), 'metric');
     expect(head.proof).toMatch(/60\u00a0% of lots\. This one would with resin loosened by 0\.2\.$/);
+  });
+});
+
+describe('how a search ended', () => {
+  const ended = (of: DesignAnswer, shown: Blend | null, milliseconds: number) =>
+    searchedWords({ ...of, blends: shown ? [shown] : [], milliseconds });
+  const missing = blend([miss('target.resin', 0.4)]);
+
+  it('found what it proves, in how long', () => {
+    expect(ended(answer('optimal'), blend(), 84.4)).toBe('Found in 84 ms.');
+    expect(ended(answer('closest', 0, 0.37), missing, 2345)).toBe('Found in 2.3 s.');
+    expect(ended(answer('closest'), null, 3)).toBe('Found in 3 ms.');
+  });
+
+  it('only searched where it was stopped, or proves less', () => {
+    expect(ended(answer('within_gap', 0.08), blend(), 3210)).toBe('Searched for 3.2 s.');
+    expect(ended(answer('closest', 0, 0), missing, 900)).toBe('Searched for 900 ms.');
+    expect(ended(answer('closest', 0, 0.1), missing, 900)).toBe('Searched for 900 ms.');
   });
 });

@@ -365,10 +365,23 @@ function distanceProof({ status, lower_bound: bound }: DesignAnswer): string {
   return `Proven: no blend comes ${decimals(SHOWN_MISS, 2)} closer to the aims.`;
 }
 
-function closestProof({ lower_bound: bound }: DesignAnswer, blend: Blend): string {
+/** Whether no blend comes closer. Where closeness is asked for, what is proven is the distance from the aims. */
+const isClosest = ({ lower_bound: bound }: DesignAnswer, blend: Blend) =>
+  bound > 0 && Math.max(blend.worst_miss, blend.distance ?? 0) - bound < SHOWN_MISS;
+
+/** How long the search took. It found what it proves; one that was stopped, or ended without, only searched. */
+export function searchedWords(answer: DesignAnswer): string {
+  const { milliseconds: ms, status } = answer;
+  const [blend] = answer.blends;
+  const proven = !blend || (status === 'closest' ? isClosest(answer, blend) : status === 'optimal');
+  const time = ms < 1000 ? `${decimals(ms, 0)} ms` : `${decimals(ms / 1000, 1)} s`;
+  return `${proven ? 'Found in' : 'Searched for'} ${time}.`;
+}
+
+function closestProof(answer: DesignAnswer, blend: Blend): string {
+  const { lower_bound: bound } = answer;
   if (bound <= 0) return 'It is not known yet whether all wishes can be met together.';
-  // Where closeness is asked for, what is proven is the distance from the aims themselves.
-  if (Math.max(blend.worst_miss, blend.distance ?? 0) - bound < SHOWN_MISS) {
+  if (isClosest(answer, blend)) {
     const closer = decimals(SHOWN_MISS, 2);
     return `Proven: not all wishes can be met together, and no blend comes ${closer} closer.`;
   }

@@ -1,6 +1,9 @@
 // The page as a person meets it: by roles and names only, never by class or test id.
 import { expect, type Locator, type Page } from '@playwright/test';
 
+/** What is said of a search that has ended, proven or not. */
+const ENDED = /^(Found in|Searched for) /;
+
 export class Workbench {
   readonly page: Page;
   /** The answer, its head and all of it. */
@@ -86,14 +89,14 @@ export class Workbench {
 
   /** The blend in words, one line per lot, once no search is running. */
   async settledBlend(): Promise<string> {
-    await expect(this.search).toHaveText(/^Found in/);
+    await expect(this.search).toHaveText(ENDED);
     return (await this.blend.allInnerTexts()).join('\n');
   }
 
   /** Ends a search as an impatient person would: by its button, once there is a blend. */
   async stopOrSettle(): Promise<void> {
     // A search that is stopped while it still reads the lots has no blend to keep.
-    await expect(this.search).toHaveText(/best so far|closest is|^Found in/);
+    await expect(this.search).toHaveText(new RegExp(`best so far|closest is|${ENDED.source}`));
     await pressWhileThere(this.stop);
     await this.settledBlend();
   }
