@@ -119,7 +119,8 @@ test('a curve', () => {
 });
 
 test('a swap, a saving and the prediction of both schedules', () => {
-  const request = { base: model, options: {}, stock: LOTS, tell };
+  const options = { timeLimitMs: 2000, now: countedTime() };
+  const request = { base: model, options, stock: LOTS, tell };
   holds('swap', swapText(read('schedules/out-of-stock.json'), request));
   holds('save', saveText(read('schedules/cheaper.json'), request));
   for (const file of ['out-of-stock', 'cheaper']) {
