@@ -95,7 +95,7 @@ test('a brief asks for the share of lots itself', async ({ page, workbench }) =>
   await expect(workbench.headline).toHaveText(/^Lightest blend/);
   const lightest = await workbench.settledBlend();
   await workbench.unfold('Limits');
-  const share = workbench.field('Holds in lots, at least');
+  const share = workbench.field('Holds in lots at least');
   await share.fill('60');
   await share.press('Tab');
   await expect(workbench.proof).toHaveText(

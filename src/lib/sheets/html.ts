@@ -98,7 +98,7 @@ ${texts.steps.map((step, i) => stepHtml(step, cautions[i]!)).join('\n')}
 </ol>
 <div class="ends">
 <section><h2>Expected</h2><ul>${itemsHtml(texts.expected)}</ul></section>
-<section><h2>Aroma <span class="quiet">1 just noticeable, 6 dominant; 10–90 % band</span></h2><ul class="two">${itemsHtml(texts.profile)}</ul></section>
+<section><h2>Aroma <span class="quiet">1 just noticeable, 6 dominant; in brackets 10 to 90 %</span></h2><ul class="two">${itemsHtml(texts.profile)}</ul></section>
 </div>
 ${texts.cautions.map((c) => `<p class="caution">${escaped(c)}</p>`).join('')}
 </body>

@@ -9,6 +9,7 @@ import {
   alike,
   band,
   decimals,
+  heldBack,
   hopMass,
   hopMasses,
   intensity,
@@ -154,8 +155,8 @@ export function sheetWords(sheet: BrewSheet, system: UnitSystem = 'metric'): She
     expected: [
       plain('Bitterness', withUnit(ibu(expected.ibu), 'IBU'), ` (${band(expected.ibu_band, ibu)})`),
       plain(
-        'Lost to hops',
-        quantity(expected.beer_lost_l, 'volume', system),
+        'Beer held back',
+        heldBack(expected.beer_lost_l, system)(expected.beer_lost_l),
         expected.made_up_l > 0
           ? ` (${quantity(expected.made_up_l, 'volume', system)} before the fermenter, made up for)`
           : '',

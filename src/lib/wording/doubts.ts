@@ -76,6 +76,9 @@ export function doubtfulAxes(brief: Brief, blend: Bands): AxisId[] {
   );
 }
 
+/** The name of an unknown within a sentence. */
+const within = (name: string, { hop }: Swing) => (hop === null ? `the ${spoken(name)}` : name);
+
 /** Unknowns named for the whole blend. */
 const OF_THE_WHOLE = 3;
 
@@ -83,12 +86,9 @@ const OF_THE_WHOLE = 3;
 export function wholeSentence(doubt: Doubt, axes: readonly AxisId[]): string | null {
   const swings = axes.flatMap((axis) => {
     const names = unknownNames(doubt[axis].swings);
-    return doubt[axis].swings.map(({ hop, at_low, at_high }, i) => {
-      return {
-        axis,
-        name: hop === null ? `the ${spoken(names[i]!)}` : names[i]!,
-        by: Math.abs(at_high - at_low),
-      };
+    return doubt[axis].swings.map((swing, i) => {
+      const by = Math.abs(swing.at_high - swing.at_low);
+      return { axis, name: within(names[i]!, swing), by };
     });
   });
   const furthest = new Map<string, (typeof swings)[number]>();
@@ -110,7 +110,7 @@ export function doubtSentences(axis: AxisId, doubt: AxisDoubt): string[] {
   const sentences = [
     `${AXIS_NAMES[axis]} is ${intensity(doubt.intensity)}, ${figures(doubt)} in 8 of 10 cases.`,
   ];
-  if (first) sentences.push(`What moves it most: ${unknownName(first)}.`);
+  if (first) sentences.push(`What moves it most: ${within(unknownName(first), first)}.`);
   const worth = doubt.if_analysed.filter((l) => l.narrower >= WORTH_NAMING);
   const [best] = worth;
   sentences.push(

@@ -74,7 +74,7 @@ export function wishName(wish: string): string {
 /** What an answer, or the blend shown in its place, is headed with. */
 export function headlineOf(workbench: Workbench, units: UnitSystem): Headline {
   const { live, brief, standIn, answer, blend, answeredBrief } = workbench;
-  if (live) return liveHeadline(live, brief, units);
+  if (live) return liveHeadline(live, brief, units, workbench.moving);
   if (workbench.dose.point) return ownHeadline(workbench.dose.point, null, brief, units);
   if (workbench.foreign && !workbench.byHand) return awaitedHeadline(workbench);
   if (standIn) return { lead: `${standIn.title}.`, proof: standIn.note };
@@ -157,8 +157,13 @@ export function unnoticedHeadline(
   };
 }
 
-/** Of the blend that follows the hand: what it comes to, or by how much it misses. */
-export function liveHeadline(live: LiveBlend, { minimise }: Brief, units: UnitSystem): Headline {
+/** Of the blend that follows the hand, or did until just now: what it comes to, or by how much it misses. */
+function liveHeadline(
+  live: LiveBlend,
+  { minimise }: Brief,
+  units: UnitSystem,
+  moving: boolean,
+): Headline {
   const hops = live.same_hops ? 'with the same hops' : 'with other hops';
   const lead = live.meets
     ? `About ${objectiveWords(live, minimise, units)}, ${hops}.`
@@ -167,7 +172,8 @@ export function liveHeadline(live: LiveBlend, { minimise }: Brief, units: UnitSy
     live.hops_over > 0
       ? ` It uses ${live.hops_over} ${live.hops_over > 1 ? 'hops' : 'hop'} more than you allow.`
       : '';
-  return { lead, proof: `Not proven yet: the exact search starts when you let go.${over}` };
+  const then = moving ? ': the search starts when you let go' : '';
+  return { lead, proof: `Not proven yet${then}.${over}` };
 }
 
 /** The first miss, and how many more there are. */

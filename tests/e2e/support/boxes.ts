@@ -13,6 +13,7 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
   return page.evaluate(
     ([within, finger]) => {
       const CONTROLS = 'a[href], button, input, select, textarea, summary, [role="slider"]';
+      const FIGURE = /\d\s(%|°|g|kg|oz|lb|L|gal|IBU|vol|h|min|mg|times)(?![\w])/g;
       const touch = matchMedia('(pointer: coarse)').matches;
       const root = document.querySelector(within)!;
       const frame = root === document.body ? document.documentElement : root;
@@ -70,6 +71,15 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
         const range = document.createRange();
         range.selectNodeContents(text);
         for (const rect of range.getClientRects()) if (rect.width > 1) texts.push(boxOf(of, rect));
+        // What a published table says is quoted as it is.
+        if (of.closest('[data-from^="experiment/"]')) continue;
+        for (const { index, 0: figure } of text.data.matchAll(FIGURE)) {
+          range.setStart(text, index);
+          range.setEnd(text, index + figure.length);
+          const [first, ...more] = range.getClientRects();
+          if (first && more.some(({ top }) => top > first.top + 3))
+            fault('is parted from its unit', described(of));
+        }
       }
       const controls = [...root.querySelectorAll(CONTROLS)]
         .filter((of) => !of.closest('svg') && !isHidden(of))
@@ -77,6 +87,12 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
         .filter(({ left, right }) => right > left);
       const own = controls.filter(({ of }) => !isApart(of));
 
+      const content = within === 'body' ? document.querySelector('#content') : null;
+      const inner = content?.getBoundingClientRect();
+      for (const { of, left, right } of inner ? texts : []) {
+        const isOut = left < inner!.left - 1 || right > inner!.right + 1;
+        if (content!.contains(of) && isOut) fault('runs into the margin', described(of));
+      }
       if (frame.scrollWidth > frame.clientWidth) {
         fault(`${within} scrolls sideways`, `${frame.scrollWidth} px`);
       }
@@ -85,7 +101,9 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
         if (isOut) fault(`runs out of ${within}`, described(box.of));
       }
       for (const of of root.querySelectorAll('*')) {
-        const { overflowX, textOverflow } = styleOf(of);
+        const { overflowX, textOverflow, webkitLineClamp } = styleOf(of);
+        if (webkitLineClamp !== 'none' && of.scrollHeight > of.clientHeight + 1 && !isHidden(of))
+          fault('is cut off', described(of));
         if (!/hidden|clip/.test(overflowX) || textOverflow === 'ellipsis' || isHidden(of)) continue;
         // The text of a field can be longer than the field and scrolls inside it.
         if (of.closest('svg, input') || of.scrollWidth <= of.clientWidth + 1) continue;

@@ -35,7 +35,7 @@ export interface Offers {
 const REASONS_SHOWN = 3;
 
 function missingReason(figures: readonly string[]): string {
-  return `no figure for ${figures.join(', ')}: without ${figures.length > 1 ? 'them' : 'it'} the hop cannot be weighed against others`;
+  return `no figure for ${figures.join(', ')}`;
 }
 
 /** Why a lot takes no part whose form is not asked for. */

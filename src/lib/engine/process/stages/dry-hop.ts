@@ -65,7 +65,7 @@ function creepDays(process: Process, use: DryHop): Line {
       num(2),
     );
     const days = over(hoursOf(use), num(HOURS_PER_DAY));
-    return line('Days at 20 C the yeast has worked', 'd', 'creep_co2', times(days, pace));
+    return line('Days at 20 °C the yeast has worked', 'd', 'creep_co2', times(days, pace));
   });
 }
 
