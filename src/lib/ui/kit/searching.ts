@@ -10,9 +10,9 @@ import {
 } from '#state/workbench/known-answers.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Handover } from '#ui/context/handover.svelte.ts';
+import { betweenFrames } from './between-frames.ts';
 import { atFirstSign } from './first-sign.ts';
 import { startSearchThread } from './search-thread.ts';
-import { withFrame } from './with-frame.ts';
 
 /**
  * @param built the answer that came with the page.
@@ -25,7 +25,7 @@ export function startSearching(workbench: Workbench, handover: Handover, built: 
     known.noteBuilt(built);
   }
   const client = new SearchClient(startSearchThread, {
-    live: withFrame((blend) => workbench.heardLive(blend)),
+    live: betweenFrames((blend) => workbench.heardLive(blend)),
     progress: (progress) => workbench.heardProgress(progress),
     answered: (designed) => {
       searcher.heard(designed);
