@@ -23,27 +23,8 @@ async function listen(page: Page): Promise<() => Promise<string[]>> {
   return () => page.evaluate(() => (window as unknown as { heard: string[] }).heard);
 }
 
-test('the end of a search is reported once, with its result', async ({ page, workbench }) => {
-  await workbench.open();
-  const before = await workbench.settledBlend();
-  const heard = await listen(page);
-  const handle = workbench.handle('Citrus');
-  await handle.focus();
-  for (let i = 0; i < 4; i += 1) await page.keyboard.press('ArrowUp');
-  await workbench.blendAfter(before);
-  const headline = (await workbench.headline.innerText()).trim().replaceAll(/\s+/g, ' ');
-  await expect.poll(async () => (await heard()).at(-1)).toContain(headline);
-  // Steps that come while a search is on its way are one search more, not one message each.
-  expect((await heard()).length).toBeLessThanOrEqual(4);
-  expect((await heard()).filter((said) => /Search|best so far|Found in/.test(said))).toEqual([]);
-});
-
-test('figures of sliders lie in their range and agree with their words', async ({
-  page,
-  workbench,
-}) => {
-  await workbench.open();
-  await workbench.settledBlend();
+/** Holds that the figures of all sliders lie in their range and agree with their words. */
+async function expectSlidersAgree(page: Page): Promise<void> {
   const sliders = await page.getByRole('slider').evaluateAll((all) =>
     all.map((slider) => {
       const of = (name: string) => slider.getAttribute(`aria-${name}`);
@@ -63,6 +44,25 @@ test('figures of sliders lie in their range and agree with their words', async (
       0.51 * 10 ** -digits,
     );
   }
+}
+
+test('sliders agree with their words; the end of a search is reported once, with its result', async ({
+  page,
+  workbench,
+}) => {
+  await workbench.open();
+  const before = await workbench.settledBlend();
+  await expectSlidersAgree(page);
+  const heard = await listen(page);
+  const handle = workbench.handle('Citrus');
+  await handle.focus();
+  for (let i = 0; i < 4; i += 1) await page.keyboard.press('ArrowUp');
+  await workbench.blendAfter(before);
+  const headline = (await workbench.headline.innerText()).trim().replaceAll(/\s+/g, ' ');
+  await expect.poll(async () => (await heard()).at(-1)).toContain(headline);
+  // Steps that come while a search is on its way are one search more, not one message each.
+  expect((await heard()).length).toBeLessThanOrEqual(4);
+  expect((await heard()).filter((said) => /Search|best so far|Found in/.test(said))).toEqual([]);
 });
 
 test('a dialog begins at what it asks first, or at its title where that is no field in sight', async ({

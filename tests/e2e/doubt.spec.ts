@@ -2,20 +2,12 @@
 // blend surer is told when asked, by keyboard as well.
 import { expect, test } from './support/journey.ts';
 
-test('thresholds change school and come back by one step', async ({ page, workbench }) => {
+test('what would make it surer is reported; thresholds change school and come back by one step', async ({
+  page,
+  workbench,
+}) => {
   await workbench.open();
   const before = await workbench.settledBlend();
-  await page.locator('summary', { hasText: 'Thresholds' }).click();
-  await page.getByLabel('Japanese type (dilute ethanol)').check();
-  await expect(page.getByText(/^This school has no figure for .*myrcene/)).toBeVisible();
-  await workbench.blendAfter(before);
-  await workbench.undo.click();
-  await expect(page.getByLabel('Middle of all')).toBeChecked();
-});
-
-test('what would make it surer is reported when it is opened', async ({ page, workbench }) => {
-  await workbench.open();
-  await workbench.settledBlend();
   await workbench.ask('How sure?');
   const doubt = page.getByRole('region', { name: 'Doubt', exact: true });
   await doubt.locator('summary').first().focus();
@@ -29,4 +21,11 @@ test('what would make it surer is reported when it is opened', async ({ page, wo
   await doubt.getByText('As a table').click();
   await expect(doubt.getByRole('columnheader', { name: 'Share of the uncertainty' })).toBeVisible();
   await expect(page.getByText('counts by what it adds to the aroma')).toBeVisible();
+
+  await page.locator('summary', { hasText: 'Thresholds' }).click();
+  await page.getByLabel('Japanese type (dilute ethanol)').check();
+  await expect(page.getByText(/^This school has no figure for .*myrcene/)).toBeVisible();
+  await workbench.blendAfter(before);
+  await workbench.undo.click();
+  await expect(page.getByLabel('Middle of all')).toBeChecked();
 });

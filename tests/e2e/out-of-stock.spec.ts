@@ -1,18 +1,29 @@
 // A hop of the blend is out of stock: replacements side by side, one taken, and the way back.
+import { readdirSync, readFileSync } from 'node:fs';
+import { basename } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import type { Page } from '@playwright/test';
+import { BUILD_FOLDER } from '../../src/serve/server.ts';
 import { expect, test } from './support/journey.ts';
 import { expectNoFault } from './support/looks.ts';
 import { expectSourced } from './support/sourced.ts';
 
-/** Holds back the script that has such words, until what this gives is called. */
-async function holdScriptWith(page: Page, words: string): Promise<() => void> {
+const SCRIPTS = new URL('_app/immutable/', pathToFileURL(BUILD_FOLDER));
+
+/** Holds back the scripts that have such words, until what this gives is called. */
+async function holdScriptsWith(page: Page, words: string): Promise<() => void> {
   let release = () => {};
   const released = new Promise<void>((done) => (release = done));
-  await page.route('**/*.js', async (route) => {
-    const response = await route.fetch();
-    if ((await response.text()).includes(words)) await released;
-    await route.fulfill({ response });
-  });
+  const files = readdirSync(SCRIPTS, { recursive: true, encoding: 'utf8' });
+  const held = files.filter(
+    (file) => file.endsWith('.js') && readFileSync(new URL(file, SCRIPTS), 'utf8').includes(words),
+  );
+  expect(held.length).toBeGreaterThan(0);
+  for (const file of held)
+    await page.route(`**/${basename(file)}`, async (route) => {
+      await released;
+      await route.continue();
+    });
   return release;
 }
 
@@ -61,7 +72,7 @@ test('a hop out of stock is in no design, whatever its hops come from, until it 
   page,
   workbench,
 }) => {
-  const panelMayCome = await holdScriptWith(page, 'In place of');
+  const panelMayCome = await holdScriptsWith(page, 'In place of');
   await workbench.open();
   await workbench.settledBlend();
   const out = page.getByRole('button', { name: /^Out of stock: / }).first();
@@ -74,8 +85,10 @@ test('a hop out of stock is in no design, whatever its hops come from, until it 
   // A panel that comes late leaves the hand where it is by then.
   const citrus = workbench.handle('Citrus');
   await citrus.focus();
+  const panel = page.getByRole('region', { name: `In place of ${hop}` });
+  await expect(panel).toHaveCount(0);
   panelMayCome();
-  await expect(page.getByRole('region', { name: `In place of ${hop}` })).toBeVisible();
+  await expect(panel).toBeVisible();
   await expect(citrus).toBeFocused();
 
   // The next search takes from the whole table, and does without it; the one after a reload too.

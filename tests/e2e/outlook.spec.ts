@@ -3,27 +3,9 @@
 import { expect, test } from './support/journey.ts';
 import { expectSourced } from './support/sourced.ts';
 
-test('a dry-hopped beer is warned of hop creep, with the pressure it may come to', async ({
+test('the shelf follows the temperature; a dry-hopped beer is warned of hop creep and its pressure', async ({
   workbench,
 }) => {
-  await workbench.open();
-  const first = await workbench.settledBlend();
-  await workbench.unfold('Stages');
-  await workbench.brief.getByRole('button', { name: 'Remove Mash' }).click();
-  await workbench.brief.getByRole('button', { name: 'Remove Hot steep' }).click();
-  await workbench.blendAfter(first);
-  await workbench.unfold('Batch');
-  const planned = workbench.field('Carbon dioxide planned');
-  await planned.fill('2.6');
-  await planned.blur();
-  const warnings = workbench.page.getByRole('region', { name: 'Worth a second look' });
-  await expect(warnings).toContainText('volumes instead of 2.6');
-  await expect(warnings).toContainText(/bar gauge pressure instead of 2\b/);
-  await expect(warnings).toContainText('cold beer proves nothing');
-  await expectSourced(workbench.page);
-});
-
-test('the shelf follows the temperature the beer is kept at', async ({ workbench }) => {
   await workbench.open();
   await workbench.settledBlend();
   await workbench.ask('Will it keep?');
@@ -41,6 +23,21 @@ test('the shelf follows the temperature the beer is kept at', async ({ workbench
   await kept.blur();
   await expect(shelf.getByRole('heading')).toHaveText('On the shelf at 2 °C');
   await expect.poll(sixMonths).toBeGreaterThan(warm);
+
+  // Dry hops alone, which creep, and more carbon dioxide than it is kept with.
+  const first = await workbench.settledBlend();
+  await workbench.unfold('Stages');
+  await workbench.brief.getByRole('button', { name: 'Remove Mash' }).click();
+  await workbench.brief.getByRole('button', { name: 'Remove Hot steep' }).click();
+  await workbench.blendAfter(first);
+  const planned = workbench.field('Carbon dioxide planned');
+  await planned.fill('2.6');
+  await planned.blur();
+  const warnings = workbench.page.getByRole('region', { name: 'Worth a second look' });
+  await expect(warnings).toContainText('volumes instead of 2.6');
+  await expect(warnings).toContainText(/bar gauge pressure instead of 2\b/);
+  await expect(warnings).toContainText('cold beer proves nothing');
+  await expectSourced(workbench.page);
 });
 
 test('a steep that cools with the hops in it says so on brew day', async ({ workbench }) => {
