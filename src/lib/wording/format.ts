@@ -21,6 +21,11 @@ import { decimalsAlike } from '#shared/interval.ts';
  * before it can be used: the browser's own formats, which write the same, take it 10 to 16 ms to set up.
  */
 function written(value: number, least: number, most: number): string {
+  // Past what can be rounded exactly, or no number at all: no first figure is, so they may write it.
+  if (!(Math.abs(value) * 10 ** most < 2 ** 53)) {
+    const all = { minimumFractionDigits: least, maximumFractionDigits: most };
+    return value.toLocaleString('en-US', all).replace('-', '−');
+  }
   // Rounded as it reads: 1.005 is a binary fraction just below that.
   const [read, exponent = '0'] = String(Math.abs(value)).split('e');
   const digits = Math.round(Number(`${read}e${Number(exponent) + most}`));
