@@ -155,6 +155,21 @@ describe('the renderings', () => {
     expect(text).toContain(`${dayWords(date!)} to ${dayWords(until!)}`);
   });
 
+  it('write a day as the formats of the runtime do', () => {
+    const written = new Intl.DateTimeFormat('en-GB', {
+      timeZone: 'UTC',
+      weekday: 'short',
+      day: 'numeric',
+      month: 'short',
+      year: 'numeric',
+    });
+    for (let day = '2023-12-25'; day < '2025-01-10'; day = dayAfter(day, 1)) {
+      const said = written.format(new Date(`${day}T00:00:00Z`)).replace(',', '');
+      expect(dayWords(day, true)).toBe(said);
+      expect(`${dayWords(day)} ${day.slice(0, 4)}`).toBe(said);
+    }
+  });
+
   it('escape what a person typed', () => {
     expect(html).toContain('&lt;b&gt;now&lt;/b&gt;');
     expect(html).not.toContain('<b>now');
