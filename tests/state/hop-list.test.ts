@@ -43,6 +43,14 @@ test('by name, and by a figure from either end, missing last', () => {
   ]);
 });
 
+test('by name in the order in which a dictionary has them', () => {
+  const published = model.hops.map(({ name }) => row(name, null));
+  const mixed = [...published, row('Élan', null), row('eagle', null), row('Elan Two', null)];
+  const found = hopsOf(mixed.reverse(), ALL_HOPS, new Set()).map(({ name }) => name);
+  expect(found).toEqual(found.toSorted((a, b) => a.localeCompare(b, 'en')));
+  expect(found).toHaveLength(model.hops.length + 3);
+});
+
 test('found by part of the name without accents, by origin, by thiols, by what is offered', () => {
   expect(names({ text: 'mittelfruh' })).toEqual(['Hallertauer Mittelfrüh']);
   expect(names({ text: 'de' })).toEqual(['Hallertauer Mittelfrüh']);

@@ -91,6 +91,15 @@ export function shownFigure(
   return figure && query.readOnly && !READ.includes(figure.status) ? undefined : figure;
 }
 
+/** A name as it is put in order: accents and case do not count. */
+const inOrder = (name: string) => name.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase();
+
+/** Word by word. Not by the collation of the browser: to begin with it took a fifth of the start of the page. */
+function byName(a: HopRow, b: HopRow): number {
+  const [x, y] = [inOrder(a.name), inOrder(b.name)];
+  return Number(x > y) - Number(x < y);
+}
+
 /** The rows of a query, in its order. @param stocked keys of the names that are in stock. */
 export function hopsOf(
   rows: readonly HopRow[],
@@ -106,7 +115,6 @@ export function hopsOf(
       (!query.stockOnly || stocked.has(nameKey(row.name))),
   );
   const sign = query.descending ? -1 : 1;
-  const byName = (a: HopRow, b: HopRow) => a.name.localeCompare(b.name, 'en');
   const { by } = query;
   if (by === 'name') return found.sort((a, b) => sign * byName(a, b));
   return found.sort((a, b) => {
