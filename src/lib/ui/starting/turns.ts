@@ -37,7 +37,8 @@ export function keepingPress(part: Element): () => void {
 const waiting = new Set<() => void>();
 let running: Promise<void> | null = null;
 
-const nextTask = () => new Promise((resolve) => setTimeout(resolve));
+/** When the task that runs has ended, and what people did meanwhile has been heard. */
+export const nextTask = () => new Promise((resolve) => setTimeout(resolve));
 
 async function startAll(): Promise<void> {
   await nextTask();
