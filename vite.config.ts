@@ -6,28 +6,65 @@ import type { Plugin, Rolldown } from 'vite';
 import { defineConfig } from 'vitest/config';
 
 /**
- * Whatever the first view shares with other pages or with parts that are loaded on demand comes in one
- * script: cut up by who shares it, as it would be, it makes 40 scripts, a tenth larger together.
+ * Cut up by who shares it, what parts of the site share makes a hundred scripts, and to ask for fifty of them takes
+ * a slow phone longer than to read them. What the first view shares with anything comes in one script; so does what
+ * the pages of hops and of the stock share, and what is drawn from the hop table on demand.
  */
-function firstViewInOne(): Plugin {
-  let first: ReadonlySet<string> | null = null;
-  const shared = (id: string, graph: Rolldown.ChunkingContext) => {
-    first ??= importedFrom(['src/routes/+layout.svelte', 'src/routes/+page.svelte'], graph);
-    return first.has(id) ? 'first' : null;
-  };
+function fewScripts(): Plugin {
+  const page = (path: string) => `src/routes/${path}/+page.svelte`;
+  const ofFirst = importsOf('src/routes/+layout.svelte', 'src/routes/+page.svelte');
+  const ofHops = importsOf(page('hops'));
+  const ofStock = importsOf(page('stock'));
+  const ofEvidence = importsOf(page('evidence'));
+  const ofOthers = importsOf(...['compare', 'evidence', 'hops/[hop]', 'own', 'own/hop'].map(page));
+  const ofTable = importsOf(
+    'src/lib/state/stock/stock-model.ts',
+    'src/lib/engine/brewday/sheet.ts',
+  );
+  const isStyle = (id: string) => id.includes('type=style');
+  // The first that takes a module has it, with all that it imports.
+  const scripts: readonly (readonly [name: string, has: Membership])[] = [
+    // Styles with it: a page links those of scripts it begins with, and what came later would move.
+    [
+      'first',
+      (id, graph) =>
+        ofFirst(id, graph) || (isStyle(id) && [ofHops, ofStock].some((of) => of(id, graph))),
+    ],
+    ['lists', (id, graph) => ofHops(id, graph) && (ofStock(id, graph) || ofEvidence(id, graph))],
+    ['hops', ofHops],
+    ['stock', ofStock],
+    ['others', (id, graph) => ofOthers(id, graph) && ofTable(id, graph)],
+    ['table', ofTable],
+  ];
   return {
-    name: 'first-view-in-one',
+    name: 'few-scripts',
     apply: (_, { command, isSsrBuild }) => command === 'build' && isSsrBuild !== true,
     config: () => ({
       build: {
         rolldownOptions: {
           // How long plugins took says nothing to who starts the program.
           checks: { bundlerTimings: false },
-          output: { codeSplitting: { groups: [{ name: shared, minShareCount: 2 }] } },
+          output: {
+            codeSplitting: {
+              groups: scripts.map(([name, has]) => ({
+                name: (...module) => (has(...module) ? name : null),
+                minShareCount: 2,
+                entriesAware: name === 'others',
+              })),
+            },
+          },
         },
       },
     }),
   };
+}
+
+type Membership = (id: string, graph: Rolldown.ChunkingContext) => boolean;
+
+/** Whether a module is one of some files or imported from there, by import statements alone. */
+function importsOf(...files: readonly string[]): Membership {
+  let found: ReadonlySet<string> | null = null;
+  return (id, graph) => (found ??= importedFrom(files, graph)).has(id);
 }
 
 /** The modules of some files and all that they import, by import statements alone. */
@@ -49,7 +86,7 @@ function importedFrom(
 const ON_THE_PAGE = ['tests/*.test.ts', 'tests/{serve,sharing,state,storage,ui}/**/*.test.ts'];
 
 export default defineConfig({
-  plugins: [sveltekit(), firstViewInOne()],
+  plugins: [sveltekit(), fewScripts()],
   worker: { format: 'es' },
   test: {
     environment: 'node',
