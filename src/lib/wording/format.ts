@@ -21,11 +21,8 @@ import { decimalsAlike } from '#shared/interval.ts';
  * before it can be used: the browser's own formats, which write the same, take it 10 to 16 ms to set up.
  */
 function written(value: number, least: number, most: number): string {
-  // Past what can be rounded exactly, or no number at all: no first figure is, so they may write it.
-  if (!(Math.abs(value) * 10 ** most < 2 ** 53)) {
-    const all = { minimumFractionDigits: least, maximumFractionDigits: most };
-    return value.toLocaleString('en-US', all).replace('-', '−');
-  }
+  // Past what can be rounded exactly, or no number at all: no page has such a figure, so it is told as it is.
+  if (!(Math.abs(value) * 10 ** most < 2 ** 53)) return String(value);
   // Rounded as it reads: 1.005 is a binary fraction just below that.
   const [read, exponent = '0'] = String(Math.abs(value)).split('e');
   const digits = Math.round(Number(`${read}e${Number(exponent) + most}`));
@@ -34,8 +31,7 @@ function written(value: number, least: number, most: number): string {
   const decimals = all.slice(point).replace(/0+$/, '').padEnd(least, '0');
   const whole = all.slice(0, point).replace(/\B(?=(\d{3})+$)/g, ',');
   const size = decimals ? `${whole}.${decimals}` : whole;
-  if (value >= 0) return size;
-  return digits === 0 ? '0' : `−${size}`;
+  return value < 0 && digits > 0 ? `−${size}` : size;
 }
 
 /** At most so many decimals, no trailing zeros, thousands parted. */
@@ -45,15 +41,13 @@ export function decimals(value: number, most: number): string {
 
 /** Exactly one decimal: intensities and everything on their scale. */
 export function intensity(value: number): string {
-  return (Math.round(value * 10) / 10).toFixed(1).replace('-', '−');
+  return written(value, 1, 1);
 }
 
 /** About three significant digits: 1,420; 142; 14.2; 1.42; 0.142. */
 export function significant(value: number): string {
   const size = Math.abs(value);
-  if (size >= 100) return decimals(value, 0);
-  if (size >= 10) return decimals(value, 1);
-  return decimals(value, size >= 1 ? 2 : 3);
+  return decimals(value, size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3);
 }
 
 const NO_BREAK = '\u00a0';
@@ -125,7 +119,7 @@ export function signed(change: number, format: (size: number) => string): string
 }
 
 export function money(amount: number): string {
-  return amount.toFixed(2).replace(/\B(?=(\d{3})+(?=\.))/g, ',');
+  return written(amount, 2, 2);
 }
 
 /** A fraction as percent; what is not zero never reads as zero. */

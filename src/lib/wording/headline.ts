@@ -243,19 +243,14 @@ export function missSize({ wish, by }: Miss, units: UnitSystem): string {
   return `less than ${isAxisWish(wish) ? SHOWN_MISS : LEAST_SHOWN}`;
 }
 
+/** What a proven answer is headed with; an unproven one leaves open whether a better one exists. */
 const LEADS: Readonly<Record<Minimise, string>> = {
   weight: 'Lightest blend',
   cost: 'Cheapest blend',
   leaf: 'Least leaf',
   closest: 'Closest match',
 };
-/** Where a search that ended early leaves open whether a better one exists. */
-const LEADS_UNPROVEN: Readonly<Record<Minimise, string>> = {
-  weight: 'Lightest found',
-  cost: 'Cheapest found',
-  leaf: 'Least leaf found',
-  closest: 'Closest found',
-};
+const unproven = (lead: string) => `${lead.replace(/ (blend|match)/, '')} found`;
 
 /** The blend that is best, as an adjective. */
 export const LEADS_OF: Readonly<Record<Minimise, string>> = {
@@ -278,16 +273,20 @@ const EXACT_GAP = 1e-3;
 export const SHOWN_MISS = 0.05;
 const LEAST_SHOWN = 0.01;
 
+/** What is minimised, in its unit. */
+export function objectiveFigure(value: number, minimise: Minimise, units: UnitSystem): string {
+  if (minimise === 'weight') return hopMass(value, units);
+  if (minimise === 'leaf') return quantity(value, 'dose', units);
+  return minimise === 'cost' ? money(value) : `${decimals(value, 2)} off`;
+}
+
 function objectiveWords(blend: PointBlend, minimise: Minimise, units: UnitSystem): string {
-  const { hop_g: grams, hop_g_per_l: dose, leaf_g_per_l: leaf, cost } = blend.totals;
-  const weight = `${hopMass(grams, units)}, ${quantity(dose, 'dose', units)}`;
-  if (minimise === 'cost')
-    return cost === null ? weight : `${money(cost)}, ${hopMass(grams, units)}`;
-  if (minimise === 'closest') {
-    return `${decimals(blend.distance ?? 0, 2)} off at most, ${hopMass(grams, units)}`;
-  }
-  if (minimise === 'leaf') return `${quantity(leaf, 'dose', units)}, ${hopMass(grams, units)}`;
-  return weight;
+  const { hop_g: weight, hop_g_per_l: dose, leaf_g_per_l: leaf, cost } = blend.totals;
+  if (minimise === 'weight' || (minimise === 'cost' && cost === null))
+    return `${hopMass(weight, units)}, ${quantity(dose, 'dose', units)}`;
+  const value = minimise === 'cost' ? cost! : minimise === 'leaf' ? leaf : (blend.distance ?? 0);
+  const most = minimise === 'closest' ? ' at most' : '';
+  return `${objectiveFigure(value, minimise, units)}${most}, ${hopMass(weight, units)}`;
 }
 
 export function headline(
@@ -316,8 +315,8 @@ export function headline(
   if (hold && !hold.reached)
     return { lead: `Holds in most lots: ${what}.`, proof: unreached(hold, units) };
   const holding = hold ? ` that holds in ${percent(hold.wanted)} of lots` : '';
-  const leads = answer.status === 'optimal' ? LEADS : LEADS_UNPROVEN;
-  const lead = `${leads[brief.minimise]}: ${what}.`;
+  const best = LEADS[brief.minimise];
+  const lead = `${answer.status === 'optimal' ? best : unproven(best)}: ${what}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
   if (answer.status !== 'optimal') {
     const wanted = brief.limits.holds_in_lots_at_least ?? 0;
@@ -328,8 +327,8 @@ export function headline(
       };
     if (answer.lower_bound <= 0)
       return { lead, proof: 'Whether a better one exists is not known yet.' };
-    const best = hold ? `hold in ${percent(hold.wanted)} of lots` : 'exist';
-    return { lead, proof: `Within ${percent(answer.gap)} of the best that could ${best}.` };
+    const could = hold ? `hold in ${percent(hold.wanted)} of lots` : 'exist';
+    return { lead, proof: `Within ${percent(answer.gap)} of the best that could ${could}.` };
   }
   const better = BETTER[brief.minimise];
   const proof =
@@ -372,14 +371,13 @@ function distanceProof({ status, lower_bound: bound }: DesignAnswer): string {
 }
 
 /** Whether no blend comes closer. Where closeness is asked for, what is proven is the distance from the aims. */
-const isClosest = ({ lower_bound: bound }: DesignAnswer, blend: Blend) =>
-  bound > 0 && Math.max(blend.worst_miss, blend.distance ?? 0) - bound < SHOWN_MISS;
+const isClosest = ({ lower_bound: bound }: DesignAnswer, blend: Blend | undefined) =>
+  bound > 0 && !!blend && Math.max(blend.worst_miss, blend.distance ?? 0) - bound < SHOWN_MISS;
 
 /** How long the search took. It found what it proves; one that was stopped, or ended without, only searched. */
 export function searchedWords(answer: DesignAnswer): string {
   const { milliseconds: ms, status } = answer;
-  const [blend] = answer.blends;
-  const proven = !blend || (status === 'closest' ? isClosest(answer, blend) : status === 'optimal');
+  const proven = status === 'closest' ? isClosest(answer, answer.blends[0]) : status === 'optimal';
   const time = ms < 1000 ? `${decimals(ms, 0)} ms` : `${decimals(ms / 1000, 1)} s`;
   return `${proven ? 'Found in' : 'Searched for'} ${time}.`;
 }
