@@ -6,6 +6,8 @@ import type { Page } from '@playwright/test';
 import { expect, test } from './support/journey.ts';
 
 const MOVES = 60;
+/** A hand is heard once a frame of the screen. */
+const FRAME_MS = 16;
 
 interface Seen {
   /** From the page's hearing of a move to the frame painted after it, ms. */
@@ -111,7 +113,8 @@ async function wave(
   const before = await worked();
   for (let i = 1; i <= MOVES; i += 1) {
     const far = 30 * Math.sin((2 * Math.PI * i) / 60);
-    // As the hand alone: \`page.mouse\` runs scripts in the page at each move while a button is held.
+    const next = performance.now() + FRAME_MS;
+    // As the hand alone: `page.mouse` runs scripts in the page at each move while a button is held.
     await devtools.send('Input.dispatchMouseEvent', {
       type: 'mouseMoved',
       x: x + along.x * far,
@@ -119,6 +122,7 @@ async function wave(
       button: held ? 'left' : 'none',
       buttons: held ? 1 : 0,
     });
+    await page.waitForTimeout(Math.max(0, next - performance.now()));
   }
   const work = ((await worked()) - before) / MOVES;
   await devtools.detach();
