@@ -9,7 +9,6 @@ import {
   alike,
   band,
   decimals,
-  heldBack,
   hopMass,
   hopMasses,
   intensity,
@@ -17,6 +16,7 @@ import {
   significant,
   withUnit,
 } from '#wording/format.ts';
+import { heldBack } from '#wording/held-back.ts';
 
 const HOURS_IN_DAYS_FROM = 48;
 

@@ -6,7 +6,6 @@ import {
   unitLabel,
   type Grams,
   type GramsPerLitre,
-  type Litres,
   type Quantity,
   type Stored,
   type UnitSystem,
@@ -133,13 +132,6 @@ export function percent(fraction: number): string {
 export function alike(...figures: readonly (number | undefined)[]): (value: number) => string {
   const places = decimalsAlike(figures);
   return (value) => written(value, places, places);
-}
-
-/** Writes volumes that are known to two digits, changes of them with as many decimals. */
-export function heldBack(litres: Litres, system: UnitSystem): (litres: Litres) => string {
-  const shown = (of: Litres) => toShown(of, 'volume', system);
-  const format = alike(shown(litres));
-  return (of) => withUnit(format(shown(of)), unitLabel('volume', system));
 }
 
 /** "18 to 31"; once, where both ends read the same. */
