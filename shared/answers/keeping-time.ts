@@ -1,5 +1,12 @@
-// How long the profile of the fresh beer lasts, as people say it: in weeks at first, in months later.
+// When the profile of the fresh beer is over, and how people say how long that takes: in weeks at first, in months
+// later.
 import type { BestBefore } from './prediction.ts';
+
+/**
+ * Loss of a note, in intensity, after which the profile counts as another: twice the just noticeable
+ * difference. A judgement.
+ */
+export const FADED = 0.3;
 
 const WEEKS_PER_MONTH = 365.25 / 12 / 7;
 /** Months from which on nobody counts weeks. */

@@ -1,6 +1,5 @@
 // What comes of a design as text for people: warnings, hop creep in the package, the shelf.
-import { FADED } from '#engine/predict/shelf.ts';
-import { keepingTimeWords } from '#shared/answers/keeping-time.ts';
+import { FADED, keepingTimeWords } from '#shared/answers/keeping-time.ts';
 import { AXES } from '#shared/ids.ts';
 import type { Outlook } from '#shared/answers/prediction.ts';
 import { warningSources } from '#shared/answers/warnings.ts';

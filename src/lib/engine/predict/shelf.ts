@@ -2,6 +2,7 @@
 // depends on temperature by Arrhenius' law. The search does not use it. Left out: the first loss by oxygen,
 // what liners take up, and 3SH that comes back from its acetate.
 import { AXES, COMPOUNDS, type AxisId, type CompoundId } from '#shared/ids.ts';
+import { FADED } from '#shared/answers/keeping-time.ts';
 import type { BestBefore, Shelf, ShelfPoint } from '#shared/answers/prediction.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
@@ -49,11 +50,6 @@ export const GAS_CONSTANT = 0.0083145;
 
 /** Months after packaging for which the answer gives the profile. */
 const MONTHS = [0, 1, 3, 6] as const;
-/**
- * Loss of a note, in intensity, after which the profile counts as another: twice the just noticeable
- * difference. A judgement.
- */
-export const FADED = 0.3;
 /** A note whose fading does not count, because nobody misses it. */
 const UNMISSED: AxisId = 'onion_garlic';
 /** Longest best-before that is given, months; between the sampled months a note counts as linear. */
