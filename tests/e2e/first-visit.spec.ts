@@ -1,6 +1,8 @@
 // What someone sees who opens the page for the first time, with scripts or without.
 import { expect, test } from './support/journey.ts';
 
+/** Fewer than a script has that holds the hop table, which is 436 kB. */
+const TABLE_BYTES = 300_000;
 /** A demo design with a hot steep and a dry hop. */
 const HOT_AND_DRY = 'What six remainders can do';
 
@@ -35,6 +37,14 @@ test('the demo is there, solved, in either system of units', async ({ page, work
   test.info().annotations.push({ type: 'speed', description: report });
   console.log(report);
   expect(shifted).toBe(0);
+  // Nothing that the page loads by itself brings the hop table with it.
+  const scripts = await page.evaluate(() =>
+    (performance.getEntriesByType('resource') as PerformanceResourceTiming[])
+      .filter(({ name }) => name.endsWith('.js') && !name.includes('worker'))
+      .map(({ decodedBodySize }) => decodedBodySize),
+  );
+  expect(scripts.length).toBeGreaterThan(8);
+  expect(Math.max(...scripts)).toBeLessThan(TABLE_BYTES);
 
   // Another system of units changes the words, not the blend.
   const additions = await workbench.blend.count();
