@@ -46,6 +46,28 @@ describe('bars of grams', () => {
     );
   });
 
+  it('tell two lots of one hop apart by what is known of them, or else by number', () => {
+    const lot = { hop: 'Alder', form: FORMS[0], stage: STAGE_KINDS[0]!, grams: 20 };
+    const wordsOf = (list: readonly ShownDose[]) =>
+      doseLanes(list, stages, 50).flatMap(({ bars }) => bars.map((bar) => bar.lot));
+    expect(wordsOf([lot])).toEqual(['']);
+    expect(wordsOf([{ ...lot, analysis: { alpha_pct: 9.14 } }, lot])).toEqual([
+      '9.1 % alpha acids',
+      'lot 2',
+    ]);
+    fc.assert(
+      fc.property(additions, fc.array(fc.constantFrom(5, 9, 14)), (drawn: ShownDose[], alphas) => {
+        const list = drawn.map((dosed, i) => {
+          const alpha_pct = alphas[i];
+          return alpha_pct === undefined ? dosed : { ...dosed, analysis: { alpha_pct } };
+        });
+        const bars = doseLanes(list, stages, mostFor(list)).flatMap((lane) => lane.bars);
+        const said = bars.map(({ hop, form, stage, lot }) => `${hop}|${form}|${stage}|${lot}`);
+        expect(new Set(said).size).toBe(list.length);
+      }),
+    );
+  });
+
   it('are as long as they are heavy, with room to be dragged longer', () => {
     fc.assert(
       fc.property(additions, (list: ShownDose[]) => {
@@ -71,6 +93,19 @@ describe('bars of grams', () => {
         }
       }),
     );
+    const [a, b] = ['Alder', 'Birch'].map((hop) => ({
+      hop,
+      form: FORMS[0],
+      stage: STAGE_KINDS[0]!,
+      grams: 20,
+    })) as [ShownDose, ShownDose];
+    const put = [a, b, { ...a, grams: 5 }];
+    const [lane] = doseLanes(put, stages, 50, put);
+    expect(lane!.bars.map(({ hop, grams }) => `${hop} ${grams}`)).toEqual([
+      'Alder 20',
+      'Alder 5',
+      'Birch 20',
+    ]);
   });
 
   it('stay while a hand holds, at 0 g where the blend has it no more, and new ones come last', () => {

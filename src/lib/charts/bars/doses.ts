@@ -1,17 +1,13 @@
 // The blend as it is weighed out: a lane per stage in the order of the brew day, a bar per addition. All
 // bars share one scale with room to be drawn longer. During a drag, bars keep their places and their scale, so that
 // only their length changes.
-import type { FormId } from '#shared/ids.ts';
+import { lotDetails } from '#shared/answers/lot-details.ts';
+import type { Addition } from '#shared/schemas/lot.ts';
 import type { Grams } from '#shared/units.ts';
 import { shownStages, type ShownStage, type Stages } from '#shared/stages/stages.ts';
 
 /** An addition as the bars take it. */
-export interface ShownDose {
-  readonly hop: string;
-  readonly form: FormId;
-  /** Key of the stage. */
-  readonly stage: string;
-  readonly grams: Grams;
+export interface ShownDose extends Addition {
   readonly locked?: boolean;
 }
 
@@ -20,6 +16,8 @@ export interface DoseBar extends ShownDose {
   readonly at: number;
   /** The same for the same lot at the same stage, whatever its place: its bar is kept during a drag. */
   readonly key: string;
+  /** What distinguishes it from others of its hop, form and stage; empty where there are none. */
+  readonly lot: string;
   /** Fraction of the chart's width. */
   readonly length: number;
 }
@@ -49,6 +47,18 @@ function keyed(additions: readonly ShownDose[]): readonly (readonly [string, Sho
     seen.set(lot, alike + 1);
     return [`${lot}|${alike}`, dosed];
   });
+}
+
+const detailsOf = ({ analysis, package_g, storage }: ShownDose) =>
+  lotDetails(analysis?.alpha_pct, package_g, storage);
+
+/** What is known of this lot and of none beside it, else its number among them. */
+function lotWords(dosed: ShownDose, additions: readonly ShownDose[]): string {
+  const alike = additions.filter((other) => lotOf(other) === lotOf(dosed));
+  if (alike.length < 2) return '';
+  const details = detailsOf(dosed);
+  const isAlone = alike.every((other) => other === dosed || detailsOf(other) !== details);
+  return details && isAlone ? details : `lot ${alike.indexOf(dosed) + 1}`;
 }
 
 /**
@@ -81,12 +91,14 @@ export function doseLanes(
   most: number,
   before: readonly ShownDose[] = [],
 ): DoseLane[] {
-  const order = new Map(before.map((dosed, place) => [lotOf(dosed), place]));
+  // The first place of a lot counts, so the last is written first.
+  const order = new Map(before.map((dosed, at) => [lotOf(dosed), at] as const).reverse());
   const place = (bar: DoseBar) => order.get(lotOf(bar)) ?? before.length + bar.at;
   const bars = keyed(additions).map(([key, dosed], at): DoseBar => ({
     ...dosed,
     at,
     key,
+    lot: lotWords(dosed, additions),
     length: dosed.grams / most,
   }));
   return shownStages(
