@@ -243,14 +243,13 @@ export function missSize({ wish, by }: Miss, units: UnitSystem): string {
   return `less than ${isAxisWish(wish) ? SHOWN_MISS : LEAST_SHOWN}`;
 }
 
-/** What a proven answer is headed with; an unproven one leaves open whether a better one exists. */
-const LEADS: Readonly<Record<Minimise, string>> = {
-  weight: 'Lightest blend',
-  cost: 'Cheapest blend',
-  leaf: 'Least leaf',
-  closest: 'Closest match',
+/** What a proven answer is headed with, and one that leaves open whether a better one exists. */
+const LEADS: Readonly<Record<Minimise, readonly [proven: string, found: string]>> = {
+  weight: ['Lightest blend', 'Lightest found'],
+  cost: ['Cheapest blend', 'Cheapest found'],
+  leaf: ['Least leaf', 'Least leaf found'],
+  closest: ['Closest match', 'Closest found'],
 };
-const unproven = (lead: string) => `${lead.replace(/ (blend|match)/, '')} found`;
 
 /** The blend that is best, as an adjective. */
 export const LEADS_OF: Readonly<Record<Minimise, string>> = {
@@ -315,8 +314,8 @@ export function headline(
   if (hold && !hold.reached)
     return { lead: `Holds in most lots: ${what}.`, proof: unreached(hold, units) };
   const holding = hold ? ` that holds in ${percent(hold.wanted)} of lots` : '';
-  const best = LEADS[brief.minimise];
-  const lead = `${answer.status === 'optimal' ? best : unproven(best)}: ${what}.`;
+  const [proven, found] = LEADS[brief.minimise];
+  const lead = `${answer.status === 'optimal' ? proven : found}: ${what}.`;
   if (brief.minimise === 'closest') return { lead, proof: distanceProof(answer) };
   if (answer.status !== 'optimal') {
     const wanted = brief.limits.holds_in_lots_at_least ?? 0;

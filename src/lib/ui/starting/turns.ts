@@ -37,8 +37,7 @@ export function keepingPress(part: Element): () => void {
 const waiting = new Set<() => void>();
 let running: Promise<void> | null = null;
 
-/** When the task that runs has ended, and what people did meanwhile has been heard. */
-export const nextTask = () => new Promise((resolve) => setTimeout(resolve));
+const nextTask = () => new Promise((resolve) => setTimeout(resolve));
 
 async function startAll(): Promise<void> {
   await nextTask();
@@ -60,4 +59,15 @@ export function inTurn(start: () => void): () => void {
 /** When all parts that wait have started. */
 export function allStarted(): Promise<void> {
   return running ?? Promise.resolve();
+}
+
+/** Rows in parts of so many, each with the place of its first. */
+export function inParts<Row>(
+  rows: readonly Row[],
+  size: number,
+): { readonly from: number; readonly rows: readonly Row[] }[] {
+  return Array.from({ length: Math.ceil(rows.length / size) }, (_, part) => {
+    const from = part * size;
+    return { from, rows: rows.slice(from, from + size) };
+  });
 }
