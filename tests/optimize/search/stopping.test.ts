@@ -2,6 +2,7 @@
 // nothing behind.
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
+import { median } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { model } from '#engine/tables/model.ts';
 import { Clock, TIME_LIMIT_MS } from '#optimize/pacing/clock.ts';
@@ -113,9 +114,13 @@ describe('ending a search', () => {
     };
     // Until as many lots are remembered, with their draws, as ever are: 64 for each kind of yeast.
     run(100);
-    const before = used();
-    run(40);
-    // Seen: 0.6 MB of 60; one kept program of this size is 0.1 MB.
-    expect(used() - before).toBeLessThan(2e6);
+    const rounds = Array.from({ length: 5 }, () => {
+      const before = used();
+      run(20);
+      return used() - before;
+    });
+    // What is kept by mistake grows in each round: one kept program of this size is 0.1 MB, so 2 MB a round.
+    // The heap of the process itself may grow by some MB in any one of them. Seen: 0.3 MB at most of 60.
+    expect(median(rounds)).toBeLessThan(5e5);
   });
 });
