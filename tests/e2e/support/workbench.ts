@@ -120,13 +120,14 @@ export class Workbench {
 
   /** Unfolds everything that can be folded, so that a check sees the whole page. */
   async unfoldAll(): Promise<void> {
-    // What is rendered only when it is unfolded may hold more that is folded.
+    // What is rendered or loaded only when it is unfolded may hold more that is folded.
     await expect
       .poll(() =>
         this.page.evaluate(() => {
           const folds = [...document.querySelectorAll('details')];
           for (const fold of folds) fold.open = true;
-          return folds.filter((fold) => fold.childElementCount < 2).length;
+          const empty = folds.filter((fold) => fold.childElementCount < 2).length;
+          return empty + document.querySelectorAll('[aria-busy="true"]').length;
         }),
       )
       .toBe(0);
