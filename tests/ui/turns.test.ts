@@ -1,5 +1,5 @@
 // Parts of a page start in their order, each in a task of its own.
-import { expect, it } from 'vitest';
+import { expect, it, vi } from 'vitest';
 import { allStarted, inTurn } from '#ui/starting/turns.ts';
 
 it('starts parts one after the other, each in a task of its own', async () => {
@@ -17,4 +17,21 @@ it('starts parts one after the other, each in a task of its own', async () => {
   await allStarted();
   expect(seen).toEqual(['a', 'c', 'a person', 'd']);
   await allStarted();
+});
+
+it('starts the parts after one that fails, and reports the failure', async () => {
+  const reported = vi.fn();
+  vi.stubGlobal('reportError', reported);
+  const seen: string[] = [];
+  const failure = new Error('this part is broken');
+  inTurn(() => {
+    throw failure;
+  });
+  inTurn(() => seen.push('after it'));
+  await allStarted();
+  inTurn(() => seen.push('later'));
+  await allStarted();
+  expect(seen).toEqual(['after it', 'later']);
+  expect(reported).toHaveBeenCalledExactlyOnceWith(failure);
+  vi.unstubAllGlobals();
 });

@@ -43,7 +43,12 @@ async function startAll(): Promise<void> {
   await nextTask();
   for (const start of waiting) {
     waiting.delete(start);
-    start();
+    try {
+      start();
+    } catch (failure) {
+      // The other parts start all the same.
+      reportError(failure);
+    }
     await nextTask();
   }
   running = null;
