@@ -92,6 +92,7 @@ export default defineConfig({
     environment: 'node',
     // Only what hangs: a busy machine may take ten times as long.
     testTimeout: 600_000,
+    hookTimeout: 600_000,
     maxWorkers: '100%',
     // The files of a worker share its modules: to read the tables anew for each took half the time.
     isolate: false,

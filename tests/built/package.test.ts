@@ -33,7 +33,7 @@ beforeAll(() => {
   writeFileSync(join(folder, 'package.json'), '{"name":"user","private":true,"type":"module"}');
   run('npm', 'install', '--offline', '--no-audit', '--no-fund', `./${packed.filename}`);
   copyFileSync(`${ROOT}src/library/example/${EXAMPLE}.mts`, join(folder, `${EXAMPLE}.mts`));
-}, 240_000);
+});
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 test(`it is at most ${MOST_KB} kB, without sources and tests, and asks for no other package`, () => {

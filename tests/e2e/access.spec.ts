@@ -74,20 +74,22 @@ test('a dialog begins at what it asks first, or at its title where that is no fi
   const begins = async (open: () => Promise<void>, at: 'field' | 'title') => {
     await open();
     await expect(dialog).toBeVisible();
-    const focused = await dialog.evaluate((d) => {
-      const fields = [
-        ...d.querySelectorAll('input:not([type=radio]), input:checked, select, textarea'),
-      ];
-      const first = fields.find((f) => f.matches(':enabled') && f.checkVisibility());
-      const { activeElement } = document;
-      if (first && activeElement === first) {
-        const { bottom } = first.getBoundingClientRect();
-        return bottom <= d.getBoundingClientRect().bottom ? 'field' : 'a field out of sight';
-      }
-      return activeElement === d.querySelector('h2') ? 'title' : activeElement?.outerHTML;
-    });
-    expect(focused).toBe(at);
-    expect(await dialog.evaluate((d) => d.scrollTop), 'its head is in sight').toBe(0);
+    const focused = () =>
+      dialog.evaluate((d) => {
+        const fields = [
+          ...d.querySelectorAll('input:not([type=radio]), input:checked, select, textarea'),
+        ];
+        const first = fields.find((f) => f.matches(':enabled') && f.checkVisibility());
+        const { activeElement } = document;
+        if (first && activeElement === first) {
+          const { bottom } = first.getBoundingClientRect();
+          return bottom <= d.getBoundingClientRect().bottom ? 'field' : 'a field out of sight';
+        }
+        return activeElement === d.querySelector('h2') ? 'title' : activeElement?.outerHTML;
+      });
+    await expect.poll(focused).toBe(at);
+    const scrolled = () => dialog.evaluate((d) => d.scrollTop);
+    await expect.poll(scrolled, { message: 'its head is in sight' }).toBe(0);
     // Whatever the screen, nothing of it overlaps, is cut off or runs out of it.
     for (const width of [320, 768, 1280]) {
       await page.setViewportSize({ width, height: 844 });

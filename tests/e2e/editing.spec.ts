@@ -14,8 +14,11 @@ const labelOf = (field: Locator) =>
 async function rowsOf(page: Page): Promise<string[]> {
   const field = page.getByRole('textbox', { name: /^Grams of / });
   await expect(field.first()).toBeVisible();
-  const fields = await field.all();
-  return Promise.all(fields.map(async (f) => `${await labelOf(f)}: ${await f.inputValue()}`));
+  return field.evaluateAll((inputs) =>
+    (inputs as HTMLInputElement[]).map(
+      ({ labels, value }) => `${labels?.[0]?.textContent}: ${value}`,
+    ),
+  );
 }
 
 test('a blend is edited, locked, planned anew, kept and taken back', async ({

@@ -9,11 +9,11 @@ test('a parameter is found, saved, and followed to its source', async ({ page })
   const words = page.getByLabel('Words of a row');
   await expect(page.locator('tbody tr:visible')).toHaveCount(0);
   await page.getByRole('heading', { name: 'Process parameters' }).click();
+  await expect(parameters.locator('tbody tr')).not.toHaveCount(0);
   const first = await parameters.locator('tbody tr').count();
   await page.getByRole('button', { name: /^Show all \d+ of Process parameters$/ }).click();
-  const all = await parameters.locator('tbody tr').count();
-  expect(all).toBeGreaterThan(100);
-  expect(first).toBeLessThan(all / 4);
+  await expect.poll(() => parameters.locator('tbody tr').count()).toBeGreaterThan(100);
+  expect(first).toBeLessThan((await parameters.locator('tbody tr').count()) / 4);
 
   await words.fill('yield linalool dry_hop');
   const row = parameters.locator('[id="parameter/dry_hop.yield.linalool"]');

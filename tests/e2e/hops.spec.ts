@@ -80,9 +80,8 @@ test('hops are ranked by an axis or a compound, searched, and held to the stock'
   const rows = ranks.getByRole('listitem');
   const figures = async () =>
     (await ranks.locator('strong').allTextContents()).map((text) => Number(text.replace(',', '')));
-  await expect(rows.first()).toBeVisible();
+  await expect.poll(() => rows.count()).toBeGreaterThan(70);
   const citrus = await figures();
-  expect(citrus.length).toBeGreaterThan(70);
   expect(citrus).toEqual([...citrus].sort((a, b) => b - a));
   await expect(rows.first()).toContainText(/\d \d\.\d to \d/);
 
@@ -129,7 +128,10 @@ test('the map shows who gives two chosen notes, and what is searched for stands 
   // The further right and up, the more of a note: places and figures agree.
   await page.getByText('As a table').click();
   await page.getByLabel('Name or origin').fill('ca');
-  const rows = await page.getByRole('table').locator('tbody tr').all();
+  const lines = page.getByRole('table').locator('tbody tr');
+  await expect(map.locator('a.found')).not.toHaveCount(0);
+  await expect(lines).toHaveCount(await map.locator('a.found').count());
+  const rows = await lines.all();
   expect(rows.length).toBeGreaterThan(2);
   const read = await Promise.all(
     rows.map(async (row) => {

@@ -15,8 +15,8 @@ test('the blend follows the hand before it lets go', async ({ page, workbench })
   await workbench.take(AXIS, -12);
   await expect(workbench.answer.getByText(/^Not proven yet/)).toBeVisible();
   await expect(workbench.search).toHaveText('The blend follows your drag.');
-  const held = (await workbench.blend.allInnerTexts()).join('\n');
-  expect(held).not.toBe(before);
+  const held = async () => (await workbench.blend.allInnerTexts()).join('\n');
+  await expect.poll(held).not.toBe(before);
   await expect(profile).not.toHaveAttribute('aria-label', drawn!);
   await expect(workbench.undo).toBeDisabled();
   // Out of sight nothing follows; what comes into sight under a held handle does.

@@ -53,14 +53,12 @@ test('a hop is replaced by one of several others and brought back', async ({ pag
   await expect(workbench.headline).toHaveText(/^Your blend: /);
   await expect(workbench.undo).toHaveAttribute('title', /Cascade replaced by /);
   await expect(choices.first().getByRole('button', { pressed: true })).toHaveText('Taken');
-  const taken = await workbench.settledBlend();
-  expect(taken).not.toContain('Cascade');
+  await expect.poll(() => workbench.settledBlend()).not.toContain('Cascade');
 
   await page.getByRole('button', { name: 'Back to the proven blend' }).click();
   // The same to the gram, struck through.
   const weighed = (text: string) => text.match(/^.*\d+\sg$/gm);
-  const back = await workbench.settledBlend();
-  expect(weighed(back)).toEqual(weighed(before));
+  await expect.poll(async () => weighed(await workbench.settledBlend())).toEqual(weighed(before));
   await expect(workbench.answer.locator('s', { hasText: 'Cascade' })).toBeVisible();
   await workbench.unfold('Candidates');
   await expect(workbench.brief.locator('s', { hasText: 'Cascade' })).toHaveCount(1);

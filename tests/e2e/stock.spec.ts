@@ -3,6 +3,7 @@
 // person brings along, by mouse and by keys: a hop of their own, a schedule in their own language.
 import { readFile } from 'node:fs/promises';
 import { expect, test } from './support/journey.ts';
+import { kept } from './support/kept.ts';
 import { expectSourced } from './support/sourced.ts';
 import type { Page } from '@playwright/test';
 import { Keyboard, Mouse, type Hands } from './support/hands.ts';
@@ -57,7 +58,7 @@ test('a list is mapped, mended, taken, edited, undone, kept and written out', as
   await page.getByRole('button', { name: 'Undo' }).click();
   await expect(table.locator('tbody tr')).toHaveCount(3);
 
-  await page.waitForTimeout(600); // what is edited is written after a rest of 200 ms
+  await expect.poll(async () => JSON.stringify(await kept(page))).toContain('"price_per_kg":25');
   await page.reload();
   await expect(table.locator('tbody tr')).toHaveCount(3);
   await expect(page.getByLabel('Magnum: Price')).toHaveValue('25');

@@ -92,10 +92,12 @@ test('what was committed is there after a tab dies in the middle of a drag', asy
   await workbench.drag('Tropical', -20);
   const wished = await workbench.wished('Tropical');
   await expect(page.getByText(SAVED)).toBeVisible();
+  const unheld = await workbench.wished('Citrus');
   const handle = (await workbench.handle('Citrus').boundingBox())!;
   await page.mouse.move(handle.x + handle.width / 2, handle.y + handle.height / 2);
   await page.mouse.down();
   await page.mouse.move(handle.x, handle.y - 30, { steps: 4 });
+  await expect.poll(() => workbench.wished('Citrus')).not.toBe(unheld);
   const citrus = await workbench.wished('Citrus');
   const again = await secondTab(context);
   await page.close({ runBeforeUnload: false });

@@ -25,6 +25,9 @@ import {
   type Page,
 } from './browser-store.ts';
 
+/** Waits for what other pages and the database bring; a busy machine may take long. */
+const comes = (check: () => unknown) => vi.waitFor(check, { timeout: 60_000, interval: 5 });
+
 let own: WorkspaceDocument;
 beforeEach(async () => {
   own = await keptBrowser();
@@ -43,7 +46,7 @@ const rename = ({ workspace }: Page, name: string) =>
 const kept = async (key: string) => (await records()).get(key)?.['value'];
 /** Until both have heard of each other. */
 const agree = (...pages: Page[]) =>
-  vi.waitFor(() => {
+  comes(() => {
     for (const { workspace } of pages) {
       expect(workspace.saving.state).toBe('saved');
       expect(workspace.document.lots).toEqual(pages[0]!.workspace.document.lots);
@@ -73,7 +76,7 @@ describe('two pages', () => {
       [200, undefined],
       [undefined, 100],
     ]);
-    await vi.waitFor(() => {
+    await comes(() => {
       expect(one.workspace.keptTwice).toEqual(['Saaz']);
       expect(two.workspace.keptTwice).toEqual(['Saaz']);
     });
@@ -92,7 +95,7 @@ describe('two pages', () => {
         page.workspace.edit('amend', (d) => withBatch(d, { ...batchOf(page), ...fields })),
       ).toBeNull();
     const together = () =>
-      vi.waitFor(() => {
+      comes(() => {
         for (const { workspace } of [one, two]) expect(workspace.saving.state).toBe('saved');
         expect(one.workspace.document.batches).toEqual(two.workspace.document.batches);
       });
@@ -116,7 +119,7 @@ describe('two pages', () => {
     one.workspace.edit('remove', (d) => withoutLot(d, 'b'));
     two.workspace.edit('remove', (d) => withoutDesign(d, 'own2'));
     await agree(one, two);
-    await vi.waitFor(() => expect(one.workspace.document.designs).toHaveLength(2));
+    await comes(() => expect(one.workspace.document.designs).toHaveLength(2));
     expect((await records()).has('lot:b')).toBe(false);
   });
 
@@ -128,10 +131,10 @@ describe('two pages', () => {
       brews: [{ design: 'own2', on: '2027-01-09' }],
     };
     expect(one.workspace.edit('plan', (d) => withSingle(d, 'season', season))).toBeNull();
-    await vi.waitFor(() => expect(two.workspace.document.season).toEqual(season));
+    await comes(() => expect(two.workspace.document.season).toEqual(season));
     expect(await kept('season')).toEqual(season);
     one.workspace.undo();
-    await vi.waitFor(() => expect(two.workspace.document.season).toBeUndefined());
+    await comes(() => expect(two.workspace.document.season).toBeUndefined());
     const twice = { ...season, brews: [...season.brews, ...season.brews] };
     expect(one.workspace.edit('plan', (d) => withSingle(d, 'season', twice))).toMatch(/twice/);
   });
@@ -180,10 +183,10 @@ describe.each([
     page.keeper.save = () => new Promise(() => {});
     page.keeper.leave(page.workspace.document);
     page.die();
-    await vi.waitFor(async () => expect(await leftRecords()).toHaveLength(1));
+    await comes(async () => expect(await leftRecords()).toHaveLength(1));
     rename(other, 'Meanwhile');
     change(other, 'a', { price_per_kg: 55 });
-    await vi.waitFor(() => expect(other.workspace.saving.state).toBe('saved'));
+    await comes(() => expect(other.workspace.saving.state).toBe('saved'));
     other.die();
     const next = await openPage();
     const { workspace } = next;
@@ -215,7 +218,7 @@ describe.each([
       rename(page, name);
       page.keeper.leave(page.workspace.document);
       page.die();
-      await vi.waitFor(async () => expect(await leftRecords()).toHaveLength(1));
+      await comes(async () => expect(await leftRecords()).toHaveLength(1));
       page = await openPage();
       expect(page.workspace.open.brief.name).toBe(name);
     }
@@ -241,7 +244,7 @@ describe.each([
     const page = await openPage();
     rename(page, 'Not gone');
     page.workspace.leave();
-    await vi.waitFor(async () => expect(await leftRecords()).toEqual([]));
+    await comes(async () => expect(await leftRecords()).toEqual([]));
     expect(await kept(`design:${page.workspace.open.id}`)).toEqual(page.workspace.open);
   });
 
@@ -276,7 +279,7 @@ it('is not met again where a killed browser brings its text back', async () => {
   const last = await openPage();
   expect(last.workspace.open.brief.name).toBe('Second');
   expect(last.workspace.clash).toBeNull();
-  await vi.waitFor(async () => expect(await leftRecords()).toEqual([]));
+  await comes(async () => expect(await leftRecords()).toEqual([]));
 });
 
 describe('a database', () => {
@@ -304,7 +307,7 @@ describe('a database', () => {
       blocked: (fault) => workspace.hold(fault),
     });
     const opening = workspace.useKeeper(keeper);
-    await vi.waitFor(() =>
+    await comes(() =>
       expect(workspace.saving).toMatchObject({
         state: 'not_saved',
         cure: expect.stringMatching(/^Close the other tabs/),
@@ -343,7 +346,7 @@ describe('a database', () => {
       reason: expect.stringMatching(/not answered/),
     });
     isBusy = false;
-    await vi.waitFor(() => expect(page.workspace.saving.state).toBe('saved'));
+    await comes(() => expect(page.workspace.saving.state).toBe('saved'));
     foreign.close();
   });
 
@@ -351,7 +354,7 @@ describe('a database', () => {
     const page = await openPage();
     (await hold(99)).close();
     rename(page, 'Too late');
-    await vi.waitFor(() =>
+    await comes(() =>
       expect(page.workspace.saving).toMatchObject({
         state: 'not_saved',
         reason: expect.stringMatching(/newer version/),

@@ -35,7 +35,7 @@ async function joinAs(page: Page, name: string): Promise<void> {
   await dialog.getByLabel('Name of this device').fill(name);
   await dialog.getByRole('button', { name: 'Join' }).click();
   await expect(dialog.getByText('All devices have the same.')).toBeVisible();
-  expect(new URL(page.url()).hash).toBe('');
+  await expect(page).toHaveURL(`${site.url}stock/`);
 }
 
 async function set(page: Page, label: string, value: string): Promise<void> {

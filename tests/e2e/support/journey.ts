@@ -1,10 +1,32 @@
 // What every journey checks: a page without errors, that keeps its content policy and talks to nothing but the site
 // itself.
-import { expect, test as base } from '@playwright/test';
+import { expect, test as base, type Page } from '@playwright/test';
 import { Workbench } from './workbench.ts';
 
 /** The message of Playwright in a journey without service worker. */
 const WORKER_BLOCKED = 'Service Worker registration blocked by Playwright';
+
+/** A page of ours that hears what is typed, or one without scripts of ours. */
+const LISTENS = 'html[data-listens], html:not(:has(script[src$="early.js"]))';
+
+/**
+ * Has the page wait, wherever it is sent, until it hears what is typed: a figure written into a field of the HTML before
+ * its script has come is lost. A journey about that time says itself how long it waits.
+ */
+function patient(page: Page): void {
+  const [goto, reload] = [page.goto.bind(page), page.reload.bind(page)];
+  const listens = () => page.locator(LISTENS).waitFor({ state: 'attached' });
+  page.goto = async (url, options) => {
+    const response = await goto(url, options);
+    if (options?.waitUntil === undefined) await listens();
+    return response;
+  };
+  page.reload = async (options) => {
+    const response = await reload(options);
+    await listens();
+    return response;
+  };
+}
 
 interface Ground {
   workbench: Workbench;
@@ -16,7 +38,8 @@ export const test = base.extend<Ground>({
   breaches: async ({}, use) => {
     await use([]);
   },
-  page: async ({ page, baseURL, breaches }, use) => {
+  page: async ({ page, baseURL, breaches, javaScriptEnabled }, use) => {
+    if (javaScriptEnabled !== false) patient(page);
     const faults: string[] = [];
     const origin = new URL(baseURL!).origin;
     page.on('pageerror', (error) => faults.push(`page error: ${error.message}`));
