@@ -266,8 +266,16 @@ test('a full store is reported with the cure', async ({ page, workbench }) => {
   await workbench.drag('Tropical', -20);
   const notice = page.getByRole('alert');
   await expect(notice).toContainText('Not saved: the storage this browser gives');
+  // To keep the next edit is tried again; meanwhile no button goes under the hand.
+  const file = notice.getByRole('button', { name: 'Save a workspace file' });
+  const before = await workbench.settledBlend();
+  const first = await file.elementHandle();
+  await workbench.handle('Tropical').press('PageDown');
+  await workbench.blendAfter(before);
+  await expect(workbench.brief.getByText('Not saved', { exact: true })).toBeVisible();
+  expect(await first!.evaluate((button) => button.isConnected)).toBe(true);
   const download = page.waitForEvent('download');
-  await notice.getByRole('button', { name: 'Save a workspace file' }).click();
+  await file.click();
   const dialog = page.getByRole('dialog', { name: 'Files' });
   await dialog.getByRole('button', { name: 'Save a workspace file' }).click();
   expect((await download).suggestedFilename()).toMatch(/^blendbine-\d{4}-\d\d-\d\d\.json$/);
