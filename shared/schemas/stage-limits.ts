@@ -5,6 +5,7 @@ import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
 import type { Limits } from './brief.ts';
+import type { Addition } from './lot.ts';
 
 /** Limits whose parts go by the keys of stages. */
 export const STAGE_LIMITS = ['stage_at_most_g_per_l', 'stage_forms'] as const;
@@ -53,13 +54,19 @@ export function withStageForms(
 /**
  * The limits on stages that a new design starts with: in each the forms brewers use there, where these are not
  * all, and the most they put there. Common practice, no source.
+ * @param additions of a schedule: what form stands at a stage stays allowed there.
  * @returns only limits on some stage.
  */
-export function usualStageLimits(stages: Readonly<Stages>): Pick<Limits, StageLimit> {
+export function usualStageLimits(
+  stages: Readonly<Stages>,
+  additions: readonly Pick<Addition, 'stage' | 'form'>[] = [],
+): Pick<Limits, StageLimit> {
   const limits: Pick<Limits, StageLimit> = {};
   for (const { key, kind } of stagesOf(stages)) {
     const { usualForms, usualMost } = kindNamed(kind);
-    if (usualForms) (limits.stage_forms ??= {})[key] = [...usualForms];
+    const stands = (form: FormId) => additions.some((a) => a.stage === key && a.form === form);
+    if (usualForms)
+      (limits.stage_forms ??= {})[key] = FORMS.filter((f) => usualForms.includes(f) || stands(f));
     if (usualMost !== undefined) (limits.stage_at_most_g_per_l ??= {})[key] = usualMost;
   }
   return limits;

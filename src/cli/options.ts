@@ -2,6 +2,7 @@
 import { TRADEOFFS, type Tradeoff } from '#shared/answers/comparison.ts';
 import { SAVING_MAX } from '#shared/schemas/asked.ts';
 import { DOSE_G_PER_L_MAX } from '#shared/schemas/sizes.ts';
+import { given } from '#shared/given.ts';
 import { nearestName } from '#shared/names.ts';
 import { z } from '#shared/zod.ts';
 import { failure, success, type Outcome, type Problem } from '#shared/outcome.ts';
@@ -179,11 +180,6 @@ const TAKEN_BY: Readonly<
 };
 const SEE_HELP = 'Run with --help to see what is possible';
 
-function timeLimit(value: string): number | undefined {
-  const seconds = value.trim() === '' ? NaN : Number(value);
-  return seconds > 0 && seconds <= SECONDS_MAX ? seconds : undefined;
-}
-
 /** Reads the arguments after the program's name. `help` when the help is asked for. */
 export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   const problems: Problem[] = [];
@@ -229,7 +225,6 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     else fault('', 'the file is missing', `Write it behind ${verb}, or - for standard input`);
   }
   if (more.length > 0) fault('', `"${more[0]}" is one word too many`, 'Give one file');
-  const seconds = values['--time-limit'];
   for (const option of [...VALUED, ...FLAGS]) {
     const verbsTaking = TAKEN_BY[option];
     if (isVerb(verb) && option in values && !verbsTaking.includes(verb)) {
@@ -253,33 +248,24 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
   if (count !== undefined && against !== undefined) {
     fault('--tradeoff', 'it cannot go with --alternatives', 'Keep one of the two');
   }
-  const { '--hold': percent } = values;
-  const share = percent?.trim() ? Number(percent) / 100 : NaN;
-  if (percent !== undefined && !(share > 0 && share <= 1)) {
-    const cure = 'Give a number above 0 and up to 100';
-    fault('--hold', `"${percent}" is not a percentage`, cure);
-  }
-  const { '--goal': goal } = values;
-  const saveAtLeast = goal?.trim() ? Number(goal) / 100 : NaN;
-  if (goal !== undefined && !(saveAtLeast > 0 && saveAtLeast <= SAVING_MAX)) {
-    const cure = `Give a number above 0 and up to ${SAVING_MAX * 100}`;
-    fault('--goal', `"${goal}" is not a percentage to save`, cure);
-  }
+  /** The number behind an option; a fault where it is none above 0 and up to `most`. */
+  const numberOf = (option: string, most: number, what: string, unit = ''): number | undefined => {
+    const text = values[option];
+    if (text === undefined) return undefined;
+    const number = text.trim() ? Number(text) : NaN;
+    if (!(number > 0 && number <= most))
+      fault(option, `"${text}" is not a ${what}`, `Give a number${unit} above 0 and up to ${most}`);
+    return number;
+  };
+  const share = numberOf('--hold', 100, 'percentage');
+  const goal = numberOf('--goal', SAVING_MAX * 100, 'percentage to save');
+  const timeLimitSeconds = numberOf('--time-limit', SECONDS_MAX, 'time', ' of seconds');
+  const doseGPerL = numberOf('--dose', DOSE_G_PER_L_MAX, 'dose', ' of g/L');
   const explains = '--why' in values || whyNot.length > 0;
   for (const option of ['--why', '--why-not', '--hold']) {
     if (tradeoff && option in values) {
       fault(option, 'it cannot go with --tradeoff', 'Keep one of the two');
     }
-  }
-  if (seconds !== undefined && timeLimit(seconds) === undefined) {
-    const cure = `Give a number of seconds above 0 and up to ${SECONDS_MAX}`;
-    fault('--time-limit', `"${seconds}" is not a time`, cure);
-  }
-  const { '--dose': dosed } = values;
-  const dose = dosed?.trim() ? Number(dosed) : NaN;
-  if (dosed !== undefined && !(dose > 0 && dose <= DOSE_G_PER_L_MAX)) {
-    const cure = `Give a number of g/L above 0 and up to ${DOSE_G_PER_L_MAX}`;
-    fault('--dose', `"${dosed}" is not a dose`, cure);
   }
   const forms = ['--json', '--ics', '--html'].filter((option) => option in values);
   if (forms.length > 1) {
@@ -301,21 +287,23 @@ export function commandOf(args: readonly string[]): Outcome<Command | 'help'> {
     verb,
     file: file ?? '',
     json: '--json' in values,
-    ...(values['--learned'] === undefined ? {} : { learned: values['--learned'] }),
-    ...(values['--stock'] === undefined ? {} : { stock: values['--stock'] }),
-    ...(seconds === undefined ? {} : { timeLimitSeconds: timeLimit(seconds)! }),
-    ...(alternatives === undefined ? {} : { alternatives }),
-    ...(tradeoff === undefined ? {} : { tradeoff }),
+    ...given({
+      learned: values['--learned'],
+      stock: values['--stock'],
+      timeLimitSeconds,
+      alternatives,
+      tradeoff,
+      holdInShare: share && share / 100,
+      saveAtLeast: goal && goal / 100,
+      brewedOn: day,
+      to,
+      doseGPerL,
+    }),
     ...(own.length > 0 ? { own } : {}),
     ...('--doubt' in values ? { doubt: true } : {}),
     ...(explains ? { explain: { whyNot } } : {}),
-    ...(percent === undefined ? {} : { holdInShare: share }),
-    ...(goal === undefined ? {} : { saveAtLeast }),
-    ...(day === undefined ? {} : { brewedOn: day }),
-    ...(to === undefined ? {} : { to }),
     ...('--ics' in values ? { sheetForm: 'ics' as const } : {}),
     ...('--html' in values ? { sheetForm: 'html' as const } : {}),
-    ...(dosed === undefined ? {} : { doseGPerL: dose }),
     ...('--compounds-only' in values ? { compoundsOnly: true } : {}),
   });
 }

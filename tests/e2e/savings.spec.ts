@@ -23,7 +23,14 @@ test('the lightest in place of the shown blend is found, taken and left again', 
   const best = await workbench.settledBlend();
   await page.getByRole('button', { name: 'Cheaper or lighter' }).click();
   const savings = page.getByRole('region', { name: 'Cheaper or lighter' });
-  await savings.getByRole('button', { name: /^Take .* lighter$/ }).click();
+  const lighter = savings.getByRole('button', { name: /^Take .* lighter$/ });
+  await expect(lighter).toBeVisible();
+  // Nobody is told to mash enriched pellets, unless they say that it is all one to them.
+  const usual = savings.getByText(/^Into the mash goes no form but type 90 pellet and whole cone/);
+  await expect(usual).toBeVisible();
+  await savings.getByRole('checkbox', { name: 'Any form at every stage' }).check();
+  await expect(usual).toHaveCount(0);
+  await lighter.click();
   await expect(workbench.headline).toHaveText(/^Your blend: /);
   await expect(workbench.undo).toHaveAttribute('title', /lighter: saves /);
   await page.getByRole('button', { name: 'Back to the proven blend' }).click();

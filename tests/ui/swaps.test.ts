@@ -11,6 +11,7 @@ import {
   bitternessChange,
   changeWords,
   largestChange,
+  leavesFormsToUsual,
   saveOf,
   savedWords,
   sourcesOf,
@@ -114,6 +115,19 @@ describe('a saving', () => {
     expect(of(39).limits).toMatchObject({ ibu_at_most: 40 });
     // A blend by hand that misses them is kept near itself.
     expect(of(14).limits).not.toHaveProperty('ibu_at_least');
+  });
+
+  it('leaves forms to what is usual where some stage does not take all and nothing is said', () => {
+    const save = saveOf(demo, blend);
+    expect(Object.keys(save.stages)).toContain('mash');
+    expect(leavesFormsToUsual(save)).toBe(true);
+    expect(leavesFormsToUsual({ ...save, limits: { ...save.limits, stage_forms: {} } })).toBe(
+      false,
+    );
+    const enriched = { ...additions[0], form: 'pellet_enriched', stage: 'mash' } as const;
+    expect(leavesFormsToUsual({ ...save, additions: [enriched] })).toBe(false);
+    const { dry_hop } = save.stages;
+    expect(leavesFormsToUsual({ ...save, stages: { dry_hop: dry_hop! } })).toBe(false);
   });
 
   it('tells what it saves, what is minimised first, and what it takes more', () => {

@@ -49,6 +49,7 @@ const FIELD_NAMES: Readonly<Record<string, string>> = {
   at_least: 'the minimum',
   at_most: 'the maximum',
   beer_l: 'the beer volume',
+  stage_forms: 'a limit on forms',
 };
 
 /** A note inside a sentence that has commas of its own: "woody/earthy". */

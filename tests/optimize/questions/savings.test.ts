@@ -229,3 +229,38 @@ describe('a stop', () => {
     }
   });
 });
+
+describe('savings with forms of which nothing is said', () => {
+  /** Enriched pellets cheap enough to be wanted everywhere. */
+  const candidates = ['Citra', 'Mosaic', 'Cascade'].flatMap((hop) => [
+    { hop, form: 'pellet_enriched', price_per_kg: 5 },
+    { hop, form: 'cone', price_per_kg: 90 },
+  ]);
+  const inMash = ({ blends }: SavingsAnswer) =>
+    blends.flatMap((b) => b.additions.filter((a) => a.stage === 'mash').map((a) => a.form));
+  const note = /^Into the mash goes no form but type 90 pellet and whole cone/;
+
+  it('bring no form to a stage that is neither usual there nor in the schedule, and say so', () => {
+    const answer = saved(HAZY, { candidates });
+    expect(inMash(answer)).not.toContain('pellet_enriched');
+    expect(answer.why.notes).toContainEqual(expect.stringMatching(note));
+  });
+
+  it('leave a form where the schedule has it', () => {
+    const [first, ...others] = HAZY.additions;
+    const additions = [{ ...first!, form: 'pellet_enriched' as const }, ...others];
+    expect(first!.stage).toBe('mash');
+    const answer = saved({ ...HAZY, additions }, { candidates });
+    expect(inMash(answer)).toContain('pellet_enriched');
+    expect(answer.why.notes.join()).not.toContain('Into the mash');
+  });
+
+  it.each([{}, { mash: ['pellet_90', 'pellet_enriched'] }])(
+    'follow what limits say: %j',
+    (forms) => {
+      const answer = saved(HAZY, { candidates, limits: { ...STEPS, stage_forms: forms } });
+      expect(inMash(answer)).toContain('pellet_enriched');
+      expect(answer.why.notes.join()).not.toContain('Into the mash');
+    },
+  );
+});

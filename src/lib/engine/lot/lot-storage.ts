@@ -1,6 +1,7 @@
 // Works out how a lot of the stock was kept until today from its harvest, the day it was opened, its pack and
 // its temperature, in the form the storage equations take; and what a brief takes of the lot. The caller gives
 // today's date.
+import { given } from '#shared/given.ts';
 import type { ListedLot } from '#shared/lists/lot-list.ts';
 import { rangeOf } from '#shared/schemas/ranges.ts';
 import { storageSchema, type Candidate, type Storage } from '#shared/schemas/lot.ts';
@@ -81,15 +82,7 @@ export function storageOfLot(model: Model, lot: ListedLot, today: string): LotSt
 /** A lot of the stock as a candidate of a brief, without the fields that only the stock needs. */
 function candidateOf(lot: ListedLot): Candidate {
   const { hop, form, grams_on_hand, price_per_kg, package_g, harvest_year, analysis } = lot;
-  return {
-    hop,
-    form,
-    ...(grams_on_hand !== undefined && { grams_on_hand }),
-    ...(package_g !== undefined && { package_g }),
-    ...(price_per_kg !== undefined && { price_per_kg }),
-    ...(harvest_year !== undefined && { harvest_year }),
-    ...(analysis && { analysis }),
-  };
+  return given({ hop, form, grams_on_hand, package_g, price_per_kg, harvest_year, analysis });
 }
 
 /** A lot of the stock as a candidate of a brief, with its storage, so that its aged figures count. */

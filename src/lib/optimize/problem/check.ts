@@ -2,6 +2,7 @@
 // bands, and every wish and limit of the brief is compared with what was predicted. Nothing of the search
 // or its problem is used here, so an error in them shows.
 import { wishPath } from '#shared/answers/wish-subject.ts';
+import { given } from '#shared/given.ts';
 import { AXES, COMPOUNDS } from '#shared/ids.ts';
 import type { Blend, BlendAddition, Miss, PointBlend } from '#shared/answers/answer.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
@@ -73,16 +74,9 @@ export function additionsOf(
     const { lot, candidate } = problem.offers[index]!;
     const grams = gramsOf(doses[k]!, brief, lot.gramsOnHand);
     const { price_per_kg, package_g, analysis, storage } = candidate;
-    const document = {
-      hop: lot.hop,
-      form,
-      stage,
-      grams,
-      ...(price_per_kg === undefined ? {} : { price_per_kg }),
-      ...(package_g === undefined ? {} : { package_g }),
-      ...(analysis === undefined ? {} : { analysis }),
-      ...(storage === undefined ? {} : { storage }),
-    };
+    const { hop } = lot;
+    const paid = { price_per_kg, package_g };
+    const document = given({ hop, form, stage, grams, ...paid, analysis, storage });
     rows.push({ document, addition: { lot, stage, grams }, isFixed: false });
   });
   const keys = stagesOf(brief.stages).map(({ key }) => key);

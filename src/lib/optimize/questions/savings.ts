@@ -7,7 +7,12 @@ import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Save } from '#shared/schemas/asked.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { Candidate } from '#shared/schemas/lot.ts';
+import { FORMS } from '#shared/ids.ts';
+import { given } from '#shared/given.ts';
 import { nameKey } from '#shared/name-key.ts';
+import { usualStageLimits } from '#shared/schemas/stage-limits.ts';
+import { spokenStage } from '#shared/stages/kinds.ts';
+import { FORM_NAMES } from '#shared/words.ts';
 import { lotKey } from '#engine/predict/design.ts';
 import { defaultValues, modelFor, type Model } from '#engine/tables/model.ts';
 import { predicting } from '#engine/answer/answer.ts';
@@ -68,14 +73,7 @@ function* candidatesOf(model: Model, save: Save): Resting<Candidate[]> {
   }
   const own: Candidate[] = [];
   for (const { hop, form, price_per_kg, package_g, analysis, storage, grams } of save.additions) {
-    const candidate: Candidate = {
-      hop,
-      form,
-      ...(price_per_kg === undefined ? {} : { price_per_kg }),
-      ...(package_g === undefined ? {} : { package_g }),
-      ...(analysis === undefined ? {} : { analysis }),
-      ...(storage === undefined ? {} : { storage }),
-    };
+    const candidate = given({ hop, form, price_per_kg, package_g, analysis, storage });
     if (grams === 0 || seen.has(known(candidate))) continue;
     seen.add(known(candidate));
     own.push(candidate);
@@ -239,8 +237,11 @@ export function* saving(
   const jnd = save.just_noticeable ?? defaultValues(model)['aroma.jnd'];
   const window = ibuWindow(profile);
   const used = profile.design.additions.filter((a) => a.grams > 0);
+  // Where nothing is said of forms, no stage gets one that is neither usual there nor in the schedule.
+  const { stage_forms: usual } = usualStageLimits(save.stages, save.additions);
   const limits = {
     ...save.limits,
+    stage_forms: save.limits.stage_forms ?? usual,
     // A hop that the schedule has in two forms may stay in both.
     forms_per_hop_at_most: save.limits.forms_per_hop_at_most ?? Math.max(1, mostForms(used)),
     ibu_at_least:
@@ -283,6 +284,13 @@ export function* saving(
   const notes = [
     `Bitterness kept between ${limits.ibu_at_least.toFixed(1)} and ${limits.ibu_at_most.toFixed(1)} IBU (the wider of ${IBU_SHARE * 100} % and ${IBU_ROOM} IBU, unless limits say otherwise)`,
   ];
+  for (const [key, forms] of Object.entries((!save.limits.stage_forms && usual) || {})) {
+    if (forms.length === FORMS.length) continue;
+    const names = forms.map((form) => FORM_NAMES[form]).join(' and ');
+    notes.push(
+      `Into the ${spokenStage(key)} goes no form but ${names} (usual there or in the schedule, unless limits.stage_forms says otherwise)`,
+    );
+  }
   const candidates = yield* listening(clock, candidatesOf(model, save), reading);
   if (!candidates) return failure(STOPPED_READING);
   const leftOut = new Map<string, SavingsAnswer['why']['left_out'][number]>();

@@ -1,6 +1,6 @@
 // Briefs to start from: the aroma of one hop at a dose, or a known schedule to be reached with fewer hops.
 // Loads the hop table, so it is itself loaded on demand.
-import { AXES, FORMS, type FormId } from '#shared/ids.ts';
+import { AXES, type FormId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import { success } from '#shared/outcome.ts';
 import {
@@ -60,25 +60,16 @@ export function likeHop(
   return success({ ...blank, stages, target });
 }
 
-/** Limits on stages with room for what a schedule has there: its forms, its doses. */
-function roomFor(
-  { batch, additions }: Schedule,
-  { stage_forms: forms, stage_at_most_g_per_l: mosts }: Pick<Limits, StageLimit>,
-): Pick<Limits, StageLimit> {
-  const at = (stage: string) => additions.filter((addition) => addition.stage === stage);
-  const dose = (stage: string) =>
-    at(stage).reduce((sum, { grams }) => sum + grams, 0) / batch.beer_l;
-  const widened = Object.entries(forms ?? {}).map(([stage, usual]) => {
-    const used = [...usual, ...at(stage).map(({ form }) => form)];
-    return [stage, FORMS.filter((form) => used.includes(form))] as const;
-  });
-  const raised = Object.entries(mosts ?? {}).map(
-    ([stage, most]) => [stage, Math.max(most, dose(stage))] as const,
-  );
-  return {
-    ...(forms && { stage_forms: Object.fromEntries(widened) }),
-    ...(mosts && { stage_at_most_g_per_l: Object.fromEntries(raised) }),
-  };
+/** The usual limits on stages with room for what a schedule has there: its forms, its doses. */
+function roomFor({ batch, stages, additions }: Schedule): Pick<Limits, StageLimit> {
+  const limits = usualStageLimits(stages, additions);
+  const { stage_at_most_g_per_l: mosts = {} } = limits;
+  for (const [stage, most] of Object.entries(mosts)) {
+    const there = additions.filter((addition) => addition.stage === stage);
+    const dose = there.reduce((sum, { grams }) => sum + grams, 0) / batch.beer_l;
+    mosts[stage] = Math.max(most, dose);
+  }
+  return limits;
 }
 
 /**
@@ -107,7 +98,7 @@ export function likeSchedule(
       ibu_at_most: Math.ceil(ibu.atMost * 10) / 10,
       ban: [],
       require: [],
-      ...roomFor(schedule, usualStageLimits(stages)),
+      ...roomFor(schedule),
       ...scaleOf(limits),
     },
     minimise: 'weight',

@@ -1,6 +1,6 @@
 // Questions about the shown blend taken as a schedule of its own: replace a hop that is out of stock,
 // save without anybody noticing. What the brief allows still holds, save for what it wished.
-import { AXES, type AxisId } from '#shared/ids.ts';
+import { AXES, FORMS, type AxisId } from '#shared/ids.ts';
 import type {
   AxisChange,
   ComparedBlend,
@@ -12,6 +12,7 @@ import { wishSubject } from '#shared/answers/wish-subject.ts';
 import type { Blend } from '#shared/answers/answer.ts';
 import type { Save, Swap } from '#shared/schemas/asked.ts';
 import { judgingOf, type Brief, type Limits } from '#shared/schemas/brief.ts';
+import { usualStageLimits } from '#shared/schemas/stage-limits.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { given } from '#shared/given.ts';
 import type { UnitSystem } from '#shared/units.ts';
@@ -161,6 +162,19 @@ export function aimSavings(
   inquiries.savingAim = given({ ...inquiries.savingAim, ...aim });
   const { save_at_least: _, beer_price_per_l: _beer, ...question } = save.question;
   save.ask({ ...question, ...inquiries.savingAim });
+}
+
+/** Whether a question leaves it to what is usual which forms go into which stage, and some do not. */
+export function leavesFormsToUsual({ stages, additions, limits }: Save): boolean {
+  const { stage_forms: usual = {} } = usualStageLimits(stages, additions);
+  return !limits.stage_forms && Object.values(usual).some(({ length }) => length < FORMS.length);
+}
+
+/** Asks once more of the same blend: with any form at every stage, or with those that are usual there. */
+export function allowAnyForm({ inquiries: { save } }: Workbench, any: boolean): void {
+  if (!save.question) return;
+  const { stage_forms: _, ...limits } = save.question.limits;
+  save.ask({ ...save.question, limits: any ? { ...limits, stage_forms: {} } : limits });
 }
 
 /** Takes a compared blend as one's own; one step back leads to the blend before. */
