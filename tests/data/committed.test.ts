@@ -37,6 +37,16 @@ describe('generated files', () => {
     expect(compounds.map(({ id }) => id)).toEqual(COMPOUNDS);
   });
 
+  it('says where a source was published as a sentence begins', () => {
+    const sources = z
+      .record(z.string(), sourceSchema)
+      .parse(JSON.parse(fileText('generated/sources.json')));
+    for (const { id, where } of Object.values(sources)) {
+      expect(where, id).toMatch(/^($|[\p{Lu}\d])/u);
+      expect(where, id).not.toMatch(/^(None|Web)$/);
+    }
+  });
+
   it('keys objects by the id of the record', () => {
     for (const file of ['parameters', 'sources']) {
       const table = JSON.parse(fileText(`generated/${file}.json`)) as Record<

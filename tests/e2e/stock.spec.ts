@@ -117,6 +117,38 @@ test('what is known of a lot is sound in every look', async ({ page }) => {
   await expectSoundInEveryLook(page, page.getByRole('dialog'));
 });
 
+test('what the loss with age lacks is told once; a refused figure keeps its sentence', async ({
+  page,
+}) => {
+  await page.goto('/stock/');
+  const rows = page.getByRole('region', { name: 'Lots' }).locator('tbody tr');
+  const told = page.getByText(/^Lost with age is not known for/);
+  await expect(told).toContainText('33 of 33');
+  await expect(rows.filter({ hasText: 'needs' })).toHaveCount(0);
+  await page.getByRole('button', { name: 'Show which' }).click();
+  await expect(rows.filter({ hasText: 'needs temperature, pack' })).toHaveCount(33);
+  // A lot stays in sight while what it lacks is filled in.
+  await page.getByLabel('Amarillo 2025: pack', { exact: true }).selectOption('vacuum');
+  await page.getByLabel('Amarillo 2025: Kept at').fill('-18');
+  await page.getByLabel('Amarillo 2025: Kept at').press('Tab');
+  await expect(told).toContainText('32 of 33');
+  await expect(rows).toHaveCount(33);
+  await expect(rows.first()).toContainText('months');
+  await page.getByRole('button', { name: 'Show all lots' }).click();
+  await expect(rows.filter({ hasText: 'needs' })).toHaveCount(0);
+
+  // A figure that cannot be keeps its sentence when lots above it go.
+  const price = page.getByLabel('Centennial 2025: Price');
+  await price.fill('dear');
+  await price.press('Tab');
+  const refusal = rows.filter({ has: price }).getByRole('alert');
+  await expect(refusal).toBeVisible();
+  await page.getByRole('button', { name: 'Remove Amarillo 2025' }).click();
+  await expect(rows).toHaveCount(32);
+  await expect(price).toHaveValue('dear');
+  await expect(refusal).toBeVisible();
+});
+
 test('a figure that may be two is asked for, a day that cannot be is refused', async ({ page }) => {
   await page.goto('/stock/');
   await page.getByRole('button', { name: 'Import a list' }).click();

@@ -58,18 +58,18 @@ describe('the steps', () => {
     // 17 L, 5 L/kg in the hops of boil and kettle steep, 5 % of all left with the break; an hour boils off 8 %.
     const held = 0.005 * (grams('boil') + grams('late') + grams('hot_steep'));
     const after = (17 + held) / 0.95;
-    expect(figureOf('boil', 'Wort before it, cold')).toBeCloseTo(after / 0.92, 9);
-    expect(figureOf('boil', 'To boil off')).toBeCloseTo((after / 0.92) * 0.08, 9);
-    expect(figureOf('boil', 'Left with the break')).toBeCloseTo(after * 0.05, 9);
+    expect(figureOf('boil', 'Pre-boil volume, cold')).toBeCloseTo(after / 0.92, 9);
+    expect(figureOf('boil', 'Boiled off')).toBeCloseTo((after / 0.92) * 0.08, 9);
+    expect(figureOf('boil', 'Left in the kettle')).toBeCloseTo(after * 0.05, 9);
     const gravity = figureOf('sparge', 'Gravity at the end of the boil');
-    expect(figureOf('boil', 'Its gravity')).toBeCloseTo(1 + (gravity - 1) * 0.92, 9);
+    expect(figureOf('boil', 'Pre-boil gravity')).toBeCloseTo(1 + (gravity - 1) * 0.92, 9);
     const { beer_lost_l, made_up_l, packaged_l } = sheet.expected;
     expect(made_up_l).toBeCloseTo(held + 0.005 * grams('mash'), 9);
     expect(packaged_l).toBeCloseTo(20 - (beer_lost_l - made_up_l), 9);
     const own = sheetFor(EIGHT_STAGES, { settings: { evaporation_pct_per_h: 0 } });
     const boil = own.steps.find(({ id }) => id === 'boil')!;
-    expect(boil.figures.find(({ name }) => name === 'To boil off')).toEqual({
-      name: 'To boil off',
+    expect(boil.figures.find(({ name }) => name === 'Boiled off')).toEqual({
+      name: 'Boiled off',
       value: 0,
       unit: 'L',
     });

@@ -48,7 +48,7 @@ export function sheetText(sheet: BrewSheet, system: UnitSystem = 'metric'): stri
       ...texts.expected.map(({ name, value, rests }) => plainSpaces(`  ${name}: ${value}${rests}`)),
     ],
     [
-      'Aroma, 1 just noticeable to 6 dominant, with the 10-90 % band:',
+      'Aroma, 1 just noticeable to 6 dominant, in brackets 10 to 90 %:',
       ...texts.profile.map(({ name, value, rests }) => `  ${name.padEnd(14)} ${value}${rests}`),
     ],
     texts.cautions.flatMap((words) => lines(`! ${words}`, '')),

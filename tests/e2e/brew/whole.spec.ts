@@ -5,6 +5,7 @@
 import { readFile } from 'node:fs/promises';
 import ICAL from 'ical.js';
 import type { Page } from '@playwright/test';
+import { faultsOfBoxes } from '../support/boxes.ts';
 import { expect, test } from '../support/journey.ts';
 import { kept } from '../support/kept.ts';
 import { expectSoundInEveryLook } from '../support/looks.ts';
@@ -201,6 +202,8 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   );
   await expectSourced(page);
   await expectSoundInEveryLook(page);
+  await page.setViewportSize(PHONE);
+  expect(await faultsOfBoxes(page)).toEqual([]);
   await page.setViewportSize(DESK);
 
   // Step by step back to what was brewed, and forth again.

@@ -63,6 +63,21 @@ for (const path of PATHS) {
       await page.setViewportSize({ width, height: 900 });
       expect.soft(await faultsOfContrast(page), `${path} in the dark at ${width} px`).toEqual([]);
     }
+    // Where a person sets the colours, only the place they are at has its line.
+    await page.emulateMedia({ forcedColors: 'active' });
+    const places = page.getByRole('navigation', { name: 'Places' }).getByRole('link');
+    const isMarked = await places.evaluateAll((links) => {
+      const probe = document.body.appendChild(document.createElement('i'));
+      probe.style.color = 'Canvas';
+      const paper = getComputedStyle(probe).color;
+      probe.remove();
+      return links.map((link) => [
+        getComputedStyle(link).borderBottomColor !== paper,
+        link.hasAttribute('aria-current'),
+      ]);
+    });
+    for (const [marked, here] of isMarked) expect.soft(marked, `${path}, forced`).toBe(here);
+    await page.emulateMedia({ forcedColors: 'none' });
     // Letters twice as large, set in the browser, as people who see badly do.
     for (const width of WITH_LARGE_LETTERS) {
       await page.setViewportSize({ width, height: 900 });

@@ -8,6 +8,7 @@ import { freezerFragment } from '#shared/freezer-terms.ts';
 import { FreezerFile } from '../../../src/serve/freezer-file.ts';
 import { FreezerServer } from '../../../src/serve/freezer-server.ts';
 import { serveSite, type Site } from '../../../src/serve/server.ts';
+import { faultsOfBoxes } from '../support/boxes.ts';
 import { expect, test } from '../support/journey.ts';
 import { expectNoFault } from '../support/looks.ts';
 
@@ -74,6 +75,11 @@ test('two devices share one freezer', async ({ browser }) => {
   await expect(dialog.getByText('Also here now: Kettle phone.')).toBeVisible();
   await expect(dialog.getByRole('img', { name: 'Code of the link' })).toBeVisible();
   for (const page of pages) await expectNoFault(page);
+  for (const width of [320, 390, 768]) {
+    await phone.setViewportSize({ width, height: 900 });
+    expect(await faultsOfBoxes(phone, 'dialog'), `${width} px`).toEqual([]);
+  }
+  await phone.setViewportSize({ width: 390, height: 900 });
   for (const page of pages) await page.keyboard.press('Escape');
 
   await phone

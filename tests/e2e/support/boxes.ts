@@ -127,6 +127,23 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
       overlaps(texts.map((box) => ({ ...box, top: box.top + 3, bottom: box.bottom - 3 })));
       overlaps(own);
 
+      // Figures of a column stand with their points, or their last whole digits, below each other.
+      for (const table of root.querySelectorAll('table')) {
+        const points = new Map<number, number>();
+        for (const cell of table.querySelectorAll<HTMLTableCellElement>('tbody td.number')) {
+          const text = cell.querySelector('span')?.firstChild;
+          const whole = /^[\d,]+(?=\.\d+$|$)/.exec(text?.nodeValue ?? '')?.[0];
+          if (!text || whole === undefined || isHidden(cell)) continue;
+          const range = document.createRange();
+          range.setStart(text, whole.length - 1);
+          range.setEnd(text, whole.length);
+          const point = range.getBoundingClientRect().right;
+          const first = points.get(cell.cellIndex) ?? point;
+          points.set(cell.cellIndex, first);
+          if (Math.abs(point - first) > 1) fault('is out of line in its column', described(cell));
+        }
+      }
+
       if (touch) {
         for (const { of } of controls) {
           // A link in running text is as high as its line; a checkbox is pressed by its label.

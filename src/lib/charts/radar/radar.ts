@@ -21,6 +21,10 @@ export const INTENSITY_RINGS = [
   { value: 4, label: 'strong' },
   { value: 6, label: 'dominant' },
 ] as const;
+/** The same in words, none parted from its figure. */
+export const RING_WORDS = INTENSITY_RINGS.map(({ value, label }) => `${value}\u00A0${label}`).join(
+  ', ',
+);
 
 /** The word for an intensity: the highest ring reached. */
 export function intensityWord(intensity: number): string {

@@ -120,11 +120,11 @@ function kettleIn(
 function kettleFigures({ settings }: StepsAsked, kettle: Kettle): SheetFigure[] {
   const { before_l, before_hot_l, before_sg, off_l, left_l } = kettle;
   return [
-    figure('Wort before it, cold', before_l, 'L'),
-    figure('The same, boiling', before_hot_l, 'L'),
-    ...(before_sg === null ? [] : [figure('Its gravity', before_sg, 'SG')]),
-    figure('To boil off', off_l, 'L', usual(settings.isUsual('evaporation_pct_per_h'))),
-    figure('Left with the break', left_l, 'L', usual(settings.isUsual('kettle_loss_pct'))),
+    figure('Pre-boil volume, cold', before_l, 'L'),
+    figure('Pre-boil volume, boiling', before_hot_l, 'L'),
+    ...(before_sg === null ? [] : [figure('Pre-boil gravity', before_sg, 'SG')]),
+    figure('Boiled off', off_l, 'L', usual(settings.isUsual('evaporation_pct_per_h'))),
+    figure('Left in the kettle', left_l, 'L', usual(settings.isUsual('kettle_loss_pct'))),
   ];
 }
 

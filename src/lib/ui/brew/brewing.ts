@@ -15,6 +15,7 @@ import { model as base, modelFor } from '#engine/tables/model.ts';
 import { scheduleOf, titleOf } from '#state/documents/documents.ts';
 import { pricedBy } from '#state/stock/stock-prices.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
+import { dayWords } from '#sheets/sheet-words.ts';
 
 export { dayOf, stockModel } from '#state/stock/stock-model.ts';
 
@@ -36,6 +37,17 @@ export interface Brew {
   /** `null` where the design has no blend yet. */
   readonly schedule: Schedule | null;
   readonly note: string;
+}
+
+/** "Mon 30 Nov 2026, Pale ale": batches of one beer share its name, so the day comes first. */
+export function batchTitle({ name, brewed_on: day }: SavedBatch): string {
+  return day === undefined ? name : `${dayWords(day, true)}, ${name}`;
+}
+
+/** The same by id: what names a batch may outlive it. */
+export function batchTitleIn(batches: readonly SavedBatch[], id: string): string {
+  const batch = batches.find((b) => b.id === id);
+  return batch ? batchTitle(batch) : 'a batch that is gone';
 }
 
 /** The batch of that id; the open design where there is none. */
