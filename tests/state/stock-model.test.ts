@@ -4,6 +4,8 @@ import { expect, it } from 'vitest';
 import { advice } from '#shared/outcome.ts';
 import type { OwnTables } from '#shared/schemas/own-tables.ts';
 import { readOwnTables, withOwn } from '#shared/tables/own-tables.ts';
+import { model } from '#engine/tables/model.ts';
+import { lotAge } from '#state/stock/lot-age.ts';
 import { stockModel } from '#state/stock/stock-model.ts';
 
 const published = stockModel(null);
@@ -50,4 +52,14 @@ it('a hop of a person’s own tables is one like the others', () => {
   expect([...names(stock)].filter((name) => !names(published).has(name))).toEqual([
     'Demo Seedling',
   ]);
+});
+
+it('a lot is aged once a day, and anew when it is edited', () => {
+  const kept = { ...lot('Citra'), id: 'a', note: '', out_of_stock: false, storage_index: 0.5 };
+  const aged = published.ageToday(kept, '2026-03-02');
+  expect(aged).toEqual(lotAge(model, kept, '2026-03-02'));
+  expect(published.ageToday(kept, '2026-03-02')).toBe(aged);
+  expect(published.ageToday(kept, '2026-03-03')).not.toBe(aged);
+  const edited = published.ageToday({ ...kept, storage_index: 0.3 }, '2026-03-03');
+  expect(edited).toMatchObject({ storageIndex: 0.3, verdict: null });
 });

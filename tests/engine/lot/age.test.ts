@@ -129,6 +129,14 @@ describe('what ages by what', () => {
     expect(alpha!.left_high).toBeCloseTo(Math.max(...each), 12);
   });
 
+  it('is worked out for the figures asked for alone, the same', () => {
+    const spec = lot({ hop: 'Citra', form: 'cone', storage: cold });
+    const all = agedFigures(model, spec);
+    expect(all.length).toBeGreaterThan(2);
+    const alpha = all.filter(({ figure }) => figure === 'alpha_pct');
+    expect(agedFigures(model, spec, ['alpha_pct'])).toEqual(alpha);
+  });
+
   it('nothing stated is nothing lost, and another age is another lot', () => {
     expect(agedFigures(model, lot({ hop: 'Citra', form: 'cone' }))).toEqual([]);
     const spec = { hop: 'Citra', form: 'cone' } as const;

@@ -58,15 +58,20 @@ function endsOfStorage(model: Model, { temp_c, packed }: Storage): World {
 /**
  * What storage has taken from each known figure of a lot; empty where nobody said how the lot was kept. Oil
  * components are given in mg per 100 g of hop. Thiols are left out: no loss rate was found for them.
+ * @param wanted those that are worked out; all where absent.
  */
-export function agedFigures(model: Model, lot: Lot): AgedFigure[] {
+export function agedFigures(
+  model: Model,
+  lot: Lot,
+  wanted?: readonly AgeingFigure[],
+): AgedFigure[] {
   const { storage } = lot;
   if (!storage) return [];
   const lines = new Lines(model);
   const ends = new Evaluation(endsOfStorage(model, storage));
   const packed = storage.packed ?? 'opened';
   const figure = (id: AgeingFigure, parameters: readonly ParameterId[]): AgedFigure[] => {
-    const ageing = ageingOf(lines, lot, id);
+    const ageing = !wanted || wanted.includes(id) ? ageingOf(lines, lot, id) : null;
     if (!ageing) return [];
     const { left: leftLine, since } = ageing;
     const left = leftLine?.value ?? 1;

@@ -29,7 +29,7 @@ export function lotAge(model: Model, saved: SavedLot, today: string): LotAge | s
   const outcome = lotOf(model, agedCandidate(model, saved, today));
   if (!outcome.ok) return 'a name of the hop table, or an analysis';
   const lot = outcome.value;
-  const figures = agedFigures(model, lot);
+  const figures = agedFigures(model, lot, ['alpha_pct', 'total_oil_ml_per_100g']);
   const find = (id: AgedFigure['figure']) => figures.find(({ figure }) => figure === id) ?? null;
   const oil = find('total_oil_ml_per_100g');
   const measured = kept.storage.storage_index !== undefined;

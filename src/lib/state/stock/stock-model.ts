@@ -21,11 +21,19 @@ type Described = Pick<ListedLot, 'hop' | 'form' | 'analysis'>;
 function answersFrom(of: Model) {
   const candidatesToday = (lots: readonly SavedLot[], today: string): Candidate[] =>
     stockCandidates(of, lots, today);
+  const ages = new WeakMap<SavedLot, { readonly today: string; readonly age: LotAge | string }>();
   return {
     /** The names of the hop table, for reading lists. */
     hops: knownHops(of),
 
-    ageToday: (lot: SavedLot, today: string): LotAge | string => lotAge(of, lot, today),
+    /** Of many lots an edit changes one: each is worked out once a day. */
+    ageToday(lot: SavedLot, today: string): LotAge | string {
+      const known = ages.get(lot);
+      if (known?.today === today) return known.age;
+      const age = lotAge(of, lot, today);
+      ages.set(lot, { today, age });
+      return age;
+    },
 
     candidatesToday,
 
