@@ -3,13 +3,8 @@ import { describe, expect, it } from 'vitest';
 import type { Blend, DesignAnswer, Hold, Miss } from '#shared/answers/answer.ts';
 import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
-import {
-  chanceWords,
-  headline,
-  ownHeadline,
-  searchedWords,
-  unnoticedHeadline,
-} from '#wording/headline.ts';
+import { chanceWords } from '#wording/chances.ts';
+import { headline, ownHeadline, searchedWords, unnoticedHeadline } from '#wording/headline.ts';
 
 const blend = (misses: Miss[] = [], cost: number | null = null) =>
   ({

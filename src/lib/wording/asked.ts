@@ -2,7 +2,7 @@
 import type { Miss } from '#shared/answers/answer.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { intensity } from './format.ts';
-import { wishFigure } from './headline.ts';
+import { wishFigure } from './wishes.ts';
 
 export type Written = (figure: number) => string;
 

@@ -1,33 +1,15 @@
 // The answer in one line, and how far it is proven in another. Says "closest" and by how much it
 // misses when the wishes cannot be met; never says proven when it is not.
 import { cite, type FigureFrom } from '#engine/evidence/figure-from.ts';
-import { isAxisWish, wishSubject } from '#shared/answers/wish-subject.ts';
-import type {
-  Blend,
-  Chance,
-  DesignAnswer,
-  Hold,
-  Miss,
-  PointBlend,
-} from '#shared/answers/answer.ts';
-import type { Brief, LimitFigure, Minimise } from '#shared/schemas/brief.ts';
-import { spokenStage } from '#shared/stages/kinds.ts';
+import type { Blend, DesignAnswer, PointBlend } from '#shared/answers/answer.ts';
+import type { Brief, Minimise } from '#shared/schemas/brief.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import { takenReplacement } from '#state/workbench/taken.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
-import {
-  decimals,
-  hopMass,
-  intensity,
-  listed,
-  money,
-  percent,
-  quantity,
-  significant,
-  withUnit,
-} from './format.ts';
-import { LIMIT_NAMES, noteInList } from './words.ts';
+import { unreached } from './chances.ts';
+import { decimals, hopMass, listed, money, percent, quantity } from './format.ts';
+import { missWords, SHOWN_MISS } from './wishes.ts';
 
 /** Ids of provenance of what an answer is headed with. */
 export function headedFrom({ brief }: Workbench): FigureFrom {
@@ -44,31 +26,6 @@ export function headedFrom({ brief }: Workbench): FigureFrom {
 export interface Headline {
   readonly lead: string;
   readonly proof: string;
-}
-
-/** A wish or limit in words, from its path `target.tropical` or `limits.ibu_at_most`. */
-export function wishName(wish: string): string {
-  const of = wishSubject(wish);
-  switch (of?.kind) {
-    case 'axis':
-      return noteInList(of.axis);
-    case 'limit':
-      return LIMIT_NAMES[of.limit];
-    case 'stage':
-      return `the most in the ${spokenStage(of.stage)}`;
-    case 'stock':
-      return `the stock of ${of.hop}`;
-    case 'required':
-      return `the required ${of.hop}`;
-    case 'forms':
-      return 'the forms to use';
-    case 'stage_forms':
-      return `the forms in the ${spokenStage(of.stage)}`;
-    case 'listed':
-      return of.list === 'ban' ? 'a banned hop' : 'a required hop';
-    case undefined:
-      return wish.replace(/^\w+\./, '').replaceAll('_', ' ');
-  }
 }
 
 /** What an answer, or the blend shown in its place, is headed with. */
@@ -176,73 +133,6 @@ function liveHeadline(
   return { lead, proof: `Not proven yet${then}.${over}` };
 }
 
-/** The first miss, and how many more there are. */
-function missWords(misses: readonly Miss[], units: UnitSystem): string {
-  const [first, ...more] = sortedMisses(misses);
-  if (!first) return 'found';
-  const others =
-    more.length > 0 ? ` and ${more.length} ${more.length > 1 ? 'others' : 'other'}` : '';
-  return `misses ${wishName(first.wish)} by ${missSize(first, units)}${others}`;
-}
-
-/** Axis misses before limit misses, each group from the largest down. */
-export function sortedMisses(misses: readonly Miss[]): Miss[] {
-  const onAxis = (m: Miss) => (isAxisWish(m.wish) ? 0 : 1);
-  return [...misses].sort((a, b) => onAxis(a) - onAxis(b) || b.by - a.by);
-}
-
-/** A figure of a wish or limit in the unit it is typed in. */
-export function wishFigure(wish: string, figure: number, units: UnitSystem): string {
-  const subject = wishSubject(wish);
-  switch (subject?.kind) {
-    case 'axis':
-      return intensity(figure);
-    case 'stage':
-      return quantity(figure, 'dose', units);
-    case 'stock':
-      return hopMass(figure, units);
-    case 'limit':
-      return limitFigure(subject.limit, figure, units);
-    case 'forms':
-    case 'stage_forms':
-      if (figure === 0) return 'none in another form';
-      return `${significant(figure)} ${figure === 1 ? 'addition' : 'additions'} in another form`;
-    case 'listed':
-    case 'required':
-    case undefined:
-      return significant(figure);
-  }
-}
-
-function limitFigure(limit: LimitFigure, figure: number, units: UnitSystem): string {
-  switch (limit) {
-    case 'share_at_most':
-    case 'holds_in_lots_at_least':
-      return percent(figure);
-    case 'leaf_g_per_l_after_mash_at_most':
-      return quantity(figure, 'dose', units);
-    case 'smallest_addition_g':
-    case 'weigh_step_g':
-      return hopMass(figure, units);
-    case 'cost_at_most':
-      return money(figure);
-    case 'ibu_at_most':
-    case 'ibu_at_least':
-      return withUnit(significant(figure), 'IBU');
-    case 'hops_at_most':
-    case 'forms_per_hop_at_most':
-    case 'additions_at_most':
-      return significant(figure);
-  }
-}
-
-/** By how much; a miss is never shown as 0. */
-export function missSize({ wish, by }: Miss, units: UnitSystem): string {
-  const size = wishFigure(wish, by, units);
-  if (/[1-9]/.test(size)) return size;
-  return `less than ${isAxisWish(wish) ? SHOWN_MISS : LEAST_SHOWN}`;
-}
-
 /** What a proven answer is headed with, and one that leaves open whether a better one exists. */
 const LEADS: Readonly<Record<Minimise, readonly [proven: string, found: string]>> = {
   weight: ['Lightest blend', 'Lightest found'],
@@ -268,10 +158,6 @@ const BETTER: Readonly<Record<Minimise, string>> = {
 
 /** Gap up to which the search counts any blend as proven, whatever it is weighed in. */
 const EXACT_GAP = 1e-3;
-/** Least difference in intensity that shows in one decimal, and least of another figure in three. */
-export const SHOWN_MISS = 0.05;
-const LEAST_SHOWN = 0.01;
-
 /** What is minimised, in its unit. */
 export function objectiveFigure(value: number, minimise: Minimise, units: UnitSystem): string {
   if (minimise === 'weight') return hopMass(value, units);
@@ -335,33 +221,6 @@ export function headline(
       ? `Proven: no blend${holding} is ${better}.`
       : `Proven: no blend${holding} is ${better} by a weighing step or more.`;
   return { lead, proof };
-}
-
-/** What is known where no blend was found that holds in the share of lots asked for. */
-export function unreached({ wanted, share_at_most: most, eased }: Hold, units: UnitSystem): string {
-  const none = `No blend was found that meets every wish in ${percent(wanted)} of lots`;
-  const proven = most < wanted ? `; proven: none does in more than ${percent(most)}` : '';
-  if (!eased) return `${none}${proven}.`;
-  const { wish, by } = eased;
-  return `${none}${proven}. This one would with ${wishName(wish)} loosened by ${wishFigure(wish, by, units)}.`;
-}
-
-/**
- * In what share of drawn lots a blend meets every wish; `null` where nothing is asked or nothing was
- * drawn. What lots can't explain, what science does not know, stands apart.
- */
-export function chanceWords(
-  { holds_in_lots: lots, holds_in_all: all }: Partial<Chance>,
-  { target, limits }: Brief,
-): string | null {
-  const { ibu_at_least, ibu_at_most } = limits;
-  const asks =
-    Object.keys(target).length > 0 || ibu_at_least !== undefined || ibu_at_most !== undefined;
-  if (!asks || lots === undefined || all === undefined) return null;
-  const inLots = lots === 0 ? 'in none of the lots tried' : `in ${percent(lots)} of lots`;
-  const met = `Meets every wish ${inLots} if the model is right; ${percent(all)} if the uncertainty of the model counts too`;
-  const wanted = limits.holds_in_lots_at_least ?? 0;
-  return lots < wanted ? `${met}. You ask for ${percent(wanted)} of lots.` : `${met}.`;
 }
 
 function distanceProof({ status, lower_bound: bound }: DesignAnswer): string {

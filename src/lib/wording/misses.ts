@@ -4,7 +4,7 @@ import { wishSubject } from '#shared/answers/wish-subject.ts';
 import type { UnitSystem } from '#shared/units.ts';
 import { askedWords, type Written } from './asked.ts';
 import { decimals, intensity } from './format.ts';
-import { SHOWN_MISS, wishFigure, wishName } from './headline.ts';
+import { SHOWN_MISS, wishFigure, wishName } from './wishes.ts';
 
 /** What a blend gives of a wish or limit; `null` where only a miss has a figure, and it is met. */
 function given(wish: string, { misses, axes, totals }: PointBlend): number | null {

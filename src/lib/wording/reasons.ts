@@ -15,7 +15,7 @@ import {
   significant,
   withUnit,
 } from './format.ts';
-import { wishName } from './headline.ts';
+import { wishName } from './wishes.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 
 /** About an amount of what the brief minimises, two significant digits; `value` is not negative. */

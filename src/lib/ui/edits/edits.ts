@@ -10,7 +10,7 @@ import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import { wishOf, type HandledWish } from '#state/documents/wish.ts';
 import { intensity } from '#wording/format.ts';
 import { AXIS_NAMES } from '#shared/words.ts';
-import { wishName } from '#wording/headline.ts';
+import { wishName } from '#wording/wishes.ts';
 import { WISH_KIND_NAMES } from '#wording/words.ts';
 
 /** The brief with another wish on one axis. */
