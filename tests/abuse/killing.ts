@@ -8,6 +8,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium, expect, type Browser, type BrowserContext, type Page } from '@playwright/test';
 import { randomLcg } from 'd3';
+import { REST_MS } from '#state/documents/pace.ts';
 import { findBrowser } from '../e2e/support/browser.ts';
 
 export const KILLS = ['tab', 'renderer', 'browser'] as const;
@@ -22,6 +23,11 @@ export interface Round {
   readonly lost: number;
   /** How long before the end the first lost edit was made, ms; 0 where none is lost. */
   readonly behindMs: number;
+  /**
+   * How long before the newest edit that a plain write kept, ms: without what the machine itself was late by. 0 where
+   * none is lost, or plain writes kept no more.
+   */
+  readonly behindPlainMs: number;
   /** What is wrong with the workspace that was found; `null` where it is whole. */
   readonly broken: string | null;
 }
@@ -90,16 +96,28 @@ class KillableBrowser {
   }
 }
 
+/** The database of plain writes, each of them what any page could do: rest as long as ours, and put one number. */
+const PLAIN = 'plain-writes';
+
+/** What opens it in a page, as text of a script. */
+const OPENED = `new Promise((done) => {
+  const opening = indexedDB.open('${PLAIN}');
+  opening.onupgradeneeded = () => opening.result.createObjectStore('edits');
+  opening.onsuccess = () => done(opening.result);
+})`;
+
 /** Types figures into the field, one after each delay: the text of a script, as it runs in the page. */
 function typing(figures: readonly number[], delays: readonly number[]): string {
   return `{
     const figures = ${JSON.stringify(figures)}, delays = ${JSON.stringify(delays)};
     const field = document.querySelector('[data-counted]');
+    const plain = globalThis.plain;
     const type = (i) => {
       field.value = figures[i];
       field.dispatchEvent(new Event('input', { bubbles: true }));
       field.dispatchEvent(new Event('change', { bubbles: true }));
       edited(Date.now());
+      setTimeout(() => plain.transaction('edits', 'readwrite').objectStore('edits').put(i + 1, 0), ${REST_MS});
       if (i + 1 < figures.length) setTimeout(() => type(i + 1), delays[i + 1]);
     };
     type(0);
@@ -110,6 +128,8 @@ interface Found {
   readonly page: Page;
   readonly figure: number;
   readonly broken: string | null;
+  /** Edits that plain writes kept. */
+  readonly plain: number;
 }
 
 export class Killing {
@@ -165,7 +185,15 @@ export class Killing {
     const designs = await page.getByRole('combobox', { name: 'Design' }).locator('option').count();
     const faults = [...alerts, ...(designs === 0 ? ['no design'] : [])];
     const broken = faults.length > 0 ? faults.join(' ') : null;
-    return { page, figure: Number(await field.inputValue()), broken };
+    const plain = await page.evaluate<number>(`(async () => {
+      globalThis.plain = await ${OPENED};
+      const edits = globalThis.plain.transaction('edits', 'readwrite').objectStore('edits');
+      const asked = edits.get(0);
+      edits.delete(0);
+      await new Promise((done) => (edits.transaction.oncomplete = done));
+      return asked.result ?? 0;
+    })()`);
+    return { page, figure: Number(await field.inputValue()), broken, plain };
   }
 
   #figures(count: number): number[] {
@@ -177,7 +205,7 @@ export class Killing {
     figures: readonly number[],
     edits: readonly number[],
     ended: number,
-    { figure, broken }: Found,
+    { figure, broken, plain }: Found,
   ): Round {
     const made = edits.filter((at) => at <= ended).length;
     const survived = figures.indexOf(figure) + 1;
@@ -187,6 +215,7 @@ export class Killing {
       made,
       lost,
       behindMs: lost > 0 ? ended - edits[survived]! : 0,
+      behindPlainMs: plain > survived && lost > 0 ? edits[plain - 1]! - edits[survived]! : 0,
       broken,
     };
   }
@@ -201,7 +230,7 @@ export class Killing {
     this.#edits = [];
     const edits = this.#edits;
     await page.evaluate(`${typing(figures, delays)}; null`);
-    await new Promise((done) => setTimeout(done, 50 + this.#random() * 1200));
+    await new Promise((done) => setTimeout(done, 50 + this.#random() * 2400));
     const ended = Date.now();
     if (how === 'tab') await page.close();
     else if (how === 'browser') await this.#browser.kill();

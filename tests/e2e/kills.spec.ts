@@ -1,6 +1,7 @@
 // Five kills of the page at drawn moments while it is edited: its tab, its renderer, the browser. No
-// workspace is broken, and no edit older than a second is lost. In the first two the search is at work, in the
-// others the page alone: what is kept does not depend on it. `npm run kills` does a thousand.
+// workspace is broken, and no edit is lost that is a second older than one a plain write kept: on a busy machine
+// both are late. In the first two the search is at work, in the others the page alone: what is kept does not depend on
+// it. `npm run kills` does a thousand, by the clock.
 import { expect, test } from '@playwright/test';
 import { Killing, KILLS } from '../abuse/killing.ts';
 
@@ -19,7 +20,7 @@ test('no kill breaks the workspace or costs more than the last second', async ({
       const round = await killing.kill(how);
       made += round.made;
       expect(round.broken, `${i}: ${how}`).toBeNull();
-      expect(round.behindMs, `${i}: ${how}`).toBeLessThanOrEqual(1000);
+      expect(round.behindPlainMs, `${i}: ${how}`).toBeLessThanOrEqual(1000);
     }
     for (const how of ['link', 'reload'] as const) {
       for (let i = 0; i < 2; i += 1)
