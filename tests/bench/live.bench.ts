@@ -99,6 +99,7 @@ async function stopped(brief: Brief, afterMs: number): Promise<number> {
     describe: (a) => described(model, a),
     reply: (r) => r.kind !== 'progress' && closed!(r),
     rest: turn,
+    pause: turn,
     now: () => performance.now(),
   });
   service.design({ kind: 'design', id: 1, brief, options: {} });

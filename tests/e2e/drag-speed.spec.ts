@@ -1,7 +1,7 @@
 // How the page keeps up with a hand: a handle and a dose dragged over many moves, beside an empty page that only
 // moves a dot, in the same browser. The figures are told, not judged, because a busy machine draws
 // slowly; what is held is that the wish on screen goes along with the hand, frame by frame, while the
-// blend for it comes from the search's thread and is never written in the frame of a move.
+// blend for it comes from the search's thread and is neither asked for nor written in the frame of a move.
 import type { Page } from '@playwright/test';
 import { expect, test } from './support/journey.ts';
 
@@ -63,12 +63,24 @@ const watch = (page: Page) =>
     );
   });
 
-/** Has the page count how often the drawn blend is written, and how often in the frame of a move. */
+/**
+ * Has the page count how often the drawn blend is written and a thread is asked for one, and how often in the frame
+ * of a move, from which either takes time.
+ */
 const watchBlend = (page: Page) =>
   page.evaluate(() => {
     const written = { inAll: 0, inMoves: 0 };
+    const asked = { inAll: 0, inMoves: 0 };
     let inMove = false;
-    Object.assign(window, { written });
+    Object.assign(window, { written, asked });
+    const post = Worker.prototype.postMessage as (this: Worker, ...given: unknown[]) => void;
+    Worker.prototype.postMessage = function (this: Worker, ...given: unknown[]) {
+      if ((given[0] as { kind?: unknown }).kind === 'live') {
+        asked.inAll += 1;
+        if (inMove) asked.inMoves += 1;
+      }
+      post.apply(this, given);
+    };
     addEventListener(
       'pointermove',
       () => {
@@ -184,9 +196,11 @@ test('a dragged handle is followed move by move', async ({ page, workbench, cont
   const values = await page.evaluate(
     () => (window as unknown as { values: Set<string> }).values.size,
   );
-  const written = await page.evaluate(
-    () => (window as unknown as { written: { inAll: number; inMoves: number } }).written,
-  );
+  type Count = Readonly<Record<'inAll' | 'inMoves', number>>;
+  const { written, asked } = await page.evaluate(() => {
+    const { written: w, asked: a } = window as unknown as { written: Count; asked: Count };
+    return { written: w, asked: a };
+  });
   await page.mouse.up();
 
   const report = [
@@ -201,5 +215,7 @@ test('a dragged handle is followed move by move', async ({ page, workbench, cont
   expect(values).toBeGreaterThan(8);
   expect(written.inAll).toBeGreaterThan(8);
   expect(written.inMoves).toBe(0);
+  expect(asked.inAll).toBeGreaterThan(8);
+  expect(asked.inMoves).toBe(0);
   expect(threads, 'the search has its own thread').toBeGreaterThan(0);
 });

@@ -36,8 +36,8 @@ afterEach(() => vi.useRealTimers());
 
 describe('client', () => {
   it('starts one worker, early if asked', () => {
-    client.ready(brief('a'), []);
-    client.ready(brief('a'), []);
+    client.ready(brief('a'), [], true);
+    client.ready(brief('a'), [], false);
     client.design(brief('a'));
     expect(threads).toHaveLength(1);
     expect(last().heard.map((r) => r.kind)).toEqual(['ready', 'ready', 'design']);
@@ -138,6 +138,28 @@ describe('dragged wishes', () => {
       ['live', 1],
       ['live', 2],
     ]);
+  });
+
+  it('are sent once their own frame is drawn, the newest alone, and not after a design was asked for', () => {
+    const frames: (() => void)[] = [];
+    const { thread, listener } = { thread: new PlayedThread(), listener: { live: () => {} } };
+    const patient = new SearchClient(
+      () => thread,
+      listener as unknown as ConstructorParameters<typeof SearchClient>[1],
+      (send) => frames.push(send),
+    );
+    const sent = () =>
+      thread.heard.map((r) => ('brief' in r ? `${r.kind} ${r.brief.name}` : r.kind));
+    patient.live(brief('a'), []);
+    patient.live(brief('b'), []);
+    expect([sent(), frames.length]).toEqual([[], 1]);
+    frames.shift()!();
+    expect(sent()).toEqual(['live b']);
+    thread.say({ kind: 'live', id: 1, blend: blend(1) });
+    patient.live(brief('c'), []);
+    patient.design(brief('d'));
+    frames.shift()!();
+    expect(sent()).toEqual(['live b', 'design d']);
   });
 
   it('give up an open design, of which nothing more is heard', () => {

@@ -2,9 +2,10 @@
 import { describe, expect, it } from 'vitest';
 import type { DesignAnswer } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
-import type { Brief } from '#shared/schemas/brief.ts';
+import type { Brief, Target } from '#shared/schemas/brief.ts';
 import type { DesignProgress } from '#optimize/questions/options.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
+import { wishesAround } from '#optimize/live/wishes-around.ts';
 import type { Reply } from '#optimize/worker/protocol.ts';
 import {
   DesignService,
@@ -35,6 +36,7 @@ class Bench {
   readonly replies: Reply[] = [];
   clock = 0;
   dropped = 0;
+  paused = 0;
   heardStop = 0;
 
   *steps(count: number): DesignSearch {
@@ -69,6 +71,10 @@ class Bench {
       describe: (a) => ({ answer: a, evidence: [] }),
       reply: (reply) => this.replies.push(reply),
       rest: () => new Promise((resolve) => setImmediate(resolve)),
+      pause: () => {
+        this.paused += 1;
+        return new Promise((resolve) => setImmediate(resolve));
+      },
       now: () => this.clock,
     });
   }
@@ -189,7 +195,7 @@ describe('service', () => {
         }
       },
     );
-    service.ready({ name: 'likely' } as Brief, []);
+    service.ready({ name: 'likely', target: {} } as Brief, [], false);
     for (let i = 0; i < 3; i += 1) await new Promise((resolve) => setImmediate(resolve));
     service.live({ kind: 'live', id: 1, brief, hops: [] });
     for (let i = 0; i < 4; i += 1) await new Promise((resolve) => setImmediate(resolve));
@@ -201,6 +207,44 @@ describe('service', () => {
     ]);
     expect(most).toBe(1);
     expect(bench.clock).toBeLessThan(300);
+  });
+
+  it('goes once through the wishes around those that may be dragged', async () => {
+    const bench = new Bench();
+    const asked: Target[] = [];
+    const service = bench.service(
+      () => bench.steps(1),
+      function* ({ target }) {
+        asked.push(target);
+        return yield* bench.blend(1);
+      },
+    );
+    const likely = { target: { citrus: { aim: 2, within: 0.4 } } } as unknown as Brief;
+    const settled = async () => {
+      for (let i = 0; i < 400; i += 1) await new Promise((resolve) => setImmediate(resolve));
+    };
+    service.ready(likely, [], false);
+    await settled();
+    expect(asked).toEqual([likely.target, ...wishesAround(likely.target)]);
+    service.ready(likely, [], false);
+    await settled();
+    expect(asked.slice(1 + wishesAround(likely.target).length)).toEqual([likely.target]);
+    expect(bench.replies).toEqual([]);
+  });
+
+  it('leaves time to others where it gets ready slowly, until a wish is dragged', async () => {
+    const bench = new Bench();
+    const service = bench.service(
+      () => bench.steps(1),
+      ({ name }) => bench.blend(name === 'likely' ? 100_000 : 20),
+    );
+    service.ready({ name: 'likely', target: {} } as Brief, [], true);
+    for (let i = 0; i < 5; i += 1) await new Promise((resolve) => setImmediate(resolve));
+    const { paused } = bench;
+    expect(paused).toBeGreaterThan(2);
+    service.live({ kind: 'live', id: 1, brief, hops: [] });
+    expect(await bench.closing(1)).toMatchObject([{ kind: 'live', id: 1 }]);
+    expect(bench.paused).toBeLessThanOrEqual(paused + 1);
   });
 
   it('closes dragged wishes that cannot be asked or break', async () => {

@@ -39,6 +39,7 @@ function wired(later: (work: () => void) => void, now: () => number) {
       describe: (answer) => answer as unknown as Designed,
       reply,
       rest: () => new Promise((resolve) => later(resolve)),
+      pause: () => new Promise((resolve) => later(resolve)),
       now,
     });
     const hear = (request: ThreadRequest) => {

@@ -112,6 +112,23 @@ describe('a drag', () => {
     expect(readied).toHaveLength(2);
   });
 
+  it('is got ready for slowly beside a dose that is moved, and at once when that is let go', () => {
+    const slowly: boolean[] = [];
+    workbench.useSearcher({
+      design: () => {},
+      live: () => {},
+      ready: (_brief, _hops, isSlow) => slowly.push(isSlow),
+      teach: () => {},
+      stop: () => {},
+    });
+    workbench.getReady();
+    workbench.readyDose(0, 100, 1);
+    workbench.dose.move(0, 50);
+    workbench.getReady();
+    workbench.dose.leave();
+    expect(slowly).toEqual([false, true, false]);
+  });
+
   it('gives up a search at work, and its blend is gone after a cancel or another edit', () => {
     workbench.edit('floral 1', wish(1));
     workbench.preview(wish(2));

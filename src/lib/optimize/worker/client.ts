@@ -32,10 +32,20 @@ export class SearchClient {
   /** The question about dragged wishes on its way. */
   #live: number | null = null;
   #next: Dragged | null = null;
+  readonly #afterFrame: (send: () => void) => void;
 
-  constructor(start: () => SearchThread, listener: SearchListener) {
+  /**
+   * @param afterFrame calls back once what the page changes now is on the screen: a thread woken before that may take the
+   * processor away from it.
+   */
+  constructor(
+    start: () => SearchThread,
+    listener: SearchListener,
+    afterFrame: (send: () => void) => void = (send) => send(),
+  ) {
     this.#thread = new Thread(start);
     this.#listener = listener;
+    this.#afterFrame = afterFrame;
   }
 
   /** Designs from this brief; anything older is forgotten. */
@@ -69,8 +79,9 @@ export class SearchClient {
    */
   live(brief: Brief, hops: readonly string[]): void {
     if (this.#design !== null) this.#forget();
+    const isFirst = this.#next === null;
     this.#next = { brief, hops };
-    if (this.#live === null) this.#sendNext();
+    if (isFirst && this.#live === null) this.#afterFrame(() => this.#sendNext());
   }
 
   /** From here on everything is asked of the model with what a person brings to it. */
@@ -83,9 +94,9 @@ export class SearchClient {
     this.#thread.tell(null);
   }
 
-  /** Gets the thread ready for wishes of this brief to be dragged. */
-  ready(brief: Brief, hops: readonly string[]): void {
-    this.#thread.tell({ kind: 'ready', brief, hops });
+  /** Gets the thread ready for wishes of this brief to be dragged; `slowly` leaves most of the time to others. */
+  ready(brief: Brief, hops: readonly string[], slowly: boolean): void {
+    this.#thread.tell({ kind: 'ready', brief, hops, slowly });
   }
 
   /** Ends the search with the best blend so far. */
@@ -115,7 +126,7 @@ export class SearchClient {
 
   #sendNext(): void {
     const dragged = this.#next;
-    if (!dragged) return;
+    if (!dragged || this.#live !== null) return;
     this.#next = null;
     const id = this.#thread.nextId();
     this.#live = id;

@@ -8,11 +8,14 @@ import type { Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
+import { wishesAround } from '#optimize/live/wishes-around.ts';
 import type { LiveBlend } from '#optimize/live/live.ts';
 import type { Designed, LiveRequest, Reply, ThreadRequest } from './protocol.ts';
 
 /** Longest time between two looks for messages, ms, as far as single steps of the search allow. */
 const SLICE_MS = 8;
+/** The same of work done slowly, ms. */
+const SLOW_SLICE_MS = 3;
 
 export type DesignSearch = Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined>;
 export type DesignRequest = Extract<ThreadRequest, { kind: 'design' }>;
@@ -27,6 +30,8 @@ export interface DesignHost {
   readonly reply: (reply: Reply) => void;
   /** Lets the event loop deliver waiting messages. */
   readonly rest: () => Promise<void>;
+  /** The same for work done slowly: leaves the processor to others for several times a slice. */
+  readonly pause: () => Promise<void>;
   /** Clock, ms. */
   readonly now: () => number;
 }
@@ -41,6 +46,10 @@ export class DesignService {
   #live: LiveRequest | null = null;
   #isLive = false;
   #liveGivenUp = false;
+  /** Whether what is got ready leaves most of the time to others. */
+  #slowly = false;
+  /** Whether the code for dragged wishes has run as often as it takes to be compiled. */
+  #isRehearsed = false;
 
   constructor(host: DesignHost) {
     this.#host = host;
@@ -72,8 +81,12 @@ export class DesignService {
     if (!this.#isLive) void this.#answerLives();
   }
 
-  /** Gets ready for dragged wishes, if there is nothing else to do. */
-  ready(brief: Brief, hops: readonly string[]): void {
+  /**
+   * Gets ready for dragged wishes, if there is nothing else to do.
+   * @param slowly whether to leave most of the time to others; holds for what is being got ready, too.
+   */
+  ready(brief: Brief, hops: readonly string[], slowly: boolean): void {
+    this.#slowly = slowly;
     if (this.#current === null && !this.#isLive) void this.#answerLives({ brief, hops });
   }
 
@@ -82,10 +95,7 @@ export class DesignService {
     const { reply, rest } = this.#host;
     this.#isLive = true;
     this.#liveGivenUp = false;
-    if (likely) {
-      // What is wrong with them is reported when they are asked for.
-      await this.#livePart(likely, () => this.#live !== null).catch(() => null);
-    }
+    if (likely) await this.#getReady(likely);
     await rest();
     for (let request = this.#live; request; request = this.#live) {
       this.#live = null;
@@ -95,10 +105,24 @@ export class DesignService {
     this.#isLive = false;
   }
 
+  /**
+   * Finds the blend for wishes nobody dragged yet and, the first time, for those around them: then a drag finds the
+   * code compiled. What is wrong with them is reported when they are asked for.
+   */
+  async #getReady({ brief, hops }: Pick<LiveRequest, 'brief' | 'hops'>): Promise<void> {
+    const around = this.#isRehearsed ? [] : wishesAround(brief.target);
+    for (const target of [brief.target, ...around]) {
+      const likely = { brief: { ...brief, target }, hops };
+      const found = await this.#livePart(likely, true).catch(() => null);
+      if (!found?.ok) return;
+    }
+    this.#isRehearsed = true;
+  }
+
   async #liveReply(request: LiveRequest): Promise<Reply> {
     const { id } = request;
     try {
-      const outcome = await this.#livePart(request, () => false);
+      const outcome = await this.#livePart(request);
       if (outcome === null) return { kind: 'overtaken', id };
       return outcome.ok
         ? { kind: 'live', id, blend: outcome.value }
@@ -108,21 +132,22 @@ export class DesignService {
     }
   }
 
-  /** Finds a live blend by slices; `null` when a design was asked for, or it `isNeedless` any more. */
+  /** Finds a live blend by slices; `null` when a design was asked for, or other wishes than those only `isLikely`. */
   async #livePart(
     { brief, hops }: Pick<LiveRequest, 'brief' | 'hops'>,
-    isNeedless: () => boolean,
+    isLikely = false,
   ): Promise<Outcome<LiveBlend> | null> {
-    const { live, now, rest } = this.#host;
+    const { live, now, rest, pause } = this.#host;
     const part = live(brief, hops);
     for (;;) {
-      const until = now() + SLICE_MS;
+      const slowly = isLikely && this.#slowly;
+      const until = now() + (slowly ? SLOW_SLICE_MS : SLICE_MS);
       do {
         const step = part.next();
         if (step.done) return step.value;
       } while (now() < until);
-      await rest();
-      if (this.#liveGivenUp || isNeedless()) {
+      await (slowly ? pause() : rest());
+      if (this.#liveGivenUp || (isLikely && this.#live)) {
         part.return(undefined as never);
         return null;
       }

@@ -194,8 +194,13 @@ export type ThreadRequest =
   | Ask
   /** From here on this is what a person brings to the published model. Has no reply. */
   | { readonly kind: 'taught'; readonly knowledge: OwnKnowledge }
-  /** Wishes of this brief may be dragged next. Has no reply. */
-  | { readonly kind: 'ready'; readonly brief: Brief; readonly hops: readonly string[] }
+  /** Wishes of this brief may be dragged next, `slowly` while a hand moves something else. Has no reply. */
+  | {
+      readonly kind: 'ready';
+      readonly brief: Brief;
+      readonly hops: readonly string[];
+      readonly slowly: boolean;
+    }
   /** Ends the search of that id with the best so far. Its own closing reply answers. */
   | { readonly kind: 'stop'; readonly id: number }
   /** Nobody waits for that question any more. Its own closing reply answers. */

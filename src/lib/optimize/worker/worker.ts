@@ -9,6 +9,9 @@ import { described, opened } from './questions.ts';
 import { DesignService } from './design-service.ts';
 import { QuestionService } from './question-service.ts';
 
+/** Pause after a slice of work done slowly, ms: most of the time is left to others. */
+const PAUSE_MS = 20;
+
 const { port1: here, port2: there } = new MessageChannel();
 const resting: (() => void)[] = [];
 here.onmessage = () => resting.shift()?.();
@@ -21,6 +24,7 @@ const mail = {
       resting.push(resolve);
       there.postMessage(null);
     }),
+  pause: () => new Promise<void>((resolve) => setTimeout(resolve, PAUSE_MS)),
   now: () => performance.now(),
 };
 /** The model with what a person brings to it, once the page has sent it. */
@@ -37,7 +41,7 @@ const questions = new QuestionService({ ...mail, open: (ask) => opened(taught, a
 self.onmessage = ({ data: request }: MessageEvent<ThreadRequest>) => {
   if (request.kind === 'design') designs.design(request);
   else if (request.kind === 'live') designs.live(request);
-  else if (request.kind === 'ready') designs.ready(request.brief, request.hops);
+  else if (request.kind === 'ready') designs.ready(request.brief, request.hops, request.slowly);
   else if (request.kind === 'ask') questions.ask(request);
   else if (request.kind === 'taught') {
     taught = knownModel(model, request.knowledge);

@@ -25,8 +25,12 @@ export class DoseDrag {
   #ready = $state.raw<Ready | null>(null);
   #held = $state.raw<Held | null>(null);
 
-  constructor(along: Inquiry<'along'>) {
+  readonly #left: () => void;
+
+  /** @param left called when a hand has let a dose go. */
+  constructor(along: Inquiry<'along'>, left: () => void) {
     this.#along = along;
+    this.#left = left;
   }
 
   get held(): Held | null {
@@ -59,6 +63,8 @@ export class DoseDrag {
 
   /** Ends the drag without changing the blend. */
   leave(): void {
+    if (!this.#held) return;
     this.#held = null;
+    this.#left();
   }
 }

@@ -135,8 +135,8 @@ export class KnowingSearcher implements Searcher {
     this.#open = null;
     this.#inner.live(brief, hops);
   }
-  ready(brief: Brief, hops: readonly string[]): void {
-    this.#inner.ready(brief, hops);
+  ready(brief: Brief, hops: readonly string[], slowly: boolean): void {
+    this.#inner.ready(brief, hops, slowly);
   }
   teach(knowledge: OwnKnowledge): void {
     this.#taught = knowledge;

@@ -7,8 +7,8 @@ export interface Searcher {
   design(brief: Brief): void;
   /** Asks for the blend to show while wishes are dragged; gives up a running search. */
   live(brief: Brief, hops: readonly string[]): void;
-  /** Prepares for wishes of this brief to be dragged. */
-  ready(brief: Brief, hops: readonly string[]): void;
+  /** Prepares for wishes of this brief to be dragged; `slowly` leaves most of the time to others. */
+  ready(brief: Brief, hops: readonly string[], slowly: boolean): void;
   /** Sets what a person adds to the model; it counts for every later question. */
   teach(knowledge: OwnKnowledge): void;
   stop(): void;

@@ -67,7 +67,7 @@ export class Workbench {
     this.#answeredId = this.#askedId = answered.id;
     this.#open = workspace.open.brief;
     this.own = new OwnBlend(workspace, this.inquiries);
-    this.dose = new DoseDrag(this.inquiries.along);
+    this.dose = new DoseDrag(this.inquiries.along, () => this.getReady());
     this.#taught = workspace.knowledge;
     this.inquiries.teach(this.#taught);
     workspace.follow(() => {
@@ -177,15 +177,16 @@ export class Workbench {
       this.#askReach();
     }
   }
-  /** A hand comes to where wishes are dragged, for which the searcher gets ready; or it leaves. */
+  /** A hand comes to where wishes are dragged, or it leaves. */
   near(isNear: boolean): void {
     this.#isNear = isNear;
-    this.#getReady();
+    if (isNear) this.getReady();
   }
 
-  #getReady(): void {
-    if (!this.#isNear || this.dragging || this.#searching || !this.#searcher) return;
-    this.#searcher.ready(this.#inStock(this.brief), this.#hops());
+  /** Has the searcher get ready for wishes to be dragged, where it has nothing else to do; beside a moved dose slowly. */
+  getReady(): void {
+    if (this.dragging || this.#searching || !this.#searcher) return;
+    this.#searcher.ready(this.#inStock(this.brief), this.#hops(), this.dose.held !== null);
   }
 
   /**
@@ -302,7 +303,7 @@ export class Workbench {
     this.#answeredId = this.#askedId;
     this.#workspace.keepBlend(this.#asked, blends[0]?.additions ?? []);
     this.#ended(null);
-    this.#getReady();
+    if (this.#isNear) this.getReady();
   }
 
   heardRefusal(problems: readonly Problem[]): void {

@@ -1,5 +1,5 @@
-// Shows what a thread answers while a hand moves, between two frames of the screen: the next frame then has only
-// its move to work out, and the answer to paint with it. Of several that wait only the newest is ever seen.
+// Asks a thread, and shows what it answers, while a hand moves, between two frames of the screen: the next frame then
+// has only its move to work out, and the answer to paint with it. Of several that wait only the newest is ever seen.
 import { flushSync } from 'svelte';
 
 /**
@@ -20,4 +20,9 @@ export function betweenFrames<T>(show: (heard: T) => void): (heard: T) => void {
     }
     newest = { heard };
   };
+}
+
+/** Calls once the frame that is being worked out is drawn. */
+export function afterFrame(then: () => void): void {
+  requestAnimationFrame(() => setTimeout(then));
 }

@@ -10,9 +10,12 @@ import {
 } from '#state/workbench/known-answers.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Handover } from '#ui/context/handover.svelte.ts';
-import { betweenFrames } from './between-frames.ts';
+import { afterFrame, betweenFrames } from './between-frames.ts';
 import { atFirstSign } from './first-sign.ts';
 import { startSearchThread } from './search-thread.ts';
+
+/** How long what a person asks first has the processor to itself before wishes are got ready to be dragged, ms. */
+const READY_AFTER_MS = 500;
 
 /**
  * @param built the answer that came with the page.
@@ -24,16 +27,20 @@ export function startSearching(workbench: Workbench, handover: Handover, built: 
     known = handover.known = new KnownAnswers(() => handover.answers);
     known.noteBuilt(built);
   }
-  const client = new SearchClient(startSearchThread, {
-    live: betweenFrames((blend) => workbench.heardLive(blend)),
-    progress: (progress) => workbench.heardProgress(progress),
-    answered: (designed) => {
-      searcher.heard(designed);
-      workbench.heardAnswer(designed);
+  const client = new SearchClient(
+    startSearchThread,
+    {
+      live: betweenFrames((blend) => workbench.heardLive(blend)),
+      progress: (progress) => workbench.heardProgress(progress),
+      answered: (designed) => {
+        searcher.heard(designed);
+        workbench.heardAnswer(designed);
+      },
+      refused: (problems) => workbench.heardRefusal(problems),
+      failed: (reason) => workbench.heardFailure(reason),
     },
-    refused: (problems) => workbench.heardRefusal(problems),
-    failed: (reason) => workbench.heardFailure(reason),
-  });
+    afterFrame,
+  );
   const searcher = new KnowingSearcher(known, client, (designed) =>
     workbench.heardAnswer(designed),
   );
@@ -41,9 +48,14 @@ export function startSearching(workbench: Workbench, handover: Handover, built: 
   workbench.inquiries.use(new KnowingAsker(known, asking));
   workbench.useSearcher(searcher);
   // A page that is only looked at needs no thread; the first sign of a person starts it.
-  const wait = atFirstSign(() => client.wake());
+  let ready: ReturnType<typeof setTimeout> | undefined;
+  const wait = atFirstSign(() => {
+    client.wake();
+    ready = setTimeout(() => workbench.getReady(), READY_AFTER_MS);
+  });
   return () => {
     wait();
+    clearTimeout(ready);
     workbench.useSearcher(null);
     client.close();
     asking.close();
