@@ -122,7 +122,7 @@ test('what the loss with age lacks is told once; a refused figure keeps its sent
 }) => {
   await page.goto('/stock/');
   const rows = page.getByRole('region', { name: 'Lots' }).locator('tbody tr');
-  const told = page.getByText(/^Lost with age is not known for/);
+  const told = page.getByText(/^Lost with age:/);
   await expect(told).toContainText('33 of 33');
   await expect(rows.filter({ hasText: 'needs' })).toHaveCount(0);
   await page.getByRole('button', { name: 'Show which' }).click();

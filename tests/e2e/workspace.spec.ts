@@ -310,8 +310,9 @@ test('the one brief of an earlier version becomes a design', async ({ page, work
 });
 
 test('a page stays where it is while it starts', async ({ context }) => {
-  const shiftOf = async (path: string) => {
+  const shiftOf = async (path: string, width: number) => {
     const page = await context.newPage();
+    await page.setViewportSize({ width, height: 844 });
     await page.goto(path);
     await page.waitForLoadState('networkidle');
     return page.evaluate(
@@ -328,6 +329,8 @@ test('a page stays where it is while it starts', async ({ context }) => {
     );
   };
   const paths = ['./', './compare/', './stock/', './hops/', './hops/citra/', './evidence/'];
-  const shifts = await Promise.all(paths.map(async (path) => [path, await shiftOf(path)]));
-  expect(shifts).toEqual(paths.map((path) => [path, 0]));
+  for (const width of [390, 1280]) {
+    const shifts = await Promise.all(paths.map(async (path) => [path, await shiftOf(path, width)]));
+    expect(shifts, `${width} px`).toEqual(paths.map((path) => [path, 0]));
+  }
 });
