@@ -8,7 +8,7 @@ import { expectSourced } from './support/sourced.ts';
 for (const path of ['/hops/', '/hops/cascade/', '/stock/', '/compare/', '/evidence/']) {
   test(`every number of ${path} says where it is from`, async ({ page, workbench }) => {
     await page.goto(path);
-    if (path === '/stock/') await expect(page.getByText(/^needs /).first()).toBeVisible();
+    if (path === '/stock/') await page.getByRole('button', { name: 'Show which' }).click();
     await workbench.unfoldAll();
     await expectSourced(page);
   });
