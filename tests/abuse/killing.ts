@@ -170,6 +170,7 @@ export class Killing {
   async #open(): Promise<Found> {
     const context = await this.#browser.context();
     const page = this.#page ?? (await context.newPage());
+    page.setDefaultTimeout(60_000);
     if (!this.#page) await page.exposeFunction('edited', (at: number) => this.#edits.push(at));
     this.#page = page;
     await page.goto(this.url, { waitUntil: 'commit' });

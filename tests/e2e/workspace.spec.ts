@@ -334,3 +334,24 @@ test('a page stays where it is while it starts', async ({ context }) => {
     expect(shifts, `${width} px`).toEqual(paths.map((path) => [path, 0]));
   }
 });
+
+test('a part unfolded before the scripts have come stays so and is filled', async ({
+  page,
+  workbench,
+}) => {
+  let release = () => {};
+  const unfolded = new Promise<void>((done) => (release = done));
+  await page.route(/\/_app\/.*\.js$/, async (route) => {
+    await unfolded;
+    await route.continue();
+  });
+  await page.goto('./', { waitUntil: 'commit' });
+  await workbench.unfold('Batch');
+  await workbench.unfold('Limits');
+  await workbench.unfold('Limits');
+  release();
+  await workbench.atWork();
+  await expect(workbench.field('Beer volume')).toBeVisible();
+  const limits = page.locator('details', { has: page.getByRole('heading', { name: 'Limits' }) });
+  await expect(limits).not.toHaveAttribute('open');
+});

@@ -34,6 +34,17 @@ export function keepingPress(part: Element): () => void {
   };
 }
 
+/**
+ * Keeps what a person folds and unfolds before scripts start a part, or the whole page: they fold it as its HTML was.
+ * @returns what leaves it as the person did.
+ */
+export function keepingFolds(part: ParentNode): () => void {
+  const folds = [...part.querySelectorAll('details')].map((fold) => [fold, fold.open] as const);
+  return () => {
+    for (const [fold, open] of folds) fold.open = open;
+  };
+}
+
 const waiting = new Set<() => void>();
 let running: Promise<void> | null = null;
 
