@@ -2,7 +2,7 @@
 // agree with their words.
 import type { Page } from '@playwright/test';
 import { faultsOfBoxes } from './support/boxes.ts';
-import { expect, test } from './support/journey.ts';
+import { expect, softly, test } from './support/journey.ts';
 
 /** Writes down from now on what live regions say; what is in one that is switched off is not said. */
 async function listen(page: Page): Promise<() => Promise<string[]>> {
@@ -93,7 +93,7 @@ test('a dialog begins at what it asks first, or at its title where that is no fi
     // Whatever the screen, nothing of it overlaps, is cut off or runs out of it.
     for (const width of [320, 768, 1280]) {
       await page.setViewportSize({ width, height: 844 });
-      expect.soft(await faultsOfBoxes(page, 'dialog'), `${width} px`).toEqual([]);
+      await softly.poll(() => faultsOfBoxes(page, 'dialog'), `${width} px`).toEqual([]);
     }
     await page.keyboard.press('Escape');
     await expect(dialog).toBeHidden();

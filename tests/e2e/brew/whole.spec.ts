@@ -203,7 +203,7 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   await expectSourced(page);
   await expectSoundInEveryLook(page);
   await page.setViewportSize(PHONE);
-  expect(await faultsOfBoxes(page)).toEqual([]);
+  await expect.poll(() => faultsOfBoxes(page)).toEqual([]);
   await page.setViewportSize(DESK);
 
   // Step by step back to what was brewed, and forth again.

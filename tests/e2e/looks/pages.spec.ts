@@ -4,7 +4,7 @@
 import { PLACES } from '#ui/shell/places.ts';
 import { faultsOfBoxes } from '../support/boxes.ts';
 import { faultsOfContrast } from '../support/contrast.ts';
-import { expect, test } from '../support/journey.ts';
+import { expect, softly, test } from '../support/journey.ts';
 import { faultsOfLines, faultsOfRhythm, faultsOfSizes } from '../support/lines.ts';
 import { expectColoursByAxe, expectNoFault } from '../support/looks.ts';
 
@@ -46,22 +46,24 @@ for (const path of PATHS) {
       const where = `${path} at ${width} px`;
       await expectNoFault(page);
       if (width === COLOURS_BY_AXE) await expectColoursByAxe(page);
-      expect.soft(await faultsOfBoxes(page), where).toEqual([]);
-      if (ROOMY.includes(width)) expect.soft(await faultsOfLines(page), where).toEqual([]);
-      expect.soft(await faultsOfSizes(page), where).toEqual([]);
-      expect.soft(await faultsOfRhythm(page), where).toEqual([]);
+      await softly.poll(() => faultsOfBoxes(page), where).toEqual([]);
+      if (ROOMY.includes(width)) await softly.poll(() => faultsOfLines(page), where).toEqual([]);
+      await softly.poll(() => faultsOfSizes(page), where).toEqual([]);
+      await softly.poll(() => faultsOfRhythm(page), where).toEqual([]);
     }
     // What is pressed, on a screen for fingers.
     const screen = await page.context().newCDPSession(page);
     await page.setViewportSize({ width: 390, height: 844 });
     await screen.send('Emulation.setTouchEmulationEnabled', { enabled: true });
     expect(await page.evaluate(() => matchMedia('(pointer: coarse)').matches)).toBe(true);
-    expect.soft(await faultsOfBoxes(page), `${path} by fingers`).toEqual([]);
+    await softly.poll(() => faultsOfBoxes(page), `${path} by fingers`).toEqual([]);
     await screen.send('Emulation.setTouchEmulationEnabled', { enabled: false });
     await page.emulateMedia({ colorScheme: 'dark', reducedMotion: 'reduce' });
     for (const width of WIDTHS) {
       await page.setViewportSize({ width, height: 900 });
-      expect.soft(await faultsOfContrast(page), `${path} in the dark at ${width} px`).toEqual([]);
+      await softly
+        .poll(() => faultsOfContrast(page), `${path} in the dark at ${width} px`)
+        .toEqual([]);
     }
     // Where a person sets the colours, only the place they are at has its line.
     await page.emulateMedia({ forcedColors: 'active' });
@@ -84,7 +86,7 @@ for (const path of PATHS) {
       await screen.send('Page.setFontSizes', { fontSizes: { standard: 32, fixed: 26 } });
       await expect(page.locator('html')).toHaveCSS('font-size', '32px');
       const where = `${path} with large letters at ${width} px`;
-      expect.soft(await faultsOfBoxes(page), where).toEqual([]);
+      await softly.poll(() => faultsOfBoxes(page), where).toEqual([]);
     }
   });
 }

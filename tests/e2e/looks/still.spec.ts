@@ -2,7 +2,7 @@
 // search runs and its blend comes, and the longer figures of US units fit their columns.
 import { devices, type Page } from '@playwright/test';
 import { faultsOfBoxes } from '../support/boxes.ts';
-import { expect, test } from '../support/journey.ts';
+import { expect, softly, test } from '../support/journey.ts';
 import type { Workbench } from '../support/workbench.ts';
 
 /** One in each layout, and the narrowest; those below 700 px are phones. */
@@ -53,6 +53,6 @@ test('figures in US units fit where those of metric units do', async ({ page, wo
   await expect(workbench.headline).toContainText('oz/gal');
   for (const width of [320, 390, 768, 900, 1280]) {
     await page.setViewportSize({ width, height: 900 });
-    expect.soft(await faultsOfBoxes(page), `at ${width} px`).toEqual([]);
+    await softly.poll(() => faultsOfBoxes(page), `at ${width} px`).toEqual([]);
   }
 });

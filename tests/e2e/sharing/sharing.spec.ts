@@ -77,7 +77,7 @@ test('two devices share one freezer', async ({ browser }) => {
   for (const page of pages) await expectNoFault(page);
   for (const width of [320, 390, 768]) {
     await phone.setViewportSize({ width, height: 900 });
-    expect(await faultsOfBoxes(phone, 'dialog'), `${width} px`).toEqual([]);
+    await expect.poll(() => faultsOfBoxes(phone, 'dialog'), `${width} px`).toEqual([]);
   }
   await phone.setViewportSize({ width: 390, height: 900 });
   for (const page of pages) await page.keyboard.press('Escape');

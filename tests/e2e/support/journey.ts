@@ -73,4 +73,7 @@ export const test = base.extend<Ground>({
   },
 });
 
+/** The same, where a journey goes on after what does not hold. */
+export const softly = expect.configure({ soft: true });
+
 export { expect };
