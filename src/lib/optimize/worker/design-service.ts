@@ -15,7 +15,7 @@ import type { Designed, LiveRequest, Reply, ThreadRequest } from './protocol.ts'
 /** Longest time between two looks for messages, ms, as far as single steps of the search allow. */
 const SLICE_MS = 8;
 /** The same of work done slowly, ms. */
-const SLOW_SLICE_MS = 3;
+const SLOW_SLICE_MS = 1;
 
 export type DesignSearch = Generator<DesignProgress, Outcome<DesignAnswer>, 'stop' | undefined>;
 export type DesignRequest = Extract<ThreadRequest, { kind: 'design' }>;
