@@ -1,6 +1,6 @@
 // Designs side by side: chosen, marked where they differ noticeably, in figures too; and what stands
 // there when there is nothing to compare.
-import { expect, test } from './support/journey.ts';
+import { expect, holdScripts, test } from './support/journey.ts';
 import { expectSoundInEveryLook } from './support/looks.ts';
 
 const HOUSE_ALE = {
@@ -54,12 +54,7 @@ test('designs are compared, and a copy differs in nothing', async ({ page, workb
 test('the usual schedule, its button pressed before the scripts have come, stands beside a design', async ({
   page,
 }) => {
-  let release = () => {};
-  const pressed = new Promise<void>((done) => (release = done));
-  await page.route(/\/_app\/.*\.js$/, async (route) => {
-    await pressed;
-    await route.continue();
-  });
+  const release = await holdScripts(page);
   await page.goto('./compare/', { waitUntil: 'commit' });
   const dialog = page.getByRole('dialog');
   await page.getByRole('button', { name: 'Import a schedule' }).click();

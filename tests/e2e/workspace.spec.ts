@@ -2,7 +2,7 @@
 // tab, files, links, a full store.
 import { readFile } from 'node:fs/promises';
 import type { BrowserContext, Page } from '@playwright/test';
-import { expect, test } from './support/journey.ts';
+import { expect, holdScripts, test } from './support/journey.ts';
 import { Workbench } from './support/workbench.ts';
 
 const FIRST = 'Guava and grapefruit, little pine';
@@ -339,12 +339,7 @@ test('a part unfolded before the scripts have come stays so and is filled', asyn
   page,
   workbench,
 }) => {
-  let release = () => {};
-  const unfolded = new Promise<void>((done) => (release = done));
-  await page.route(/\/_app\/.*\.js$/, async (route) => {
-    await unfolded;
-    await route.continue();
-  });
+  const release = await holdScripts(page);
   await page.goto('./', { waitUntil: 'commit' });
   await workbench.unfold('Batch');
   await workbench.unfold('Limits');

@@ -28,6 +28,17 @@ function patient(page: Page): void {
   };
 }
 
+/** Keeps the scripts of pages on their way. @returns what lets them come. */
+export async function holdScripts(page: Page): Promise<() => void> {
+  let release = () => {};
+  const released = new Promise<void>((done) => (release = done));
+  await page.route(/\/_app\/.*\.js$/, async (route) => {
+    await released;
+    await route.continue();
+  });
+  return release;
+}
+
 interface Ground {
   workbench: Workbench;
   /** Breaches of the content policy so far; a journey that causes one on purpose removes it here. */
