@@ -103,6 +103,21 @@ const watchBlend = (page: Page) =>
     }).observe(outline, { attributes: true, attributeFilter: ['d'] });
   });
 
+/** Has the page note the topics of the questions its threads are asked. */
+const watchQuestions = (page: Page) =>
+  page.evaluate(() => {
+    const topics: unknown[] = [];
+    Object.assign(window, { topics });
+    const post = Worker.prototype.postMessage as (this: Worker, ...given: unknown[]) => void;
+    Worker.prototype.postMessage = function (this: Worker, ...given: unknown[]) {
+      const { kind, topic } = given[0] as { kind?: unknown; topic?: unknown };
+      if (kind === 'ask') topics.push(topic);
+      post.apply(this, given);
+    };
+  });
+const topicsAsked = (page: Page) =>
+  page.evaluate(() => (window as unknown as { topics: unknown[] }).topics);
+
 /** In and out along an axis of the radar, to and fro along a bar. */
 const AXIS = { x: 0.59, y: -0.81 };
 const BAR = { x: 1, y: 0 };
@@ -169,14 +184,17 @@ test('a dragged handle is followed move by move', async ({ page, workbench, cont
   const knob = (await dose.boundingBox())!;
   const hand = { x: knob.x + knob.width / 2, y: knob.y + knob.height / 2 };
   const dosed = await dose.getAttribute('aria-valuenow');
+  await watchQuestions(page);
   await page.mouse.move(hand.x, hand.y);
   await page.mouse.down();
   const poured = await wave(page, hand.x, hand.y, BAR);
   await page.mouse.move(hand.x - 20, hand.y);
   await expect(dose).not.toHaveAttribute('aria-valuenow', dosed!);
+  expect(await topicsAsked(page), 'reasons wait until the dose is let go').toEqual(['along']);
   await page.keyboard.press('Escape');
   await page.mouse.up();
   await expect(dose).toHaveAttribute('aria-valuenow', dosed!);
+  await expect.poll(() => topicsAsked(page)).toEqual(['along', 'explain']);
 
   await page.evaluate(() => {
     const values = new Set<string>();

@@ -89,11 +89,6 @@ export class SearchClient {
     this.#thread.teach(knowledge);
   }
 
-  /** Starts the thread: something is going to be asked soon. */
-  wake(): void {
-    this.#thread.tell(null);
-  }
-
   /** Gets the thread ready for wishes of this brief to be dragged; `slowly` leaves most of the time to others. */
   ready(brief: Brief, hops: readonly string[], slowly: boolean): void {
     this.#thread.tell({ kind: 'ready', brief, hops, slowly });

@@ -61,11 +61,10 @@ export class Thread {
     this.#send(request);
   }
 
-  /** Sends what needs no reply, if the thread can be started; `null` only starts it. */
-  tell(request: Exclude<ThreadRequest, OpenRequest> | null): void {
+  /** Sends what needs no reply, if the thread can be started. */
+  tell(request: Exclude<ThreadRequest, OpenRequest>): void {
     try {
-      const thread = this.#running();
-      if (request) thread.postMessage(request);
+      this.#running().postMessage(request);
     } catch {
       // The fault is reported when something is asked for.
     }

@@ -47,10 +47,10 @@ export function startSearching(workbench: Workbench, handover: Handover, built: 
   const asking = new Asking(startSearchThread);
   workbench.inquiries.use(new KnowingAsker(known, asking));
   workbench.useSearcher(searcher);
-  // A page that is only looked at needs no thread; the first sign of a person starts it.
+  // A page that is only looked at needs no thread, and beside the one that a first press asks a second that starts
+  // would slow the hand down: what gets wishes ready starts it.
   let ready: ReturnType<typeof setTimeout> | undefined;
   const wait = atFirstSign(() => {
-    client.wake();
     ready = setTimeout(() => workbench.getReady(), READY_AFTER_MS);
   });
   return () => {
