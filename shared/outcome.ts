@@ -1,4 +1,4 @@
-// Failure as a value: what was wrong, where, and how to mend it.
+// Failure as a value: what was wrong, where, and how to mend it; and the words of a fault that was thrown.
 
 /** One thing wrong with an input. */
 export interface Problem {
@@ -33,4 +33,9 @@ export function advice({ message, cure }: Omit<Problem, 'path'>): string {
 export function sentence(source: string, problem: Problem): string {
   const where = [source, problem.path].filter((part) => part !== '').join(', ');
   return `${where}: ${advice(problem)}`;
+}
+
+/** What a caught exception says of itself, to be told to people or passed on in a message. */
+export function reasonOf(fault: unknown): string {
+  return fault instanceof Error ? fault.message : String(fault);
 }

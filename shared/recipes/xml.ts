@@ -2,7 +2,7 @@
 // sign is written, so that a document goes out as it came. Texts are decoded where they are asked for; no
 // document type is read, so that there is no entity but the five of XML and signs by their number.
 import { XMLBuilder, XMLParser, XMLValidator } from 'fast-xml-parser';
-import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { failure, reasonOf, success, type Outcome } from '#shared/outcome.ts';
 
 /** One node: a single name with its children, or `#text` with a text; `:@` holds attributes. */
 export type XmlNode = Readonly<Record<string, unknown>>;
@@ -124,7 +124,7 @@ export function readXml(text: string): Outcome<XmlTree> {
     const message = `it is not well-formed XML: ${nameOf(roots[1]!)} stands beside ${nameOf(roots[0]!)}`;
     return failure({ path: '', message, cure: 'Export the recipe again' });
   } catch (fault) {
-    const why = fault instanceof Error ? fault.message : String(fault);
+    const why = reasonOf(fault);
     return failure({
       path: '',
       message: `it is XML that cannot be read here: ${why}`,

@@ -1,6 +1,6 @@
 // One command from its arguments to its exit code: reads them, runs the verb, prints. Everything else is
 // beside it, and loaded only when a verb needs it: help and a wrong option wait for no table.
-import { sentence, success, type Outcome, type Problem } from '#shared/outcome.ts';
+import { reasonOf, sentence, success, type Outcome, type Problem } from '#shared/outcome.ts';
 import type { Candidate } from '#shared/schemas/lot.ts';
 import { compoundsAlone, inputName, readText, type Streams } from './input.ts';
 import { HELP, commandOf, type Command } from './options.ts';
@@ -175,7 +175,7 @@ export async function runCommandLine(
     streams.out.write(HELP);
     return ANSWERED;
   } catch (fault) {
-    const reason = fault instanceof Error ? fault.message : String(fault);
+    const reason = reasonOf(fault);
     streams.err.write(`The program failed, not because of your input: ${reason}\n`);
     return BROKEN;
   }

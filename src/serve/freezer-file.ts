@@ -7,7 +7,7 @@ import { open, rename } from 'node:fs/promises';
 import { join } from 'node:path';
 import * as Y from 'yjs';
 import { freezerFragment, readFreezerFragment, type FreezerKey } from '#shared/freezer-terms.ts';
-import { failure, success, type Outcome } from '#shared/outcome.ts';
+import { failure, reasonOf, success, type Outcome } from '#shared/outcome.ts';
 
 const KEY_FILE = 'key.txt';
 const FREEZER_FILE = 'freezer.bin';
@@ -58,7 +58,7 @@ export class FreezerFile {
       }
       return success(file);
     } catch (error) {
-      const reason = error instanceof Error ? error.message : String(error);
+      const reason = reasonOf(error);
       return fault(folder, `the folder cannot be used (${reason})`, 'Choose another with --folder');
     }
   }

@@ -14,6 +14,7 @@ import {
   type FreezerKey,
   type Refusal,
 } from '#shared/freezer-terms.ts';
+import { reasonOf } from '#shared/outcome.ts';
 import { asFreezer, entriesIn } from '#sharing/document.ts';
 import type { FreezerFile } from './freezer-file.ts';
 import { Gate, USUAL_LIMITS, type GateLimits, type FreezerHeld } from './freezer-gate.ts';
@@ -161,7 +162,7 @@ export class FreezerServer {
           await file.write(state);
         } catch (error) {
           // The devices still have the changes; the next change tries to write again.
-          const reason = error instanceof Error ? error.message : String(error);
+          const reason = reasonOf(error);
           console.error(
             `The shared freezer could not be written (${reason}). Free room on the disk.`,
           );

@@ -9,6 +9,7 @@ import {
   type IDBPTransaction,
   type StoreNames,
 } from 'idb';
+import { reasonOf } from '#shared/outcome.ts';
 import type { Fault } from '#state/documents/keeping.ts';
 
 const DATABASE = 'blendbine';
@@ -210,7 +211,7 @@ export function causeOf(fault: unknown): Fault {
     };
   }
   return {
-    reason: fault instanceof Error ? fault.message : String(fault),
+    reason: reasonOf(fault),
     cure: 'Save a workspace file now; the next edit tries again',
   };
 }

@@ -4,7 +4,7 @@
 // look at the mail, and the design at work is given up: it answers wishes nobody has any more. A new
 // design in turn gives up the dragged wishes at work, which over long lists take more than a slice.
 import type { DesignAnswer } from '#shared/answers/answer.ts';
-import type { Outcome } from '#shared/outcome.ts';
+import { reasonOf, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
 import type { DesignOptions, DesignProgress } from '#optimize/questions/options.ts';
@@ -196,8 +196,4 @@ export class DesignService {
       reply({ kind: 'progress', id, progress: latest });
     }
   }
-}
-
-function reasonOf(fault: unknown): string {
-  return fault instanceof Error ? fault.message : String(fault);
 }

@@ -1,5 +1,6 @@
 // What the thread that answers questions about blends does, without the thread itself. Questions of different topics
 // take turns in short slices; a newer one of the same topic overtakes. Each gets one closing reply.
+import { reasonOf } from '#shared/outcome.ts';
 import type { QuestionRun } from './questions.ts';
 import type { Ask, Reply, Topic } from './protocol.ts';
 
@@ -101,7 +102,7 @@ export class QuestionService {
       } while (now() < until);
       return null;
     } catch (fault) {
-      return { kind: 'failed', id, reason: fault instanceof Error ? fault.message : String(fault) };
+      return { kind: 'failed', id, reason: reasonOf(fault) };
     }
   }
 }

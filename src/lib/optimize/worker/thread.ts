@@ -1,6 +1,7 @@
 // The screen's side of one of the search's threads: starts it, ends it, revives it. What is asked and not
 // yet closed is kept here, so that a new thread takes it up where the old one ended or does not answer; after
 // a few ends in a row it is said that it cannot run. Every request is closed once or dropped.
+import { reasonOf } from '#shared/outcome.ts';
 import { NO_KNOWLEDGE, sameKnowledge, type OwnKnowledge } from '#shared/schemas/knowledge.ts';
 import type { ClosingReply, Reply, ThreadRequest, StepReply } from './protocol.ts';
 
@@ -110,7 +111,7 @@ export class Thread {
       this.#running().postMessage(request);
       return true;
     } catch (fault) {
-      this.#died(fault instanceof Error ? fault.message : String(fault));
+      this.#died(reasonOf(fault));
       return false;
     }
   }
