@@ -8,6 +8,7 @@ import type { AttainableRanges } from '#optimize/live/attainable-range.ts';
 import type { QuestionListener } from '#optimize/worker/asking.ts';
 import type { Designed, Question, Topic } from '#optimize/worker/protocol.ts';
 import type { Asker } from './inquiry.svelte.ts';
+import { blendRestsOn, reachRestsOn } from './same-question.ts';
 import type { Searcher } from './searcher.ts';
 
 /** Where answers are kept after the page is closed. Losing one costs only time, so no method rejects. */
@@ -59,14 +60,12 @@ export class KnownAnswers {
   }
 }
 
-/** The name of a brief does not matter to the search. */
+/** A question, by what of the brief its answer rests on and by what a person brings to the model. */
 function designQuestion(brief: Brief, { own, learned }: OwnKnowledge): string {
-  return `design ${JSON.stringify([{ ...brief, name: '' }, own, learned])}`;
+  return `design ${blendRestsOn(brief)} ${JSON.stringify([own, learned])}`;
 }
-/** Neither wishes nor what is minimised matter to the attainable range. */
 function reachQuestion(brief: Brief, { own, learned }: OwnKnowledge): string {
-  const { name: _name, target: _target, minimise: _minimise, ...rest } = brief;
-  return `reach ${JSON.stringify([rest, own, learned])}`;
+  return `reach ${reachRestsOn(brief)} ${JSON.stringify([own, learned])}`;
 }
 
 /** Whether the search ran to its end, so that a longer one would find nothing better. */

@@ -14,7 +14,7 @@ import { ownOf, withGrams, type OwnAdditions } from '#state/documents/by-hand.ts
 import { DoseDrag } from './dose-drag.svelte.ts';
 import { Inquiries } from './inquiry.svelte.ts';
 import { OwnBlend } from './own-blend.svelte.ts';
-import { sameButForLots, sameQuestion } from './same-question.ts';
+import { reachRestsOn, sameButForLots, sameQuestion } from './same-question.ts';
 import type { Searcher, Trouble } from './searcher.ts';
 import type { StandIn } from './stand-in.ts';
 import { withoutHops, type Offering } from '#state/stock/out-of-stock.ts';
@@ -41,7 +41,7 @@ export class Workbench {
   #stopping = false;
   /** Whether a hand is where wishes are dragged. */
   #isNear = false;
-  /** What of the brief the reach was last asked for: all but its name, wishes and what it minimises. */
+  /** What the range of the axes that was last asked for rests on. */
   #reachOf = '';
   #searcher: Searcher | null = null;
   readonly #table: readonly string[];
@@ -365,15 +365,9 @@ export class Workbench {
     this.#askReach();
   }
 
-  /** Anew only where more than wishes changed. */
+  /** Asks anew for the range of the axes only where something changed that it rests on. */
   #askReach(): void {
-    const {
-      name: _name,
-      target: _target,
-      minimise: _minimise,
-      ...rest
-    } = this.#inStock(this.#open);
-    const reachOf = JSON.stringify(rest);
+    const reachOf = reachRestsOn(this.#inStock(this.#open));
     if (!this.#searcher || reachOf === this.#reachOf) return;
     this.#reachOf = reachOf;
     this.inquiries.reach.ask(this.#open);
