@@ -3,8 +3,7 @@
 // conditions as they are, the stage is taken over from the process before, with all lines made from it.
 import { isFields } from '#shared/fields.ts';
 import type { Batch } from '#shared/schemas/brief.ts';
-import type { Stages } from '#shared/stages/stages.ts';
-import { stagesOf, type StageUse } from '#shared/stages/stages.ts';
+import { stagesOf, type Stages, type StageUse } from '#shared/stages/stages.ts';
 import type { Model, ParameterId } from '#engine/tables/model.ts';
 import { Newest } from '#engine/tables/newest.ts';
 import { condition, Lines, linesOf, parameter } from '#engine/symbols/rows.ts';

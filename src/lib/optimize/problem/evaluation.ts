@@ -19,10 +19,12 @@ export function loadOf(problem: BlendProblem, doses: Doses): GramsPerLitre {
   return sumOver(problem.dry, doses);
 }
 
+/** Objective of the doses, in g, money or g of leaf for the whole batch; fixed additions do not count. */
 export function objectiveOf(problem: BlendProblem, doses: Doses): number {
   return sumOver(problem.objective, doses);
 }
 
+/** Signal of an axis that the doses give at a load, g/L, with what malt and fixed additions bring. */
 export function signalAt(
   problem: BlendProblem,
   row: AxisRow,
@@ -132,8 +134,8 @@ function isWhole(count: number): boolean {
 }
 
 /** Whether there are no more forms of any hop, and no more additions, than there may be. */
-function meetsCounts({ columns, ...most }: BlendProblem, doses: Doses): boolean {
-  const { formsPerHopAtMost, additionsAtMost } = most;
+function meetsCounts(problem: BlendProblem, doses: Doses): boolean {
+  const { columns, formsPerHopAtMost, additionsAtMost } = problem;
   if (formsPerHopAtMost === Infinity && additionsAtMost === Infinity) return true;
   let additions = 0;
   const forms = new Map<number, number>();

@@ -16,7 +16,7 @@ import type { Model } from '#engine/tables/model.ts';
 import { varietyKey } from './candidates.ts';
 
 /** What limits are judged by: the engine's figures of a blend and its additions. */
-export interface Judged {
+export interface JudgedBlend {
   /** All additions, and those that are not kept ones. */
   readonly lots: readonly LotAddition[];
   readonly chosen: readonly LotAddition[];
@@ -31,7 +31,7 @@ export interface Judged {
 type Limited = keyof Limits | 'grams_on_hand';
 
 function atMost(
-  { rounding }: Judged,
+  { rounding }: JudgedBlend,
   of: WishSubject,
   asked: number | undefined,
   got: number,
@@ -41,7 +41,7 @@ function atMost(
 }
 
 function atLeast(
-  { rounding }: Judged,
+  { rounding }: JudgedBlend,
   of: WishSubject,
   asked: number | undefined,
   got: number,
@@ -93,7 +93,7 @@ function linesOf(additions: readonly LotAddition[]): number {
 }
 
 /** How each limit is judged; a limit that is not here does not compile. */
-const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
+const LIMITS: Readonly<Record<Limited, (judged: JudgedBlend) => Miss[]>> = {
   ibu_at_most: (j) => atMost(j, figure('ibu_at_most'), j.brief.limits.ibu_at_most, j.totals.ibu),
   ibu_at_least: (j) =>
     atLeast(j, figure('ibu_at_least'), j.brief.limits.ibu_at_least, j.totals.ibu),
@@ -173,7 +173,7 @@ const LIMITS: Readonly<Record<Limited, (judged: Judged) => Miss[]>> = {
 const GIVING_WAY: readonly Limited[] = ['ibu_at_most', 'ibu_at_least'];
 
 /** The limits a blend misses: the bitterness window, and those that must hold in any case. */
-export function limitMisses(judged: Judged): { bitterness: Miss[]; broken: Miss[] } {
+export function limitMisses(judged: JudgedBlend): { bitterness: Miss[]; broken: Miss[] } {
   const all = Object.keys(LIMITS) as Limited[];
   const missed = (limits: readonly Limited[]) => limits.flatMap((limit) => LIMITS[limit](judged));
   return {

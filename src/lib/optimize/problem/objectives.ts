@@ -25,7 +25,7 @@ export function pricesPerG(
 }
 
 /** Objective per g/L of each column: g, money or g of leaf for the whole batch. */
-export function objectiveOf(
+export function objectivePerDose(
   brief: Brief,
   offers: readonly Offer[],
   { columns, effects }: ColumnSet,

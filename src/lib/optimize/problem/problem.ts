@@ -145,8 +145,13 @@ export interface BlendProblem {
   readonly step: GramsPerLitre;
 }
 
+/** Least dose of a column that is used, g/L; 0 where any dose will do. */
+export function leastDose({ least, step }: Pick<BlendProblem, 'least' | 'step'>): GramsPerLitre {
+  return Math.max(least, step);
+}
+
 /** Least dose of a variety that is used, g/L; 0 where any dose will do. */
 export function leastOf(problem: BlendProblem, variety: number): GramsPerLitre {
-  const least = Math.max(problem.least, problem.step);
+  const least = leastDose(problem);
   return least === 0 && problem.required.includes(variety) ? REQUIRED_G_PER_L : least;
 }

@@ -21,7 +21,7 @@ import { finished, listening, type Clock, type Resting, type Run } from '#optimi
 import { columnSetOf, type ColumnSet } from './columns.ts';
 import { freeStock, fixedAdditionsOf, fixedIn, type FixedAdditions } from './fixed-additions.ts';
 import { linearLimits } from './limit-rows.ts';
-import { objectiveOf } from './objectives.ts';
+import { objectivePerDose } from './objectives.ts';
 import { buyingIn } from './packages.ts';
 import type { BlendProblem } from './problem.ts';
 import { withUsualDoses } from './usual-doses.ts';
@@ -225,7 +225,7 @@ export function* statingIn(
   const unshared = shareProblem(limits, varieties, fixed, hopsAtMost);
   if (unshared) return failure(unshared);
   const dry = Float64Array.from(columnSet.loads, Number);
-  const objective = objectiveOf(brief, offers, columnSet);
+  const objective = objectivePerDose(brief, offers, columnSet);
   yield;
   const axes = yield* axisRows(model, brief, columnSet, fixed, values);
   yield;

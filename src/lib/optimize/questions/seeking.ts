@@ -18,7 +18,7 @@ import { keepsBitterness } from '#optimize/problem/ibu-window.ts';
 import { gapOf } from '#optimize/search/proof.ts';
 import { Search } from '#optimize/search/search.ts';
 import { forgiving } from '#optimize/problem/windows.ts';
-import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { leastDose, type BlendProblem } from '#optimize/problem/problem.ts';
 import { restrictedToColumns } from '#optimize/problem/restrict.ts';
 import { completed, run, type Run, type Timing } from '#optimize/pacing/clock.ts';
 import { LINES_AT_MOST } from './places.ts';
@@ -95,7 +95,7 @@ function* dosed(
 
 /** Where nobody could tell that the hop is left out: the least that is weighed, on one of the lines. */
 function leastOfOne(problem: BlendProblem, near: Doses): Doses {
-  const dose = Math.max(problem.least, problem.step);
+  const dose = leastDose(problem);
   const alone = near.columns.map((j) => ({ columns: [j], doses: [dose] }));
   return least(alone, (doses) => meritOf(problem, doses, 'objective', 0)) ?? near;
 }

@@ -1,7 +1,7 @@
 // Columns of one hop at one stage, but for a few. Where thousands of lots are all but the same, a search that
 // decides on one lot after the other makes no progress, as the next lot takes its place. A decision on all of
 // them at once does.
-import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { leastDose, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { Members } from './rows.ts';
 
 export class ColumnGroup implements Members {
@@ -23,7 +23,7 @@ export class ColumnGroup implements Members {
 
   /** Least dose of a column that is used, g/L. */
   get least(): number {
-    return Math.max(this.#problem.least, this.#problem.step);
+    return leastDose(this.#problem);
   }
 
   has(column: number): boolean {

@@ -4,7 +4,7 @@ import type { Effort } from '#optimize/pacing/clock.ts';
 import { comingIn, leastOverBoxes } from '#optimize/lp/column-generation.ts';
 import { Simplex } from '#optimize/lp/simplex.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
-import type { BlendProblem } from '#optimize/problem/problem.ts';
+import { leastDose, type BlendProblem } from '#optimize/problem/problem.ts';
 import { Boxes } from './node.ts';
 import type { CoverRow } from './package-cuts.ts';
 import { Pricing } from './pricing.ts';
@@ -157,7 +157,7 @@ export class MasterColumns {
   within(columns: Int32Array, room: number): Int32Array | undefined {
     const { lower, upper, isLeftOver } = this.boxes;
     const { reduced } = this.pricing;
-    const dose = Math.max(this.problem.least, this.problem.step);
+    const dose = leastDose(this.problem);
     if (dose === 0 || !(room < Infinity)) return undefined;
     let kept = 0;
     const left = new Int32Array(columns.length);

@@ -3,7 +3,7 @@
 // to be worth having.
 import { FORMS, type FormId } from '#shared/ids.ts';
 import { buyingIn, packageObjective, type Bought } from '#optimize/problem/packages.ts';
-import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import { leastDose, leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import type { ColumnGroup } from './column-group.ts';
 import type { CapChoice, LoadInterval } from './rows.ts';
 
@@ -47,6 +47,11 @@ export interface Node {
   readonly caps: readonly CapChoice[];
   /** Columns that can still be in a better blend of this node; all where absent. */
   readonly columns?: Int32Array;
+}
+
+/** The columns that can still be in a better blend of a node. */
+export function columnsIn({ columns: all }: BlendProblem, { columns }: Node): Int32Array {
+  return columns ?? Int32Array.from(all.keys());
 }
 
 function formNumber(variety: number, form: FormId): number {
@@ -183,7 +188,7 @@ export class Boxes {
       } else if (d.kind === 'form_out') this.formOut[formNumber(d.variety, d.form)] = 1;
       else if (d.kind === 'added') {
         dosed.push(d.column);
-        floor[d.column] = Math.max(floor[d.column]!, problem.least, problem.step);
+        floor[d.column] = Math.max(floor[d.column]!, leastDose(problem));
         this.isAdded[d.column] = 1;
       } else if (d.kind === 'packages') {
         packed.push(d.bought);
@@ -206,7 +211,7 @@ export class Boxes {
     const left = worth - this.decidedObjective();
     const unopened = worth - this.openedObjective();
     if (left < 0 || unopened < 0) return false;
-    const dose = Math.max(problem.least, problem.step) * (1 - 1e-9);
+    const dose = leastDose(problem) * (1 - 1e-9);
     let count = 0;
     for (let k = 0; k < among.length; k += 1) {
       const j = among[k]!;

@@ -4,8 +4,8 @@
 import type { GramsPerLitre } from '#shared/units.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
-import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
-import type { Decision, Node } from '#optimize/relaxation/node.ts';
+import { leastDose, leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import { columnsIn, type Decision, type Node } from '#optimize/relaxation/node.ts';
 import { child, decidedIn, type Child } from '#optimize/search/branching.ts';
 import { byForms, decidedAdditions, undecidedAdditions } from '#optimize/search/counting.ts';
 
@@ -34,7 +34,7 @@ export function isIn(problem: BlendProblem, node: Node, doses: Doses): boolean {
         return false;
       }
     } else if (d.kind === 'added') {
-      if (doseOf(d.column) < Math.max(problem.least, problem.step) - SAME_DOSE) return false;
+      if (doseOf(d.column) < leastDose(problem) - SAME_DOSE) return false;
     } else if (d.kind === 'form_out') {
       const { variety, form } = d;
       const isOut = (j: number) =>
@@ -120,9 +120,7 @@ function byHop(problem: BlendProblem, node: Node, variety: number): Child[] {
   const inside = decidedIn(problem, { ...node, decisions: with_ });
   let { columns } = node;
   if (inside.size >= problem.hopsAtMost) {
-    columns = (columns ?? Int32Array.from(problem.columns.keys())).filter((j) =>
-      inside.has(problem.columns[j]!.variety),
-    );
+    columns = columnsIn(problem, node).filter((j) => inside.has(problem.columns[j]!.variety));
   }
   return [
     child({ ...node, decisions: with_, ...(columns && { columns }) }),

@@ -10,8 +10,8 @@ import {
   wholePackages,
 } from '#optimize/problem/packages.ts';
 import { ColumnGroup } from '#optimize/relaxation/column-group.ts';
-import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
-import type { Node } from '#optimize/relaxation/node.ts';
+import { leastDose, leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import { columnsIn, type Node } from '#optimize/relaxation/node.ts';
 import type { Relaxed } from '#optimize/relaxation/master-program.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import { loadOf } from '#optimize/problem/evaluation.ts';
@@ -103,7 +103,7 @@ function togetherIn({ columns }: BlendProblem, { doses }: Relaxed): Together[] {
  * rest is still too much.
  */
 export function byGroups(problem: BlendProblem, node: Node, relaxed: Relaxed): Child[] | null {
-  const least = Math.max(problem.least, problem.step);
+  const least = leastDose(problem);
   if (least === 0) return null;
   const decided = new Set<number>();
   for (let d = node.decisions; d; d = d.before) {
@@ -127,9 +127,8 @@ export function byGroups(problem: BlendProblem, node: Node, relaxed: Relaxed): C
   }
   if (!picked) return null;
   const group = picked;
-  const among = node.columns ?? Int32Array.from(problem.columns.keys());
   return [
-    child({ ...node, columns: among.filter((j) => !group.has(j)) }),
+    child({ ...node, columns: columnsIn(problem, node).filter((j) => !group.has(j)) }),
     child({ ...node, decisions: { kind: 'some', group, before: node.decisions } }),
   ];
 }

@@ -5,7 +5,7 @@ import type { Resting } from '#optimize/pacing/clock.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import type { BlendProblem } from '#optimize/problem/problem.ts';
 import type { RelaxedNode } from '#optimize/relaxation/master-program.ts';
-import type { Decision, Node } from '#optimize/relaxation/node.ts';
+import { columnsIn, type Decision, type Node } from '#optimize/relaxation/node.ts';
 import { decidedIn } from './branching.ts';
 import { decidedAdditions, manyForms, undecidedAdditions, type Relax } from './counting.ts';
 
@@ -15,8 +15,8 @@ const SOLVES = 24;
 /** Columns that all stay open while doses are settled; of more only those of the hops of the blend. */
 const COLUMNS_LEFT_OPEN = 2000;
 
-/** Of a node whose blend has no more of anything counted than there may be; `null` where none comes out. */
-export function* counting(
+/** A node whose relaxed blend keeps all counts, made from one whose blend may not; `null` where none comes out. */
+export function* withinCounts(
   problem: BlendProblem,
   { node: start, relaxed: first }: RelaxedNode,
   solve: Relax,
@@ -45,16 +45,12 @@ export function* counting(
       // All additions there may be: no other comes in while the doses are settled.
       const inside = new Set([...added, ...free]);
       const isOpen = (j: number) => inside.has(j) || problem.columns[j]!.stage === null;
-      return { node: { ...node, columns: columnsOf(problem, node).filter(isOpen) }, relaxed };
+      return { node: { ...node, columns: columnsIn(problem, node).filter(isOpen) }, relaxed };
     }
     node = { ...node, decisions: before };
     relaxed = yield* solve(node, basis);
   }
   return null;
-}
-
-function columnsOf(problem: BlendProblem, { columns }: Node): Int32Array {
-  return columns ?? Int32Array.from(problem.columns.keys());
 }
 
 /** The node with only the hops decided in and the largest of the others. */
@@ -68,12 +64,12 @@ function fewHops(problem: BlendProblem, node: Node, { columns, doses }: Doses): 
   if (kept.size > problem.hopsAtMost) return null;
   const all = new Set([...kept, ...weights.keys()]);
   if (all.size <= problem.hopsAtMost) {
-    const open = columnsOf(problem, node);
+    const open = columnsIn(problem, node);
     if (open.length <= COLUMNS_LEFT_OPEN) return node;
     return { ...node, columns: open.filter((j) => all.has(problem.columns[j]!.variety)) };
   }
   const order = [...weights].filter(([v]) => !kept.has(v)).sort((a, b) => b[1] - a[1]);
   for (const [v] of order) if (kept.size < problem.hopsAtMost) kept.add(v);
   const inside = (j: number) => kept.has(problem.columns[j]!.variety);
-  return { ...node, columns: columnsOf(problem, node).filter(inside) };
+  return { ...node, columns: columnsIn(problem, node).filter(inside) };
 }

@@ -21,7 +21,7 @@ import {
 } from '#optimize/problem/evaluation.ts';
 import { ibuAt } from '#optimize/problem/bitterness.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
-import { bareNode, type Child } from './branching.ts';
+import { bareNode, child, type Child } from './branching.ts';
 import type { OpenNode } from './heap.ts';
 import { Tree } from './tree.ts';
 
@@ -91,7 +91,7 @@ export interface FixedOptimum {
   readonly objective: number;
 }
 
-/** The best doses of a problem made by `fixedUses`; `null` if no doses meet its wishes and limits. */
+/** The best doses of a problem made by `fixedSupport`; `null` if no doses meet its wishes and limits. */
 export function fixedOptimum(problem: BlendProblem): FixedOptimum | null {
   return finished(fixingOptimum(problem));
 }
@@ -154,11 +154,6 @@ export function* fixingOptimum(
 function split(problem: BlendProblem, { relaxed, ...open }: OpenNode): Child[] {
   const { interval, caps } = open;
   const node = bareNode(open);
-  const child = (change: Partial<Node>): Child => ({
-    node: { ...node, ...change },
-    relaxed: null,
-    floor: 0,
-  });
   const { from, to } = interval;
   const { bitter } = problem;
   const load = loadOf(problem, relaxed.doses);
@@ -166,14 +161,17 @@ function split(problem: BlendProblem, { relaxed, ...open }: OpenNode): Child[] {
   if (bitter?.atMost !== undefined && undecided >= 0 && relaxed.status === 'solved') {
     if (ibuAt(problem, relaxed.doses, load) > bitter.atMost * (1 + 1e-9)) {
       return (['linear', 'capped'] as const).map((choice) =>
-        child({ caps: caps.map((c, i) => (i === undecided ? choice : c)) }),
+        child({ ...node, caps: caps.map((c, i) => (i === undecided ? choice : c)) }),
       );
     }
   }
   if (to - from <= 1e-10 * (1 + to)) return [];
   const inner = (to - from) * 0.1;
   const at = Math.min(Math.max(load, from + inner), to - inner);
-  return [child({ interval: { from, to: at } }), child({ interval: { from: at, to } })];
+  return [
+    child({ ...node, interval: { from, to: at } }),
+    child({ ...node, interval: { from: at, to } }),
+  ];
 }
 
 /** Least dose of each variety that the columns do not already keep, g/L. */

@@ -11,10 +11,10 @@ import {
 } from '#optimize/problem/evaluation.ts';
 import type { Doses } from '#optimize/problem/doses.ts';
 import { limitsAgainst } from '#optimize/problem/limits.ts';
-import { leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
+import { leastDose, leastOf, type BlendProblem } from '#optimize/problem/problem.ts';
 import { buysPackages, packagesIn, withPackages } from '#optimize/problem/packages.ts';
 import type { Resting } from '#optimize/pacing/clock.ts';
-import { counting } from './few.ts';
+import { withinCounts } from './few.ts';
 import type { Decision, Node } from '#optimize/relaxation/node.ts';
 import type { MasterProgram, Relaxed, RelaxedNode } from '#optimize/relaxation/master-program.ts';
 
@@ -70,7 +70,7 @@ export class PrimalHeuristic {
       relaxed: near,
     };
     const solve = (few: Node, basis: Relaxed['basis']) => this.solve(few, basis, cutoff);
-    const counted = yield* counting(problem, { node, relaxed }, solve);
+    const counted = yield* withinCounts(problem, { node, relaxed }, solve);
     if (!counted) return [];
     const { doses, basis } = counted.relaxed;
     const load = this.wholeLoad(this.loadOf(doses), node);
@@ -260,8 +260,8 @@ export class PrimalHeuristic {
   }
 
   private stepBounds(column: number, node: Node): { low: number; high: number } {
-    const { step, least, columns } = this.problem;
-    let lower = Math.max(least, step);
+    const { step, columns } = this.problem;
+    let lower = leastDose(this.problem);
     let upper = columns[column]!.most;
     for (let d = node.decisions; d; d = d.before) {
       if (d.kind !== 'dose' || d.column !== column) continue;

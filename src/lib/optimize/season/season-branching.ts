@@ -1,5 +1,6 @@
 // Where a mixture of blends is no plan, what is decided next: how many packages are bought, whether a batch uses a
 // hop, or how much of a lot it takes. The parts together hold every plan of the node.
+import { leastDose } from '#optimize/problem/problem.ts';
 import type { BatchBlend, BatchDecision } from './batch-blend.ts';
 import { rangeOf, type Mixture, type PackageRange } from './season-master.ts';
 import type { SeasonProblem } from './season-problem.ts';
@@ -57,9 +58,8 @@ function hopSplit(
   let most = WHOLE;
   let chosen: { batch: number; hop: number } | null = null;
   for (const [batch, own] of lists.entries()) {
-    const { least, step } = blocks[batch]!.problem;
     // Any dose will do: using a hop by next to nothing is as good as not using it.
-    if (Math.max(least, step) === 0) continue;
+    if (leastDose(blocks[batch]!.problem) === 0) continue;
     const used = new Map<number, number>();
     for (const [k, { hops }] of own.entries()) {
       for (const hop of hops) used.set(hop, (used.get(hop) ?? 0) + shares[batch]![k]!);
