@@ -1,7 +1,7 @@
 // The hops: found by name, sorted by a figure, opened, read; by pointer and by keyboard, with nothing
 // for axe to find on either page.
 import type { Page } from '@playwright/test';
-import { expect, test } from './support/journey.ts';
+import { expect, holdScripts, test } from './support/journey.ts';
 import { analyteName } from '#engine/tables/names.ts';
 import { ANALYTES, AXES } from '#shared/ids.ts';
 import { AXIS_NAMES, spoken } from '#shared/words.ts';
@@ -28,10 +28,21 @@ function namesOnMap(page: Page): Promise<{ touching: string[]; names: number }> 
 }
 
 test('a hop is found, sorted, opened, and its neighbours lead on', async ({ page }) => {
-  await page.goto('/hops/');
+  // What is asked for before the scripts have come is found when they have.
+  const release = await holdScripts(page);
+  await page.goto('/hops/', { waitUntil: 'commit' });
+  const table = page.getByRole('region', { name: 'Hop table' });
+  await page.getByLabel('Name or origin').fill('mittelfruh');
+  await page.getByLabel('Only figures from sources').check();
+  await page.getByLabel('Only in my stock').check();
+  await page.getByLabel('Only in my stock').uncheck();
+  release();
+  await expect(table.locator('tbody tr')).toHaveCount(1);
+  await expect(page.getByLabel('Only figures from sources')).toBeChecked();
+  await expect(page.getByLabel('Only in my stock')).not.toBeChecked();
+  await page.getByRole('button', { name: 'show all' }).click();
   await expect(page.getByText(/^121 of 121 varieties/)).toBeVisible();
 
-  const table = page.getByRole('region', { name: 'Hop table' });
   await table.getByRole('button', { name: 'alpha acids' }).click();
   const alpha = table.locator('tbody tr td:nth-child(2) span:first-child');
   await expect(async () => {

@@ -17,7 +17,7 @@ for (const path of ['/hops/', '/hops/cascade/', '/stock/', '/compare/', '/eviden
 test('a number that says nothing, or what is not so, is found', async ({ page }) => {
   await page.goto('/hops/cascade/');
   // Before the page's scripts have come, what is changed here would be put right by them.
-  await page.waitForFunction(() => window.earlyPress === undefined);
+  await page.waitForFunction(() => window.early === undefined);
   const figure = page.locator('[data-from="cell/cascade/alpha_pct"]').first();
   await figure.evaluate((element) => element.setAttribute('data-from', 'cell/cascade/none'));
   await expect(expectSourced(page)).rejects.toThrow('cell/cascade/none');

@@ -335,7 +335,7 @@ test('a page stays where it is while it starts', async ({ context }) => {
   }
 });
 
-test('a part unfolded before the scripts have come stays so and is filled', async ({
+test('what is unfolded and chosen before the scripts have come stays so', async ({
   page,
   workbench,
 }) => {
@@ -344,8 +344,15 @@ test('a part unfolded before the scripts have come stays so and is filled', asyn
   await workbench.unfold('Batch');
   await workbench.unfold('Limits');
   await workbench.unfold('Limits');
+  await workbench.designs.selectOption('Pine and grapefruit, bitter');
+  await page.getByLabel('Units').selectOption('US');
   release();
   await workbench.atWork();
+  await expect(workbench.designs.getByRole('option', { selected: true })).toHaveText(
+    'Pine and grapefruit, bitter',
+  );
+  await expect(workbench.undo).toHaveAttribute('title', /Pine and grapefruit, bitter/);
+  await expect(workbench.field('Beer volume')).toHaveAccessibleDescription('gal');
   await expect(workbench.field('Beer volume')).toBeVisible();
   const limits = page.locator('details', { has: page.getByRole('heading', { name: 'Limits' }) });
   await expect(limits).not.toHaveAttribute('open');

@@ -10,8 +10,8 @@ const WORKER_BLOCKED = 'Service Worker registration blocked by Playwright';
 const LISTENS = 'html[data-listens], html:not(:has(script[src$="early.js"]))';
 
 /**
- * Has the page wait, wherever it is sent, until it hears what is typed: a figure written into a field of the HTML before
- * its script has come is lost. A journey about that time says itself how long it waits.
+ * Has the page wait, wherever it is sent, until it hears what is typed, so that what it does is answered at once. A
+ * journey about the time before says itself how long it waits.
  */
 function patient(page: Page): void {
   const [goto, reload] = [page.goto.bind(page), page.reload.bind(page)];

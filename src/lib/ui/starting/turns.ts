@@ -15,36 +15,6 @@ export function htmlOf<Props extends Record<string, unknown>>(
   return import.meta.env.SSR ? render(component, given).body : '';
 }
 
-/**
- * Keeps the last button pressed in a part that has not started.
- * @returns what presses it once more for the person, now that the part listens.
- */
-export function keepingPress(part: Element): () => void {
-  let pressed: HTMLButtonElement | null = null;
-  const keep = (press: Event) => {
-    const button = (press.target as Element).closest('button');
-    if (!button) return;
-    press.preventDefault();
-    pressed = button;
-  };
-  part.addEventListener('click', keep, true);
-  return () => {
-    part.removeEventListener('click', keep, true);
-    if (pressed?.isConnected) pressed.click();
-  };
-}
-
-/**
- * Keeps what a person folds and unfolds before scripts start a part, or the whole page: they fold it as its HTML was.
- * @returns what leaves it as the person did.
- */
-export function keepingFolds(part: ParentNode): () => void {
-  const folds = [...part.querySelectorAll('details')].map((fold) => [fold, fold.open] as const);
-  return () => {
-    for (const [fold, open] of folds) fold.open = open;
-  };
-}
-
 const waiting = new Set<() => void>();
 let running: Promise<void> | null = null;
 
