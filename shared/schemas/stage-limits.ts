@@ -4,7 +4,7 @@ import { FORMS, type FormId } from '#shared/ids.ts';
 import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf, type Stages } from '#shared/stages/stages.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
-import type { Limits } from './brief.ts';
+import type { Batch, Limits } from './brief.ts';
 import type { Addition } from './lot.ts';
 
 /** Limits whose parts go by the keys of stages. */
@@ -51,23 +51,33 @@ export function withStageForms(
   return Object.keys(all).length > 0 ? all : undefined;
 }
 
+/** Stages with what a schedule puts there, if anything. */
+interface StagesInUse {
+  readonly stages: Readonly<Stages>;
+  readonly batch: Pick<Batch, 'beer_l'>;
+  readonly additions?: readonly Pick<Addition, 'stage' | 'form' | 'grams'>[];
+}
+
+/** All hops of a stage, g per L of beer. */
+export function doseAt({ batch, additions = [] }: StagesInUse, key: string): GramsPerLitre {
+  return additions.reduce((sum, a) => sum + (a.stage === key ? a.grams : 0), 0) / batch.beer_l;
+}
+
 /**
- * The limits on stages that a new design starts with: in each the forms brewers use there, where these are not
- * all, and the most they put there. Common practice, no source.
- * @param additions of a schedule: what form stands at a stage stays allowed there.
+ * The limits on stages that a new design starts with, and a saving where it states none: the forms brewers put in
+ * there, and the most of them. What a schedule has at a stage stays allowed there. Common practice, no source.
  * @returns only limits on some stage.
  */
-export function usualStageLimits(
-  stages: Readonly<Stages>,
-  additions: readonly Pick<Addition, 'stage' | 'form'>[] = [],
-): Pick<Limits, StageLimit> {
+export function usualStageLimits(use: StagesInUse): Pick<Limits, StageLimit> {
+  const { stages, additions = [] } = use;
   const limits: Pick<Limits, StageLimit> = {};
   for (const { key, kind } of stagesOf(stages)) {
     const { usualForms, usualMost } = kindNamed(kind);
     const stands = (form: FormId) => additions.some((a) => a.stage === key && a.form === form);
     if (usualForms)
       (limits.stage_forms ??= {})[key] = FORMS.filter((f) => usualForms.includes(f) || stands(f));
-    if (usualMost !== undefined) (limits.stage_at_most_g_per_l ??= {})[key] = usualMost;
+    if (usualMost !== undefined)
+      (limits.stage_at_most_g_per_l ??= {})[key] = Math.max(usualMost, doseAt(use, key));
   }
   return limits;
 }

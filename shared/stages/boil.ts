@@ -13,6 +13,7 @@ export const boil = kindOfStage({
   ),
   usual: { minutes: 60 },
   usualForms: ['pellet_90', 'cone'],
+  usualMost: 5,
   fields: {
     figures: [
       { field: 'minutes', label: () => 'Before the end of the boil', unit: 'min', step: 5 },

@@ -19,6 +19,7 @@ export const mash = kindOfStage({
   ),
   usual: { temp_c: 66, minutes: 60, boil_minutes: 60 },
   usualForms: ['pellet_90', 'cone'],
+  usualMost: 5,
   fields: {
     figures: [
       { field: 'temp_c', label: (stage) => `${stage} temperature`, quantity: 'temperature' },

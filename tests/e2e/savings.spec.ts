@@ -28,7 +28,7 @@ test('the lightest in place of the shown blend is found, taken and left again', 
   // Nobody is told to mash enriched pellets, unless they say that it is all one to them.
   const usual = savings.getByText(/^Into the mash goes no form but type 90 pellet and whole cone/);
   await expect(usual).toBeVisible();
-  await savings.getByRole('checkbox', { name: 'Any form at every stage' }).check();
+  await savings.getByRole('checkbox', { name: 'Any form and dose at every stage' }).check();
   await expect(usual).toHaveCount(0);
   await lighter.click();
   await expect(workbench.headline).toHaveText(/^Your blend: /);

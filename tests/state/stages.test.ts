@@ -87,11 +87,11 @@ describe('a stage', () => {
     if (!added.ok) throw new Error('a stage more is refused');
     const { limits, stages } = added.value.brief;
     expect(limits.stage_forms).toEqual({ dry_hop: ['cone'], boil: ['pellet_90', 'cone'] });
-    expect(limits.stage_at_most_g_per_l).toEqual({ dry_hop: 5 });
+    expect(limits.stage_at_most_g_per_l).toEqual({ dry_hop: 5, boil: 5 });
     expect(stages).toHaveProperty('boil');
     const steeped = withStageAdded(added.value.brief, 'hot_steep');
     expect(steeped.ok && steeped.value.brief.limits).toMatchObject({
-      stage_at_most_g_per_l: { dry_hop: 5, hot_steep: 5 },
+      stage_at_most_g_per_l: { dry_hop: 5, boil: 5, hot_steep: 5 },
       stage_forms: limits.stage_forms,
     });
   });

@@ -63,13 +63,13 @@ describe('forms and doses by stage', () => {
   it('are the usual ones, and those a schedule of the person has there', () => {
     expect(limitsOf(rich.additions)).toMatchObject({
       stage_forms: { boil: ['pellet_90', 'cone'] },
-      stage_at_most_g_per_l: { hot_steep: 5 },
+      stage_at_most_g_per_l: { boil: 5, hot_steep: 5 },
     });
     const own = { hop: 'Simcoe', form: 'pellet_enriched', stage: 'boil', grams: 13 } as const;
     expect(limitsOf([...rich.additions, own]).stage_forms).toEqual({ boil: [...FORMS] });
     const steeped = { hop: 'Citra', form: 'pellet_90', stage: 'hot_steep', grams: 100 } as const;
     const { stage_at_most_g_per_l: mosts } = limitsOf([...rich.additions, steeped]);
-    expect(mosts).toEqual({ hot_steep: 8 });
+    expect(mosts).toEqual({ boil: 5, hot_steep: 8 });
   });
 
   it('keep an enriched pellet out of the boil of a new design that asks for bitterness', () => {

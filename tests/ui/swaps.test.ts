@@ -3,19 +3,21 @@ import { describe, expect, it } from 'vitest';
 import { AXES, type AxisId } from '#shared/ids.ts';
 import type { AxisChange, Saving } from '#shared/answers/comparison.ts';
 import type { Blend } from '#shared/answers/answer.ts';
-import { saveSchema, swapSchema } from '#shared/schemas/asked.ts';
+import { saveSchema, swapSchema, type Save } from '#shared/schemas/asked.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
+import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import { SEED_BRIEFS } from '#seeds/index.ts';
 import { signed } from '#wording/format.ts';
 import {
   bitternessChange,
   changeWords,
   largestChange,
-  leavesFormsToUsual,
+  liftUsual,
   saveOf,
   savedWords,
   sourcesOf,
   swapOf,
+  usualAtStages,
 } from '#ui/edits/swaps.ts';
 
 const demo: Brief = SEED_BRIEFS[0]!.brief;
@@ -117,17 +119,27 @@ describe('a saving', () => {
     expect(of(14).limits).not.toHaveProperty('ibu_at_least');
   });
 
-  it('leaves forms to what is usual where some stage does not take all and nothing is said', () => {
+  it('leaves forms and doses to what is usual where nothing is said, and lifts both', () => {
     const save = saveOf(demo, blend);
     expect(Object.keys(save.stages)).toContain('mash');
-    expect(leavesFormsToUsual(save)).toBe(true);
-    expect(leavesFormsToUsual({ ...save, limits: { ...save.limits, stage_forms: {} } })).toBe(
-      false,
-    );
-    const enriched = { ...additions[0], form: 'pellet_enriched', stage: 'mash' } as const;
-    expect(leavesFormsToUsual({ ...save, additions: [enriched] })).toBe(false);
+    expect(usualAtStages(save)).toBe('kept');
+    const lifted = { stage_forms: {}, stage_at_most_g_per_l: {} };
+    expect(usualAtStages({ ...save, limits: { ...save.limits, ...lifted } })).toBe('lifted');
+    // What is stated stays as it is.
+    const stated = { stage_forms: { mash: ['cone' as const] }, stage_at_most_g_per_l: { mash: 3 } };
+    expect(usualAtStages({ ...save, limits: { ...save.limits, ...stated } })).toBe(null);
     const { dry_hop } = save.stages;
-    expect(leavesFormsToUsual({ ...save, stages: { dry_hop: dry_hop! } })).toBe(false);
+    expect(usualAtStages({ ...save, stages: { dry_hop: dry_hop! } })).toBe(null);
+
+    const asked: Save[] = [];
+    const ask = (question: Save) => asked.push(question);
+    const limits = { ...save.limits, stage_forms: stated.stage_forms };
+    const lift = (of: Save, any: boolean) =>
+      liftUsual({ inquiries: { save: { question: of, ask } } } as unknown as Workbench, any);
+    lift({ ...save, limits }, true);
+    expect(asked[0]!.limits).toEqual({ ...limits, stage_at_most_g_per_l: {} });
+    lift(asked[0]!, false);
+    expect(asked[1]!.limits).toEqual(limits);
   });
 
   it('tells what it saves, what is minimised first, and what it takes more', () => {

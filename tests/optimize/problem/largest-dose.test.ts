@@ -11,6 +11,7 @@ import { model } from '#engine/tables/model.ts';
 import { additionsOf } from '#optimize/problem/check.ts';
 import { randomBrief, soundProblem } from '../support/instances.ts';
 
+const FREE = { stage_at_most_g_per_l: { dry_hop: DOSE_G_PER_L_MAX } };
 const SHAPE = { hops: 2, forms: 1, stages: ['dry_hop'], wishes: 1, beerL: 20 } as const;
 
 describe('a dose at the largest taken', () => {
@@ -18,7 +19,8 @@ describe('a dose at the largest taken', () => {
     fc.assert(
       fc.property(fc.double({ min: 1, max: 1e5, noNaN: true }), (beer_l) => {
         const plain = randomBrief(3, { ...SHAPE, ...(step !== undefined && { step }) });
-        const brief: Brief = { ...plain, batch: { ...plain.batch, beer_l } };
+        const batch = { ...plain.batch, beer_l };
+        const brief: Brief = { ...plain, batch, limits: { ...plain.limits, ...FREE } };
         const problem = soundProblem(brief);
         const most = problem.columns[0]!.most;
         expect(most).toBeGreaterThan(DOSE_G_PER_L_MAX - (step ?? 0) - 1e-9);
@@ -34,7 +36,8 @@ describe('a dose at the largest taken', () => {
       fc.property(fc.double({ min: 1, max: 500, noNaN: true }), (grams_on_hand) => {
         const plain = randomBrief(3, SHAPE);
         const [first] = plain.candidates as Candidate[];
-        const brief: Brief = { ...plain, candidates: [{ ...first!, grams_on_hand }] };
+        const candidates = [{ ...first!, grams_on_hand }];
+        const brief: Brief = { ...plain, candidates, limits: { ...plain.limits, ...FREE } };
         const problem = soundProblem(brief);
         const doses = [problem.columns[0]!.most];
         const [addition] = additionsOf(problem, brief, { columns: [0], doses }).documents;

@@ -1,8 +1,9 @@
-// The most a hot stage takes where a brief says nothing: 10 g/L (common practice, no source), more only
-// where somebody asks for more or already has it there.
+// The most a stage takes where a brief says nothing: 10 g/L if it is hot (common practice, no source), 20 if it
+// is a dry hop (the heaviest a loss was read of), more only where somebody asks for more or already has it there.
 import { describe, expect, it } from 'vitest';
 import { model } from '#engine/tables/model.ts';
 import { problemOf } from '#optimize/problem/stating.ts';
+import { design } from '#optimize/questions/design.ts';
 import { withUsualDoses } from '#optimize/problem/usual-doses.ts';
 import { briefSchema, type Brief } from '#shared/schemas/brief.ts';
 
@@ -27,7 +28,7 @@ const steepMost = (asked: Brief) => {
   return { column: column?.most, row: row?.most };
 };
 
-describe('hops of a hot stage', () => {
+describe('hops of a stage', () => {
   it('are held at the usual dose unless the brief says otherwise', () => {
     expect(steepMost(brief())).toEqual({ column: 10, row: 10 });
     const stated = { stage_at_most_g_per_l: { hot_steep: 25 }, ban: [], require: [] };
@@ -42,11 +43,22 @@ describe('hops of a hot stage', () => {
     expect(steepMost(kept(320))).toEqual({ column: undefined, row: 0 });
   });
 
-  it('leave the dry hop to its load', () => {
+  it('of a dry hop are held at the heaviest load read of, whatever a wish would take', () => {
     const { limits, batch, stages } = brief();
     const { stage_at_most_g_per_l: most } = withUsualDoses(model, limits, {
       ...{ batch, stages, additions: [] },
     });
-    expect(most).toEqual({ hot_steep: 10 });
+    expect(most).toEqual({ hot_steep: 10, dry_hop: 20 });
+    // A dry hop alone makes a beer that bitter only at hundreds of grams.
+    const asked = brief({ limits: { ibu_at_least: 80, ban: [], require: [] } });
+    const dryHopOf = (limited: Brief) => {
+      const outcome = design(model, limited, { band: { samples: 20, seed: 1 } });
+      if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+      const [blend] = outcome.value.blends;
+      return blend!.additions.reduce((g, a) => g + (a.stage === 'dry_hop' ? a.grams : 0), 0);
+    };
+    expect(dryHopOf(asked)).toBeLessThanOrEqual(400);
+    const stated = { ...asked.limits, stage_at_most_g_per_l: { dry_hop: 40 } };
+    expect(dryHopOf({ ...asked, limits: stated })).toBeGreaterThan(400);
   });
 });

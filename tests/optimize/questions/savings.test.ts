@@ -246,13 +246,40 @@ describe('savings with forms of which nothing is said', () => {
     expect(answer.why.notes).toContainEqual(expect.stringMatching(note));
   });
 
+  it('put no more into a stage than is usual there or in the schedule, and say so', () => {
+    // Without a boil, the cheapest bitterness is a weak hop in the mash.
+    const { mash, dry_hop } = HAZY.stages;
+    const additions = [
+      { hop: 'Magnum', form: 'pellet_90', stage: 'mash', grams: 40, price_per_kg: 30 },
+      { hop: 'Citra', form: 'pellet_90', stage: 'dry_hop', grams: 60, price_per_kg: 44 },
+    ] as const;
+    const cheap = [{ hop: 'Saaz', form: 'pellet_90', price_per_kg: 2 }] as const;
+    const schedule = {
+      ...HAZY,
+      stages: { mash: mash!, dry_hop: dry_hop! },
+      additions: [...additions],
+    };
+    const inMashOf = (limits: object) => {
+      const answer = saved(schedule, { candidates: [...cheap], limits: { ...STEPS, ...limits } });
+      const { additions: of } = answer.blends[0]!;
+      const grams = of.reduce((sum, a) => sum + (a.stage === 'mash' ? a.grams : 0), 0);
+      return { grams, notes: answer.why.notes.join() };
+    };
+    const usual = inMashOf({});
+    expect(usual.grams).toBeLessThanOrEqual(100);
+    expect(usual.notes).toContain('Into the mash go at most 5 g/L');
+    const lifted = inMashOf({ stage_at_most_g_per_l: {} });
+    expect(lifted.grams).toBeGreaterThan(100);
+    expect(lifted.notes).not.toContain('Into the mash go at most');
+  });
+
   it('leave a form where the schedule has it', () => {
     const [first, ...others] = HAZY.additions;
     const additions = [{ ...first!, form: 'pellet_enriched' as const }, ...others];
     expect(first!.stage).toBe('mash');
     const answer = saved({ ...HAZY, additions }, { candidates });
     expect(inMash(answer)).toContain('pellet_enriched');
-    expect(answer.why.notes.join()).not.toContain('Into the mash');
+    expect(answer.why.notes.join()).not.toContain('Into the mash goes');
   });
 
   it.each([{}, { mash: ['pellet_90', 'pellet_enriched'] }])(
@@ -260,7 +287,7 @@ describe('savings with forms of which nothing is said', () => {
     (forms) => {
       const answer = saved(HAZY, { candidates, limits: { ...STEPS, stage_forms: forms } });
       expect(inMash(answer)).toContain('pellet_enriched');
-      expect(answer.why.notes.join()).not.toContain('Into the mash');
+      expect(answer.why.notes.join()).not.toContain('Into the mash goes');
     },
   );
 });

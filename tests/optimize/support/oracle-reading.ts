@@ -191,12 +191,13 @@ export function readingOf(brief: Brief): Reading {
   };
 }
 
-/** The most grams of a stage: as stated, else in a hot one the usual dose, or what is kept if more. */
+/** The most grams of a stage: as stated, else the usual dose, or what is kept if more. */
 export function mostAt({ limits, batch, stages }: Brief, stage: string, fixed: number): number {
   const stated = limits.stage_at_most_g_per_l?.[stage];
   if (stated !== undefined) return stated * batch.beer_l;
-  if (stageAt(stages, stage)?.kind === 'dry_hop') return Infinity;
-  return Math.max(values['warn.hot_dose'] * batch.beer_l, fixed);
+  const isDry = stageAt(stages, stage)?.kind === 'dry_hop';
+  const usual = values[isDry ? 'warn.dry_load_care' : 'warn.hot_dose'];
+  return Math.max(usual * batch.beer_l, fixed);
 }
 
 /** Signal on an axis per g/L of something, at a total dry-hop load in g/L. */

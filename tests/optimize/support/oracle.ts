@@ -2,7 +2,7 @@
 // exact, over an interval of loads a bound on it from below, so that halving intervals finds the best blend over all
 // loads. Shares nothing with the search.
 import type { LotAddition } from '#engine/predict/design.ts';
-import type { Reading } from './oracle-reading.ts';
+import { mostAt, type Reading } from './oracle-reading.ts';
 import { Whole, type DryGrams, type OracleBlend, type OracleOptions } from './oracle-whole.ts';
 
 export function dryGramsOf(additions: readonly LotAddition[]): number {
@@ -12,8 +12,7 @@ export function dryGramsOf(additions: readonly LotAddition[]): number {
 /** Most grams of chosen dry hop that any blend has. */
 export function loadsOf({ choices, step, brief, fixedDry }: Reading): number {
   const everything = choices.reduce((sum, c) => sum + (c.stage === 'dry_hop' ? c.most : 0), 0);
-  const { dry_hop: most = Infinity } = brief.limits.stage_at_most_g_per_l ?? {};
-  const grams = Math.max(0, Math.min(everything, most * brief.batch.beer_l - fixedDry));
+  const grams = Math.max(0, Math.min(everything, mostAt(brief, 'dry_hop', fixedDry) - fixedDry));
   return step > 0 ? Math.floor(grams / step + 1e-9) * step : grams;
 }
 

@@ -191,7 +191,7 @@ it('starts a blank design with the batch, the stages, their usual forms and dose
     require: [],
     holds_in_lots_at_least: HOLDS_IN_LOTS,
     stage_forms: { mash: ['pellet_90', 'cone'] },
-    stage_at_most_g_per_l: { hot_steep: 5 },
+    stage_at_most_g_per_l: { mash: 5, hot_steep: 5 },
     smallest_addition_g,
     weigh_step_g,
   });

@@ -10,7 +10,7 @@ import type { Candidate } from '#shared/schemas/lot.ts';
 import { FORMS } from '#shared/ids.ts';
 import { given } from '#shared/given.ts';
 import { nameKey } from '#shared/name-key.ts';
-import { usualStageLimits } from '#shared/schemas/stage-limits.ts';
+import { STAGE_LIMITS, usualStageLimits } from '#shared/schemas/stage-limits.ts';
 import { spokenStage } from '#shared/stages/kinds.ts';
 import { FORM_NAMES } from '#shared/words.ts';
 import { lotKey } from '#engine/predict/design.ts';
@@ -237,11 +237,12 @@ export function* saving(
   const jnd = save.just_noticeable ?? defaultValues(model)['aroma.jnd'];
   const window = ibuWindow(profile);
   const used = profile.design.additions.filter((a) => a.grams > 0);
-  // Where nothing is said of forms, no stage gets one that is neither usual there nor in the schedule.
-  const { stage_forms: usual } = usualStageLimits(save.stages, save.additions);
+  // Where nothing is said of it, no stage gets a form or a dose that is neither usual there nor in the schedule.
+  const usual = usualStageLimits(save);
+  for (const limit of STAGE_LIMITS) if (save.limits[limit]) delete usual[limit];
   const limits = {
     ...save.limits,
-    stage_forms: save.limits.stage_forms ?? usual,
+    ...usual,
     // A hop that the schedule has in two forms may stay in both.
     forms_per_hop_at_most: save.limits.forms_per_hop_at_most ?? Math.max(1, mostForms(used)),
     ibu_at_least:
@@ -284,13 +285,18 @@ export function* saving(
   const notes = [
     `Bitterness kept between ${limits.ibu_at_least.toFixed(1)} and ${limits.ibu_at_most.toFixed(1)} IBU (the wider of ${IBU_SHARE * 100} % and ${IBU_ROOM} IBU, unless limits say otherwise)`,
   ];
-  for (const [key, forms] of Object.entries((!save.limits.stage_forms && usual) || {})) {
+  const unless = 'usual there or in the schedule, unless limits.';
+  for (const [key, forms] of Object.entries(usual.stage_forms ?? {})) {
     if (forms.length === FORMS.length) continue;
     const names = forms.map((form) => FORM_NAMES[form]).join(' and ');
     notes.push(
-      `Into the ${spokenStage(key)} goes no form but ${names} (usual there or in the schedule, unless limits.stage_forms says otherwise)`,
+      `Into the ${spokenStage(key)} goes no form but ${names} (${unless}stage_forms says otherwise)`,
     );
   }
+  for (const [key, most] of Object.entries(usual.stage_at_most_g_per_l ?? {}))
+    notes.push(
+      `Into the ${spokenStage(key)} go at most ${+most.toFixed(2)} g/L (${unless}stage_at_most_g_per_l says otherwise)`,
+    );
   const candidates = yield* listening(clock, candidatesOf(model, save), reading);
   if (!candidates) return failure(STOPPED_READING);
   const leftOut = new Map<string, SavingsAnswer['why']['left_out'][number]>();

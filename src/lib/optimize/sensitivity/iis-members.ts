@@ -8,7 +8,6 @@ import type { Brief, LimitFigure, Limits, Wish } from '#shared/schemas/brief.ts'
 import { DOSE_G_PER_L_MAX, INTENSITY_MAX } from '#shared/schemas/sizes.ts';
 import { ADDITIONS_MAX, isCount, formsPerHop } from '#shared/schemas/limit-counts.ts';
 import { stageMost, withStageForms } from '#shared/schemas/stage-limits.ts';
-import { kindNamed } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { windowOf } from '#optimize/problem/windows.ts';
 
@@ -127,10 +126,9 @@ function limitMembers({ limits, batch, stages }: Brief): Member[] {
       withLimits(b, { ban: b.limits.ban.filter((n) => n !== name) }),
     ),
   );
-  for (const { key: stage, kind } of stagesOf(stages)) {
-    // A hot stage has a usual most where none is stated; it is dropped by stating the largest there is.
-    const asked = stageMost(limits, stage) ?? (kindNamed(kind).isCold ? undefined : null);
-    if (asked === undefined) continue;
+  for (const { key: stage } of stagesOf(stages)) {
+    // A stage has a usual most where none is stated; it is dropped by stating the largest there is.
+    const asked = stageMost(limits, stage) ?? null;
     const set = (b: Brief, value: number) =>
       withLimits(b, {
         stage_at_most_g_per_l: { ...b.limits.stage_at_most_g_per_l, [stage]: value },

@@ -153,7 +153,7 @@ export function blankBrief(like: Brief, name: string): Brief {
       holds_in_lots_at_least: HOLDS_IN_LOTS,
       ban: [],
       require: [],
-      ...usualStageLimits(stages),
+      ...usualStageLimits({ batch, stages }),
       ...scaleOf(limits),
     },
     minimise: 'weight',

@@ -36,7 +36,10 @@ export function withStageAdded(
   const key = freeKey(stages, kind);
   const added: Stages = { [key]: usualStage(kind, key) };
   const limits = { ...brief.limits };
-  const { stage_forms: forms, stage_at_most_g_per_l: mosts } = usualStageLimits(added);
+  const { stage_forms: forms, stage_at_most_g_per_l: mosts } = usualStageLimits({
+    batch: brief.batch,
+    stages: added,
+  });
   if (forms) limits.stage_forms = { ...limits.stage_forms, ...forms };
   if (mosts) limits.stage_at_most_g_per_l = { ...limits.stage_at_most_g_per_l, ...mosts };
   return success({ brief: { ...brief, stages: { ...stages, ...added }, limits }, key });

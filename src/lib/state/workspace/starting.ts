@@ -3,14 +3,8 @@
 import { AXES, type FormId } from '#shared/ids.ts';
 import type { Outcome } from '#shared/outcome.ts';
 import { success } from '#shared/outcome.ts';
-import {
-  judgingOf,
-  type Brief,
-  type Limits,
-  type Schedule,
-  type Target,
-} from '#shared/schemas/brief.ts';
-import { usualStageLimits, type StageLimit } from '#shared/schemas/stage-limits.ts';
+import { judgingOf, type Brief, type Schedule, type Target } from '#shared/schemas/brief.ts';
+import { usualStageLimits } from '#shared/schemas/stage-limits.ts';
 import { defaultValues, model, modelFor } from '#engine/tables/model.ts';
 import { ibuWindow } from '#optimize/problem/ibu-window.ts';
 import { profileOf, unnoticed } from '#optimize/problem/profile.ts';
@@ -60,18 +54,6 @@ export function likeHop(
   return success({ ...blank, stages, target });
 }
 
-/** The usual limits on stages with room for what a schedule has there: its forms, its doses. */
-function roomFor({ batch, stages, additions }: Schedule): Pick<Limits, StageLimit> {
-  const limits = usualStageLimits(stages, additions);
-  const { stage_at_most_g_per_l: mosts = {} } = limits;
-  for (const [stage, most] of Object.entries(mosts)) {
-    const there = additions.filter((addition) => addition.stage === stage);
-    const dose = there.reduce((sum, { grams }) => sum + grams, 0) / batch.beer_l;
-    mosts[stage] = Math.max(most, dose);
-  }
-  return limits;
-}
-
 /**
  * The profile of a schedule as wishes that cannot be told apart from it, with its bitterness and the least
  * weight; weighed out by the scale of `limits`.
@@ -98,7 +80,7 @@ export function likeSchedule(
       ibu_at_most: Math.ceil(ibu.atMost * 10) / 10,
       ban: [],
       require: [],
-      ...roomFor(schedule),
+      ...usualStageLimits(schedule),
       ...scaleOf(limits),
     },
     minimise: 'weight',

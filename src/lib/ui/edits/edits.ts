@@ -133,7 +133,7 @@ export function dropLimit(workbench: Workbench, path: string): string | null {
   const of = wishSubject(path);
   if (of?.kind === 'listed') return allow(workbench, limits[of.list][of.at]!);
   if (of?.kind === 'stage') {
-    // A hot stage has a usual most where none is stated, so the largest there is takes its place.
+    // A stage has a usual most where none is stated, so the largest there is takes its place.
     const mosts = { ...limits.stage_at_most_g_per_l, [of.stage]: DOSE_G_PER_L_MAX };
     const left = { ...limits, stage_at_most_g_per_l: mosts };
     return workbench.edit(`drop ${wishName(path)}`, (b) => ({ ...b, limits: left }));

@@ -1,6 +1,6 @@
 // Questions about the shown blend taken as a schedule of its own: replace a hop that is out of stock,
 // save without anybody noticing. What the brief allows still holds, save for what it wished.
-import { AXES, FORMS, type AxisId } from '#shared/ids.ts';
+import { AXES, type AxisId } from '#shared/ids.ts';
 import type {
   AxisChange,
   ComparedBlend,
@@ -12,7 +12,7 @@ import { wishSubject } from '#shared/answers/wish-subject.ts';
 import type { Blend } from '#shared/answers/answer.ts';
 import type { Save, Swap } from '#shared/schemas/asked.ts';
 import { judgingOf, type Brief, type Limits } from '#shared/schemas/brief.ts';
-import { usualStageLimits } from '#shared/schemas/stage-limits.ts';
+import { STAGE_LIMITS, usualStageLimits } from '#shared/schemas/stage-limits.ts';
 import type { SavedLot } from '#shared/schemas/workspace.ts';
 import { given } from '#shared/given.ts';
 import type { UnitSystem } from '#shared/units.ts';
@@ -164,17 +164,27 @@ export function aimSavings(
   save.ask({ ...question, ...inquiries.savingAim });
 }
 
-/** Whether a question leaves it to what is usual which forms go into which stage, and some do not. */
-export function leavesFormsToUsual({ stages, additions, limits }: Save): boolean {
-  const { stage_forms: usual = {} } = usualStageLimits(stages, additions);
-  return !limits.stage_forms && Object.values(usual).some(({ length }) => length < FORMS.length);
+/** The limits on stages of which a question states nothing: what is usual holds, unless they stand there empty. */
+const leftOpen = ({ limits }: Save) =>
+  STAGE_LIMITS.filter((limit) => Object.keys(limits[limit] ?? {}).length === 0);
+
+/** Whether a question leaves forms or doses of some stage to what is usual; `lifted` where it takes any. */
+export function usualAtStages(save: Save): 'kept' | 'lifted' | null {
+  const usual = usualStageLimits(save);
+  const open = leftOpen(save).filter((limit) => usual[limit]);
+  if (open.length === 0) return null;
+  return open.some((limit) => save.limits[limit]) ? 'lifted' : 'kept';
 }
 
-/** Asks once more of the same blend: with any form at every stage, or with those that are usual there. */
-export function allowAnyForm({ inquiries: { save } }: Workbench, any: boolean): void {
+/** Asks once more of the same blend: with any form and dose at every stage, or with what is usual there. */
+export function liftUsual({ inquiries: { save } }: Workbench, lift: boolean): void {
   if (!save.question) return;
-  const { stage_forms: _, ...limits } = save.question.limits;
-  save.ask({ ...save.question, limits: any ? { ...limits, stage_forms: {} } : limits });
+  const limits = { ...save.question.limits };
+  for (const limit of leftOpen(save.question)) {
+    if (lift) limits[limit] = {};
+    else delete limits[limit];
+  }
+  save.ask({ ...save.question, limits });
 }
 
 /** Takes a compared blend as one's own; one step back leads to the blend before. */
