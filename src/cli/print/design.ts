@@ -137,10 +137,10 @@ function leftOutLines(leftOut: readonly LeftOut[]): string[] {
   if (leftOut.length === 0) return [];
   const hops = [...new Set(leftOut.map((l) => l.hop))].join(', ');
   if (leftOut.length > REASONS_MAX) {
-    const many = `Not considered, mostly for want of figures (--json gives each reason): ${hops}.`;
+    const many = `Left out of a search, mostly for want of figures or a price (--json gives each reason): ${hops}.`;
     return wrapped(many, '');
   }
-  return ['Not considered:', ...leftOut.flatMap((l) => wrapped(`${l.hop}: ${l.reason}`))];
+  return ['Left out of a search:', ...leftOut.flatMap((l) => wrapped(`${l.hop}: ${l.reason}`))];
 }
 
 export function whyLines({ why }: Pick<DesignAnswer, 'why'>): string[][] {

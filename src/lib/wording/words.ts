@@ -50,6 +50,7 @@ const FIELD_NAMES: Readonly<Record<string, string>> = {
   at_most: 'the maximum',
   beer_l: 'the beer volume',
   stage_forms: 'a limit on forms',
+  stage_at_most_g_per_l: 'a limit on doses',
 };
 
 /** A note inside a sentence that has commas of its own: "woody/earthy". */

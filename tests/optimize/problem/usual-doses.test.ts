@@ -51,14 +51,19 @@ describe('hops of a stage', () => {
     expect(most).toEqual({ hot_steep: 10, dry_hop: 20 });
     // A dry hop alone makes a beer that bitter only at hundreds of grams.
     const asked = brief({ limits: { ibu_at_least: 80, ban: [], require: [] } });
-    const dryHopOf = (limited: Brief) => {
+    const designed = (limited: Brief) => {
       const outcome = design(model, limited, { band: { samples: 20, seed: 1 } });
       if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
-      const [blend] = outcome.value.blends;
-      return blend!.additions.reduce((g, a) => g + (a.stage === 'dry_hop' ? a.grams : 0), 0);
+      const { blends, why } = outcome.value;
+      const dry = blends[0]!.additions.filter((a) => a.stage === 'dry_hop');
+      return { grams: dry.reduce((sum, a) => sum + a.grams, 0), notes: why.notes.join() };
     };
-    expect(dryHopOf(asked)).toBeLessThanOrEqual(400);
+    const usual = designed(asked);
+    expect(usual.grams).toBeLessThanOrEqual(400);
+    expect(usual.notes).toContain('Into the dry hop go at most 20 g/L, unless limits.stage_at');
     const stated = { ...asked.limits, stage_at_most_g_per_l: { dry_hop: 40 } };
-    expect(dryHopOf({ ...asked, limits: stated })).toBeGreaterThan(400);
+    const lifted = designed({ ...asked, limits: stated });
+    expect(lifted.grams).toBeGreaterThan(400);
+    expect(lifted.notes).not.toContain('Into the dry hop');
   });
 });

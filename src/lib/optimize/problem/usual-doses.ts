@@ -4,7 +4,7 @@
 import type { Limits, Schedule } from '#shared/schemas/brief.ts';
 import { doseAt } from '#shared/schemas/stage-limits.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
-import { kindNamed } from '#shared/stages/kinds.ts';
+import { kindNamed, spokenStage } from '#shared/stages/kinds.ts';
 import { stagesOf } from '#shared/stages/stages.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 
@@ -24,4 +24,9 @@ export function withUsualDoses(
     most[key] ??= Math.max(known, doseAt(schedule, key));
   }
   return { ...limits, stage_at_most_g_per_l: most };
+}
+
+/** What an answer says of a stage that such a most holds. */
+export function heldAt(stage: string, most: GramsPerLitre): string {
+  return `Into the ${spokenStage(stage)} go at most ${+most.toFixed(2)} g/L, unless limits.stage_at_most_g_per_l says otherwise`;
 }

@@ -3,11 +3,14 @@
 import type { DesignAnswer, Proof } from '#shared/answers/answer.ts';
 import { failure, success, type Outcome } from '#shared/outcome.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
+import { stageMost } from '#shared/schemas/stage-limits.ts';
 import type { Model } from '#engine/tables/model.ts';
 import { blendAdditions, checking } from '#optimize/problem/check.ts';
 import { clashOf, undecided } from '#optimize/search/clash.ts';
 import { completed, pause, run, type Clock, type Run } from '#optimize/pacing/clock.ts';
 import type { DesignOptions, DesignProgress } from './options.ts';
+import { excess } from '#optimize/problem/evaluation.ts';
+import { heldAt } from '#optimize/problem/usual-doses.ts';
 import { fixedObjective } from '#optimize/problem/fixed-additions.ts';
 import {
   bestAsNear,
@@ -117,6 +120,12 @@ function* answer(
         ? `No blend found meets all wishes; this one misses ${missed.join(', ')}`
         : 'Stopped before a blend was proven best',
     );
+    // A stage all but full, of which the brief says nothing, may be what keeps a wish out of reach.
+    for (const limit of problem.limits) {
+      const { of, most, taken } = limit;
+      if (of.kind !== 'stage' || stageMost(brief.limits, of.stage) !== undefined) continue;
+      if (excess(limit, doses) > -0.01) notes.push(heldAt(of.stage, most + taken));
+    }
   } else if (status === 'within_gap') {
     notes.push('The search ended before the blend was proven best');
   }

@@ -22,6 +22,7 @@ import { varietyKey } from '#optimize/problem/candidates.ts';
 import { chancing } from '#optimize/problem/chance.ts';
 import { mostForms } from '#optimize/problem/limit-checks.ts';
 import { judged } from '#optimize/problem/check.ts';
+import { heldAt } from '#optimize/problem/usual-doses.ts';
 import { STOPPED_READING } from '#optimize/problem/stating.ts';
 import type { DesignProgress } from './options.ts';
 import { NOTHING_FOUND } from './best-blend.ts';
@@ -285,18 +286,15 @@ export function* saving(
   const notes = [
     `Bitterness kept between ${limits.ibu_at_least.toFixed(1)} and ${limits.ibu_at_most.toFixed(1)} IBU (the wider of ${IBU_SHARE * 100} % and ${IBU_ROOM} IBU, unless limits say otherwise)`,
   ];
-  const unless = 'usual there or in the schedule, unless limits.';
   for (const [key, forms] of Object.entries(usual.stage_forms ?? {})) {
     if (forms.length === FORMS.length) continue;
     const names = forms.map((form) => FORM_NAMES[form]).join(' and ');
     notes.push(
-      `Into the ${spokenStage(key)} goes no form but ${names} (${unless}stage_forms says otherwise)`,
+      `Into the ${spokenStage(key)} goes no form but ${names}, unless limits.stage_forms says otherwise`,
     );
   }
   for (const [key, most] of Object.entries(usual.stage_at_most_g_per_l ?? {}))
-    notes.push(
-      `Into the ${spokenStage(key)} go at most ${+most.toFixed(2)} g/L (${unless}stage_at_most_g_per_l says otherwise)`,
-    );
+    notes.push(heldAt(key, most));
   const candidates = yield* listening(clock, candidatesOf(model, save), reading);
   if (!candidates) return failure(STOPPED_READING);
   const leftOut = new Map<string, SavingsAnswer['why']['left_out'][number]>();
