@@ -12,8 +12,9 @@ const times = (part: string) => text.split(part).length - 1;
 
 test('says how many hold, and on how many that are independent', () => {
   expect(text).toContain(`${board.all.held} of ${board.all.of} predictions hold`);
-  expect(text).toContain(`${board.independent.held} of ${board.independent.of} on experiments`);
-  expect(text).toContain(`off by a factor of ${foldText(board.medianFold)};`);
+  const { of, held } = board.independent;
+  expect(text).toContain(`of the ${of} predictions for all others, ${held} hold`);
+  expect(text).toContain(`off by a factor of ${foldText(board.medianFold)}.`);
 });
 
 test('shows every miss with its reason, and every finding that is not scored', () => {
