@@ -2,8 +2,10 @@
 // dragging rely on.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { AXES } from '#shared/ids.ts';
+import { AXES, type AxisId } from '#shared/ids.ts';
+import { SEED_BRIEFS } from '#seeds/index.ts';
 import {
+  INTENSITY_RINGS,
   acrossAxis,
   anchorOf,
   angleOf,
@@ -15,7 +17,9 @@ import {
   polar,
   radarOf,
   rimFor,
+  ringWordAt,
 } from '#charts/radar/radar.ts';
+import { keptAnswer } from '../golden/answers.ts';
 
 const radar = radarOf(150, 46, 7);
 const axis = fc.constantFrom(...AXES);
@@ -136,5 +140,32 @@ describe('scale', () => {
       'start',
       'end',
     ]);
+  });
+});
+
+describe('the figures of the rings', () => {
+  it('stand on their ring, clear of the outlines of the seed briefs', () => {
+    for (const { id } of SEED_BRIEFS) {
+      const { blend } = keptAnswer(id) as {
+        blend: { axes: Readonly<Record<AxisId, { intensity: number }>> };
+      };
+      const of = radarOf(150, 32, rimFor(AXES.map((a) => blend.axes[a].intensity)));
+      const cross = (x: { x: number; y: number }, y: { x: number; y: number }) =>
+        x.x * y.y - x.y * y.x;
+      for (const { value } of INTENSITY_RINGS) {
+        const at = ringWordAt(of, value);
+        const [from, to] = [placeOf(of, 'floral', value), placeOf(of, 'resin', value)];
+        const along = { x: to.x - from.x, y: to.y - from.y };
+        expect(cross(along, { x: at.x - from.x, y: at.y - from.y })).toBeCloseTo(0, 8);
+        // The outline between the same two axes; a figure is 9 high on a phone.
+        const [a, b] = (['floral', 'resin'] as const).map((axis) =>
+          placeOf(of, axis, blend.axes[axis].intensity),
+        ) as [typeof at, typeof at];
+        const edge = { x: b.x - a.x, y: b.y - a.y };
+        const apart =
+          Math.abs(cross(edge, { x: at.x - a.x, y: at.y - a.y })) / Math.hypot(edge.x, edge.y);
+        expect(apart, `${id}, ${value}`).toBeGreaterThan(6);
+      }
+    }
   });
 });

@@ -51,6 +51,12 @@ test('figures in US units fit where those of metric units do', async ({ page, wo
   await workbench.settledBlend();
   await page.getByRole('combobox', { name: 'Units' }).selectOption('US');
   await expect(workbench.headline).toContainText('oz/gal');
+  // The longest lines at the side of a chart: an aim, and by how much it is missed.
+  await workbench.handle('Stone fruit').press('Enter');
+  await workbench.brief.getByLabel('Selected: Stone fruit kind').selectOption('aim at');
+  await workbench.field('Selected: Stone fruit value').fill('4.9');
+  await workbench.field('Selected: Stone fruit value').press('Enter');
+  await expect(workbench.brief.getByText(/^\d\.\d short$/).first()).toBeVisible();
   for (const width of [320, 390, 768, 900, 1280]) {
     await page.setViewportSize({ width, height: 900 });
     await softly.poll(() => faultsOfBoxes(page), `at ${width} px`).toEqual([]);

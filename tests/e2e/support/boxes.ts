@@ -89,7 +89,10 @@ export async function faultsOfBoxes(page: Page, within = 'body'): Promise<string
 
       const content = within === 'body' ? document.querySelector('#content') : null;
       const inner = content?.getBoundingClientRect();
-      for (const { of, left, right } of inner ? texts : []) {
+      const drawn = [...(content?.querySelectorAll('svg text') ?? [])]
+        .filter((of) => !isHidden(of) && !isApart(of))
+        .map((of) => boxOf(of, of.getBoundingClientRect()));
+      for (const { of, left, right } of inner ? [...texts, ...drawn] : []) {
         const isOut = left < inner!.left - 1 || right > inner!.right + 1;
         if (content!.contains(of) && isOut) fault('runs into the margin', described(of));
       }

@@ -67,6 +67,15 @@ export function placeOf(radar: Radar, axis: AxisId, intensity: number): ChartPoi
   return polar(angleOf(axis), radar.scale(intensity));
 }
 
+/**
+ * Where the figure of a ring stands on it: a third of the way from floral to resin, where outlines of the briefs in
+ * seeds/ leave it most room.
+ */
+export function ringWordAt(radar: Radar, intensity: number): ChartPoint {
+  const [from, to] = [placeOf(radar, 'floral', intensity), placeOf(radar, 'resin', intensity)];
+  return { x: from.x + (to.x - from.x) / 3, y: from.y + (to.y - from.y) / 3 };
+}
+
 /** Where the handle of a wish stands; of a free axis on the blend, to be taken from there. */
 export function handlePlace(
   radar: Radar,
