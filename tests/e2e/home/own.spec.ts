@@ -32,6 +32,11 @@ test('a hop of one’s own by hand and from files, used, exported, undone', asyn
   await page.goto('/own/');
   await expect(page.getByText('Nothing of your own yet')).toBeVisible();
 
+  // What a figure needs stands in one line.
+  const fields = page.getByRole('form', { name: 'Add a row' }).locator('.labelled:visible');
+  const tops = await fields.evaluateAll((all) => all.map((of) => of.getBoundingClientRect().top));
+  expect(new Set(tops.slice(1)).size).toBe(1);
+
   // By hand: refused with column and cure, then taken.
   const price = { Hop: 'Citra', Form: 'type 90 pellet', 'Price per kg': '3x' };
   await addRow(page, 'Prices', price);
