@@ -7,6 +7,7 @@ import type { FormId, YeastId } from '#shared/ids.ts';
 import { success, type Outcome } from '#shared/outcome.ts';
 import { readBrief } from '#shared/reading/read.ts';
 import type { Brief } from '#shared/schemas/brief.ts';
+import { stageName } from '#shared/stages/kinds.ts';
 import { model } from '#engine/tables/model.ts';
 import { design } from '#optimize/questions/design.ts';
 
@@ -45,6 +46,12 @@ describe('the seed briefs', () => {
       expect(brief.limits.weigh_step_g).toBe(1);
     }
     expect(SEED_BRIEFS.filter((s) => s.brief.candidates === 'table').length).toBeGreaterThan(1);
+  });
+
+  it('name their stages as heads of a page', () => {
+    for (const { brief } of SEED_BRIEFS) {
+      for (const key of Object.keys(brief.stages)) expect(stageName(key)).toMatch(/^\p{Lu}/u);
+    }
   });
 
   it.each(['tropical', 'citrus-floral', 'resin-led', 'near-empty-freezer', 'lager', 'hazy'])(
