@@ -43,6 +43,10 @@ test('a hop is replaced by one of several others and brought back', async ({ pag
     expect(text).not.toContain('Cascade');
     expect(text).toMatch(/Hops.*Cost.*IBU/s);
   }
+  // The name of two hops has the whole width of its card.
+  const card = (await choices.first().boundingBox())!;
+  const name = (await choices.first().getByRole('heading').boundingBox())!;
+  expect(name.width).toBeGreaterThan(0.8 * card.width);
   await expectNoFault(page, panel);
   await expectSourced(page);
 
