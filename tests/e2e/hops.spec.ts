@@ -1,6 +1,6 @@
 // The hops: found by name, sorted by a figure, opened, read; by pointer and by keyboard, with nothing
 // for axe to find on either page.
-import type { Page } from '@playwright/test';
+import type { Locator, Page } from '@playwright/test';
 import { expect, holdScripts, test } from './support/journey.ts';
 import { analyteName } from '#engine/tables/names.ts';
 import { ANALYTES, AXES } from '#shared/ids.ts';
@@ -65,6 +65,12 @@ test('a hop is found, sorted, opened, and its neighbours lead on', async ({ page
 
   const dry = page.getByRole('article', { name: 'Dry hop' });
   await expect(dry).toContainText('linalool');
+  // Beside its name a stage has the stroke of its outline.
+  const dashes = (paths: Locator) =>
+    paths.evaluateAll((all) => all.map((path) => path.getAttribute('stroke-dasharray')));
+  const chart = page.getByRole('region', { name: 'At which stage it gives most' });
+  const outlines = chart.getByRole('img').first().locator('path:not([data-ground], .without)');
+  expect(await dashes(chart.getByRole('article').locator('path'))).toEqual(await dashes(outlines));
   const before = await page.getByRole('article', { name: 'Mash' }).textContent();
   await page.getByLabel('Standard yeast').check();
   await expect(page.getByRole('article', { name: 'Mash' })).not.toHaveText(before!);
