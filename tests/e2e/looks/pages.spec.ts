@@ -7,6 +7,7 @@ import { faultsOfContrast } from '../support/contrast.ts';
 import { expect, softly, test } from '../support/journey.ts';
 import { faultsOfLines, faultsOfRhythm, faultsOfSizes } from '../support/lines.ts';
 import { expectColoursByAxe, expectNoFault } from '../support/looks.ts';
+import { faultsOfPaper } from '../support/paper.ts';
 
 /** 640 is a screen of 1280 px at 200 % zoom, 900 the narrowest with two columns. */
 const WIDTHS = [320, 390, 640, 768, 900, 1280, 1600];
@@ -51,6 +52,7 @@ for (const path of PATHS) {
       await softly.poll(() => faultsOfSizes(page), where).toEqual([]);
       await softly.poll(() => faultsOfRhythm(page), where).toEqual([]);
     }
+    expect.soft(await faultsOfPaper(page), `${path} on paper`).toEqual([]);
     // What is pressed, on a screen for fingers.
     const screen = await page.context().newCDPSession(page);
     await page.setViewportSize({ width: 390, height: 844 });
