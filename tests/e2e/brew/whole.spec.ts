@@ -193,6 +193,13 @@ test('a beer is designed, bought, printed, brewed, logged, tasted, learned from 
   await expect(learned.getByRole('status')).toContainText('Learning 1');
   await expect(tasting).toContainText('points as published');
   await expect(tasting.getByRole('columnheader', { name: 'As learned' })).toBeVisible();
+  // On the narrowest phone the table is as wide as the screen: a range stands under its figure.
+  await page.setViewportSize({ ...PHONE, width: 320 });
+  const moved = learned.getByRole('region', { name: 'What moved' });
+  await expect
+    .poll(() => moved.evaluate(({ scrollWidth, clientWidth }) => scrollWidth - clientWidth))
+    .toBe(0);
+  await page.setViewportSize(DESK);
   await tasting.getByRole('button', { name: 'Design the next batch' }).click();
   const next = tasting.getByRole('region', { name: 'Next batch' }).getByRole('status');
   await expect(next).toContainText('Open it');
