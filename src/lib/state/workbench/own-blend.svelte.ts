@@ -11,7 +11,7 @@ import {
   type DoseChange,
   type OwnAdditions,
 } from '#state/documents/by-hand.ts';
-import type { Inquiries } from './inquiry.svelte.ts';
+import type { Inquiries } from './inquiries.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 
 /** What is known of the blend made by hand; it stays until a newer prediction arrives. */

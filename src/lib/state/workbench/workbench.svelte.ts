@@ -12,7 +12,7 @@ import type { Designed } from '#optimize/worker/protocol.ts';
 import type { Evidence } from '#engine/evidence/evidence.ts';
 import { ownOf, withGrams, type OwnAdditions } from '#state/documents/by-hand.ts';
 import { DoseDrag } from './dose-drag.svelte.ts';
-import { Inquiries } from './inquiry.svelte.ts';
+import { Inquiries } from './inquiries.svelte.ts';
 import { OwnBlend } from './own-blend.svelte.ts';
 import { reachRestsOn, sameButForLots, sameQuestion } from './same-question.ts';
 import type { Searcher, Trouble } from './searcher.ts';

@@ -21,7 +21,7 @@ import { ownOf } from '#state/documents/by-hand.ts';
 import { sameHop, withoutHops } from '#state/stock/out-of-stock.ts';
 import { pricedBy } from '#state/stock/stock-prices.ts';
 import type { SaveAsked, Task } from '#ui/context/handover.svelte.ts';
-import type { ReplacementSource } from '#state/workbench/inquiry.svelte.ts';
+import type { ReplacementSource } from '#state/workbench/inquiries.svelte.ts';
 import type { Workbench } from '#state/workbench/workbench.svelte.ts';
 import type { Workspace } from '#state/workspace/workspace.svelte.ts';
 import {

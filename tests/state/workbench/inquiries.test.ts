@@ -1,6 +1,7 @@
 // A question's stand with a played thread: what is shown while it works, after, and when it is dropped.
 import { describe, expect, it } from 'vitest';
-import { Inquiries, type Asker } from '#state/workbench/inquiry.svelte.ts';
+import { Inquiries } from '#state/workbench/inquiries.svelte.ts';
+import type { Asker } from '#state/workbench/inquiry.svelte.ts';
 
 type Heard = Parameters<Asker['ask']>;
 
