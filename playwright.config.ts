@@ -1,4 +1,4 @@
-// The journeys: the built site in Chromium, two files of them side by side, no retries. A journey that
+// The journeys: the built site in Chromium, two of them side by side, no retries. A journey that
 // passes only at the second try is a failure to be understood.
 import { defineConfig } from '@playwright/test';
 import { findBrowser } from './tests/e2e/support/browser.ts';
@@ -11,7 +11,8 @@ export default defineConfig({
   globalSetup: './tests/e2e/support/site.ts',
   outputDir: 'test-results',
   forbidOnly: process.env['CI'] !== undefined,
-  fullyParallel: false,
+  // One by one: where a file went as a whole, the last one often ran alone.
+  fullyParallel: true,
   workers: 2,
   retries: 0,
   // Only what hangs: on a busy machine a journey may take several times as long.

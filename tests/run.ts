@@ -25,23 +25,24 @@ import {
 const holds = async (program: string, ...args: readonly string[]): Promise<Tally> =>
   (await run(program, args)) === 0 ? ONE_PASSED : ONE_FAILED;
 
-/** Checks of the sources alone, each of which keeps one core busy. */
-type StaticCheck = readonly [name: string, program: string, ...args: string[]];
-const LINT: StaticCheck = ['Lint of components', 'eslint', '--max-warnings', '0', '.'];
-const SHORTER_CHECKS: readonly StaticCheck[] = [
+/** A check by one program, which keeps one core busy. */
+type Check = readonly [name: string, program: string, ...args: string[]];
+const LINT: Check = ['Lint of components', 'eslint', '--max-warnings', '0', '.'];
+const BUILD: Check = ['Build', 'vite', 'build', '--logLevel', 'warn'];
+const SHORTER_CHECKS: readonly Check[] = [
   ['Types', 'npm', 'run', '--silent', 'check:types'],
   ['Lint', 'oxlint', '--type-aware', '--deny-warnings'],
   ['Format', 'npm', 'run', '--silent', 'check:format'],
   ['Nothing unused', 'knip'],
 ];
 
-/** Starts a check of the sources; gives a function that prints its output and counts it. */
-async function checkAside([name, program, ...args]: StaticCheck): Promise<() => void> {
+/** Starts a check; gives a function that prints its output and counts it. */
+async function checkAside([name, program, ...args]: Check): Promise<() => Tally> {
   const { status, output, milliseconds } = await runAside(program, args);
   return () => {
     console.log(`\n== ${name}`);
     process.stdout.write(output);
-    count(name, status === 0 ? ONE_PASSED : ONE_FAILED, milliseconds);
+    return count(name, status === 0 ? ONE_PASSED : ONE_FAILED, milliseconds);
   };
 }
 
@@ -110,12 +111,14 @@ async function testStep(name: string, check: () => Promise<Tally>): Promise<void
 }
 
 await step('Generated types', () => holds('svelte-kit', 'sync'));
-// Lint takes as long as the other checks of the sources and a part of the unit tests: it goes beside them.
+// Lint takes as long as the other checks of the sources and a part of the unit tests: it goes beside them. So does
+// the build, which alone would leave a core idle; it waits for the checks that read the types it writes anew.
 const lint = checkAside(LINT);
 for (const check of SHORTER_CHECKS) (await checkAside(check))();
+const build = checkAside(BUILD);
 await testStep('Unit tests', () => unitTests('unit', 'page'));
 (await lint)();
-const built = await step('Build', () => holds('vite', 'build', '--logLevel', 'warn'));
+const built = (await build)();
 if (built.failed === 0) await testStep('The built site', () => unitTests('built'));
 await testStep('Journeys', () => journeys(built.failed === 0));
 
