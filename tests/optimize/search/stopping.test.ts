@@ -120,7 +120,7 @@ describe('ending a search', () => {
       return used() - before;
     });
     // What is kept by mistake grows in each round: one kept program of this size is 0.1 MB, so 2 MB a round.
-    // The heap of the process itself may grow by some MB in any one of them. Seen: 0.3 MB at most of 60.
-    expect(median(rounds)).toBeLessThan(5e5);
+    // The heap of the process itself may grow by some MB in any one of them. Seen: 0.54 MB at most, on a busy machine.
+    expect(median(rounds)).toBeLessThan(1e6);
   });
 });
