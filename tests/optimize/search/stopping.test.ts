@@ -2,7 +2,6 @@
 // nothing behind.
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
-import { median } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { model } from '#engine/tables/model.ts';
 import { Clock, TIME_LIMIT_MS } from '#optimize/pacing/clock.ts';
@@ -119,8 +118,9 @@ describe('ending a search', () => {
       run(20);
       return used() - before;
     });
-    // What is kept by mistake grows in each round: one kept program of this size is 0.1 MB, so 2 MB a round.
-    // The heap of the process itself may grow by some MB in any one of them. Seen: 0.54 MB at most, on a busy machine.
-    expect(median(rounds)).toBeLessThan(1e6);
+    // What is kept by mistake grows in every round: one kept program of this size is 0.1 MB, so 2 MB a round. The heap
+    // of the process itself may grow by some MB in any of them, but not in all: in each of 22 runs it
+    // shrank in one of the five.
+    expect(Math.min(...rounds)).toBeLessThan(1e6);
   });
 });
