@@ -1,6 +1,7 @@
-// The most hops the search puts into a stage where a brief says nothing of it: as much as anything is known of.
-// In a hot stage nothing in the model makes them bring less by the gram; in a dry hop the load does, but out there
-// its law was never read, and a wish out of reach would take hundreds of g/L.
+// The most hops the search puts into a stage of which a brief says nothing: into a hot one the most that is usual,
+// into a dry hop the heaviest load that a loss was read of. In a hot stage nothing in the model makes hops bring less
+// by the gram; in a dry hop the load does, but its law was read no further, and a wish out of reach would take
+// hundreds of g/L.
 import type { Limits, Schedule } from '#shared/schemas/brief.ts';
 import { doseAt } from '#shared/schemas/stage-limits.ts';
 import type { GramsPerLitre } from '#shared/units.ts';
@@ -9,8 +10,8 @@ import { stagesOf } from '#shared/stages/stages.ts';
 import { defaultValues, type Model } from '#engine/tables/model.ts';
 
 /**
- * The limits with a most for each stage in use: as stated, else what is known of, or what the given
- * additions come to there where that is more.
+ * The limits with a most for each stage in use: as stated, else as above, or what the given additions come to
+ * there where that is more.
  */
 export function withUsualDoses(
   model: Model,
@@ -20,8 +21,8 @@ export function withUsualDoses(
   const values = defaultValues(model);
   const most: Record<string, GramsPerLitre> = { ...limits.stage_at_most_g_per_l };
   for (const { key, kind } of stagesOf(schedule.stages)) {
-    const known = values[kindNamed(kind).isCold ? 'warn.dry_load_care' : 'warn.hot_dose'];
-    most[key] ??= Math.max(known, doseAt(schedule, key));
+    const usual = values[kindNamed(kind).isCold ? 'warn.dry_load_care' : 'warn.hot_dose'];
+    most[key] ??= Math.max(usual, doseAt(schedule, key));
   }
   return { ...limits, stage_at_most_g_per_l: most };
 }

@@ -29,6 +29,8 @@ import type { Doses } from '#optimize/problem/doses.ts';
 
 /** Share of the time given to blends that meet all wishes before the closest is sought. */
 const MEETING_SHARE = 0.5;
+/** Share of a stage's most that may be left where the stage counts as full. */
+const LEFT_OF_FULL = 0.01;
 /** A snapshot before any blend is found. */
 export const NOTHING_FOUND: DesignProgress = {
   best: null,
@@ -120,11 +122,11 @@ function* answer(
         ? `No blend found meets all wishes; this one misses ${missed.join(', ')}`
         : 'Stopped before a blend was proven best',
     );
-    // A stage all but full, of which the brief says nothing, may be what keeps a wish out of reach.
+    // A stage that is full, of which the brief says nothing, may be what keeps a wish out of reach.
     for (const limit of problem.limits) {
       const { of, most, taken } = limit;
       if (of.kind !== 'stage' || stageMost(brief.limits, of.stage) !== undefined) continue;
-      if (excess(limit, doses) > -0.01) notes.push(heldAt(of.stage, most + taken));
+      if (excess(limit, doses) > -LEFT_OF_FULL) notes.push(heldAt(of.stage, most + taken));
     }
   } else if (status === 'within_gap') {
     notes.push('The search ended before the blend was proven best');
