@@ -118,9 +118,8 @@ describe('ending a search', () => {
       run(20);
       return used() - before;
     });
-    // What is kept by mistake grows in every round: one kept program of this size is 0.1 MB, so 2 MB a round. The heap
-    // of the process itself may grow by some MB in any of them, but not in all: in each of 22 runs it
-    // shrank in one of the five.
-    expect(Math.min(...rounds)).toBeLessThan(1e6);
+    // What is kept by mistake grows in every round: one kept program of this size is 0.1 MB, so 2 MB a round. The
+    // heap of the process itself may grow by some MB in any of them, but not in all: of 24 runs each shrank in one.
+    expect(Math.min(...rounds)).toBeLessThan(5e5);
   });
 });
