@@ -32,8 +32,9 @@ test('a hop of one’s own by hand and from files, used, exported, undone', asyn
   await page.goto('/own/');
   await expect(page.getByText('Nothing of your own yet')).toBeVisible();
 
-  // What a figure needs stands in one line.
+  // What a figure needs stands in one line, once the form has come.
   const fields = page.getByRole('form', { name: 'Add a row' }).locator('.labelled:visible');
+  await expect(fields).toHaveCount(8);
   const tops = await fields.evaluateAll((all) => all.map((of) => of.getBoundingClientRect().top));
   expect(new Set(tops.slice(1)).size).toBe(1);
 
